@@ -1,0 +1,29 @@
+# Two commands do all set-up: `make` runs the main job on the headline example, `make test` passes the tests.
+PYTHON ?= python3
+BIN := .venv/bin
+
+.PHONY: all test lint bench clean
+
+all: .venv/ready
+	$(BIN)/harness book examples/saltmarsh-19.yaml --out out
+
+.venv/ready: pyproject.toml
+	$(PYTHON) -m venv .venv
+	$(BIN)/python -m pip install --quiet --upgrade pip
+	$(BIN)/python -m pip install --quiet --editable '.[dev]'
+	touch $@
+
+test: .venv/ready
+	$(BIN)/python -m pytest
+
+lint: .venv/ready
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: .venv/ready
+	$(BIN)/python tests/benchmarks/bench.py
+
+clean:
+	rm -rf .venv out

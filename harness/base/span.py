@@ -1,0 +1,37 @@
+"""Where something stands in a plan's text."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One plan text and the name a person knows it by (a path, or `<stdin>`)."""
+
+    name: str
+    text: str = field(repr=False)
+
+    def line(self, number: int) -> str:
+        """Return line `number` (from 1) without its line end, or an empty text past the end."""
+        lines = self.text.split("\n")
+        return lines[number - 1].rstrip("\r") if 0 < number <= len(lines) else ""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Span:
+    """A stretch of text: lines and columns count from 1, the end is exclusive."""
+
+    line: int
+    column: int
+    end_line: int
+    end_column: int
+
+    @classmethod
+    def at(cls, line: int, column: int) -> Span:
+        """Return the one-character span at a place."""
+        return cls(line, column, line, column + 1)
+
+
+START = Span(1, 1, 1, 1)
+"""The place to point at when a whole file is meant."""

@@ -1,0 +1,48 @@
+"""Printable labels: sheets, tape and wrap-round flags, exact to the millimetre."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from harness.documents.labels.errors import LabelRefused, StockError
+from harness.documents.labels.model import Label
+from harness.documents.labels.shelf import BUILT_IN, find_stock, stock_from_mapping
+from harness.documents.labels.stock import Flag, Sheet, Stock, Tape
+
+__all__ = [
+    "BUILT_IN",
+    "Flag",
+    "Label",
+    "LabelRefused",
+    "Sheet",
+    "Stock",
+    "StockError",
+    "Tape",
+    "find_stock",
+    "labels_pdf",
+    "stock_from_mapping",
+    "test_page_pdf",
+]
+
+
+def labels_pdf(labels: Iterable[Label], stock: Stock, skip: int = 0) -> bytes:
+    """The labels as a PDF of exact size, leaving out the first `skip` cells of the sheet.
+
+    Raises LabelRefused, and makes nothing, when any label would be unreadable.
+    """
+    from harness.documents.labels.layout import lay_out
+    from harness.documents.labels.pdf import draw_pages
+
+    base = stock.base if isinstance(stock, Flag) else stock
+    uncut = isinstance(base, Sheet) and base.uncut
+    return draw_pages(lay_out(labels, stock, skip), f"Labels: {stock.name}", uncut)
+
+
+def test_page_pdf(stock: Stock) -> bytes:
+    """A page with rulers, label outlines and lines of 100 mm, to check the printer with."""
+    from harness.documents.labels.testpage import draw_test_page
+
+    return draw_test_page(stock)
+
+
+test_page_pdf.__test__ = False  # type: ignore[attr-defined]  # not for a test collector

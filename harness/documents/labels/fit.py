@@ -1,0 +1,233 @@
+"""Chooses how the words of a label share its face, and how large they are.
+
+Three arrangements are tried: the code above the rest ("stack"), beside it ("beside"), and all
+in one line ("row"). No letter is printed with capitals lower than 2.0 mm: the floor for
+human-readable part marking in the summaries of MIL-STD-130.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from itertools import product
+from math import ceil
+
+from harness.documents.labels.fonts import CAP_RATIO, cap_height, text_width
+from harness.documents.labels.model import MM_PER_POINT, TextLine
+
+SMALLEST_CAPITAL_MM = 2.0
+LARGEST_CODE_PT = 34.0
+MOST_LINES = 3
+# In ems of the type size: what hangs below the line, and what an accent adds above a capital.
+DESCENT = 0.24
+ACCENT = 0.16
+TIGHT = 0.1
+CODE_GAP = 0.1
+BETWEEN_MM = 1.8
+CODE_TIMES = (2.4, 2.0, 1.7, 1.4, 1.2, 1.0)
+# Points of type that a less clear arrangement must gain to be preferred: our own choice.
+BROKEN_PENALTY = 8.0
+ROW_PENALTY = 12.0
+TIGHT_PENALTY = 6.0
+MOST = 0.75
+NOT_MUCH_SMALLER = 0.8
+
+
+@dataclass(frozen=True)
+class Words:
+    """What a label says."""
+
+    code: str
+    end: str
+    text: str
+
+    @property
+    def details(self) -> tuple[str, ...]:
+        """The lines beside the code that say something."""
+        return tuple(part for part in (self.end, self.text) if part)
+
+
+@dataclass(frozen=True)
+class Room:
+    """What there is to fill, mm; the arrow's width is taken from the code's line."""
+
+    width: float
+    height: float
+    arrow: float = 0.0
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """Lines placed from the top left of their own block of `width` by `height` mm.
+
+    `extra` counts the lines that a part had to be broken into beyond one.
+    """
+
+    lines: tuple[TextLine, ...]
+    width: float
+    height: float
+    extra: int = 0
+
+
+@dataclass(frozen=True)
+class Style:
+    """An arrangement with its type sizes in points; a higher score reads better."""
+
+    arrange: Callable[[Words, Room, Style], Fitted | None]
+    code_size: float
+    size: float
+    penalty: float
+
+    @property
+    def score(self) -> float:
+        """How well it reads, before any breaking of lines."""
+        return self.code_size + 1.5 * self.size - self.penalty
+
+
+@cache
+def smallest_size() -> float:
+    """Type size in points, to the next tenth, with capitals of 2.0 mm."""
+    return ceil(SMALLEST_CAPITAL_MM / CAP_RATIO / MM_PER_POINT * 10.0) / 10.0
+
+
+@cache
+def styles() -> tuple[Style, ...]:
+    """All styles, the best first."""
+    sizes = (smallest_size(), 8.5, 9.5, 11.0, 13.0)
+    arrangements = ((_stack, 0.0), (_beside, 0.0), (_row, ROW_PENALTY), (_tight, TIGHT_PENALTY))
+    every = [
+        Style(arrange, min(round(size * times, 1), LARGEST_CODE_PT), size, penalty)
+        for (arrange, penalty), size, times in product(arrangements, sizes, CODE_TIMES)
+    ]
+    return tuple(sorted(every, key=lambda style: -style.score))
+
+
+def common_style(requests: Sequence[tuple[Words, Room]]) -> int:
+    """Number of the style that makes a sheet look of one piece.
+
+    The best one that suits every label, unless a few long ones would make all the rest much
+    smaller: then the best that suits most, and `fit` finds the long ones another.
+    """
+    most: int | None = None
+    for number, style in enumerate(styles()):
+        suits = sum(_suits(words, room, style) for words, room in requests)
+        if most is None and suits >= MOST * len(requests):
+            most = number
+        if most is not None and style.score < NOT_MUCH_SMALLER * styles()[most].score:
+            return most
+        if suits == len(requests):
+            return number
+    return most or 0
+
+
+def _suits(words: Words, room: Room, style: Style) -> bool:
+    found = style.arrange(words, room, style)
+    return found is not None and found.extra == 0
+
+
+def fit(words: Words, room: Room, first: int = 0) -> Fitted | None:
+    """The best arrangement from style number `first` on, or None when none is legible."""
+    best: Fitted | None = None
+    best_score = float("-inf")
+    for style in styles()[first:]:
+        if style.score <= best_score:
+            break
+        found = style.arrange(words, room, style)
+        if found is not None and style.score - BROKEN_PENALTY * found.extra > best_score:
+            best, best_score = found, style.score - BROKEN_PENALTY * found.extra
+    return best
+
+
+def wrap_words(text: str, width: float, size: float) -> list[str] | None:
+    """The text in lines no wider than `width` mm, or None if a word is too long."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, size) <= width:
+            lines[-1] = longer
+        elif text_width(word, size) <= width:
+            lines.append(word)
+        else:
+            return None
+    return lines if len(lines) <= MOST_LINES else None
+
+
+def _wrapped(words: Words, width: float, size: float) -> list[str] | None:
+    lines: list[str] = []
+    for part in words.details:
+        wrapped = wrap_words(part, width, size)
+        if wrapped is None:
+            return None
+        lines += wrapped
+    return lines
+
+
+def _down(texts: list[tuple[str, float, bool]], tight: bool = False) -> Iterator[TextLine]:
+    """Lines one below the other, the first one's capitals touching the top."""
+    baseline, below = 0.0, 0.0
+    for number, (text, size, bold) in enumerate(texts):
+        lead = TIGHT if tight and text.isascii() else ACCENT
+        above = lead * size * MM_PER_POINT if number else 0.0
+        baseline += below + above + cap_height(size)
+        hang = DESCENT if _hangs(text) or not bold else CODE_GAP * (not tight)
+        below = hang * size * MM_PER_POINT
+        yield TextLine(text, 0.0, baseline, size, bold)
+
+
+def _hangs(text: str) -> bool:
+    return any(char in "gjpqyQ,;()[]{}|_/\\@$" or ord(char) > 126 for char in text)
+
+
+def _depth(line: TextLine) -> float:
+    return line.baseline + (DESCENT * line.size_pt * MM_PER_POINT if _hangs(line.text) else 0.0)
+
+
+def _block(lines: list[TextLine], room: Room, extra: int) -> Fitted | None:
+    width = max(line.x + text_width(line.text, line.size_pt, line.bold) for line in lines)
+    height = max(map(_depth, lines))
+    if height > room.height or width > room.width:
+        return None
+    return Fitted(tuple(lines), width, height, extra)
+
+
+def _stack(words: Words, room: Room, style: Style) -> Fitted | None:
+    return _stacked(words, room, style, tight=False)
+
+
+def _tight(words: Words, room: Room, style: Style) -> Fitted | None:
+    return _stacked(words, room, style, tight=True)
+
+
+def _stacked(words: Words, room: Room, style: Style, tight: bool) -> Fitted | None:
+    code_width = text_width(words.code, style.code_size, True)
+    details = _wrapped(words, room.width, style.size)
+    if details is None or code_width + room.arrow > room.width:
+        return None
+    texts = [(words.code, style.code_size, True), *((line, style.size, False) for line in details)]
+    found = _block(list(_down(texts, tight)), room, len(details) - len(words.details))
+    if found is None:
+        return None
+    return replace(found, width=max(found.width, code_width + room.arrow))
+
+
+def _beside(words: Words, room: Room, style: Style) -> Fitted | None:
+    left = text_width(words.code, style.code_size, True) + BETWEEN_MM
+    details = _wrapped(words, room.width - left - room.arrow, style.size)
+    return _side_by_side(words, details, room, style) if details else None
+
+
+def _row(words: Words, room: Room, style: Style) -> Fitted | None:
+    return _side_by_side(words, ["  ".join(words.details)], room, style)
+
+
+def _side_by_side(words: Words, details: list[str], room: Room, style: Style) -> Fitted | None:
+    left = text_width(words.code, style.code_size, True) + BETWEEN_MM
+    column = list(_down([(line, style.size, False) for line in details]))
+    column_height, code_height = column[-1].baseline, cap_height(style.code_size)
+    tall = max(column_height, code_height)
+    mark = TextLine(words.code, 0.0, (tall + code_height) / 2, style.code_size, True)
+    lines = [mark, *(line.moved(left, (tall - column_height) / 2) for line in column)]
+    inner = Room(room.width - room.arrow, room.height)
+    found = _block(lines, inner, max(len(details) - len(words.details), 0))
+    return None if found is None else replace(found, width=found.width + room.arrow)

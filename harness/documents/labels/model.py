@@ -1,0 +1,135 @@
+"""Plain data of a label: what it says, and where each piece of it is placed.
+
+All positions are millimetres from the top left corner of the page, y downwards; type sizes
+are points of 1/72 inch.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from harness.documents.labels.errors import LabelRefused
+
+Side = Literal["left", "right", ""]
+Direction = Literal["up", "left", "right"]
+
+MM_PER_POINT = 25.4 / 72.0
+
+
+@dataclass(frozen=True)
+class Label:
+    """One label for one end of a lead.
+
+    `code` is the short unique mark ("A1-L"), `end` where this end goes ("to Rx 6"), `text` the
+    function ("flap right"). `wire_diameter_mm` is the outside diameter of the wire or lead and
+    is used by wrap-round flags only. Raises LabelRefused on a blank code, an unknown side or
+    an impossible diameter.
+    """
+
+    code: str
+    end: str = ""
+    text: str = ""
+    side: Side = ""
+    pale_arrow: bool = False
+    wire_diameter_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        if not self.code.strip():
+            raise LabelRefused(f"a label has no code (its text: {self.text!r}, {self.end!r})")
+        if self.side not in ("left", "right", ""):
+            raise LabelRefused(f"label {self.code}: side is left, right or empty, not {self.side}")
+        diameter = self.wire_diameter_mm
+        if diameter is not None and not (math.isfinite(diameter) and diameter > 0):
+            raise LabelRefused(f"label {self.code}: a wire cannot be {diameter} mm thick")
+
+
+@dataclass(frozen=True)
+class Rect:
+    """An upright rectangle in mm: left, top, width, height."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        """The right edge, mm."""
+        return self.x + self.width
+
+    @property
+    def bottom(self) -> float:
+        """The bottom edge, mm."""
+        return self.y + self.height
+
+    def moved(self, dx: float, dy: float) -> Rect:
+        """The same rectangle elsewhere."""
+        return replace(self, x=self.x + dx, y=self.y + dy)
+
+    def inset(self, dx: float, dy: float) -> Rect:
+        """The rectangle without a border of `dx` at both ends and `dy` above and below."""
+        return Rect(self.x + dx, self.y + dy, self.width - 2 * dx, self.height - 2 * dy)
+
+
+@dataclass(frozen=True)
+class TextLine:
+    """A line of text: left end and baseline in mm, type size in points."""
+
+    text: str
+    x: float
+    baseline: float
+    size_pt: float
+    bold: bool = False
+    white: bool = False
+
+    def moved(self, dx: float, dy: float) -> TextLine:
+        """The same line elsewhere."""
+        return replace(self, x=self.x + dx, baseline=self.baseline + dy)
+
+
+@dataclass(frozen=True)
+class Band:
+    """The side mark: red and pointing left, or green and pointing right."""
+
+    rect: Rect
+    side: Side
+
+
+@dataclass(frozen=True)
+class Arrow:
+    """The hollow arrow that points to the edge where the pale (signal) wire lies."""
+
+    rect: Rect
+    direction: Direction
+
+
+@dataclass(frozen=True)
+class Face:
+    """One readable printed area; a flag has two of them with the same words."""
+
+    rect: Rect
+    texts: tuple[TextLine, ...]
+    band: Band | None = None
+    arrow: Arrow | None = None
+
+
+@dataclass(frozen=True)
+class PlacedLabel:
+    """A label in its place on a page; `wrap` is the part that goes round the wire."""
+
+    label: Label
+    outline: Rect
+    faces: tuple[Face, ...]
+    wrap: Rect | None = None
+    corner_radius: float = 0.0
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page of `width` by `height` mm with its labels."""
+
+    width: float
+    height: float
+    labels: tuple[PlacedLabel, ...]

@@ -1,0 +1,149 @@
+"""A page to print before the labels: rulers, every label's edge, two lines of 100 mm."""
+
+from __future__ import annotations
+
+from harness.documents.labels.fonts import text_width
+from harness.documents.labels.layout import cell_rect
+from harness.documents.labels.model import MM_PER_POINT, Arrow, Band, Rect, TextLine
+from harness.documents.labels.pdf import (
+    HAIRLINE_MM,
+    INK,
+    WHITE,
+    Sheetwork,
+    draw_arrow,
+    draw_band,
+    draw_fold,
+)
+from harness.documents.labels.stock import Flag, Sheet, Stock, Tape, wrap_length
+
+EDGE = "#9FB0C0"
+RULER_AT_MM = 5.0
+REFERENCE_MM = 100.0
+SMALL_PT = 7.8
+PANEL_MM = (132.0, 128.0)
+
+ADVICE = (
+    "Print at 100 %: no scaling, no fit to page.",
+    "Measure both lines: each is 100 mm, within half a mm.",
+    "If not, mend the printer's scale, not the plan.",
+    "Then hold this page behind a sheet of labels, against the",
+    "light: each outline must lie on a label's edge.",
+)
+LEGEND_ARROW = "points to the edge where the pale (signal) wire lies"
+LEGEND_FLAG = "fold a flag at its middle tick, on the edge of the pale wire"
+
+
+def draw_test_page(stock: Stock) -> bytes:
+    """The test page of a stock as a PDF document."""
+    base = stock.base if isinstance(stock, Flag) else stock
+    work = Sheetwork(f"Test page: {stock.name}")
+    wrap = wrap_length(stock.wire_diameter) if isinstance(stock, Flag) else 0.0
+    if isinstance(base, Sheet):
+        _sheet(work, base, wrap)
+    else:
+        _tape(work, base)
+    work.end_page()
+    return work.finish()
+
+
+def _sheet(work: Sheetwork, sheet: Sheet, wrap: float) -> None:
+    work.page(sheet.page_width, sheet.page_height)
+    panel = _panel(sheet)
+    for cell in range(sheet.cells):
+        rect = cell_rect(sheet, cell)
+        work.outline(rect, sheet.corner_radius, EDGE)
+        if wrap:
+            each = (rect.width - wrap) / 2
+            draw_fold(work, Rect(rect.x + each, rect.y, wrap, rect.height))
+    _ruler_across(work, sheet.page_width)
+    _ruler_down(work, sheet.page_height)
+    _fill_panel(work, sheet, panel, bool(wrap))
+
+
+def _panel(sheet: Sheet) -> Rect:
+    width = min(PANEL_MM[0], sheet.page_width - 30)
+    height = min(PANEL_MM[1], sheet.page_height - 30)
+    x, y = (sheet.page_width - width) / 2, (sheet.page_height - height) / 2
+    return Rect(x, y, width, height)
+
+
+def _tick(mm: int) -> float:
+    if mm % 10 == 0:
+        return 3.0
+    return 2.2 if mm % 5 == 0 else 1.4
+
+
+def _ruler_across(work: Sheetwork, width: float) -> None:
+    for mm in range(int(RULER_AT_MM), int(width - RULER_AT_MM) + 1):
+        x = float(mm)
+        work.line((x, RULER_AT_MM), (x, RULER_AT_MM + _tick(mm)), HAIRLINE_MM)
+        if mm % 10 == 0 and 20 <= mm <= width - 10:
+            work.text(TextLine(str(mm), x + 0.4, RULER_AT_MM + 4.6, 6.0))
+
+
+def _ruler_down(work: Sheetwork, height: float) -> None:
+    for mm in range(int(RULER_AT_MM), int(height - RULER_AT_MM) + 1):
+        y = float(mm)
+        work.line((RULER_AT_MM, y), (RULER_AT_MM + _tick(mm), y), HAIRLINE_MM)
+        if mm % 10 == 0 and mm >= 20:
+            work.text(TextLine(str(mm), RULER_AT_MM + 3.4, y + 0.8, 6.0))
+
+
+def _fill_panel(work: Sheetwork, sheet: Sheet, panel: Rect, flag: bool) -> None:
+    left, top = panel.x + 16.0, panel.y + 16.0
+    _reference(work, (left, top), (left + REFERENCE_MM, top))
+    _reference(work, (left, top), (left, top + REFERENCE_MM))
+    _say(work, TextLine("100 mm", left + 42.0, top - 2.5, 10.0, True))
+    x, y = left + 6.0, top + 12.0
+    _say(work, TextLine(sheet.name, x, y, 14.0, True))
+    page = f"page {sheet.page_width:g} x {sheet.page_height:g} mm"
+    label = f"label {sheet.label_width:g} x {sheet.label_height:g} mm"
+    _say(work, TextLine(f"{page}, {sheet.cells} times {label}", x, y + 7.0, 9.5))
+    for number, words in enumerate(ADVICE):
+        _say(work, TextLine(words, x, y + 18.0 + 6.0 * number, 9.5))
+    _legend(work, x, y + 55.0, flag)
+
+
+def _legend(work: Sheetwork, x: float, y: float, flag: bool) -> None:
+    draw_band(work, Band(Rect(x, y, 5.0, 9.0), "left"))
+    _say(work, TextLine("left side", x + 7.5, y + 5.6, 9.5))
+    draw_band(work, Band(Rect(x + 30.0, y, 5.0, 9.0), "right"))
+    _say(work, TextLine("right side of the aeroplane", x + 37.5, y + 5.6, 9.5))
+    draw_arrow(work, Arrow(Rect(x + 1.0, y + 13.0, 3.0, 4.6), "up"))
+    _say(work, TextLine(LEGEND_ARROW, x + 7.5, y + 16.4, 9.0))
+    if flag:
+        _say(work, TextLine(LEGEND_FLAG, x, y + 24.5, 9.0))
+
+
+def _say(work: Sheetwork, line: TextLine) -> None:
+    """The line on white, so that no label edge runs through the letters."""
+    width = text_width(line.text, line.size_pt, line.bold)
+    size = line.size_pt * MM_PER_POINT
+    top, bottom = line.baseline - 0.85 * size, line.baseline + 0.3 * size
+    left, right = line.x - 0.8, line.x + width + 0.8
+    work.polygon([(left, top), (right, top), (right, bottom), (left, bottom)], WHITE, WHITE, 0)
+    work.text(line)
+
+
+def _reference(work: Sheetwork, start: tuple[float, float], end: tuple[float, float]) -> None:
+    work.line(start, end, 0.4)
+    for x, y in (start, end):
+        if start[1] == end[1]:
+            work.line((x, y - 2.0), (x, y + 2.0), HAIRLINE_MM)
+        else:
+            work.line((x - 2.0, y), (x + 2.0, y), HAIRLINE_MM)
+
+
+def _tape(work: Sheetwork, tape: Tape) -> None:
+    length = tape.max_length
+    reference = REFERENCE_MM if length >= REFERENCE_MM + 8 else 10.0 * int((length - 4) // 10)
+    work.page(length, tape.tape_width)
+    strip = (tape.tape_width - tape.printable_height) / 2
+    inner = Rect(tape.end_margin, strip, length - 2 * tape.end_margin, tape.printable_height)
+    work.outline(inner, 0.0, EDGE)
+    left = (length - reference) / 2
+    for mm in range(int(reference) + 1):
+        x = left + mm
+        work.line((x, strip), (x, strip + 0.7 * _tick(mm)), HAIRLINE_MM, INK)
+    words = f"{reference:g} mm from first tick to last: print at 100 %   {tape.name}"
+    work.text(TextLine(words, left, inner.bottom - 0.9, SMALL_PT))

@@ -1,0 +1,178 @@
+"""Cubic spline geometry: cut, measure, offset. A spline is 3n + 1 control points."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+from math import acos, ceil, cos, degrees, hypot, pi
+
+from harness.drawing.scene import Point
+
+Spline = tuple[Point, ...]
+Curve = tuple[Point, Point, Point, Point]
+STEP = pi / 18  # largest turn of one offset piece
+FINE = 24  # chords a curve when its length is measured
+
+
+def curves(spline: Sequence[Point]) -> list[Curve]:
+    """The single curves of a spline."""
+    return [
+        (spline[i], spline[i + 1], spline[i + 2], spline[i + 3])
+        for i in range(0, len(spline) - 3, 3)
+    ]
+
+
+def joined(pieces: Sequence[Curve]) -> Spline:
+    """Curves end to end as one spline."""
+    return (pieces[0][0], *(point for piece in pieces for point in piece[1:]))
+
+
+def straight(points: Sequence[Point]) -> Spline:
+    """A polyline as a spline."""
+    pairs = pairwise(points)
+    return joined([(a, mix(a, b, 1 / 3), mix(a, b, 2 / 3), b) for a, b in pairs])
+
+
+def mix(a: Point, b: Point, t: float) -> Point:
+    """The point at fraction t of the way from a to b."""
+    return a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t
+
+
+def split(curve: Curve, t: float) -> tuple[Curve, Curve]:
+    """Both halves of a curve cut at parameter t (de Casteljau)."""
+    a, b, c, d = curve
+    ab, bc, cd = mix(a, b, t), mix(b, c, t), mix(c, d, t)
+    abc, bcd = mix(ab, bc, t), mix(bc, cd, t)
+    middle = mix(abc, bcd, t)
+    return (a, ab, abc, middle), (middle, bcd, cd, d)
+
+
+def between(curve: Curve, start: float, end: float) -> Curve:
+    """The piece of a curve from parameter `start` to `end`."""
+    rest = split(curve, start)[1] if start > 0 else curve
+    return split(rest, (end - start) / (1 - start))[0] if end < 1 else rest
+
+
+def point_at(curve: Curve, t: float) -> Point:
+    """The point of a curve at parameter t."""
+    return split(curve, t)[0][3]
+
+
+def length(spline: Sequence[Point]) -> float:
+    """Length in points, by chords."""
+    return sum(chord for curve in curves(spline) for chord in _chords(curve))
+
+
+def _chords(curve: Curve) -> list[float]:
+    points = [point_at(curve, i / FINE) for i in range(FINE + 1)]
+    return [hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points)]
+
+
+def cut(spline: Sequence[Point], start: float, end: float) -> Spline:
+    """The spline from distance `start` to distance `end` along it, in points."""
+    pieces: list[Curve] = []
+    done = 0.0
+    for curve in curves(spline):
+        chords = _chords(curve)
+        size = sum(chords)
+        low, high = _parameter(chords, start - done), _parameter(chords, end - done)
+        if high > low:
+            pieces.append(between(curve, low, high))
+        done += size
+    return joined(pieces) if pieces else tuple(spline[:1]) * 4
+
+
+def _parameter(chords: Sequence[float], distance: float) -> float:
+    """Curve parameter at a distance along it, 0 to 1."""
+    for index, chord in enumerate(chords):
+        if distance < chord:
+            return max(0.0, (index + distance / chord) / len(chords)) if chord else 0.0
+        distance -= chord
+    return 1.0
+
+
+def along(spline: Sequence[Point], distance: float) -> tuple[Point, Point]:
+    """Point and unit direction at a distance along the spline, held to its ends."""
+    total = length(spline)
+    distance = min(max(distance, 0.0), total)
+    if distance > total / 2:
+        part = curves(cut(spline, 0.0, distance))[-1]
+        return part[3], tangents(part)[1]
+    part = curves(cut(spline, distance, total))[0]
+    return part[0], tangents(part)[0]
+
+
+def tangents(curve: Curve) -> tuple[Point, Point]:
+    """Unit directions at both ends; handles of no length are passed over."""
+    a, b, c, d = curve
+    first = next((p for p in (b, c, d) if _far(a, p)), (a[0] + 1, a[1]))
+    last = next((p for p in (c, b, a) if _far(d, p)), (d[0] - 1, d[1]))
+    return _unit(a, first), _unit(last, d)
+
+
+def _far(a: Point, b: Point) -> bool:
+    return hypot(b[0] - a[0], b[1] - a[1]) > 1e-6
+
+
+def _unit(a: Point, b: Point) -> Point:
+    size = hypot(b[0] - a[0], b[1] - a[1])
+    return ((b[0] - a[0]) / size, (b[1] - a[1]) / size) if size else (1.0, 0.0)
+
+
+def offset(spline: Sequence[Point], distance: float) -> Spline:
+    """The parallel curve at `distance` to the right of travel (y downwards).
+
+    Each curve is cut into pieces that turn little, and each piece is replaced by the cubic with
+    the offset curve's ends and end derivatives. Corners are mitred.
+    """
+    pieces = [piece for curve in curves(spline) for piece in _gentle(curve)]
+    ends = [tangents(piece) for piece in pieces]
+    normals = [_normal(ends[0][0], ends[0][0])]
+    normals += [_normal(a[1], b[0]) for a, b in pairwise(ends)]
+    normals.append(_normal(ends[-1][1], ends[-1][1]))
+    return joined(
+        [_parallel(piece, distance, normals[i], normals[i + 1]) for i, piece in enumerate(pieces)]
+    )
+
+
+def _gentle(curve: Curve) -> list[Curve]:
+    a, b, c, d = curve
+    legs = [leg for leg in ((a, b), (b, c), (c, d)) if _far(*leg)]
+    units = [_unit(*leg) for leg in legs]
+    turn = sum(_angle(u, v) for u, v in pairwise(units))
+    count = max(1, ceil(turn / STEP))
+    return [between(curve, i / count, (i + 1) / count) for i in range(count)]
+
+
+def _angle(u: Point, v: Point) -> float:
+    return acos(min(1.0, max(-1.0, u[0] * v[0] + u[1] * v[1])))
+
+
+def _normal(before: Point, after: Point) -> Point:
+    """Normal at a joint, lengthened so that both offset lines meet in it (at most twofold)."""
+    x, y = before[0] + after[0], before[1] + after[1]
+    size = hypot(x, y) or 1.0
+    stretch = min(2.0, 1 / max(cos(_angle(before, after) / 2), 1e-9))
+    return -y / size * stretch, x / size * stretch
+
+
+def _parallel(piece: Curve, distance: float, first: Point, last: Point) -> Curve:
+    a, b, c, d = piece
+    start = (a[0] + first[0] * distance, a[1] + first[1] * distance)
+    end = (d[0] + last[0] * distance, d[1] + last[1] * distance)
+    grow, shrink = 1 - distance * _bend(a, b, c), 1 - distance * _bend(b, c, d, at_end=True)
+    grow, shrink = max(grow, 0.0), max(shrink, 0.0)
+    handle = (start[0] + (b[0] - a[0]) * grow, start[1] + (b[1] - a[1]) * grow)
+    other = (end[0] - (d[0] - c[0]) * shrink, end[1] - (d[1] - c[1]) * shrink)
+    return start, handle, other, end
+
+
+def _bend(a: Point, b: Point, c: Point, *, at_end: bool = False) -> float:
+    """Signed curvature at a (at c with `at_end`) from the three control points next to it."""
+    u, v = (b[0] - a[0], b[1] - a[1]), (c[0] - b[0], c[1] - b[1])
+    size = hypot(*(v if at_end else u))
+    return 2 / 3 * (u[0] * v[1] - u[1] * v[0]) / size**3 if size > 1e-6 else 0.0
+
+
+def turn_degrees(direction: Point) -> float:
+    """Angle of a unit direction in degrees clockwise from rightwards (y downwards)."""
+    angle = degrees(acos(min(1.0, max(-1.0, direction[0]))))
+    return angle if direction[1] >= 0 else -angle

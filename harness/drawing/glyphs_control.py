@@ -1,0 +1,179 @@
+"""Pictures of the control side: servos, leads, sensors, retract legs, plugs."""
+
+from collections.abc import Sequence
+
+from harness.drawing import look
+from harness.drawing.glyph import Glyph, Place, Tag, Where, outline, part, stroke
+from harness.drawing.ribbon import Wire, bend, ribbon
+from harness.drawing.scene import Item, Path, Point, circle_path, line_path, rect_path, text
+
+PITCH = 17.0  # distance of sockets
+PLUG = (9.0, 9.6)
+
+
+def plug_body(x: float, y: float, *, faces: int = -1) -> list[Item]:
+    """A three-pin plug whose wires leave at (x, y); it points left (-1) or right (1)."""
+    wide, high = PLUG
+    left = x if faces > 0 else x - wide
+    tab = left + (wide - 4.2 if faces > 0 else 1.2)
+    return [
+        Path(rect_path(left, y - high / 2, wide, high, 1.4), fill=look.CASE, stroke=look.INK,
+             width=look.THIN),
+        Path(rect_path(tab, y - high / 2 + 2, 3.0, high - 4, 0.8), fill=look.SOFT_INK),
+    ]  # fmt: skip
+
+
+def housing(x: float, y: float, *, wide: float = 8.0) -> list[Item]:
+    """The socket end of a lead, its left edge at (x, y)."""
+    high = PLUG[1] + 2
+    return [outline(rect_path(x, y - high / 2, wide, high, 1.6), look.SHADE, look.THIN + 0.2)]
+
+
+def servo(tag: Tag, *, shaft: str = "left", where: Where = "right", mirror: bool = False) -> Glyph:
+    """A servo from above, its lead at the left; `shaft` left or right seen along the lead.
+
+    Places: lead.
+    """
+    wide, high, ear = 38.0, 18.0, 5.5
+    up = shaft != "right"
+    reach = -12.0 if up else high + 12.0
+    cx, cy = ear + wide - 11.0, high / 2
+    items: list[Item] = [
+        outline(rect_path(0, 2.5, wide + 2 * ear, high - 5, 1.6), look.SHADE, 0.8),
+        outline(rect_path(ear, 0, wide, high, 2.2)),
+        *(outline(circle_path(x, cy, 1.3), look.PAPER, look.THIN)
+          for x in (ear / 2, wide + ear * 1.5)),
+        stroke([(ear + 5, 4), (ear + 5, high - 4)], 1.4, look.PALE),
+        *_arm(cx, cy, reach),
+    ]  # fmt: skip
+    return part(tag, "servo", items, {"lead": Place(0, cy, "left")}, where, mirror=mirror)
+
+
+def _arm(cx: float, cy: float, tip: float) -> list[Item]:
+    """A spline arm from the shaft at (cx, cy) to height `tip`, with its holes."""
+    way = 1 if tip > cy else -1
+    shape = line_path(
+        [(cx - 4.4, cy), (cx - 2.2, tip - way * 2), (cx + 2.2, tip - way * 2), (cx + 4.4, cy)],
+        closed=True,
+    )
+    end = tip - way * 2.4
+    return [
+        outline(circle_path(cx, cy, 6.4), look.SHADE, look.THIN),
+        outline(circle_path(cx, end, 2.3), look.PAPER, 0.8),
+        outline(shape, look.PAPER, 0.8),
+        Path(circle_path(cx, end, 2.0), fill=look.PAPER),
+        outline(circle_path(cx, cy, 4.4), look.PAPER, 0.8),
+        Path(circle_path(cx, cy, 1.5), fill=look.INK),
+        *(Path(circle_path(cx, end - way * d, 0.75), fill=look.INK) for d in (0.0, 4.4)),
+    ]
+
+
+def junction(
+    tag: Tag,
+    *,
+    ways: int = 2,
+    wires: Sequence[Wire] = (Wire("WH"), Wire("RD"), Wire("BK")),
+    pulled: Sequence[str] = (),
+    where: Where = "none",
+) -> Glyph:
+    """A Y-lead, or more ways: one trunk that parts into sockets, in its wires' colours.
+
+    Places: plug (left), 1 to n (right, at the wires' end of the plug put in).
+    """
+    high = max(PITCH * ways, PITCH)
+    middle, start, mouth = high / 2, 8.0, 38.0
+    items: list[Item] = []
+    ends = [PITCH * (i + 0.5) for i in range(ways)]
+    for number, y in enumerate(ends):
+        name = f"{tag.id}/way-{number + 1}"
+        spline = bend((start, middle), (mouth, y))
+        items.append(ribbon(name, spline, wires, casing=None))
+        items += [*housing(mouth, y), *plug_body(mouth + 8 + PLUG[0], y)]
+    items.append(ribbon(f"{tag.id}/trunk", bend((0, middle), (start, middle)), wires, casing=None))
+    items.append(outline(rect_path(start - 3, middle - 5.2, 9, 10.4, 2.4), look.CASE, look.THIN))
+    places = {str(i + 1): Place(mouth + 8 + PLUG[0], y, "right") for i, y in enumerate(ends)}
+    places["plug"] = Place(0, middle, "left")
+    return part(tag, "lead", items, places, where)
+
+
+def joint(tag: Tag, *, where: Where = "none") -> Glyph:
+    """An extension's joint: a socket and the plug put into it. Places: left, right."""
+    y = 6.0
+    items = [*housing(0, y, wide=9.0), *plug_body(9 + PLUG[0], y)]
+    places = {"left": Place(0, y, "left"), "right": Place(9 + PLUG[0], y, "right")}
+    return part(tag, "lead", items, places, where)
+
+
+def reverser(tag: Tag, *, where: Where = "below") -> Glyph:
+    """An in-line reverser: a small box with two arrows turned about. Places: left, right."""
+    wide, high = 30.0, 19.0
+    items: list[Item] = [outline(rect_path(0, 0, wide, high, 3))]
+    for y, way in ((6.4, 1), (12.6, -1)):
+        tail, tip = (8.0, 22.0) if way > 0 else (22.0, 8.0)
+        items.append(stroke([(tail, y), (tip, y)], 1.1))
+        items.append(stroke([(tip - 3 * way, y - 2), (tip, y), (tip - 3 * way, y + 2)], 1.1))
+    places = {"left": Place(0, high / 2, "left"), "right": Place(wide, high / 2, "right")}
+    return part(tag, "reverser", items, places, where)
+
+
+def sensor(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyph:
+    """A telemetry sensor: a small board that sends waves. Places: lead."""
+    items: list[Item] = [
+        outline(rect_path(0, 0, 26, 20, 3), look.BOARD),
+        Path(circle_path(9, 10, 1.8), fill=look.INK),
+    ]
+    for r in (4.5, 8.0, 11.5):
+        start: Point = (9 + r * 0.77, 10 - r * 0.64)
+        arc = (9 + r * 1.1, 10 - r * 0.3, 9 + r * 1.1, 10 + r * 0.3, 9 + r * 0.77, 10 + r * 0.64)
+        items.append(Path((("M", start), ("C", arc)), stroke=look.INK, width=0.9, cap="round"))
+    return part(tag, "sensor", items, {"lead": Place(0, 10, "left")}, where, mirror=mirror)
+
+
+def retract(
+    tag: Tag, *, motor_only: bool = False, where: Where = "right", mirror: bool = False
+) -> Glyph:
+    """A retract leg with its wheel; a bare-motor leg shows its gear motor. Places: lead."""
+    items: list[Item] = [
+        stroke([(33, 9), (42, 26)], 4.2),
+        stroke([(33, 9), (42, 26)], 2.6, look.SHADE),
+        outline(circle_path(43, 30, 8.2), look.CASE),
+        outline(circle_path(43, 30, 3.4), look.SHADE, look.THIN),
+        outline(rect_path(0, 0, 40, 17, 2.4)),
+        outline(circle_path(33, 8.5, 3.2), look.PAPER, 0.8),
+    ]
+    if motor_only:
+        items.append(outline(rect_path(4, 4, 19, 9, 4.4), look.SHADE, 0.8))
+        items.append(text(13.5, 11.2, "M", look.SMALL, anchor="middle", fill=look.INK))
+    else:
+        items += [stroke([(5 + 4 * i, 4), (5 + 4 * i, 13)], 0.8, look.PALE) for i in range(5)]
+    return part(tag, "retract", items, {"lead": Place(0, 8.5, "left")}, where, mirror=mirror)
+
+
+def light(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyph:
+    """A lamp or another plain load: IEC 60617's crossed circle. Places: lead."""
+    r, d = 9.0, 9.0 * 0.7071
+    items: list[Item] = [
+        outline(circle_path(r, r, r)),
+        stroke([(r - d, r - d), (r + d, r + d)]),
+        stroke([(r - d, r + d), (r + d, r - d)]),
+    ]
+    return part(tag, "load", items, {"lead": Place(0, r, "left")}, where, mirror=mirror)
+
+
+def wing_plug(tag: Tag, pins: Sequence[str], *, where: Where = "above") -> Glyph:
+    """A multi-pin plug at a wing root, both halves. Places: left.NAME and right.NAME a pin."""
+    high = PITCH * len(pins)
+    items: list[Item] = [
+        outline(rect_path(0, 0, 27, high + 4, 4), look.SHADE),
+        outline(rect_path(29, 0, 27, high + 4, 4)),
+        stroke([(28, -4), (28, high + 8)], 1.0, look.PALE),
+    ]
+    places: dict[str, Place] = {}
+    for index, pin in enumerate(pins):
+        y = 2 + PITCH * (index + 0.5)
+        items.append(Path(rect_path(20, y - 2, 16, 4, 2), fill=look.METAL, stroke=look.INK,
+                          width=look.THIN))  # fmt: skip
+        items.append(text(4, y + 2.9, pin, look.SMALL, fill=look.INK))
+        places[f"left.{pin}"] = Place(0, y, "left")
+        places[f"right.{pin}"] = Place(56, y, "right")
+    return part(tag, "wing-plug", items, places, where)

@@ -1,0 +1,118 @@
+"""What is asked of the layout and what comes back. Points, y downwards."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from harness.drawing.scene import Point
+
+Side = Literal["left", "right", "top", "bottom"]
+Engine = Literal["dot", "neato"]
+
+
+class LayoutError(Exception):
+    """The layout could not be made; the text says why."""
+
+
+class LostEdges(LayoutError):  # noqa: N818 - it names what was lost
+    """Graphviz drew fewer or other edges than asked for; `ids` names them."""
+
+    def __init__(self, ids: tuple[str, ...]) -> None:
+        self.ids = ids
+        super().__init__(f"the layout lost {len(ids)} edge(s): {', '.join(ids)}")
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutPort:
+    """A place on a node's rim where a lead arrives; (x, y) from the node's top left corner."""
+
+    id: str
+    side: Side
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutNode:
+    """A box of fixed size. `pos` is its centre, used by the engine `neato` only."""
+
+    id: str
+    width: float
+    height: float
+    cluster: str | None = None
+    ports: tuple[LayoutPort, ...] = ()
+    pos: Point | None = None
+    group: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutEdge:
+    """A lead from `tail` to `head`; a heavy edge is kept short and straight."""
+
+    id: str
+    tail: str
+    head: str
+    tail_port: str | None = None
+    head_port: str | None = None
+    weight: int = 1
+    minlen: int = 1
+    constraint: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutCluster:
+    """A zone round its nodes, inside `parent` or the drawing itself."""
+
+    id: str
+    parent: str | None = None
+    margin: float = 14.0
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutGraph:
+    """Everything the layout needs; `same_rank` lists nodes to stand in one column (row)."""
+
+    nodes: tuple[LayoutNode, ...]
+    edges: tuple[LayoutEdge, ...] = ()
+    clusters: tuple[LayoutCluster, ...] = ()
+    engine: Engine = "dot"
+    rankdir: Literal["LR", "TB", "RL", "BT"] = "LR"
+    nodesep: float = 12.0
+    ranksep: float = 40.0
+    splines: Literal["spline", "polyline", "line", "ortho"] = "spline"
+    same_rank: tuple[tuple[str, ...], ...] = ()
+    attributes: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Rect:
+    """Left, top, width, height."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def center(self) -> Point:
+        """The middle."""
+        return self.x + self.width / 2, self.y + self.height / 2
+
+
+@dataclass(frozen=True, slots=True)
+class LaidNode:
+    """Where a node is and, in drawing coordinates, where its ports are."""
+
+    rect: Rect
+    ports: Mapping[str, Point]
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A finished layout: edges are cubic spline control points (3n + 1) from tail to head."""
+
+    nodes: Mapping[str, LaidNode]
+    edges: Mapping[str, tuple[Point, ...]]
+    clusters: Mapping[str, Rect]
+    width: float
+    height: float

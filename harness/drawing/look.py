@@ -1,0 +1,50 @@
+"""The look of the drawings: sizes in points and colours, in one place."""
+
+from harness.base.colours import OKABE_ITO, STATUS, text_on, tints, to_hex
+from harness.drawing.font import text_width
+
+INK = "#22303A"
+SOFT_INK = "#4A5862"
+PAPER = "#FFFFFF"
+BODY = "#EDF1F3"
+SHADE = "#D3DBE0"
+CASE = "#3C4A54"
+PALE = "#A9B4BB"
+METAL = "#C9A24B"
+BOARD = "#CFE0D6"
+WRAP = "#DCE6F0"
+ARMED = to_hex(OKABE_ITO["vermilion"])
+
+NAME = 9.0  # size of a part's name
+SMALL = 8.0  # smallest text: capitals 2.06 mm high when drawn at full size
+LINE = 1.0  # outline of a part
+THIN = 0.6  # inner detail
+LEADING = 1.22  # line distance over text size
+
+
+def insulation(code: str) -> tuple[str, ...]:
+    """Screen colours of one IEC 60757 item, ground first; raises ColourError."""
+    return tuple(to_hex(rgb) for rgb in tints(code))
+
+
+def severity_colours(severity: str) -> tuple[str, str]:
+    """Fill of a marker and the colour of the number on it; raises KeyError."""
+    fill = STATUS[severity].fill
+    return to_hex(fill), to_hex(text_on(fill))
+
+
+def severity_text(severity: str) -> str:
+    """Colour of a severity's words on white paper; raises KeyError."""
+    return to_hex(STATUS[severity].text)
+
+
+def wrapped(content: str, size: float, width: float) -> list[str]:
+    """Lines of at most `width` points, broken at spaces; a longer word has its own line."""
+    lines: list[str] = []
+    for word in content.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, size) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines

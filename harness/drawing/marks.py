@@ -1,0 +1,131 @@
+"""What is written over the parts: flags, finding markers, zones, legend, title block."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import cos, pi, sin
+from typing import Literal
+
+from harness.base.colours import SIDES, to_hex, zone_tint
+from harness.drawing import look
+from harness.drawing.font import text_width
+from harness.drawing.glyph import Glyph, Place, Tag, outline, part
+from harness.drawing.layout_model import Rect
+from harness.drawing.scene import (
+    Commands,
+    Group,
+    Item,
+    Path,
+    circle_path,
+    line_path,
+    moved_group,
+    rect_path,
+    text,
+)
+
+Severity = Literal["danger", "error", "warning", "note", "unknown", "ok"]
+MARKER = 15.0  # breadth of a marker
+FLAG_HEIGHT = 12.0
+
+
+def flag(
+    ident: str, code: str, *, side: Literal["", "left", "right"] = "", title: str = ""
+) -> Glyph:
+    """A label wrapped round a lead; left red, right green edge. Places: left, right."""
+    wide = text_width(code, look.SMALL, "bold") + (12 if side else 8)
+    items: list[Item] = [outline(rect_path(0, 0, wide, FLAG_HEIGHT, 2), look.PAPER, 0.8)]
+    if side:
+        items.append(Path(rect_path(0.4, 0.4, 4.6, FLAG_HEIGHT - 0.8, 1.6),
+                          fill=to_hex(SIDES[side])))  # fmt: skip
+    x = wide - 4 if side else wide / 2
+    items.append(text(x, 9, code, look.SMALL, anchor="end" if side else "middle", weight="bold",
+                      fill=look.INK))  # fmt: skip
+    y = FLAG_HEIGHT / 2
+    places = {"left": Place(0, y, "left"), "right": Place(wide, y, "right")}
+    return part(Tag(ident, "", (), title or code), "flag", items, places, "none")
+
+
+def marker(ident: str, number: int, severity: Severity, title: str = "") -> Group:
+    """A numbered finding, centred on the origin; each severity has a shape and a colour."""
+    fill, ink = look.severity_colours(severity)
+    shape = marker_shape(severity, MARKER / 2)
+    drop = 1.6 if severity == "warning" else 0.0
+    digits = text(0, 2.95 + drop, str(number), look.SMALL, anchor="middle", weight="bold", fill=ink)
+    items: tuple[Item, ...] = (
+        Path(shape, fill=look.PAPER, stroke=look.PAPER, width=4.0),
+        Path(shape, fill=fill, stroke=look.INK, width=0.9),
+        digits,
+    )
+    return Group(ident, items, ("finding", severity), title)
+
+
+def marker_shape(severity: Severity, r: float) -> Commands:
+    """Octagon for danger, diamond error, triangle warning, disc note, square the rest."""
+    if severity == "danger":
+        return _polygon(8, r * 1.06, pi / 8)
+    if severity == "error":
+        return _polygon(4, r * 1.28, 0.0)
+    if severity == "warning":
+        return line_path([(0, -r * 1.25), (r * 1.35, r), (-r * 1.35, r)], closed=True)
+    if severity == "note":
+        return circle_path(0, 0, r)
+    return rect_path(-r * 0.92, -r * 0.92, r * 1.84, r * 1.84, 2)
+
+
+def _polygon(corners: int, r: float, turn: float) -> Commands:
+    steps = (2 * pi * i / corners + turn for i in range(corners))
+    return line_path([(r * cos(a), r * sin(a)) for a in steps], closed=True)
+
+
+def zone(ident: str, rect: Rect, heading: str, tint: int) -> Group:
+    """A place of the airframe: a soft tint with its name at the top left."""
+    shape = rect_path(rect.x, rect.y, rect.width, rect.height, 9)
+    name = text(
+        rect.x + 9, rect.y + 12, heading, look.NAME, weight="bold", fill=look.SOFT_INK
+    )
+    return Group(ident, (Path(shape, fill=to_hex(zone_tint(tint))), name), ("place",), heading)
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """One line of the legend."""
+
+    number: int
+    severity: Severity
+    text: str
+
+
+def legend(ident: str, remarks: Sequence[Remark], width: float) -> tuple[Group, float]:
+    """The findings repeated in words, and the block's height. Its top left is the origin."""
+    items: list[Item] = []
+    y = 0.0
+    step = look.SMALL * look.LEADING
+    for remark in remarks:
+        lines = look.wrapped(remark.text, look.SMALL, width - 26)
+        place = moved_group(
+            marker(f"{ident}/{remark.number}", remark.number, remark.severity), 10, y + 10
+        )
+        words = [text(26, y + 12.9 + i * step, line, look.SMALL, fill=look.INK)
+                 for i, line in enumerate(lines)]  # fmt: skip
+        items += [place, *words]
+        y += max(21.0, step * len(lines) + 11)
+    return Group(ident, tuple(items), ("legend",), "findings"), y
+
+
+def title_block(
+    ident: str, aircraft: str, view: str, revision: str, page: str
+) -> tuple[Group, float, float]:
+    """Aircraft, view, plan revision, page; with its width and height, top left the origin."""
+    name = text(9, 16, aircraft, 12, weight="bold", fill=look.INK)
+    rest = [
+        text(9, 29, view, look.NAME, fill=look.INK),
+        text(9, 40.5, f"plan {revision}", look.SMALL, fill=look.SOFT_INK),
+    ]
+    number = text(0, 40.5, page, look.SMALL, anchor="end", fill=look.SOFT_INK)
+    wide = max(name.width, rest[0].width, rest[1].width + number.width + 12) + 18
+    items: tuple[Item, ...] = (
+        Path(rect_path(0, 0, wide, 47, 4), fill=look.PAPER, stroke=look.INK, width=0.9),
+        name,
+        *rest,
+        text(wide - 9, 40.5, page, look.SMALL, anchor="end", fill=look.SOFT_INK),
+    )
+    return Group(ident, items, ("title-block",), f"{aircraft}, {view}"), wide, 47.0

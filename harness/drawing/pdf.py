@@ -1,0 +1,129 @@
+"""Scenes to PDF, one page each, vector graphics with DejaVu Sans embedded.
+
+Imports reportlab, so import this module late.
+"""
+
+import io
+from collections.abc import Sequence
+from typing import Any, Literal
+
+from reportlab.lib.colors import HexColor
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+from harness.drawing.font import font_path
+from harness.drawing.scene import Group, Item, Path, Scene, Text
+from harness.drawing.svg import halo_width
+
+Paper = Literal["A4", "Letter", "scene"]
+# Landscape sizes in points: A4 is 297 x 210 mm (ISO 216), Letter 11 x 8.5 in (ANSI Y14.1).
+PAPERS = {"A4": (297 * 72 / 25.4, 210 * 72 / 25.4), "Letter": (792.0, 612.0)}
+NAMES = {"normal": "DejaVuSans", "bold": "DejaVuSans-Bold"}
+CAPS = {"butt": 0, "round": 1, "square": 2}
+JOINS = {"miter": 0, "round": 1, "bevel": 2}
+
+
+def to_pdf(
+    scenes: Sequence[Scene], *, paper: Paper = "A4", margin: float = 24.0, max_scale: float = 1.3
+) -> bytes:
+    """A PDF with a landscape page a scene, drawn as large as margin and `max_scale` let it.
+
+    `paper="scene"` makes each page exactly as large as its scene. Raises ValueError when there
+    is no scene.
+    """
+    if not scenes:
+        raise ValueError("a PDF needs at least one scene")
+    for weight in ("normal", "bold"):
+        _register(weight)
+    buffer = io.BytesIO()
+    canvas = Canvas(buffer, invariant=1, pageCompression=1)
+    canvas.setTitle(scenes[0].title)
+    canvas.setSubject(scenes[0].description)
+    canvas.setCreator("harness")
+    for index, scene in enumerate(scenes):
+        size = (scene.width, scene.height) if paper == "scene" else PAPERS[paper]
+        canvas.setPageSize(size)
+        canvas.bookmarkPage(f"page-{index}")
+        canvas.addOutlineEntry(scene.title or f"page {index + 1}", f"page-{index}")
+        _draw(canvas, scene, size, page_scale(scene, paper, margin, max_scale))
+        canvas.showPage()
+    canvas.save()
+    return buffer.getvalue()
+
+
+def page_scale(
+    scene: Scene, paper: Paper = "A4", margin: float = 24.0, limit: float = 1.3
+) -> float:
+    """Scale at which a scene fits the paper inside its margin; at most `limit`."""
+    if paper == "scene":
+        return 1.0
+    wide, high = PAPERS[paper]
+    return min((wide - 2 * margin) / scene.width, (high - 2 * margin) / scene.height, limit)
+
+
+def _register(weight: Literal["normal", "bold"]) -> None:
+    if NAMES[weight] not in pdfmetrics.getRegisteredFontNames():
+        pdfmetrics.registerFont(TTFont(NAMES[weight], str(font_path(weight))))
+
+
+def _draw(canvas: Any, scene: Scene, size: tuple[float, float], scale: float) -> None:
+    wide, high = size
+    canvas.translate((wide - scene.width * scale) / 2, high - (high - scene.height * scale) / 2)
+    canvas.scale(scale, -scale)
+    for item in scene.items:
+        _item(canvas, item)
+
+
+def _item(canvas: Any, item: Item) -> None:
+    if isinstance(item, Group):
+        for inner in item.items:
+            _item(canvas, inner)
+    elif isinstance(item, Text):
+        _text(canvas, item)
+    else:
+        _path(canvas, item)
+
+
+def _path(canvas: Any, path: Path) -> None:
+    canvas.saveState()
+    shape = canvas.beginPath()
+    verbs = {"M": shape.moveTo, "L": shape.lineTo, "C": shape.curveTo, "Z": shape.close}
+    for name, values in path.commands:
+        verbs[name](*values)
+    if path.fill:
+        canvas.setFillColor(HexColor(path.fill))
+    if path.stroke:
+        canvas.setStrokeColor(HexColor(path.stroke))
+        canvas.setLineWidth(path.width)
+        canvas.setLineCap(CAPS[path.cap])
+        canvas.setLineJoin(JOINS[path.join])
+        canvas.setDash(list(path.dash))
+    if path.opacity < 1:
+        canvas.setFillAlpha(path.opacity)
+        canvas.setStrokeAlpha(path.opacity)
+    canvas.drawPath(shape, fill=int(bool(path.fill)), stroke=int(bool(path.stroke)))
+    canvas.restoreState()
+
+
+def _text(canvas: Any, item: Text) -> None:
+    canvas.saveState()
+    canvas.translate(item.x, item.y)
+    canvas.scale(1, -1)
+    canvas.rotate(-item.angle)
+    if item.halo:
+        canvas.setStrokeColor(HexColor(item.halo))
+        canvas.setLineWidth(halo_width(item))
+        canvas.setLineJoin(1)
+        _line(canvas, item, mode=1)
+    canvas.setFillColor(HexColor(item.fill))
+    _line(canvas, item, mode=0)
+    canvas.restoreState()
+
+
+def _line(canvas: Any, item: Text, mode: int) -> None:
+    line = canvas.beginText(item.left - item.x, 0)
+    line.setFont(NAMES[item.weight], item.size)
+    line.setTextRenderMode(mode)
+    line.textOut(item.text)
+    canvas.drawText(line)

@@ -1,0 +1,122 @@
+"""A lead as what it is: parallel wires in their own insulation colours."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from harness.drawing.bezier import Spline, along, cut, joined, length, mix, offset
+from harness.drawing.bezier import curves as curves_of
+from harness.drawing.look import INK, PAPER, insulation
+from harness.drawing.scene import Group, Item, Path, Point, line_path, spline_path
+
+End = Literal["", "tail", "head"]
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """How wires are drawn, points: insulation, dark outline on either side, gap between."""
+
+    wire: float
+    outline: float
+    gap: float = 0.0
+
+    @property
+    def pitch(self) -> float:
+        """Distance between neighbouring wires; without a gap they share one outline."""
+        return self.wire + self.outline * (2 if self.gap else 1) + self.gap
+
+
+CONTROL = Gauge(1.7, 0.45)
+BALANCE = Gauge(1.0, 0.35)
+POWER = Gauge(3.0, 0.5, 0.5)
+MOTOR = Gauge(2.1, 0.4, 0.7)
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """One wire: IEC 60757 colour, and the end at which its pin is pulled."""
+
+    code: str
+    pulled: End = ""
+
+
+PULL_START = 13.0  # the colour stops this far from the plug, points
+PULL_STUB = 2.0  # what stays at the plug
+
+
+def ribbon_width(count: int, gauge: Gauge = CONTROL) -> float:
+    """Breadth of a ribbon of `count` wires, outlines included, points."""
+    return (count - 1) * gauge.pitch + gauge.wire + 2 * gauge.outline
+
+
+def ribbon(
+    ident: str,
+    spline: Spline,
+    wires: Sequence[Wire],
+    *,
+    gauge: Gauge = CONTROL,
+    title: str = "",
+    classes: tuple[str, ...] = (),
+    casing: str | None = PAPER,
+) -> Group:
+    """A lead along a spline; the first wire lies left of travel. `casing` clears a crossing."""
+    items: list[Item] = []
+    if casing:
+        width = ribbon_width(len(wires), gauge) + 2.4
+        items.append(Path(spline_path(spline), stroke=casing, width=width, opacity=0.85))
+    for index, wire in enumerate(wires):
+        lane = offset(spline, (index - (len(wires) - 1) / 2) * gauge.pitch)
+        items.extend(_wire(lane, wire, gauge))
+    return Group(ident, tuple(items), ("lead", *classes), title)
+
+
+def _wire(lane: Spline, wire: Wire, gauge: Gauge) -> list[Item]:
+    if not wire.pulled:
+        return _strokes(lane, wire.code, gauge)
+    total = length(lane)
+    near, far = min(PULL_STUB, total / 4), min(PULL_START, total / 2)
+    if wire.pulled == "tail":
+        kept, stub, end = cut(lane, far, total), cut(lane, 0.0, near), far
+    else:
+        kept, stub, end = cut(lane, 0.0, total - far), cut(lane, total - near, total), total - far
+    return [*_strokes(kept, wire.code, gauge), *_strokes(stub, "GY", gauge), _cut(lane, end, gauge)]
+
+
+def _strokes(lane: Spline, code: str, gauge: Gauge) -> list[Item]:
+    commands = spline_path(lane)
+    ground, *tracers = insulation(code)
+    items: list[Item] = [
+        Path(commands, stroke=INK, width=gauge.wire + 2 * gauge.outline),
+        Path(commands, stroke=ground, width=gauge.wire),
+    ]
+    for tracer in tracers:
+        items.append(Path(commands, stroke=tracer, width=gauge.wire * 0.5, dash=(5.0, 5.0)))
+    return items
+
+
+def _cut(lane: Spline, distance: float, gauge: Gauge) -> Path:
+    """A short bar across the wire where it ends."""
+    (x, y), (dx, dy) = along(lane, distance)
+    reach = gauge.wire / 2 + gauge.outline + 1.3
+    bar = [(x - dy * reach, y + dx * reach), (x + dy * reach, y - dx * reach)]
+    return Path(line_path(bar), stroke=INK, width=1.1, cap="round")
+
+
+def chained(splines: Sequence[Spline]) -> Spline:
+    """Splines end to end as one, gaps bridged by straight lines (through a flag, say)."""
+    pieces = curves_of(splines[0])
+    for spline in splines[1:]:
+        if pieces[-1][3] != spline[0]:
+            pieces.append(_bridge(pieces[-1][3], spline[0]))
+        pieces += curves_of(spline)
+    return joined(pieces)
+
+
+def _bridge(a: Point, b: Point) -> tuple[Point, Point, Point, Point]:
+    return a, mix(a, b, 1 / 3), mix(a, b, 2 / 3), b
+
+
+def bend(start: Point, end: Point) -> Spline:
+    """A soft S from left to right that leaves and arrives level."""
+    middle = (start[0] + end[0]) / 2
+    return start, (middle, start[1]), (middle, end[1]), end

@@ -1,0 +1,193 @@
+"""Render-ready drawing data: everything in points (1/72 inch), y downwards.
+
+A scene is the stage between layout and the SVG, PDF and PNG writers. It holds no plan data: only
+shapes, texts with their measured width, and groups with an id, classes and a tooltip.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from harness.drawing.font import Weight, text_width
+
+Point = tuple[float, float]
+Command = tuple[str, tuple[float, ...]]
+Commands = tuple[Command, ...]
+Anchor = Literal["start", "middle", "end"]
+KAPPA = 0.5522847498  # cubic handle length for a quarter circle
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """A shape: commands M x y, L x y, C x1 y1 x2 y2 x y, Z; colours are `#rrggbb` or None."""
+
+    commands: Commands
+    fill: str | None = None
+    stroke: str | None = None
+    width: float = 1.0
+    dash: tuple[float, ...] = ()
+    cap: Literal["butt", "round", "square"] = "butt"
+    join: Literal["miter", "round", "bevel"] = "round"
+    opacity: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of text; `y` is the baseline, `width` the measured advance in points."""
+
+    x: float
+    y: float
+    text: str
+    size: float
+    anchor: Anchor
+    weight: Weight
+    fill: str
+    halo: str | None
+    width: float
+    angle: float = 0.0  # degrees clockwise about (x, y)
+
+    @property
+    def left(self) -> float:
+        """Left end of the unrotated text."""
+        return self.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[self.anchor] * self.width
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Items that belong together; `id` is unique in a scene, or empty for none."""
+
+    id: str
+    items: tuple["Item", ...]
+    classes: tuple[str, ...] = ()
+    title: str = ""
+
+
+Item = Path | Text | Group
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """A finished drawing of `width` by `height` points."""
+
+    width: float
+    height: float
+    items: tuple[Item, ...]
+    title: str = ""
+    description: str = ""
+
+
+def text(
+    x: float,
+    y: float,
+    content: str,
+    size: float,
+    *,
+    anchor: Anchor = "start",
+    weight: Weight = "normal",
+    fill: str = "#000000",
+    halo: str | None = None,
+    angle: float = 0.0,
+) -> Text:
+    """A text with its width measured."""
+    width = text_width(content, size, weight)
+    return Text(x, y, content, size, anchor, weight, fill, halo, width, angle)
+
+
+def line_path(points: Iterable[Point], *, closed: bool = False) -> Commands:
+    """Commands of a polyline or, closed, of a polygon."""
+    commands: list[Command] = [("L", point) for point in points]
+    commands[0] = ("M", commands[0][1])
+    return (*commands, ("Z", ())) if closed else tuple(commands)
+
+
+def rect_path(x: float, y: float, width: float, height: float, r: float = 0.0) -> Commands:
+    """Commands of a rectangle with corners of radius `r`."""
+    right, low = x + width, y + height
+    if r <= 0:
+        return line_path([(x, y), (right, y), (right, low), (x, low)], closed=True)
+    r = min(r, width / 2, height / 2)
+    k = r * (1 - KAPPA)
+    return (
+        ("M", (x + r, y)),
+        ("L", (right - r, y)),
+        ("C", (right - k, y, right, y + k, right, y + r)),
+        ("L", (right, low - r)),
+        ("C", (right, low - k, right - k, low, right - r, low)),
+        ("L", (x + r, low)),
+        ("C", (x + k, low, x, low - k, x, low - r)),
+        ("L", (x, y + r)),
+        ("C", (x, y + k, x + k, y, x + r, y)),
+        ("Z", ()),
+    )
+
+
+def circle_path(x: float, y: float, r: float) -> Commands:
+    """Commands of a circle about (x, y)."""
+    return rect_path(x - r, y - r, 2 * r, 2 * r, r)
+
+
+def spline_path(points: Iterable[Point]) -> Commands:
+    """Commands of a chain of cubic curves given by 3n + 1 points; raises ValueError."""
+    chain = list(points)
+    if len(chain) < 4 or len(chain) % 3 != 1:
+        raise ValueError(f"a cubic spline has 3n + 1 points, not {len(chain)}")
+    curves = [chain[i : i + 3] for i in range(1, len(chain), 3)]
+    return (("M", chain[0]), *(("C", (*a, *b, *c)) for a, b, c in curves))
+
+
+def moved(item: Item, dx: float, dy: float) -> Item:
+    """The same item shifted by (dx, dy)."""
+    if isinstance(item, Text):
+        return replace(item, x=item.x + dx, y=item.y + dy)
+    if isinstance(item, Group):
+        return moved_group(item, dx, dy)
+    commands = tuple((name, _shifted(values, dx, dy)) for name, values in item.commands)
+    return replace(item, commands=commands)
+
+
+def moved_group(group: Group, dx: float, dy: float) -> Group:
+    """The same group shifted by (dx, dy)."""
+    return replace(group, items=tuple(moved(item, dx, dy) for item in group.items))
+
+
+def _shifted(values: tuple[float, ...], dx: float, dy: float) -> tuple[float, ...]:
+    return tuple(value + (dy if i % 2 else dx) for i, value in enumerate(values))
+
+
+def mirrored(item: Item, width: float) -> Item:
+    """The same item seen in a mirror at x = width / 2; texts move but stay readable."""
+    if isinstance(item, Text):
+        flip: dict[Anchor, Anchor] = {"start": "end", "middle": "middle", "end": "start"}
+        return replace(item, x=width - item.x, anchor=flip[item.anchor])
+    if isinstance(item, Group):
+        return replace(item, items=tuple(mirrored(inner, width) for inner in item.items))
+    commands = tuple((name, _flipped(values, width)) for name, values in item.commands)
+    return replace(item, commands=commands)
+
+
+def _flipped(values: tuple[float, ...], width: float) -> tuple[float, ...]:
+    return tuple(value if i % 2 else width - value for i, value in enumerate(values))
+
+
+def walk(items: Iterable[Item]) -> Iterator[Item]:
+    """Every item, groups before their contents, in drawing order."""
+    for item in items:
+        yield item
+        if isinstance(item, Group):
+            yield from walk(item.items)
+
+
+def bounds(items: Iterable[Item]) -> tuple[float, float, float, float]:
+    """Left, top, right, bottom of the items (control points included, stroke widths not)."""
+    xs: list[float] = []
+    ys: list[float] = []
+    for item in walk(items):
+        if isinstance(item, Text):
+            xs += (item.left, item.left + item.width)
+            ys += (item.y - 0.76 * item.size, item.y + 0.24 * item.size)
+        elif isinstance(item, Path):
+            xs += (v for _, values in item.commands for v in values[::2])
+            ys += (v for _, values in item.commands for v in values[1::2])
+    if not xs:
+        return (0.0, 0.0, 0.0, 0.0)
+    return min(xs), min(ys), max(xs), max(ys)

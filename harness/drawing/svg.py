@@ -1,0 +1,111 @@
+"""Scene to SVG 1.1 text: ids, classes, tooltips, fixed text widths, the same bytes every time."""
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from xml.sax.saxutils import escape, quoteattr
+
+from harness.drawing.scene import Group, Item, Path, Scene, Text, walk
+
+MM_PER_POINT = 25.4 / 72
+FORBIDDEN = re.compile(r"[^\t\n\r\x20-\uD7FF\uE000-\uFFFD\U00010000-\U0010FFFF]")
+FAMILY = "'DejaVu Sans', Verdana, sans-serif"
+
+
+def to_svg(scene: Scene) -> str:
+    """The drawing as an SVG document; raises ValueError when two groups share an id."""
+    _refuse_twins(scene)
+    lines = [
+        '<?xml version="1.0" encoding="UTF-8"?>',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{number(scene.width * MM_PER_POINT)}mm" '
+        f'height="{number(scene.height * MM_PER_POINT)}mm" '
+        f'viewBox="0 0 {number(scene.width)} {number(scene.height)}" role="img" '
+        f'aria-labelledby="__title __desc" font-family="{FAMILY}">',
+        f'<title id="__title">{clean(scene.title)}</title>',
+        f'<desc id="__desc">{clean(scene.description)}</desc>',
+    ]
+    for item in scene.items:
+        lines.extend(_item(item))
+    lines.append("</svg>\n")
+    return "\n".join(lines)
+
+
+def number(value: float) -> str:
+    """A coordinate with at most two decimals, without trailing zeros or a minus zero."""
+    short = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if short == "-0" else short
+
+
+def clean(value: str) -> str:
+    """Text escaped for XML; characters that XML 1.0 forbids become the replacement character."""
+    return escape(FORBIDDEN.sub("\ufffd", value))
+
+
+def svg_id(raw: str) -> str:
+    """A valid XML id for any text; different texts give different ids."""
+    safe = re.sub(r"[^A-Za-z0-9.-]", lambda m: f"_{ord(m[0]):x}_", raw)
+    return safe if re.match(r"[A-Za-z_]", safe) else "_" + safe
+
+
+def _attribute(value: str) -> str:
+    return quoteattr(clean(value), {"&amp;": "&", "&lt;": "<", "&gt;": ">"})
+
+
+def _refuse_twins(scene: Scene) -> None:
+    ids = [item.id for item in walk(scene.items) if isinstance(item, Group) and item.id]
+    twins = sorted(name for name, count in Counter(ids).items() if count > 1)
+    if twins:
+        raise ValueError(f"two groups of the drawing share an id: {', '.join(twins)}")
+
+
+def _item(item: Item) -> Iterator[str]:
+    if isinstance(item, Group):
+        yield from _group(item)
+    elif isinstance(item, Text):
+        yield _text(item)
+    else:
+        yield _path(item)
+
+
+def _group(group: Group) -> Iterator[str]:
+    ident = f' id="{svg_id(group.id)}"' if group.id else ""
+    names = f" class={_attribute(' '.join(group.classes))}" if group.classes else ""
+    role = f' role="group" aria-label={_attribute(group.title)}' if group.title else ""
+    yield f"<g{ident}{names}{role}>"
+    if group.title:
+        yield f"<title>{clean(group.title)}</title>"
+    for item in group.items:
+        yield from _item(item)
+    yield "</g>"
+
+
+def _path(path: Path) -> str:
+    data = "".join(name + " ".join(map(number, values)) for name, values in path.commands)
+    style = f' fill="{path.fill or "none"}"'
+    if path.stroke:
+        style += f' stroke="{path.stroke}" stroke-width="{number(path.width)}"'
+        style += "" if path.cap == "butt" else f' stroke-linecap="{path.cap}"'
+        style += "" if path.join == "miter" else f' stroke-linejoin="{path.join}"'
+        style += f' stroke-dasharray="{" ".join(map(number, path.dash))}"' if path.dash else ""
+    style += f' opacity="{number(path.opacity)}"' if path.opacity < 1 else ""
+    return f'<path d="{data}"{style}/>'
+
+
+def _text(item: Text) -> str:
+    style = f' font-size="{number(item.size)}" fill="{item.fill}"'
+    style += "" if item.anchor == "start" else f' text-anchor="{item.anchor}"'
+    style += ' font-weight="bold"' if item.weight == "bold" else ""
+    if item.halo:
+        style += f' stroke="{item.halo}" stroke-width="{number(halo_width(item))}"'
+        style += ' stroke-linejoin="round" paint-order="stroke"'
+    if item.angle:
+        place = f"{number(item.angle)} {number(item.x)} {number(item.y)}"
+        style += f' transform="rotate({place})"'
+    length = f' textLength="{number(item.width)}" lengthAdjust="spacingAndGlyphs"'
+    at = f'x="{number(item.x)}" y="{number(item.y)}"'
+    return f"<text {at}{style}{length if item.width else ''}>{clean(item.text)}</text>"
+
+
+def halo_width(item: Text) -> float:
+    """Stroke width of a text's halo, in points."""
+    return item.size * 0.3

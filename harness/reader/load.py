@@ -1,0 +1,247 @@
+"""From a plan's text to a Plan, or to a list of what keeps it from being one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from harness.base.near import hint
+from harness.base.span import Source, Span
+from harness.catalogue import UnknownClass, load
+from harness.reader.kinds import BAD, Reading, read_record
+from harness.reader.nodes import Entry, Mapping, Node, Scalar, compose
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Autopilot, Receiver, Retract, Servo, Stabiliser
+from harness.reader.parts.power import Capacitor, Pack
+from harness.reader.plan import GROUPS, HEAD, Place, Plan
+from harness.reader.problems import PlanError, Problem
+from harness.reader.text import read_source
+
+NOT_REPEATED = frozenset(
+    {"plug", "plugs", "supply", "across", "code", "measured", "metered", "tested", "like"}
+)
+"""What `like:` leaves out: where a part is plugged, its own label, and what was seen of it."""
+
+
+def load_plan(path: str) -> Plan:
+    """Read the plan at `path` (`-`: standard input). Raises PlanError."""
+    return parse_plan(read_source(path))
+
+
+def parse_plan(source: Source) -> Plan:
+    """Read a plan from its text. Raises PlanError with every problem found."""
+    top = compose(source)
+    if not isinstance(top, Mapping):
+        problem = Problem("a plan is a mapping that starts with `plan: 1`", top.span)
+        raise PlanError(source, [problem])
+    at = Reading()
+    _known_keys(top, at)
+    head = {k: _head(k, top, at) for k in HEAD if k in top.entries}
+    _wanted(top, at)
+    parts = _parts(top, at)
+    plan = _plan(source, top, head, parts, at)
+    if at.problems:
+        raise PlanError(source, at.problems)
+    return plan
+
+
+def _known_keys(top: Mapping, at: Reading) -> None:
+    known = [*HEAD, *GROUPS]
+    for word, entry in top.entries.items():
+        if word not in known:
+            at.wrong(f'"{word}" is not a key of a plan', entry.key.span, hint(word, known))
+
+
+def _wanted(top: Mapping, at: Reading) -> None:
+    for word, example in (("plan", "plan: 1"), ("aircraft", "aircraft: Saltmarsh 19")):
+        if word not in top.entries:
+            at.wrong(f'the key "{word}" is missing', Span.at(1, 1), f"write `{example}`")
+
+
+def _head(word: str, top: Mapping, at: Reading) -> object:
+    kind, _ = HEAD[word]
+    node = top.entries[word].node
+    if word == "places":
+        return _places(node, at)
+    if _empty(node) and word not in {"plan", "aircraft"}:
+        return None
+    return kind.read(node, at)
+
+
+def _empty(node: Node) -> bool:
+    return isinstance(node, Scalar) and node.plain and node.text in {"", "~", "null"}
+
+
+def _places(node: Node, at: Reading) -> dict[str, Place]:
+    found = {}
+    for entry in _entries(node, at, "places"):
+        place = read_record(Place, entry.node, at, id=entry.key.text, span=entry.key.span)
+        if place is not BAD:
+            found[entry.key.text] = place
+    names = [entry.key.text for entry in _entries(node, at, "places")]
+    for place in found.values():
+        for word, name in (("in", place.within), ("joins", place.joins)):
+            if name and name not in names:
+                at.wrong(f'there is no place "{name}"', place.spans[word], hint(name, names))
+            elif name == place.id:
+                at.wrong(f'the place "{name}" cannot be {word} itself', place.spans[word])
+    return found
+
+
+def _entries(node: Node, at: Reading, group: str) -> Iterable[Entry]:
+    if _empty(node):
+        return ()
+    if not isinstance(node, Mapping):
+        at.wrong(f'"{group}" is a mapping from ids to parts', node.span, "write `id: {key: value}`")
+        return ()
+    return node.entries.values()
+
+
+def _parts(top: Mapping, at: Reading) -> dict[str, Part]:
+    found: dict[str, Part] = {}
+    spans: dict[str, Span] = {}
+    for group, cls in GROUPS.items():
+        if group not in top.entries:
+            continue
+        for entry in _entries(top.entries[group].node, at, group):
+            name = entry.key.text
+            if name in spans:
+                where = f"first on line {spans[name].line}"
+                at.wrong(f'the id "{name}" is used twice: {where}', entry.key.span)
+                continue
+            spans[name] = entry.key.span
+            part = _part(group, cls, entry, top, at)
+            if part is not None:
+                found[name] = part
+    order = sorted(found, key=lambda name: spans[name])
+    return {name: found[name] for name in order}
+
+
+def _part(group: str, cls: type[Part], entry: Entry, top: Mapping, at: Reading) -> Part | None:
+    from harness.reader.kinds import Name
+
+    if Name().read(entry.key, at) is BAD:
+        return None
+    whole = _repeated(group, entry, top, at, [entry.key.text])
+    if whole is None:
+        return None
+    part = read_record(cls, whole, at, id=entry.key.text, span=entry.key.span)
+    return None if part is BAD else part
+
+
+def _repeated(group: str, entry: Entry, top: Mapping, at: Reading, chain: list[str]) -> Node | None:
+    """Return a part's mapping with what `like:` repeats laid under it."""
+    node = entry.node
+    like = node.entries.get("like") if isinstance(node, Mapping) else None
+    if like is None or not isinstance(like.node, Scalar):
+        return node
+    pool = top.get(group)
+    others = pool.entries if isinstance(pool, Mapping) else {}
+    name = like.node.text
+    if name not in others:
+        message = f'there is no "{name}" among the {group}'
+        return at.wrong(message, like.node.span, hint(name, others)) and None
+    if name in chain:
+        return at.wrong(f'"{name}" is like itself', like.node.span) and None
+    base = _repeated(group, others[name], top, at, [*chain, name])
+    if not isinstance(base, Mapping) or not isinstance(node, Mapping):
+        return node
+    kept = {k: v for k, v in base.entries.items() if k not in NOT_REPEATED}
+    return Mapping({**kept, **node.entries}, node.span)
+
+
+def _plan(
+    source: Source, top: Mapping, head: dict[str, object], parts: dict[str, Part], at: Reading
+) -> Plan:
+    good = {k: v for k, v in head.items() if v is not BAD and v is not None and k != "plan"}
+    classes = good.pop("classes", {})
+    names = {"label-stocks": "stocks", "as-found": "as_found"}
+    values = {names.get(k, k): v for k, v in good.items()}
+    catalogue = _catalogue(classes, top, at)
+    channels = top.entries.get("channels")
+    span = channels.key.span if channels else Span.at(1, 1)
+    values.setdefault("aircraft", "")
+    plan = Plan(source=source, parts=parts, catalogue=catalogue, channels_span=span, **values)  # type: ignore[arg-type]
+    _references(plan, top, at)
+    return plan
+
+
+def _catalogue(classes: object, top: Mapping, at: Reading):  # type: ignore[no-untyped-def]  # noqa: ANN202
+    catalogue = load()
+    assert isinstance(classes, dict)
+    node = top.get("classes")
+    for table, rows in classes.items():
+        entry = node.entries[table] if isinstance(node, Mapping) else None
+        try:
+            texts = {
+                row: {k: (v, "plan") for k, v in values.items()} for row, values in rows.items()
+            }
+            catalogue = catalogue.with_rows(table, texts)
+        except (UnknownClass, ValueError, KeyError) as error:
+            at.wrong(str(error.args[0]), entry.key.span if entry else top.span)
+    return catalogue
+
+
+def _ids(top: Mapping) -> list[str]:
+    """Return every id in the text, also of parts that could not be read."""
+    groups = (top.get(group) for group in GROUPS)
+    return [name for g in groups if isinstance(g, Mapping) for name in g.entries]
+
+
+def _references(plan: Plan, top: Mapping, at: Reading) -> None:
+    """Check that every name of another part or place exists."""
+    ids = _ids(top)
+    places = _entries(top.get("places") or Mapping({}, top.span), at, "places")
+    bays = [entry.key.text for entry in places]
+    for part in plan.parts.values():
+        if part.place and part.place not in bays:
+            _no(at, "place", part.place, part.at("place"), bays)
+        for _, join in part.joins():
+            if join.part not in ids:
+                _no(at, "part", join.part, join.span, ids)
+            elif join.part == part.id:
+                at.wrong(f"{part.named()} is plugged into itself", join.span)
+        for word, name in _names(part):
+            if name and name not in ids:
+                _no(at, "part", name, part.at(word), ids)
+        for word, table, name in _classes(part):
+            rows = plan.catalogue.rows(table)
+            if name and name not in rows:
+                at.wrong(f'there is no class "{name}" in {table}', part.at(word), hint(name, rows))
+    for accepted in plan.accepted:
+        if accepted.part not in ids:
+            _no(at, "part", accepted.part, accepted.spans["part"], ids)
+    for fact in plan.as_found:
+        if fact.end.partition(".")[0] not in ids:
+            _no(at, "part", fact.end.partition(".")[0], fact.spans["end"], ids)
+
+
+def _names(part: Part) -> list[tuple[str, str]]:
+    """Return the plain references of a part: (key, id)."""
+    if isinstance(part, Capacitor):
+        return [("across", part.across)]
+    if isinstance(part, Retract):
+        return [("steered-by", part.steered_by)]
+    return []
+
+
+def _classes(part: Part) -> list[tuple[str, str, str]]:
+    """Return the catalogue classes a part names: (key, table, class)."""
+    found = [("connector", "plugs", getattr(part, "connector", ""))]
+    found.append(("connector-in", "plugs", getattr(part, "connector_in", "")))
+    tables = {
+        Servo: "servos",
+        Retract: "retracts",
+        Receiver: "receivers",
+        Autopilot: "receivers",
+        Stabiliser: "receivers",
+    }
+    table = tables.get(type(part))
+    if table:
+        found.append(("class", table, getattr(part, "class_", "")))
+    if isinstance(part, Pack):
+        found.append(("chemistry", "packs", part.chemistry))
+    return found
+
+
+def _no(at: Reading, what: str, name: str, span: Span, pool: list[str]) -> None:
+    at.wrong(f'there is no {what} "{name}"', span, hint(name, pool))

@@ -1,0 +1,298 @@
+"""A plan as typed, unchanging data: what every later stage reads."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+from harness.base.span import START, Source, Span
+from harness.base.units import LENGTH
+from harness.catalogue import Catalogue
+from harness.reader.kinds import (
+    Amount,
+    Choice,
+    Kind,
+    ListOf,
+    MapOf,
+    Name,
+    RecordOf,
+    Text,
+    Whole,
+    key,
+)
+from harness.reader.parts.common import Part, Where
+from harness.reader.parts.control import (
+    Autopilot,
+    Receiver,
+    Retract,
+    Sensor,
+    Sequencer,
+    Servo,
+    Stabiliser,
+)
+from harness.reader.parts.leads import Lead, WingPlug
+from harness.reader.parts.power import (
+    Capacitor,
+    Diode,
+    Esc,
+    Fuse,
+    Load,
+    Motor,
+    Pack,
+    PowerLead,
+    Regulator,
+    Switch,
+)
+
+PartT = TypeVar("PartT", bound=Part)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A bay of the airframe; a place that `joins` another comes off with its own wiring."""
+
+    id: str
+    within: str = key(Name(), "the place this one is a part of", word="in", default="")
+    joins: str = key(Name(), "the place it is joined to on assembly", default="")
+    side: str = key(
+        Choice({"left": "port side, seen from behind", "right": "starboard side"}),
+        "which side of the aeroplane",
+        default="",
+    )
+    about: str = key(Text(), "a remark", default="")
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Channel:
+    """What one channel of the transmitter does."""
+
+    function: str = key(Name(), "the function: aileron, throttle, gear or your own word", must=True)
+    failsafe: str = key(
+        Text(),
+        "what it goes to without signal: off, neutral, hold, up, down or a share",
+        default="",
+    )
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+MIXES: Mapping[str, tuple[str, ...]] = {
+    "flaperon": ("aileron",),
+    "differential": ("aileron",),
+    "crow": ("aileron",),
+    "v-tail": ("v-tail",),
+    "elevon": ("elevon",),
+    "differential-thrust": ("throttle",),
+    "own-trim": (),
+    "flap-to-elevator": (),
+}
+"""The mixes by their trade names, and the function whose sides each drives apart."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mix:
+    """One mix, and where it is made."""
+
+    kind: str = key(
+        Choice(
+            {name: f"drives {', '.join(of) or 'what `of` names'}" for name, of in MIXES.items()}
+        ),
+        "which mix",
+        must=True,
+    )
+    of: tuple[str, ...] = key(
+        ListOf(Name(), or_one=True), "the functions whose sides must move apart", default=()
+    )
+    made_in: str = key(
+        Choice({"transmitter": "mixed there", "autopilot": "mixed there", "both": "a fault"}),
+        "where it is mixed",
+        default="transmitter",
+    )
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+    @property
+    def apart(self) -> tuple[str, ...]:
+        """The functions whose left and right need a channel each."""
+        return self.of or MIXES[self.kind]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Transmitter:
+    """What the radio expects."""
+
+    order: str = key(
+        Text(), "the order of its first four channels by initials, for example AETR", default=""
+    )
+    channels: int | None = key(Whole(1, 32), "how many channels it sends")
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AsFound:
+    """A fact seen on the bench."""
+
+    end: str = key(Where(), "the part, or its end: part.plug, part.1", must=True)
+    fact: str = key(
+        Choice(
+            {
+                "turned": "the plug was found the wrong way round in its socket",
+                "dead": "no contact from end to end",
+                "crossed": "red and black were found swapped",
+                "worn": "contact is loose",
+            }
+        ),
+        "what was found",
+        must=True,
+    )
+    mended: str = key(Text(), "how and when it was put right", default="")
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Acceptance:
+    """A finding the builder accepts, with a reason."""
+
+    rule: str = key(Name(), "the name of the rule", must=True)
+    part: str = key(Name(), "the part the finding names", must=True)
+    because: str = key(Text(), "why it is accepted", must=True)
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+GROUPS: Mapping[str, type[Part]] = {
+    "receivers": Receiver,
+    "autopilots": Autopilot,
+    "stabilisers": Stabiliser,
+    "servos": Servo,
+    "retracts": Retract,
+    "sequencers": Sequencer,
+    "leads": Lead,
+    "wing-plugs": WingPlug,
+    "escs": Esc,
+    "motors": Motor,
+    "packs": Pack,
+    "power-leads": PowerLead,
+    "regulators": Regulator,
+    "switches": Switch,
+    "diodes": Diode,
+    "fuses": Fuse,
+    "capacitors": Capacitor,
+    "sensors": Sensor,
+    "loads": Load,
+}
+"""The groups of parts in a plan, in the order documents list them."""
+
+STOCK_KEYS = ["page-width", "page-height", "width", "height", "left", "top", "across", "down", "corner", "tape", "printable", "shortest", "longest", "end", "wrap"]
+
+
+class StockValue(Kind):
+    """A length of a label stock, or a count."""
+
+    noun = 'a length such as "38 mm", or a count'
+
+    def scalar(self, node: object, at: object) -> object:
+        """Return millimetres or the count."""
+        text = getattr(node, "text", "")
+        kind = Whole(1, 500) if text.isdigit() else Amount(LENGTH)
+        return kind.read(node, at)  # type: ignore[arg-type]
+
+    def schema(self) -> dict[str, object]:
+        """A text of number and unit, or an integer."""
+        return {"anyOf": [Whole(1, 500).schema(), Amount(LENGTH).schema()]}
+
+
+HEAD: Mapping[str, tuple[Kind, str]] = {
+    "plan": (Whole(1, 1), "format version"),
+    "aircraft": (Text(), "the name of the aeroplane"),
+    "about": (Text(), "what it is"),
+    "places": (MapOf(Name(), RecordOf(Place)), "the bays of the airframe"),
+    "channels": (MapOf(Name(), RecordOf(Channel, short="function")), "what each channel does"),
+    "transmitter": (RecordOf(Transmitter), "what the radio expects"),
+    "mixes": (ListOf(RecordOf(Mix)), "mixes in use"),
+    "classes": (
+        MapOf(Name(), MapOf(Name(), MapOf(Name(), Text()))),
+        "classes of the plan's own, by catalogue table",
+    ),
+    "label-stocks": (MapOf(Name(), MapOf(Name(), StockValue())), "label stocks by dimensions"),
+    "as-found": (ListOf(RecordOf(AsFound)), "facts seen on the bench"),
+    "accepted": (ListOf(RecordOf(Acceptance)), "findings accepted with a reason"),
+}
+"""The keys of a plan that are no groups of parts."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """One aeroplane's plan. `parts` holds every part of every group by id, in file order."""
+
+    source: Source
+    aircraft: str
+    about: str = ""
+    places: Mapping[str, Place] = field(default_factory=dict)
+    channels: Mapping[str, Channel] = field(default_factory=dict)
+    transmitter: Transmitter = field(default_factory=Transmitter)
+    mixes: tuple[Mix, ...] = ()
+    stocks: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    as_found: tuple[AsFound, ...] = ()
+    accepted: tuple[Acceptance, ...] = ()
+    parts: Mapping[str, Part] = field(default_factory=dict)
+    catalogue: Catalogue
+    channels_span: Span = START
+
+    def of(self, cls: type[PartT]) -> Iterator[PartT]:
+        """Yield the parts of one class in file order."""
+        return (part for part in self.parts.values() if isinstance(part, cls))
+
+    @property
+    def revision(self) -> str:
+        """Eight hexadecimal digits that change with every change of the file."""
+        return hashlib.sha256(self.source.text.encode()).hexdigest()[:8]
+
+    def holds(self, place: str) -> tuple[str, ...]:
+        """Return a place and the places it is in, the smallest first."""
+        chain: list[str] = []
+        while place and place not in chain:
+            chain.append(place)
+            place = self.places[place].within if place in self.places else ""
+        return tuple(chain)
+
+    def side(self, part: Part) -> str:
+        """Return left, right or "": from the part's place, else from the end of its id."""
+        for place in self.holds(part.place):
+            if self.places[place].side:
+                return self.places[place].side
+        return next((s for s in ("left", "right") if part.id.endswith(f"-{s}")), "")
+
+    def root(self, place: str) -> str:
+        """Return the outermost place that holds `place`: what stays together on dismantling."""
+        chain = self.holds(place)
+        for step in chain:
+            if self.places[step].joins:
+                return step
+        return chain[-1] if chain else ""
+
+    def crosses(self, one: str, other: str) -> tuple[str, ...]:
+        """Return the joints a lead crosses from one place to another, by the place that comes off."""
+        from_one, from_other = self._joints(one), self._joints(other)
+        return tuple(
+            [j for j in from_one if j not in from_other]
+            + [j for j in from_other if j not in from_one]
+        )
+
+    def _joints(self, place: str) -> list[str]:
+        """Return the joints between a place and the body of the aeroplane."""
+        found: list[str] = []
+        seen: set[str] = set()
+        while place in self.places and place not in seen:
+            seen.add(place)
+            here = self.places[place]
+            if here.joins:
+                found.append(place)
+            place = here.joins or here.within
+        return found

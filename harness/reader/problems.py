@@ -1,0 +1,25 @@
+"""What is wrong with a plan's text: problems, and the error that carries them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harness.base.span import Source, Span
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing that keeps a plan from being understood, and what would be right."""
+
+    message: str
+    span: Span
+    help: str = ""
+
+
+class PlanError(Exception):
+    """A plan that could not be read. `problems` are in the order of the file."""
+
+    def __init__(self, source: Source, problems: list[Problem]) -> None:
+        self.source = source
+        self.problems = sorted(problems, key=lambda p: (p.span, p.message))
+        super().__init__("; ".join(p.message for p in self.problems))

@@ -1,0 +1,66 @@
+"""From a path or standard input to a text that is safe to parse."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from harness.base.span import START, Source, Span
+from harness.reader.problems import PlanError, Problem
+
+MOST_BYTES = 4 * 1024 * 1024
+"""A plan of 3,000 parts is about 0.3 MB; anything above this is not a plan."""
+
+
+def read_source(path: str) -> Source:
+    """Read the text at `path`, or standard input for `-`. Raises PlanError."""
+    name = "<stdin>" if path == "-" else path
+    try:
+        data = _read_some(path)
+    except OSError as error:
+        raise _refused(name, _why(error)) from None
+    if len(data) > MOST_BYTES:
+        raise _refused(name, f"the file is larger than {MOST_BYTES // 1024 // 1024} MB: not a plan")
+    return Source(name, decode(name, data))
+
+
+def _read_some(path: str) -> bytes:
+    """Read one byte more than a plan may have, never a whole huge file."""
+    if path == "-":
+        return sys.stdin.buffer.read(MOST_BYTES + 1)
+    if Path(path).is_dir():
+        raise IsADirectoryError(path)
+    with Path(path).open("rb") as file:
+        return file.read(MOST_BYTES + 1)
+
+
+def _why(error: OSError) -> str:
+    if isinstance(error, FileNotFoundError):
+        return "there is no such file"
+    if isinstance(error, IsADirectoryError):
+        return "this is a folder, not a plan"
+    if isinstance(error, PermissionError):
+        return "the file may not be read: permission denied"
+    return f"the file cannot be read: {error.strerror or error}"
+
+
+def decode(name: str, data: bytes) -> str:
+    """Return the UTF-8 text in `data`, refusing binaries and other encodings with one clear line."""
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        raise _refused(name, "the file is UTF-16; save it as UTF-8")
+    if b"\0" in data:
+        raise _refused(name, "this is a binary file, not a plan (it holds zero bytes)")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        column = error.start - data.rfind(b"\n", 0, error.start)
+        message = f"the file is not UTF-8 (byte 0x{data[error.start]:02x}); save it as UTF-8"
+        raise _refused(name, message, Span.at(line, column)) from None
+    if not text.strip():
+        raise _refused(name, "the file is empty", help="`harness new` prints a plan to start from")
+    return text
+
+
+def _refused(name: str, message: str, span: Span = START, help: str = "") -> PlanError:
+    return PlanError(Source(name, ""), [Problem(message, span, help)])

@@ -1,0 +1,171 @@
+"""From a Plan to its wiring: every port, every mated pair, every link."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import harness.wiring.control
+import harness.wiring.power  # noqa: F401 - both register the shapes of parts
+from harness.reader.parts.common import Join, Part
+from harness.reader.plan import AsFound, Plan
+from harness.wiring.model import Contact, Form, Link, LinkKind, Mate, Port, Role
+from harness.wiring.nets import Nets
+from harness.wiring.shapes import shape_of
+
+PortId = tuple[str, str]
+
+
+@dataclass
+class Wiring:
+    """The wiring graph of one plan.
+
+    `ports` by (part id, port name), `mates` in the order of ids, `links` of all parts and mates,
+    `roles` of the terminals of devices.
+    """
+
+    plan: Plan
+    ports: dict[PortId, Port] = field(default_factory=dict)
+    mates: list[Mate] = field(default_factory=list)
+    links: list[Link] = field(default_factory=list)
+    roles: dict[Contact, Role] = field(default_factory=dict)
+
+    @cached_property
+    def nets(self) -> Nets:
+        """Contacts joined by copper, and the volts between them."""
+        return Nets.of(self)
+
+    @cached_property
+    def by_plug(self) -> dict[PortId, Mate]:
+        """The mate of each plug."""
+        return {mate.plug.id: mate for mate in self.mates}
+
+    @cached_property
+    def by_socket(self) -> dict[PortId, list[Mate]]:
+        """The mates in each socket; more than one is a fault."""
+        found: dict[PortId, list[Mate]] = defaultdict(list)
+        for mate in self.mates:
+            if mate.socket is not None:
+                found[mate.socket.id].append(mate)
+        return dict(found)
+
+    @cached_property
+    def by_part(self) -> dict[str, list[Port]]:
+        """The ports of each part."""
+        found: dict[str, list[Port]] = {part: [] for part in self.plan.parts}
+        for port in self.ports.values():
+            found[port.part.id].append(port)
+        return found
+
+    def upstream(self, part: str, port: str = "plug") -> list[Mate]:
+        """Return the mates from a part's plug up to the device that drives it, in order.
+
+        The last mate's socket is the one on the receiver, autopilot or other device.
+        """
+        chain: list[Mate] = []
+        mate = self.by_plug.get((part, port))
+        while mate is not None and mate not in chain:
+            chain.append(mate)
+            socket = mate.socket
+            if socket is None or not socket.passes:
+                break
+            mate = self.by_plug.get((socket.part.id, socket.passes))
+        return chain
+
+    def driver(self, part: str, port: str = "plug") -> Port | None:
+        """Return the socket that a part's signal comes from, or None when it hangs loose."""
+        chain = self.upstream(part, port)
+        last = chain[-1].socket if chain else None
+        return last if last is not None and not last.passes else None
+
+    def downstream(self, socket: PortId) -> list[Port]:
+        """Return the plugs fed by a socket, through leads and boxes, nearest first."""
+        found: list[Port] = []
+        todo, seen = [socket], {socket}
+        while todo:
+            for mate in self.by_socket.get(todo.pop(0), ()):
+                if not mate.fits:
+                    continue
+                found.append(mate.plug)
+                for port in self.by_part[mate.plug.part.id]:
+                    if port.passes == mate.plug.name and port.id not in seen:
+                        seen.add(port.id)
+                        todo.append(port.id)
+        return found
+
+
+def build(plan: Plan) -> Wiring:
+    """Build the wiring graph of a plan."""
+    wiring = Wiring(plan)
+    for part in plan.parts.values():
+        shape = shape_of(part, plan.catalogue)
+        dead = _dead(plan, part)
+        wiring.ports.update({port.id: port for port in shape.ports})
+        wiring.links += [k for k in shape.links if not (dead and k.kind is LinkKind.WIRE)]
+        wiring.roles.update(shape.roles)
+    _mate_all(wiring)
+    return wiring
+
+
+def _dead(plan: Plan, part: Part) -> bool:
+    return any(f.end == part.id and f.fact == "dead" and not f.mended for f in plan.as_found)
+
+
+def _mate_all(wiring: Wiring) -> None:
+    """Mate every plug. A socket takes one plug: the first by id, so order in the file is free."""
+    taken: set[PortId] = set()
+    for part in sorted(wiring.plan.parts.values(), key=lambda p: p.id):
+        for name, join in part.joins():
+            plug = wiring.ports[part.id, name]
+            mate = _mate(wiring, plug, join, taken)
+            wiring.mates.append(mate)
+            if mate.socket is not None and mate.fits and mate.first:
+                taken.add(mate.socket.id)
+                wiring.links += _mated_links(mate)
+
+
+def _mate(wiring: Wiring, plug: Port, join: Join, taken: set[PortId]) -> Mate:
+    socket = find_socket(wiring, plug, join)
+    fits = socket is not None and bool(set(plug.forms) & set(socket.forms))
+    first = socket is not None and socket.id not in taken
+    facts = [f for f in wiring.plan.as_found if not f.mended and _is_end(f, plug)]
+    turned = join.turned or any(f.fact == "turned" for f in facts)
+    crossed = join.poles == "crossed" or any(f.fact == "crossed" for f in facts)
+    return Mate(plug, join, socket, fits, first, turned, crossed)
+
+
+def _is_end(fact: AsFound, plug: Port) -> bool:
+    return fact.end in {plug.part.id, f"{plug.part.id}.{plug.name}"} and plug.is_plug
+
+
+def find_socket(wiring: Wiring, plug: Port, join: Join) -> Port | None:
+    """Return the socket a join names; a part alone means its only socket of the plug's form."""
+    if join.socket:
+        port = wiring.ports.get((join.part, join.socket))
+        return port if port is not None and not port.is_plug else None
+    sockets = [p for (part, _), p in wiring.ports.items() if part == join.part and not p.is_plug]
+    likely = [p for p in sockets if set(p.forms) & set(plug.forms) and p.form is not Form.BALANCE]
+    pool = likely or [p for p in sockets if p.form is not Form.BALANCE]
+    return pool[0] if len(pool) == 1 else None
+
+
+def _mated_links(mate: Mate) -> list[Link]:
+    """Pair the contacts by their position in the housing."""
+    plug, socket = mate.plug, mate.socket
+    assert socket is not None
+    ours = list(plug.order)
+    if plug.form is not socket.form:  # a two-pole plug in a 3-pin supply socket, or the reverse
+        theirs = [pin for pin in socket.order if pin in ours]
+        ours = [pin for pin in ours if pin in theirs]
+        theirs = sorted(theirs, key=ours.index)
+    else:
+        theirs = list(socket.order)
+    if mate.turned or mate.crossed:
+        theirs.reverse()
+    pairs = zip(ours, theirs, strict=True)
+    return [
+        Link(plug.pin(a), socket.pin(b), LinkKind.MATE, plug.part.id)
+        for a, b in pairs
+        if a not in mate.join.pulled
+    ]

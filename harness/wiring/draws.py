@@ -1,0 +1,112 @@
+"""What each part draws from its supply: for good, and for seconds.
+
+Sizing by common practice: for good, 30 % of all stalls added; for seconds, the stalls of what
+moves together, while the rest moves freely.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import (
+    Autopilot,
+    Receiver,
+    Retract,
+    Sensor,
+    Sequencer,
+    Servo,
+    Stabiliser,
+)
+from harness.reader.parts.power import Load
+from harness.reader.plan import Plan
+from harness.wiring.figures import Figure, from_catalogue, known, rule_figure, stated
+
+FLIGHT = frozenset({"aileron", "elevator", "rudder", "v-tail", "elevon", "flaperon"})
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """What one part draws, in A. `together` names what it moves at one time with."""
+
+    part: Part
+    inside: str
+    steady: float
+    moving: float
+    stall: float
+    together: str
+    origin: str
+
+
+def base_function(function: str) -> str:
+    """Return a function without its side: aileron-left is an aileron."""
+    for side in ("-left", "-right"):
+        function = function.removesuffix(side)
+    return function
+
+
+def together(function: str) -> str:
+    """Return the group a function moves with: all flight surfaces together, the rest alone."""
+    base = base_function(function)
+    if base in FLIGHT:
+        return "flight"
+    return "gear" if base in {"gear", "gear-door"} else base
+
+
+def servo_figure(plan: Plan, servo: Servo, word: str) -> Figure | None:
+    """Return idle, moving or stall of a servo in A."""
+    return known(plan, servo, word, getattr(servo, word), "servos", servo.class_)
+
+
+def retract_figure(plan: Plan, leg: Retract, word: str, key: str = "") -> Figure:
+    """Return running, stop (A) or travel (s) of a leg; without a class, the cautious guess."""
+    found = known(plan, leg, word, getattr(leg, word), "retracts", leg.class_, key)
+    guess = found or from_catalogue(plan, "retracts", "unmeasured", key or word)
+    assert guess is not None
+    return guess
+
+
+def draw_of(plan: Plan, part: Part) -> Draw | None:
+    """Return what a part draws on the control side, or None when it draws nothing or nobody knows."""
+    if isinstance(part, Servo):
+        return _servo(plan, part)
+    if isinstance(part, Retract):
+        run, stop = retract_figure(plan, part, "running"), retract_figure(plan, part, "stop")
+        share = rule_figure(plan, "sizing", "continuous-share").number
+        steady = share * stop.number
+        return Draw(part, "body", steady, run.number, stop.number, "gear", stop.origin)
+    return _box(plan, part)
+
+
+def _servo(plan: Plan, part: Servo) -> Draw | None:
+    stall, moving = (servo_figure(plan, part, word) for word in ("stall", "moving"))
+    if stall is None:
+        return None
+    share = rule_figure(plan, "sizing", "continuous-share").number
+    free = moving.number if moving else share * stall.number
+    steady = share * stall.number
+    return Draw(part, "body", steady, free, stall.number, together(part.moves), stall.origin)
+
+
+def _box(plan: Plan, part: Part) -> Draw | None:
+    """A part that draws the same all the time."""
+    rows = {
+        Receiver: ("rail", "receiver"),
+        Autopilot: ("logic", "autopilot"),
+        Stabiliser: ("rail", "stabiliser"),
+        Sequencer: ("rail", "sequencer"),
+        Sensor: ("body", "sensor"),
+    }
+    if isinstance(part, Load):
+        figure, inside = stated(part, "current", part.current), "body"
+    elif type(part) in rows:
+        inside, row = rows[type(part)]
+        own = getattr(part, "class_", row)
+        figure = stated(part, "current", getattr(part, "current", None))
+        figure = figure or from_catalogue(plan, "receivers", own, "idle")
+    else:
+        return None
+    if figure is None:
+        return None
+    amps = figure.number
+    return Draw(part, inside, amps, amps, amps, "always", figure.origin)
