@@ -79,9 +79,7 @@ def _polygon(corners: int, r: float, turn: float) -> Commands:
 def zone(ident: str, rect: Rect, heading: str, tint: int) -> Group:
     """A place of the airframe: a soft tint with its name at the top left."""
     shape = rect_path(rect.x, rect.y, rect.width, rect.height, 9)
-    name = text(
-        rect.x + 9, rect.y + 12, heading, look.NAME, weight="bold", fill=look.SOFT_INK
-    )
+    name = text(rect.x + 9, rect.y + 12, heading, look.NAME, weight="bold", fill=look.SOFT_INK)
     return Group(ident, (Path(shape, fill=to_hex(zone_tint(tint))), name), ("place",), heading)
 
 

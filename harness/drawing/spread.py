@@ -16,10 +16,11 @@ def spread(laid: Laid, width: float) -> Laid:
     Only columns in which no part stands grow, so that parts keep their size and leads their order.
     """
     spans = free_columns(laid)
-    room = sum(end - start for start, end in spans)
-    if width <= laid.width or not room:
+    if width <= laid.width or not spans:
         return laid
-    to = _stretch(spans, (width - laid.width) / room)
+    shares = [_climbs(laid, span) + 1 for span in spans]
+    extra = (width - laid.width) / sum(shares)
+    to = _stretch(spans, [share * extra for share in shares])
     return Laid(
         {name: _node(node, to) for name, node in laid.nodes.items()},
         {name: tuple((to(x), y) for x, y in points) for name, points in laid.edges.items()},
@@ -41,16 +42,26 @@ def free_columns(laid: Laid) -> list[Span]:
     return spans
 
 
-def _stretch(spans: list[Span], growth: float) -> Callable[[float], float]:
+def _climbs(laid: Laid, span: Span) -> int:
+    """How many leads cross a span (ends left and right of it) on different heights."""
+    return sum(
+        points[0][0] <= span[0]
+        and span[1] <= points[-1][0]
+        and abs(points[0][1] - points[-1][1]) > 8
+        for points in laid.edges.values()
+    )
+
+
+def _stretch(spans: list[Span], growth: list[float]) -> Callable[[float], float]:
     starts = [start for start, _ in spans]
-    before = [sum(end - start for start, end in spans[:i]) for i in range(len(spans) + 1)]
+    before = [sum(growth[:i]) for i in range(len(spans))]
 
     def to(x: float) -> float:
-        index = bisect_right(starts, x)
-        if not index:
+        index = bisect_right(starts, x) - 1
+        if index < 0:
             return x
-        start, end = spans[index - 1]
-        return x + growth * (before[index - 1] + min(x, end) - start)
+        start, end = spans[index]
+        return x + before[index] + growth[index] * (min(x, end) - start) / (end - start)
 
     return to
 

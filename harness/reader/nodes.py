@@ -169,7 +169,7 @@ class _Composer:
             self.refuse(f"the alias *{name} stands inside itself", span)
         if name not in self.anchors:
             self.refuse(f"there is no anchor &{name} above this alias", span)
-        node, size = self.anchors[name]
+        node, size = self.anchors[name or ""]
         self.grow(size, span)
         return node
 

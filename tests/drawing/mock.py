@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 from harness.drawing import glyphs as g
+from harness.drawing.lanes import in_lanes
 from harness.drawing.layout import lay_out
 from harness.drawing.layout_model import Laid, LayoutCluster, LayoutEdge, LayoutGraph
 from harness.drawing.ribbon import CONTROL, MOTOR, POWER, Gauge, Wire, chained, ribbon
-from harness.drawing.spread import spread
 from harness.drawing.scene import Group, Item, Path, Scene, moved_group, rect_path
+from harness.drawing.spread import spread
 
 ZONES = {"fuselage": "Fuselage", "left": "Wing, left", "right": "Wing, right"}
 WHITE = (Wire("WH"), Wire("RD"), Wire("BK"))
@@ -142,4 +143,4 @@ def framed(laid: Laid, items: list[Item]) -> Scene:
 
 def build() -> Scene:
     laid = lay_out(layout_graph())
-    return scene(spread(laid, (laid.height + 110) * 1.45))
+    return scene(in_lanes(spread(laid, (laid.height + 110) * 1.45)))

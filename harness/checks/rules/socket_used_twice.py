@@ -8,11 +8,15 @@ Why it matters
     where it does not belong.
 
 An example that fails
+    receivers:
+      rx: {sockets: 4}
     servos:
       aileron-left: {plug: rx.1}
       aileron-right: {plug: rx.1}
 
 The same, mended
+    receivers:
+      rx: {sockets: 4}
     servos:
       aileron-left: {plug: aileron-y.1}
       aileron-right: {plug: aileron-y.2}

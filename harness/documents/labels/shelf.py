@@ -38,14 +38,13 @@ BUILT_IN: tuple[Stock, ...] = (
             *LETTER_MM,
             63.5,
             12.7,
-            3,
-            18,
-            9.525,
-            13.2,
-            66.675,
-            14.2,
-            0,
-            True,
+            columns=3,
+            rows=18,
+            left_margin=9.525,
+            top_margin=12.65,
+            horizontal_pitch=66.675,
+            vertical_pitch=14.2,
+            uncut=True,
         )
     ),
     Flag(Tape("flag-tape-9", 9.0, 6.5, 30.0, 150.0, 2.0)),
@@ -104,7 +103,7 @@ def _number(name: str, key: str, value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise StockError(f"stock {name}: {key} must be a number of mm, not {value!r}")
     if not abs(value) <= MOST_MM:
-        raise StockError(f"stock {name}: {key} must be a number of mm that can be, not {value:.3g}")
+        raise StockError(f"stock {name}: {key} is no length that a label stock can have")
     return float(value)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from harness.documents.labels.fit import wrap_words
 from harness.documents.labels.fonts import text_width
 from harness.documents.labels.layout import cell_rect
 from harness.documents.labels.model import MM_PER_POINT, Arrow, Band, Rect, TextLine
@@ -20,14 +21,13 @@ EDGE = "#9FB0C0"
 RULER_AT_MM = 5.0
 REFERENCE_MM = 100.0
 SMALL_PT = 7.8
-PANEL_MM = (132.0, 128.0)
 
 ADVICE = (
     "Print at 100 %: no scaling, no fit to page.",
-    "Measure both lines: each is 100 mm, within half a mm.",
-    "If not, mend the printer's scale, not the plan.",
-    "Then hold this page behind a sheet of labels, against the",
-    "light: each outline must lie on a label's edge.",
+    "Measure both lines: each is {:g} mm, within half a mm.",
+    "If not, set the printer's scale right.",
+    "Hold this page behind a sheet of labels, against the light: "
+    "each outline must lie on the edge of a label.",
 )
 LEGEND_ARROW = "points to the edge where the pale (signal) wire lies"
 LEGEND_FLAG = "fold a flag at its middle tick, on the edge of the pale wire"
@@ -48,7 +48,6 @@ def draw_test_page(stock: Stock) -> bytes:
 
 def _sheet(work: Sheetwork, sheet: Sheet, wrap: float) -> None:
     work.page(sheet.page_width, sheet.page_height)
-    panel = _panel(sheet)
     for cell in range(sheet.cells):
         rect = cell_rect(sheet, cell)
         work.outline(rect, sheet.corner_radius, EDGE)
@@ -57,14 +56,7 @@ def _sheet(work: Sheetwork, sheet: Sheet, wrap: float) -> None:
             draw_fold(work, Rect(rect.x + each, rect.y, wrap, rect.height))
     _ruler_across(work, sheet.page_width)
     _ruler_down(work, sheet.page_height)
-    _fill_panel(work, sheet, panel, bool(wrap))
-
-
-def _panel(sheet: Sheet) -> Rect:
-    width = min(PANEL_MM[0], sheet.page_width - 30)
-    height = min(PANEL_MM[1], sheet.page_height - 30)
-    x, y = (sheet.page_width - width) / 2, (sheet.page_height - height) / 2
-    return Rect(x, y, width, height)
+    _fill_panel(work, sheet, bool(wrap))
 
 
 def _tick(mm: int) -> float:
@@ -89,19 +81,29 @@ def _ruler_down(work: Sheetwork, height: float) -> None:
             work.text(TextLine(str(mm), RULER_AT_MM + 3.4, y + 0.8, 6.0))
 
 
-def _fill_panel(work: Sheetwork, sheet: Sheet, panel: Rect, flag: bool) -> None:
-    left, top = panel.x + 16.0, panel.y + 16.0
-    _reference(work, (left, top), (left + REFERENCE_MM, top))
-    _reference(work, (left, top), (left, top + REFERENCE_MM))
-    _say(work, TextLine("100 mm", left + 42.0, top - 2.5, 10.0, True))
-    x, y = left + 6.0, top + 12.0
-    _say(work, TextLine(sheet.name, x, y, 14.0, True))
-    page = f"page {sheet.page_width:g} x {sheet.page_height:g} mm"
-    label = f"label {sheet.label_width:g} x {sheet.label_height:g} mm"
-    _say(work, TextLine(f"{page}, {sheet.cells} times {label}", x, y + 7.0, 9.5))
-    for number, words in enumerate(ADVICE):
-        _say(work, TextLine(words, x, y + 18.0 + 6.0 * number, 9.5))
-    _legend(work, x, y + 55.0, flag)
+def _reference_length(*room: float) -> float:
+    """100 mm, or on a small page the most whole centimetres that it has room for."""
+    return min(REFERENCE_MM, max(10.0, 10.0 * int((min(room) - 40.0) / 10.0)))
+
+
+def _fill_panel(work: Sheetwork, sheet: Sheet, flag: bool) -> None:
+    width, height = sheet.page_width, sheet.page_height
+    long = _reference_length(width, height)
+    left, top = (width - long) / 2, (height - long) / 2
+    _reference(work, (left, top), (left + long, top))
+    _reference(work, (left - 6.0, top), (left - 6.0, top + long))
+    _say(work, TextLine(f"{long:g} mm", left + long / 2 - 8.0, top - 2.5, 10.0, True))
+    size = f"{sheet.label_width:g} x {sheet.label_height:g} mm"
+    facts = f"page {width:g} x {height:g} mm, {sheet.cells} labels of {size}"
+    y = top + 5.0
+    said = [(sheet.name, 13.0), (facts, 9.5), *((line.format(long), 9.5) for line in ADVICE)]
+    for words, points in said:
+        y += 3.0
+        for line in wrap_words(words, width - left - 12.0, points) or ():
+            y += 5.0
+            _say(work, TextLine(line, left + 2.0, y, points))
+    if long == REFERENCE_MM:
+        _legend(work, left + 2.0, y + 7.0, flag)
 
 
 def _legend(work: Sheetwork, x: float, y: float, flag: bool) -> None:
@@ -126,17 +128,21 @@ def _say(work: Sheetwork, line: TextLine) -> None:
 
 
 def _reference(work: Sheetwork, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """A line with end ticks whose outer edges are its ends."""
+    (x1, y1), (x2, y2) = start, end
     work.line(start, end, 0.4)
-    for x, y in (start, end):
-        if start[1] == end[1]:
-            work.line((x, y - 2.0), (x, y + 2.0), HAIRLINE_MM)
-        else:
-            work.line((x - 2.0, y), (x + 2.0, y), HAIRLINE_MM)
+    inward = HAIRLINE_MM / 2
+    if y1 == y2:
+        for x in (x1 + inward, x2 - inward):
+            work.line((x, y1 - 2.0), (x, y1 + 2.0), HAIRLINE_MM)
+    else:
+        for y in (y1 + inward, y2 - inward):
+            work.line((x1 - 2.0, y), (x1 + 2.0, y), HAIRLINE_MM)
 
 
 def _tape(work: Sheetwork, tape: Tape) -> None:
     length = tape.max_length
-    reference = REFERENCE_MM if length >= REFERENCE_MM + 8 else 10.0 * int((length - 4) // 10)
+    reference = REFERENCE_MM if length >= REFERENCE_MM + 8 else 10.0 * int((length - 4) / 10)
     work.page(length, tape.tape_width)
     strip = (tape.tape_width - tape.printable_height) / 2
     inner = Rect(tape.end_margin, strip, length - 2 * tape.end_margin, tape.printable_height)

@@ -1,0 +1,27 @@
+"""Small helpers of the tests."""
+
+from __future__ import annotations
+
+from harness.base.finding import Severity
+from harness.base.span import Source
+from harness.checks.run import Report, check
+from harness.reader.load import parse_plan
+from harness.reader.plan import Plan
+
+HEAD = "plan: 1\naircraft: Test\n"
+
+
+def plan_of(text: str) -> Plan:
+    """Read a plan; the two first lines are added when they are missing."""
+    whole = text if "aircraft:" in text else HEAD + text
+    return parse_plan(Source("plan.yaml", whole))
+
+
+def report_of(text: str) -> Report:
+    """Read and check a plan."""
+    return check(plan_of(text))
+
+
+def rules_of(text: str, least: Severity = Severity.WARNING) -> list[str]:
+    """Return the names of the rules that report at least `least`."""
+    return [f.rule for f in report_of(text).findings if f.severity >= least]
