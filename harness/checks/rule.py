@@ -29,7 +29,7 @@ HEADINGS = (
 
 @dataclass
 class Desk:
-    """What a rule has on its desk: the plan, its wiring, the sums; and where it lays its reports."""
+    """What a rule has on its desk: the plan, its wiring, the sums; where it lays its reports."""
 
     plan: Plan
     wiring: Wiring

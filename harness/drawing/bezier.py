@@ -9,7 +9,7 @@ from harness.drawing.scene import Point
 Spline = tuple[Point, ...]
 Curve = tuple[Point, Point, Point, Point]
 STEP = pi / 18  # largest turn of one offset piece
-FINE = 24  # chords a curve when its length is measured
+FINE = 80  # chords a curve when its length is measured
 
 
 def curves(spline: Sequence[Point]) -> list[Curve]:
@@ -52,8 +52,14 @@ def between(curve: Curve, start: float, end: float) -> Curve:
 
 
 def point_at(curve: Curve, t: float) -> Point:
-    """The point of a curve at parameter t."""
-    return split(curve, t)[0][3]
+    """The point of a curve at parameter t (Bernstein form)."""
+    a, b, c, d = curve
+    r = 1 - t
+    i, j, k, m = r * r * r, 3 * r * r * t, 3 * r * t * t, t * t * t
+    return (
+        i * a[0] + j * b[0] + k * c[0] + m * d[0],
+        i * a[1] + j * b[1] + k * c[1] + m * d[1],
+    )
 
 
 def length(spline: Sequence[Point]) -> float:

@@ -22,7 +22,7 @@ def read_laid(text: str, graph: LayoutGraph) -> Laid:
     try:
         drawn = json.loads(text)
         left, low, right, top = map(float, drawn["bb"].split(","))
-    except (ValueError, KeyError, AttributeError):
+    except (ValueError, KeyError, TypeError, AttributeError):
         raise LayoutError("Graphviz gave no layout that can be read") from None
     objects = {item["name"]: item for item in drawn.get("objects", ())}
     splines = _edges(drawn, graph)

@@ -79,7 +79,13 @@ def _wire(lane: Spline, wire: Wire, gauge: Gauge) -> list[Item]:
         kept, stub, end = cut(lane, far, total), cut(lane, 0.0, near), far
     else:
         kept, stub, end = cut(lane, 0.0, total - far), cut(lane, total - near, total), total - far
-    return [*_strokes(kept, wire.code, gauge), *_strokes(stub, "GY", gauge), _cut(lane, end, gauge)]
+    empty = (near + far) / 2 if wire.pulled == "tail" else total - (near + far) / 2
+    return [
+        *_strokes(kept, wire.code, gauge),
+        *_strokes(stub, "GY", gauge),
+        _bar(lane, end, gauge),
+        *_cross(lane, empty, gauge),
+    ]
 
 
 def _strokes(lane: Spline, code: str, gauge: Gauge) -> list[Item]:
@@ -94,12 +100,26 @@ def _strokes(lane: Spline, code: str, gauge: Gauge) -> list[Item]:
     return items
 
 
-def _cut(lane: Spline, distance: float, gauge: Gauge) -> Path:
+def _bar(lane: Spline, distance: float, gauge: Gauge) -> Path:
     """A short bar across the wire where it ends."""
     (x, y), (dx, dy) = along(lane, distance)
-    reach = gauge.wire / 2 + gauge.outline + 1.3
+    reach = gauge.wire / 2 + gauge.outline + 0.8
     bar = [(x - dy * reach, y + dx * reach), (x + dy * reach, y - dx * reach)]
     return Path(line_path(bar), stroke=INK, width=1.1, cap="round")
+
+
+def _cross(lane: Spline, distance: float, gauge: Gauge) -> list[Item]:
+    """A cross in the gap, which says that the pin is taken out and not that the wire is white."""
+    (x, y), _ = along(lane, distance)
+    reach = gauge.wire / 2 + gauge.outline + 1.1
+    corners = [((x - reach, y - reach), (x + reach, y + reach)),
+               ((x - reach, y + reach), (x + reach, y - reach))]  # fmt: skip
+    strokes = [(PAPER, 2.6), (INK, 1.1)]
+    return [
+        Path(line_path(corner), stroke=color, width=width, cap="round")
+        for color, width in strokes
+        for corner in corners
+    ]
 
 
 def chained(splines: Sequence[Spline]) -> Spline:

@@ -3,7 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Iterator
-from xml.sax.saxutils import escape, quoteattr
+from xml.sax.saxutils import escape
 
 from harness.drawing.scene import Group, Item, Path, Scene, Text, walk
 
@@ -48,7 +48,10 @@ def svg_id(raw: str) -> str:
 
 
 def _attribute(value: str) -> str:
-    return quoteattr(clean(value), {"&amp;": "&", "&lt;": "<", "&gt;": ">"})
+    safe = clean(value).replace('"', "&quot;")
+    for letter in "\t\n\r":
+        safe = safe.replace(letter, f"&#{ord(letter)};")
+    return f'"{safe}"'
 
 
 def _refuse_twins(scene: Scene) -> None:

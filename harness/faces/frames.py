@@ -2,7 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+import click
+
+from harness.base.finding import Finding, Severity
 from harness.base.span import Source, Span
+from harness.checks.run import Report
+from harness.reader.problems import PlanError
+
+TINT = {
+    Severity.DANGER: "magenta",
+    Severity.ERROR: "red",
+    Severity.WARNING: "yellow",
+    Severity.NOTE: "cyan",
+}
+WIDEST = 100
+"""Columns of a plan's line that a frame shows."""
 
 
 def frame(source: Source, span: Span) -> list[str]:
@@ -10,11 +26,90 @@ def frame(source: Source, span: Span) -> list[str]:
     text = source.line(span.line)
     if not text:
         return []
-    number = str(span.line)
     start = max(0, span.column - 70)
-    shown = text[start : start + 100]
+    shown = "".join(c if c.isprintable() or c == "\t" else "." for c in text[start:][:WIDEST])
     stop = span.end_column if span.end_line == span.line else len(text) + 1
-    width = max(1, min(stop, start + 101) - span.column)
+    width = max(1, min(stop, start + WIDEST + 1) - span.column)
     lead = "".join("\t" if c == "\t" else " " for c in shown[: span.column - 1 - start])
-    pad = " " * len(number)
-    return [f"{number} | {shown}", f"{pad} | {lead}{'^' * width}"]
+    pad = " " * len(str(span.line))
+    return [f"  {span.line} | {shown}", f"  {pad} | {lead}{'^' * width}"]
+
+
+def heading(source: Source, span: Span, word: str, tint: str, message: str) -> str:
+    """Return `file:line:column: severity: message`."""
+    place = click.style(f"{source.name}:{span.line}:{span.column}:", bold=True)
+    return f"{place} {click.style(word, fg=tint, bold=True)}: {message}"
+
+
+def finding_lines(source: Source, finding: Finding) -> Iterator[str]:
+    """Yield one finding: its line, its frame, what to do, the numbers and their origin."""
+    word = finding.severity.word
+    message = f"{finding.message} {click.style(f'[{finding.rule}]', dim=True)}"
+    yield heading(source, finding.span, word, TINT[finding.severity], message)
+    yield from frame(source, finding.span)
+    for span, note in finding.also:
+        yield f"  {note}:"
+        yield from frame(source, span)
+    if finding.help:
+        yield f"  {click.style('do:', bold=True)} {finding.help}"
+    for label, value in finding.numbers:
+        yield f"  {click.style(f'{label}: {value}', dim=True)}"
+
+
+def report_lines(report: Report) -> Iterator[str]:
+    """Yield a whole report: findings worst first, what is not known, what is accepted, a sum."""
+    source = report.plan.source
+    for finding in report.findings:
+        yield from finding_lines(source, finding)
+        yield ""
+    if report.unknown:
+        yield click.style(f"{source.name}: could not be judged for want of data", bold=True)
+        for part, line, missing in _gathered(report):
+            yield f"  line {line}, {part}: {missing}"
+        yield ""
+    for accepted in report.accepted:
+        rule, because = accepted.finding.rule, accepted.because
+        yield f"{source.name}: accepted: {accepted.finding.message} [{rule}], because {because}"
+    yield f"{source.name}: {summary(report)}"
+
+
+def _gathered(report: Report) -> list[tuple[str, int, str]]:
+    """Name each missing fact once, with all the rules that wait for it."""
+    rules: dict[tuple[int, str, str], list[str]] = {}
+    for item in report.unknown:
+        rules.setdefault((item.span.line, item.part, item.missing), []).append(item.rule)
+    return [
+        (part, line, f"{missing} [{', '.join(sorted(set(names)))}]")
+        for (line, part, missing), names in sorted(rules.items())
+    ]
+
+
+def plain_report(report: Report) -> str:
+    """Return a whole report without colour, as it goes into a file."""
+    return click.unstyle("\n".join(report_lines(report))) + "\n"
+
+
+def summary(report: Report) -> str:
+    """Return "1 danger, 2 errors, 3 not known, 1 accepted", or that nothing was found."""
+    counts = []
+    for severity in sorted(Severity, reverse=True):
+        count = sum(f.severity is severity for f in report.findings)
+        if count:
+            plural = "s" if count > 1 else ""
+            counts.append(f"{count} {severity.word}{plural}")
+    if not counts:
+        counts.append("no findings")
+    if report.unknown:
+        counts.append(f"{len(_gathered(report))} not known")
+    if report.accepted:
+        counts.append(f"{len(report.accepted)} accepted")
+    return f"{report.plan.aircraft}, {len(report.plan.parts)} parts: {', '.join(counts)}"
+
+
+def problem_lines(error: PlanError) -> Iterator[str]:
+    """Yield what keeps a plan from being understood."""
+    for problem in error.problems:
+        yield heading(error.source, problem.span, "not understood", "red", problem.message)
+        yield from frame(error.source, problem.span)
+        if problem.help:
+            yield f"  {click.style('do:', bold=True)} {problem.help}"

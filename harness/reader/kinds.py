@@ -28,6 +28,9 @@ Schema = dict[str, Any]
 BAD: Any = object()
 """Returned where a value could not be read; the problem is in the list already."""
 
+HOISTED = "$name"
+"""Marks a record's schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
+
 _YES = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
 _WHOLE = re.compile(r"-?(0|[1-9][0-9]*)\Z")
 _NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?\Z")
@@ -311,7 +314,7 @@ class RecordOf(Kind):
 
     def schema(self) -> Schema:
         """An object; a bare value where one key may stand alone."""
-        whole = record_schema(self.cls)
+        whole = {HOISTED: self.cls.__name__.lower(), **record_schema(self.cls)}
         if not self.short:
             return whole
         return {"anyOf": [keys_of(self.cls)[self.short].kind.schema(), whole]}
@@ -362,31 +365,35 @@ def read_record(cls: type[Any], node: Node, at: Reading, **given: Any) -> Any:
         node = Mapping({}, node.span)
     if not isinstance(node, Mapping):
         return at.wrong("wanted is a mapping (key: value)", node.span)
-    known, values, spans, whole = keys_of(cls), dict(given), {}, True
-    for word, entry in node.entries.items():
-        if word not in known:
-            at.wrong(f'"{word}" is not a key here', entry.key.span, hint(word, known, most=12))
-            whole = False
-            continue
-        value = known[word].kind.read(entry.node, at)
-        spans[word] = entry.node.span
-        if value is BAD:
-            whole = False
-        else:
-            values[known[word].attribute] = value
-    for wanted in known.values():
-        if wanted.required and wanted.word not in node.entries:
-            spot = given.get("span", node.span)
-            whole = (
-                bool(at.wrong(f'the key "{wanted.word}" is missing', spot, wanted.about)) and False
-            )
-    if not whole:
+    values, spans = _values(cls, node, at)
+    missing = [k for k in keys_of(cls).values() if k.required and k.word not in node.entries]
+    for key_ in missing:
+        spot = given.get("span", node.span)
+        at.wrong(f'the key "{key_.word}" is missing', spot, key_.about)
+    if missing or values is None:
         return BAD
-    if any(item.name == "spans" for item in fields(cls)):
-        values["spans"] = spans
-    if any(item.name == "span" for item in fields(cls)):
-        values.setdefault("span", node.span)
-    return cls(**values)
+    own = {item.name for item in fields(cls)}
+    if "spans" in own:
+        given["spans"] = spans
+    if "span" in own:
+        given.setdefault("span", node.span)
+    return cls(**values, **given)
+
+
+def _values(
+    cls: type[Any], node: Mapping, at: Reading
+) -> tuple[dict[str, Any] | None, dict[str, Span]]:
+    """Read every key of a mapping; return (values by attribute or None, spans by key)."""
+    known = keys_of(cls)
+    values: dict[str, Any] = {}
+    for word, entry in node.entries.items():
+        if word in known:
+            values[known[word].attribute] = known[word].kind.read(entry.node, at)
+        else:
+            help_ = hint(word, known, most=12)
+            values[word] = at.wrong(f'"{word}" is not a key here', entry.key.span, help_)
+    whole = all(value is not BAD for value in values.values())
+    return values if whole else None, {w: entry.node.span for w, entry in node.entries.items()}
 
 
 def record_schema(cls: type[Any]) -> Schema:

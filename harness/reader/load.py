@@ -188,40 +188,41 @@ def _ids(top: Mapping) -> list[str]:
 
 
 def _references(plan: Plan, top: Mapping, at: Reading) -> None:
-    """Check that every name of another part or place exists."""
+    """Check that every name of another part, place or class exists."""
     ids = _ids(top)
-    places = _entries(top.get("places") or Mapping({}, top.span), at, "places")
-    bays = [entry.key.text for entry in places]
+    entries = _entries(top.get("places") or Mapping({}, top.span), at, "places")
+    bays = [entry.key.text for entry in entries]
     for part in plan.parts.values():
         if part.place and part.place not in bays:
             _no(at, "place", part.place, part.at("place"), bays)
         for _, join in part.joins():
-            if join.part not in ids:
-                _no(at, "part", join.part, join.span, ids)
-            elif join.part == part.id:
+            if join.part == part.id:
                 at.wrong(f"{part.named()} is plugged into itself", join.span)
-        for word, name in _names(part):
+        for name, span in _names(part):
             if name and name not in ids:
-                _no(at, "part", name, part.at(word), ids)
-        for word, table, name in _classes(part):
-            rows = plan.catalogue.rows(table)
-            if name and name not in rows:
-                at.wrong(f'there is no class "{name}" in {table}', part.at(word), hint(name, rows))
-    for accepted in plan.accepted:
-        if accepted.part not in ids:
-            _no(at, "part", accepted.part, accepted.spans["part"], ids)
-    for fact in plan.as_found:
-        if fact.end.partition(".")[0] not in ids:
-            _no(at, "part", fact.end.partition(".")[0], fact.spans["end"], ids)
+                _no(at, "part", name, span, ids)
+        _class_exists(plan, part, at)
+    ends = [(f.end.partition(".")[0], f.spans["end"]) for f in plan.as_found]
+    for name, span in (*ends, *((a.part, a.spans["part"]) for a in plan.accepted)):
+        if name not in ids:
+            _no(at, "part", name, span, ids)
 
 
-def _names(part: Part) -> list[tuple[str, str]]:
-    """Return the plain references of a part: (key, id)."""
+def _class_exists(plan: Plan, part: Part, at: Reading) -> None:
+    for word, table, name in _classes(part):
+        rows = plan.catalogue.rows(table)
+        if name and name not in rows:
+            at.wrong(f'there is no class "{name}" in {table}', part.at(word), hint(name, rows))
+
+
+def _names(part: Part) -> list[tuple[str, Span]]:
+    """Return the ids of other parts that a part names, with their spans."""
+    found = [(join.part, join.span) for _, join in part.joins()]
     if isinstance(part, Capacitor):
-        return [("across", part.across)]
+        found.append((part.across, part.at("across")))
     if isinstance(part, Retract):
-        return [("steered-by", part.steered_by)]
-    return []
+        found.append((part.steered_by, part.at("steered-by")))
+    return found
 
 
 def _classes(part: Part) -> list[tuple[str, str, str]]:

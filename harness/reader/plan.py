@@ -189,8 +189,6 @@ GROUPS: Mapping[str, type[Part]] = {
 }
 """The groups of parts in a plan, in the order documents list them."""
 
-STOCK_KEYS = ["page-width", "page-height", "width", "height", "left", "top", "across", "down", "corner", "tape", "printable", "shortest", "longest", "end", "wrap"]
-
 
 class StockValue(Kind):
     """A length of a label stock, or a count."""
@@ -278,7 +276,7 @@ class Plan:
         return chain[-1] if chain else ""
 
     def crosses(self, one: str, other: str) -> tuple[str, ...]:
-        """Return the joints a lead crosses from one place to another, by the place that comes off."""
+        """Return the joints a lead crosses between two places, each by the place that comes off."""
         from_one, from_other = self._joints(one), self._joints(other)
         return tuple(
             [j for j in from_one if j not in from_other]

@@ -45,7 +45,7 @@ def _why(error: OSError) -> str:
 
 
 def decode(name: str, data: bytes) -> str:
-    """Return the UTF-8 text in `data`, refusing binaries and other encodings with one clear line."""
+    """Return the UTF-8 text in `data`; binaries and other encodings are refused in one line."""
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise _refused(name, "the file is UTF-16; save it as UTF-8")
     if b"\0" in data:

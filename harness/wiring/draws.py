@@ -67,7 +67,7 @@ def retract_figure(plan: Plan, leg: Retract, word: str, key: str = "") -> Figure
 
 
 def draw_of(plan: Plan, part: Part) -> Draw | None:
-    """Return what a part draws on the control side, or None when it draws nothing or nobody knows."""
+    """Return what a part draws on the control side; None when it draws nothing or nobody knows."""
     if isinstance(part, Servo):
         return _servo(plan, part)
     if isinstance(part, Retract):

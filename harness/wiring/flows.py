@@ -16,6 +16,8 @@ from harness.wiring.figures import Figure, from_catalogue, stated
 from harness.wiring.model import COPPER, Contact, Link, LinkKind
 
 ALONG = COPPER | {LinkKind.DIODE}
+Way = dict[int, float]
+"""By link number, the share of a current that takes it."""
 
 
 @dataclass
@@ -85,8 +87,9 @@ def _adjacent(wiring: Wiring) -> dict[Contact, list[tuple[int, Contact]]]:
     found: dict[Contact, list[tuple[int, Contact]]] = defaultdict(list)
     for number, link in enumerate(wiring.links):
         if link.kind in ALONG:
-            found[link.a].append((number, link.b))
             found[link.b].append((number, link.a))
+        if link.kind in COPPER:
+            found[link.a].append((number, link.b))
     return found
 
 
@@ -98,9 +101,13 @@ def _spread(flows: Flows, draw: Draw) -> None:
         flows.unfed.append(draw.part.id)
         return
     for source, links in ways:
-        for link in links:
-            flows.by_link[link].add(draw, 1 / len(ways))
+        _along(flows, links, draw, 1 / len(ways))
         _into(flows, source, draw, 1 / len(ways), {source.owner})
+
+
+def _along(flows: Flows, links: Way, draw: Draw, share: float) -> None:
+    for link, part in links.items():
+        flows.by_link[link].add(draw, share * part)
 
 
 def _into(flows: Flows, source: Link, draw: Draw, share: float, seen: set[str]) -> None:
@@ -110,31 +117,44 @@ def _into(flows: Flows, source: Link, draw: Draw, share: float, seen: set[str]) 
         return
     lower = [(s, way) for s, way in _ways(flows, source.a) if s.owner not in seen]
     for below, links in lower:
-        for link in links:
-            flows.by_link[link].add(draw, share / len(lower))
+        _along(flows, links, draw, share / len(lower))
         _into(flows, below, draw, share / len(lower), seen | {below.owner})
 
 
-def _ways(flows: Flows, start: Contact) -> list[tuple[Link, list[int]]]:
-    """Return the sources whose high end is on the copper of `start`, each with the links to it."""
-    before: dict[Contact, tuple[int, Contact] | None] = {start: None}
+def _ways(flows: Flows, start: Contact) -> list[tuple[Link, Way]]:
+    """Return the sources whose high end is on the copper of `start`, each with the links to it.
+
+    Where several ways are equally short, as with two supply plugs side by side, they share evenly.
+    """
+    before: dict[Contact, list[tuple[int, Contact]]] = {start: []}
+    far = {start: 0}
     todo = deque([start])
     while todo:
         here = todo.popleft()
         for number, there in flows._links.get(here, ()):
-            if there not in before:
-                before[there] = (number, here)
+            if there not in far:
+                far[there], before[there] = far[here] + 1, []
                 todo.append(there)
-    found = []
-    for source in flows._sources:
-        if source.b in before:
-            links = []
-            step = before[source.b]
-            while step is not None:
-                links.append(step[0])
-                step = before[step[1]]
-            found.append((source, links))
-    return found
+            if far[there] == far[here] + 1:
+                before[there].append((number, here))
+    return [(s, _shares(before, far, s.b)) for s in flows._sources if s.b in before]
+
+
+def _shares(
+    before: dict[Contact, list[tuple[int, Contact]]], far: dict[Contact, int], end: Contact
+) -> Way:
+    """Split one unit of current evenly at every fork on the way back from a source."""
+    shares: Way = {}
+    layer = {end: 1.0}
+    for _ in range(far[end]):
+        nearer: dict[Contact, float] = defaultdict(float)
+        for contact, share in layer.items():
+            for link, step in before[contact]:
+                part = share / len(before[contact])
+                shares[link] = shares.get(link, 0.0) + part
+                nearer[step] += part
+        layer = nearer
+    return shares
 
 
 def efficiency(flows: Flows, kind: str) -> Figure | None:

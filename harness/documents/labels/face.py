@@ -79,7 +79,7 @@ def _take_band(label: Label, box: Rect) -> tuple[Rect, Band | None]:
     """The box without its side band: at the left end for left, at the right end for right."""
     if not label.side:
         return box, None
-    width = min(max(0.4 * box.height, 3.6), 6.0)
+    width = min(max(0.4 * box.height, 3.0), 6.0)
     rest = box.width - width - GAP_MM
     if label.side == "left":
         band = Rect(box.x, box.y, width, box.height)

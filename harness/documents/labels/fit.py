@@ -170,7 +170,7 @@ def _down(texts: list[tuple[str, float, bool]], tight: bool = False) -> Iterator
         lead = TIGHT if tight and text.isascii() else ACCENT
         above = lead * size * MM_PER_POINT if number else 0.0
         baseline += below + above + cap_height(size)
-        hang = DESCENT if _hangs(text) or not bold else CODE_GAP * (not tight)
+        hang = DESCENT if _hangs(text) or not bold else CODE_GAP
         below = hang * size * MM_PER_POINT
         yield TextLine(text, 0.0, baseline, size, bold)
 

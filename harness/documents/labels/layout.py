@@ -84,7 +84,7 @@ def _clean_text(label: Label, text: str) -> str:
     if char:
         shown = f"{char!r} " if char.isprintable() else ""
         raise LabelRefused(
-            f"label {label.code}: {shown}(U+{ord(char):04X}) in {clean!r} cannot be printed"
+            f"label {label.name}: {shown}(U+{ord(char):04X}) in {clean!r} cannot be printed"
         )
     return clean
 
@@ -177,7 +177,7 @@ def _refusal(label: Label, stock: Stock) -> LabelRefused:
         f"{would_do} would do" if would_do else "no stock of that kind would do: say it shorter"
     )
     return LabelRefused(
-        f"label {label.code}{about} does not fit on {stock.name}"
+        f"label {label.name}{about} does not fit on {stock.name}"
         f" with capitals {SMALLEST_CAPITAL_MM:g} mm high; {advice}"
     )
 

@@ -39,10 +39,15 @@ class Label:
         if not self.code.strip():
             raise LabelRefused(f"a label has no code (its text: {self.text!r}, {self.end!r})")
         if self.side not in ("left", "right", ""):
-            raise LabelRefused(f"label {self.code}: side is left, right or empty, not {self.side}")
+            raise LabelRefused(f"label {self.name}: side is left, right or empty, not {self.side}")
         diameter = self.wire_diameter_mm
         if diameter is not None and not (math.isfinite(diameter) and diameter > 0):
-            raise LabelRefused(f"label {self.code}: a wire cannot be {diameter} mm thick")
+            raise LabelRefused(f"label {self.name}: a wire cannot be {diameter} mm thick")
+
+    @property
+    def name(self) -> str:
+        """The code as a message can show it on any terminal line."""
+        return self.code if self.code.isprintable() else ascii(self.code)
 
 
 @dataclass(frozen=True)

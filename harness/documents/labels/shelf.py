@@ -19,6 +19,10 @@ LETTER_MM = (215.9, 279.4)
 MOST_MM = 1e6
 FLAG_KEY = "wire_diameter"
 
+_LETTER_FLAG = Sheet(
+    "flag-letter-67x13-3x20", *LETTER_MM, 66.675, 12.7, 3, 20, 7.9375, 12.7, 66.675, 12.7, 0, True
+)
+
 BUILT_IN: tuple[Stock, ...] = (
     Sheet("a4-25x10-7x27", *A4_MM, 25.4, 10.0, 7, 27, 8.6, 13.5, 27.9, 10.0, 1.5),
     Sheet("a4-38x21-5x13", *A4_MM, 38.1, 21.2, 5, 13, 4.75, 10.7, 40.6, 21.2, 2.0),
@@ -30,23 +34,9 @@ BUILT_IN: tuple[Stock, ...] = (
     Sheet("letter-102x51-2x5", *LETTER_MM, 101.6, 50.8, 2, 5, 3.96875, 12.7, 106.3625, 50.8, 2.0),
     Tape("tape-9", 9.0, 6.5, 12.0, 120.0, 2.0),
     Tape("tape-12", 12.0, 9.0, 12.0, 120.0, 2.0),
-    Flag(Sheet("flag-a4-62x12-3x21", *A4_MM, 62.0, 12.0, 3, 21, 8.0, 12.5, 66.0, 13.0, 0, True)),
-    Flag(Sheet("flag-a4-95x15-2x17", *A4_MM, 95.0, 15.0, 2, 17, 8.0, 13.0, 99.0, 16.0, 0, True)),
-    Flag(
-        Sheet(
-            "flag-letter-64x13-3x18",
-            *LETTER_MM,
-            63.5,
-            12.7,
-            columns=3,
-            rows=18,
-            left_margin=9.525,
-            top_margin=12.65,
-            horizontal_pitch=66.675,
-            vertical_pitch=14.2,
-            uncut=True,
-        )
-    ),
+    Flag(Sheet("flag-a4-66x12-3x22", *A4_MM, 66.0, 12.0, 3, 22, 6.0, 16.5, 66.0, 12.0, 0, True)),
+    Flag(Sheet("flag-a4-95x15-2x18", *A4_MM, 95.0, 15.0, 2, 18, 10.0, 13.5, 95.0, 15.0, 0, True)),
+    Flag(_LETTER_FLAG),
     Flag(Tape("flag-tape-9", 9.0, 6.5, 30.0, 150.0, 2.0)),
     Flag(Tape("flag-tape-12", 12.0, 9.0, 30.0, 150.0, 2.0)),
 )

@@ -30,7 +30,7 @@ ADVICE = (
     "each outline must lie on the edge of a label.",
 )
 LEGEND_ARROW = "points to the edge where the pale (signal) wire lies"
-LEGEND_FLAG = "fold a flag at its middle tick, on the edge of the pale wire"
+LEGEND_FLAG = "flag: wire on the middle tick, folded out on the pale wire's side"
 
 
 def draw_test_page(stock: Stock) -> bytes:
@@ -99,7 +99,7 @@ def _fill_panel(work: Sheetwork, sheet: Sheet, flag: bool) -> None:
     said = [(sheet.name, 13.0), (facts, 9.5), *((line.format(long), 9.5) for line in ADVICE)]
     for words, points in said:
         y += 3.0
-        for line in wrap_words(words, width - left - 12.0, points) or ():
+        for line in wrap_words(words, min(width - left - 12.0, 104.0), points) or ():
             y += 5.0
             _say(work, TextLine(line, left + 2.0, y, points))
     if long == REFERENCE_MM:

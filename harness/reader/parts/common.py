@@ -11,7 +11,7 @@ from harness.base.units import CURRENT, VOLTAGE
 from harness.reader.kinds import Amount, Choice, Kind, ListOf, Name, RecordOf, Text, Truth, key
 
 PINS = ("signal", "positive", "negative")
-"""The pins of a 3-pin lead in the usual order (ArduPilot and PX4 documentation: power in the middle)."""
+"""The pins of a 3-pin lead in their order (ArduPilot, PX4 documentation: power in the middle)."""
 
 ROLES = Choice(
     {
@@ -86,7 +86,7 @@ COLOURS: Kind = Choice(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """One thing with an id. `span` is where its id stands, `spans` where each key's value stands."""
+    """One thing with an id. `span`: where its id stands; `spans`: where each key's value stands."""
 
     word: ClassVar[str] = "part"
     """What a person calls a part of this kind."""

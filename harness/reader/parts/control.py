@@ -156,7 +156,7 @@ class Servo(Part):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stabiliser(Part):
-    """A gyro box in line: each of its plugs takes a channel, the outlet of that name passes it on."""
+    """A gyro box in line: each plug takes a channel, the outlet of that name passes it on."""
 
     word: ClassVar[str] = "stabiliser"
     plugs: Mapping[str, Join] = key(

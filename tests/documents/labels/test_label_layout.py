@@ -11,7 +11,16 @@ from fontTools.ttLib import TTFont
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from harness.documents.labels import BUILT_IN, Flag, Label, LabelRefused, Sheet, Tape, find_stock
+from harness.documents.labels import (
+    BUILT_IN,
+    Flag,
+    Label,
+    LabelRefused,
+    Sheet,
+    Tape,
+    find_stock,
+    labels_pdf,
+)
 from harness.documents.labels.fonts import font_folder
 from harness.documents.labels.layout import lay_out
 from harness.documents.labels.model import Face, PlacedLabel, Rect, TextLine
@@ -118,7 +127,7 @@ def test_nothing_leaves_the_page_and_nothing_overlaps(
 
 USUAL = [
     Label(f"{code}-{side[0].upper()}", end, f"{what} {side}", side, True)  # type: ignore[arg-type]
-    for code, what, end in (("A1", "aileron", "to Rx 1"), ("F6", "flap", "to Y 2"))
+    for code, what, end in (("A1", "aileron", "to Rx 1"), ("E2", "elevator", "to Y 2"))
     for side in ("left", "right")
 ]
 
@@ -175,7 +184,7 @@ def test_skip_starts_on_a_part_used_sheet() -> None:
     [
         ("a4-38x21-5x13", 70, "the sheet has 65 labels, --skip 70 leaves none"),
         ("a4-38x21-5x13", 65, "the sheet has 65 labels, --skip 65 leaves none"),
-        ("flag-a4-62x12-3x21", 63, "the sheet has 63 labels, --skip 63 leaves none"),
+        ("flag-a4-66x12-3x22", 66, "the sheet has 66 labels, --skip 66 leaves none"),
         ("a4-38x21-5x13", -1, "it cannot be -1"),
         ("tape-9", 1, "tape-9 is continuous tape"),
     ],
@@ -224,13 +233,29 @@ def test_a_character_that_cannot_be_printed_is_named(char: str, code: str) -> No
     assert "label A1" in str(refusal.value)
 
 
+anything = st.text(max_size=12)
+
+
+@settings(max_examples=150, deadline=None)
+@given(anything, anything, anything, st.sampled_from([stock.name for stock in BUILT_IN]))
+def test_any_text_is_printed_or_refused_in_one_clean_line(
+    code: str, end: str, text: str, name: str
+) -> None:
+    try:
+        made = labels_pdf([Label(code, end, text, "left", True)], find_stock(name))
+    except LabelRefused as refusal:
+        assert str(refusal).isprintable()
+    else:
+        assert made.startswith(b"%PDF-")
+
+
 def test_composed_accents_are_printed() -> None:
     (page,) = lay_out([Label("A1", "", "e\u0301levon")], find_stock("tape-12"))
     assert page.labels[0].faces[0].texts[-1].text == "\u00e9levon"
 
 
 @pytest.mark.parametrize("diameter", [1.2, 3.0, 5.5])
-@pytest.mark.parametrize("name", ["flag-a4-95x15-2x17", "flag-tape-12"])
+@pytest.mark.parametrize("name", ["flag-a4-95x15-2x18", "flag-tape-12"])
 def test_a_flag_goes_once_round_the_wire(name: str, diameter: float) -> None:
     label = Label("F6-R", "to Rx 6", "flap right", "right", True, diameter)
     (page,) = lay_out([label], find_stock(name))
@@ -249,7 +274,7 @@ def test_a_flag_goes_once_round_the_wire(name: str, diameter: float) -> None:
 
 def test_a_wire_too_thick_for_the_flag_is_refused() -> None:
     with pytest.raises(LabelRefused, match="label A1"):
-        lay_out([Label("A1", wire_diameter_mm=25.0)], find_stock("flag-a4-62x12-3x21"))
+        lay_out([Label("A1", wire_diameter_mm=25.0)], find_stock("flag-a4-66x12-3x22"))
 
 
 @pytest.mark.parametrize("diameter", [0.0, -1.0, float("nan"), float("inf")])

@@ -98,16 +98,16 @@ def test_capitals_are_two_mm_high_in_print(
 
 
 def test_cut_lines_lie_where_the_stock_says(crop: Crop, find_runs: Callable[..., Any]) -> None:
-    # flag-a4-62x12-3x21 by hand: labels from 8.0 to 70.0, 74.0 to 136.0, 140.0 to 202.0 mm,
-    # and from 12.5 to 24.5 mm.
-    pdf = labels_pdf([Label("A1")] * 3, find_stock("flag-a4-62x12-3x21"))
-    across = crop(pdf, (0, 15.5, 210, 15.6)).mean(axis=(0, 2)) < 245
+    # flag-a4-66x12-3x22 by hand: labels side by side from 6 to 72, 138 and 204 mm,
+    # and from 16.5 to 28.5 mm.
+    pdf = labels_pdf([Label("A1")] * 3, find_stock("flag-a4-66x12-3x22"))
+    across = crop(pdf, (0, 19.5, 210, 19.6)).mean(axis=(0, 2)) < 245
     lines = [(a + b) / 2 / 1200 * 25.4 for a, b in find_runs(across) if b - a < 10]
-    for edge in (8.0, 70.0, 74.0, 136.0, 140.0, 202.0):
+    for edge in (6.0, 72.0, 138.0, 204.0):
         assert min(abs(line - edge) for line in lines) < 0.1
     down = crop(pdf, (33.0, 0, 33.1, 40)).mean(axis=(1, 2)) < 245
     lines = [(a + b) / 2 / 1200 * 25.4 for a, b in find_runs(down)]
-    assert lines == pytest.approx([12.5, 24.5], abs=0.1)
+    assert lines == pytest.approx([16.5, 28.5], abs=0.1)
 
 
 def test_ready_cut_stock_gets_no_lines(crop: Crop) -> None:

@@ -123,7 +123,7 @@ def scene(laid: Laid) -> Scene:
 def framed(laid: Laid, items: list[Item]) -> Scene:
     remarks = [
         g.Remark(1, "danger", "both flap servos turn the same way on this Y-lead, yet their shafts "
-                 "face opposite ways: the left flap goes down, the right one up; keep the reverser"),
+                 "face opposite ways: left goes down, right goes up; keep the reverser"),
         g.Remark(2, "warning", "the battery wires of ESC right are 450 mm long: add capacitors"),
     ]  # fmt: skip
     for number, name, severity in ((1, "flap-r", "danger"), (2, "esc-r", "warning")):

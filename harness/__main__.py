@@ -1,0 +1,5 @@
+"""`python -m harness`."""
+
+from harness.faces.cli import main
+
+main()

@@ -1,0 +1,36 @@
+"""The rules as text: the list by family, and one rule's page."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+import click
+
+from harness.base.near import hint
+from harness.checks.run import all_rules
+from harness.faces.exits import CannotRun
+from harness.faces.frames import TINT
+
+
+def rule_list() -> str:
+    """Return every rule with its severity and summary, by family."""
+    found = sorted(all_rules().values(), key=lambda r: (r.family, r.name))
+    widest = max(len(rule.name) for rule in found)
+    lines = []
+    for family, rules in groupby(found, key=lambda r: r.family):
+        lines += ["", click.style(family, bold=True)]
+        for rule in rules:
+            severity = click.style(f"{rule.severity.word:<8}", fg=TINT[rule.severity])
+            lines.append(f"  {rule.name:<{widest}}  {severity} {rule.summary}")
+    lines += ["", "`harness rules NAME` prints a rule's page."]
+    return "\n".join(lines[1:])
+
+
+def rule_page(name: str) -> str:
+    """Return one rule's page. Raises CannotRun for a name that is no rule."""
+    rules = all_rules()
+    if name not in rules:
+        raise CannotRun(f'there is no rule "{name}"; {hint(name, rules)}'.rstrip("; "))
+    rule = rules[name]
+    head = f"{click.style(rule.name, bold=True)} ({rule.severity.word}, {rule.family})"
+    return f"{head}\n\n{rule.page}"

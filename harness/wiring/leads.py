@@ -1,0 +1,242 @@
+"""The physical leads of a harness: each run of wire with what it meets at both ends.
+
+A servo's own lead, the battery wires of an ESC, a Y-lead, one circuit of a wing plug: each is one
+lead. Its near ends are its plugs, on the side of the signal or supply; its far ends are its
+sockets, or the part it grows out of.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import singledispatch
+
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Receiver, Retract, Sensor, Sequencer, Servo, Stabiliser
+from harness.reader.parts.leads import Lead as ThreePinLead
+from harness.reader.parts.leads import WingPlug
+from harness.reader.parts.power import (
+    Diode,
+    Esc,
+    Fuse,
+    Load,
+    Motor,
+    Pack,
+    PowerLead,
+    Regulator,
+    Switch,
+)
+from harness.wiring.build import Wiring
+from harness.wiring.model import Mate, Port
+
+LeadKey = tuple[str, str]
+"""(part id, name of the lead's first port): which lead of which part."""
+
+FIXED = "fixed"
+SEPARATE = (ThreePinLead, PowerLead, Fuse, Switch, Diode)
+"""Parts that are one lead each, from their plugs to all their sockets."""
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """One end of a lead.
+
+    `port` is the lead's own plug or socket, None where it grows out of its part. `meets` and
+    `socket` say what it is joined to: the other part and the name of the other's port; both are
+    empty where nothing is. `place` is the bay it lies in, `fault` why a join cannot be made.
+    """
+
+    port: Port | None
+    mate: Mate | None = None
+    meets: Part | None = None
+    socket: str = ""
+    place: str = ""
+    fault: str = ""
+
+    @property
+    def name(self) -> str:
+        """plug, in-1, socket 2 or fixed: the end in a builder's words."""
+        if self.port is None:
+            return FIXED
+        if self.port.is_plug:
+            return self.port.name if self.port.name.startswith("in-") else "plug"
+        return f"socket {self.port.name}" if self.port.name.isdecimal() else "socket"
+
+    @property
+    def pulled(self) -> tuple[str, ...]:
+        """The pins slid out of this end's plug."""
+        own = self.port is not None and self.port.is_plug
+        return self.mate.join.pulled if own and self.mate is not None else ()
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """One physical lead of `part`: `near` ends are plugs, `far` ends sockets or the part."""
+
+    part: Part
+    kind: str
+    near: tuple[End, ...]
+    far: tuple[End, ...]
+    port: Port
+
+    @property
+    def key(self) -> LeadKey:
+        """Which lead this is."""
+        return self.port.id
+
+    @property
+    def ends(self) -> tuple[End, ...]:
+        """All ends, near ones first."""
+        return (*self.near, *self.far)
+
+    @property
+    def ports(self) -> tuple[Port, ...]:
+        """The plugs and sockets of this lead, each once."""
+        found = {end.port.id: end.port for end in self.ends if end.port is not None}
+        return tuple(found.values())
+
+    def joints(self, wiring: Wiring) -> tuple[str, ...]:
+        """Return the joints between places that this lead crosses."""
+        pairs = ((a.place, b.place) for a in self.near for b in self.far)
+        crossed = (j for one, other in pairs for j in wiring.plan.crosses(one, other))
+        return tuple(dict.fromkeys(crossed))
+
+
+def leads_of(wiring: Wiring) -> tuple[Lead, ...]:
+    """Return every physical lead of a plan, by part in file order."""
+    return tuple(lead for part in wiring.plan.parts.values() for lead in _leads(wiring, part))
+
+
+def _leads(wiring: Wiring, part: Part) -> Iterator[Lead]:
+    ports = wiring.by_part[part.id]
+    if isinstance(part, SEPARATE):
+        yield from _separate(wiring, part, ports)
+    elif isinstance(part, WingPlug):
+        yield from _circuits(wiring, part)
+    else:
+        for port in ports:
+            if port.is_plug:
+                yield Lead(part, kind_of(part, port), ends_at(wiring, port), (_root(part),), port)
+            elif is_own_socket_lead(wiring, port):
+                yield Lead(part, kind_of(part, port), (_root(part),), ends_at(wiring, port), port)
+
+
+def _separate(wiring: Wiring, part: Part, ports: list[Port]) -> Iterator[Lead]:
+    plugs = [port for port in ports if port.is_plug]
+    sockets = [port for port in ports if not port.is_plug]
+    near = tuple(end for port in plugs for end in ends_at(wiring, port))
+    far = tuple(end for port in sockets for end in ends_at(wiring, port))
+    first = (plugs or sockets)[0]
+    yield Lead(part, kind_of(part, first), near, far, first)
+
+
+def _circuits(wiring: Wiring, part: WingPlug) -> Iterator[Lead]:
+    for name in part.circuits:
+        plug, socket = wiring.ports[part.id, f"plug-{name}"], wiring.ports[part.id, name]
+        near, far = ends_at(wiring, plug), ends_at(wiring, socket)
+        yield Lead(part, "wing plug circuit", near, far, plug)
+
+
+def is_own_socket_lead(wiring: Wiring, port: Port) -> bool:
+    """Say whether a socket sits at the end of its part's own wires, and is there or in use."""
+    if isinstance(port.part, Pack):
+        return port.name == "main" or port.id in wiring.by_socket
+    return isinstance(port.part, Regulator) and port.id in wiring.by_socket
+
+
+def _root(part: Part) -> End:
+    return End(None, meets=part, place=part.place)
+
+
+def ends_at(wiring: Wiring, port: Port) -> tuple[End, ...]:
+    """Return the ends at one port: one a mate, or one loose end."""
+    if port.is_plug:
+        mate = wiring.by_plug.get(port.id)
+        return (_plug_end(wiring, port, mate) if mate else _loose(port),)
+    mates = wiring.by_socket.get(port.id, [])
+    ends = tuple(
+        End(port, mate, mate.plug.part, mate.plug.name, meeting_place(wiring, mate), _fault(mate))
+        for mate in mates
+    )
+    return ends or (_loose(port),)
+
+
+def _loose(port: Port) -> End:
+    return End(port, place=port.part.place)
+
+
+def _plug_end(wiring: Wiring, port: Port, mate: Mate) -> End:
+    meets = wiring.plan.parts.get(mate.join.part)
+    socket = mate.socket.name if mate.socket else mate.join.socket
+    return End(port, mate, meets, socket, meeting_place(wiring, mate), _fault(mate))
+
+
+def _fault(mate: Mate) -> str:
+    if mate.socket is None:
+        return "no such socket"
+    if not mate.fits:
+        return "does not fit"
+    return "" if mate.first else "socket taken"
+
+
+def meeting_place(wiring: Wiring, mate: Mate) -> str:
+    """Return where a plug meets its socket: the place of the socket's part, else the plug's."""
+    holder = wiring.plan.parts.get(mate.join.part)
+    return (holder.place if holder else "") or mate.plug.part.place
+
+
+_SERVO_LIKE = {
+    Servo: "servo lead",
+    Retract: "retract lead",
+    Motor: "motor wires",
+    Receiver: "receiver bus lead",
+    Stabiliser: "stabiliser input lead",
+    Load: "load lead",
+    Switch: "switch",
+    Diode: "diode",
+    Fuse: "fuse",
+}
+
+
+@singledispatch
+def kind_of(part: Part, port: Port) -> str:
+    """Return what a builder calls the lead of `part` that starts at `port`."""
+    return _SERVO_LIKE.get(type(part), f"{part.word} lead")
+
+
+@kind_of.register
+def _(_: Esc, port: Port) -> str:
+    return "ESC battery wires" if port.name == "supply" else "ESC signal lead"
+
+
+@kind_of.register
+def _(_: Pack, port: Port) -> str:
+    return "balance lead" if port.name == "balance" else "pack lead"
+
+
+@kind_of.register
+def _(_: Regulator, port: Port) -> str:
+    return "regulator input lead" if port.name == "supply" else "regulator output lead"
+
+
+@kind_of.register
+def _(_: Sequencer, port: Port) -> str:
+    return "sequencer supply lead" if port.name == "supply" else "sequencer input lead"
+
+
+@kind_of.register
+def _(_: Sensor, port: Port) -> str:
+    return "sensor tap" if port.name == "supply" else "sensor data lead"
+
+
+@kind_of.register
+def _(part: ThreePinLead, _: Port) -> str:
+    if part.kind == "n-way":
+        return f"{len(part.outlets)}-way lead"
+    return {"y": "Y-lead", "custom": "custom lead"}.get(part.kind, part.kind)
+
+
+@kind_of.register
+def _(part: PowerLead, _: Port) -> str:
+    words = {"jumper": "jumper plug", "arming": "arming plug", "extension": "power extension"}
+    return words.get(part.kind, f"{part.kind} lead" if part.kind != "adapter" else "adapter")

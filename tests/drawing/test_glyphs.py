@@ -1,0 +1,177 @@
+"""Part pictures against IEC 60617, WCAG 2, MIL-STD-130 and the palette of Okabe and Ito."""
+
+import itertools
+
+import pytest
+from PIL import ImageFont
+
+from harness.base.colours import OKABE_ITO, from_hex
+from harness.drawing import glyphs as g
+from harness.drawing import look
+from harness.drawing.font import font_path
+from harness.drawing.glyphs_power import battery_symbol
+from harness.drawing.marks import marker_shape
+from harness.drawing.scene import Path, Text, bounds, walk
+
+TAG = g.Tag("x", "Flap right", ("17 g digital",))
+SOCKETS = [g.Socket("1", "aileron"), g.Socket("2", used=False), g.Socket("3", "throttle")]
+PICTURES = {
+    "receiver": g.receiver(TAG, SOCKETS),
+    "sequencer": g.box(TAG, "sequencer", left=SOCKETS[:1], right=SOCKETS[1:]),
+    "servo": g.servo(TAG),
+    "servo-turned": g.servo(TAG, shaft="right", where="left", mirror=True),
+    "junction": g.junction(TAG, ways=3, where="below"),
+    "joint": g.joint(TAG),
+    "reverser": g.reverser(TAG),
+    "sensor": g.sensor(TAG),
+    "retract": g.retract(TAG, motor_only=True),
+    "light": g.light(TAG),
+    "wing-plug": g.wing_plug(TAG, ["1", "2"]),
+    "esc": g.esc(TAG),
+    "motor": g.motor(TAG),
+    "pack": g.pack(TAG, cells="6S", capacity="5 Ah"),
+    "fuse": g.fuse(TAG),
+    "switch": g.switch(TAG),
+    "diode": g.diode(TAG),
+    "capacitor": g.capacitor(TAG),
+    "power-junction": g.power_junction(TAG),
+    "connector": g.connector(TAG),
+    "arming-plug": g.arming_plug(TAG, where="above"),
+    "flag": g.flag("f", "AIL-L", side="left"),
+}
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_a_picture_stays_in_its_box_and_so_do_its_places(name: str) -> None:
+    glyph = PICTURES[name]
+    left, top, right, low = bounds([glyph.group])
+    assert left >= -0.01
+    assert top >= -0.01
+    assert right <= glyph.width + 0.01
+    assert low <= glyph.height + 0.01
+    assert glyph.places
+    for place in glyph.places.values():
+        assert -0.01 <= place.x <= glyph.width + 0.01
+        assert -0.01 <= place.y <= glyph.height + 0.01
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_no_text_is_smaller_than_two_millimetres(name: str) -> None:
+    """Capitals at least 2.0 mm high (MIL-STD-130 summary), measured by FreeType."""
+    for item in walk([PICTURES[name].group]):
+        if isinstance(item, Text):
+            face = ImageFont.truetype(str(font_path(item.weight)), 1000)
+            _, top, _, low = face.getbbox("H", anchor="ls")
+            assert (low - top) / 1000 * item.size * 25.4 / 72 >= 2.0
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_a_picture_moves_as_one(name: str) -> None:
+    glyph = PICTURES[name]
+    before, after = bounds([glyph.group]), bounds([glyph.at(30, 7)])
+    assert after == pytest.approx([b + d for b, d in zip(before, (30, 7, 30, 7), strict=True)])
+
+
+def test_battery_has_two_pairs_and_plus_at_the_long_line() -> None:
+    """IEC 60617: long and short lines in turn, at most two pairs, plus beside the long one."""
+    upright = []
+    for item in battery_symbol(0, 0):
+        (_, (x0, y0)), (_, (x1, y1)) = item.commands
+        if x0 == x1 and abs(y1 - y0) > 5:
+            upright.append((x0, abs(y1 - y0)))
+    lengths = [size for _, size in sorted(upright)]
+    assert len(lengths) == 4
+    assert lengths[0] > lengths[1]
+    assert lengths[2] > lengths[3]
+    assert lengths[0] == lengths[2]
+    plus = [i for i in battery_symbol(0, 0) if max(v[1] for _, v in i.commands) < -4]
+    assert len(plus) == 2
+    assert all(v[0] < min(upright)[0] for i in plus for _, v in i.commands)
+
+
+def test_motor_is_an_m_in_a_circle() -> None:
+    texts = [i.text for i in walk([g.motor(g.Tag("m", "")).group]) if isinstance(i, Text)]
+    assert texts == ["M"]
+
+
+def test_the_conductor_goes_through_the_fuse() -> None:
+    shape, line = g.fuse(g.Tag("f", "")).group.items
+    left, top, right, low = bounds([shape])
+    x0, y0, x1, y1 = bounds([line])
+    assert x0 < left < right < x1
+    assert top < y0 == y1 < low
+
+
+@pytest.mark.parametrize("ways", [2, 3, 5])
+def test_a_junction_has_a_place_for_each_way(ways: int) -> None:
+    assert set(g.junction(TAG, ways=ways).places) == {"plug", *map(str, range(1, ways + 1))}
+
+
+def test_a_free_socket_is_pale_and_has_no_plug() -> None:
+    used, free = g.receiver(TAG, [g.Socket("1")]), g.receiver(TAG, [g.Socket("1", used=False)])
+    assert used.places["1"].x > free.places["1"].x
+    strokes = {i.stroke for i in walk([free.group]) if isinstance(i, Path)}
+    assert look.PALE in strokes
+    fills = [i.fill for i in walk([free.group]) if isinstance(i, Path)]
+    assert look.METAL not in fills
+
+
+def test_sockets_come_one_below_the_other_in_order() -> None:
+    heights = [g.receiver(TAG, SOCKETS).places[s.id].y for s in SOCKETS]
+    assert heights == sorted(heights)
+    assert min(b - a for a, b in itertools.pairwise(heights)) > 12
+
+
+def luminance(color: str) -> float:
+    """WCAG 2.x, written out here again so that the check is its own."""
+    parts = [c / 255 for c in from_hex(color)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(a: str, b: str) -> float:
+    low, high = sorted((luminance(a), luminance(b)))
+    return (high + 0.05) / (low + 0.05)
+
+
+SEVERITIES = ("danger", "error", "warning", "note")
+
+
+@pytest.mark.parametrize("severity", SEVERITIES)
+def test_a_markers_number_can_be_read(severity: str) -> None:
+    fill, ink = look.severity_colours(severity)
+    assert contrast(fill, ink) >= 4.5  # WCAG 2.x AA, text
+    assert from_hex(fill) in OKABE_ITO.values()
+
+
+def test_severities_differ_in_shape_and_in_colour() -> None:
+    assert len({marker_shape(s, 7.5) for s in SEVERITIES}) == 4
+    assert len({look.severity_colours(s) for s in SEVERITIES}) == 4
+
+
+@pytest.mark.parametrize("ground", [look.BODY, look.PAPER, look.WRAP, look.BOARD])
+def test_names_and_details_can_be_read(ground: str) -> None:
+    assert contrast(look.INK, ground) >= 4.5
+    assert contrast(look.SOFT_INK, ground) >= 4.5
+
+
+@pytest.mark.parametrize("tint", range(8))
+def test_a_zones_heading_can_be_read(tint: int) -> None:
+    shape, heading = g.zone("z", g.Rect(0, 0, 90, 40), "Nose", tint).items
+    assert contrast(shape.fill, heading.fill) >= 4.5
+
+
+def test_legend_repeats_every_number_and_word() -> None:
+    remarks = [g.Remark(1, "danger", "two packs meet " * 9), g.Remark(2, "note", "short")]
+    group, height = g.legend("l", remarks, 180)
+    texts = [i for i in walk([group]) if isinstance(i, Text)]
+    words = " ".join(t.text for t in texts)
+    assert words.split() == ["1", *remarks[0].text.split(), "2", "short"]
+    assert max(t.left + t.width for t in texts) <= 180
+    assert bounds([group])[3] <= height
+
+
+def test_title_block_holds_its_words() -> None:
+    group, wide, high = g.title_block("t", "Saltmarsh 19", "run", "5f0c2e91", "page 1 of 4")
+    left, top, right, low = bounds([group])
+    assert (left, top, right, low) == pytest.approx((0, 0, wide, high))

@@ -1,0 +1,227 @@
+"""Layout: sockets hit, builders' words kept, and every guard made to fire."""
+
+import json
+import os
+import stat
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from harness.drawing.laid import read_laid
+from harness.drawing.layout import CHOICE, command, lay_out, run_child, run_graphviz
+from harness.drawing.layout_model import (
+    LayoutCluster,
+    LayoutEdge,
+    LayoutError,
+    LayoutGraph,
+    LayoutNode,
+    LayoutPort,
+    LostEdges,
+)
+
+PORTS = (
+    LayoutPort("1", "right", 60, 20.4),
+    LayoutPort("2", "right", 60, 37.7),
+    LayoutPort("up", "top", 21.3, 0),
+    LayoutPort("down", "bottom", 44.4, 90),
+)
+GRAPH = LayoutGraph(
+    nodes=(
+        LayoutNode("rx", 60, 90, "body", PORTS),
+        LayoutNode("a", 50.5, 30, "wing", (LayoutPort("in", "left", 0, 12.2),)),
+        LayoutNode("b", 50, 30, "wing", (LayoutPort("in", "left", 0, 15),)),
+        LayoutNode("c", 20, 20),
+    ),
+    edges=(
+        LayoutEdge("one", "rx", "a", "1", "in"),
+        LayoutEdge("two", "rx", "b", "2", "in"),
+        LayoutEdge("three", "rx", "c", "down"),
+    ),
+    clusters=(LayoutCluster("body"), LayoutCluster("wing")),
+)
+PINNED = replace(
+    GRAPH,
+    engine="neato",
+    nodes=tuple(replace(n, pos=(90.0 * i, 70.0 * (i % 2))) for i, n in enumerate(GRAPH.nodes)),
+)
+
+
+@pytest.mark.parametrize("graph", [GRAPH, PINNED], ids=["dot", "neato"])
+def test_leads_end_on_their_sockets(graph: LayoutGraph) -> None:
+    laid = lay_out(graph)
+    assert laid.edges["one"][0] == pytest.approx(laid.nodes["rx"].ports["1"])
+    assert laid.edges["one"][-1] == pytest.approx(laid.nodes["a"].ports["in"])
+    assert laid.edges["three"][0] == pytest.approx(laid.nodes["rx"].ports["down"])
+    rect = laid.nodes["rx"].rect
+    assert laid.nodes["rx"].ports["1"] == pytest.approx((rect.x + 60, rect.y + 20.4))
+
+
+@pytest.mark.parametrize("graph", [GRAPH, PINNED], ids=["dot", "neato"])
+def test_leads_leave_a_right_hand_socket_to_the_right(graph: LayoutGraph) -> None:
+    start, handle = lay_out(graph).edges["one"][:2]
+    assert handle[0] > start[0]
+    assert handle[1] == pytest.approx(start[1], abs=0.6)
+
+
+def test_pinned_nodes_stay_where_they_were_put() -> None:
+    laid = lay_out(PINNED)
+    centers = [laid.nodes[node.id].rect.center for node in PINNED.nodes]
+    for (x, y), node in zip(centers, PINNED.nodes, strict=True):
+        wanted = (node.pos[0] - PINNED.nodes[0].pos[0], node.pos[1] - PINNED.nodes[0].pos[1])
+        assert (x - centers[0][0], y - centers[0][1]) == pytest.approx(wanted, abs=0.01)
+
+
+def test_zones_hold_their_parts_and_nothing_overlaps() -> None:
+    laid = lay_out(GRAPH)
+    zone = laid.clusters["wing"]
+    for name in ("a", "b"):
+        rect = laid.nodes[name].rect
+        assert zone.x < rect.x
+        assert rect.x + rect.width < zone.x + zone.width
+        assert zone.y < rect.y
+        assert rect.y + rect.height < zone.y + zone.height
+    assert laid.nodes["a"].rect.y + 30 <= laid.nodes["b"].rect.y or (
+        laid.nodes["b"].rect.y + 30 <= laid.nodes["a"].rect.y
+    )
+
+
+def test_builders_words_may_hold_anything() -> None:
+    words = ['a"b', "x:y", "<b>", "ü\\n", "graph", "-> {", "p0|p1"]
+    nodes = tuple(LayoutNode(w, 20, 20, w, (LayoutPort(w, "right", 20, 9),)) for w in words)
+    edges = tuple(LayoutEdge(f"{w}→", w, words[0], w) for w in words[1:])
+    zones = tuple(LayoutCluster(w) for w in words)
+    laid = lay_out(LayoutGraph(nodes, edges, zones))
+    assert set(laid.nodes) == set(laid.clusters) == set(words)
+    assert set(laid.edges) == {edge.id for edge in edges}
+
+
+def test_many_leads_between_the_same_parts_are_all_drawn() -> None:
+    nodes = (LayoutNode("a", 30, 30), LayoutNode("b", 30, 30))
+    edges = tuple(LayoutEdge(f"e{i}", "a", "b") for i in range(12))
+    assert len(lay_out(LayoutGraph(nodes, edges)).edges) == 12
+
+
+def drop(drawn: dict) -> None:
+    del drawn["edges"][1]
+
+
+def empty(drawn: dict) -> None:
+    drawn["edges"][1]["pos"] = ""
+
+
+def unplaced(drawn: dict) -> None:
+    del drawn["edges"][1]["pos"]
+
+
+def moved(drawn: dict) -> None:
+    drawn["edges"][1]["head"] = drawn["edges"][0]["head"]
+
+
+def doubled(drawn: dict) -> None:
+    drawn["edges"].append(dict(drawn["edges"][1]))
+
+
+def renamed(drawn: dict) -> None:
+    drawn["edges"][1]["id"] = "e77"
+
+
+@pytest.mark.parametrize("doctor", [drop, empty, unplaced, moved, doubled, renamed])
+def test_a_lost_edge_is_named(doctor: Callable[[dict], None]) -> None:
+    from harness.drawing.dot_text import dot_text
+
+    drawn = json.loads(run_graphviz(dot_text(GRAPH)))
+    drawn["edges"].sort(key=lambda edge: edge["id"])
+    read_laid(json.dumps(drawn), GRAPH)
+    doctor(drawn)
+    with pytest.raises(LostEdges, match=r"lost 1 edge\(s\): two") as caught:
+        read_laid(json.dumps(drawn), GRAPH)
+    assert caught.value.ids == ("two",)
+
+
+def test_all_edges_gone_are_all_named() -> None:
+    from harness.drawing.dot_text import dot_text
+
+    drawn = json.loads(run_graphviz(dot_text(GRAPH)))
+    del drawn["edges"]
+    with pytest.raises(LostEdges, match="one, two, three"):
+        read_laid(json.dumps(drawn), GRAPH)
+
+
+@pytest.mark.parametrize("text", ["", "{}", "[]", '{"bb": "1,2"}', "not json"])
+def test_unreadable_output_is_refused(text: str) -> None:
+    with pytest.raises(LayoutError, match="no layout"):
+        read_laid(text, GRAPH)
+
+
+CHILDREN = {
+    "aborted": ("import os; os.abort()", "aborted \\(signal 6\\)"),
+    "failed": ("import sys; sys.exit('out of ink')", "failed \\(exit 1\\): out of ink"),
+}
+
+
+@pytest.mark.parametrize("how", CHILDREN)
+def test_a_child_that_dies_is_reported(how: str) -> None:
+    code, words = CHILDREN[how]
+    with pytest.raises(LayoutError, match=words):
+        run_child([sys.executable, "-c", code], "digraph {}", time_limit=20)
+
+
+def test_a_child_that_hangs_is_stopped() -> None:
+    line = [sys.executable, "-c", "import time; time.sleep(60)"]
+    with pytest.raises(LayoutError, match=r"stopped after 0\.3 s"):
+        run_child(line, "digraph {}", time_limit=0.3)
+
+
+def test_a_child_that_does_not_start_is_reported(tmp_path: Path) -> None:
+    with pytest.raises(LayoutError, match="did not start"):
+        run_child([str(tmp_path / "nothing")], "", time_limit=5)
+
+
+def test_bad_dot_text_is_reported() -> None:
+    with pytest.raises(LayoutError, match="failed"):
+        run_graphviz("digraph { a -> ")
+
+
+def test_another_dot_program_can_be_chosen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The chosen program is run with Graphviz's own options: -K engine, -T format."""
+    library = command("dot")
+    program = tmp_path / "dot"
+    program.write_text(f'#!/bin/sh\necho "$@" > "{tmp_path}/options"\nexec {" ".join(library)}\n')
+    program.chmod(program.stat().st_mode | stat.S_IXUSR)
+    monkeypatch.setenv(CHOICE, str(program))
+    assert lay_out(GRAPH).edges.keys() == {"one", "two", "three"}
+    assert (tmp_path / "options").read_text().split() == ["-Kdot", "-Tjson0"]
+
+
+def test_a_chosen_program_that_is_not_there_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(CHOICE, "no-such-dot")
+    with pytest.raises(LayoutError, match="no-such-dot"):
+        lay_out(GRAPH)
+
+
+def test_the_child_sees_one_font_only() -> None:
+    probe = "import os; print(open(os.environ['FONTCONFIG_FILE']).read())"
+    text = run_child([sys.executable, "-c", probe], "", time_limit=20)
+    assert text.count("<dir>") == 1
+    folder = text.split("<dir>")[1].split("</dir>")[0]
+    assert not os.path.exists(folder)  # noqa: PTH110 - gone again with the child
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"edges": (LayoutEdge("x", "rx", "nobody"),)},
+        {"edges": (LayoutEdge("x", "rx", "a", "9"),)},
+        {"edges": (LayoutEdge("x", "rx", "a"), LayoutEdge("x", "rx", "b"))},
+        {"clusters": (LayoutCluster("body"),)},
+        {"clusters": (LayoutCluster("body", "sky"), LayoutCluster("wing"))},
+        {"same_rank": (("a", "ghost"),)},
+        {"nodes": (*GRAPH.nodes, LayoutNode("rx", 1, 1))},
+    ],
+)
+def test_names_that_lead_nowhere_are_refused(change: dict) -> None:
+    with pytest.raises(LayoutError):
+        lay_out(replace(GRAPH, **change))
