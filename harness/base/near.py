@@ -5,10 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
+LONGEST = 60
+"""A word with more letters is no mistyped name."""
+
 
 def nearest(word: str, names: Iterable[str]) -> str | None:
     """Return the name most like `word`, or None when nothing is like it."""
     pool = sorted(set(names))
+    if len(word) > LONGEST:
+        return None
     folded = {name.lower(): name for name in reversed(pool)}
     found = get_close_matches(word.lower(), list(folded), n=1, cutoff=0.6)
     return folded[found[0]] if found else None

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,8 +16,14 @@ class Source:
 
     def line(self, number: int) -> str:
         """Return line `number` (from 1) without its line end, or an empty text past the end."""
-        lines = self.text.split("\n")
-        return lines[number - 1].rstrip("\r") if 0 < number <= len(lines) else ""
+        lines = _lines(self.text)
+        return lines[number - 1] if 0 < number <= len(lines) else ""
+
+
+@lru_cache(maxsize=4)
+def _lines(text: str) -> list[str]:
+    """Split a text where YAML 1.1 does (section 4.2), so that its line numbers hold."""
+    return re.split("\r\n|[\n\r\x85\u2028\u2029]", text)
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -2,13 +2,16 @@
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import acos, ceil, cos, degrees, hypot, pi
+from math import acos, cos, degrees, hypot, pi
 
 from harness.drawing.scene import Point
 
 Spline = tuple[Point, ...]
 Curve = tuple[Point, Point, Point, Point]
-STEP = pi / 18  # largest turn of one offset piece
+STEP = pi / 4  # largest turn of one offset piece
+STRAIGHT = 0.01  # a turn that needs no look, radians
+ERROR = 0.01  # largest error of an offset piece where it is looked at, points
+DEEPEST = 7  # most halvings of one curve
 FINE = 80  # chords a curve when its length is measured
 
 
@@ -126,10 +129,10 @@ def _unit(a: Point, b: Point) -> Point:
 def offset(spline: Sequence[Point], distance: float) -> Spline:
     """The parallel curve at `distance` to the right of travel (y downwards).
 
-    Each curve is cut into pieces that turn little, and each piece is replaced by the cubic with
-    the offset curve's ends and end derivatives. Corners are mitred.
+    Each curve is halved until the cubic with the parallel curve's ends and end derivatives is
+    within ERROR of the parallel curve. Corners are mitred.
     """
-    pieces = [piece for curve in curves(spline) for piece in _gentle(curve)]
+    pieces = [piece for curve in curves(spline) for piece in _gentle(curve, distance)]
     ends = [tangents(piece) for piece in pieces]
     normals = [_normal(ends[0][0], ends[0][0])]
     normals += [_normal(a[1], b[0]) for a, b in pairwise(ends)]
@@ -139,13 +142,33 @@ def offset(spline: Sequence[Point], distance: float) -> Spline:
     )
 
 
-def _gentle(curve: Curve) -> list[Curve]:
-    a, b, c, d = curve
-    legs = [leg for leg in ((a, b), (b, c), (c, d)) if _far(*leg)]
-    units = [_unit(*leg) for leg in legs]
-    turn = sum(_angle(u, v) for u, v in pairwise(units))
-    count = max(1, ceil(turn / STEP))
-    return [between(curve, i / count, (i + 1) / count) for i in range(count)]
+def _gentle(curve: Curve, distance: float, depth: int = 0) -> list[Curve]:
+    if depth == DEEPEST or (_turn(curve) <= STEP and _error(curve, distance) <= ERROR):
+        return [curve]
+    first, second = split(curve, 0.5)
+    return _gentle(first, distance, depth + 1) + _gentle(second, distance, depth + 1)
+
+
+def _turn(curve: Curve) -> float:
+    units = [_unit(a, b) for a, b in pairwise(curve) if _far(a, b)]
+    return sum(_angle(u, v) for u, v in pairwise(units))
+
+
+def _error(curve: Curve, distance: float) -> float:
+    """How far the parallel cubic strays, looked at in three places."""
+    if _turn(curve) < STRAIGHT:
+        return 0.0
+    start, end = (_normal(way, way) for way in tangents(curve))
+    drawn = _parallel(curve, distance, start, end)
+    worst = 0.0
+    for t in (0.25, 0.5, 0.75):
+        left, right = split(curve, t)
+        way = tangents(right)[0]
+        (x, y), (nx, ny) = left[3], _normal(way, way)
+        found = point_at(drawn, t)
+        gap = (found[0] - x) * nx + (found[1] - y) * ny - distance
+        worst = max(worst, abs(gap))
+    return worst
 
 
 def _angle(u: Point, v: Point) -> float:

@@ -8,6 +8,7 @@ from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, Place, Tag, outline, part, stroke
 from harness.drawing.glyphs_control import PITCH, PLUG, plug_body
+from harness.drawing.layout_model import Side
 from harness.drawing.scene import Item, Path, circle_path, line_path, rect_path, text
 
 Kind = Literal["receiver", "sequencer", "autopilot", "stabiliser", "regulator", "box"]
@@ -17,11 +18,17 @@ STRIP = 18.0
 
 @dataclass(frozen=True, slots=True)
 class Socket:
-    """One socket: the number or name on the case, what it does, whether a plug is in it."""
+    """One socket: the number or name on the case, what it does, whether a plug is in it.
+
+    A `fixed` one is no socket: a lead of the part's own comes out of the case there. `name` is
+    the place's name when it is not the `id` that is shown.
+    """
 
     id: str
     label: str = ""
     used: bool = True
+    fixed: bool = False
+    name: str = ""
 
 
 def receiver(tag: Tag, sockets: Sequence[Socket]) -> Glyph:
@@ -66,15 +73,26 @@ def _column(
     """A strip of sockets at the case's edge; `way` 1 opens right, -1 left."""
     if not sockets:
         return []
-    tall = PITCH * len(sockets) + 1
+    count = sum(not socket.fixed for socket in sockets)
+    tall = PITCH * count + 1
     start = edge - STRIP if way > 0 else edge
-    items: list[Item] = [outline(rect_path(start, head - 1, STRIP, tall, 2.5), look.CASE, 0.8)]
+    strip = outline(rect_path(start, head - 1, STRIP, tall, 2.5), look.CASE, 0.8)
+    items: list[Item] = [strip] if count else []
     for index, socket in enumerate(sockets):
         y = head + PITCH * (index + 0.5) - 0.5
-        items += _socket(socket, edge, way, y)
-        out = PLUG[0] - 1 if socket.used else 0
-        places[socket.id] = Place(edge + way * out, y, "right" if way > 0 else "left")
+        items += _exit(socket, edge, way, y) if socket.fixed else _socket(socket, edge, way, y)
+        out = PLUG[0] - 1 if socket.used and not socket.fixed else 0
+        side: Side = "right" if way > 0 else "left"
+        places[socket.name or socket.id] = Place(edge + way * out, y, side)
     return items
+
+
+def _exit(socket: Socket, edge: float, way: int, y: float) -> list[Item]:
+    """A sleeve where a lead of the part's own comes out of the case."""
+    sleeve = rect_path(edge - (5 if way > 0 else 0), y - 4, 5, 8, 1.5)
+    side: Literal["start", "end"] = "end" if way > 0 else "start"
+    words = text(edge - way * 9, y + 2.9, socket.id, look.SMALL, anchor=side, fill=look.SOFT_INK)
+    return [outline(sleeve, look.CASE, 0.8), words]
 
 
 def _socket(socket: Socket, edge: float, way: int, y: float) -> list[Item]:

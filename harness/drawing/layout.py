@@ -11,6 +11,7 @@ from pathlib import Path as FilePath
 from harness.drawing.font import font_path
 from harness.drawing.laid import read_laid
 from harness.drawing.layout_model import Engine, Laid, LayoutError, LayoutGraph
+from harness.drawing.standoff import landed_again, stood_off
 
 # The engine `nop` draws edges round nodes whose places are given.
 ENGINES = {"dot": "dot", "neato": "nop"}
@@ -20,12 +21,15 @@ CHOICE = "HARNESS_DOT"
 def lay_out(graph: LayoutGraph, *, time_limit: float = 60.0) -> Laid:
     """Places for every node, edge and cluster.
 
+    With the engine `neato` every node needs a `pos`, and parts a clear 30 points between them.
     Raises LayoutError when Graphviz fails or needs more than `time_limit` seconds, LostEdges when
     it drew other edges than asked for.
     """
     from harness.drawing.dot_text import dot_text
 
-    return read_laid(run_graphviz(dot_text(graph), graph.engine, time_limit=time_limit), graph)
+    asked = stood_off(graph) if graph.engine == "neato" else graph
+    laid = read_laid(run_graphviz(dot_text(asked), graph.engine, time_limit=time_limit), asked)
+    return landed_again(laid, graph) if asked is not graph else laid
 
 
 def run_graphviz(dot: str, engine: Engine = "dot", *, time_limit: float = 60.0) -> str:

@@ -3,7 +3,6 @@
 import re
 from collections import Counter
 from collections.abc import Iterator
-from xml.sax.saxutils import escape
 
 from harness.drawing.scene import Group, Item, Path, Scene, Text, walk
 
@@ -38,7 +37,8 @@ def number(value: float) -> str:
 
 def clean(value: str) -> str:
     """Text escaped for XML; characters that XML 1.0 forbids become the replacement character."""
-    return escape(FORBIDDEN.sub("\ufffd", value))
+    safe = FORBIDDEN.sub("\ufffd", value).replace("&", "&amp;")
+    return safe.replace("<", "&lt;").replace(">", "&gt;")
 
 
 def svg_id(raw: str) -> str:

@@ -229,10 +229,16 @@ def new() -> None:
 
 def main() -> None:
     """Run the command line and turn every expected failure into one clear line."""
+    if sys.stdout is not None and hasattr(sys.stdout, "reconfigure"):
+        sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that knows no umlauts
     try:
         code = cli.main(standalone_mode=False)
+        if sys.stdout is not None:
+            sys.stdout.flush()
     except click.exceptions.Abort:
         code = COULD_NOT
+    except (BrokenPipeError, SystemExit):  # click leaves with 1, which means findings here
+        code = _nobody_listens()
     except click.ClickException as error:
         error.show()
         code = error.exit_code
@@ -243,8 +249,14 @@ def main() -> None:
     sys.exit(code or CLEAN)
 
 
+def _nobody_listens() -> int:
+    """Whoever read the output (`| head`) has left: say nothing, also when Python flushes."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return COULD_NOT
+
+
 def _cannot(message: str) -> int:
-    click.echo(f"harness: {message}", err=True)
+    click.echo(f"harness: {' '.join(message.split())}", err=True)
     return COULD_NOT
 
 

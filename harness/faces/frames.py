@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterator
 
 import click
@@ -19,6 +20,8 @@ TINT = {
 }
 WIDEST = 100
 """Columns of a plan's line that a frame shows."""
+MOST_PROBLEMS = 50
+"""More would scroll the first, which may be the cause of the others, out of sight."""
 
 
 def frame(source: Source, span: Span) -> list[str]:
@@ -30,47 +33,68 @@ def frame(source: Source, span: Span) -> list[str]:
     shown = "".join(c if c.isprintable() or c == "\t" else "." for c in text[start:][:WIDEST])
     stop = span.end_column if span.end_line == span.line else len(text) + 1
     width = max(1, min(stop, start + WIDEST + 1) - span.column)
-    lead = "".join("\t" if c == "\t" else " " for c in shown[: span.column - 1 - start])
+    lead = "".join(_blank(c) for c in shown[: span.column - 1 - start])
     pad = " " * len(str(span.line))
     return [f"  {span.line} | {shown}", f"  {pad} | {lead}{'^' * width}"]
 
 
+def _blank(sign: str) -> str:
+    """Return as much room as a sign takes in a terminal (Unicode Standard Annex 11)."""
+    if sign == "\t":
+        return sign
+    return " " * (2 if unicodedata.east_asian_width(sign) in "WF" else 1)
+
+
 def heading(source: Source, span: Span, word: str, tint: str, message: str) -> str:
     """Return `file:line:column: severity: message`."""
-    place = click.style(f"{source.name}:{span.line}:{span.column}:", bold=True)
+    place = click.style(f"{printable(source.name)}:{span.line}:{span.column}:", bold=True)
     return f"{place} {click.style(word, fg=tint, bold=True)}: {message}"
+
+
+def printable(text: str) -> str:
+    """Return a text on one line, with a dot for every sign that could steer a terminal."""
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else " " if c.isspace() else "." for c in text)
 
 
 def finding_lines(source: Source, finding: Finding) -> Iterator[str]:
     """Yield one finding: its line, its frame, what to do, the numbers and their origin."""
     word = finding.severity.word
-    message = f"{finding.message} {click.style(f'[{finding.rule}]', dim=True)}"
+    message = f"{printable(finding.message)} {click.style(f'[{finding.rule}]', dim=True)}"
     yield heading(source, finding.span, word, TINT[finding.severity], message)
     yield from frame(source, finding.span)
     for span, note in finding.also:
-        yield f"  {note}:"
+        yield f"  {printable(note)}:"
         yield from frame(source, span)
     if finding.help:
-        yield f"  {click.style('do:', bold=True)} {finding.help}"
+        yield advice(finding.help)
     for label, value in finding.numbers:
-        yield f"  {click.style(f'{label}: {value}', dim=True)}"
+        yield f"  {click.style(printable(f'{label}: {value}'), dim=True)}"
+
+
+def advice(help: str) -> str:
+    """Return the line that says what to do."""
+    return f"  {click.style('do:', bold=True)} {printable(help)}"
 
 
 def report_lines(report: Report) -> Iterator[str]:
     """Yield a whole report: findings worst first, what is not known, what is accepted, a sum."""
     source = report.plan.source
+    name = printable(source.name)
     for finding in report.findings:
         yield from finding_lines(source, finding)
         yield ""
     if report.unknown:
-        yield click.style(f"{source.name}: could not be judged for want of data", bold=True)
+        yield click.style(f"{name}: could not be judged for want of data", bold=True)
         for part, line, missing in _gathered(report):
-            yield f"  line {line}, {part}: {missing}"
+            yield printable(f"  line {line}, {part}: {missing}")
         yield ""
     for accepted in report.accepted:
         rule, because = accepted.finding.rule, accepted.because
-        yield f"{source.name}: accepted: {accepted.finding.message} [{rule}], because {because}"
-    yield f"{source.name}: {summary(report)}"
+        message = f"{accepted.finding.message} [{rule}], because {because}"
+        yield f"{name}: accepted: {printable(message)}"
+    yield f"{name}: {printable(summary(report))}"
 
 
 def _gathered(report: Report) -> list[tuple[str, int, str]]:
@@ -108,8 +132,12 @@ def summary(report: Report) -> str:
 
 def problem_lines(error: PlanError) -> Iterator[str]:
     """Yield what keeps a plan from being understood."""
-    for problem in error.problems:
-        yield heading(error.source, problem.span, "not understood", "red", problem.message)
+    for problem in error.problems[:MOST_PROBLEMS]:
+        message = printable(problem.message)
+        yield heading(error.source, problem.span, "not understood", "red", message)
         yield from frame(error.source, problem.span)
         if problem.help:
-            yield f"  {click.style('do:', bold=True)} {problem.help}"
+            yield advice(problem.help)
+    more = len(error.problems) - MOST_PROBLEMS
+    if more > 0:
+        yield f"{printable(error.source.name)}: {more} more places are not understood"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Iterable
 from pathlib import PurePath
 from typing import Any
@@ -34,7 +35,7 @@ def to_json(reports: Iterable[Report], errors: Iterable[PlanError]) -> str:
             for p in e.problems
         ],
     }
-    return json.dumps(body, indent=2, ensure_ascii=False)
+    return json.dumps(body, indent=2)
 
 
 def _plan(report: Report) -> dict[str, Any]:
@@ -132,7 +133,7 @@ def _location(name: str, span: Span) -> dict[str, Any]:
         "endLine": span.end_line,
         "endColumn": span.end_column,
     }
-    uri = quote(PurePath(name).as_posix())
+    uri = quote(os.fsencode(PurePath(name).as_posix()))
     return {"physicalLocation": {"artifactLocation": {"uri": uri}, "region": region}}
 
 

@@ -16,7 +16,7 @@ def plan_paths(given: Iterable[str]) -> list[str]:
     """Return the files meant: each path as given, a folder as the plans below it by name."""
     found: list[str] = []
     for path in given:
-        if path != "-" and Path(path).is_dir():
+        if path not in {"-", ""} and Path(path).is_dir():
             found += _below(Path(path))
         else:
             found.append(path)
@@ -27,11 +27,15 @@ def _below(folder: Path) -> list[str]:
     files = [
         file
         for file in sorted(folder.rglob("*"))
-        if file.suffix in ENDINGS and not any(p.startswith(".") for p in file.parts[1:])
+        if file.suffix in ENDINGS and not file.is_dir() and not _hidden(file.relative_to(folder))
     ]
     if not files:
         raise CannotRun(f'there is no plan (a file that ends in .yaml) in the folder "{folder}"')
     return [str(file) for file in files]
+
+
+def _hidden(path: Path) -> bool:
+    return any(step.startswith(".") for step in path.parts)
 
 
 def folder_name(plan: Plan) -> str:

@@ -6,6 +6,7 @@ One declaration therefore serves the reader, the schema in `schemas/` and the RE
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from collections.abc import Mapping as AbcMapping
 from dataclasses import MISSING, dataclass, field, fields
 from typing import Any
@@ -22,9 +23,11 @@ from harness.base.units import (
     wire_pattern,
 )
 from harness.reader.nodes import Items, Mapping, Node, Scalar
-from harness.reader.problems import Problem
+from harness.reader.problems import Problem, shortened
 
 Schema = dict[str, Any]
+MOST_HINTS = 40
+"""Looking for the nearest of 3,000 names takes milliseconds: not for each of 3,000 faults."""
 BAD: Any = object()
 """Returned where a value could not be read; the problem is in the list already."""
 
@@ -32,7 +35,7 @@ HOISTED = "$name"
 """Marks a record's schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
 
 _YES = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
-_WHOLE = re.compile(r"-?(0|[1-9][0-9]*)\Z")
+_WHOLE = re.compile(r"-?(0|[1-9][0-9]{0,11})\Z")
 _NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?\Z")
 ID_PATTERN = r"^[^\s.,:;#\[\]{}\"'&*!|>%@`][^\s.,:;#\[\]{}\"']*$"
 _ID = re.compile(ID_PATTERN[:-1] + r"\Z")
@@ -42,14 +45,21 @@ _ID = re.compile(ID_PATTERN[:-1] + r"\Z")
 class Reading:
     """What one reading of a plan collects."""
 
-    problems: list[Problem] = field(default_factory=list)
+    noted: dict[Problem, None] = field(default_factory=dict)
+
+    @property
+    def problems(self) -> list[Problem]:
+        """Every problem once, in the order found."""
+        return list(self.noted)
 
     def wrong(self, message: str, span: Span, help: str = "") -> Any:
         """Note a problem once and return BAD."""
-        problem = Problem(message, span, help)
-        if problem not in self.problems:
-            self.problems.append(problem)
+        self.noted[Problem(shortened(message), span, help)] = None
         return BAD
+
+    def hint(self, word: str, names: Iterable[str], most: int = 8) -> str:
+        """Return the nearest right name, as long as the problems are few enough to be read."""
+        return hint(word, names, most=most) if len(self.noted) < MOST_HINTS else ""
 
 
 class Kind:
@@ -106,6 +116,22 @@ class Name(Kind):
         return {"type": ["string", "integer"], "pattern": ID_PATTERN}
 
 
+class ClassName(Kind):
+    """The name of a catalogue class, such as `17g-digital` or `bullet-3.5mm`."""
+
+    noun = "the name of a class"
+
+    def scalar(self, node: Scalar, at: Reading) -> Any:
+        """Return the name; whether there is such a class is asked later."""
+        if re.fullmatch(r"[^\s:]+", node.text):
+            return node.text
+        return at.wrong(f'"{node.text}" cannot be {self.noun}', node.span)
+
+    def schema(self) -> Schema:
+        """A text without spaces and colons."""
+        return {"type": ["string", "integer"], "pattern": r"^[^\s:]+$"}
+
+
 @dataclass(frozen=True)
 class Choice(Kind):
     """One of a few words; `meanings` explains each."""
@@ -122,7 +148,7 @@ class Choice(Kind):
         if node.text in self.meanings:
             return node.text
         message = f'"{node.text}" is not {self.noun}'
-        return at.wrong(message, node.span, hint(node.text, self.meanings, most=0))
+        return at.wrong(message, node.span, at.hint(node.text, self.meanings, most=0))
 
     def schema(self) -> Schema:
         """An enumeration; `yes` and `no` may reach a validator as truth values."""
@@ -163,7 +189,7 @@ class Whole(Kind):
         """Return the number."""
         if not _WHOLE.match(node.text):
             plain = node.text.lstrip("0")
-            help_ = f"write {plain}" if node.text.isdigit() and plain else ""
+            help_ = f"write {plain}" if _WHOLE.match(plain) and node.text.isdigit() else ""
             return at.wrong(f'"{node.text}" is not {self.noun}', node.span, help_)
         if not self.least <= int(node.text) <= self.most:
             return at.wrong(f"{node.text} is not {self.noun}", node.span)
@@ -390,7 +416,7 @@ def _values(
         if word in known:
             values[known[word].attribute] = known[word].kind.read(entry.node, at)
         else:
-            help_ = hint(word, known, most=12)
+            help_ = at.hint(word, known, most=12)
             values[word] = at.wrong(f'"{word}" is not a key here', entry.key.span, help_)
     whole = all(value is not BAD for value in values.values())
     return values if whole else None, {w: entry.node.span for w, entry in node.entries.items()}

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from collections.abc import Mapping as AbcMapping
+from typing import cast
 
-from harness.base.near import hint
 from harness.base.span import Source, Span
-from harness.catalogue import UnknownClass, load
+from harness.catalogue import Catalogue, UnknownClass, load
 from harness.reader.kinds import BAD, Reading, read_record
 from harness.reader.nodes import Entry, Mapping, Node, Scalar, compose
 from harness.reader.parts.common import Part
@@ -20,6 +21,12 @@ NOT_REPEATED = frozenset(
     {"plug", "plugs", "supply", "across", "code", "measured", "metered", "tested", "like"}
 )
 """What `like:` leaves out: where a part is plugged, its own label, and what was seen of it."""
+
+Classes = AbcMapping[str, AbcMapping[str, AbcMapping[str, str]]]
+"""A plan's own classes: table, class, figure, text."""
+
+MOST_ALIKE = 30
+"""How long a chain of `like:` may be."""
 
 
 def load_plan(path: str) -> Plan:
@@ -48,7 +55,7 @@ def _known_keys(top: Mapping, at: Reading) -> None:
     known = [*HEAD, *GROUPS]
     for word, entry in top.entries.items():
         if word not in known:
-            at.wrong(f'"{word}" is not a key of a plan', entry.key.span, hint(word, known))
+            at.wrong(f'"{word}" is not a key of a plan', entry.key.span, at.hint(word, known))
 
 
 def _wanted(top: Mapping, at: Reading) -> None:
@@ -81,7 +88,7 @@ def _places(node: Node, at: Reading) -> dict[str, Place]:
     for place in found.values():
         for word, name in (("in", place.within), ("joins", place.joins)):
             if name and name not in names:
-                at.wrong(f'there is no place "{name}"', place.spans[word], hint(name, names))
+                at.wrong(f'there is no place "{name}"', place.spans[word], at.hint(name, names))
             elif name == place.id:
                 at.wrong(f'the place "{name}" cannot be {word} itself', place.spans[word])
     return found
@@ -139,9 +146,12 @@ def _repeated(group: str, entry: Entry, top: Mapping, at: Reading, chain: list[s
     name = like.node.text
     if name not in others:
         message = f'there is no "{name}" among the {group}'
-        return at.wrong(message, like.node.span, hint(name, others)) and None
+        return at.wrong(message, like.node.span, at.hint(name, others)) and None
     if name in chain:
         return at.wrong(f'"{name}" is like itself', like.node.span) and None
+    if len(chain) > MOST_ALIKE:
+        message = f"this repeats a part that repeats a part, more than {MOST_ALIKE} deep"
+        return at.wrong(message, like.node.span, "name the first of them") and None
     base = _repeated(group, others[name], top, at, [*chain, name])
     if not isinstance(base, Mapping) or not isinstance(node, Mapping):
         return node
@@ -153,7 +163,7 @@ def _plan(
     source: Source, top: Mapping, head: dict[str, object], parts: dict[str, Part], at: Reading
 ) -> Plan:
     good = {k: v for k, v in head.items() if v is not BAD and v is not None and k != "plan"}
-    classes = good.pop("classes", {})
+    classes = cast("Classes", good.pop("classes", {}))
     names = {"label-stocks": "stocks", "as-found": "as_found"}
     values = {names.get(k, k): v for k, v in good.items()}
     catalogue = _catalogue(classes, top, at)
@@ -165,20 +175,43 @@ def _plan(
     return plan
 
 
-def _catalogue(classes: object, top: Mapping, at: Reading):  # type: ignore[no-untyped-def]  # noqa: ANN202
+def _catalogue(classes: Classes, top: Mapping, at: Reading) -> Catalogue:
     catalogue = load()
-    assert isinstance(classes, dict)
-    node = top.get("classes")
-    for table, rows in classes.items():
-        entry = node.entries[table] if isinstance(node, Mapping) else None
+    for entry in _pairs(top.get("classes")):
+        table = entry.key.text
+        if table not in classes:
+            continue
         try:
-            texts = {
-                row: {k: (v, "plan") for k, v in values.items()} for row, values in rows.items()
-            }
-            catalogue = catalogue.with_rows(table, texts)
-        except (UnknownClass, ValueError, KeyError) as error:
-            at.wrong(str(error.args[0]), entry.key.span if entry else top.span)
+            catalogue = catalogue.with_rows(table, _from_plan(classes[table]))
+        except (UnknownClass, ValueError) as error:
+            if table in catalogue.tables():
+                _wrong_figures(table, entry.node, at)
+            else:
+                at.wrong(str(error), entry.key.span)
     return catalogue
+
+
+def _from_plan(
+    rows: AbcMapping[str, AbcMapping[str, str]],
+) -> dict[str, dict[str, tuple[str, str]]]:
+    return {row: {k: (v, "plan") for k, v in values.items()} for row, values in rows.items()}
+
+
+def _wrong_figures(table: str, rows: Node, at: Reading) -> None:
+    """Try each figure of a plan's own classes alone, to point at the wrong ones."""
+    for row in _pairs(rows):
+        for figure in _pairs(row.node):
+            text = figure.node.text if isinstance(figure.node, Scalar) else ""
+            try:
+                load().with_rows(table, _from_plan({row.key.text: {figure.key.text: text}}))
+            except UnknownClass as error:
+                at.wrong(str(error), figure.key.span)
+            except ValueError as error:
+                at.wrong(str(error), figure.node.span)
+
+
+def _pairs(node: Node | None) -> Iterable[Entry]:
+    return node.entries.values() if isinstance(node, Mapping) else ()
 
 
 def _ids(top: Mapping) -> list[str]:
@@ -212,7 +245,7 @@ def _class_exists(plan: Plan, part: Part, at: Reading) -> None:
     for word, table, name in _classes(part):
         rows = plan.catalogue.rows(table)
         if name and name not in rows:
-            at.wrong(f'there is no class "{name}" in {table}', part.at(word), hint(name, rows))
+            at.wrong(f'there is no class "{name}" in {table}', part.at(word), at.hint(name, rows))
 
 
 def _names(part: Part) -> list[tuple[str, Span]]:
@@ -229,6 +262,7 @@ def _classes(part: Part) -> list[tuple[str, str, str]]:
     """Return the catalogue classes a part names: (key, table, class)."""
     found = [("connector", "plugs", getattr(part, "connector", ""))]
     found.append(("connector-in", "plugs", getattr(part, "connector_in", "")))
+    found.append(("connector-out", "plugs", getattr(part, "connector_out", "")))
     tables = {
         Servo: "servos",
         Retract: "retracts",
@@ -245,4 +279,4 @@ def _classes(part: Part) -> list[tuple[str, str, str]]:
 
 
 def _no(at: Reading, what: str, name: str, span: Span, pool: list[str]) -> None:
-    at.wrong(f'there is no {what} "{name}"', span, hint(name, pool))
+    at.wrong(f'there is no {what} "{name}"', span, at.hint(name, pool))

@@ -7,6 +7,7 @@ nest or an alias bomb is refused before it costs anything, scalars keep their ow
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -14,10 +15,14 @@ from typing import Any
 import yaml
 
 from harness.base.span import Source, Span
-from harness.reader.problems import PlanError, Problem
+from harness.reader.problems import PlanError, Problem, shortened
 
 MOST_DEEP = 24
 MOST_NODES = 200_000
+_UNSEEN = re.compile(
+    "[\0-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff]"
+)
+"""Signs that steer a terminal, turn the direction of text, or may not stand in XML."""
 
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -68,15 +73,19 @@ def compose(source: Source) -> Node:
     try:
         return _Composer(source).document()
     except yaml.YAMLError as error:
-        raise PlanError(source, [_explained(error)]) from None
+        raise PlanError(source, [_explained(error, source)]) from None
     except RecursionError:  # pragma: no cover - the depth guard comes first
         raise PlanError(source, [Problem("the file is nested too deep", Span.at(1, 1))]) from None
 
 
-def _explained(error: yaml.YAMLError) -> Problem:
+def _explained(error: yaml.YAMLError, source: Source) -> Problem:
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     what = getattr(error, "problem", None) or getattr(error, "reason", None) or "unreadable text"
     span = Span.at(mark.line + 1, mark.column + 1) if mark else Span.at(1, 1)
+    if "nesting depth" in what:
+        return Problem(f"nested deeper than {MOST_DEEP} levels", span, "a plan needs about six")
+    if source.line(span.line)[span.column - 1 : span.column] == "\t":
+        return Problem(f"this is not YAML: {what}, a tab", span, "indent with spaces, not tabs")
     if "cannot start any token" in what or ("not allowed" in what and "control" in what):
         return Problem(f"this is not YAML: {what}", span, "put a text with such signs in quotes")
     helps = {
@@ -84,7 +93,6 @@ def _explained(error: yaml.YAMLError) -> Problem:
         "expected <block end>": "check the indent of this line against its neighbours",
         "did not find expected": "check brackets, commas and the indent of this line",
         "could not find expected ':'": "a key needs a colon and a space after it",
-        "found character '\\t'": "indent with spaces, not tabs",
     }
     hint = next((text for part, text in helps.items() if part in what), "")
     return Problem(f"this is not YAML: {what}", span, hint)
@@ -134,10 +142,17 @@ class _Composer:
 
     def content(self, event: Any, events: Iterator[Any], depth: int) -> Node:
         if isinstance(event, yaml.ScalarEvent):
-            return Scalar(event.value, event.implicit[0], _span(event))
+            return self.scalar(event)
         if isinstance(event, yaml.SequenceStartEvent):
             return self.items(event, events, depth)
         return self.mapping(event, events, depth)
+
+    def scalar(self, event: Any) -> Scalar:
+        text, span = event.value, _span(event)
+        if not text.isprintable() and (sign := _UNSEEN.search(text)):
+            message = f"this text holds a sign nobody sees (U+{ord(sign[0]):04X})"
+            self.refuse(message, span, "take it out")
+        return Scalar(text, event.implicit[0], span)
 
     def items(self, start: Any, events: Iterator[Any], depth: int) -> Items:
         found: list[Node] = []
@@ -179,7 +194,7 @@ class _Composer:
             self.refuse(f"the file expands to more than {MOST_NODES} values", span)
 
     def refuse(self, message: str, span: Span, hint: str = "") -> None:
-        raise PlanError(self.source, [Problem(message, span, hint)])
+        raise PlanError(self.source, [Problem(shortened(message), span, hint)])
 
 
 def _span(start: Any, end: Any = None) -> Span:

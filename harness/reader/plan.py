@@ -13,6 +13,7 @@ from harness.catalogue import Catalogue
 from harness.reader.kinds import (
     Amount,
     Choice,
+    ClassName,
     Kind,
     ListOf,
     MapOf,
@@ -215,7 +216,7 @@ HEAD: Mapping[str, tuple[Kind, str]] = {
     "transmitter": (RecordOf(Transmitter), "what the radio expects"),
     "mixes": (ListOf(RecordOf(Mix)), "mixes in use"),
     "classes": (
-        MapOf(Name(), MapOf(Name(), MapOf(Name(), Text()))),
+        MapOf(ClassName(), MapOf(ClassName(), MapOf(ClassName(), Text()))),
         "classes of the plan's own, by catalogue table",
     ),
     "label-stocks": (MapOf(Name(), MapOf(Name(), StockValue())), "label stocks by dimensions"),

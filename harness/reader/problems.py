@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from harness.base.span import Source, Span
+
+_LONG = re.compile(r'"([^"]{40})[^"]{20,}"')
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,6 +17,11 @@ class Problem:
     message: str
     span: Span
     help: str = ""
+
+
+def shortened(message: str) -> str:
+    """Cut what a message quotes to a length a person can read."""
+    return _LONG.sub(r'"\1..."', message)
 
 
 class PlanError(Exception):

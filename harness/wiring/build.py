@@ -10,11 +10,12 @@ import harness.wiring.control
 import harness.wiring.power  # noqa: F401 - both register the shapes of parts
 from harness.reader.parts.common import Join, Part
 from harness.reader.plan import AsFound, Plan
-from harness.wiring.model import Contact, Form, Link, LinkKind, Mate, Port, Role
+from harness.wiring.model import POLE_PINS, Contact, Form, Link, LinkKind, Mate, Port, Role
 from harness.wiring.nets import Nets
 from harness.wiring.shapes import shape_of
 
 PortId = tuple[str, str]
+_OTHER_POLE = {"positive": "negative", "negative": "positive"}
 
 
 @dataclass
@@ -129,14 +130,26 @@ def _mate(wiring: Wiring, plug: Port, join: Join, taken: set[PortId]) -> Mate:
     socket = find_socket(wiring, plug, join)
     fits = socket is not None and bool(set(plug.forms) & set(socket.forms))
     first = socket is not None and socket.id not in taken
-    facts = [f for f in wiring.plan.as_found if not f.mended and _is_end(f, plug)]
+    facts = facts_at(wiring.plan, plug, socket)
     turned = join.turned or any(f.fact == "turned" for f in facts)
     crossed = join.poles == "crossed" or any(f.fact == "crossed" for f in facts)
     return Mate(plug, join, socket, fits, first, turned, crossed)
 
 
-def _is_end(fact: AsFound, plug: Port) -> bool:
-    return fact.end in {plug.part.id, f"{plug.part.id}.{plug.name}"} and plug.is_plug
+def facts_at(plan: Plan, plug: Port, socket: Port | None) -> list[AsFound]:
+    """Return what was found, and not yet mended, where a plug sits in a socket.
+
+    A fact names the plug or the socket as part.port; a part alone means its first plug, or the
+    main socket of a part that has no plug.
+    """
+    names = {f"{plug.part.id}.{plug.name}"}
+    if plug.name == plug.part.joins()[0][0]:
+        names.add(plug.part.id)
+    if socket is not None:
+        names.add(f"{socket.part.id}.{socket.name}")
+        if socket.name == "main":
+            names.add(socket.part.id)
+    return [f for f in plan.as_found if not f.mended and f.end in names]
 
 
 def find_socket(wiring: Wiring, plug: Port, join: Join) -> Port | None:
@@ -144,7 +157,7 @@ def find_socket(wiring: Wiring, plug: Port, join: Join) -> Port | None:
     if join.socket:
         port = wiring.ports.get((join.part, join.socket))
         return port if port is not None and not port.is_plug else None
-    sockets = [p for (part, _), p in wiring.ports.items() if part == join.part and not p.is_plug]
+    sockets = [p for p in wiring.by_part.get(join.part, ()) if not p.is_plug]
     likely = [p for p in sockets if set(p.forms) & set(plug.forms) and p.form is not Form.BALANCE]
     pool = likely or [p for p in sockets if p.form is not Form.BALANCE]
     return pool[0] if len(pool) == 1 else None
@@ -161,8 +174,10 @@ def _mated_links(mate: Mate) -> list[Link]:
         theirs = sorted(theirs, key=ours.index)
     else:
         theirs = list(socket.order)
-    if mate.turned or mate.crossed:
+    if mate.turned or (mate.crossed and len(theirs) == len(POLE_PINS)):
         theirs.reverse()
+    elif mate.crossed:
+        theirs = [_OTHER_POLE.get(pin, pin) for pin in theirs]
     pairs = zip(ours, theirs, strict=True)
     return [
         Link(plug.pin(a), socket.pin(b), LinkKind.MATE, plug.part.id)

@@ -116,7 +116,8 @@ def _sequencer(part: Sequencer, shape: Shape) -> None:
             colour=(entry.colours or {}).get(pin, ""),
         )
     if part.supply:
-        own = shape.port("supply", Form.POWER, Form.THREE_PIN, plug=True)
+        forms = (Form.POWER, Form.THREE_PIN)
+        own = shape.port("supply", *forms, plug=True, connector=part.connector)
         shape.lead_in(own, "rail", POLE_PINS)
     for name in part.outlets:
         _outlet(part, shape, name)

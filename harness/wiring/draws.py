@@ -18,16 +18,19 @@ from harness.reader.parts.control import (
     Servo,
     Stabiliser,
 )
-from harness.reader.parts.power import Load
+from harness.reader.parts.power import Esc, Load, Motor
 from harness.reader.plan import Plan
 from harness.wiring.figures import Figure, from_catalogue, known, rule_figure, stated
 
 FLIGHT = frozenset({"aileron", "elevator", "rudder", "v-tail", "elevon", "flaperon"})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Draw:
-    """What one part draws, in A. `together` names what it moves at one time with."""
+    """What one part draws, in A. `together` names what it moves at one time with.
+
+    `missing` says which fact nobody gave: the figures are zero then.
+    """
 
     part: Part
     inside: str
@@ -36,6 +39,7 @@ class Draw:
     stall: float
     together: str
     origin: str
+    missing: str = ""
 
 
 def base_function(function: str) -> str:
@@ -78,10 +82,30 @@ def draw_of(plan: Plan, part: Part) -> Draw | None:
     return _box(plan, part)
 
 
-def _servo(plan: Plan, part: Servo) -> Draw | None:
+def esc_draws(esc: Esc, motors: list[Motor]) -> list[Draw]:
+    """Return what an ESC draws from its pack at full throttle, one for each motor on it."""
+    if not motors:
+        return [unknown_draw(esc, "battery", "full-throttle current of the motor on it")]
+    found = []
+    for motor in motors:
+        amps = stated(motor, "full-throttle", motor.full_throttle)
+        if amps is None:
+            found.append(unknown_draw(esc, "battery", f"full-throttle current of {motor.named()}"))
+        else:
+            full = amps.number
+            found.append(Draw(esc, "battery", full, full, full, "always", amps.origin))
+    return found
+
+
+def unknown_draw(part: Part, inside: str, missing: str) -> Draw:
+    """Return a draw that nobody knows."""
+    return Draw(part, inside, 0.0, 0.0, 0.0, "always", "", missing)
+
+
+def _servo(plan: Plan, part: Servo) -> Draw:
     stall, moving = (servo_figure(plan, part, word) for word in ("stall", "moving"))
     if stall is None:
-        return None
+        return unknown_draw(part, "body", "its stall current, or its class")
     share = rule_figure(plan, "sizing", "continuous-share").number
     free = moving.number if moving else share * stall.number
     steady = share * stall.number
@@ -107,6 +131,6 @@ def _box(plan: Plan, part: Part) -> Draw | None:
     else:
         return None
     if figure is None:
-        return None
+        return unknown_draw(part, inside, "the current it draws")
     amps = figure.number
     return Draw(part, inside, amps, amps, amps, "always", figure.origin)

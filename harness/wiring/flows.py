@@ -1,205 +1,235 @@
 """Simple sums of current: every draw follows the copper to its source, and the links add up.
 
-Parallel sources share evenly; a series stack carries the same current at every level. The
-drop along the way is not part of these sums.
+Sources side by side share evenly, and so do ways side by side; a series stack carries the same
+current at every level. The drop along the way is not part of these sums.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict, deque
+from collections import Counter, defaultdict
 from dataclasses import dataclass, field
 
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Retract, Sequencer
 from harness.reader.parts.power import Esc, Motor, Pack, Regulator
-from harness.wiring.build import Wiring
-from harness.wiring.draws import Draw, draw_of
-from harness.wiring.figures import Figure, from_catalogue, stated
-from harness.wiring.model import COPPER, Contact, Link, LinkKind
-
-ALONG = COPPER | {LinkKind.DIODE}
-Way = dict[int, float]
-"""By link number, the share of a current that takes it."""
+from harness.wiring.build import PortId, Wiring
+from harness.wiring.draws import Draw, draw_of, esc_draws
+from harness.wiring.figures import Figure, from_catalogue
+from harness.wiring.model import Contact, Form, Link, LinkKind
+from harness.wiring.reach import Reach, steps_of
 
 
 @dataclass
 class Flow:
-    """Current through one thing, in A: `steady` for good, `burst` for seconds.
+    """Current through one thing: what share of which draw passes."""
 
-    `groups` holds, by what moves together, the sum of stalls and the sum of free moving.
-    """
-
-    steady: float = 0.0
-    always: float = 0.0
-    groups: dict[str, tuple[float, float]] = field(default_factory=dict)
-    parts: list[str] = field(default_factory=list)
+    shares: dict[Draw, float] = field(default_factory=dict)
 
     def add(self, draw: Draw, share: float) -> None:
         """Add a share of what one part draws."""
-        self.steady += draw.steady * share
-        self.parts.append(draw.part.id)
-        if draw.together == "always":
-            self.always += draw.stall * share
-            return
-        stall, moving = self.groups.get(draw.together, (0.0, 0.0))
-        added = (stall + draw.stall * share, moving + draw.moving * share)
-        self.groups[draw.together] = added
+        self.shares[draw] = self.shares.get(draw, 0.0) + share
+
+    def merge(self, other: Flow, share: float = 1.0) -> None:
+        """Add a share of another flow."""
+        for draw, part in other.shares.items():
+            self.add(draw, part * share)
+
+    @property
+    def steady(self) -> float:
+        """A for good."""
+        return sum(draw.steady * share for draw, share in self.shares.items())
 
     @property
     def burst(self) -> float:
-        """The stalls of the worst group, while all the other groups move freely."""
-        free = sum(moving for _, moving in self.groups.values())
-        worst = max((stall - moving for stall, moving in self.groups.values()), default=0.0)
-        return self.always + free + worst
+        """A for seconds: the worst group stalls while all the other groups move freely."""
+        return sum(self.peaks().values())
+
+    @property
+    def parts(self) -> list[str]:
+        """The ids of what draws."""
+        return sorted({draw.part.id for draw in self.shares})
+
+    @property
+    def missing(self) -> list[Draw]:
+        """The draws that nobody knows."""
+        return [draw for draw in self.shares if draw.missing]
+
+    def worst_group(self) -> str:
+        """Return the group whose stall adds most; ties go to the first by name."""
+        extra: dict[str, float] = defaultdict(float)
+        for draw, share in self.shares.items():
+            if draw.together != "always":
+                extra[draw.together] += (draw.stall - draw.moving) * share
+        return min(extra, key=lambda group: (-extra[group], group), default="")
+
+    def peaks(self) -> dict[Draw, float]:
+        """Return what each draw adds to `burst`, in A."""
+        worst = {self.worst_group(), "always"}
+        return {
+            draw: share * (draw.stall if draw.together in worst else draw.moving)
+            for draw, share in self.shares.items()
+        }
 
 
 @dataclass
 class Flows:
-    """Flow by link, by source part (pack, ESC with BEC, regulator), and the way back to them."""
+    """Flow by link number, by source part (pack, ESC with BEC, regulator) and by port.
+
+    `demands` are the draws by the contact they hang on; `unfed` the ids of parts that draw
+    but have no source; `fed_by` counts the sources that reach a contact.
+    """
 
     wiring: Wiring
     by_link: dict[int, Flow] = field(default_factory=lambda: defaultdict(Flow))
-    by_source: dict[str, Flow] = field(default_factory=lambda: defaultdict(Flow))
-    by_port: dict[tuple[str, str], Flow] = field(default_factory=dict)
+    by_source: dict[str, Flow] = field(default_factory=dict)
+    by_port: dict[PortId, Flow] = field(default_factory=dict)
+    demands: dict[Contact, Flow] = field(default_factory=lambda: defaultdict(Flow))
     unfed: list[str] = field(default_factory=list)
-    _links: dict[Contact, list[tuple[int, Contact]]] = field(default_factory=dict)
-    _sources: list[Link] = field(default_factory=list)
+    fed_by: Counter[Contact] = field(default_factory=Counter)
 
     def port(self, part: str, port: str) -> Flow:
         """Return the current through the positive contact of a port."""
         return self.by_port.get((part, port), Flow())
 
+    def through(self, contact: Contact) -> Flow:
+        """Return the current through a contact inside a part: what comes in goes out."""
+        total = Flow()
+        total.merge(self.demands.get(contact, Flow()), 0.5)
+        for number, link in enumerate(self.wiring.links):
+            if number in self.by_link and contact in (link.a, link.b):
+                total.merge(self.by_link[number], 0.5)
+        return total
+
 
 def flows_of(wiring: Wiring) -> Flows:
     """Add up every draw of a plan."""
     flows = Flows(wiring)
-    flows._links = _adjacent(wiring)
-    flows._sources = [link for link in wiring.links if link.kind is LinkKind.SOURCE]
-    for part in sorted(wiring.plan.parts.values(), key=lambda p: p.id):
-        draw = draw_of(wiring.plan, part)
-        if draw is not None:
-            _spread(flows, draw)
-    _inputs(flows)
-    _motors(flows)
+    _place(flows)
+    steps = steps_of(wiring.links)
+    sources = [link for link in wiring.links if link.kind is LinkKind.SOURCE]
+    sources.sort(key=lambda link: link.owner)
+    reached = {source.owner: Reach.of(steps, source.b) for source in sources}
+    flows.fed_by = Counter(contact for reach in reached.values() for contact in reach)
+    for source in _downstream_first(sources, reached):
+        total = _collect(flows, source, reached)
+        flows.by_source[source.owner] = total
+        _pass_on(flows, source, total)
+    _list_unfed(flows)
     _by_port(flows)
     return flows
 
 
-def _adjacent(wiring: Wiring) -> dict[Contact, list[tuple[int, Contact]]]:
-    found: dict[Contact, list[tuple[int, Contact]]] = defaultdict(list)
-    for number, link in enumerate(wiring.links):
-        if link.kind in ALONG:
-            found[link.b].append((number, link.a))
-        if link.kind in COPPER:
-            found[link.a].append((number, link.b))
-    return found
+def _place(flows: Flows) -> None:
+    """Hang every draw on its contact."""
+    for part in sorted(flows.wiring.plan.parts.values(), key=lambda p: p.id):
+        draw = draw_of(flows.wiring.plan, part)
+        if draw is not None:
+            flows.demands[_hangs_on(flows, draw)].add(draw, 1.0)
+        if isinstance(part, Esc):
+            for full in esc_draws(part, _motors_on(flows.wiring, part)):
+                flows.demands[Contact(part.id, "battery", "positive")].add(full, 1.0)
 
 
-def _spread(flows: Flows, draw: Draw) -> None:
-    """Send one draw along the positive copper to its sources."""
-    start = Contact(draw.part.id, draw.inside, "positive")
-    ways = _ways(flows, start)
-    if not ways:
-        flows.unfed.append(draw.part.id)
-        return
-    for source, links in ways:
-        _along(flows, links, draw, 1 / len(ways))
-        _into(flows, source, draw, 1 / len(ways), {source.owner})
+def _hangs_on(flows: Flows, draw: Draw) -> Contact:
+    """A bare motor's current comes from the rail of the box that drives it."""
+    mate = flows.wiring.by_plug.get((draw.part.id, "plug"))
+    socket = mate.socket if mate and mate.fits else None
+    if mate is None or socket is None or not isinstance(draw.part, Retract):
+        return Contact(draw.part.id, draw.inside, "positive")
+    if not isinstance(socket.part, Sequencer) or socket.form is not Form.TWO_WIRE:
+        return Contact(draw.part.id, draw.inside, "positive")
+    for port in (mate.plug, socket):
+        flows.by_port[port.id] = Flow({draw: 1.0})
+    return Contact(socket.part.id, "rail", "positive")
 
 
-def _along(flows: Flows, links: Way, draw: Draw, share: float) -> None:
-    for link, part in links.items():
-        flows.by_link[link].add(draw, share * part)
+def _motors_on(wiring: Wiring, esc: Esc) -> list[Motor]:
+    mates = wiring.by_socket.get((esc.id, "motor"), [])
+    return [m.plug.part for m in mates if m.fits and isinstance(m.plug.part, Motor)]
 
 
-def _into(flows: Flows, source: Link, draw: Draw, share: float, seen: set[str]) -> None:
-    """Charge a source; where its low end hangs on another source, go down the stack."""
-    flows.by_source[source.owner].add(draw, share)
-    if not isinstance(flows.wiring.plan.parts[source.owner], Pack):
-        return
-    lower = [(s, way) for s, way in _ways(flows, source.a) if s.owner not in seen]
-    for below, links in lower:
-        _along(flows, links, draw, share / len(lower))
-        _into(flows, below, draw, share / len(lower), seen | {below.owner})
+def _downstream_first(sources: list[Link], reached: dict[str, Reach]) -> list[Link]:
+    """Order the sources so that each comes after all it feeds; a ring is cut somewhere."""
+    inputs = {
+        other.owner: (other.a, Contact(other.owner, "battery", "positive")) for other in sources
+    }
+    feeds = {
+        owner: {o for o, ends in inputs.items() if o != owner and any(e in reach for e in ends)}
+        for owner, reach in reached.items()
+    }
+    order: list[Link] = []
+    rest = {source.owner: source for source in sources}
+    while rest:
+        ready = [owner for owner in rest if not feeds[owner] & rest.keys()]
+        order += [rest.pop(owner) for owner in ready or list(rest)[:1]]
+    return order
 
 
-def _ways(flows: Flows, start: Contact) -> list[tuple[Link, Way]]:
-    """Return the sources whose high end is on the copper of `start`, each with the links to it.
-
-    Where several ways are equally short, as with two supply plugs side by side, they share evenly.
-    """
-    before: dict[Contact, list[tuple[int, Contact]]] = {start: []}
-    far = {start: 0}
-    todo = deque([start])
-    while todo:
-        here = todo.popleft()
-        for number, there in flows._links.get(here, ()):
-            if there not in far:
-                far[there], before[there] = far[here] + 1, []
-                todo.append(there)
-            if far[there] == far[here] + 1:
-                before[there].append((number, here))
-    return [(s, _shares(before, far, s.b)) for s in flows._sources if s.b in before]
+def _collect(flows: Flows, source: Link, reached: dict[str, Reach]) -> Flow:
+    """Bring home a source's share of every draw it reaches, adding up the links on the way."""
+    reach = reached[source.owner]
+    here: dict[Contact, Flow] = defaultdict(Flow)
+    for contact, wanted in flows.demands.items():
+        if contact in reach:
+            here[contact].merge(wanted, 1 / flows.fed_by[contact])
+    for contact in reversed(reach.before):
+        if contact in here:
+            _send(flows, reach, contact, here)
+    return here[reach.start]
 
 
-def _shares(
-    before: dict[Contact, list[tuple[int, Contact]]], far: dict[Contact, int], end: Contact
-) -> Way:
-    """Split one unit of current evenly at every fork on the way back from a source."""
-    shares: Way = {}
-    layer = {end: 1.0}
-    for _ in range(far[end]):
-        nearer: dict[Contact, float] = defaultdict(float)
-        for contact, share in layer.items():
-            for link, step in before[contact]:
-                part = share / len(before[contact])
-                shares[link] = shares.get(link, 0.0) + part
-                nearer[step] += part
-        layer = nearer
-    return shares
+def _send(flows: Flows, reach: Reach, contact: Contact, here: dict[Contact, Flow]) -> None:
+    """Move what is wanted at a contact one step, or one block, nearer to the source."""
+    number, nearer = reach.before[contact]
+    entry, ways = reach.entry(contact), [[number]]
+    if entry != contact:
+        nearer, ways = entry, reach.ways(contact)
+    for way in ways:
+        for link in way:
+            flows.by_link[link].merge(here[contact], 1 / len(ways))
+    here[nearer].merge(here[contact])
 
 
 def efficiency(flows: Flows, kind: str) -> Figure | None:
-    """Return the share of input power a switching supply gives on."""
+    """Return the share of input power a switching supply gives on; None for a linear one."""
     return from_catalogue(flows.wiring.plan, "regulators", kind or "switching", "efficiency")
 
 
-def _inputs(flows: Flows) -> None:
-    """What ESCs with a BEC and regulators draw from their pack to make their volts."""
-    for name in sorted(flows.by_source):
-        part = flows.wiring.plan.parts[name]
-        if not isinstance(part, Esc | Regulator):
+def _pass_on(flows: Flows, source: Link, total: Flow) -> None:
+    """What a source gives it takes from below: a pack in a stack, a BEC from its pack."""
+    part = flows.wiring.plan.parts[source.owner]
+    if isinstance(part, Pack):
+        flows.demands[source.a].merge(total)
+        return
+    draw = _input(flows, part, source, total)
+    if draw is not None:
+        flows.demands[Contact(part.id, "battery", "positive")].add(draw, 1.0)
+
+
+def _input(flows: Flows, part: Part, source: Link, total: Flow) -> Draw | None:
+    """A switching supply takes volts out / volts in / efficiency of what it gives."""
+    low, high = (Contact(part.id, "battery", pin) for pin in ("negative", "positive"))
+    volts_in = flows.wiring.nets.volts(low, high)
+    if not volts_in or not total.shares or not isinstance(part, Esc | Regulator):
+        return None
+    bec = part.bec if isinstance(part, Esc) else part
+    good = efficiency(flows, getattr(bec, "kind", ""))
+    ratio = 1.0 if good is None else source.volts / abs(volts_in) / good.number
+    steady, burst = total.steady * ratio, total.burst * ratio
+    return Draw(part, "battery", steady, burst, burst, "always", "the sum of what it feeds")
+
+
+def _list_unfed(flows: Flows) -> None:
+    for contact, wanted in flows.demands.items():
+        if flows.fed_by[contact]:
             continue
-        volts_in = _volts_in(flows, name)
-        if not volts_in:
-            continue
-        out = flows.by_source[name]
-        bec = part.bec if isinstance(part, Esc) else part
-        kind, volts = getattr(bec, "kind", ""), getattr(bec, "volts", 0.0)
-        good = efficiency(flows, kind)
-        linear = kind == "linear" or good is None
-        ratio = 1.0 if linear else volts / volts_in / good.number  # type: ignore[union-attr]
-        steady, burst = out.steady * ratio, out.burst * ratio
-        _spread(flows, Draw(part, "battery", steady, burst, burst, "always", "its own output"))
-
-
-def _volts_in(flows: Flows, name: str) -> float | None:
-    low, high = (Contact(name, "battery", pin) for pin in ("negative", "positive"))
-    volts = flows.wiring.nets.volts(low, high)
-    return abs(volts) if volts else None
-
-
-def _motors(flows: Flows) -> None:
-    """Battery current at full throttle, drawn by the ESC a motor hangs on."""
-    for motor in sorted(flows.wiring.plan.of(Motor), key=lambda m: m.id):
-        mate = flows.wiring.by_plug.get((motor.id, "plug"))
-        amps = stated(motor, "full-throttle", motor.full_throttle)
-        if mate is None or mate.socket is None or amps is None:
-            continue
-        esc, full = mate.socket.part, amps.number
-        _spread(flows, Draw(esc, "battery", full, full, full, "always", amps.origin))
+        own = [d for d in wanted.shares if d.inside == contact.port]
+        names = [d.part.id for d in own if not (d.missing and isinstance(d.part, Esc))]
+        flows.unfed += [name for name in names if name not in flows.unfed]
 
 
 def _by_port(flows: Flows) -> None:
-    """Read the current of each port off the wire or inside link at its positive contact."""
+    """Read the current of each port off the mated pair at its positive contact."""
     for number, flow in flows.by_link.items():
         link = flows.wiring.links[number]
         if link.kind is not LinkKind.MATE:

@@ -59,7 +59,8 @@ class End:
         if self.port is None:
             return FIXED
         if self.port.is_plug:
-            return self.port.name if self.port.name.startswith("in-") else "plug"
+            many = isinstance(self.port.part, PowerLead) and len(self.port.part.supply) > 1
+            return self.port.name if many else "plug"
         return f"socket {self.port.name}" if self.port.name.isdecimal() else "socket"
 
     @property
@@ -94,6 +95,13 @@ class Lead:
         """The plugs and sockets of this lead, each once."""
         found = {end.port.id: end.port for end in self.ends if end.port is not None}
         return tuple(found.values())
+
+    @property
+    def trunk(self) -> tuple[Port, ...]:
+        """The ports on the side with fewer of them: all the current passes there."""
+        near, far = ({e.port.id: e.port for e in side if e.port} for side in (self.near, self.far))
+        side = far if far and (not near or len(far) < len(near)) else near
+        return tuple(side.values())
 
     def joints(self, wiring: Wiring) -> tuple[str, ...]:
         """Return the joints between places that this lead crosses."""

@@ -94,7 +94,8 @@ def _regulator(part: Regulator, shape: Shape) -> None:
     for name, _ in part.joins():
         if name != "supply":
             shape.lead_in(shape.three(name, plug=True, wire=wire), "body", POLE_PINS)
-    shape.lead_in(_poles(shape, "out", plug=False), "body", POLE_PINS)
+    out = _poles(shape, "out", plug=False, connector=part.connector_out, wire=wire)
+    shape.lead_in(out, "body", POLE_PINS)
 
 
 @shapes(PowerLead)
@@ -172,7 +173,8 @@ def _load(part: Load, shape: Shape) -> None:
     if part.plug:
         shape.lead_in(shape.three("plug", plug=True, wire=wire), "body")
     if part.supply:
-        port = shape.port("supply", Form.POWER, Form.THREE_PIN, plug=True, wire=wire)
+        forms = (Form.POWER, Form.THREE_PIN)
+        port = shape.port("supply", *forms, plug=True, wire=wire, connector=part.connector)
         shape.lead_in(port, "body", POLE_PINS)
     shape.terminal("body", POLE_PINS)
     shape.draws("body")

@@ -2,6 +2,7 @@
 
 import itertools
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from drawing import mock_twin
@@ -13,6 +14,7 @@ from harness.drawing.lane_order import Climb, best_order, cost, lane_numbers
 from harness.drawing.lanes import in_lanes
 from harness.drawing.layout import lay_out
 from harness.drawing.layout_model import Laid, LaidNode, Rect
+from harness.drawing.ribbon import ribbon_width
 from harness.drawing.spread import free_columns, spread
 
 HEIGHT = st.integers(0, 40).map(lambda v: v * 20.0)
@@ -27,7 +29,7 @@ def smooth(points: tuple[tuple[float, float], ...]) -> bool:
     """No kink of more than about 26 degrees where two curves meet (cosine 0.9)."""
     parts = [c for c in curves(points) if c[0] != c[3]]
     ends = [tangents(c) for c in parts]
-    return all(a[1][0] * b[0][0] + a[1][1] * b[0][1] > 0.9 for a, b in zip(ends, ends[1:]))  # noqa: B905, RUF007
+    return all(a[1][0] * b[0][0] + a[1][1] * b[0][1] > 0.9 for a, b in pairwise(ends))
 
 
 def test_every_lead_keeps_its_ends_and_stays_smooth(laid: Laid) -> None:
@@ -108,3 +110,24 @@ def test_a_lead_that_turns_back_is_left_as_graphviz_drew_it() -> None:
     laid = Laid(nodes, {"back": back, "there": there}, {}, 70, 10)
     assert in_lanes(laid).edges["back"] == back
     assert in_lanes(replace(laid, edges={})).edges == {}
+
+
+@pytest.mark.parametrize("down", [True, False])
+def test_climbs_side_by_side_stand_clear_of_each_other(down: bool) -> None:
+    """Ribbons of three wires in lanes next to each other must not touch."""
+    way = 300.0 if down else -300.0
+    nodes = {"a": LaidNode(Rect(0, -400, 10, 800), {}), "b": LaidNode(Rect(110, -400, 10, 800), {})}
+    heights = (0.0, 20.0, 40.0, 60.0)
+    edges = {
+        str(y): ((10.0, y), (60.0, y), (60.0, y + way), (110.0, y + way)) for y in heights
+    }  # fmt: skip
+    routed = in_lanes(Laid(nodes, edges, {}, 120, 800))
+    middles = [
+        x
+        for points in routed.edges.values()
+        for x, y in [min((point_at(c, i / 9) for c in curves(points) for i in range(10)),
+                         key=lambda p: abs(p[1] - 30 - way / 2))]
+    ]  # fmt: skip
+    middles.sort()
+    assert len(middles) == 4
+    assert min(b - a for a, b in pairwise(middles)) > ribbon_width(3) + 2

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from harness.drawing.dot_text import dot_text
 from harness.drawing.laid import read_laid
 from harness.drawing.layout import CHOICE, command, lay_out, run_child, run_graphviz
 from harness.drawing.layout_model import (
@@ -57,6 +58,18 @@ def test_leads_end_on_their_sockets(graph: LayoutGraph) -> None:
     assert laid.edges["three"][0] == pytest.approx(laid.nodes["rx"].ports["down"])
     rect = laid.nodes["rx"].rect
     assert laid.nodes["rx"].ports["1"] == pytest.approx((rect.x + 60, rect.y + 20.4))
+
+
+def test_graphviz_itself_ends_within_a_point_of_each_socket() -> None:
+    """Along a part's side only rounding to whole points is left, so no lead meets a neighbour."""
+    drawn = json.loads(run_graphviz(dot_text(GRAPH)))
+    top = float(drawn["bb"].split(",")[3])
+    raw = {edge["id"]: edge["pos"].split() for edge in drawn["edges"]}
+    laid = lay_out(GRAPH)
+    starts = [tuple(map(float, raw[f"e{i}"][0].split(","))) for i in range(len(GRAPH.edges))]
+    assert top - starts[0][1] == pytest.approx(laid.edges["one"][0][1], abs=1.0)
+    assert top - starts[1][1] == pytest.approx(laid.edges["two"][0][1], abs=1.0)
+    assert starts[2][0] == pytest.approx(laid.edges["three"][0][0], abs=1.0)
 
 
 @pytest.mark.parametrize("graph", [GRAPH, PINNED], ids=["dot", "neato"])
@@ -130,8 +143,6 @@ def renamed(drawn: dict) -> None:
 
 @pytest.mark.parametrize("doctor", [drop, empty, unplaced, moved, doubled, renamed])
 def test_a_lost_edge_is_named(doctor: Callable[[dict], None]) -> None:
-    from harness.drawing.dot_text import dot_text
-
     drawn = json.loads(run_graphviz(dot_text(GRAPH)))
     drawn["edges"].sort(key=lambda edge: edge["id"])
     read_laid(json.dumps(drawn), GRAPH)
@@ -142,8 +153,6 @@ def test_a_lost_edge_is_named(doctor: Callable[[dict], None]) -> None:
 
 
 def test_all_edges_gone_are_all_named() -> None:
-    from harness.drawing.dot_text import dot_text
-
     drawn = json.loads(run_graphviz(dot_text(GRAPH)))
     del drawn["edges"]
     with pytest.raises(LostEdges, match="one, two, three"):

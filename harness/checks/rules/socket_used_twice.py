@@ -34,23 +34,40 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.checks.rule import Desk, rule
+from harness.checks.signals import free_sockets
+from harness.wiring.model import Form, Mate, Port
 
 
 @rule("sockets", Severity.ERROR)
 def check(desk: Desk) -> Iterator[Finding]:
-    """Report each socket once, at the last plug in the file."""
+    """Report each socket once, at the last plug in the file that fits."""
     for mates in desk.wiring.by_socket.values():
-        if len(mates) < 2:
+        fitting = [mate for mate in mates if mate.fits]
+        if len(fitting) < 2:
             continue
-        late = max(mates, key=lambda m: m.span)
-        names = spoken(sorted(f'"{mate.plug.part.id}"' for mate in mates))
+        late = max(fitting, key=lambda m: m.span)
+        names = spoken(sorted(f'"{mate.plug.part.id}"' for mate in fitting))
         socket = late.socket
         assert socket is not None
         yield check.finding(
-            f"{names} {'both' if len(mates) == 2 else 'all'} go into {socket.short}",
+            f"{names} {'both' if len(fitting) == 2 else 'all'} go into {_name(socket)}",
             late.span,
             socket.part,
-            *(mate.plug.part for mate in mates),
+            *(mate.plug.part for mate in sorted(fitting, key=lambda m: m.plug.id)),
             spot=socket.name,
-            help="give one of them another socket, or join them with a Y-lead",
+            help=_help(desk, late, socket),
         )
+
+
+def _name(socket: Port) -> str:
+    return f"{socket.part.id}.{socket.name}"
+
+
+def _help(desk: Desk, late: Mate, socket: Port) -> str:
+    if socket.form is not Form.THREE_PIN:
+        return "give one of them another socket, or join them with a lead made for it"
+    names = free_sockets(desk.wiring, socket.part.id, late.plug)
+    free = spoken(f"{socket.part.id}.{name}" for name in names)
+    verb = "is" if len(names) == 1 else "are"
+    where = f" ({free} {verb} free)" if 0 < len(names) <= 6 else ""
+    return f"give one of them another socket{where}, or join them with a Y-lead"

@@ -11,6 +11,7 @@ from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE, WireSize
 from harness.reader.kinds import (
     Amount,
     Choice,
+    ClassName,
     ListOf,
     MapOf,
     Name,
@@ -54,7 +55,7 @@ class Receiver(Part):
     supply_sockets: int = key(Whole(0, 4), "sockets for the supply, named batt", default=1)
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its sockets", default=())
     keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
-    class_: str = key(Name(), "class in the catalogue", word="class", default="receiver")
+    class_: str = key(ClassName(), "class in the catalogue", word="class", default="receiver")
     volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
     limit: float | None = key(Amount(CURRENT), "what its sockets and rail carry together")
@@ -87,7 +88,7 @@ class Autopilot(Part):
     rail_sockets: int = key(Whole(0, 4), "sockets that feed the output rail, named batt", default=1)
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its sockets", default=())
     keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
-    class_: str = key(Name(), "class in the catalogue", word="class", default="autopilot")
+    class_: str = key(ClassName(), "class in the catalogue", word="class", default="autopilot")
     volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
     limit: float | None = key(Amount(CURRENT), "what a rail on its own supply may draw")
@@ -100,7 +101,7 @@ class Servo(Part):
     word: ClassVar[str] = "servo"
     moves: str = key(Name(), "the function it moves, as named in channels", default="")
     plug: Join | None = key(JOIN, "the socket its plug goes into")
-    class_: str = key(Name(), "class in the catalogue", word="class", default="")
+    class_: str = key(ClassName(), "class in the catalogue", word="class", default="")
     shaft: str = key(
         Choice(
             {
@@ -162,7 +163,7 @@ class Stabiliser(Part):
     plugs: Mapping[str, Join] = key(
         MapOf(Name(), JOIN), "for each outlet, the socket its input lead goes into", must=True
     )
-    class_: str = key(Name(), "class in the catalogue", word="class", default="stabiliser")
+    class_: str = key(ClassName(), "class in the catalogue", word="class", default="stabiliser")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
 
     def joins(self) -> tuple[tuple[str, Join], ...]:
@@ -219,6 +220,7 @@ class Sequencer(Part):
         ListOf(Name(), or_one=True), "outlets that reverse a bare motor (two wires)", default=()
     )
     supply: Join | None = key(JOIN, "its own supply; without one it is fed by its input lead")
+    connector: str = key(ClassName(), "class of its own supply's connector", default="")
     steps: Steps | None = key(RecordOf(Steps), "what moves when")
     power_up: str = key(
         Choice(
@@ -259,7 +261,7 @@ class Retract(Part):
     )
     moves: str = key(Name(), "the function it moves", default="gear")
     plug: Join | None = key(JOIN, "the socket its plug goes into")
-    class_: str = key(Name(), "size class in the catalogue", word="class", default="")
+    class_: str = key(ClassName(), "size class in the catalogue", word="class", default="")
     travel: float | None = key(Amount(TIME), "time from end to end")
     running: float | None = key(Amount(CURRENT), "current while running")
     stop: float | None = key(Amount(CURRENT), "current at the stop")

@@ -11,6 +11,7 @@ from harness.base.units import LENGTH, WireSize
 from harness.reader.kinds import (
     Amount,
     Choice,
+    ClassName,
     Colour,
     ListOf,
     MapOf,
@@ -96,7 +97,7 @@ class WingPlug(Part):
     plugs: Mapping[str, Join] = key(
         MapOf(Name(), JOIN), "for each circuit, the socket its fuselage lead goes into", default={}
     )
-    connector: str = key(Name(), "its class in the catalogue", default="")
+    connector: str = key(ClassName(), "its class in the catalogue", default="")
     wire: WireSize | None = key(Wire(), "its wires")
     length: float | None = key(Amount(LENGTH), "length of its leads, both sides together")
 

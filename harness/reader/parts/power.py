@@ -15,7 +15,7 @@ from harness.base.units import (
     VOLTAGE,
     WireSize,
 )
-from harness.reader.kinds import Amount, Choice, Name, RecordOf, Truth, Whole, Wire, key
+from harness.reader.kinds import Amount, Choice, ClassName, Name, RecordOf, Truth, Whole, Wire, key
 from harness.reader.parts.common import (
     BEC_KIND,
     COLOURS,
@@ -34,11 +34,11 @@ class Pack(Part):
     """A battery: cells in series, a main connector `main`, perhaps a balance plug `balance`."""
 
     word: ClassVar[str] = "pack"
-    chemistry: str = key(Name(), "lipo, lihv, liion, life, nimh or a class of the plan", must=True)
+    chemistry: str = key(ClassName(), "lipo, lihv, liion, life, nimh or a class of the plan", must=True)
     cells: int = key(Whole(1, 60), "cells in series", must=True)
     capacity: float | None = key(Amount(CHARGE), "capacity")
     rate: float | None = key(Amount(C_RATE), "continuous rate on its label")
-    connector: str = key(Name(), "class of its main connector", default="")
+    connector: str = key(ClassName(), "class of its main connector", default="")
     volts: float | None = key(Amount(VOLTAGE), "volts at rest as metered, when packs are joined")
     cell_resistance: float | None = key(Amount(RESISTANCE), "resistance of one cell")
     plug: Join | None = key(JOIN, "the socket its own plug goes into (radio packs)")
@@ -66,7 +66,7 @@ class Esc(Part):
     )
     isolated: bool = key(Truth(), "no copper between battery and signal side", default=False)
     fed: bool = key(Truth(), "its signal side needs 5 V from outside", default=False)
-    connector: str = key(Name(), "class of its battery connector", default="")
+    connector: str = key(ClassName(), "class of its battery connector", default="")
     wire: WireSize | None = key(Wire(), "its battery wires")
     length: float | None = key(Amount(LENGTH), "length of its battery wires")
     twisted: bool = key(Truth(), "its battery wires are twisted", default=False)
@@ -118,7 +118,10 @@ class Regulator(Part):
     isolated: bool = key(Truth(), "no copper between input and output", default=False)
     length: float | None = key(Amount(LENGTH), "length of its output leads")
     wire: WireSize | None = key(Wire(), "wire of its output leads")
-    connector: str = key(Name(), "class of its input connector", default="")
+    connector: str = key(ClassName(), "class of its input connector", default="")
+    connector_out: str = key(
+        ClassName(), "class of its battery-type output `out`, for boxes and lights", default=""
+    )
     cells_max: int | None = key(Whole(1, 60), "most cells it bears")
 
     def joins(self) -> tuple[tuple[str, Join], ...]:
@@ -149,8 +152,8 @@ class PowerLead(Part):
     )
     supply: tuple[Join, ...] = key(JOINS, "what its source ends go into, in order", default=())
     ways: int = key(Whole(1, 8), "how many load ends, named 1 to that number", default=1)
-    connector: str = key(Name(), "class of its connectors", default="")
-    connector_in: str = key(Name(), "class at the source ends, when another", default="")
+    connector: str = key(ClassName(), "class of its connectors", default="")
+    connector_in: str = key(ClassName(), "class at the source ends, when another", default="")
     crossed: bool = key(Truth(), "an adapter that swaps the poles", default=False)
     fitted: bool = key(Truth(), "an arming plug: fitted in flight", default=True)
     rated: float | None = key(Amount(CURRENT), "what it carries for good, when stated")
@@ -169,7 +172,7 @@ class Fuse(Part):
     word: ClassVar[str] = "fuse"
     rated: float = key(Amount(CURRENT), "its rating", must=True)
     supply: Join | None = key(JOIN, "the pack or power lead it is fed from")
-    connector: str = key(Name(), "class of its connectors", default="")
+    connector: str = key(ClassName(), "class of its connectors", default="")
     wire: WireSize | None = key(Wire(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
 
@@ -197,6 +200,7 @@ class Load(Part):
     current: float | None = key(Amount(CURRENT), "what it draws")
     plug: Join | None = key(JOIN, "the 3-pin socket its plug goes into")
     supply: Join | None = key(JOIN, "or the pack, regulator or power lead it is fed from")
+    connector: str = key(ClassName(), "class of its supply connector", default="")
     moves: str = key(Name(), "the function that switches it", default="")
     volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")

@@ -1,0 +1,113 @@
+"""The 3-pin contacts of the radio side: what each carries, and which ones are asked too much."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from harness.checks.loads import Bears, plug_bears
+from harness.checks.memo import once
+from harness.checks.rule import Desk
+from harness.reader.parts.control import Autopilot, Receiver
+from harness.wiring.build import PortId
+from harness.wiring.flows import Flow
+from harness.wiring.model import Form, Mate, Port
+
+CLASS = "servo-3pin"
+
+
+@dataclass(frozen=True)
+class Joint:
+    """One mated 3-pin pair and its current. `rail` is the part it feeds when it is a supply."""
+
+    mate: Mate
+    flow: Flow
+    rail: str = ""
+
+    @property
+    def id(self) -> PortId:
+        """The plug's id."""
+        return self.mate.plug.id
+
+
+def contact_bears(desk: Desk) -> Bears:
+    """Return what one contact of a 3-pin plug bears."""
+    found = plug_bears(desk.plan, CLASS)
+    assert found is not None
+    return found
+
+
+def _is_joint(mate: Mate) -> bool:
+    forms = (mate.plug.forms, mate.socket.forms if mate.socket else ())
+    return mate.fits and mate.first and all(Form.THREE_PIN in pair for pair in forms)
+
+
+def _served(desk: Desk, socket: Port) -> set[str]:
+    return {port.part.id for port in desk.wiring.downstream(socket.id)}
+
+
+def is_supply(desk: Desk, mate: Mate) -> bool:
+    """Say whether current comes in through a mate: it carries what does not hang on its plug."""
+    flow = desk.flows.port(*mate.plug.id)
+    socket = mate.socket
+    return socket is not None and bool(set(flow.parts) - _served(desk, socket))
+
+
+@once
+def joints(desk: Desk) -> tuple[Joint, ...]:
+    """Return every 3-pin joint with its flow, supplies with the rail they end on."""
+    found = []
+    for mate in desk.wiring.mates:
+        if not _is_joint(mate):
+            continue
+        last = desk.wiring.upstream(*mate.plug.id)[-1].socket
+        rail = last.part.id if last is not None and is_supply(desk, mate) else ""
+        found.append(Joint(mate, desk.flows.port(*mate.plug.id), rail))
+    return tuple(found)
+
+
+@once
+def overloaded(desk: Desk) -> tuple[Joint, ...]:
+    """Return the joints above what a contact bears.
+
+    A lead that serves one device alone is left to that device's maker, who chose the plug.
+    """
+    bears = contact_bears(desk)
+    return tuple(j for j in joints(desk) if len(j.flow.parts) > 1 and bears.exceeded(j.flow))
+
+
+def supplies(desk: Desk, rail: str) -> list[Joint]:
+    """Return the joints at a rail's own sockets through which it is fed."""
+    return [
+        joint
+        for joint in joints(desk)
+        if joint.rail == rail and joint.mate.socket and joint.mate.socket.part.id == rail
+    ]
+
+
+@once
+def single_supplies(desk: Desk) -> tuple[Joint, ...]:
+    """Return the overloaded joints that are the only supply of a receiver or autopilot."""
+    heavy = {joint.id for joint in overloaded(desk)}
+    found = []
+    for part in (*desk.plan.of(Receiver), *desk.plan.of(Autopilot)):
+        ways = supplies(desk, part.id)
+        found += [joint for joint in ways if len(ways) == 1 and joint.id in heavy]
+    return tuple(found)
+
+
+def worst_of_runs(desk: Desk) -> Iterator[Joint]:
+    """Yield the overloaded joint nearest the device of each run; one for all supplies of a rail.
+
+    What a joint nearer the device carries includes what the ones before it carry.
+    """
+    heavy = {joint.id: joint for joint in overloaded(desk)}
+    fed: dict[str, list[Joint]] = {}
+    for joint in heavy.values():
+        nearer = desk.wiring.upstream(*joint.id)[1:]
+        if joint.rail:
+            fed.setdefault(joint.rail, []).append(joint)
+        elif not any(mate.plug.id in heavy for mate in nearer):
+            yield joint
+    for ways in fed.values():
+        yield max(ways, key=lambda j: (round(j.flow.burst, 6), j.mate.span))

@@ -1,0 +1,167 @@
+"""When doors and legs move: a sequencer's steps laid against what hangs on its outlets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from harness.base.span import Span
+from harness.checks.functions import plain
+from harness.checks.rule import Desk
+from harness.checks.signals import channel_key, drive_of, function_of
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Retract, Sequencer, Servo, Step
+from harness.reader.plan import Plan
+from harness.wiring.build import Wiring
+from harness.wiring.draws import retract_figure
+from harness.wiring.figures import Figure
+
+OPENS = frozenset({"open", "opens", "opened"})
+CLOSES = frozenset({"closed", "close", "closes", "shut"})
+DIRECTIONS = ("down", "up")
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Legs that start together. `start` in s from the switch."""
+
+    start: float
+    legs: tuple[Retract, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class DoorMoves:
+    """What one door outlet does in one direction, and the leg runs of its own bay."""
+
+    outlet: str
+    doors: tuple[Servo, ...]
+    direction: str
+    opens: tuple[Step, ...]
+    closes: tuple[Step, ...]
+    before: str
+    """Where the last step before this direction left the doors: open, closed or ""."""
+    runs: tuple[Run, ...]
+
+
+def is_door(servo: Part) -> bool:
+    """Say whether a servo moves a gear door."""
+    return isinstance(servo, Servo) and plain(servo.moves).startswith("gear-door")
+
+
+def on_outlets(wiring: Wiring, box: Sequencer) -> dict[str, list[Part]]:
+    """Return the servos and legs that hang on each outlet of a sequencer, by id."""
+    found: dict[str, list[Part]] = {}
+    for name in box.outlets:
+        ports = wiring.downstream((box.id, name))
+        parts = {p.part.id: p.part for p in ports if isinstance(p.part, Servo | Retract)}
+        found[name] = [parts[name] for name in sorted(parts)]
+    return found
+
+
+def steps_of(box: Sequencer, direction: str) -> tuple[Step, ...]:
+    """Return a sequencer's steps one way."""
+    return tuple(getattr(box.steps, direction)) if box.steps else ()
+
+
+def opens_or_closes(step: Step) -> str:
+    """Return open, closed, or "" when the step does not say."""
+    word = step.to.strip().lower()
+    return "open" if word in OPENS else "closed" if word in CLOSES else ""
+
+
+def travel_of(plan: Plan, leg: Retract) -> Figure | None:
+    """Return a leg's travel in s, stated or of its class; None when neither is given."""
+    if leg.travel is None and not leg.class_:
+        return None
+    return retract_figure(plan, leg, "travel", "travel-time")
+
+
+def slowest(plan: Plan, runs: tuple[Run, ...], share: float) -> tuple[float, Retract, Figure, Run]:
+    """Return the latest arrival in s, its leg, that leg's travel and its run."""
+    every = [
+        (run.start + travel.number * (1 + share), leg, travel, run)
+        for run in runs
+        for leg in run.legs
+        if (travel := travel_of(plan, leg)) is not None
+    ]
+    return max(every, key=lambda found: found[0])
+
+
+def unsequenced_legs(desk: Desk, box: Sequencer) -> list[Run]:
+    """Return legs on the sequencer's own channel that it does not delay: they start at 0 s."""
+    above = drive_of(desk.wiring, box)
+    own = channel_key(above) if above else None
+    return [
+        Run(0.0, (drive.part,), drive.span)
+        for drive in desk.drives
+        if own
+        and isinstance(drive.part, Retract)
+        and not drive.sequenced
+        and channel_key(drive) == own
+    ]
+
+
+def door_moves(desk: Desk, box: Sequencer) -> Iterator[DoorMoves]:
+    """Yield each door outlet's moves, one way and the other, where legs move too."""
+    parts = on_outlets(desk.wiring, box)
+    loose = unsequenced_legs(desk, box)
+    for outlet, found in parts.items():
+        doors = tuple(p for p in found if isinstance(p, Servo) and is_door(p))
+        if not doors:
+            continue
+        for direction in DIRECTIONS:
+            runs = _own_bay(doors, [*_runs(box, parts, direction), *loose])
+            steps = [step for step in steps_of(box, direction) if step.outlet == outlet]
+            if runs:
+                yield DoorMoves(
+                    outlet,
+                    doors,
+                    direction,
+                    tuple(s for s in steps if opens_or_closes(s) == "open"),
+                    tuple(s for s in steps if opens_or_closes(s) == "closed"),
+                    _left(box, outlet, direction),
+                    tuple(runs),
+                )
+
+
+def _runs(box: Sequencer, parts: dict[str, list[Part]], direction: str) -> list[Run]:
+    found = []
+    for step in steps_of(box, direction):
+        legs = tuple(p for p in parts.get(step.outlet, ()) if isinstance(p, Retract))
+        if legs:
+            found.append(Run(step.start, legs, step.spans["start"]))
+    return found
+
+
+def _own_bay(doors: tuple[Servo, ...], runs: list[Run]) -> list[Run]:
+    """Keep the legs in the doors' own places, or all of them where no place is shared."""
+    places = {door.place for door in doors} - {""}
+    near = [
+        Run(run.start, legs, run.span)
+        for run in runs
+        if (legs := tuple(leg for leg in run.legs if leg.place in places))
+    ]
+    return near or runs
+
+
+def _left(box: Sequencer, outlet: str, direction: str) -> str:
+    """Return where the other direction, or else the last time this one, left the doors."""
+    other = DIRECTIONS[direction == "down"]
+    for way in (other, direction):
+        steps = [step for step in steps_of(box, way) if step.outlet == outlet]
+        if steps:
+            return opens_or_closes(max(steps, key=lambda step: step.end))
+    return ""
+
+
+def stray_doors(desk: Desk) -> Iterator[tuple[Part, Span, bool]]:
+    """Yield each door servo no sequencer delays: (servo, its plug, legs on the same channel)."""
+    legs = [drive for drive in desk.drives if isinstance(drive.part, Retract)]
+    channels = {channel_key(drive) for drive in legs} - {None}
+    for drive in desk.drives:
+        door = isinstance(drive.part, Servo) and plain(function_of(desk.plan, drive)).startswith(
+            "gear-door"
+        )
+        if door and not drive.sequenced and legs:
+            yield drive.part, drive.span, channel_key(drive) in channels

@@ -1,0 +1,85 @@
+"""A source is fed backwards through its own output.
+
+What it looks for
+    A rail with one source straight on it and another that comes in through a diode. The diode
+    saves its own source; the one without a diode is fed by the other when that has more volts, or
+    as soon as its own pack is unplugged.
+
+Why it matters
+    A BEC fed backwards may wake its ESC or fail. A pack fed backwards is charged with no limit:
+    a lithium pack treated so burns.
+
+An example that fails
+    receivers:
+      rx: {sockets: 4, supply-sockets: 2}
+    packs:
+      first: {chemistry: nimh, cells: 5, plug: rx.batt-1}
+      second: {chemistry: life, cells: 2, plug: guard.1}
+    diodes:
+      guard: {kind: schottky, plug: rx.batt-2}
+
+The same, mended
+    receivers:
+      rx: {sockets: 4, supply-sockets: 2}
+    packs:
+      first: {chemistry: nimh, cells: 5, plug: other-guard.1}
+      second: {chemistry: life, cells: 2, plug: guard.1}
+    diodes:
+      guard: {kind: schottky, plug: rx.batt-2}
+      other-guard: {kind: schottky, plug: rx.batt-1}
+
+Where it comes from
+    Common practice; no published source: a diode or isolator in each of several supplies.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.checks.rails import Feed, rails, source_volts
+from harness.checks.rule import Desk, rule
+from harness.checks.say import volts, with_origin
+from harness.checks.sources import fighting, name_of
+from harness.reader.parts.power import Pack
+from harness.wiring.model import Link
+
+
+@rule("supply", Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each source without a diode once."""
+    for net, sources in rails(desk).direct.items():
+        if len(sources) != 1 or fighting(desk, sources):
+            continue
+        behind = [f for f in rails(desk).feeds(net) if f.source not in sources]
+        for feed in behind[:1]:
+            yield from _judged(desk, sources[0], feed)
+
+
+def _judged(desk: Desk, straight: Link, feed: Feed) -> Iterator[Finding]:
+    part, other = (desk.plan.parts[link.owner] for link in (straight, feed.source))
+    own, more = source_volts(desk, part, "empty"), source_volts(desk, other, "full")
+    if own is None or more is None:
+        return
+    higher = more.number - feed.drop > own.number
+    pack = isinstance(part, Pack)
+    if pack and not higher:
+        return
+    then = (
+        f"charges it: up to {volts(more.number - feed.drop)} against {volts(own.number)} empty"
+        if pack
+        else "feeds it backwards when its own pack is unplugged"
+    )
+    yield check.finding(
+        f"{name_of(part)} sits on the rail without a diode, so {name_of(other)} {then}",
+        part.at("plug"),
+        part,
+        other,
+        severity=Severity.ERROR if pack else Severity.WARNING,
+        spot="plug",
+        help="put a diode or isolator in its supply as well",
+        numbers=(
+            (part.id, with_origin(volts(own.number), own)),
+            (other.id, with_origin(volts(more.number), more)),
+        ),
+    )

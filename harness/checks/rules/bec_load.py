@@ -1,0 +1,93 @@
+"""A BEC or regulator is asked for more than it gives.
+
+What it looks for
+    The sum of what a BEC or regulator feeds: for good (30 % of all stall currents added) above
+    its rating, or for seconds (the stalls of what moves together, while the rest moves freely)
+    above its burst rating.
+
+Why it matters
+    An overloaded supply sags or shuts down, and the receiver with it: nothing answers the sticks.
+    Flaps and retracts added to a supply that was just enough are a common way to get there.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      aileron-left: {class: 17g-digital, moves: aileron, plug: rx.1}
+      elevator: {class: 17g-digital, moves: elevator, plug: rx.2}
+      rudder: {class: 17g-digital, moves: rudder, plug: rx.4}
+    escs:
+      esc: {rated: 30 A, bec: {kind: switching, volts: 5 V, rated: 2 A, burst: 3 A}, plug: rx.3}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      aileron-left: {class: 17g-digital, moves: aileron, plug: rx.1}
+      elevator: {class: 17g-digital, moves: elevator, plug: rx.2}
+      rudder: {class: 17g-digital, moves: rudder, plug: rx.4}
+    escs:
+      esc: {rated: 30 A, bec: {kind: switching, volts: 5 V, rated: 4 A, burst: 6 A}, plug: rx.3}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.checks.loads import amps, number, numbers_of, over, steadies, told
+from harness.checks.rule import Desk, rule
+from harness.checks.supplied import Supply, supplies_of
+from harness.wiring.figures import Figure
+
+HELP = (
+    "feed the receiver from a separate regulator that gives at least this much, "
+    "or move the heavy loads to a supply of their own"
+)
+
+
+@rule("load", Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each supply once; the load for good goes before the peak."""
+    for supply in supplies_of(desk):
+        if supply.rated and over(supply.flow.steady, supply.rated.number):
+            yield _for_good(supply, supply.rated)
+        elif supply.peak_limit and over(supply.flow.burst, supply.peak_limit.number):
+            yield _for_seconds(supply, supply.peak_limit)
+        else:
+            _list_unknown(desk, supply)
+
+
+def _for_good(supply: Supply, rated: Figure) -> Finding:
+    flow = supply.flow
+    message = (
+        f"{supply.name} is rated {amps(rated.number)}, but what it feeds takes "
+        f"{amps(flow.steady)} for good: {told(steadies(flow))}"
+    )
+    figures = (number("rated", rated), *numbers_of(steadies(flow)))
+    span = supply.span("rated")
+    return check.finding(message, span, supply.part, help=HELP, numbers=figures)
+
+
+def _for_seconds(supply: Supply, limit: Figure) -> Finding:
+    flow = supply.flow
+    message = (
+        f"{supply.name} gives {amps(limit.number)} for seconds, but what it feeds can take "
+        f"{amps(flow.burst)} at once: {told(flow.peaks())}"
+    )
+    figures = (number("burst", limit), *numbers_of(flow.peaks()))
+    span = supply.span("burst")
+    return check.finding(message, span, supply.part, help=HELP, numbers=figures)
+
+
+def _list_unknown(desk: Desk, supply: Supply) -> None:
+    """What is asked is known but not what is given, or the other way round."""
+    for draw in supply.flow.missing:
+        desk.not_known("bec-load", draw.part, draw.missing)
+    if supply.rated is None:
+        desk.not_known("bec-load", supply.part, f"what {supply.name} gives for good", supply.key)
+    elif supply.peak_limit is None and over(supply.flow.burst, supply.rated.number):
+        desk.not_known("bec-load", supply.part, f"what {supply.name} gives for seconds", supply.key)

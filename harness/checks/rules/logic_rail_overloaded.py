@@ -1,0 +1,77 @@
+"""Servos hang on an autopilot's logic supply and draw more than it gives.
+
+What it looks for
+    An autopilot whose output rail hangs on its own supply (`rail: logic`): the stalls of what moves
+    together, through its output sockets, against its `limit`.
+
+Why it matters
+    The same supply runs the processor: one stalled servo pulls it down, and the autopilot starts
+    anew in the air.
+
+An example that fails
+    autopilots:
+      ap: {sockets: 4, rail: logic, limit: 500 mA}
+    regulators:
+      logic: {volts: 5.2 V, plug: ap.power}
+    servos:
+      rudder: {class: 9g-analogue, plug: ap.4}
+
+The same, mended
+    autopilots:
+      ap: {sockets: 4, rail: separate, limit: 500 mA}
+    regulators:
+      logic: {volts: 5.2 V, plug: ap.power}
+      servo-rail: {volts: 5.2 V, plug: ap.batt}
+    servos:
+      rudder: {class: 9g-analogue, plug: ap.4}
+
+Where it comes from
+    Common practice; no published source. The limit is the autopilot maker's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.checks.loads import amps, number, numbers_of, over, told
+from harness.checks.rule import Desk, rule
+from harness.reader.parts.control import Autopilot
+from harness.wiring.figures import stated
+from harness.wiring.flows import Flow
+
+
+@rule("supply", Severity.DANGER)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each autopilot once."""
+    for part in desk.plan.of(Autopilot):
+        if part.rail != "logic":
+            continue
+        flow = _outputs(desk, part)
+        limit = stated(part, "limit", part.limit)
+        for draw in flow.missing:
+            desk.not_known("logic-rail-overloaded", draw.part, draw.missing)
+        if limit is None:
+            if flow.parts:
+                desk.not_known("logic-rail-overloaded", part, "what its rail may carry", "limit")
+        elif over(flow.burst, limit.number):
+            yield check.finding(
+                f"{part.named()} gives {amps(limit.number)} on its own supply, but what hangs on"
+                f" its outputs can take {amps(flow.burst)} at once: {told(flow.peaks())}",
+                part.at("limit"),
+                part,
+                *flow.parts,
+                help="give the servos a rail of their own, fed by a BEC or regulator",
+                numbers=(number("limit", limit), *numbers_of(flow.peaks())),
+            )
+
+
+def _outputs(desk: Desk, part: Autopilot) -> Flow:
+    """Add up what leaves by the output sockets; a supply that comes in by one is no load."""
+    total = Flow()
+    for name in part.sockets:
+        flow = desk.flows.port(part.id, name)
+        below = {port.part.id for port in desk.wiring.downstream((part.id, name))}
+        if set(flow.parts) <= below:
+            total.merge(flow)
+    return total

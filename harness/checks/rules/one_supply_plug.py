@@ -1,0 +1,84 @@
+"""The whole radio hangs on one supply plug that is too weak for it.
+
+What it looks for
+    A receiver or autopilot fed through a single 3-pin plug, when everything it feeds takes more
+    than one contact of such a plug bears.
+
+Why it matters
+    The contact warms up, its resistance grows and the rail sags just when all the servos work.
+    And if that one plug comes loose, everything is lost at once.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6, supply-sockets: 2}
+    servos:
+      aileron-left: {class: standard-high-torque, moves: aileron, plug: rx.1}
+      aileron-right: {class: standard-high-torque, moves: aileron, plug: rx.5}
+      elevator: {class: standard-high-torque, moves: elevator, plug: rx.2}
+      rudder: {class: standard-high-torque, moves: rudder, plug: rx.4}
+    regulators:
+      radio-supply: {kind: switching, volts: 6 V, rated: 10 A, burst: 15 A, plug: rx.batt-1}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6, supply-sockets: 3}
+    servos:
+      aileron-left: {class: standard-high-torque, moves: aileron, plug: rx.1}
+      aileron-right: {class: standard-high-torque, moves: aileron, plug: rx.5}
+      elevator: {class: standard-high-torque, moves: elevator, plug: rx.2}
+      rudder: {class: standard-high-torque, moves: rudder, plug: rx.4}
+    regulators:
+      radio-supply:
+        kind: switching
+        volts: 6 V
+        rated: 10 A
+        burst: 15 A
+        plug: [rx.batt-1, rx.batt-2, rx.batt-3]
+
+Where it comes from
+    Common practice; no published source: a 3-pin contact bears 3 to 3.5 A for good and 5 A for
+    seconds, so that one supply lead limits the whole radio to 3 to 5 A and two leads double it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.checks.contacts import Joint, contact_bears, single_supplies
+from harness.checks.loads import Bears, amps, numbers_of, over, told
+from harness.checks.rule import Desk, rule
+from harness.checks.supplied import supplies_of
+
+
+@rule("load", Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report a rail's only plug, unless its supply is too weak as it is."""
+    weak = {s.part.id for s in supplies_of(desk) if s.overloaded}
+    for joint in single_supplies(desk):
+        socket = joint.mate.socket
+        assert socket is not None
+        if weak & {port.part.id for port in desk.wiring.downstream(socket.id)}:
+            continue
+        yield _finding(joint, contact_bears(desk), desk.plan.parts[joint.rail].named())
+
+
+def _finding(joint: Joint, bears: Bears, rail: str) -> Finding:
+    flow, mate = joint.flow, joint.mate
+    leads = max(flow.steady / bears.steady.number, flow.burst / bears.burst.number)
+    much = over(flow.steady, bears.burst.number)
+    return check.finding(
+        f"everything on {rail} is fed through one plug, {mate.plug.part.named()} in "
+        f"{mate.socket.short if mate.socket else ''}: {amps(flow.steady)} for good and "
+        f"{amps(flow.burst)} at once ({told(flow.peaks())}), where one contact bears "
+        f"{amps(bears.steady.number)} and {amps(bears.burst.number)}",
+        mate.span,
+        mate.plug.part,
+        rail.split('"')[1],
+        severity=Severity.ERROR if much else None,
+        spot=mate.plug.name,
+        help=f"feed it through {math.ceil(leads - 1e-9)} leads into as many sockets, "
+        "from the same supply",
+        numbers=(*bears.numbers(), *numbers_of(flow.peaks())),
+    )

@@ -1,0 +1,63 @@
+"""A receiver or sequencer carries more through its rail than it is made for.
+
+What it looks for
+    A receiver or sequencer whose plan states a `limit`, when everything that is fed through its
+    sockets takes more for good.
+
+Why it matters
+    The thin copper inside joins the supply to all the sockets. Overloaded, it gets hot and drops
+    volts, and the radio may go with it.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6, supply-sockets: 2, limit: 2 A}
+    servos:
+      aileron: {class: standard-high-torque, moves: aileron, plug: rx.1}
+      elevator: {class: standard-high-torque, moves: elevator, plug: rx.2}
+      rudder: {class: standard-high-torque, moves: rudder, plug: rx.4}
+    regulators:
+      supply: {volts: 6 V, rated: 10 A, burst: 15 A, plug: [rx.batt-1, rx.batt-2]}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6, supply-sockets: 2, limit: 10 A}
+    servos:
+      aileron: {class: standard-high-torque, moves: aileron, plug: rx.1}
+      elevator: {class: standard-high-torque, moves: elevator, plug: rx.2}
+      rudder: {class: standard-high-torque, moves: rudder, plug: rx.4}
+    regulators:
+      supply: {volts: 6 V, rated: 10 A, burst: 15 A, plug: [rx.batt-1, rx.batt-2]}
+
+Where it comes from
+    The limit is the part's own; the sum is common practice, no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.checks.loads import amps, number, numbers_of, over, steadies, told
+from harness.checks.rule import Desk, rule
+from harness.reader.parts.control import Receiver, Sequencer
+from harness.wiring.figures import Figure
+from harness.wiring.model import Contact
+
+
+@rule("load", Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each rail with a stated limit once."""
+    for part in desk.plan.parts.values():
+        if not isinstance(part, Receiver | Sequencer) or part.limit is None:
+            continue
+        limit = Figure(part.limit, f"plan line {part.at('limit').line}")
+        flow = desk.flows.through(Contact(part.id, "rail", "positive"))
+        if over(flow.steady, limit.number):
+            yield check.finding(
+                f"{part.named()} may carry {amps(limit.number)}, but {amps(flow.steady)} flow "
+                f"through it for good: {told(steadies(flow))}",
+                part.at("limit"),
+                part,
+                help="feed the heavy loads past it, from a supply of their own",
+                numbers=(number("limit", limit), *numbers_of(steadies(flow))),
+            )

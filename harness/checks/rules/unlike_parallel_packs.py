@@ -1,0 +1,152 @@
+"""Packs joined side by side are not alike.
+
+What it looks for
+    Packs in parallel of different cell count or chemistry, or whose metered volts differ by more
+    than the limit a cell. Packs of different capacity are noted: each gives its share.
+
+Why it matters
+    The fuller pack charges the emptier one through copper alone, at a current that only the packs'
+    own resistance limits: volts apart over the resistance of both. One cell more is a short
+    circuit.
+
+An example that fails
+    packs:
+      front: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 12.4 V}
+      rear: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 11.8 V}
+    power-leads:
+      both: {kind: parallel, supply: [front, rear]}
+
+The same, mended
+    packs:
+      front: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 12.4 V}
+      rear: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 12.35 V}
+    power-leads:
+      both: {kind: parallel, supply: [front, rear]}
+
+Where it comes from
+    Limits of 0.05 V and 0.1 V a cell: common practice; no published source. About 5 milliohm a
+    cell: PX4 user guide, battery page. The current is Ohm's law.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from harness.base.finding import Finding, Severity
+from harness.checks.rule import Desk, rule
+from harness.checks.say import amps, by_line, parts_named, volts, with_origin
+from harness.checks.shorts import shorts
+from harness.checks.stacks import levels, pack_ohms, pack_volts
+from harness.reader.parts.power import Pack
+from harness.wiring.figures import rule_figure
+
+Numbers = tuple[tuple[str, str], ...]
+
+
+@rule("joins", Severity.DANGER)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report the worst pair of each parallel join."""
+    seen = set()
+    for level in levels(desk):
+        packs = [pack for pack in level.packs if pack.plug is None]
+        seen |= {pack.id for pack in packs} if len(packs) > 1 else set()
+        found = [f for pair in combinations(packs, 2) for f in _pair(desk, *pair)]
+        if found:
+            yield max(found, key=lambda f: f.severity)
+    for short in shorts(desk):
+        if short.opposed and not seen & {pack.id for pack in short.packs}:
+            yield _branches(short.volts, short.packs)
+
+
+def _pair(desk: Desk, one: Pack, other: Pack) -> Iterator[Finding]:
+    if one.cells != other.cells or one.chemistry != other.chemistry:
+        yield _other_kind(desk, one, other)
+        return
+    if one.volts is None or other.volts is None:
+        missing = one if one.volts is None else other
+        desk.not_known("unlike-parallel-packs", missing, "its volts at rest as metered", "volts")
+    else:
+        yield from _metered(desk, one, other, abs(one.volts - other.volts))
+    if one.capacity and other.capacity and one.capacity != other.capacity:
+        yield check.finding(
+            f"{parts_named([one, other])} are joined side by side with {one.capacity:g} and"
+            f" {other.capacity:g} Ah: each gives current by its capacity, not half",
+            other.at("capacity"),
+            other,
+            one,
+            severity=Severity.NOTE,
+            help="judge the C rate of the smaller one by its own share",
+        )
+
+
+def _other_kind(desk: Desk, one: Pack, other: Pack) -> Finding:
+    cells = one.cells != other.cells
+    words = " and ".join(f"{p.cells}S {p.chemistry}" for p in (one, other))
+    gap, numbers = _current(desk, one, other)
+    return check.finding(
+        f"{parts_named([one, other])} are joined side by side but are {words}{gap}",
+        other.at("cells" if cells else "chemistry"),
+        other,
+        one,
+        severity=Severity.DANGER if cells else Severity.ERROR,
+        help="join side by side only packs of the same cell count and chemistry",
+        numbers=numbers,
+    )
+
+
+def _current(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
+    """Say what flows between two packs at nominal volts."""
+    at = [pack_volts(desk.plan, pack, "nominal") for pack in (one, other)]
+    ohms = [pack_ohms(desk.plan, pack) for pack in (one, other)]
+    if None in at or None in ohms:
+        return "", ()
+    apart = abs(at[0].number - at[1].number)  # type: ignore[union-attr]
+    both = sum(o.number for o in ohms if o is not None)
+    numbers = (
+        ("volts apart", f"{volts(apart)} ({at[0].origin})"),  # type: ignore[union-attr]
+        ("both packs", f"{both * 1000:.3g} mohm ({ohms[0].origin})"),  # type: ignore[union-attr]
+    )
+    return f": {volts(apart)} apart drive about {amps(apart / both)} from one to the other", numbers
+
+
+def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Iterator[Finding]:
+    warning, error = (rule_figure(desk.plan, "parallel", word) for word in ("warning", "error"))
+    each = round(apart / one.cells, 6)
+    if each <= warning.number:
+        return
+    ohms = [pack_ohms(desk.plan, pack) for pack in (one, other)]
+    both = sum(o.number for o in ohms if o is not None)
+    flow = f", and about {amps(apart / both)} flow until they are level" if None not in ohms else ""
+    limit = error if each > error.number else warning
+    yield check.finding(
+        f"{parts_named([one, other])} are {volts(apart)} apart, {each:.3g} V a cell{flow}",
+        other.at("volts"),
+        other,
+        one,
+        severity=Severity.ERROR if limit is error else Severity.WARNING,
+        help="charge both to the same volts before they are joined",
+        numbers=(
+            (one.id, by_line(one.volts or 0, one, "volts")),
+            (other.id, by_line(other.volts or 0, other, "volts")),
+            ("limit a cell", with_origin(volts(limit.number), limit)),
+            *(
+                (o.id, with_origin(f"{r.number * 1000:.3g} mohm", r))
+                for o, r in zip((one, other), ohms, strict=True)
+                if r is not None
+            ),
+        ),
+    )
+
+
+def _branches(much: float, packs: tuple[Pack, ...]) -> Finding:
+    late = max(packs, key=lambda p: p.span)
+    return check.finding(
+        f"{parts_named(packs)} stand side by side in stacks that are {volts(much)} apart: the"
+        " higher stack drives a short circuit through the lower one",
+        late.at("cells"),
+        late,
+        *(pack for pack in packs if pack is not late),
+        help="join side by side only stacks of the same cell count",
+        numbers=(("apart", f"{volts(much)} (cells times nominal volts, catalogue packs)"),),
+    )

@@ -1,0 +1,76 @@
+"""Which of several sources on one rail stays, and which pins to pull to part the others."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harness.checks.rails import bec_of
+from harness.checks.rule import Desk
+from harness.checks.ways import near_of, tree, way
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Sequencer
+from harness.reader.parts.power import Esc, Pack, Regulator
+from harness.wiring.build import Wiring
+from harness.wiring.model import Link, LinkKind, Mate
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A plug at which two sources are parted: its red pin pulled, or all of it."""
+
+    mate: Mate
+    red: bool
+
+
+def name_of(part: Part) -> str:
+    """Name a source: a pack, a regulator, or the BEC of an ESC."""
+    return f"the BEC of {part.named()}" if isinstance(part, Esc) else part.named()
+
+
+def fighting(desk: Desk, sources: list[Link]) -> bool:
+    """Say whether the sources on one net are more than one, packs joined on purpose aside."""
+    parts = [desk.plan.parts[link.owner] for link in sources]
+    radio = [part for part in parts if isinstance(part, Pack) and part.plug is not None]
+    made = [part for part in parts if bec_of(part) is not None]
+    return len(parts) > 1 and (bool(made) or len(radio) > 1)
+
+
+def kept(desk: Desk, sources: list[Link]) -> Link:
+    """Return the source to keep: a regulator or radio pack put there for it, then any pack."""
+
+    def rank(link: Link) -> tuple[int, float, str]:
+        part = desk.plan.parts[link.owner]
+        order = 0 if isinstance(part, Regulator) else 1 if isinstance(part, Pack) else 2
+        bec = bec_of(part)
+        return order, -((bec.rated or 0.0) if bec else 0.0), part.id
+
+    return min(sources, key=rank)
+
+
+def cuts(desk: Desk, wiring: Wiring, sources: list[Link], keep: Link) -> list[Cut]:
+    """Return where to part every other source from the one that stays, in the plan's order."""
+    towards = tree(near_of(wiring.links), keep.b)
+    found: dict[tuple[str, str], Cut] = {}
+    for link in sources:
+        if link is not keep:
+            steps = [step for step, _ in way(towards, link.b)]
+            cut = _cut(desk, wiring, link, steps)
+            if cut is not None:
+                found[cut.mate.plug.id] = cut
+    return sorted(found.values(), key=lambda cut: (cut.mate.span, cut.mate.plug.id))
+
+
+def _cut(desk: Desk, wiring: Wiring, link: Link, steps: list[Link]) -> Cut | None:
+    """Part a sequencer with its own supply at its input lead, an ESC at its signal lead."""
+    mates = [wiring.by_plug[s.a.part, s.a.port] for s in steps if s.kind is LinkKind.MATE]
+    boxes = [m for m in mates if isinstance(m.plug.part, Sequencer) and m.plug.name == "plug"]
+    own = [m for m in boxes if getattr(m.plug.part, "supply", None)]
+    if own:
+        return Cut(own[0], red=True)
+    part = desk.plan.parts[link.owner]
+    if isinstance(part, Esc) and (mate := wiring.by_plug.get((part.id, "plug"))):
+        return Cut(mate, red=True)
+    near = next(
+        (m for m in mates if part in {m.plug.part, m.socket.part if m.socket else None}), None
+    )
+    return Cut(near, red=False) if near else None

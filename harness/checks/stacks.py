@@ -1,0 +1,66 @@
+"""Packs joined side by side and end to end: levels, and which level stands on which."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from harness.checks.memo import once
+from harness.checks.poles import put_right
+from harness.checks.rule import Desk
+from harness.reader.parts.power import Pack
+from harness.reader.plan import Plan
+from harness.wiring.figures import Figure, from_catalogue, known
+from harness.wiring.model import Contact, LinkKind
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """Packs with both poles in common, by id; `low` and `high` are their nets."""
+
+    packs: tuple[Pack, ...]
+    low: Contact
+    high: Contact
+
+    @property
+    def capacity(self) -> float | None:
+        """The sum of what the packs hold, Ah; None when one is not stated."""
+        held = [pack.capacity for pack in self.packs]
+        return None if None in held else sum(h for h in held if h is not None)
+
+
+@once
+def levels(desk: Desk) -> tuple[Level, ...]:
+    """Return every level; a pack with nothing beside it is a level of its own."""
+    wiring = put_right(desk)
+    found: dict[tuple[Contact, Contact], list[Pack]] = defaultdict(list)
+    for link in wiring.links:
+        part = desk.plan.parts[link.owner]
+        if link.kind is LinkKind.SOURCE and isinstance(part, Pack):
+            poles = (wiring.nets.root[link.a], wiring.nets.root[link.b])
+            if poles[0] != poles[1]:
+                found[poles].append(part)
+    return tuple(
+        Level(tuple(sorted(packs, key=lambda p: p.span)), *poles) for poles, packs in found.items()
+    )
+
+
+@once
+def standing(desk: Desk) -> tuple[tuple[Level, Level], ...]:
+    """Return each pair (lower level, upper level) of a stack."""
+    by_low: dict[Contact, list[Level]] = defaultdict(list)
+    for level in levels(desk):
+        by_low[level.low].append(level)
+    return tuple((low, up) for low in levels(desk) for up in by_low.get(low.high, ()))
+
+
+def pack_ohms(plan: Plan, pack: Pack) -> Figure | None:
+    """Return the resistance of a whole pack in ohm: its cells in series."""
+    cell = known(plan, pack, "cell-resistance", pack.cell_resistance, "packs", pack.chemistry)
+    return cell * pack.cells if cell is not None else None
+
+
+def pack_volts(plan: Plan, pack: Pack, state: str) -> Figure | None:
+    """Return the volts of a whole pack "full", "nominal" or "empty"."""
+    cell = from_catalogue(plan, "packs", pack.chemistry, state)
+    return cell * pack.cells if cell is not None else None

@@ -1,0 +1,83 @@
+"""From a report and a wish to finished pages."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from harness.checks.run import Report
+from harness.documents.diagram.cuts import cut_of
+from harness.documents.diagram.findings import Numbered, numbered, on_sheet
+from harness.documents.diagram.guard import guard
+from harness.documents.diagram.model import Cut, Picture, Wish
+from harness.documents.diagram.page import Heading, is_readable, scene_of
+from harness.documents.diagram.paging import pages_of
+from harness.documents.diagram.run_layout import run_layout
+from harness.documents.diagram.sheets import Desk, sheet_of
+from harness.documents.diagram.words import spoken_id
+from harness.drawing.scene import Scene
+
+
+def draw_pages(report: Report, wish: Wish) -> tuple[Picture, ...]:
+    """Return the pages a wish asks for.
+
+    Raises Refusal for a place, function or lead that the plan does not have, LayoutError when
+    Graphviz fails, and LostEdges when a lead, a part or a finding would be missing.
+    """
+    return Press(report, wish).pages()
+
+
+class Press:
+    """Draws the pages of one wish."""
+
+    def __init__(self, report: Report, wish: Wish) -> None:
+        self.report, self.wish = report, wish
+        self.desk = Desk(report)
+        self.findings = numbered(report)
+        self.drawn: dict[tuple[tuple[str, ...], bool], Scene] = {}
+
+    def pages(self) -> tuple[Picture, ...]:
+        """Return every page, each guarded."""
+        cut = cut_of(self.report, self.wish)
+        cuts = pages_of(self.desk, cut, self._fits)
+        if len(cuts) > 1:
+            self.desk.pages = {p: n for n, page in enumerate(cuts, 1) for p in page.parts}
+            self.drawn.clear()
+        return tuple(self._picture(page, n, len(cuts)) for n, page in enumerate(cuts, 1))
+
+    def _fits(self, cut: Cut) -> bool:
+        return is_readable(self._scene(cut, "page 1 of 1", first=True), self.wish.page)
+
+    def _picture(self, cut: Cut, number: int, count: int) -> Picture:
+        scene = self._scene(cut, f"page {number} of {count}", first=number == 1)
+        name = "-".join([self.wish.view, *filter(None, _narrowed(self.wish))])
+        name += f"-page-{number}" if count > 1 else ""
+        return Picture(name.replace("/", "_").replace(".", "_"), scene.title, scene)
+
+    def _scene(self, cut: Cut, page: str, *, first: bool) -> Scene:
+        key = (cut.parts, first)
+        if key not in self.drawn:
+            sheet = sheet_of(self.desk, cut)
+            laid = run_layout(self.report.plan, sheet)
+            found = self._found(sheet, first=first)
+            heading = Heading(self.report.plan.aircraft, view_words(self.wish),
+                              self.report.plan.revision, page, self.wish.page)  # fmt: skip
+            scene = scene_of(self.report, sheet, laid, found, heading)
+            guard(scene, cut, sheet, found)
+            self.drawn[key] = scene
+        return self.drawn[key]
+
+    def _found(self, sheet: object, *, first: bool) -> Sequence[Numbered]:
+        return on_sheet(self.findings, sheet, first=first)  # type: ignore[arg-type]
+
+
+def _narrowed(wish: Wish) -> tuple[str, str, str]:
+    return wish.place, wish.function, wish.lead
+
+
+def view_words(wish: Wish) -> str:
+    """Return the view in words: run view, place wing left."""
+    words = [f"{wish.view} view"]
+    words += [f"place {spoken_id(wish.place).lower()}"] if wish.place else []
+    words += [f"function {wish.function}"] if wish.function else []
+    words += [f"lead {wish.lead}"] if wish.lead else []
+    return ", ".join(words)

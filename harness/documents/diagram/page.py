@@ -1,0 +1,176 @@
+"""One page: zones, leads, parts, markers, legend, title block."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from harness.checks.run import Report
+from harness.documents.diagram.findings import Numbered, markers
+from harness.documents.diagram.model import Sheet
+from harness.documents.diagram.room import Room, along_spline
+from harness.documents.diagram.words import spoken_id
+from harness.drawing import glyphs as g
+from harness.drawing import look
+from harness.drawing.font import text_width
+from harness.drawing.layout_model import Laid, Rect
+from harness.drawing.pdf import PAPERS
+from harness.drawing.ribbon import ribbon
+from harness.drawing.scene import Group, Path, Scene, moved_group, rect_path, text
+
+PAGE_MARGIN = 14.0  # of the paper, points
+FLOOR = 6.6  # smallest text on paper, points: 2.33 mm, 16' at 500 mm (NUREG-0700)
+GAP = 8.0
+LARGEST = 1.35
+
+
+@dataclass(frozen=True)
+class Heading:
+    """What the title block says."""
+
+    aircraft: str
+    view: str
+    revision: str
+    page: str
+    paper: str = "A4"
+
+
+def scene_of(
+    report: Report, sheet: Sheet, laid: Laid, found: Sequence[Numbered], heading: Heading
+) -> Scene:
+    """Return the finished page."""
+    body = [*zones_of(report, sheet, laid), *leads_and_parts(sheet, laid)]
+    body += markers(found, sheet, laid, body)
+    size, extras = furnished(laid, found, heading)
+    paper = Path(rect_path(0, 0, *size), fill=look.PAPER)
+    title = f"{heading.aircraft}, {heading.view}"
+    return Scene(*size, (paper, *body, *extras), title, f"plan {heading.revision}, {heading.page}")
+
+
+def leads_and_parts(sheet: Sheet, laid: Laid) -> list[Group]:
+    """Return ribbons and, above them, pictures where the layout put them."""
+    items = [
+        ribbon(s.id, laid.edges[s.id], s.wires, gauge=s.gauge, title=s.title, classes=s.classes)
+        for s in sheet.strands
+    ]
+    for name, piece in sheet.pieces.items():
+        rect = laid.nodes[name].rect
+        items.append(moved_group(piece.glyph.group, rect.x, rect.y))
+    return items
+
+
+def zones_of(report: Report, sheet: Sheet, laid: Laid) -> list[Group]:
+    """Return the tinted places, then their names where nothing covers them."""
+    order = list(report.plan.places)
+    room = Room(laid.width, laid.height)
+    room.cover(node.rect for node in laid.nodes.values())
+    for points in laid.edges.values():
+        room.cover_line(along_spline(points), 5.0)
+    shapes: list[Group] = []
+    names: list[Group] = []
+    for name in sorted(laid.clusters, key=order.index):
+        rect = laid.clusters[name]
+        zone = g.zone(f"place-{name}", rect, spoken_id(name), order.index(name))
+        shapes.append(Group(zone.id, zone.items[:1], zone.classes, zone.title))
+        names.append(_zone_name(name, rect, room))
+    return [*shapes, *names]
+
+
+def _zone_name(name: str, rect: Rect, room: Room) -> Group:
+    wide, high = text_width(spoken_id(name), look.NAME, "bold"), 11.0
+    inner = Rect(rect.x + 6, rect.y + 2, rect.width - 10, rect.height - 4)
+    x, y = next(room.spots(wide + 4, high, inner), (rect.x + 6, rect.y + 2))
+    room.cover([Rect(x, y, wide + 4, high)])
+    words = text(x + 2, y + 8.6, spoken_id(name), look.NAME, weight="bold", fill=look.SOFT_INK)
+    return Group("", (words,), ("place-name",))
+
+
+def furnished(
+    laid: Laid, found: Sequence[Numbered], heading: Heading
+) -> tuple[tuple[float, float], list[Group]]:
+    """Return the page's size and its title block and legend, in free corners if there are any."""
+    best: tuple[float, tuple[float, float], list[Group]] | None = None
+    for share in (1.0, 0.7, 0.5, 0.36, 0.27):
+        size, extras = _with_legend(laid, found, heading, share)
+        fit = scale_on(size, heading.paper)
+        if best is None or fit > best[0] + 1e-9:
+            best = (fit, size, extras)
+        if not found:
+            break
+    assert best is not None
+    return best[1], best[2]
+
+
+def _with_legend(
+    laid: Laid, found: Sequence[Numbered], heading: Heading, share: float
+) -> tuple[tuple[float, float], list[Group]]:
+    wide, high = on_paper(laid.width, laid.height, heading.paper)
+    blocks: list[tuple[Group, float, float]] = [
+        g.title_block("title", heading.aircraft, heading.view, f"{heading.revision}", heading.page)
+    ]
+    if found:
+        breadth = max(wide * share - 2 * GAP, 150.0)
+        words, tall = g.legend("legend", [n.remark for n in found], breadth)
+        blocks.append((words, breadth, tall))
+    room = _covered(laid, wide, high)
+    extras: list[Group] = []
+    bottom = high
+    for block, across, tall in blocks:
+        spot = _corner(room, across, tall, wide, high)
+        if spot is None:
+            spot = (GAP, bottom + GAP)
+            bottom += tall + 2 * GAP
+        room.cover([Rect(spot[0] - GAP, spot[1] - GAP, across + 2 * GAP, tall + 2 * GAP)])
+        extras.append(moved_group(block, *spot))
+    return (on_paper(wide, bottom, heading.paper) if bottom > high else (wide, high)), extras
+
+
+def _covered(laid: Laid, wide: float, high: float) -> Room:
+    room = Room(wide, high)
+    rects = [*laid.clusters.values(), *(node.rect for node in laid.nodes.values())]
+    room.cover(Rect(r.x - GAP, r.y - GAP, r.width + 2 * GAP, r.height + 2 * GAP) for r in rects)
+    for points in laid.edges.values():
+        room.cover_line(along_spline(points), 6.0 + GAP)
+    return room
+
+
+def _corner(room: Room, across: float, tall: float, wide: float, high: float) -> Point2 | None:
+    far, low = wide - across - GAP, high - tall - GAP
+    spots = ((GAP, GAP), (GAP, low), (far, low), (far, GAP), (GAP, high / 2), (far, high / 2))
+    fits = far >= GAP and low >= GAP
+    free = (s for s in spots if fits and room.is_free(Rect(s[0], s[1], across, tall)))
+    return next(free, None)
+
+
+Point2 = tuple[float, float]
+
+
+def on_paper(wide: float, high: float, paper: str) -> Point2:
+    """Return a drawing's size grown to the shape of the paper."""
+    page_wide, page_high = inner_page(paper)
+    shape = page_wide / page_high
+    least = page_wide / LARGEST
+    wide = max(wide, high * shape, least)
+    return wide, max(high, wide / shape)
+
+
+def inner_page(paper: str) -> Point2:
+    """Return width and height of the paper inside its margins, points."""
+    wide, high = PAPERS[paper]
+    return wide - 2 * PAGE_MARGIN, high - 2 * PAGE_MARGIN
+
+
+def scale_on(size: Point2, paper: str) -> float:
+    """Return the scale at which a drawing fits the paper."""
+    page = inner_page(paper)
+    return min(page[0] / size[0], page[1] / size[1])
+
+
+def is_readable(scene: Scene, paper: str) -> bool:
+    """Say whether no text of a page gets smaller on paper than the floor."""
+    return look.SMALL * scale_on((scene.width, scene.height), paper) >= FLOOR - 1e-6
+
+
+def covered_ids(groups: Iterable[Group]) -> set[str]:
+    """Return the ids of groups."""
+    return {group.id for group in groups}

@@ -1,0 +1,129 @@
+"""From a cut of the wiring to a sheet: every part's picture, every mate's strand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from harness.checks.run import Report
+from harness.documents.diagram.model import Cut, Piece, PortId, Sheet, Strand
+from harness.documents.diagram.pictures import Artist
+from harness.documents.diagram.pieces import beside, doubled, with_flags
+from harness.documents.diagram.strands import Strander, is_turned
+from harness.documents.diagram.stubs import loose_end, off_page
+from harness.documents.diagram.words import Teller
+from harness.drawing.glyph import Glyph
+from harness.drawing.marks import flag
+from harness.reader.parts.common import Part
+from harness.reader.parts.power import Capacitor
+from harness.wiring.codes import port_codes
+from harness.wiring.model import Mate
+
+
+class Desk:
+    """What every page of one report shares: codes, tooltips, pictures."""
+
+    def __init__(self, report: Report) -> None:
+        self.report = report
+        self.codes: dict[PortId, str] = port_codes(report.wiring)
+        self.teller = Teller(report, self.codes)
+        self.artist = Artist(report, self.teller)
+        self.strander = Strander(report.wiring, self.teller, self.codes)
+        self.pages: Mapping[str, int] = {}
+
+    def home(self, part: Part) -> str:
+        """Return the place a part is drawn in: its own, else that of what it plugs into."""
+        seen: set[str] = set()
+        here: Part | None = part
+        while here is not None and here.id not in seen:
+            if here.place:
+                return here.place
+            seen.add(here.id)
+            joins = here.joins()
+            here = self.report.plan.parts.get(joins[0][1].part) if joins else None
+        return ""
+
+
+def sheet_of(desk: Desk, cut: Cut) -> Sheet:
+    """Draw every part and every mate of a cut."""
+    return Builder(desk, cut).sheet()
+
+
+class Builder:
+    """Collects the pieces and strands of one page."""
+
+    def __init__(self, desk: Desk, cut: Cut) -> None:
+        self.desk, self.cut = desk, cut
+        self.plan = desk.report.plan
+        self.shown = set(cut.parts)
+        self.glyphs: dict[str, Glyph] = {}
+        self.flags: dict[str, dict[str, Glyph]] = {}
+        self.pieces: dict[str, Piece] = {}
+        self.strands: list[Strand] = []
+        self.taken: dict[PortId, int] = {}
+
+    def sheet(self) -> Sheet:
+        """Return the finished sheet."""
+        self._draw_parts()
+        for mate in self.cut.mates:
+            self._join(mate)
+        for name, glyph in self.glyphs.items():
+            zone = self.desk.home(self.plan.parts[name])
+            ident = f"part-{name}"
+            self.pieces[ident] = with_flags(ident, glyph, self.flags.get(ident, {}), zone)
+        homes = {
+            name: f"part-{part.across}"
+            for name in self.cut.parts
+            if isinstance(part := self.plan.parts[name], Capacitor) and part.across in self.shown
+        }
+        zones = tuple(self.plan.places)
+        return Sheet(self.pieces, tuple(self.strands), zones, homes)
+
+    def _draw_parts(self) -> None:
+        fitted: dict[str, list[Glyph]] = {}
+        for name in self.cut.parts:
+            part = self.plan.parts[name]
+            glyph = self.desk.artist.glyph(part)
+            if isinstance(part, Capacitor) and part.across in self.shown:
+                fitted.setdefault(part.across, []).append(glyph)
+            else:
+                self.glyphs[name] = glyph
+        for name, others in fitted.items():
+            self.glyphs[name] = beside(self.glyphs[name], others)
+
+    def _join(self, mate: Mate) -> None:
+        """Add the strand of a mate, with a stub where one of its ends is not on this page."""
+        turned = is_turned(mate)
+        own, other = self._plug(mate, turned), self._socket(mate, turned)
+        tail, head = (own, other) if turned else (other, own)
+        strand = self.desk.strander.strand(mate, tail, head)
+        self.strands.append(strand)
+        if head[0].startswith("part-"):
+            tip = flag(f"flag-{'.'.join(mate.plug.id)}", strand.code, side=strand.side,
+                       title=strand.title)  # fmt: skip
+            self.flags.setdefault(head[0], {})[head[1]] = tip
+
+    def _plug(self, mate: Mate, turned: bool) -> PortId:
+        part = mate.plug.part
+        if part.id in self.shown:
+            return (f"part-{part.id}", mate.plug.name)
+        return self._stub(off_page(self.desk, mate, part, at_right=not turned))
+
+    def _socket(self, mate: Mate, turned: bool) -> PortId:
+        if mate.socket is None:
+            zone = self.desk.home(mate.plug.part)
+            return self._stub(replace(loose_end(mate), zone=zone))
+        name, port = mate.socket.id
+        if name not in self.shown:
+            beyond = self.plan.parts[name]
+            return self._stub(off_page(self.desk, mate, beyond, at_right=turned))
+        count = self.taken[name, port] = self.taken.get((name, port), 0) + 1
+        if count > 1:
+            twin = f"{port}~{count}"
+            self.glyphs[name] = doubled(self.glyphs[name], port, twin)
+            port = twin
+        return (f"part-{name}", port)
+
+    def _stub(self, piece: Piece) -> PortId:
+        self.pieces[piece.id] = piece
+        return (piece.id, "lead")

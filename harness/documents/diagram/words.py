@@ -1,0 +1,119 @@
+"""What the picture says about a part: its name, its lines, and the tooltip a builder wants."""
+
+from __future__ import annotations
+
+from harness.base.colours import word_of
+from harness.checks.run import Report
+from harness.drawing.glyph import Tag
+from harness.reader.parts.common import Bec, Part
+from harness.reader.parts.control import Retract, Servo
+from harness.reader.parts.power import (
+    Capacitor,
+    Esc,
+    Fuse,
+    Load,
+    Motor,
+    Pack,
+    Regulator,
+)
+from harness.wiring.flows import Flows, flows_of
+from harness.wiring.model import Mate
+
+
+def spoken_id(name: str) -> str:
+    """Return an id as a name on a picture: aileron-left becomes Aileron left."""
+    plain = name.replace("-", " ").replace("_", " ")
+    return plain[:1].upper() + plain[1:]
+
+
+def short(value: float) -> str:
+    """Return a number without trailing zeros."""
+    return f"{value:.2f}".rstrip("0").rstrip(".")
+
+
+def lines_of(part: Part) -> tuple[str, ...]:
+    """Return the lines under a part's name."""
+    found = _line(part)
+    return (found,) if found else ()
+
+
+def _line(part: Part) -> str:
+    if isinstance(part, Servo):
+        turns = "reversed" if part.reversed else ""
+        return _joined(part.class_.replace("-", " "), turns)
+    if isinstance(part, Retract):
+        return part.class_ or part.kind
+    if isinstance(part, Esc):
+        bec = f"BEC {short(part.bec.volts)} V" if isinstance(part.bec, Bec) else ""
+        return _joined(_amps(part.rated), bec)
+    if isinstance(part, Motor):
+        return _joined(_amps(part.full_throttle), part.rotation)
+    if isinstance(part, Regulator):
+        return _joined(f"{short(part.volts)} V", _amps(part.rated))
+    if isinstance(part, Fuse):
+        return _amps(part.rated)
+    if isinstance(part, Load):
+        return _amps(part.current)
+    if isinstance(part, Capacitor):
+        return f"{part.count} × {short(part.value * 1e6)} µF"
+    return ""
+
+
+def _joined(*words: str) -> str:
+    return ", ".join(word for word in words if word)
+
+
+def _amps(value: float | None) -> str:
+    return "" if value is None else f"{short(value)} A"
+
+
+def capacity_of(pack: Pack) -> str:
+    """Return capacity and rate as on a pack's label."""
+    charge = "" if pack.capacity is None else f"{short(pack.capacity)} Ah"
+    rate = "" if pack.rate is None else f"{short(pack.rate)}C"
+    return " ".join(word for word in (charge, rate) if word)
+
+
+class Teller:
+    """Tooltips of one report: every word of a part or lead that a builder looks for."""
+
+    def __init__(self, report: Report, codes: dict[tuple[str, str], str]) -> None:
+        self.report, self.codes = report, codes
+        self.flows: Flows = flows_of(report.wiring)
+
+    def tag(self, part: Part, *, named: bool = True, lines: tuple[str, ...] | None = None) -> Tag:
+        """Return id, name, lines and tooltip of a part."""
+        shown = lines_of(part) if lines is None else lines
+        name = spoken_id(part.id) if named else ""
+        return Tag(f"part-{part.id}", name, shown if named else (), self.part(part))
+
+    def part(self, part: Part) -> str:
+        """Return a part's tooltip."""
+        rows = [part.named(), *lines_of(part)]
+        if part.place:
+            rows.append(f"in {part.place}")
+        for mate in self.report.wiring.mates:
+            if mate.plug.part is part:
+                rows.append(self._goes(mate))
+        if part.about:
+            rows.append(part.about)
+        return "\n".join(rows)
+
+    def _goes(self, mate: Mate) -> str:
+        code = self.codes.get(mate.plug.id, "")
+        where = mate.socket.short if mate.socket else f"{mate.join.into} (no such socket)"
+        return f"{mate.plug.name} {code} -> {where}".replace("  ", " ")
+
+    def lead(self, mate: Mate) -> str:
+        """Return a lead's tooltip: code, both ends, wires, what it carries."""
+        plug = mate.plug
+        rows = [f"lead {self.codes.get(plug.id, plug.short)}", self._goes(mate)]
+        colours = [word_of(c) for c in (plug.colours or {}).values() if c]
+        if colours:
+            rows.append("wires " + ", ".join(colours))
+        if mate.join.pulled:
+            rows.append("pulled: " + ", ".join(mate.join.pulled))
+        flow = self.flows.port(*plug.id)
+        if flow.burst or flow.steady:
+            rows.append(f"carries {flow.steady:.1f} A, at worst {flow.burst:.1f} A")
+        return "\n".join(rows)

@@ -1,0 +1,87 @@
+"""The labels of a plan: one for each end of every lead, both ends one after the other."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from harness.documents.facts import Facts, facts_of
+from harness.documents.labels.model import Label, Side
+from harness.documents.leadlist import needs_arrow
+from harness.reader.parts.leads import WingPlug
+from harness.wiring.build import Wiring
+from harness.wiring.draws import base_function
+from harness.wiring.leads import End, Lead
+from harness.wiring.model import Form, Port
+from harness.wiring.ratings import connector_of
+
+_OWN = frozenset({"main", "motor", "out", "1"})
+"""Names of ports that go without saying on a part that has only one of their kind."""
+
+
+def labels_for(wiring: Wiring) -> tuple[Label, ...]:
+    """Return both labels of every lead, in the order of the lead list.
+
+    A label says the lead's code, where this end goes, and what the lead is for; it has the
+    side of its part, and an arrow for the pale wire where a 3-pin plug fits either way round.
+    """
+    facts = facts_of(wiring)
+    return tuple(_label(facts, lead, end) for lead in facts.leads for end in lead.ends)
+
+
+def _label(facts: Facts, lead: Lead, end: End) -> Label:
+    side = cast("Side", facts.wiring.plan.side(lead.part))
+    return Label(
+        code=facts.codes[lead.key],
+        end=_goes(facts, end),
+        text=_purpose(lead),
+        side=side,
+        pale_arrow=needs_arrow(end),
+    )
+
+
+def _goes(facts: Facts, end: End) -> str:
+    """Say where an end goes: `to rx 6`, `to AIL-Y 2`, `1: AIL-L-X`, `at servo`."""
+    if end.port is None:
+        return f"at {end.meets.word}" if end.meets else ""
+    if end.port.is_plug:
+        return _plug_goes(facts, end) + _poles(facts, end)
+    number = f"{end.port.name}: " if end.port.name not in {"main", "out"} else "takes "
+    if end.mate is None:
+        return f"{end.port.name}: free" if number != "takes " else "free"
+    return f"{number}{facts.code_at(end.mate.plug) or end.mate.plug.short}" + _poles(facts, end)
+
+
+def _plug_goes(facts: Facts, end: End) -> str:
+    if end.mate is None:
+        return "to nothing"
+    socket = end.mate.socket
+    code = facts.code_at(socket) if socket is not None else ""
+    if code and isinstance(end.meets, WingPlug):
+        return f"to {code}"
+    where = code or (end.meets.id if end.meets else end.mate.join.part)
+    only = socket is not None and _only_one(facts.wiring, socket)
+    named = "" if only and end.socket in _OWN else f" {end.socket}"
+    return f"to {where}{named}"
+
+
+def _only_one(wiring: Wiring, socket: Port) -> bool:
+    """Say whether a part has no other socket of that form."""
+    return [
+        p for p in wiring.by_part[socket.part.id] if not p.is_plug and p.form is socket.form
+    ] == [socket]
+
+
+def _poles(facts: Facts, end: End) -> str:
+    """Two bare bullets fit either way round: their label says which meets which."""
+    assert end.port is not None
+    value = facts.wiring.plan.catalogue.value("plugs", connector_of(end.port), "keyed")
+    bare = end.port.form is Form.POWER and value is not None and value.text == "no"
+    return ", red to red" if bare and end.mate is not None else ""
+
+
+def _purpose(lead: Lead) -> str:
+    """Say what a lead is for, short enough for narrow tape."""
+    moves = base_function(getattr(lead.part, "moves", "")).replace("-", " ")
+    if lead.kind == "servo lead" and moves:
+        return moves
+    return lead.kind.removesuffix(" lead").removesuffix(" wires")

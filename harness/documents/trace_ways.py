@@ -1,0 +1,291 @@
+"""The ways of a trace in words: up to signal and supply, and down to what a part feeds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from harness.base.near import spoken
+from harness.base.units import VOLTAGE, format_quantity
+from harness.documents.facts import Facts, amps
+from harness.documents.leadlist import missing_of
+from harness.reader.parts.common import Bec, Part
+from harness.reader.parts.control import Autopilot, Receiver
+from harness.reader.parts.leads import Lead as ThreePinLead
+from harness.reader.parts.power import Capacitor, Esc, Motor, Pack, Regulator
+from harness.wiring.codes import handed_on, natural
+from harness.wiring.leads import SEPARATE
+from harness.wiring.model import Contact, Form, LinkKind, Mate, Port
+from harness.wiring.supply import Way, entries, feeding
+
+PLAIN = {"main", "motor", "out"}
+_SIDES = {
+    "battery": "battery side: ",
+    "body": "signal side: ",
+    "rail": "rail: ",
+    "logic": "logic: ",
+}
+
+
+@dataclass(frozen=True)
+class Words:
+    """How a trace names leads, sockets and joins."""
+
+    facts: Facts
+
+    def lead(self, port: Port) -> str:
+        """Name a lead by code and part: `AIL-Y (Y-lead "aileron-y")`."""
+        found = self.facts.by_port.get(port.id)
+        code = self.facts.code_at(port)
+        kind = found.kind if found is not None else port.part.word
+        of = "" if isinstance(port.part, SEPARATE) else "of "
+        return f'{code} ({kind} {of}"{port.part.id}")'
+
+    def socket(self, mate: Mate) -> str:
+        """Name the socket of a mate: `socket 1 of receiver "rx" (fuselage)`."""
+        if mate.socket is None:
+            return f"{mate.join.into}, which does not exist"
+        part = mate.socket.part
+        place = f" ({part.place})" if part.place else ""
+        code = self.facts.code_at(mate.socket)
+        holder = f"{code}, {part.named()}" if code else part.named()
+        name = "" if mate.socket.name in PLAIN else f"socket {mate.socket.name} of "
+        return f"{name}{holder}{place}"
+
+    def up(self, mate: Mate) -> str:
+        """Say a join from plug to socket."""
+        return f"{self.lead(mate.plug)} goes into {self.socket(mate)}{self.remarks(mate)}"
+
+    def down(self, mate: Mate) -> str:
+        """Say a join from socket to plug."""
+        return f"{self.socket(mate)} takes {self.lead(mate.plug)}{self.remarks(mate)}"
+
+    def remarks(self, mate: Mate) -> str:
+        """Say what is special about a join: joints, pulled pins, faults."""
+        found = []
+        lead = self.facts.by_port.get(mate.plug.id)
+        if lead is not None and (joints := lead.joints(self.facts.wiring)):
+            found.append(f"crosses the joint of {spoken(joints)}")
+        if mate.join.pulled:
+            found.append(f"{spoken(mate.join.pulled)} pulled")
+        found += ["turned"] if mate.turned else []
+        found += ["poles crossed"] if mate.crossed else []
+        found += [] if mate.fits or mate.socket is None else ["does not fit"]
+        found += [] if mate.first or mate.socket is None else ["the socket is taken already"]
+        return f"; {', '.join(found)}" if found else ""
+
+
+def signal_lines(words: Words, part: Part) -> list[str]:
+    """Return the way from each 3-pin plug of a part up to what drives it."""
+    wiring = words.facts.wiring
+    found: list[str] = []
+    if isinstance(part, Pack | Regulator | Capacitor):
+        return found
+    for port in wiring.by_part[part.id]:
+        if not port.is_plug or port.form not in {Form.THREE_PIN, Form.TWO_WIRE, Form.MOTOR}:
+            continue
+        chain = wiring.upstream(part.id, port.name)
+        if not chain:
+            found.append(f"{words.lead(port)} goes nowhere: the plan gives it no socket")
+            continue
+        found += [_step(words, number, mate) for number, mate in enumerate(chain, 1)]
+        found += _driven(words, chain[-1])
+    return found
+
+
+def _step(words: Words, number: int, mate: Mate) -> str:
+    socket = mate.socket
+    part = socket.part if socket is not None else None
+    turns = isinstance(part, ThreePinLead) and part.kind == "reverser"
+    return f"{number}. {words.up(mate)}" + ("; it reverses the signal" if turns else "")
+
+
+def _driven(words: Words, mate: Mate) -> list[str]:
+    """Say what the last socket of a chain gives."""
+    socket, plan = mate.socket, words.facts.wiring.plan
+    if socket is None:
+        return ["so no signal reaches it"]
+    part = socket.part
+    if isinstance(part, Receiver):
+        channel = plan.channels.get(socket.name)
+        safe = f", failsafe {channel.failsafe}" if channel and channel.failsafe else ""
+        return [f"so it obeys channel {socket.name}: {channel.function}{safe}"] if channel else []
+    if isinstance(part, Autopilot):
+        output = part.outputs.get(socket.name, "")
+        return [f"so it obeys output {socket.name}" + (f": {output}" if output else "")]
+    if isinstance(part, Esc) and mate.plug.form is Form.MOTOR:
+        return ["so the ESC turns it", *(f"  {line}" for line in signal_lines(words, part))]
+    return []
+
+
+def output_lines(words: Words, part: Part) -> list[str]:
+    """Return where the plugs of a pack or regulator go."""
+    if not isinstance(part, Pack | Regulator):
+        return []
+    wiring = words.facts.wiring
+    names = [name for name, _ in part.joins() if name != "supply"]
+    return [words.up(mate) for name in names for mate in wiring.upstream(part.id, name)]
+
+
+def supply_lines(words: Words, part: Part) -> list[str]:
+    """Return the way from each inside of a part to every source that feeds it."""
+    if isinstance(part, Motor):
+        return _motor_supply(words, part)
+    if isinstance(part, Capacitor):
+        held = words.facts.wiring.plan.parts.get(part.across)
+        return [f"soldered across the battery wires of {held.named() if held else part.across}"]
+    starts = _starts(words, part)
+    found: list[str] = []
+    for start in starts:
+        name = _SIDES.get(start.port, "") if len(starts) > 1 else ""
+        ways = [w for w in words.facts.supply.ways(start) if w.source.owner != part.id]
+        own = part.bec if isinstance(part, Esc) and start.port == "body" else None
+        if isinstance(own, Bec):
+            found.append(f"{name}from its own BEC: {format_quantity(own.volts, VOLTAGE)}")
+        elif not ways:
+            found.append(f"{name}no supply reaches it")
+        for way in ways:
+            found += _way_lines(words, way, name, {way.source.owner})
+    return found
+
+
+def _starts(words: Words, part: Part) -> list[Contact]:
+    """Return where supply arrives: inside a device, or at the far end of a lead."""
+    if isinstance(part, Pack):
+        return []
+    wiring = words.facts.wiring
+    if starts := entries(wiring, part):
+        fed = [s for s in starts if not (isinstance(part, Regulator) and s.port == "body")]
+        return sorted(fed, key=lambda start: start.port != "battery")
+    sockets = [port for port in wiring.by_part[part.id] if not port.is_plug]
+    return [port.pin("positive") for port in (sockets or wiring.by_part[part.id])[:1]]
+
+
+def _motor_supply(words: Words, part: Motor) -> list[str]:
+    mate = words.facts.wiring.by_plug.get((part.id, "plug"))
+    esc = mate.socket.part if mate is not None and mate.socket is not None else None
+    if not isinstance(esc, Esc):
+        return ["no supply reaches it"]
+    ways = words.facts.supply.ways(Contact(esc.id, "battery", "positive"))
+    lines = [_way_lines(words, way, f"through {esc.named()} ", {way.source.owner}) for way in ways]
+    return [line for found in lines for line in found] or ["no supply reaches its ESC"]
+
+
+def _way_lines(words: Words, way: Way, name: str, seen: set[str]) -> list[str]:
+    """Return one way, step by step, then the way of its source to its own pack."""
+    found = [f"{name}from {_source(words, way)}"]
+    found += [f"  {n}. {text}" for n, text in enumerate(_hops(words, way), 1)]
+    below = feeding(words.facts.wiring, way.source)
+    for further in words.facts.supply.ways(below) if below else []:
+        owner = further.source.owner
+        if owner not in seen:
+            lines = _way_lines(words, further, "which is fed ", {*seen, owner})
+            found += [f"  {line}" for line in lines]
+    if isinstance(words.facts.wiring.plan.parts[way.source.owner], Pack):
+        found += _stack(words, way, seen)
+    return found
+
+
+def _stack(words: Words, way: Way, seen: set[str]) -> list[str]:
+    """Name the packs that a pack stands on in a series join."""
+    lower = [w.source.owner for w in words.facts.supply.ways(way.source.a)]
+    names = [f'"{owner}"' for owner in dict.fromkeys(lower) if owner not in seen]
+    return [f"  which stands in series on pack {spoken(names)}"] if names else []
+
+
+def _source(words: Words, way: Way) -> str:
+    part = words.facts.wiring.plan.parts[way.source.owner]
+    volts = format_quantity(way.source.volts, VOLTAGE)
+    if isinstance(part, Pack):
+        return f"{part.named()}: {part.cells} cells {part.chemistry}, {volts} nominal"
+    maker = "the BEC of " if isinstance(part, Esc) else ""
+    return f"{maker}{part.named()}: {volts}"
+
+
+def _hops(words: Words, way: Way) -> Iterator[str]:
+    """Say each mated pair of a way, from the part to the source."""
+    wiring = words.facts.wiring
+    shared = _with_signal(words, way)
+    here = None
+    if shared:
+        yield f"with the signal, as far as {words.socket(shared[-1])}"
+    for link in way.links:
+        if link.kind is LinkKind.DIODE:
+            yield f"through {wiring.plan.parts[link.owner].named()}, one way only"
+        if link.kind is not LinkKind.MATE:
+            here = link.a.part
+            continue
+        mate = wiring.by_plug[link.a.part, link.a.port]
+        plug_first = mate.plug.part.id == (here or mate.plug.part.id)
+        if mate not in shared:
+            yield words.up(mate) if plug_first else words.down(mate) + _beside(words, mate)
+        here = mate.socket.part.id if plug_first and mate.socket else mate.plug.part.id
+
+
+def _with_signal(words: Words, way: Way) -> list[Mate]:
+    """Return the joins that a way has in common with the signal of the part it starts at."""
+    mates = way.mates(words.facts.wiring)
+    if not mates or isinstance(mates[0].plug.part, Regulator | Pack):
+        return []
+    chain = words.facts.wiring.upstream(*mates[0].plug.id)
+    common = [one for one, other in zip(chain, mates, strict=False) if one is other]
+    return common if len(common) > 1 and mates[0].plug.form is Form.THREE_PIN else []
+
+
+def _beside(words: Words, mate: Mate) -> str:
+    """Name further leads that join the same two parts side by side."""
+    wiring, socket = words.facts.wiring, mate.socket
+    others = [
+        words.facts.code_at(other.plug)
+        for other in wiring.mates
+        if other is not mate
+        and other.plug.part.id == mate.plug.part.id
+        and other.socket is not None
+        and socket is not None
+        and other.socket.part.id == socket.part.id
+        and "positive" not in other.join.pulled
+    ]
+    return f"; side by side with {spoken(others)}" if others else ""
+
+
+def passing_lines(words: Words, part: Part, sockets: Iterable[Port] | None = None) -> list[str]:
+    """Return what each socket of a part holds, and what hangs on it."""
+    wiring = words.facts.wiring
+    own = [p for p in wiring.by_part[part.id] if not p.is_plug] if sockets is None else sockets
+    found: list[str] = []
+    for port in sorted(own, key=lambda p: natural(p.name)):
+        mates = wiring.by_socket.get(port.id, [])
+        if not mates and sockets is None and port.name in {"balance", "out"}:
+            continue
+        found += _holds(words, port, mates)
+    return found
+
+
+def _holds(words: Words, port: Port, mates: list[Mate]) -> list[str]:
+    if not mates:
+        channels = words.facts.wiring.plan.channels
+        channel = channels.get(port.name) if isinstance(port.part, Receiver) else None
+        return [f"{port.name}: empty" + (f" (channel {channel.function})" if channel else "")]
+    found = [f"{port.name}: {words.lead(mate.plug)}{_ends_at(words, mate)}" for mate in mates]
+    flow = words.facts.flows.port(*port.id)
+    if flow.shares:
+        unknown = missing_of(flow)
+        more = f", and what is not known of {spoken(unknown)}" if unknown else ""
+        both = f"{amps(flow.steady)} for good, {amps(flow.burst)} for seconds"
+        found.append(f"  carries {both}{more}")
+    return found
+
+
+def _ends_at(words: Words, mate: Mate) -> str:
+    """Name the devices behind a plug, through further leads."""
+    wiring = words.facts.wiring
+    todo, found, seen = [mate.plug], list[str](), {mate.plug.id}
+    while todo:
+        plug = todo.pop(0)
+        sockets = handed_on(wiring, plug)
+        if sockets is None and plug is not mate.plug:
+            found.append(plug.part.named())
+        behind = [m.plug for port in sockets or () for m in wiring.by_socket.get(port.id, ())]
+        todo += [p for p in behind if p.id not in seen]
+        seen |= {p.id for p in behind}
+    return f", on to {spoken(dict.fromkeys(found))}" if found else ""

@@ -1,0 +1,226 @@
+"""A short label code for every lead: the same for the same plan, unlike every other.
+
+A code is made of what the part itself is (`code_words`), so that another part does not change
+it; only parts that would get the same code are numbered, in the order of their ids. The kind
+of a separate lead follows: X extension, Y, W n-way, V reverser, C custom, S series, A adapter.
+The power side of a part with two leads ends in -P. The plan's own `code:` goes before.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Receiver, Retract, Sensor, Sequencer, Servo, Stabiliser
+from harness.reader.parts.leads import Lead as ThreePinLead
+from harness.reader.parts.leads import WingPlug
+from harness.reader.parts.power import (
+    Diode,
+    Esc,
+    Fuse,
+    Load,
+    Motor,
+    Pack,
+    PowerLead,
+    Regulator,
+    Switch,
+)
+from harness.wiring.build import PortId, Wiring
+from harness.wiring.code_words import abbreviate, lead_stem, looks, stem_and_mark
+from harness.wiring.leads import SEPARATE, Lead, LeadKey, leads_of
+from harness.wiring.model import Port
+
+TOPICS: Mapping[type[Part], str] = {
+    Esc: "ESC",
+    Motor: "MOT",
+    Pack: "BAT",
+    Regulator: "REG",
+    Receiver: "RX",
+    Retract: "LEG",
+    Sensor: "SEN",
+    Sequencer: "SEQ",
+    Stabiliser: "GYR",
+    WingPlug: "W",
+    Switch: "SW",
+    Diode: "DIO",
+    Fuse: "FUS",
+}
+"""The letters of parts that are called by what they are, not by what they move."""
+
+KINDS = {"extension": "X", "y": "Y", "n-way": "W", "reverser": "V", "custom": "C"}
+POWER_KINDS = {
+    "parallel": ("PWR", "Y"),
+    "series": ("PWR", "S"),
+    "extension": ("PWR", "X"),
+    "adapter": ("PWR", "A"),
+    "jumper": ("JMP", ""),
+    "arming": ("ARM", ""),
+}
+
+
+def codes_of(wiring: Wiring) -> dict[LeadKey, str]:
+    """Return the label code of every lead, by lead."""
+    by_part: dict[str, list[Lead]] = defaultdict(list)
+    for lead in leads_of(wiring):
+        by_part[lead.part.id].append(lead)
+    found: dict[LeadKey, str] = {}
+    taken: set[str] = set()
+    counts: dict[str, int] = {}
+    for part in sorted((wiring.plan.parts[p] for p in by_part), key=_turn):
+        suffixes = _suffixes(by_part[part.id])
+        bases = iter((own,)) if (own := own_code(part)) else _bases(wiring, part, counts)
+        for base in bases:
+            codes = [base + suffix for suffix in suffixes]
+            keys = frozenset[str]().union(*map(looks, codes))
+            if own or not keys & taken:
+                break
+        taken |= keys
+        found.update((lead.key, code) for lead, code in zip(by_part[part.id], codes, strict=True))
+    return found
+
+
+def port_codes(wiring: Wiring) -> dict[PortId, str]:
+    """Return the label code by each port that sits on a lead, for pictures."""
+    codes = codes_of(wiring)
+    return {port.id: codes[lead.key] for lead in leads_of(wiring) for port in lead.ports}
+
+
+def codes_given(wiring: Wiring) -> list[tuple[Part, list[str]]]:
+    """Return the parts with a code of the plan's own and the codes of their leads, in order."""
+    parts = [part for part in wiring.plan.parts.values() if own_code(part)]
+    if not parts:
+        return []
+    codes: dict[str, list[str]] = defaultdict(list)
+    for (owner, _), code in codes_of(wiring).items():
+        codes[owner].append(code)
+    found = [(part, codes[part.id]) for part in parts if part.id in codes]
+    return sorted(found, key=lambda given: given[0].at("code"))
+
+
+def own_code(part: Part) -> str:
+    """Return the code that the plan gives, or "" when it gives none."""
+    return " ".join(part.code.split())
+
+
+def natural(name: str) -> tuple[tuple[int, str], ...]:
+    """Return a key that sorts 2 before 10 in ids and codes."""
+    pieces = re.findall(r"[0-9]+|[^0-9]+", name)
+    return tuple((int(p), "") if p.isascii() and p.isdigit() else (-1, p) for p in pieces)
+
+
+def _turn(part: Part) -> tuple[bool, bool, tuple[tuple[int, str], ...], str]:
+    """Codes of the plan first, then ids with a number of their own, then the rest by id."""
+    return not own_code(part), not part.id[-1:].isdecimal(), natural(part.id), part.id
+
+
+def _suffixes(leads: list[Lead]) -> list[str]:
+    """Tell the several leads of one part apart; a second one that reads alike gets a number."""
+    found: list[str] = []
+    taken: set[str] = set()
+    for lead in leads:
+        suffix = first = _suffix(lead, leads)
+        count = 1
+        while taken & looks("X" + suffix):
+            count += 1
+            suffix = f"{first}{count}"
+        taken |= looks("X" + suffix)
+        found.append(suffix)
+    return found
+
+
+def _suffix(lead: Lead, siblings: list[Lead]) -> str:
+    name = lead.port.name
+    if isinstance(lead.part, WingPlug | Stabiliser):
+        stem, mark = stem_and_mark(name.removeprefix("plug-"))
+        return "-" + abbreviate(stem, "X") + mark
+    if len(siblings) == 1 or (isinstance(lead.part, Pack) and name == "main"):
+        return ""
+    if name == "balance":
+        return "-BL"
+    outputs = [s.port.name for s in siblings if s.port.name != "supply"]
+    if name == "supply":
+        return "-P" if outputs else ""
+    return f"-{'ABCDEFGH'[outputs.index(name) % 8]}" if len(outputs) > 1 else ""
+
+
+def _bases(wiring: Wiring, part: Part, counts: dict[str, int]) -> Iterator[str]:
+    """Yield a part's code, then the same with 2, 3, and so on."""
+    topic, mark, kind = _spelling(wiring, part)
+    base = "-".join(piece for piece in (topic, mark, kind) if piece)
+    first = isinstance(part, Pack) and not mark
+    if base not in counts and not first:
+        counts[base] = 1
+        yield base
+    gap = "" if kind or mark[-1:].isalpha() else "-"
+    while True:
+        counts[base] = counts.get(base, 0) + 1
+        yield f"{base}{gap}{counts[base]}"
+
+
+def _spelling(wiring: Wiring, part: Part) -> tuple[str, str, str]:
+    """Return function or kind of part, position and number, kind of lead."""
+    side = wiring.plan.side(part)
+    _, mark = stem_and_mark(part.id, side)
+    if isinstance(part, ThreePinLead):
+        return _of_lead(wiring, part)
+    if isinstance(part, PowerLead):
+        topic, kind = POWER_KINDS[part.kind]
+        number = re.sub(r"\D", "", mark)
+        return topic, mark.removesuffix(number), kind + number
+    return _topic(part), mark or stem_and_mark(getattr(part, "moves", ""))[1], ""
+
+
+def _topic(part: Part) -> str:
+    if type(part) in TOPICS:
+        return TOPICS[type(part)]
+    moves = part.moves if isinstance(part, Servo | Load) else ""
+    return abbreviate(
+        stem_and_mark(moves or part.id)[0], "SRV" if isinstance(part, Servo) else "LD"
+    )
+
+
+def _of_lead(wiring: Wiring, part: ThreePinLead) -> tuple[str, str, str]:
+    """Spell a lead by what hangs on it; by its channel or its own id when that is mixed."""
+    number = re.sub(r"\D", "", stem_and_mark(part.id)[1])
+    kind = KINDS[part.kind] + number
+    devices = fed_by(wiring, part)
+    topics = {"THR" if isinstance(d, Esc) else _topic(d) for d in devices}
+    side = wiring.plan.side(part)
+    if len(topics) != 1:
+        return _channel(wiring, part), stem_and_mark("x", side)[1], kind
+    marks = {stem_and_mark(d.id, wiring.plan.side(d))[1] for d in devices}
+    sides = {wiring.plan.side(d) for d in devices}
+    mark = marks.pop() if len(marks) == 1 else ""
+    return topics.pop(), mark or stem_and_mark("x", sides.pop() if len(sides) == 1 else "")[1], kind
+
+
+def _channel(wiring: Wiring, part: ThreePinLead) -> str:
+    driver = wiring.driver(part.id)
+    channel = wiring.plan.channels.get(driver.name) if driver else None
+    return abbreviate(channel.function if channel else lead_stem(part.id))
+
+
+def fed_by(wiring: Wiring, part: Part) -> list[Part]:
+    """Return the devices whose plugs go into a lead, through further leads, by id."""
+    found: dict[str, Part] = {}
+    todo = [port for port in wiring.by_part[part.id] if not port.is_plug]
+    seen = {port.id for port in todo}
+    while todo:
+        for mate in wiring.by_socket.get(todo.pop().id, ()):
+            further = handed_on(wiring, mate.plug)
+            if further is None:
+                found[mate.plug.part.id] = mate.plug.part
+            else:
+                todo += [port for port in further if port.id not in seen]
+                seen |= {port.id for port in further}
+    return [found[name] for name in sorted(found)]
+
+
+def handed_on(wiring: Wiring, plug: Port) -> list[Port] | None:
+    """Return the sockets that a lead hands its plug on to, or None when the part is no lead."""
+    if not isinstance(plug.part, (*SEPARATE, WingPlug)):
+        return None
+    sockets = [port for port in wiring.by_part[plug.part.id] if not port.is_plug]
+    return [port for port in sockets if port.passes in {plug.name, ""}]

@@ -1,0 +1,69 @@
+"""3-pin contacts: 3 A for good, 5 A for seconds (common practice, no source)."""
+
+from __future__ import annotations
+
+import pytest
+from support import report_of
+
+from harness.base.finding import Finding
+
+PLAN = """
+receivers:
+  rx: {{sockets: 8, supply-sockets: 4}}
+servos:
+  a: {{stall: {stall}, moves: flap, plug: y.1}}
+  b: {{stall: {stall}, moves: flap, plug: y.2}}
+leads:
+  y: {{kind: y, plug: {plug}, tested: yes}}
+{more}regulators:
+  reg: {{volts: 5 V, rated: 20 A, burst: 40 A, plug: [rx.batt-1, rx.batt-2, rx.batt-3]}}
+"""
+
+
+def found(stall: str, plug: str = "rx.1", more: str = "") -> list[Finding]:
+    text = PLAN.format(stall=stall, plug=plug, more=more)
+    return [f for f in report_of(text).findings if f.rule == "lead-load"]
+
+
+@pytest.mark.parametrize(("stall", "count"), [("2.5 A", 0), ("2.6 A", 1), ("6 A", 1)])
+def test_the_stem_of_a_y(stall: str, count: int) -> None:
+    findings = found(stall)
+    assert [f.parts[0] for f in findings] == ["y"] * count
+
+
+def test_one_report_a_run_at_the_joint_nearest_the_receiver() -> None:
+    (finding,) = found("3 A", "ext.1", "  ext: {kind: extension, plug: rx.1}\n")
+    assert finding.parts[0] == "ext"
+
+
+def test_a_single_servo_is_its_makers_affair() -> None:
+    text = PLAN.format(stall="2 A", plug="rx.1", more="").replace(
+        "leads:", "  giant: {class: giant-hv, moves: rudder, plug: rx.4}\nleads:"
+    )
+    assert [f for f in report_of(text).findings if f.rule == "lead-load"] == []
+
+
+def test_a_sequencer_on_its_signal_lead_alone() -> None:
+    """Three legs, 3.2 A each at the stop (memory, weak): 9.6 A through one plug, one report."""
+    legs = "".join(
+        f"  leg-{n}: {{kind: self-contained, class: medium, plug: {plug}}}\n"
+        for n, plug in enumerate(("leg-y.1", "leg-y.2", "box.nose"))
+    )
+    text = (
+        PLAN.format(
+            stall="1 A", plug="rx.1", more="  leg-y: {kind: y, plug: box.legs, tested: yes}\n"
+        )
+        + f"retracts:\n{legs}sequencers:\n  box: {{plug: rx.5, outlets: [legs, nose]}}\n"
+    )
+    (finding,) = [f for f in report_of(text).findings if f.rule == "lead-load"]
+    assert finding.parts[0] == "box"
+    assert "9.65 A at once" in finding.message  # and 50 mA of the box itself
+
+
+def test_several_supply_plugs_that_are_still_too_few_are_one_fault() -> None:
+    """Two servos of 8 A on sockets of their own: 16 A through three plugs."""
+    text = PLAN.format(stall="9 A", plug="rx.1", more="")
+    text = text.replace("plug: y.1", "plug: rx.1").replace("plug: y.2", "plug: rx.2")
+    text = text.replace("leads:\n  y: {kind: y, plug: rx.1, tested: yes}\n", "")
+    findings = [f for f in report_of(text).findings if f.rule == "lead-load"]
+    assert [f.parts[0] for f in findings] == ["reg"]

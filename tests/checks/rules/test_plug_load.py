@@ -1,0 +1,67 @@
+"""Battery connectors: cautious and chart figures are common practice, no source."""
+
+from __future__ import annotations
+
+import pytest
+from support import report_of
+
+from harness.base.finding import Finding, Severity
+
+PLAN = """
+escs:
+  esc: {{rated: 200 A, bec: none, supply: main{esc}}}
+motors:
+  m: {{full-throttle: {amps} A, plug: esc}}
+packs:
+  main: {{chemistry: lipo, cells: 3, capacity: 9 Ah, rate: 90 C{pack}}}
+"""
+
+
+def found(amps: float, pack: str, esc: str = "") -> list[Finding]:
+    text = PLAN.format(amps=amps, pack=pack, esc=esc)
+    return [f for f in report_of(text).findings if f.rule == "plug-load"]
+
+
+@pytest.mark.parametrize(
+    ("connector", "amps", "severity"),
+    [
+        ("XT60", 40, None),  # 40 / 60 A cautious, 60 / 120 A by charts
+        ("XT60", 41, Severity.WARNING),
+        ("XT60", 61, Severity.ERROR),
+        ("XT90", 60, None),  # 60 / 90, 90 / 200
+        ("XT90", 75, Severity.WARNING),
+        ("XT90", 95, Severity.ERROR),
+        ("EC5", 79, None),  # 80 / 120
+        ("T-plug", 41, Severity.ERROR),  # every chart says 40
+        ("bullet-6mm", 101, Severity.WARNING),  # no chart: its 150 A for seconds is the end
+        ("bullet-6mm", 151, Severity.ERROR),
+    ],
+)
+def test_figures(connector: str, amps: float, severity: Severity | None) -> None:
+    findings = found(amps, f", connector: {connector}")
+    assert [f.severity for f in findings] == ([severity] if severity else [])
+
+
+def test_the_weaker_side_counts() -> None:
+    assert len(found(50, ", connector: XT90", ", connector: XT60")) == 1
+
+
+def test_one_report_for_a_run_of_like_connectors() -> None:
+    text = PLAN.format(amps=50, pack=", connector: XT60", esc="")
+    text = text.replace("supply: main", "supply: arming") + (
+        "power-leads:\n  arming: {kind: arming, supply: main, connector: XT60, wire: 8 AWG}\n"
+    )
+    (finding,) = [f for f in report_of(text).findings if f.rule == "plug-load"]
+    assert {"arming", "esc", "main"} <= set(finding.parts)
+
+
+def test_no_class_is_unknown() -> None:
+    report = report_of(PLAN.format(amps=50, pack="", esc=""))
+    assert [u.part for u in report.unknown if u.rule == "plug-load"] == ["esc"]
+
+
+def test_the_help_names_connectors_that_bear_it() -> None:
+    """The question of the trade: is this plug enough for 75 A?"""
+    (finding,) = found(75, ", connector: XT60")
+    assert "XT150" in finding.help
+    assert "XT90," not in finding.help

@@ -1,0 +1,85 @@
+"""Wires: silicone cautious / chart, control leads low / high. Common practice, no source."""
+
+from __future__ import annotations
+
+import pytest
+from support import report_of, rules_of
+
+from harness.base.finding import Severity
+
+PLAN = """
+escs:
+  esc: {{rated: 200 A, bec: none, supply: main, wire: {wire}}}
+motors:
+  m: {{full-throttle: {amps} A, plug: esc}}
+packs:
+  main: {{chemistry: lipo, cells: 3, capacity: 9 Ah, rate: 90 C, connector: AS150}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("wire", "amps", "severity"),
+    [
+        ("12 AWG", 45, None),  # 45 / 88
+        ("12 AWG", 46, Severity.WARNING),
+        ("12 AWG", 89, Severity.ERROR),
+        ("14 AWG", 32, None),  # 32 / 55
+        ("14 AWG", 56, Severity.ERROR),
+        ("8 AWG", 95, None),
+        # 3.4 mm2 is a little more than 12 AWG (3.31 mm2), 3.2 mm2 a little less: 14 AWG counts
+        ("3.4 mm2", 45, None),
+        ("3.2 mm2", 45, Severity.WARNING),
+    ],
+)
+def test_battery_wire(wire: str, amps: float, severity: Severity | None) -> None:
+    report = report_of(PLAN.format(wire=wire, amps=amps))
+    found = [f.severity for f in report.findings if f.rule == "wire-load"]
+    assert found == ([severity] if severity else [])
+
+
+CONTROL = """
+receivers:
+  rx: {{sockets: 4, supply-sockets: 2}}
+servos:
+  a: {{stall: {stall}, moves: flap, plug: y.1}}
+  b: {{stall: {stall}, moves: flap, plug: y.2}}
+leads:
+  y: {{kind: y, plug: rx.1, wire: {wire}, tested: yes}}
+regulators:
+  reg: {{volts: 5 V, rated: 20 A, burst: 40 A, plug: [rx.batt-1, rx.batt-2]}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("wire", "stall", "rules"),
+    [
+        ("28 AWG", "0.6 A", []),  # 1.2 A at once, 1.25 A by the chart
+        ("28 AWG", "0.7 A", ["wire-load"]),  # 1.4 A at once
+        ("26 AWG", "1.7 A", []),  # 3.4 A of 3.5 A
+        ("22 AWG", "2.4 A", []),
+        ("28 AWG", "3 A", ["lead-load"]),  # the plug is overloaded too: one report
+    ],
+)
+def test_control_wire(wire: str, stall: str, rules: list[str]) -> None:
+    found = rules_of(CONTROL.format(wire=wire, stall=stall))
+    assert [r for r in found if r in {"wire-load", "lead-load"}] == rules
+
+
+def test_a_stated_rating_goes_before_the_gauge() -> None:
+    text = PLAN.format(wire="10 AWG", amps=50).replace("supply: main", "supply: ext") + (
+        "power-leads:\n  ext: {kind: extension, supply: main, connector: AS150, rated: %s}\n"
+    )
+    assert "wire-load" in rules_of(text % "45 A")
+    assert "wire-load" not in rules_of(text % "50 A")
+
+
+def test_a_power_lead_without_gauge_is_unknown() -> None:
+    text = PLAN.format(wire="10 AWG", amps=50).replace("supply: main", "supply: ext") + (
+        "power-leads:\n  ext: {kind: extension, supply: main, connector: AS150}\n"
+    )
+    assert [u.part for u in report_of(text).unknown if u.rule == "wire-load"] == ["ext"]
+
+
+def test_a_gauge_thinner_than_any_listed_is_unknown() -> None:
+    report = report_of(PLAN.format(wire="36 AWG", amps=50))
+    assert [u.part for u in report.unknown if u.rule == "wire-load"] == ["esc"]

@@ -1,0 +1,152 @@
+"""The formats of the lead list, read back with independent readers."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from html.parser import HTMLParser
+
+import pytest
+from documents.plans import all_wirings, wiring_of
+
+from harness.base.colours import contrast, from_hex
+from harness.documents.leadlist import LeadList, lead_list, render
+from harness.documents.tables import HARD, TITLES, cells
+
+WIRINGS = all_wirings()
+NASTY = """
+receivers: {rx: {sockets: 4}}
+servos: {"a|b": {plug: rx.1, about: 'say "<b>&amp;" | `x` *y* \\\\ 1, 2; =SUM(A1)', code: "=A|<1>"}}
+"""
+VOID = {"meta", "br"}
+
+
+@pytest.fixture(params=[*WIRINGS, "nasty"])
+def leads(request: pytest.FixtureRequest) -> LeadList:
+    nasty = request.param == "nasty"
+    return lead_list(wiring_of(NASTY) if nasty else WIRINGS[request.param])
+
+
+class Page(HTMLParser):
+    """Checks that tags nest, and collects the text of every row's cells."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.open: list[str] = []
+        self.rows: list[list[str]] = []
+        self.attributes: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.attributes += [name for name, _ in attrs]
+        if tag == "br":
+            self.rows[-1][-1] += "\n"
+        if tag == "tr":
+            self.rows.append([])
+        if tag in {"td", "th"}:
+            self.rows[-1].append("")
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if self.open and {"td", "th"} & set(self.open):
+            self.rows[-1][-1] += data
+
+
+def test_csv_comes_back_as_it_went(leads: LeadList) -> None:
+    """RFC 4180: CR LF, quotes doubled; read with the csv module."""
+    text = render(leads, "csv")
+    assert text.endswith("\r\n")
+    assert "\n" not in text.replace("\r\n", "")
+    head, *rows = csv.reader(io.StringIO(text, newline=""), strict=True)
+    assert tuple(head) == leads.columns
+    back = [dict(zip(head, (cell.removeprefix("'") for cell in row), strict=True)) for row in rows]
+    assert back == [dict(row) for row in leads.rows]
+
+
+def test_csv_starts_no_formula(leads: LeadList) -> None:
+    rows = list(csv.reader(io.StringIO(render(leads, "csv"), newline="")))
+    assert not [cell for row in rows for cell in row if cell[:1] in {"=", "+", "-", "@"}]
+
+
+def test_markdown_is_one_table_of_equal_rows(leads: LeadList) -> None:
+    """GitHub tables: a pipe that is not escaped starts a cell (GFM specification, tables)."""
+    table = [line for line in render(leads, "markdown").split("\n") if line.startswith("|")]
+    assert len(table) == len(leads.rows) + 2
+    assert {len(re.findall(r"(?<!\\)\|", line)) for line in table} == {len(TITLES) + 1}
+    assert set(table[1]) <= set("|- ")
+
+
+def test_html_nests_and_has_the_same_cells(leads: LeadList) -> None:
+    text = render(leads, "html")
+    page = Page()
+    page.feed(text)
+    page.close()
+    assert page.open == []
+    assert text.startswith("<!doctype html>")
+    assert page.rows[0] == list(TITLES)
+    assert page.rows[1:] == [["\n".join(cell) for cell in cells(row)] for row in leads.rows]
+
+
+SHOWN = (
+    "label", "lead", "kind", "A part", "A socket", "A place", "A pulled", "B part", "B place",
+    "colours", "gauge", "length", "crosses joint", "load", "load short", "load not known",
+    "rating", "rating short", "notes",
+)  # fmt: skip
+"""Columns of the CSV whose every word is on the page too; a unit may stand once for two."""
+GOES_WITHOUT_SAYING = {"", "main", "motor"}
+
+
+def test_a_page_row_says_all_that_its_record_says(leads: LeadList) -> None:
+    page = Page()
+    page.feed(render(leads, "html"))
+    for record, row in zip(leads.rows, page.rows[1:], strict=True):
+        said = set(re.split(r"[\s:;,()~]+", " ".join(row)))
+        want = {
+            w for c in SHOWN for w in re.split(r"[\s:;,()~]+", record[c]) if w not in {"A", "mA"}
+        }
+        assert want - said - GOES_WITHOUT_SAYING == set()
+
+
+def test_html_needs_nothing_from_elsewhere(leads: LeadList) -> None:
+    page = Page()
+    page.feed(render(leads, "html"))
+    assert not {"src", "href", "onclick", "style"} & set(page.attributes)
+    assert "url(" not in render(leads, "html")
+
+
+def test_html_text_has_the_contrast_of_wcag_aa() -> None:
+    """WCAG 2.x: text 4.5:1, graphics 3:1, on white and on the heading's ground."""
+    text = render(lead_list(WIRINGS["saltmarsh-19"]), "html")
+    grounds = [from_hex(c) for c in re.findall(r"background: (#[0-9A-F]{6})", text)]
+    inks = [from_hex(c) for c in re.findall(r"[ {]color: (#[0-9A-F]{6})", text)]
+    assert len(grounds) >= 2
+    assert len(inks) >= 2
+    assert all(contrast(ink, ground) >= 4.5 for ink in inks for ground in grounds)
+    sides = [from_hex(c) for c in re.findall(r"border-left-color: (#[0-9A-F]{6})", text)]
+    assert len(sides) == 2
+    assert all(contrast(side, (255, 255, 255)) >= 3 for side in sides)
+
+
+def test_the_table_fits_and_cuts_nothing_off(leads: LeadList) -> None:
+    text = render(leads, "table")
+    assert max(map(len, text.split("\n"))) <= 132
+    squeezed = set(text.split())
+    for row in leads.rows:
+        words = {w for c in cells(row) for line in c for w in line.replace(HARD, " ").split()}
+        assert words <= squeezed
+
+
+def test_the_table_is_plain_text(leads: LeadList) -> None:
+    text = render(leads, "table")
+    assert "\x1b" not in text
+    assert text.isascii() or "nasty" in text
+    assert text.endswith("come first.\n")
+
+
+def test_an_unknown_format_is_refused() -> None:
+    with pytest.raises(ValueError, match="table, csv, markdown, html"):
+        render(lead_list(WIRINGS["saltmarsh-19"]), "xml")

@@ -1,0 +1,167 @@
+"""What must hold for any plan and for any text: found by hypothesis, not by us.
+
+HARNESS_EXAMPLES=2000 looks further than the steady hundred of a usual run.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+from strategies import Data, as_yaml, ids_of, plans, renamed, reordered
+
+from harness.base.span import Source
+from harness.checks.run import Report, check
+from harness.reader.load import parse_plan
+from harness.reader.problems import PlanError
+from harness.reader.schema import plan_schema
+
+ROOT = Path(__file__).parents[1]
+COUNT = int(os.environ.get("HARNESS_EXAMPLES", "0"))
+STEADY = settings(
+    derandomize=not COUNT,
+    max_examples=COUNT or 100,
+    deadline=None,
+    database=None,
+    phases=[Phase.generate, Phase.shrink],
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+VALIDATOR = jsonschema.Draft202012Validator(plan_schema())
+
+
+def report_of(data: Data, flow: bool | None = False) -> Report:
+    return check(parse_plan(Source("plan.yaml", as_yaml(data, flow))))
+
+
+def judged(report: Report, names: dict[str, str] | None = None) -> list[Any]:
+    """Return all a report says, without places in the file, ids renamed back."""
+    back = {new: old for old, new in (names or {}).items()}
+    ids = "|".join(sorted(map(re.escape, back), key=len, reverse=True))
+
+    def said(text: str) -> str:
+        text = re.sub(r"\bline \d+", "line", text)
+        return re.sub(rf"(?<![\w-])({ids})(?![\w-])", lambda m: back[m[1]], text) if ids else text
+
+    findings = [(f, "") for f in report.findings]
+    findings += [(a.finding, a.because) for a in report.accepted]
+    rows = [
+        (f.rule, f.severity.word, said(f.message), said(f.help), tuple(map(said, f.parts)), f.spot,
+         tuple((said(a), said(b)) for a, b in f.numbers), because)
+        for f, because in findings
+    ]  # fmt: skip
+    return sorted(rows) + sorted((u.rule, said(u.part), said(u.missing)) for u in report.unknown)
+
+
+@STEADY
+@given(plans(), st.sampled_from([True, False, None]))
+def test_any_generated_plan_loads_and_is_judged(data: Data, flow: bool | None) -> None:
+    report = report_of(data, flow)
+    assert list(report.plan.parts) == sorted(
+        report.plan.parts, key=lambda name: report.plan.parts[name].span
+    )
+    assert sorted(report.plan.parts) == sorted(ids_of(data))
+
+
+@STEADY
+@given(plans())
+def test_any_generated_plan_is_valid_by_the_schema(data: Data) -> None:
+    errors = [e.message for e in VALIDATOR.iter_errors(json.loads(json.dumps(data)))]
+    assert errors == []
+
+
+@STEADY
+@given(plans(), st.data())
+def test_the_order_of_the_file_changes_no_finding(data: Data, more: st.DataObject) -> None:
+    other = reordered(data, more.draw)
+    assert judged(report_of(other)) == judged(report_of(data))
+
+
+@STEADY
+@given(plans())
+def test_renaming_parts_changes_no_finding(data: Data) -> None:
+    """The new names sort as the old ones: of two plugs in one socket the first by name is in."""
+    names = {old: f"z{old}" for old in ids_of(data)}
+    assert judged(report_of(renamed(data, names)), names) == judged(report_of(data))
+
+
+def example_texts() -> list[str]:
+    return [path.read_text("utf-8") for path in sorted(ROOT.glob("examples/*.yaml"))]
+
+
+EVERY_KIND = (ROOT / "tests" / "every_kind.yaml").read_text("utf-8")
+TOKEN = re.compile(r"[\w.-]+|\s+|[^\w\s]")
+
+
+@st.composite
+def mutations(draw: Any) -> str:
+    """Return the text of a plan with some signs, words or lines lost, doubled or swapped."""
+    text = draw(st.sampled_from([*example_texts(), EVERY_KIND]))
+    for _ in range(draw(st.integers(1, 3))):
+        unit = draw(st.sampled_from(["sign", "word", "line"]))
+        pieces = {"sign": list, "word": TOKEN.findall, "line": str.splitlines}[unit](text)
+        if len(pieces) < 2:
+            return str(text)
+        one, other = (draw(st.integers(0, len(pieces) - 1)) for _ in range(2))
+        change = draw(st.sampled_from(["lose", "double", "swap", "copy"]))
+        if change == "lose":
+            del pieces[one]
+        elif change == "double":
+            pieces.insert(one, pieces[one])
+        elif change == "copy":
+            pieces[one] = pieces[other]
+        else:
+            pieces[one], pieces[other] = pieces[other], pieces[one]
+        text = ("\n" if unit == "line" else "").join(pieces)
+    return str(text)
+
+
+@settings(STEADY, max_examples=COUNT or 200)
+@given(mutations())
+def test_any_mutation_gives_findings_or_a_clear_error(text: str) -> None:
+    source = Source("plan.yaml", text)
+    try:
+        check(parse_plan(source))
+    except PlanError as error:
+        lines = text.count("\n") + 1
+        assert error.problems
+        assert all(1 <= p.span.line <= lines + 1 and p.message for p in error.problems)
+
+
+@settings(STEADY, max_examples=COUNT or 200)
+@given(st.text(st.sampled_from("ab: \n-[]{},&*!|>'\"%@#?0\t~<.\u2028é"), max_size=60))
+def test_any_text_gives_a_clear_error(text: str) -> None:
+    with pytest.raises(PlanError):
+        parse_plan(Source("plan.yaml", text))
+
+
+def test_every_kind_of_part_stands_in_the_plan_that_is_mutated() -> None:
+    from harness.reader.plan import GROUPS
+
+    plan = parse_plan(Source("every_kind.yaml", EVERY_KIND))
+    assert {type(part) for part in plan.parts.values()} == set(GROUPS.values())
+
+
+def output(seed: str, style: str) -> bytes:
+    """Run the real program over every example, also the broken ones."""
+    return subprocess.run(
+        [sys.executable, "-m", "harness", "check", "examples", "tests/every_kind.yaml",
+         "--format", style],
+        cwd=ROOT, env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, check=False,
+        timeout=60,
+    ).stdout  # fmt: skip
+
+
+@pytest.mark.parametrize("style", ["text", "json", "sarif"])
+def test_output_does_not_depend_on_the_hash_seed(style: str) -> None:
+    first, second = output("1", style), output("4242", style)
+    assert len(first) > 100
+    assert first == second
