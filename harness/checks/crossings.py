@@ -51,7 +51,7 @@ class Crossing:
 
 
 def crossings(wiring: Wiring) -> list[Crossing]:
-    """Return every crossing, in the order of the plan's text."""
+    """Return every crossing, sorted by the id of its part."""
     mated: dict[str, dict[str, list[Link]]] = defaultdict(lambda: defaultdict(list))
     inside: dict[str, dict[str, list[Link]]] = defaultdict(lambda: defaultdict(list))
     for link in wiring.links:
@@ -68,7 +68,7 @@ def crossings(wiring: Wiring) -> list[Crossing]:
     ]
     for owner, ports in inside.items():
         found += _inside(parts[owner], ports)
-    return sorted(found, key=lambda c: (c.span, c.outlet))
+    return sorted(found, key=lambda c: (c.owner.id, c.mate.plug.name if c.mate else "", c.outlet))
 
 
 def _changes(link: Link) -> bool:

@@ -59,7 +59,7 @@ def pack_nets(wiring: Wiring) -> Nets:
     plan = wiring.plan
     links = [
         link
-        for link in wiring.links
+        for link in sorted(wiring.links, key=lambda k: k.owner)
         if link.kind is not LinkKind.SOURCE or isinstance(plan.parts[link.owner], Pack)
     ]
     return Wiring(plan, wiring.ports, wiring.mates, links, wiring.roles).nets
@@ -105,10 +105,28 @@ def pole_faults(desk: Desk) -> tuple[PoleFault, ...]:
     before = wrong_in(wiring).total if causes else 0.0
     if before <= TINY:
         return ()
-    guilty = [c for c in causes if wrong_in(straightened(wiring, [c])).total < before - TINY]
-    if not guilty and wrong_in(straightened(wiring, causes)).total < before - TINY:
-        guilty = causes
+    guilty = _fewest(wiring, causes, before)
     return tuple(_judged(wiring, guilty, cause) for cause in guilty)
+
+
+def _fewest(wiring: Wiring, causes: list[Crossing], before: float) -> list[Crossing]:
+    """Return few crossings whose mending leaves nothing wrong: of three in a row only one.
+
+    Each time the one that mends most is taken, a join before an adapter. Where none helps alone,
+    all are told.
+    """
+    guilty: list[Crossing] = []
+    left, pool = before, sorted(causes, key=lambda c: c.mate is None)
+    while pool:
+        after = [wrong_in(straightened(wiring, [*guilty, c])).total for c in pool]
+        least = min(after)
+        if least >= left - TINY:
+            break
+        guilty.append(pool.pop(after.index(least)))
+        left = least
+    if not guilty and wrong_in(straightened(wiring, causes)).total < before - TINY:
+        return causes
+    return guilty
 
 
 def _judged(wiring: Wiring, guilty: list[Crossing], cause: Crossing) -> PoleFault:

@@ -69,7 +69,7 @@ def shorts(desk: Desk) -> tuple[Short, ...]:
 
 
 def _all(wiring: Wiring) -> Iterator[Short]:
-    links = list(wiring.links)
+    links = sorted(wiring.links, key=lambda k: (k.a, k.b))
     while _faulty(wiring, links):
         steps = shortest_loop(wiring, links)
         if not steps:

@@ -48,7 +48,7 @@ def kept(desk: Desk, sources: list[Link]) -> Link:
 
 
 def cuts(desk: Desk, wiring: Wiring, sources: list[Link], keep: Link) -> list[Cut]:
-    """Return where to part every other source from the one that stays, in the plan's order."""
+    """Return where to part every other source from the one that stays, by id."""
     towards = tree(near_of(wiring.links), keep.b)
     found: dict[tuple[str, str], Cut] = {}
     for link in sources:
@@ -57,7 +57,7 @@ def cuts(desk: Desk, wiring: Wiring, sources: list[Link], keep: Link) -> list[Cu
             cut = _cut(desk, wiring, link, steps)
             if cut is not None:
                 found[cut.mate.plug.id] = cut
-    return sorted(found.values(), key=lambda cut: (cut.mate.span, cut.mate.plug.id))
+    return sorted(found.values(), key=lambda cut: cut.mate.plug.id)
 
 
 def _cut(desk: Desk, wiring: Wiring, link: Link, steps: list[Link]) -> Cut | None:
@@ -70,7 +70,9 @@ def _cut(desk: Desk, wiring: Wiring, link: Link, steps: list[Link]) -> Cut | Non
     part = desk.plan.parts[link.owner]
     if isinstance(part, Esc) and (mate := wiring.by_plug.get((part.id, "plug"))):
         return Cut(mate, red=True)
-    near = next(
-        (m for m in mates if part in {m.plug.part, m.socket.part if m.socket else None}), None
-    )
+    near = next((m for m in mates if _touches(m, part)), None)
     return Cut(near, red=False) if near else None
+
+
+def _touches(mate: Mate, part: Part) -> bool:
+    return mate.plug.part is part or (mate.socket is not None and mate.socket.part is part)

@@ -40,9 +40,10 @@ def levels(desk: Desk) -> tuple[Level, ...]:
             poles = (wiring.nets.root[link.a], wiring.nets.root[link.b])
             if poles[0] != poles[1]:
                 found[poles].append(part)
-    return tuple(
-        Level(tuple(sorted(packs, key=lambda p: p.span)), *poles) for poles, packs in found.items()
-    )
+    every = [
+        Level(tuple(sorted(packs, key=lambda p: p.id)), *poles) for poles, packs in found.items()
+    ]
+    return tuple(sorted(every, key=lambda level: level.packs[0].id))
 
 
 @once

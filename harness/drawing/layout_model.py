@@ -4,13 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from harness.base.refusal import Refusal
 from harness.drawing.scene import Point
 
 Side = Literal["left", "right", "top", "bottom"]
 Engine = Literal["dot", "neato"]
 
 
-class LayoutError(Exception):
+class LayoutError(Refusal):
     """The layout could not be made; the text says why."""
 
 

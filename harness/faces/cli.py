@@ -130,11 +130,11 @@ def _report(path: str) -> Report:
 @click.option("--to", type=click.Choice(["svg", "pdf", "png"]), default="svg", show_default=True)
 @click.option("--page", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True)
 @out_option
-def draw(plan: str, out: Path | None, **wish: Any) -> None:
+def draw(plan: str, out: Path | None, to: str, **wish: Any) -> None:
     """Draw the wiring: as a run from receiver to devices, or laid out as the aeroplane."""
     from harness.faces.press import draw_files
 
-    _listed(draw_files(_report(plan), out or Path("out"), **wish))
+    _listed(draw_files(_report(plan), out or Path("out"), wish, (to,)))
 
 
 @cli.command()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,15 +21,17 @@ BOOK_STOCKS = ("a4-46x21-4x12", "a4-64x34-3x8")
 BOOK_STOCKS_LETTER = ("letter-67x25-3x10", "letter-102x51-2x5")
 
 
-def draw_files(report: Report, out: Path, **wish: Any) -> Iterator[Path]:
-    """Draw one view, or one place, function or lead; a picture too large is split."""
+def draw_files(
+    report: Report, out: Path, wish: Mapping[str, Any], formats: Iterable[str]
+) -> Iterator[Path]:
+    """Draw one view, or one place, function or lead, once, and write it in each format."""
     from harness.documents.diagram import Wish, draw_pages, render
 
-    to = wish.pop("to")
-    names = {k: v or "" for k, v in wish.items()}
-    with Progress(f"drawing {names['view']}"):
-        made = render(draw_pages(report, Wish(**names)), to, names["page"])
-    for name, data in made.items():
+    view = Wish(**{word: value or "" for word, value in wish.items()})
+    with Progress(f"drawing {view.view}"):
+        pages = draw_pages(report, view)
+        made = [item for to in formats for item in render(pages, to, view.page).items()]
+    for name, data in made:
         yield write_whole(out / folder_name(report.plan) / name, data)
 
 
@@ -95,10 +97,9 @@ def _book(report: Report, out: Path, page: str) -> Iterator[tuple[Path, str]]:
     folder = out / folder_name(report.plan)
     yield write_whole(folder / "findings.txt", plain_report(report)), "Findings, with line numbers"
     for view in BOOK_VIEWS:
-        for to in ("svg", "pdf"):
-            wish = {"view": view, "place": "", "function": "", "lead": "", "page": page, "to": to}
-            for path in draw_files(report, out, **wish):
-                yield path, f"Diagram: {view}, {to.upper()}"
+        wish = {"view": view, "page": page}
+        for path in draw_files(report, out, wish, ("svg", "pdf")):
+            yield path, f"Diagram: {path.stem.replace('-', ' ')}, {path.suffix[1:].upper()}"
     for to in ("csv", "markdown", "html"):
         for path in leads_file(report, out, to):
             yield path, f"Lead list, {to}"

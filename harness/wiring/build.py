@@ -99,7 +99,7 @@ class Wiring:
 def build(plan: Plan) -> Wiring:
     """Build the wiring graph of a plan."""
     wiring = Wiring(plan)
-    for part in plan.parts.values():
+    for part in sorted(plan.parts.values(), key=lambda p: p.id):  # order in the file is free
         shape = shape_of(part, plan.catalogue)
         dead = _dead(plan, part)
         wiring.ports.update({port.id: port for port in shape.ports})

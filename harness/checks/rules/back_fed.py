@@ -51,7 +51,8 @@ def check(desk: Desk) -> Iterator[Finding]:
     for net, sources in rails(desk).direct.items():
         if len(sources) != 1 or fighting(desk, sources):
             continue
-        behind = [f for f in rails(desk).feeds(net) if f.source not in sources]
+        feeds = sorted(rails(desk).feeds(net), key=lambda feed: feed.source.owner)
+        behind = [feed for feed in feeds if feed.source not in sources]
         for feed in behind[:1]:
             yield from _judged(desk, sources[0], feed)
 

@@ -67,7 +67,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         if part.isolated and (bridge := _bridge(desk, part)) is not None:
             by_bridge[bridge.id].append(part)
     for name, parts in by_bridge.items():
-        yield _finding(desk, desk.plan.parts[name], parts)
+        yield _finding(desk, desk.plan.parts[name], sorted(parts, key=lambda p: p.id))
 
 
 def _bridge(desk: Desk, part: Part) -> Part | None:

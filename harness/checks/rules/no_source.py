@@ -67,7 +67,7 @@ def check(desk: Desk) -> Iterator[Finding]:
             if head is not None:
                 desk.not_known("no-source", head, "what feeds it")
         else:
-            yield _dead(desk, head, [consumer.part for consumer in found])
+            yield _dead(desk, head, sorted((c.part for c in found), key=lambda p: p.id))
     yield from _battery_side(desk)
 
 
@@ -142,7 +142,8 @@ def _battery_side(desk: Desk) -> Iterator[Finding]:
             loose = _loose_lead(desk, part)
             if loose is not None:
                 by_lead[loose.id].append(part)
-    for name, parts in by_lead.items():
+    for name, loose_parts in by_lead.items():
+        parts = sorted(loose_parts, key=lambda p: p.id)
         lead = desk.plan.parts[name]
         yield check.finding(
             f"{lead.named()} hangs on no pack, so {parts_named(parts)} get"

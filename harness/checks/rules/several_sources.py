@@ -53,7 +53,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     found = rails(desk)
     for sources in found.direct.values():
         if fighting(desk, sources):
-            yield _finding(desk, found, sources)
+            yield _finding(desk, found, sorted(sources, key=lambda link: link.owner))
 
 
 def _finding(desk: Desk, found: Rails, sources: list[Link]) -> Finding:
@@ -85,7 +85,7 @@ def _finding(desk: Desk, found: Rails, sources: list[Link]) -> Finding:
 def _rail(desk: Desk, found: Rails, sources: list[Link]) -> str:
     net = found.wiring.nets.net(sources[0].b)
     boxes: list[Part] = [desk.plan.parts[c.part] for c in net if c.port in {"rail", "logic"}]
-    return parts_named(sorted(boxes, key=lambda p: p.span)) or "one red wire"
+    return parts_named(sorted(boxes, key=lambda p: p.id)) or "one red wire"
 
 
 def _help(desk: Desk, keep: Link, pulls: list[Cut]) -> str:

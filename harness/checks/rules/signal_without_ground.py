@@ -51,8 +51,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for mate in desk.wiring.mates:
         if mate.socket is None or not (mate.fits and mate.first):
             continue
-        through = (mate.plug.pin, mate.socket.pin)
-        if _lost(desk, *((end("signal"), end("negative")) for end in through)):
+        if _lost(desk, mate.plug, mate.socket):
             yield from _at_plug(desk, mate)
     for part in desk.plan.parts.values():
         if isinstance(part, Lead):
@@ -62,15 +61,18 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 
 @once
-def _joined(desk: Desk) -> set[frozenset[Contact]]:
+def _joined(desk: Desk) -> set[tuple[Contact, str, str]]:
+    """Each contact with the (part, port) that a link from it leads to."""
     kinds = COPPER | {LinkKind.RELAY}
-    return {frozenset((k.a, k.b)) for k in put_right(desk).links if k.kind in kinds}
+    links = [link for link in put_right(desk).links if link.kind in kinds]
+    there = {(link.a, link.b.part, link.b.port) for link in links}
+    return there | {(link.b, link.a.part, link.a.port) for link in links}
 
 
-def _lost(desk: Desk, one: tuple[Contact, Contact], other: tuple[Contact, Contact]) -> bool:
-    """Whether (signal, negative) at two ends have the signal joined but not the negative."""
-    signal, ground = zip(one, other, strict=True)
-    return frozenset(signal) in _joined(desk) and frozenset(ground) not in _joined(desk)
+def _lost(desk: Desk, one: Port, other: Port) -> bool:
+    """Whether one port's signal goes on to the other but its negative does not, by any pin."""
+    signal, ground = ((one.pin(pin), *other.id) in _joined(desk) for pin in ("signal", "negative"))
+    return signal and not ground
 
 
 def _devices(desk: Desk, plugs: list[Port]) -> list[Part]:
@@ -99,8 +101,7 @@ def _at_plug(desk: Desk, mate: Mate) -> Iterator[Finding]:
 
 def _in_lead(desk: Desk, lead: Lead) -> Iterator[Finding]:
     for name in lead.outlets:
-        ends = (desk.wiring.ports[lead.id, "plug"].pin, desk.wiring.ports[lead.id, name].pin)
-        if _lost(desk, *((end("signal"), end("negative")) for end in ends)):
+        if _lost(desk, desk.wiring.ports[lead.id, name], desk.wiring.ports[lead.id, "plug"]):
             yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
 
 

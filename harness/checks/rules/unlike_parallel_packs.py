@@ -51,6 +51,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for level in levels(desk):
         packs = [pack for pack in level.packs if pack.plug is None]
         seen |= {pack.id for pack in packs} if len(packs) > 1 else set()
+        packs.sort(key=_strength, reverse=True)
         found = [f for pair in combinations(packs, 2) for f in _pair(desk, *pair)]
         if found:
             yield max(found, key=lambda f: f.severity)
@@ -59,13 +60,20 @@ def check(desk: Desk) -> Iterator[Finding]:
             yield _branches(short.volts, short.packs)
 
 
+def _strength(pack: Pack) -> tuple[int, float, float, str, str]:
+    """The weaker of two packs is the one to mark."""
+    return (pack.cells, pack.volts or 0.0, pack.capacity or 0.0, pack.chemistry, pack.id)
+
+
 def _pair(desk: Desk, one: Pack, other: Pack) -> Iterator[Finding]:
     if one.cells != other.cells or one.chemistry != other.chemistry:
         yield _other_kind(desk, one, other)
         return
     if one.volts is None or other.volts is None:
-        missing = one if one.volts is None else other
-        desk.not_known("unlike-parallel-packs", missing, "its volts at rest as metered", "volts")
+        for pack in (one, other):
+            if pack.volts is None:
+                missing = "its volts at rest as metered"
+                desk.not_known("unlike-parallel-packs", pack, missing, "volts")
     else:
         yield from _metered(desk, one, other, abs(one.volts - other.volts))
     if one.capacity and other.capacity and one.capacity != other.capacity:
@@ -140,7 +148,7 @@ def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Iterator[Findi
 
 
 def _branches(much: float, packs: tuple[Pack, ...]) -> Finding:
-    late = max(packs, key=lambda p: p.span)
+    late = min(packs, key=lambda p: (p.cells, p.id))
     return check.finding(
         f"{parts_named(packs)} stand side by side in stacks that are {volts(much)} apart: the"
         " higher stack drives a short circuit through the lower one",

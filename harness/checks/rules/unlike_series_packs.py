@@ -63,10 +63,18 @@ def _pair(desk: Desk, low: Level, up: Level) -> Iterator[Finding]:
         desk.not_known("unlike-series-packs", silent, "its capacity", "capacity")
 
 
+def _strength(level: Level, word: str) -> tuple[float, str, str]:
+    """The level that is empty first is the one to mark."""
+    first = level.packs[0]
+    held = (level.capacity or 0.0) if word == "capacity" else float(first.cells)
+    return (held, first.chemistry, first.id)
+
+
 def _finding(
     low: Level, up: Level, word: str, words: str, severity: Severity = Severity.ERROR
 ) -> Finding:
-    late = max((*low.packs, *up.packs), key=lambda p: p.at(word))
+    weak = min((low, up), key=lambda level: _strength(level, word))
+    late = weak.packs[0]
     others = [p for p in (*low.packs, *up.packs) if p is not late]
     then = {
         "capacity": "the smaller is empty first and is then driven the wrong way",

@@ -5,16 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from harness.checks.run import Report
+from harness.documents.diagram.airframe import airframe_layout
 from harness.documents.diagram.cuts import cut_of
 from harness.documents.diagram.findings import Numbered, numbered, on_sheet
 from harness.documents.diagram.guard import guard
-from harness.documents.diagram.model import Cut, Picture, Wish
-from harness.documents.diagram.page import Heading, is_readable, scene_of
+from harness.documents.diagram.model import Cut, Picture, Sheet, Wish
+from harness.documents.diagram.page import Heading, scene_of
+from harness.documents.diagram.paper import inner_page, is_readable
 from harness.documents.diagram.paging import pages_of
-from harness.documents.diagram.run_layout import run_layout
+from harness.documents.diagram.run_layout import excess, run_layout
 from harness.documents.diagram.sheets import Desk, sheet_of
+from harness.documents.diagram.stance import Stance
 from harness.documents.diagram.words import spoken_id
-from harness.drawing.scene import Scene
+from harness.drawing.layout_model import Laid
+from harness.drawing.scene import Point, Scene
+
+DEPTHS = (2, 1, 0)  # columns in the middle of the aeroplane, less one
 
 
 def draw_pages(report: Report, wish: Wish) -> tuple[Picture, ...]:
@@ -56,8 +62,7 @@ class Press:
     def _scene(self, cut: Cut, page: str, *, first: bool) -> Scene:
         key = (cut.parts, first)
         if key not in self.drawn:
-            sheet = sheet_of(self.desk, cut)
-            laid = run_layout(self.report.plan, sheet)
+            sheet, laid = self._laid(cut)
             found = self._found(sheet, first=first)
             heading = Heading(self.report.plan.aircraft, view_words(self.wish),
                               self.report.plan.revision, page, self.wish.page)  # fmt: skip
@@ -65,6 +70,19 @@ class Press:
             guard(scene, cut, sheet, found)
             self.drawn[key] = scene
         return self.drawn[key]
+
+    def _laid(self, cut: Cut) -> tuple[Sheet, Laid]:
+        page = inner_page(self.wish.page)
+        if self.wish.view != "airframe":
+            sheet = sheet_of(self.desk, cut)
+            return sheet, run_layout(self.report.plan, sheet, page)
+        tried = [self._as_aeroplane(cut, deepest, page) for deepest in DEPTHS]
+        return min(tried, key=lambda one: excess(one[1], page))
+
+    def _as_aeroplane(self, cut: Cut, deepest: int, page: Point) -> tuple[Sheet, Laid]:
+        stance = Stance(self.desk, deepest)
+        sheet = sheet_of(self.desk, cut, stance.stand())
+        return sheet, airframe_layout(self.report.plan, sheet, stance, page)
 
     def _found(self, sheet: object, *, first: bool) -> Sequence[Numbered]:
         return on_sheet(self.findings, sheet, first=first)  # type: ignore[arg-type]

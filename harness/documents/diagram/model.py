@@ -47,11 +47,15 @@ class Cut:
 
 @dataclass(frozen=True)
 class Piece:
-    """A part's picture with the flags of its plugs; `zone` is the place it is drawn in."""
+    """A part's picture with the flags of its plugs; `zone` is the place it is drawn in.
+
+    `part` is the part it shows or, at the end of a lead that leaves the page, stands for.
+    """
 
     id: str
     glyph: Glyph
     zone: str = ""
+    part: str = ""
 
 
 @dataclass(frozen=True)
@@ -82,3 +86,7 @@ class Sheet:
     strands: tuple[Strand, ...]
     zones: tuple[str, ...] = ()
     homes: Mapping[str, str] = field(default_factory=dict)
+
+    def side(self, end: PortId) -> str:
+        """Return the side of its picture on which a lead arrives."""
+        return self.pieces[end[0]].glyph.places[end[1]].side

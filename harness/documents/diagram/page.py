@@ -2,26 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harness.checks.run import Report
 from harness.documents.diagram.findings import Numbered, markers
 from harness.documents.diagram.model import Sheet
+from harness.documents.diagram.paper import on_paper, scale_on
 from harness.documents.diagram.room import Room, along_spline
 from harness.documents.diagram.words import spoken_id
 from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.layout_model import Laid, Rect
-from harness.drawing.pdf import PAPERS
 from harness.drawing.ribbon import ribbon
-from harness.drawing.scene import Group, Path, Scene, moved_group, rect_path, text
+from harness.drawing.scene import Group, Path, Point, Scene, moved_group, rect_path, text
 
-PAGE_MARGIN = 14.0  # of the paper, points
-FLOOR = 6.6  # smallest text on paper, points: 2.33 mm, 16' at 500 mm (NUREG-0700)
 GAP = 8.0
-LARGEST = 1.35
 
 
 @dataclass(frozen=True)
@@ -134,7 +131,7 @@ def _covered(laid: Laid, wide: float, high: float) -> Room:
     return room
 
 
-def _corner(room: Room, across: float, tall: float, wide: float, high: float) -> Point2 | None:
+def _corner(room: Room, across: float, tall: float, wide: float, high: float) -> Point | None:
     far, low = wide - across - GAP, high - tall - GAP
     spots = ((GAP, GAP), (GAP, low), (far, low), (far, GAP), (GAP, high / 2), (far, high / 2))
     fits = far >= GAP and low >= GAP
@@ -142,35 +139,3 @@ def _corner(room: Room, across: float, tall: float, wide: float, high: float) ->
     return next(free, None)
 
 
-Point2 = tuple[float, float]
-
-
-def on_paper(wide: float, high: float, paper: str) -> Point2:
-    """Return a drawing's size grown to the shape of the paper."""
-    page_wide, page_high = inner_page(paper)
-    shape = page_wide / page_high
-    least = page_wide / LARGEST
-    wide = max(wide, high * shape, least)
-    return wide, max(high, wide / shape)
-
-
-def inner_page(paper: str) -> Point2:
-    """Return width and height of the paper inside its margins, points."""
-    wide, high = PAPERS[paper]
-    return wide - 2 * PAGE_MARGIN, high - 2 * PAGE_MARGIN
-
-
-def scale_on(size: Point2, paper: str) -> float:
-    """Return the scale at which a drawing fits the paper."""
-    page = inner_page(paper)
-    return min(page[0] / size[0], page[1] / size[1])
-
-
-def is_readable(scene: Scene, paper: str) -> bool:
-    """Say whether no text of a page gets smaller on paper than the floor."""
-    return look.SMALL * scale_on((scene.width, scene.height), paper) >= FLOOR - 1e-6
-
-
-def covered_ids(groups: Iterable[Group]) -> set[str]:
-    """Return the ids of groups."""
-    return {group.id for group in groups}

@@ -31,8 +31,8 @@ def with_flags(ident: str, glyph: Glyph, flags: Mapping[str, Glyph], zone: str =
     places = {n: Place(p.x + before, p.y, p.side) for n, p in glyph.places.items()}
     mark = (glyph.mark[0] + before, glyph.mark[1])
     whole = Group("", tuple(items))
-    return Piece(ident, Glyph(whole, glyph.width + before + after, glyph.height, places, mark),
-                 zone)  # fmt: skip
+    drawn = Glyph(whole, glyph.width + before + after, glyph.height, places, mark)
+    return Piece(ident, drawn, zone, ident.removeprefix("part-"))
 
 
 def _room(flags: Mapping[str, Glyph]) -> float:

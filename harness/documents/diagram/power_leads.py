@@ -9,7 +9,7 @@ from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, Place, Tag, outline, part, stroke
 from harness.drawing.scene import Item, Path, Point, circle_path, mirrored, rect_path, text
 
-PITCH = 20.0
+PITCH = 18.0
 WIDE = 46.0
 POLE = 2.4
 RED, BLACK = look.insulation("RD")[0], look.insulation("BK")[0]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from harness.documents.diagram.model import Picture
-from harness.documents.diagram.page import LARGEST, PAGE_MARGIN
+from harness.documents.diagram.paper import LARGEST, MARGIN
 
 DPI = 150.0
 
@@ -27,7 +27,7 @@ def render(
     from harness.drawing.pdf import to_pdf
 
     scenes = [p.scene for p in pictures]
-    data = to_pdf(scenes, paper=page, margin=PAGE_MARGIN, max_scale=LARGEST)
+    data = to_pdf(scenes, paper=page, margin=MARGIN, max_scale=LARGEST)
     if to == "pdf":
         return {f"{pictures[0].name.partition('-page-')[0]}.pdf": data}
     from harness.drawing.png import pdf_to_png

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from harness.checks.run import Report
 from harness.documents.diagram.model import Cut, Piece, PortId, Sheet, Strand
 from harness.documents.diagram.pictures import Artist
 from harness.documents.diagram.pieces import beside, doubled, with_flags
+from harness.documents.diagram.power_leads import flipped
 from harness.documents.diagram.strands import Strander, is_turned
 from harness.documents.diagram.stubs import loose_end, off_page
 from harness.documents.diagram.words import Teller
@@ -44,16 +45,24 @@ class Desk:
         return ""
 
 
-def sheet_of(desk: Desk, cut: Cut) -> Sheet:
+@dataclass(frozen=True)
+class Stand:
+    """How parts stand when the page is no run: column by part, and those that face left."""
+
+    columns: Mapping[str, int]
+    facing_left: frozenset[str]
+
+
+def sheet_of(desk: Desk, cut: Cut, stand: Stand | None = None) -> Sheet:
     """Draw every part and every mate of a cut."""
-    return Builder(desk, cut).sheet()
+    return Builder(desk, cut, stand).sheet()
 
 
 class Builder:
     """Collects the pieces and strands of one page."""
 
-    def __init__(self, desk: Desk, cut: Cut) -> None:
-        self.desk, self.cut = desk, cut
+    def __init__(self, desk: Desk, cut: Cut, stand: Stand | None = None) -> None:
+        self.desk, self.cut, self.stand = desk, cut, stand
         self.plan = desk.report.plan
         self.shown = set(cut.parts)
         self.glyphs: dict[str, Glyph] = {}
@@ -90,6 +99,15 @@ class Builder:
                 self.glyphs[name] = glyph
         for name, others in fitted.items():
             self.glyphs[name] = beside(self.glyphs[name], others)
+        for name in self.stand.facing_left if self.stand else ():
+            if name in self.glyphs:
+                self.glyphs[name] = flipped(self.glyphs[name])
+
+    def _at_right(self, near: Part | None, beyond: Part, *, run: bool) -> bool:
+        """Say whether what lies beyond the page is drawn right of the part on it."""
+        if self.stand is None or near is None:
+            return run
+        return self.stand.columns[beyond.id] > self.stand.columns[near.id]
 
     def _join(self, mate: Mate) -> None:
         """Add the strand of a mate, with a stub where one of its ends is not on this page."""
@@ -107,7 +125,9 @@ class Builder:
         part = mate.plug.part
         if part.id in self.shown:
             return (f"part-{part.id}", mate.plug.name)
-        return self._stub(off_page(self.desk, mate, part, at_right=not turned))
+        near = mate.socket.part if mate.socket else None
+        right = self._at_right(near, part, run=not turned)
+        return self._stub(off_page(self.desk, mate, part, at_right=right))
 
     def _socket(self, mate: Mate, turned: bool) -> PortId:
         if mate.socket is None:
@@ -116,7 +136,8 @@ class Builder:
         name, port = mate.socket.id
         if name not in self.shown:
             beyond = self.plan.parts[name]
-            return self._stub(off_page(self.desk, mate, beyond, at_right=turned))
+            right = self._at_right(mate.plug.part, beyond, run=turned)
+            return self._stub(off_page(self.desk, mate, beyond, at_right=right))
         count = self.taken[name, port] = self.taken.get((name, port), 0) + 1
         if count > 1:
             twin = f"{port}~{count}"

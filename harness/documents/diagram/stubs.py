@@ -31,7 +31,8 @@ def off_page(desk: Desk, mate: Mate, beyond: Part, *, at_right: bool) -> Piece:
     extra += [f"page {page}"] if page else []
     label = " · ".join([words, *extra])
     zone = desk.home(beyond)
-    return Piece(f"beyond-{name}", _pill(f"beyond-{name}", label, points_right=at_right), zone)
+    pill = _pill(f"beyond-{name}", label, points_right=at_right)
+    return Piece(f"beyond-{name}", pill, zone, beyond.id)
 
 
 def _pill(ident: str, label: str, *, points_right: bool) -> Glyph:
@@ -66,4 +67,4 @@ def loose_end(mate: Mate) -> Piece:
     )
     group = Group(f"nowhere-{name}", items, ("nowhere",), label)
     glyph = Glyph(group, wide, HIGH, {"lead": Place(wide, HIGH / 2, "right")}, (wide - 2, 2))
-    return Piece(f"nowhere-{name}", glyph)
+    return Piece(f"nowhere-{name}", glyph, "", mate.plug.part.id)

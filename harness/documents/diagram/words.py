@@ -33,14 +33,15 @@ def short(value: float) -> str:
 
 def lines_of(part: Part) -> tuple[str, ...]:
     """Return the lines under a part's name."""
-    found = _line(part)
-    return (found,) if found else ()
+    found = [_line(part)]
+    if isinstance(part, Servo) and part.reversed:
+        found.append("reversed")
+    return tuple(line for line in found if line)
 
 
 def _line(part: Part) -> str:
     if isinstance(part, Servo):
-        turns = "reversed" if part.reversed else ""
-        return _joined(part.class_.replace("-", " "), turns)
+        return part.class_.replace("-", " ")
     if isinstance(part, Retract):
         return part.class_ or part.kind
     if isinstance(part, Esc):

@@ -1,0 +1,132 @@
+"""The airframe: places laid out as the aeroplane seen from above, nose up."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+
+from harness.documents.diagram.model import Sheet
+from harness.documents.diagram.pieces import node_of
+from harness.documents.diagram.routes import routed
+from harness.documents.diagram.rows import MARGIN, Rows
+from harness.documents.diagram.run_layout import graph_of
+from harness.documents.diagram.stance import Spot, Stance
+from harness.drawing.bezier import mix
+from harness.drawing.layout_model import Laid, LaidNode, LayoutGraph, LayoutNode, Rect
+from harness.drawing.scene import Point
+from harness.reader.plan import Plan
+
+SWEEPS = 10
+GAP = 6.0
+BAND = 2 * MARGIN + 8.0
+APART = 1000.0  # distance of columns while the order is sought
+
+
+def airframe_layout(plan: Plan, sheet: Sheet, stance: Stance, page: Point) -> Laid:
+    """Lay a sheet out as the aeroplane."""
+    used = sorted({stance.columns[p.part] for p in sheet.pieces.values()})
+    columns = {n: used.index(stance.columns[p.part]) for n, p in sheet.pieces.items()}
+    graph = graph_of(plan, sheet)
+    drawn = Sorter(plan, sheet, stance, columns).laid(graph)
+    rows = Rows(sheet, graph, drawn, columns)
+    heights = rows.heights(0.0)
+    tight = routed(rows, heights)
+    spare = min(tight.height * page[0] / page[1], tight.width * 1.15) - tight.width
+    return routed(rows, heights, spare) if spare > 0 else tight
+
+
+class Sorter:
+    """Finds the order of parts in their columns: bands by zone, few crossings in each."""
+
+    def __init__(
+        self, plan: Plan, sheet: Sheet, stance: Stance, columns: Mapping[str, int]
+    ) -> None:
+        self.plan, self.sheet, self.columns = plan, sheet, columns
+        self.spots = {n: stance.spots[p.part] for n, p in sheet.pieces.items()}
+        self.nodes = {n: node_of(p, None) for n, p in sheet.pieces.items()}
+        self.middle = dict.fromkeys(self.nodes, 0.0)
+        self.near: dict[str, list[tuple[str, float]]] = defaultdict(list)
+        for s in sheet.strands:
+            (a, pa), (b, pb) = s.tail, s.head
+            shift = self._port(a, pa) - self._port(b, pb)
+            self.near[b].append((a, shift))
+            self.near[a].append((b, -shift))
+
+    def _port(self, node: str, port: str) -> float:
+        return self.sheet.pieces[node].glyph.places[port].y - self.nodes[node].height / 2
+
+    def laid(self, graph: LayoutGraph) -> Laid:
+        """Return a first layout in which only order and heights have a meaning."""
+        for _ in range(SWEEPS):
+            self._stack()
+        nodes = {n: self._placed(self.nodes[n]) for n in self.nodes}
+        edges = {
+            s.id: _straight(nodes[s.tail[0]].ports[s.tail[1]], nodes[s.head[0]].ports[s.head[1]])
+            for s in self.sheet.strands
+        }
+        zones = {zone.id: self._zone(zone.id) for zone in graph.clusters}
+        high = max((n.rect.y + n.rect.height for n in nodes.values()), default=0.0) + MARGIN
+        return Laid(nodes, edges, zones, APART * (max(self.columns.values(), default=0) + 1), high)
+
+    def _stack(self) -> None:
+        """Put every block's bands one under the other, each sorted by what it is joined to."""
+        blocks: dict[int, list[str]] = defaultdict(list)
+        for name, spot in self.spots.items():
+            blocks[spot.block].append(name)
+        sizes = {block: self._stack_block(names) for block, names in blocks.items()}
+        tallest = max(sizes.values(), default=0.0)
+        for block, names in blocks.items():
+            for name in names:
+                self.middle[name] += (tallest - sizes[block]) / 2
+
+    def _stack_block(self, names: Sequence[str]) -> float:
+        wish = {name: self._wish(name) for name in names}
+        bands: dict[tuple[int, ...], list[str]] = defaultdict(list)
+        for name in names:
+            bands[self._band(self.spots[name])].append(name)
+        y = 0.0
+        for key in sorted(bands):
+            y += BAND / 2 + self._stack_band(bands[key], wish, y) + BAND / 2
+        return y
+
+    def _stack_band(self, names: Sequence[str], wish: Mapping[str, float], top: float) -> float:
+        by_column: dict[int, list[str]] = defaultdict(list)
+        for name in names:
+            by_column[self.columns[name]].append(name)
+        sums = {
+            c: sum(self.nodes[n].height + GAP for n in inside) for c, inside in by_column.items()
+        }
+        tallest = max(sums.values())
+        for column, inside in by_column.items():
+            y = top + BAND / 2 + (tallest - sums[column]) / 2
+            for name in sorted(inside, key=lambda n: (wish[n], n)):
+                self.middle[name] = y + self.nodes[name].height / 2
+                y += self.nodes[name].height + GAP
+        return tallest
+
+    def _wish(self, name: str) -> float:
+        near = [self.middle[other] + shift for other, shift in self.near[name]]
+        return sum(near) / len(near) if near else self.middle[name]
+
+    def _band(self, spot: Spot) -> tuple[int, ...]:
+        order = list(self.plan.places)
+        chain = [order.index(place) for place in reversed(self.plan.holds(spot.zone))]
+        return (spot.level, *chain)
+
+    def _placed(self, node: LayoutNode) -> LaidNode:
+        x = APART * self.columns[node.id]
+        y = self.middle[node.id] - node.height / 2
+        ports = {port.id: (x + port.x, y + port.y) for port in node.ports}
+        return LaidNode(Rect(x, y, node.width, node.height), ports)
+
+    def _zone(self, zone: str) -> Rect:
+        inside = [n for n, spot in self.spots.items() if zone in self.plan.holds(spot.zone)]
+        top = min(self.middle[n] - self.nodes[n].height / 2 for n in inside)
+        low = max(self.middle[n] + self.nodes[n].height / 2 for n in inside)
+        left = min(self.columns[n] for n in inside) * APART
+        right = max(self.columns[n] for n in inside) * APART + APART / 2
+        return Rect(left, top - MARGIN, right - left, low - top + 2 * MARGIN)
+
+
+def _straight(a: Point, b: Point) -> tuple[Point, ...]:
+    return a, mix(a, b, 1 / 3), mix(a, b, 2 / 3), b

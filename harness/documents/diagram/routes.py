@@ -1,0 +1,202 @@
+"""Ways of leads between columns of parts: level through the columns, upright in the gaps.
+
+No part stands in a gap, so every upright stretch gets a lane of its own there, and a gap is just
+as wide as its lanes need. Corners are round.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import hypot
+
+from harness.documents.diagram.model import Strand
+from harness.documents.diagram.rows import Key, Rows
+from harness.drawing.lane_order import Climb, lane_numbers
+from harness.drawing.layout_model import Laid, LaidNode, Rect
+from harness.drawing.scene import KAPPA, Point
+
+LANE = 9.0  # distance of lanes, points
+TURN = 9.0  # room for the corners at both sides of the lanes
+RADIUS = 12.0
+LEVEL = 1.0  # less climb than this is none
+ZONE_MARGIN = 7.0
+
+
+@dataclass(frozen=True)
+class Leg:
+    """One upright stretch: from a height to a height, and the sides it comes from and goes to."""
+
+    gap: int
+    start: float
+    end: float
+    u_turn: bool = False
+
+
+def routed(rows: Rows, heights: Mapping[Key, float], spare: float = 0.0) -> Laid:
+    """Return the finished layout; `spare` points of width are shared out among the gaps."""
+    legs = {s.id: _legs(rows, s, heights) for s in rows.sheet.strands}
+    lanes = _lanes(rows, legs)
+    widths = _gap_widths(rows, lanes, spare)
+    left, right = _columns(rows, widths)
+    nodes = {
+        name: _at(node, left[rows.column[name]], heights["node", name, 0])
+        for name, node in rows.laid.nodes.items()
+    }
+    edges: dict[str, tuple[Point, ...]] = {}
+    for s in rows.sheet.strands:
+        start, end = nodes[s.tail[0]].ports[s.tail[1]], nodes[s.head[0]].ports[s.head[1]]
+        xs = [_lane_x(leg, lanes[leg.gap].get(f"{s.id}/{i}"), lanes, widths, left)
+              for i, leg in enumerate(legs[s.id])]  # fmt: skip
+        edges[s.id] = rounded(_corners(start, end, legs[s.id], xs))
+    zones = _zones(rows, heights, nodes)
+    wide = right[rows.count - 1] + widths[rows.count]
+    high = max((n.rect.y + n.rect.height for n in nodes.values()), default=0.0)
+    high = max([high, *(z.y + z.height for z in zones.values())])
+    return Laid(nodes, edges, zones, wide, high)
+
+
+def _legs(rows: Rows, s: Strand, heights: Mapping[Key, float]) -> list[Leg]:
+    """Return one leg a gap, in the order of the lead's way."""
+    levels = [heights[key] + offset for key, offset in rows.stops(s)]
+    first, last = rows.gaps(s)
+    step = 1 if first <= last else -1
+    numbers = list(range(first, last + step, step))
+    sides = [rows.sheet.side(s.tail) == "left", rows.sheet.side(s.head) == "left"]
+    u_turn = first == last and sides[0] == sides[1]
+    return [Leg(g, a, b, u_turn) for g, (a, b) in zip(numbers, pairwise(levels), strict=True)]
+
+
+def _lanes(rows: Rows, legs: Mapping[str, list[Leg]]) -> list[dict[str, int]]:
+    """Return for each gap the lane of each climb, named strand/number."""
+    climbs: dict[int, list[Climb]] = defaultdict(list)
+    for s in rows.sheet.strands:
+        way = legs[s.id]
+        backwards = len(way) > 1 and way[0].gap > way[-1].gap
+        for i, leg in enumerate(way):
+            if abs(leg.end - leg.start) > LEVEL or leg.u_turn:
+                ends = (leg.end, leg.start) if backwards else (leg.start, leg.end)
+                climbs[leg.gap].append(Climb(f"{s.id}/{i}", *ends))
+    return [lane_numbers(climbs[g]) if climbs[g] else {} for g in range(rows.count + 1)]
+
+
+def _count(lanes: Mapping[str, int]) -> int:
+    return max(lanes.values(), default=-1) + 1
+
+
+def _gap_widths(rows: Rows, lanes: Sequence[Mapping[str, int]], spare: float) -> list[float]:
+    outer = {0, rows.count}
+    widths = []
+    total = sum(_count(lane) + 1 for lane in lanes[1:-1]) or 1
+    for number, lane in enumerate(lanes):
+        count = _count(lane)
+        least = 0.0 if number in outer else TURN
+        wide = 2 * TURN + (count - 1) * LANE if count else least
+        widths.append(wide + (0.0 if number in outer else spare * (count + 1) / total))
+    return widths
+
+
+def _columns(rows: Rows, widths: Sequence[float]) -> tuple[list[float], list[float]]:
+    broad = [0.0] * rows.count
+    for name, node in rows.laid.nodes.items():
+        broad[rows.column[name]] = max(broad[rows.column[name]], node.rect.width)
+    left: list[float] = []
+    right: list[float] = []
+    x = EDGE
+    for number, size in enumerate(broad):
+        x += widths[number]
+        left.append(x)
+        x += size
+        right.append(x)
+    return [*left, x + widths[rows.count]], right
+
+
+EDGE = 8.0
+
+
+def _lane_x(
+    leg: Leg,
+    lane: int | None,
+    lanes: Sequence[Mapping[str, int]],
+    widths: Sequence[float],
+    left: Sequence[float],
+) -> float | None:
+    """Return where in its gap a leg climbs; None for a level one."""
+    if lane is None:
+        return None
+    wide, count = widths[leg.gap], _count(lanes[leg.gap])
+    start = left[leg.gap] - wide
+    pitch = (wide - 2 * TURN) / (count - 1) if count > 1 else 0.0
+    pitch = min(pitch, 1.5 * LANE)
+    return start + wide / 2 + (lane - (count - 1) / 2) * pitch
+
+
+def _corners(
+    start: Point, end: Point, legs: Sequence[Leg], xs: Sequence[float | None]
+) -> list[Point]:
+    points = [start]
+    for leg, x in zip(legs, xs, strict=True):
+        if x is not None:
+            points += [(x, points[-1][1]), (x, leg.end)]
+    return [*points, (points[-1][0], end[1]), end] if points[-1][1] != end[1] else [*points, end]
+
+
+def rounded(corners: Sequence[Point]) -> tuple[Point, ...]:
+    """Return a polyline as cubic curves with round corners."""
+    points = [corners[0]]
+    for corner in corners[1:]:
+        if hypot(corner[0] - points[-1][0], corner[1] - points[-1][1]) > 0.01:
+            points.append(corner)
+    if len(points) == 1:
+        points.append((points[0][0] + 0.1, points[0][1]))
+    chain = [points[0]]
+    for before, corner, after in zip(points, points[1:], points[2:], strict=False):
+        reach = min(RADIUS, _distance(before, corner) / 2, _distance(corner, after) / 2)
+        enter, leave = _toward(corner, before, reach), _toward(corner, after, reach)
+        _line(chain, enter)
+        handle = reach * (1 - KAPPA)
+        chain += [_toward(corner, before, handle), _toward(corner, after, handle), leave]
+    _line(chain, points[-1])
+    return tuple(chain)
+
+
+def _line(chain: list[Point], end: Point) -> None:
+    start = chain[-1]
+    chain += [_mix(start, end, 1 / 3), _mix(start, end, 2 / 3), end]
+
+
+def _mix(a: Point, b: Point, t: float) -> Point:
+    return a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t
+
+
+def _distance(a: Point, b: Point) -> float:
+    return hypot(b[0] - a[0], b[1] - a[1])
+
+
+def _toward(corner: Point, other: Point, distance: float) -> Point:
+    total = _distance(corner, other)
+    return _mix(corner, other, distance / total if total else 0.0)
+
+
+def _at(node: LaidNode, x: float, middle: float) -> LaidNode:
+    rect = node.rect
+    y = middle - rect.height / 2
+    ports = {n: (px - rect.x + x, py - rect.y + y) for n, (px, py) in node.ports.items()}
+    return LaidNode(Rect(x, y, rect.width, rect.height), ports)
+
+
+def _zones(
+    rows: Rows, heights: Mapping[Key, float], nodes: Mapping[str, LaidNode]
+) -> dict[str, Rect]:
+    """Return each zone round its own parts and the zones inside it."""
+    found: dict[str, Rect] = {}
+    for zone in rows.laid.clusters:
+        inside = [n.rect for name, n in nodes.items() if rows.inside(rows.zone[name], zone)]
+        margin = ZONE_MARGIN - 3.0 * rows.depth(zone)
+        left = min(rect.x for rect in inside) - margin
+        right = max(rect.x + rect.width for rect in inside) + margin
+        top, low = heights["top", zone, 0], heights["low", zone, 0]
+        found[zone] = Rect(left, top, right - left, low - top)
+    return found

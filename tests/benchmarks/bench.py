@@ -1,0 +1,164 @@
+"""Time as ratios to floors measured in the same run, interleaved, medians of several rounds.
+
+    python tests/benchmarks/bench.py [--rounds 15]
+
+Ratios travel between machines better than seconds. The aims stand beside them; the script says
+which are missed, and leaves with 1 when any is.
+"""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import math
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+from statistics import median
+from typing import Any
+
+from bigplan import clean_plan
+
+ROOT = Path(__file__).parents[2]
+HEADLINE = ROOT / "examples" / "saltmarsh-19.yaml"
+PROGRAM = str(Path(sys.executable).with_name("harness"))
+LISTED = """
+import sys
+sys.argv = ["harness", "check", sys.argv[1]]
+from harness.faces.cli import main
+try:
+    main()
+finally:
+    print(*sys.modules, file=sys.stderr)
+"""
+IMPORTS = """
+import importlib, sys
+for name in open(sys.argv[1]).read().split():
+    importlib.import_module(name)
+"""
+
+
+def timed(job: Callable[[], object]) -> float:
+    """Return the seconds one job takes."""
+    start = time.perf_counter()
+    job()
+    return time.perf_counter() - start
+
+
+def process(*line: str) -> Callable[[], object]:
+    """Return a job that runs a program and waits."""
+    return lambda: subprocess.run(line, capture_output=True, check=True)
+
+
+def interleaved(rounds: int, *jobs: Callable[[], object]) -> list[float]:
+    """Return the median of each job; one round runs every job once, so that load falls on all."""
+    times = [[timed(job) for job in jobs] for _ in range(rounds + 1)][1:]
+    return [median(column) for column in zip(*times, strict=True)]
+
+
+def told(what: str, ratio: float, aim: float, floor: str) -> bool:
+    """Print one line, and return whether the aim is met."""
+    word = "" if ratio <= aim else "   MISSED"
+    print(f"{what:<44} {ratio:5.2f} times {floor:<30} aim {aim:g}{word}", flush=True)
+    return ratio <= aim
+
+
+def check_against_its_imports(rounds: int) -> bool:
+    """Compare `harness check` with a process that only imports the modules which that one loads."""
+    line = [sys.executable, "-c", LISTED, str(HEADLINE)]
+    done = subprocess.run(line, capture_output=True, text=True, check=True)
+    names = [n for n in done.stderr.split() if not n.startswith("__") and n != "harness.__main__"]
+    with tempfile.NamedTemporaryFile("w", suffix=".txt") as listed:
+        listed.write("\n".join(name for name in names if importable(name)))
+        listed.flush()
+        check, floor = interleaved(
+            rounds,
+            process(PROGRAM, "check", str(HEADLINE)),
+            process(sys.executable, "-c", IMPORTS, listed.name),
+        )
+    return told("harness check on the headline plan", check / floor, 1.5, "its bare imports")
+
+
+def importable(name: str) -> bool:
+    """Return whether a module that was loaded can be loaded by its name."""
+    try:
+        importlib.import_module(name)
+    except ImportError:
+        return False
+    return True
+
+
+def help_against_python(rounds: int) -> bool:
+    """Compare `harness --help` with an interpreter that does nothing."""
+    bare = process(sys.executable, "-c", "pass")
+    ours, floor = interleaved(rounds, process(PROGRAM, "--help"), bare)
+    return told("harness --help", ours / floor, 4.0, "python -c pass")
+
+
+def judged(text: str) -> Callable[[], Any]:
+    """Return a job that reads and checks a plan."""
+    from harness.base.span import Source
+    from harness.checks.run import check
+    from harness.reader.load import parse_plan
+
+    return lambda: check(parse_plan(Source("plan.yaml", text)))
+
+
+def growth(rounds: int) -> bool:
+    """Compare the time on plans of 30, 300 and 3,000 parts with n log n from the smallest."""
+    good, floor = True, 0.0
+    for wanted in (30, 300, 3000):
+        text, parts = clean_plan(HEADLINE, wanted)
+        job = judged(text)
+        (seconds,) = interleaved(1 if wanted == 3000 else rounds, job)
+        per = seconds / (parts * math.log(parts))
+        floor = floor or per
+        good &= told(f"check of {parts} parts, {seconds:.3f} s", per / floor, 1.5, "n log n")
+        good &= wanted < 3000 or told("check of 3,000 parts", seconds, 5.0, "a second")
+    return good
+
+
+def drawing(rounds: int) -> bool:
+    """Compare drawing the headline plan with Graphviz alone on the same DOT texts."""
+    from harness.documents.diagram import Wish, draw_pages, render
+    from harness.drawing import layout
+
+    report = judged(HEADLINE.read_text("utf-8"))()
+    asked: list[tuple[list[str], str]] = []
+    usual = layout.run_child
+
+    def noted(line: list[str], dot: str, *, time_limit: float) -> str:
+        asked.append((line, dot))
+        return usual(line, dot, time_limit=time_limit)
+
+    def draw() -> None:
+        render(draw_pages(report, Wish(view="run")), "svg", "A4")
+
+    layout.run_child = noted
+    draw()
+    layout.run_child = usual
+    texts = [(line, dot.encode()) for line, dot in asked]
+
+    def alone() -> None:
+        for line, dot in texts:
+            subprocess.run(line, input=dot, capture_output=True, check=True)
+
+    ours, floor = interleaved(rounds, draw, alone)
+    return told(f"drawing, {len(texts)} layouts", ours / floor, 1.3, "Graphviz alone")
+
+
+def main() -> int:
+    """Run every comparison."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--rounds", type=int, default=15)
+    rounds = parser.parse_args().rounds
+    jobs = (check_against_its_imports, help_against_python, growth, drawing)
+    met = [job(rounds) for job in jobs]
+    return 0 if all(met) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

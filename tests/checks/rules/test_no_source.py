@@ -1,0 +1,81 @@
+"""No supply, no function: the thing itself."""
+
+from __future__ import annotations
+
+import pytest
+from support import report_of
+
+MAIN = "packs:\n  main: {chemistry: lipo, cells: 3}\n"
+PLAN = """
+receivers:
+  rx: {sockets: 6}
+servos:
+  rudder: {class: 9g-analogue, plug: %s}
+escs:
+  esc: {bec: %s, plug: %s, supply: %s}
+"""
+BEC = "{kind: switching, volts: 5 V}"
+RED = "{into: rx.%s, pulled: positive}"
+
+
+def judged(text: str) -> tuple[list[tuple[str, int]], list[tuple[str, str]]]:
+    report = report_of(text)
+    return (
+        [(f.parts[0], f.span.line) for f in report.findings if f.rule == "no-source"],
+        [(u.part, u.missing) for u in report.unknown if u.rule == "no-source"],
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "part", "line"),
+    [
+        (PLAN % ("rx.4", "none", "rx.3", "main") + MAIN, "rx", 5),
+        (PLAN % ("rx.4", BEC, RED % 3, "main") + MAIN, "rx", 5),
+        (PLAN % (RED % 4, BEC, "rx.3", "main") + MAIN, "rudder", 7),
+        (
+            PLAN % ("rx.4", BEC, "rx.3", "long.1")
+            + MAIN
+            + "power-leads:\n  long: {kind: extension}\n",
+            "long",
+            13,
+        ),
+    ],
+)
+def test_a_dead_part_is_told_once(text: str, part: str, line: int) -> None:
+    assert judged(text)[0] == [(part, line)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        PLAN % ("rx.4", BEC, "rx.3", "main") + MAIN,
+        PLAN % ("rx.4", "none", "rx.3", "main")
+        + MAIN
+        + "  radio: {chemistry: nimh, cells: 4, plug: guard.1}\n"
+        "diodes:\n  guard: {kind: schottky, plug: rx.batt}\n",
+    ],
+)
+def test_fed_straight_or_by_a_diode(text: str) -> None:
+    assert judged(text) == ([], [])
+
+
+def test_a_diode_does_not_feed_backwards() -> None:
+    text = """
+receivers:
+  rx: {sockets: 4}
+  second: {sockets: 4}
+packs:
+  radio: {chemistry: nimh, cells: 4, plug: rx.batt}
+diodes:
+  guard: {kind: schottky, plug: rx.1}
+servos:
+  rudder: {class: 9g-analogue, plug: guard.1}
+"""
+    assert ("rudder", 12) in judged(text)[0]
+
+
+def test_what_nobody_said_is_unknown() -> None:
+    plan = PLAN.replace("bec: %s, ", "")
+    assert judged(plan % ("rx.4", "rx.3", "main") + MAIN)[1] == [("esc", "whether it has a BEC")]
+    bare = "receivers:\n  rx: {sockets: 4}\n"
+    assert judged(bare) == ([], [("rx", "what feeds it")])

@@ -1,0 +1,65 @@
+"""Every signal needs its ground beside it: PX4 documentation."""
+
+from __future__ import annotations
+
+import pytest
+from support import report_of
+
+from harness.base.finding import Finding
+
+RX = "receivers:\n  rx: {sockets: 6}\npacks:\n  radio: {chemistry: nimh, cells: 4, plug: rx.batt}\n"
+ESC = "escs:\n  esc: {bec: none, plug: {into: %s, pulled: [%s]}}\n"
+LEAD = "leads:\n  long: {kind: %s, plug: {into: rx.3, pulled: [%s]}%s}\n"
+WING = """
+servos:
+  flap: {class: 9g-analogue, moves: flap, plug: root.flap}
+wing-plugs:
+  root: {contacts: 6, plugs: {flap: rx.5}, circuits: {flap: {signal: 1, positive: 2%s}}}
+"""
+
+
+def told(text: str) -> list[Finding]:
+    return [f for f in report_of(RX + text).findings if f.rule == "signal-without-ground"]
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        (ESC % ("rx.3", "negative"), ("esc",)),
+        (ESC % ("rx.3", "positive, negative"), ("esc",)),
+        (ESC % ("long.1", "positive") + LEAD % ("extension", "negative", ""), ("long", "esc")),
+        (
+            ESC % ("long.1", "positive")
+            + LEAD % ("custom", "positive", ", ends: {plug: [WH, RD, BK], '1': [WH, RD, BN]}"),
+            ("long", "esc"),
+        ),
+        (WING % "", ("root", "flap")),
+    ],
+)
+def test_the_break_is_told_once(text: str, parts: tuple[str, ...]) -> None:
+    assert [f.parts for f in told(text)] == [parts]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        ESC % ("rx.3", "positive"),
+        # no signal, no need of its ground
+        ESC % ("rx.3", "signal, negative"),
+        ESC % ("long.1", "positive") + LEAD % ("reverser", "positive", ""),
+        WING % ", negative: 3",
+    ],
+)
+def test_signal_and_ground_together(text: str) -> None:
+    assert told(text) == []
+
+
+def test_all_beyond_one_break_are_named() -> None:
+    text = """
+servos:
+  left: {class: 9g-analogue, moves: aileron, plug: y.1}
+  right: {class: 9g-analogue, moves: aileron, plug: y.2}
+leads:
+  y: {kind: y, plug: {into: rx.1, pulled: negative}}
+"""
+    assert [f.parts for f in told(text)] == [("y", "left", "right")]

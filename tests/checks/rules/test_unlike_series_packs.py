@@ -1,0 +1,58 @@
+"""Packs end to end: same cells, capacity, age. Common practice, no source."""
+
+from __future__ import annotations
+
+import pytest
+from support import report_of
+
+from harness.base.finding import Severity
+
+PLAN = """
+packs:
+  a: {{chemistry: lipo, cells: 4, {one}}}
+  b: {{chemistry: {kind}, cells: {cells}, {two}}}
+power-leads:
+  stack: {{kind: series, supply: [a, b]}}
+"""
+
+
+def judged(
+    one: str, two: str, kind: str = "lipo", cells: int = 4
+) -> list[tuple[str, Severity, int]]:
+    report = report_of(PLAN.format(one=one, two=two, kind=kind, cells=cells))
+    return [(f.parts[0], f.severity, f.span.line) for f in report.findings]
+
+
+@pytest.mark.parametrize(
+    ("one", "two", "kind", "cells", "severity"),
+    [
+        ("capacity: 5 Ah", "capacity: 3300 mAh", "lipo", 4, Severity.ERROR),
+        ("capacity: 5 Ah", "capacity: 5 Ah", "life", 4, Severity.ERROR),
+        ("capacity: 5 Ah", "capacity: 5 Ah", "lipo", 2, Severity.WARNING),
+    ],
+)
+def test_unlike(one: str, two: str, kind: str, cells: int, severity: Severity) -> None:
+    assert judged(one, two, kind, cells) == [("b", severity, 6)]
+
+
+@pytest.mark.parametrize("two", ["capacity: 5 Ah", "capacity: 5000 mAh"])
+def test_alike(two: str) -> None:
+    assert judged("capacity: 5 Ah", two) == []
+
+
+def test_two_small_packs_side_by_side_count_together() -> None:
+    text = """
+packs:
+  a: {chemistry: lipo, cells: 4, capacity: 5 Ah}
+  b: {chemistry: lipo, cells: 4, capacity: 2.5 Ah, volts: 15 V}
+  c: {chemistry: lipo, cells: 4, capacity: 2.5 Ah, volts: 15 V}
+power-leads:
+  both: {kind: parallel, supply: [b, c]}
+  stack: {kind: series, supply: [a, both.1]}
+"""
+    assert report_of(text).findings == ()
+
+
+def test_no_capacity_is_unknown() -> None:
+    report = report_of(PLAN.format(one="capacity: 5 Ah", two="rate: 30 C", kind="lipo", cells=4))
+    assert [(u.rule, u.part) for u in report.unknown] == [("unlike-series-packs", "b")]
