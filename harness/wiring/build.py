@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, field
 from functools import cached_property
+from operator import itemgetter
 
 import harness.wiring.control
 import harness.wiring.power  # noqa: F401 - both register the shapes of parts
@@ -117,7 +118,7 @@ def _mate_all(wiring: Wiring) -> None:
     """Mate every plug. A socket takes one plug: the first by id, so order in the file is free."""
     taken: set[PortId] = set()
     for part in sorted(wiring.plan.parts.values(), key=lambda p: p.id):
-        for name, join in part.joins():
+        for name, join in sorted(part.joins(), key=itemgetter(0)):
             plug = wiring.ports[part.id, name]
             mate = _mate(wiring, plug, join, taken)
             wiring.mates.append(mate)

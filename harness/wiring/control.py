@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from operator import itemgetter
+
 from harness.reader.parts.common import PINS
 from harness.reader.parts.control import (
     Autopilot,
@@ -74,7 +76,7 @@ def _servo(part: Servo, shape: Shape) -> None:
 
 @shapes(Stabiliser)
 def _stabiliser(part: Stabiliser, shape: Shape) -> None:
-    for name in part.plugs:
+    for name in sorted(part.plugs):
         entry = shape.three(f"plug-{name}", plug=True)
         outlet = shape.three(name, plug=False, passes=entry.name)
         for pin in POLE_PINS:
@@ -183,7 +185,7 @@ def pin_map(part: Lead, outlet: str) -> dict[str, str]:
 @shapes(WingPlug)
 def _wing_plug(part: WingPlug, shape: Shape) -> None:
     wire = Wire(part.wire, part.length)
-    for name, circuit in part.circuits.items():
+    for name, circuit in sorted(part.circuits.items(), key=itemgetter(0)):
         entry = shape.three(f"plug-{name}", plug=True, wire=wire)
         outlet = shape.three(name, plug=False, passes=entry.name, wire=wire)
         for pin in PINS:

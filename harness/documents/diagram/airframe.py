@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from harness.documents.diagram.model import Sheet
 from harness.documents.diagram.pieces import node_of
@@ -17,6 +18,8 @@ from harness.drawing.scene import Point
 from harness.reader.plan import Plan
 
 SWEEPS = 10
+LOOSEST = 1.5  # how much higher than its parts need a page may be drawn
+ANCHOR = 1.0  # how strongly parts keep their bay, against one lead's pull to lie straight
 GAP = 6.0
 BAND = 2 * MARGIN + 8.0
 APART = 1000.0  # distance of columns while the order is sought
@@ -29,10 +32,32 @@ def airframe_layout(plan: Plan, sheet: Sheet, stance: Stance, page: Point) -> La
     graph = graph_of(plan, sheet)
     drawn = Sorter(plan, sheet, stance, columns).laid(graph)
     rows = Rows(sheet, graph, drawn, columns)
-    heights = rows.heights(0.0)
-    tight = routed(rows, heights)
-    spare = min(tight.height * page[0] / page[1], tight.width * 1.15) - tight.width
-    return routed(rows, heights, spare) if spare > 0 else tight
+    tight = routed(rows, rows.heights(0.0))
+    wanted = min(tight.width * page[1] / page[0], tight.height * LOOSEST)
+    if wanted > drawn.height:
+        drawn = stretched(drawn, wanted)
+    rows = Rows(sheet, graph, drawn, columns, anchor=ANCHOR)
+    loose = routed(rows, rows.heights(wanted))
+    spare = min(loose.height * page[0] / page[1], loose.width * 1.15) - loose.width
+    return routed(rows, rows.heights(wanted), spare) if spare > 0 else loose
+
+
+def stretched(laid: Laid, high: float) -> Laid:
+    """The layout with its parts further apart, `high` points in all."""
+    more = high / laid.height
+
+    def moved(node: LaidNode) -> LaidNode:
+        by = node.rect.center[1] * (more - 1)
+        ports = {name: (x, y + by) for name, (x, y) in node.ports.items()}
+        return LaidNode(replace(node.rect, y=node.rect.y + by), ports)
+
+    zones = {
+        name: replace(rect, y=rect.y * more, height=rect.height * more)
+        for name, rect in laid.clusters.items()
+    }
+    edges = {name: tuple((x, y * more) for x, y in points) for name, points in laid.edges.items()}
+    nodes = {name: moved(node) for name, node in laid.nodes.items()}
+    return Laid(nodes, edges, zones, laid.width, high)
 
 
 class Sorter:

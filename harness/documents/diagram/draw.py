@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from harness.checks.run import Report
 from harness.documents.diagram.airframe import airframe_layout
@@ -15,12 +15,12 @@ from harness.documents.diagram.paper import inner_page, is_readable
 from harness.documents.diagram.paging import pages_of
 from harness.documents.diagram.run_layout import excess, run_layout
 from harness.documents.diagram.sheets import Desk, sheet_of
+from harness.documents.diagram.silhouette import silhouette
 from harness.documents.diagram.stance import Stance
+from harness.documents.diagram.trace import ends_of
 from harness.documents.diagram.words import spoken_id
 from harness.drawing.layout_model import Laid
-from harness.drawing.scene import Point, Scene
-
-DEPTHS = (2, 1, 0)  # columns in the middle of the aeroplane, less one
+from harness.drawing.scene import Group, Point, Scene
 
 
 def draw_pages(report: Report, wish: Wish) -> tuple[Picture, ...]:
@@ -30,6 +30,11 @@ def draw_pages(report: Report, wish: Wish) -> tuple[Picture, ...]:
     Graphviz fails, and LostEdges when a lead, a part or a finding would be missing.
     """
     return Press(report, wish).pages()
+
+
+Behind = Callable[[Laid], list[Group]]
+DEPTHS = (2, 1)  # columns in the middle of the aeroplane, less one
+WIDEST_NUMBER = 88  # stands for page numbers that are not known yet
 
 
 class Press:
@@ -44,9 +49,12 @@ class Press:
     def pages(self) -> tuple[Picture, ...]:
         """Return every page, each guarded."""
         cut = cut_of(self.report, self.wish)
+        self.desk.pages = dict.fromkeys(cut.parts, WIDEST_NUMBER)
         cuts = pages_of(self.desk, cut, self._fits)
+        self.desk.pages = {}
         if len(cuts) > 1:
             self.desk.pages = {p: n for n, page in enumerate(cuts, 1) for p in page.parts}
+        if len(cuts) > 1 or ends_of(cut.mates) - set(cut.parts):
             self.drawn.clear()
         return tuple(self._picture(page, n, len(cuts)) for n, page in enumerate(cuts, 1))
 
@@ -62,27 +70,28 @@ class Press:
     def _scene(self, cut: Cut, page: str, *, first: bool) -> Scene:
         key = (cut.parts, first)
         if key not in self.drawn:
-            sheet, laid = self._laid(cut)
+            sheet, laid, behind = self._laid(cut)
             found = self._found(sheet, first=first)
             heading = Heading(self.report.plan.aircraft, view_words(self.wish),
                               self.report.plan.revision, page, self.wish.page)  # fmt: skip
-            scene = scene_of(self.report, sheet, laid, found, heading)
+            scene = scene_of(self.report, sheet, laid, found, heading, behind)
             guard(scene, cut, sheet, found)
             self.drawn[key] = scene
         return self.drawn[key]
 
-    def _laid(self, cut: Cut) -> tuple[Sheet, Laid]:
+    def _laid(self, cut: Cut) -> tuple[Sheet, Laid, Behind]:
         page = inner_page(self.wish.page)
         if self.wish.view != "airframe":
             sheet = sheet_of(self.desk, cut)
-            return sheet, run_layout(self.report.plan, sheet, page)
+            return sheet, run_layout(self.report.plan, sheet, page), lambda _: []
         tried = [self._as_aeroplane(cut, deepest, page) for deepest in DEPTHS]
         return min(tried, key=lambda one: excess(one[1], page))
 
-    def _as_aeroplane(self, cut: Cut, deepest: int, page: Point) -> tuple[Sheet, Laid]:
+    def _as_aeroplane(self, cut: Cut, deepest: int, page: Point) -> tuple[Sheet, Laid, Behind]:
         stance = Stance(self.desk, deepest)
         sheet = sheet_of(self.desk, cut, stance.stand())
-        return sheet, airframe_layout(self.report.plan, sheet, stance, page)
+        laid = airframe_layout(self.report.plan, sheet, stance, page)
+        return sheet, laid, lambda laid: silhouette(sheet, laid, stance)
 
     def _found(self, sheet: object, *, first: bool) -> Sequence[Numbered]:
         return on_sheet(self.findings, sheet, first=first)  # type: ignore[arg-type]

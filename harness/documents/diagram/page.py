@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 from harness.checks.run import Report
 from harness.documents.diagram.findings import Numbered, markers
@@ -14,11 +14,13 @@ from harness.documents.diagram.words import spoken_id
 from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.font import text_width
-from harness.drawing.layout_model import Laid, Rect
+from harness.drawing.layout_model import Laid, LaidNode, Rect
 from harness.drawing.ribbon import ribbon
 from harness.drawing.scene import Group, Path, Point, Scene, moved_group, rect_path, text
 
 GAP = 8.0
+EDGE = 2.0
+NAME_HIGH = 11.0  # of a place's name
 
 
 @dataclass(frozen=True)
@@ -33,15 +35,35 @@ class Heading:
 
 
 def scene_of(
-    report: Report, sheet: Sheet, laid: Laid, found: Sequence[Numbered], heading: Heading
+    report: Report,
+    sheet: Sheet,
+    laid: Laid,
+    found: Sequence[Numbered],
+    heading: Heading,
+    behind: Callable[[Laid], list[Group]] = lambda _: [],
 ) -> Scene:
-    """Return the finished page."""
-    body = [*zones_of(report, sheet, laid), *leads_and_parts(sheet, laid)]
+    """Return the finished page; `behind` draws what lies under everything else."""
+    laid = lowered(laid, EDGE)
+    body = [*behind(laid), *zones_of(report, sheet, laid), *leads_and_parts(sheet, laid)]
     body += markers(found, sheet, laid, body)
     size, extras = furnished(laid, found, heading)
     paper = Path(rect_path(0, 0, *size), fill=look.PAPER)
     title = f"{heading.aircraft}, {heading.view}"
     return Scene(*size, (paper, *body, *extras), title, f"plan {heading.revision}, {heading.page}")
+
+
+def lowered(laid: Laid, by: float) -> Laid:
+    """The layout with room for the edge of the page above and below it."""
+    nodes = {
+        name: LaidNode(
+            replace(node.rect, y=node.rect.y + by),
+            {port: (x, y + by) for port, (x, y) in node.ports.items()},
+        )
+        for name, node in laid.nodes.items()
+    }
+    edges = {name: tuple((x, y + by) for x, y in points) for name, points in laid.edges.items()}
+    zones = {name: replace(rect, y=rect.y + by) for name, rect in laid.clusters.items()}
+    return Laid(nodes, edges, zones, laid.width, laid.height + 2 * by)
 
 
 def leads_and_parts(sheet: Sheet, laid: Laid) -> list[Group]:
@@ -66,20 +88,30 @@ def zones_of(report: Report, sheet: Sheet, laid: Laid) -> list[Group]:
     shapes: list[Group] = []
     names: list[Group] = []
     for name in sorted(laid.clusters, key=order.index):
-        rect = laid.clusters[name]
+        words, rect = _zone_name(name, laid.clusters[name], room)
         zone = g.zone(f"place-{name}", rect, spoken_id(name), order.index(name))
         shapes.append(Group(zone.id, zone.items[:1], zone.classes, zone.title))
-        names.append(_zone_name(name, rect, room))
+        names.append(words)
     return [*shapes, *names]
 
 
-def _zone_name(name: str, rect: Rect, room: Room) -> Group:
-    wide, high = text_width(spoken_id(name), look.NAME, "bold"), 11.0
+def _zone_name(name: str, rect: Rect, room: Room) -> tuple[Group, Rect]:
+    """Return a place's name inside it, or in a strip added to it, and its shape."""
+    wide = text_width(spoken_id(name).upper(), look.SMALL, "bold") + 4
     inner = Rect(rect.x + 6, rect.y + 2, rect.width - 10, rect.height - 4)
-    x, y = next(room.spots(wide + 4, high, inner), (rect.x + 6, rect.y + 2))
-    room.cover([Rect(x, y, wide + 4, high)])
-    words = text(x + 2, y + 8.6, spoken_id(name), look.NAME, weight="bold", fill=look.SOFT_INK)
-    return Group("", (words,), ("place-name",))
+    above = Rect(rect.x + 2, rect.y - NAME_HIGH, rect.width - 4, NAME_HIGH)
+    below = Rect(rect.x + 2, rect.y + rect.height, rect.width - 4, NAME_HIGH)
+    grown = Rect(rect.x, rect.y - NAME_HIGH, rect.width, rect.height + NAME_HIGH)
+    tall = Rect(rect.x, rect.y, rect.width, rect.height + NAME_HIGH)
+    x, y, shape = rect.x + 6, rect.y + 2, rect
+    for strip, larger in ((inner, rect), (above, grown), (below, tall)):
+        if spot := next(room.spots(wide, NAME_HIGH, strip), None):
+            (x, y), shape = spot, larger
+            break
+    room.cover([Rect(x, y, wide, NAME_HIGH)])
+    shown = spoken_id(name).upper()
+    words = text(x + 2, y + 8.2, shown, look.SMALL, weight="bold", fill=look.SOFT_INK)
+    return Group("", (words,), ("place-name",)), shape
 
 
 def furnished(

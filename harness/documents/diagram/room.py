@@ -14,6 +14,7 @@ class Room:
     """Which cells of a drawing `wide` by `high` points are covered."""
 
     def __init__(self, wide: float, high: float) -> None:
+        self.wide, self.high = wide, high
         self.columns, self.rows = int(wide / CELL) + 2, int(high / CELL) + 2
         self.covered = [bytearray(self.columns) for _ in range(self.rows)]
         self._sums: list[list[int]] | None = None
@@ -34,7 +35,8 @@ class Room:
 
     def is_free(self, rect: Rect) -> bool:
         """Say whether nothing covers a rectangle that lies inside the drawing."""
-        inside = rect.x >= 0 and rect.y >= 0
+        inside = rect.x >= 0 and rect.x + rect.width <= self.wide
+        inside = inside and rect.y >= 0 and rect.y + rect.height <= self.high
         left, right = self._cells(rect.x, rect.x + rect.width, self.columns)
         top, low = self._cells(rect.y, rect.y + rect.height, self.rows)
         sums = self._table()

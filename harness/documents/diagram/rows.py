@@ -22,10 +22,10 @@ from harness.drawing.scene import Point
 Key = tuple[str, str, int]
 """("node", id, 0), ("pass", strand, column), ("top", zone, 0) or ("low", zone, 0)."""
 
-NODE_GAP = 4.0
-PASS_GAP = 3.0
-ZONE_GAP = 7.0
-MARGIN = 7.0
+NODE_GAP = 3.0
+PASS_GAP = 2.5
+ZONE_GAP = 6.0
+MARGIN = 6.0
 
 
 @dataclass(frozen=True)
@@ -47,9 +47,11 @@ class Rows:
         graph: LayoutGraph,
         laid: Laid,
         columns: Mapping[str, int] | None = None,
+        anchor: float = 0.0,
     ) -> None:
         self.sheet, self.graph, self.laid = sheet, graph, laid
         self.column = columns or columns_of(laid)
+        self.anchor = anchor
         self.count = max(self.column.values(), default=0) + 1
         self.parent = {zone.id: zone.parent for zone in graph.clusters}
         self.zone = {node.id: node.cluster for node in graph.nodes}
@@ -212,11 +214,13 @@ class Rows:
             return min((heights[k] for k in self.order.below[key]), default=0.0)
         if key[0] == "low":
             return max((heights[k] for k in self.order.above[key]), default=0.0)
+        held = self.anchor if key[0] == "node" else 0.0
         links = self._links[key]
-        total = sum(weight for _, _, weight in links)
+        total = held + sum(weight for _, _, weight in links)
         if not total:
             return heights[key]
-        return sum((heights[k] + d) * weight for k, d, weight in links) / total
+        pull = sum((heights[k] + d) * weight for k, d, weight in links)
+        return (pull + held * self._start(key)) / total
 
 
 def _height_at(points: tuple[Point, ...], x: float) -> float:

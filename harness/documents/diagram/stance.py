@@ -30,12 +30,13 @@ class Spot:
 class Stance:
     """Columns and facings of all parts of a plan, whether on the page or not.
 
-    The middle of the aeroplane has columns 1 to `deepest` + 1, each wing one of its own.
+    Each wing has a column of its own, the middle has `deepest` + 1: sources first.
     """
 
-    def __init__(self, desk: Desk, deepest: int = 2) -> None:
+    def __init__(self, desk: Desk, deepest: int) -> None:
         self.desk, self.plan, self.deepest = desk, desk.report.plan, deepest
-        self.mates = [m for m in desk.report.wiring.mates if m.socket is not None]
+        mates = desk.report.wiring.mates
+        self.pairs = [_ends(mate) for mate in mates if mate.socket is not None]
         self.spots = {p.id: self._spot(p) for p in self.plan.parts.values()}
         self.columns = self._columns()
 
@@ -66,8 +67,9 @@ class Stance:
 
     def _columns(self) -> dict[str, int]:
         depth = self._depths()
+        sides = {LEFT: 0, RIGHT: self.deepest + 2}
         return {
-            name: {LEFT: 0, RIGHT: self.deepest + 2}.get(spot.block, 1 + min(depth[name], self.deepest))
+            name: sides.get(spot.block, 1 + min(depth[name], self.deepest))
             for name, spot in self.spots.items()
         }
 
@@ -76,8 +78,7 @@ class Stance:
         depth = dict.fromkeys(self.spots, 0)
         for _ in depth:
             before = dict(depth)
-            for mate in self.mates:
-                near, far = _ends(mate)
+            for near, far in self.pairs:
                 if self.spots[near].block == self.spots[far].block:
                     depth[far] = min(max(depth[far], depth[near] + 1), len(depth))
             if depth == before or max(depth.values()) > len(depth) // 2 + 8:
@@ -89,7 +90,7 @@ class Stance:
         depth = self._depths()
         found: dict[str, bool] = {}
         for name in sorted(self.spots, key=lambda n: (self.spots[n].block != MIDDLE, depth[n])):
-            feeds = [_ends(m)[0] for m in self.mates if _ends(m)[1] == name]
+            feeds = [near for near, far in self.pairs if far == name]
             found[name] = self._is_mirrored(name, feeds, found)
         return [name for name, mirrored in found.items() if mirrored]
 

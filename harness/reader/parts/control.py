@@ -168,7 +168,7 @@ class Stabiliser(Part):
 
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """One input lead an outlet."""
-        return tuple((f"plug-{name}", join) for name, join in self.plugs.items())
+        return tuple((f"plug-{name}", self.plugs[name]) for name in sorted(self.plugs))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

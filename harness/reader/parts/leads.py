@@ -103,4 +103,4 @@ class WingPlug(Part):
 
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """One lead a circuit."""
-        return tuple((f"plug-{name}", join) for name, join in self.plugs.items())
+        return tuple((f"plug-{name}", self.plugs[name]) for name in sorted(self.plugs))
