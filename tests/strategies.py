@@ -50,6 +50,8 @@ class Bench:
     escs: list[str] = field(default_factory=list)
     packs: list[str] = field(default_factory=list)
     count: int = 0
+    once: bool = False
+    """No socket is given out twice."""
 
     def one(self, pool: list[Any]) -> Any:
         return self.draw(st.sampled_from(pool))
@@ -72,9 +74,16 @@ class Bench:
         wanted = self.draw(st.lists(st.sampled_from(sorted(found)), unique=True, max_size=4))
         return {word.replace("_", "-"): self.one(found[word]) for word in wanted if found[word]}
 
+    def socket(self, pool: list[str]) -> Any:
+        """Return a socket of the pool, and take it out where each is to be used once."""
+        at = self.one(pool)
+        if self.once:
+            pool.remove(at)
+        return at
+
     def join(self, pool: list[str]) -> Any:
         """Return a join into a socket of the pool, in one of its forms."""
-        at = self.one(pool)
+        at = self.socket(pool)
         form = self.draw(st.integers(0, 7))
         if form == 0:
             return {"into": at, "pulled": self.one(["positive", ["signal", "positive"], []])}
@@ -129,7 +138,7 @@ def _sequencer(b: Bench) -> None:
     if b.three:
         keys["plug"] = b.join(b.three)
     if b.power and b.flip():
-        keys["supply"] = b.one(b.power)
+        keys["supply"] = b.socket(b.power)
     if b.flip():
         keys["motor-outlets"] = names[0]
     name = b.add("sequencers", keys)
@@ -147,7 +156,7 @@ def _retract(b: Bench) -> None:
 
 def _stabiliser(b: Bench) -> None:
     if b.three:
-        names = b.one([["1"], ["1", "2"], ["pitch", "roll"]])
+        names = b.one([["1"], ["1", "2"], ["pitch", "roll"]])[: len(b.three)]
         plugs = {name: b.join(b.three) for name in names}
         name = b.add("stabilisers", {"plugs": plugs} | b.keys(volts_max=SPELLINGS["volts"]))
         b.three += [f"{name}.{outlet}" for outlet in names]
@@ -175,7 +184,7 @@ def _sensor(b: Bench) -> None:
     if b.three:
         keys["plug"] = b.join(b.three)
     if b.packs and b.flip():
-        keys["supply"] = b.one(b.packs) + b.one([".balance", ".main", ""])
+        keys["supply"] = b.socket(b.packs) + b.one([".balance"] if b.once else [".main", ""])
     b.add("sensors", keys)
 
 
@@ -209,7 +218,7 @@ def _power_lead(b: Bench) -> None:
     )  # fmt: skip
     keys["ways"] = ways = b.draw(st.integers(1, 3))
     if b.power:
-        joins = [b.join(b.power) for _ in range(b.draw(st.integers(1, 2)))]
+        joins = [b.join(b.power) for _ in range(b.draw(st.integers(1, 2))) if b.power]
         keys["supply"] = joins if len(joins) > 1 else joins[0]
     name = b.add("power-leads", keys)
     b.power += [f"{name}.{n + 1}" for n in range(ways)]
@@ -246,7 +255,7 @@ def _esc(b: Bench) -> None:
 
 def _motor(b: Bench) -> None:
     keys = b.keys(full_throttle=SPELLINGS["amps"], rotation=["clockwise"], wire=SPELLINGS["wire"])
-    b.add("motors", {**keys, "plug": b.one(b.escs)} if b.escs else keys)
+    b.add("motors", {**keys, "plug": b.socket(b.escs)} if b.escs else keys)
 
 
 def _capacitor(b: Bench) -> None:
@@ -259,7 +268,8 @@ def _regulator(b: Bench) -> None:
     keys = {**_bec(b), **b.keys(isolated=YES, cells_max=[2, 6], length=SPELLINGS["length"])}
     keys |= {"supply": b.join(b.power)} if b.power else {}
     if b.three:
-        keys["plug"] = b.one([b.join(b.three), [b.join(b.three), b.join(b.three)]])
+        joins = [b.join(b.three) for _ in range(b.draw(st.integers(1, 2))) if b.three]
+        keys["plug"] = joins if len(joins) > 1 else joins[0]
     b.power.append(b.add("regulators", keys) + ".out")
 
 
@@ -305,13 +315,16 @@ def _head(b: Bench) -> None:
 
 
 @st.composite
-def plans(draw: Draw, most: int = 14) -> Data:
-    """Return a valid plan of up to `most` parts and a receiver, as data."""
+def plans(draw: Draw, most: int = 14, once: bool = False) -> Data:
+    """Return a valid plan of up to `most` parts and a receiver, as data.
+
+    With `once` no two plugs go into one socket.
+    """
     name = draw(st.sampled_from(["Test", "Möwe 7", "no", "12:30"]))
     wing = {"joins": "hull", "side": "left"}
     places = {"hull": {}, "wing-left": wing, "bay": {"in": "hull"}}
     data: Data = {"plan": 1, "aircraft": name, "places": places}
-    bench = Bench(draw, data, list(places))
+    bench = Bench(draw, data, list(places), once=once)
     _box(bench)
     for maker in draw(st.lists(st.sampled_from(MAKERS), max_size=most)):
         maker(bench)

@@ -9,8 +9,8 @@ from dataclasses import replace
 from harness.documents.diagram.model import Sheet
 from harness.documents.diagram.pieces import node_of
 from harness.documents.diagram.routes import routed
-from harness.documents.diagram.rows import MARGIN, Rows
-from harness.documents.diagram.run_layout import graph_of
+from harness.documents.diagram.rows import HEADROOM, MARGIN, Rows
+from harness.documents.diagram.run_layout import graph_of, is_small_enough
 from harness.documents.diagram.stance import Spot, Stance
 from harness.drawing.bezier import mix
 from harness.drawing.layout_model import Laid, LaidNode, LayoutGraph, LayoutNode, Rect
@@ -19,6 +19,7 @@ from harness.reader.plan import Plan
 
 SWEEPS = 10
 LOOSEST = 1.5  # how much higher than its parts need a page may be drawn
+BROADEST = 1.15  # and how much wider
 ANCHOR = 1.0  # how strongly parts keep their bay, against one lead's pull to lie straight
 GAP = 6.0
 BAND = 2 * MARGIN + 8.0
@@ -31,15 +32,31 @@ def airframe_layout(plan: Plan, sheet: Sheet, stance: Stance, page: Point) -> La
     columns = {n: used.index(stance.columns[p.part]) for n, p in sheet.pieces.items()}
     graph = graph_of(plan, sheet)
     drawn = Sorter(plan, sheet, stance, columns).laid(graph)
-    rows = Rows(sheet, graph, drawn, columns)
+    done = _finished(sheet, graph, drawn, columns, page, HEADROOM)
+    if is_small_enough(done, page):
+        return done
+    return _finished(sheet, graph, drawn, columns, page, 0.0)
+
+
+def _finished(
+    sheet: Sheet,
+    graph: LayoutGraph,
+    drawn: Laid,
+    columns: Mapping[str, int],
+    page: Point,
+    headroom: float,
+) -> Laid:
+    """First as tight as can be, then loosened to fill the page."""
+    rows = Rows(sheet, graph, drawn, columns, headroom=headroom)
     tight = routed(rows, rows.heights(0.0))
     wanted = min(tight.width * page[1] / page[0], tight.height * LOOSEST)
     if wanted > drawn.height:
         drawn = stretched(drawn, wanted)
-    rows = Rows(sheet, graph, drawn, columns, anchor=ANCHOR)
-    loose = routed(rows, rows.heights(wanted))
-    spare = min(loose.height * page[0] / page[1], loose.width * 1.15) - loose.width
-    return routed(rows, rows.heights(wanted), spare) if spare > 0 else loose
+    rows = Rows(sheet, graph, drawn, columns, ANCHOR, headroom)
+    heights = rows.heights(wanted)
+    loose = routed(rows, heights)
+    spare = min(loose.height * page[0] / page[1], loose.width * BROADEST) - loose.width
+    return routed(rows, heights, spare) if spare > 0 else loose
 
 
 def stretched(laid: Laid, high: float) -> Laid:

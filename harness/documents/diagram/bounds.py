@@ -9,6 +9,7 @@ from typing import Generic, TypeVar
 
 Key = TypeVar("Key", bound=Hashable)
 SWEEPS = 24
+LAST = 4  # rounds in which only what encloses others is drawn tight
 
 
 class Tangle(Exception):  # noqa: N818 - what it is
@@ -63,17 +64,20 @@ class Order(Generic[Key]):
         start: Mapping[Key, float],
         least: Mapping[Key, float],
         most: Mapping[Key, float],
-        wish: Callable[[Key, Mapping[Key, float]], float],
+        wish: Callable[[Key, Mapping[Key, float], bool], float],
     ) -> dict[Key, float]:
-        """Move every height towards its wish, within what its neighbours leave it."""
+        """Move every height towards its wish, within what its neighbours leave it.
+
+        `wish` gets the key, the heights so far, and whether these are the last rounds.
+        """
         order = self.sorted()
         heights: dict[Key, float] = {}
         for key in order:
             near = [heights[a] + d for a, d in self.above[key].items()]
             heights[key] = max([min(max(start[key], least[key]), most[key]), *near])
-        for sweep in range(SWEEPS):
+        for sweep in range(SWEEPS + LAST):
             for key in order if sweep % 2 else reversed(order):
                 low = max([least[key], *(heights[a] + d for a, d in self.above[key].items())])
                 high = min([most[key], *(heights[b] - d for b, d in self.below[key].items())])
-                heights[key] = min(max(wish(key, heights), low), high)
+                heights[key] = min(max(wish(key, heights, sweep >= SWEEPS), low), high)
         return heights

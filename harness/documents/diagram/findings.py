@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from harness.checks.run import Report
 from harness.documents.diagram.model import Sheet
 from harness.drawing.audit import Box, text_box
-from harness.drawing.layout_model import Laid
+from harness.drawing.layout_model import Laid, Rect
 from harness.drawing.marks import MARKER, Remark, Severity, marker
 from harness.drawing.scene import Group, Item, Point, Text, moved_group, walk
 
@@ -67,7 +67,10 @@ def markers(
         piece = anchor_piece(finding, sheet)
         if not piece:
             continue
-        x, y = _free(_anchor(finding, piece, sheet, laid), taken)
+        page = (0.0, 0.0, laid.width, laid.height)
+        x, y = _free(
+            _anchor(finding, piece, sheet, laid), taken, _near(laid.nodes[piece].rect), page
+        )
         taken.append(_box(x, y))
         mark = marker(f"finding-{finding.number}", finding.number, finding.severity, finding.text)
         drawn.append(moved_group(mark, x, y))
@@ -88,17 +91,26 @@ def _box(x: float, y: float) -> Box:
     return x - reach, y - reach, x + reach, y + reach
 
 
-def _free(start: Point, taken: Sequence[Box]) -> Point:
-    for dx, dy in _rings():
-        box = _box(start[0] + dx, start[1] + dy)
-        if box[0] >= 0 and box[1] >= 0 and not any(_meet(box, other) for other in taken):
-            return start[0] + dx, start[1] + dy
+def _near(rect: Rect) -> Box:
+    reach = 6.0
+    return rect.x - reach, rect.y - reach, rect.x + rect.width + reach, rect.y + rect.height + reach
+
+
+def _free(start: Point, taken: Sequence[Box], part: Box, page: Box) -> Point:
+    """Return the nearest place where a marker covers no text: on its part, else beside it."""
+    for bounds in (part, page):
+        for dx, dy in _rings():
+            box = _box(start[0] + dx, start[1] + dy)
+            inside = box[0] >= page[0] and box[1] >= page[1] and box[2] <= page[2]
+            inside = inside and box[3] <= page[3] and _meet(box, bounds)
+            if inside and not any(_meet(box, other) for other in taken):
+                return start[0] + dx, start[1] + dy
     return start
 
 
 def _rings() -> Iterator[Point]:
     yield 0.0, 0.0
-    for ring in range(1, 7):
+    for ring in range(1, 12):
         r = ring * RING
         for dx, dy in ((0, -1), (1, 0), (0, 1), (-1, 0), (1, -1), (1, 1), (-1, 1), (-1, -1)):
             yield dx * r, dy * r

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from harness.checks.run import Report
@@ -17,6 +17,7 @@ from harness.drawing.font import text_width
 from harness.drawing.layout_model import Laid, LaidNode, Rect
 from harness.drawing.ribbon import ribbon
 from harness.drawing.scene import Group, Path, Point, Scene, moved_group, rect_path, text
+from harness.reader.plan import Plan
 
 GAP = 8.0
 EDGE = 2.0
@@ -43,7 +44,7 @@ def scene_of(
     behind: Callable[[Laid], list[Group]] = lambda _: [],
 ) -> Scene:
     """Return the finished page; `behind` draws what lies under everything else."""
-    laid = lowered(laid, EDGE)
+    laid = shifted(laid, *centred(laid, found, heading))
     body = [*behind(laid), *zones_of(report, sheet, laid), *leads_and_parts(sheet, laid)]
     body += markers(found, sheet, laid, body)
     size, extras = furnished(laid, found, heading)
@@ -52,18 +53,31 @@ def scene_of(
     return Scene(*size, (paper, *body, *extras), title, f"plan {heading.revision}, {heading.page}")
 
 
-def lowered(laid: Laid, by: float) -> Laid:
-    """The layout with room for the edge of the page above and below it."""
-    nodes = {
-        name: LaidNode(
-            replace(node.rect, y=node.rect.y + by),
-            {port: (x, y + by) for port, (x, y) in node.ports.items()},
-        )
-        for name, node in laid.nodes.items()
-    }
-    edges = {name: tuple((x, y + by) for x, y in points) for name, points in laid.edges.items()}
-    zones = {name: replace(rect, y=rect.y + by) for name, rect in laid.clusters.items()}
-    return Laid(nodes, edges, zones, laid.width, laid.height + 2 * by)
+def centred(laid: Laid, found: Sequence[Numbered], heading: Heading) -> Point:
+    """Return how far a small drawing moves in from the corner, words kept clear."""
+    wide, high = on_paper(laid.width, laid.height + 2 * EDGE, heading.paper)
+    words = 64.0 + 24.0 * len(found)
+    right = max((wide - laid.width) / 2, 0.0)
+    return right, max((high - laid.height - words) / 2, EDGE)
+
+
+def shifted(laid: Laid, right: float, down: float) -> Laid:
+    """The layout moved on a page that is larger than it."""
+
+    def moved(rect: Rect) -> Rect:
+        return replace(rect, x=rect.x + right, y=rect.y + down)
+
+    def moved_node(node: LaidNode) -> LaidNode:
+        ports = {name: (x + right, y + down) for name, (x, y) in node.ports.items()}
+        return LaidNode(moved(node.rect), ports)
+
+    return Laid(
+        {name: moved_node(node) for name, node in laid.nodes.items()},
+        {n: tuple((x + right, y + down) for x, y in points) for n, points in laid.edges.items()},
+        {name: moved(rect) for name, rect in laid.clusters.items()},
+        laid.width + 2 * right,
+        laid.height + down + EDGE,
+    )
 
 
 def leads_and_parts(sheet: Sheet, laid: Laid) -> list[Group]:
@@ -88,30 +102,58 @@ def zones_of(report: Report, sheet: Sheet, laid: Laid) -> list[Group]:
     shapes: list[Group] = []
     names: list[Group] = []
     for name in sorted(laid.clusters, key=order.index):
-        words, rect = _zone_name(name, laid.clusters[name], room)
+        words, rect = _zone_name(name, laid.clusters, room, report.plan)
         zone = g.zone(f"place-{name}", rect, spoken_id(name), order.index(name))
         shapes.append(Group(zone.id, zone.items[:1], zone.classes, zone.title))
         names.append(words)
     return [*shapes, *names]
 
 
-def _zone_name(name: str, rect: Rect, room: Room) -> tuple[Group, Rect]:
+def _zone_name(name: str, zones: Mapping[str, Rect], room: Room, plan: Plan) -> tuple[Group, Rect]:
     """Return a place's name inside it, or in a strip added to it, and its shape."""
-    wide = text_width(spoken_id(name).upper(), look.SMALL, "bold") + 4
-    inner = Rect(rect.x + 6, rect.y + 2, rect.width - 10, rect.height - 4)
-    above = Rect(rect.x + 2, rect.y - NAME_HIGH, rect.width - 4, NAME_HIGH)
-    below = Rect(rect.x + 2, rect.y + rect.height, rect.width - 4, NAME_HIGH)
-    grown = Rect(rect.x, rect.y - NAME_HIGH, rect.width, rect.height + NAME_HIGH)
-    tall = Rect(rect.x, rect.y, rect.width, rect.height + NAME_HIGH)
-    x, y, shape = rect.x + 6, rect.y + 2, rect
-    for strip, larger in ((inner, rect), (above, grown), (below, tall)):
-        if spot := next(room.spots(wide, NAME_HIGH, strip), None):
-            (x, y), shape = spot, larger
+    shown, rect = spoken_id(name).upper(), zones[name]
+    wide = text_width(shown, look.SMALL, "bold") + 4
+    others = [z for other, z in zones.items() if other not in plan.holds(name)]
+    for strip, shape in _strips(rect):
+        free = (s for s in room.spots(wide, NAME_HIGH, strip) if not _hits(s, wide, others))
+        inside = strip.width <= rect.width
+        spot = next(free, None) if inside else min(free, key=lambda s: _away(s, wide, rect),
+                                                   default=None)  # fmt: skip
+        if spot:
             break
+    else:
+        return Group("", (), ("place-name",)), rect
+    x, y = spot
     room.cover([Rect(x, y, wide, NAME_HIGH)])
-    shown = spoken_id(name).upper()
     words = text(x + 2, y + 8.2, shown, look.SMALL, weight="bold", fill=look.SOFT_INK)
     return Group("", (words,), ("place-name",)), shape
+
+
+def _away(spot: Point, wide: float, rect: Rect) -> float:
+    """Return how far a name stands from a place's edge."""
+    x, y = spot
+    across = max(rect.x - x - wide, x - rect.x - rect.width, 0.0)
+    return across + max(rect.y - y - NAME_HIGH, y - rect.y - rect.height, 0.0)
+
+
+def _strips(rect: Rect) -> Iterator[tuple[Rect, Rect]]:
+    """Yield where a place's name may stand, best first, each with the place's shape then."""
+    across, tall = rect.width - 10, rect.height - 4
+    yield Rect(rect.x + 6, rect.y + 2, across, NAME_HIGH + 3), rect
+    above = Rect(rect.x + 2, rect.y - NAME_HIGH, rect.width - 4, NAME_HIGH)
+    yield above, replace(rect, y=above.y, height=rect.height + NAME_HIGH)
+    yield Rect(rect.x + 6, rect.y + 2, across, tall), rect
+    below = Rect(rect.x + 2, rect.y + rect.height, rect.width - 4, NAME_HIGH)
+    yield below, replace(rect, height=rect.height + NAME_HIGH)
+    yield Rect(rect.x - 60, rect.y - 30, rect.width + 120, rect.height + 60), rect
+
+
+def _hits(spot: Point, wide: float, zones: Sequence[Rect]) -> bool:
+    x, y = spot
+    return any(
+        x < z.x + z.width and z.x < x + wide and y < z.y + z.height and z.y < y + NAME_HIGH
+        for z in zones
+    )
 
 
 def furnished(
@@ -169,5 +211,3 @@ def _corner(room: Room, across: float, tall: float, wide: float, high: float) ->
     fits = far >= GAP and low >= GAP
     free = (s for s in spots if fits and room.is_free(Rect(s[0], s[1], across, tall)))
     return next(free, None)
-
-

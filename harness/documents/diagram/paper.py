@@ -7,7 +7,7 @@ from harness.drawing.scene import Point, Scene
 
 MARGIN = 14.0  # of the paper, points
 FLOOR = 6.6  # smallest text on paper, points: 2.33 mm, 16' at 500 mm (NUREG-0700)
-LARGEST = 1.35  # a small plan is not blown up further
+LARGEST = 1.6  # a small plan is not blown up further
 # Landscape sizes in points: A4 is 297 x 210 mm (ISO 216), Letter 11 x 8.5 in (ANSI Y14.1).
 PAPERS = {"A4": (297 * 72 / 25.4, 210 * 72 / 25.4), "Letter": (792.0, 612.0)}
 
@@ -36,5 +36,3 @@ def scale_on(size: Point, paper: str) -> float:
 def is_readable(scene: Scene, paper: str) -> bool:
     """Say whether no text of a page gets smaller on paper than the floor."""
     return look.SMALL * scale_on((scene.width, scene.height), paper) >= FLOOR - 1e-6
-
-

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Point
 
-CELL = 4.0  # points
+CELL = 2.0  # points
 
 
 class Room:
@@ -17,11 +17,9 @@ class Room:
         self.wide, self.high = wide, high
         self.columns, self.rows = int(wide / CELL) + 2, int(high / CELL) + 2
         self.covered = [bytearray(self.columns) for _ in range(self.rows)]
-        self._sums: list[list[int]] | None = None
 
     def cover(self, rects: Iterable[Rect]) -> None:
         """Mark rectangles as covered."""
-        self._sums = None
         for rect in rects:
             left, right = self._cells(rect.x, rect.x + rect.width, self.columns)
             top, low = self._cells(rect.y, rect.y + rect.height, self.rows)
@@ -37,39 +35,32 @@ class Room:
         """Say whether nothing covers a rectangle that lies inside the drawing."""
         inside = rect.x >= 0 and rect.x + rect.width <= self.wide
         inside = inside and rect.y >= 0 and rect.y + rect.height <= self.high
+        return inside and self._blocker(rect) < 0
+
+    def _blocker(self, rect: Rect) -> int:
+        """Return the rightmost covered column of cells under a rectangle, -1 for none."""
         left, right = self._cells(rect.x, rect.x + rect.width, self.columns)
         top, low = self._cells(rect.y, rect.y + rect.height, self.rows)
-        sums = self._table()
-        count = sums[low][right] - sums[top][right] - sums[low][left] + sums[top][left]
-        return inside and count == 0
+        return max((row.rfind(1, left, right) for row in self.covered[top:low]), default=-1)
 
     def spots(self, width: float, height: float, within: Rect) -> Iterator[Point]:
         """Yield free top left corners for a rectangle, from the top down, left to right."""
-        y = within.y
-        while y + height <= within.y + within.height + 0.01:
-            x = within.x
-            while x + width <= within.x + within.width + 0.01:
-                if self.is_free(Rect(x, y, width, height)):
+        y = max(within.y, 0.0)
+        right = min(within.x + within.width, self.wide) - width + 0.01
+        low = min(within.y + within.height, self.high) - height + 0.01
+        while y <= low:
+            x = max(within.x, 0.0)
+            while x <= right:
+                blocked = self._blocker(Rect(x, y, width, height))
+                if blocked < 0:
                     yield x, y
-                x += CELL
+                x = max(x + CELL, (blocked + 1) * CELL)
             y += CELL
 
     @staticmethod
     def _cells(start: float, end: float, count: int) -> tuple[int, int]:
         low = min(max(int(start // CELL), 0), count)
         return low, max(min(int(-(-end // CELL)), count), low)
-
-    def _table(self) -> list[list[int]]:
-        if self._sums is None:
-            sums = [[0] * (self.columns + 1)]
-            for row in self.covered:
-                line, total, above = [0], 0, sums[-1]
-                for index, cell in enumerate(row, 1):
-                    total += cell
-                    line.append(total + above[index])
-                sums.append(line)
-            self._sums = sums
-        return self._sums
 
 
 def along_spline(points: tuple[Point, ...], step: float = 4.0) -> Iterator[Point]:

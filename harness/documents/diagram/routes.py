@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
+from harness.documents.diagram.lane_choice import Stretch, lane_numbers
 from harness.documents.diagram.model import Strand
 from harness.documents.diagram.rows import Key, Rows
-from harness.drawing.lane_order import Climb, lane_numbers
 from harness.drawing.layout_model import Laid, LaidNode, Rect
 from harness.drawing.scene import KAPPA, Point
 
@@ -27,12 +27,25 @@ ZONE_MARGIN = 7.0
 
 @dataclass(frozen=True)
 class Leg:
-    """One upright stretch: from a height to a height, and the sides it comes from and goes to."""
+    """One gap of a lead's way: from a height to a height, and the side each of them lies at."""
 
     gap: int
     start: float
     end: float
-    u_turn: bool = False
+    from_left: bool
+    to_left: bool
+
+    def stretch(self, name: str) -> Stretch:
+        """Return its heights by side."""
+        ends = ((self.start, self.from_left), (self.end, self.to_left))
+        return Stretch(
+            name, tuple(y for y, left in ends if left), tuple(y for y, left in ends if not left)
+        )
+
+    @property
+    def climbs(self) -> bool:
+        """Say whether it needs a lane."""
+        return abs(self.end - self.start) > LEVEL or self.from_left == self.to_left
 
 
 def routed(rows: Rows, heights: Mapping[Key, float], spare: float = 0.0) -> Laid:
@@ -64,21 +77,26 @@ def _legs(rows: Rows, s: Strand, heights: Mapping[Key, float]) -> list[Leg]:
     first, last = rows.gaps(s)
     step = 1 if first <= last else -1
     numbers = list(range(first, last + step, step))
-    sides = [rows.sheet.side(s.tail) == "left", rows.sheet.side(s.head) == "left"]
-    u_turn = first == last and sides[0] == sides[1]
-    return [Leg(g, a, b, u_turn) for g, (a, b) in zip(numbers, pairwise(levels), strict=True)]
+    # A port at the right of its picture lies at the left side of the gap beyond it.
+    begins, ends = rows.sheet.side(s.tail) == "right", rows.sheet.side(s.head) == "right"
+    forward = step > 0
+    return [
+        Leg(
+            gap, a, b,
+            begins if i == 0 else forward,
+            ends if i == len(numbers) - 1 else not forward,
+        )
+        for i, (gap, (a, b)) in enumerate(zip(numbers, pairwise(levels), strict=True))
+    ]  # fmt: skip
 
 
 def _lanes(rows: Rows, legs: Mapping[str, list[Leg]]) -> list[dict[str, int]]:
     """Return for each gap the lane of each climb, named strand/number."""
-    climbs: dict[int, list[Climb]] = defaultdict(list)
+    climbs: dict[int, list[Stretch]] = defaultdict(list)
     for s in rows.sheet.strands:
-        way = legs[s.id]
-        backwards = len(way) > 1 and way[0].gap > way[-1].gap
-        for i, leg in enumerate(way):
-            if abs(leg.end - leg.start) > LEVEL or leg.u_turn:
-                ends = (leg.end, leg.start) if backwards else (leg.start, leg.end)
-                climbs[leg.gap].append(Climb(f"{s.id}/{i}", *ends))
+        for i, leg in enumerate(legs[s.id]):
+            if leg.climbs:
+                climbs[leg.gap].append(leg.stretch(f"{s.id}/{i}"))
     return [lane_numbers(climbs[g]) if climbs[g] else {} for g in range(rows.count + 1)]
 
 
@@ -152,14 +170,39 @@ def rounded(corners: Sequence[Point]) -> tuple[Point, ...]:
     if len(points) == 1:
         points.append((points[0][0] + 0.1, points[0][1]))
     chain = [points[0]]
-    for before, corner, after in zip(points, points[1:], points[2:], strict=False):
-        reach = min(RADIUS, _distance(before, corner) / 2, _distance(corner, after) / 2)
-        enter, leave = _toward(corner, before, reach), _toward(corner, after, reach)
-        _line(chain, enter)
-        handle = reach * (1 - KAPPA)
-        chain += [_toward(corner, before, handle), _toward(corner, after, handle), leave]
+    index = 1
+    while index < len(points) - 1:
+        near = points[index - 1 : index + 3]
+        if len(near) == 4 and _is_step(*near):
+            _step(chain, *near)
+            index += 2
+            continue
+        _turn(chain, *near[:3])
+        index += 1
     _line(chain, points[-1])
     return tuple(chain)
+
+
+def _turn(chain: list[Point], before: Point, corner: Point, after: Point) -> None:
+    """A quarter circle, or less of one where there is no room."""
+    reach = min(RADIUS, _distance(before, corner) / 2, _distance(corner, after) / 2)
+    _line(chain, _toward(corner, before, reach))
+    handle = reach * (1 - KAPPA)
+    chain += [_toward(corner, before, handle), _toward(corner, after, handle),
+              _toward(corner, after, reach)]  # fmt: skip
+
+
+def _is_step(before: Point, one: Point, other: Point, after: Point) -> bool:
+    """Say whether a lead goes on the same way after a climb too short for two round corners."""
+    onward = (one[0] - before[0]) * (after[0] - other[0]) > 0
+    return onward and _distance(one, other) < 2 * RADIUS
+
+
+def _step(chain: list[Point], before: Point, one: Point, other: Point, after: Point) -> None:
+    """A soft S."""
+    reach = min(1.3 * RADIUS, _distance(before, one) / 2, _distance(other, after) / 2)
+    _line(chain, _toward(one, before, reach))
+    chain += [one, other, _toward(other, after, reach)]
 
 
 def _line(chain: list[Point], end: Point) -> None:

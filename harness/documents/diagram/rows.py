@@ -26,6 +26,8 @@ NODE_GAP = 3.0
 PASS_GAP = 2.5
 ZONE_GAP = 6.0
 MARGIN = 6.0
+HEADROOM = 9.0  # for a place's name above its parts
+SLACK = 60.0  # how far a zone stands off while its parts still look for their places, points
 
 
 @dataclass(frozen=True)
@@ -48,10 +50,11 @@ class Rows:
         laid: Laid,
         columns: Mapping[str, int] | None = None,
         anchor: float = 0.0,
+        headroom: float = 0.0,
     ) -> None:
         self.sheet, self.graph, self.laid = sheet, graph, laid
         self.column = columns or columns_of(laid)
-        self.anchor = anchor
+        self.anchor, self.headroom = anchor, headroom
         self.count = max(self.column.values(), default=0) + 1
         self.parent = {zone.id: zone.parent for zone in graph.clusters}
         self.zone = {node.id: node.cluster for node in graph.nodes}
@@ -105,9 +108,7 @@ class Rows:
     def gaps(self, s: Strand) -> tuple[int, int]:
         """Return the gaps a lead starts and ends in; gap n lies left of column n."""
         ends = ((s.tail, "right"), (s.head, "right"))
-        first, last = (
-            self.column[end[0]] + (self.sheet.side(end) == side) for end, side in ends
-        )
+        first, last = (self.column[end[0]] + (self.sheet.side(end) == side) for end, side in ends)
         return first, last
 
     def passed(self, s: Strand) -> list[int]:
@@ -146,7 +147,7 @@ class Rows:
             if item.key[0] != "node" or not min(columns) <= item.column <= max(columns):
                 continue
             if self.inside(self.zone[item.key[1]], zone):
-                self.order.add(top, item.key, item.half + MARGIN)
+                self.order.add(top, item.key, item.half + MARGIN + self.headroom)
                 self.order.add(item.key, low, item.half + MARGIN)
             elif item.middle < rect.center[1]:
                 self.order.add(item.key, top, item.half + ZONE_GAP)
@@ -165,7 +166,7 @@ class Rows:
         for zone, rect in zones:
             for other, second in zones:
                 if zone != other and self.inside(other, zone):
-                    self.order.add(("top", zone, 0), ("top", other, 0), MARGIN)
+                    self.order.add(("top", zone, 0), ("top", other, 0), MARGIN + self.headroom)
                     self.order.add(("low", other, 0), ("low", zone, 0), MARGIN)
                 elif self._beside(zone, other) and rect.y + rect.height <= second.y + 1:
                     self.order.add(("low", zone, 0), ("top", other, 0), ZONE_GAP)
@@ -209,11 +210,14 @@ class Rows:
         node = self.laid.nodes[end[0]]
         return node.ports[end[1]][1] - node.rect.center[1]
 
-    def _wish(self, key: Key, heights: Mapping[Key, float]) -> float:
+    def _wish(self, key: Key, heights: Mapping[Key, float], last: bool) -> float:
+        slack = 0.0 if last else SLACK
         if key[0] == "top":
-            return min((heights[k] for k in self.order.below[key]), default=0.0)
+            return min((heights[k] for k in self.order.below[key]), default=0.0) - slack
         if key[0] == "low":
-            return max((heights[k] for k in self.order.above[key]), default=0.0)
+            return max((heights[k] for k in self.order.above[key]), default=0.0) + slack
+        if last:
+            return heights[key]
         held = self.anchor if key[0] == "node" else 0.0
         links = self._links[key]
         total = held + sum(weight for _, _, weight in links)

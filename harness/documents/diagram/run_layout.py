@@ -13,7 +13,7 @@ from dataclasses import replace
 from harness.documents.diagram.columns import columns_of
 from harness.documents.diagram.model import Sheet, Strand
 from harness.documents.diagram.pieces import node_of
-from harness.documents.diagram.rows import Rows
+from harness.documents.diagram.rows import HEADROOM, Rows
 from harness.documents.diagram.routes import routed
 from harness.documents.diagram.paper import FLOOR
 from harness.drawing import look
@@ -72,8 +72,18 @@ def is_small_enough(laid: Laid, page: Point) -> bool:
 
 
 def _finished(sheet: Sheet, graph: LayoutGraph, laid: Laid, page: Point) -> Laid:
+    """Heights and ways; with room for the places' names if that can be read on the page."""
+    done = _with_headroom(sheet, graph, laid, page, HEADROOM)
+    if is_small_enough(done, page):
+        return done
+    return _with_headroom(sheet, graph, laid, page, 0.0)
+
+
+def _with_headroom(
+    sheet: Sheet, graph: LayoutGraph, laid: Laid, page: Point, headroom: float
+) -> Laid:
     shape = page[0] / page[1]
-    rows = Rows(sheet, graph, laid)
+    rows = Rows(sheet, graph, laid, headroom=headroom)
     heights = rows.heights(laid.width / shape)
     tight = routed(rows, heights)
     spare = min(tight.height * shape, tight.width * LOOSEST) - tight.width

@@ -20,11 +20,14 @@ def silhouette(sheet: Sheet, laid: Laid, stance: Stance) -> list[Group]:
     if body is None:
         return []
     x0, x1 = max(body.x - ROOM, 1.0), min(body.x + body.width + ROOM, laid.width - 1.0)
+    left, right = (_around(sheet, laid, stance, block) for block in (LEFT, RIGHT))
     shapes: list[list[Point]] = []
-    for block, root, way in ((LEFT, x0, -1.0), (RIGHT, x1, 1.0)):
-        rect = _around(sheet, laid, stance, block)
-        if rect is not None:
-            shapes.append(_wing(rect, root, way, laid))
+    if one := left or right:
+        other = right or one
+        top = min(one.y, other.y)
+        low = max(one.y + one.height, other.y + other.height)
+        shapes.append(_wing(top, low, x0, 1.0, laid))
+        shapes.append(_wing(top, low, x1, laid.width - 1.0, laid))
     shapes.append(_tailplane(x0, x1, laid))
     shapes.append(_body(x0, x1, laid))
     return [Group("silhouette", tuple(_skin(shape) for shape in shapes), ("silhouette",))]
@@ -43,10 +46,8 @@ def _around(sheet: Sheet, laid: Laid, stance: Stance, block: int) -> Rect | None
     return Rect(left, top, right - left, low - top)
 
 
-def _wing(rect: Rect, root: float, way: float, laid: Laid) -> list[Point]:
-    tip = max(rect.x - 2 * ROOM, 1.0) if way < 0 else min(rect.x + rect.width + 2 * ROOM,
-                                                          laid.width - 1.0)  # fmt: skip
-    top, low = max(rect.y - 2 * ROOM, 1.0), min(rect.y + rect.height + 2 * ROOM, laid.height - 1.0)
+def _wing(top: float, low: float, root: float, tip: float, laid: Laid) -> list[Point]:
+    top, low = max(top - 2 * ROOM, 1.0), min(low + 2 * ROOM, laid.height - 1.0)
     sweep = min(2.2 * ROOM, top - 1.0)
     return [(root, top - sweep), (tip, top), (tip, low), (root, min(low + ROOM, laid.height - 1))]
 

@@ -44,6 +44,8 @@ class Strander:
         plug = mate.plug
         at: End = "head" if is_turned(mate) else "tail"
         wires = self._wires(mate, at)
+        if mate.turned or mate.crossed:
+            wires = wires[::-1]
         name = ".".join(plug.id)
         side = self.wiring.plan.side(plug.part)
         return Strand(

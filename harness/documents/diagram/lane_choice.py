@@ -1,0 +1,81 @@
+"""Which lane of a gap each upright stretch takes: few crossings, nothing on top of anything else.
+
+A stretch joins heights at the gap's sides: one at each side, or both at the same side when the
+lead turns back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+NEAR = 8.0  # two level runs closer than this would cover each other, points
+CLEAR = 10.0  # least distance of two stretches in one lane
+COVER = 4  # a covered run is as bad as this many crossings
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Heights at the left and at the right side of the gap, two in all."""
+
+    name: str
+    lefts: tuple[float, ...]
+    rights: tuple[float, ...]
+
+    @property
+    def low(self) -> float:
+        """The smaller height."""
+        return min(*self.lefts, *self.rights)
+
+    @property
+    def high(self) -> float:
+        """The greater height."""
+        return max(*self.lefts, *self.rights)
+
+
+def lane_numbers(stretches: Sequence[Stretch]) -> dict[str, int]:
+    """Return the lane of each stretch, 0 at the left."""
+    order = best_order(stretches)
+    lanes: dict[str, int] = {}
+    for index, one in enumerate(order):
+        met = [lanes[other.name] for other in order[:index] if _overlap(one, other)]
+        lanes[one.name] = max(met, default=-1) + 1
+    return lanes
+
+
+def best_order(stretches: Sequence[Stretch]) -> list[Stretch]:
+    """Return an order, left to right, that no exchange of neighbours improves."""
+    order = sorted(stretches, key=_first_guess)
+    for _ in range(len(order)):
+        swapped = False
+        for i in range(len(order) - 1):
+            left, right = order[i], order[i + 1]
+            if cost(right, left) < cost(left, right):
+                order[i : i + 2] = [right, left]
+                swapped = True
+        if not swapped:
+            break
+    return order
+
+
+def _first_guess(one: Stretch) -> tuple[int, float, str]:
+    """Turns at the left side first, the short ones outside; turns at the right side last."""
+    size = one.high - one.low
+    if not one.rights:
+        return 0, size, one.name
+    if not one.lefts:
+        return 2, -size, one.name
+    start, end = one.lefts[0], one.rights[0]
+    return 1, -start if end > start else start, one.name
+
+
+def cost(left: Stretch, right: Stretch) -> int:
+    """Return crossings between two neighbours, and level runs that would cover each other."""
+    crossings = sum(right.low < y < right.high for y in left.rights)
+    crossings += sum(left.low < y < left.high for y in right.lefts)
+    covers = sum(abs(a - b) < NEAR for a in left.rights for b in right.lefts)
+    return crossings + COVER * covers
+
+
+def _overlap(one: Stretch, other: Stretch) -> bool:
+    return one.low < other.high + CLEAR and other.low < one.high + CLEAR
