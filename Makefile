@@ -7,10 +7,10 @@ BIN := .venv/bin
 all: .venv/ready
 	$(BIN)/harness book examples/saltmarsh-19.yaml --out out
 
-.venv/ready: pyproject.toml
+.venv/ready: pyproject.toml requirements.lock
 	$(PYTHON) -m venv .venv
-	$(BIN)/python -m pip install --quiet --upgrade pip
-	$(BIN)/python -m pip install --quiet --editable '.[dev]'
+	$(BIN)/python -m pip install --quiet --require-hashes --requirement requirements.lock
+	$(BIN)/python -m pip install --quiet --no-deps --editable .
 	touch $@
 
 test: .venv/ready

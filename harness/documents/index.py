@@ -86,7 +86,8 @@ def _finding(finding: Finding, because: str) -> str:
     return (
         f'<li class="finding" style="border-color: {to_hex(status.fill)}">'
         f'<span class="severity">{finding.severity.word}:</span> {escape(finding.message)} '
-        f'<span class="where">({finding.rule}, line {finding.span.line})</span>{help_}{accepted}</li>'
+        f'<span class="where">({finding.rule}, line {finding.span.line})</span>'
+        f"{help_}{accepted}</li>"
     )
 
 

@@ -9,7 +9,8 @@ from harness.base.near import spoken
 from harness.base.units import WireSize, format_quantity
 from harness.documents.facts import Facts, amps
 from harness.documents.leadlist import missing_of
-from harness.reader.kinds import Amount, Whole, keys_of
+from harness.reader.kinds import Amount, Whole
+from harness.reader.records import keys_of
 from harness.reader.parts.common import Bec, Part
 from harness.reader.parts.control import (
     Autopilot,

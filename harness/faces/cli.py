@@ -16,6 +16,7 @@ from harness.faces.exits import CLEAN, COULD_NOT, FINDINGS, CannotRun
 
 if TYPE_CHECKING:
     from harness.checks.run import Report
+    from harness.faces.press import Format
     from harness.reader.problems import PlanError
 
 Command = Callable[..., Any]
@@ -130,7 +131,7 @@ def _report(path: str) -> Report:
 @click.option("--to", type=click.Choice(["svg", "pdf", "png"]), default="svg", show_default=True)
 @click.option("--page", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True)
 @out_option
-def draw(plan: str, out: Path | None, to: str, **wish: Any) -> None:
+def draw(plan: str, out: Path | None, to: Format, **wish: Any) -> None:
     """Draw the wiring: as a run from receiver to devices, or laid out as the aeroplane."""
     from harness.faces.press import draw_files
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from harness.base.files import write_whole
 from harness.checks.run import Report
@@ -15,6 +15,8 @@ from harness.reader.plan import Plan
 if TYPE_CHECKING:
     from harness.documents.labels import Stock
 
+Format = Literal["svg", "pdf", "png"]
+
 ENDING = {"table": "txt", "csv": "csv", "markdown": "md", "html": "html"}
 BOOK_VIEWS = ("run", "airframe", "power", "control")
 BOOK_STOCKS = ("a4-46x21-4x12", "a4-64x34-3x8")
@@ -22,12 +24,13 @@ BOOK_STOCKS_LETTER = ("letter-67x25-3x10", "letter-102x51-2x5")
 
 
 def draw_files(
-    report: Report, out: Path, wish: Mapping[str, Any], formats: Iterable[str]
+    report: Report, out: Path, wish: Mapping[str, Any], formats: Iterable[Format]
 ) -> Iterator[Path]:
     """Draw one view, or one place, function or lead, once, and write it in each format."""
     from harness.documents.diagram import Wish, draw_pages, render
 
-    view = Wish(**{word: value or "" for word, value in wish.items()})
+    words: dict[str, Any] = {word: value or "" for word, value in wish.items()}
+    view = Wish(**words)
     with Progress(f"drawing {view.view}"):
         pages = draw_pages(report, view)
         made = [item for to in formats for item in render(pages, to, view.page).items()]

@@ -8,13 +8,14 @@ from typing import cast
 
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
-from harness.reader.kinds import BAD, Reading, read_record
+from harness.reader.kinds import BAD, Reading
 from harness.reader.nodes import Entry, Mapping, Node, Scalar, compose
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Autopilot, Receiver, Retract, Servo, Stabiliser
 from harness.reader.parts.power import Capacitor, Pack
 from harness.reader.plan import GROUPS, HEAD, Place, Plan
 from harness.reader.problems import PlanError, Problem
+from harness.reader.records import read_record
 from harness.reader.text import read_source
 
 NOT_REPEATED = frozenset(

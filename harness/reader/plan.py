@@ -10,19 +10,7 @@ from typing import TypeVar
 from harness.base.span import START, Source, Span
 from harness.base.units import LENGTH
 from harness.catalogue import Catalogue
-from harness.reader.kinds import (
-    Amount,
-    Choice,
-    ClassName,
-    Kind,
-    ListOf,
-    MapOf,
-    Name,
-    RecordOf,
-    Text,
-    Whole,
-    key,
-)
+from harness.reader.kinds import Amount, Choice, ClassName, Kind, ListOf, MapOf, Name, Text, Whole
 from harness.reader.parts.common import Part, Where
 from harness.reader.parts.control import (
     Autopilot,
@@ -46,6 +34,7 @@ from harness.reader.parts.power import (
     Regulator,
     Switch,
 )
+from harness.reader.records import RecordOf, key
 
 PartT = TypeVar("PartT", bound=Part)
 

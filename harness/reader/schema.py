@@ -11,8 +11,9 @@ from pathlib import Path
 from typing import Any
 
 from harness.base.files import write_whole
-from harness.reader.kinds import HOISTED, ID_PATTERN, Schema, record_schema
+from harness.reader.kinds import ID_PATTERN, Schema
 from harness.reader.plan import GROUPS, HEAD
+from harness.reader.records import HOISTED, record_schema
 
 OPTIONAL_WHEN_EMPTY = frozenset(HEAD) - {"plan", "aircraft", "about"}
 """Keys that may stand without a value, as when the builder has not got round to them."""

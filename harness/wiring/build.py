@@ -36,7 +36,7 @@ class Wiring:
     @cached_property
     def nets(self) -> Nets:
         """Contacts joined by copper, and the volts between them."""
-        return Nets.of(self)
+        return Nets.of(self.links)
 
     @cached_property
     def by_plug(self) -> dict[PortId, Mate]:

@@ -7,13 +7,10 @@ joined already, at another difference than its own, closes a loop with nothing b
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
-from harness.wiring.model import COPPER, Contact, Link, LinkKind, Role
-
-if TYPE_CHECKING:
-    from harness.wiring.build import Wiring
+from harness.wiring.model import COPPER, Contact, Link, LinkKind
 
 
 @dataclass
@@ -66,10 +63,10 @@ class Nets:
     loops: tuple[Loop, ...]
 
     @classmethod
-    def of(cls, wiring: Wiring) -> Nets:
+    def of(cls, links: Iterable[Link]) -> Nets:
         """Compute nets, then lay the sources on top."""
         copper = Potentials()
-        for link in wiring.links:
+        for link in links:
             copper.parent.setdefault(link.a, link.a)
             copper.parent.setdefault(link.b, link.b)
             if link.kind in COPPER:
@@ -79,7 +76,7 @@ class Nets:
         for contact, at in root.items():
             members[at].append(contact)
         loops = []
-        for link in wiring.links:
+        for link in links:
             if link.kind is LinkKind.SOURCE:
                 surplus = copper.join(link.a, link.b, link.volts)
                 if surplus is not None:
@@ -102,12 +99,3 @@ class Nets:
         root_low, at_low = self.potentials.find(low)
         root_high, at_high = self.potentials.find(high)
         return at_high - at_low if root_low == root_high else None
-
-
-def roles_on(wiring: Wiring, contact: Contact) -> dict[Role, list[Contact]]:
-    """Return the device terminals on a contact's net by role."""
-    found: dict[Role, list[Contact]] = defaultdict(list)
-    for other in wiring.nets.net(contact):
-        if other in wiring.roles:
-            found[wiring.roles[other]].append(other)
-    return dict(found)

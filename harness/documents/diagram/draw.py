@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from harness.checks.run import Report
 from harness.documents.diagram.airframe import airframe_layout
 from harness.documents.diagram.cuts import cut_of
-from harness.documents.diagram.findings import Numbered, numbered, on_sheet
+from harness.documents.diagram.findings import numbered, on_sheet
 from harness.documents.diagram.guard import guard
 from harness.documents.diagram.model import Cut, Picture, Sheet, Wish
-from harness.documents.diagram.page import Heading, scene_of
-from harness.documents.diagram.paper import inner_page, is_readable
+from harness.documents.diagram.page import Heading, page_size, scene_of
 from harness.documents.diagram.paging import pages_of
+from harness.documents.diagram.paper import inner_page, is_readable
 from harness.documents.diagram.run_layout import excess, run_layout
 from harness.documents.diagram.sheets import Desk, sheet_of
 from harness.documents.diagram.silhouette import silhouette
@@ -20,7 +20,7 @@ from harness.documents.diagram.stance import Stance
 from harness.documents.diagram.trace import ends_of
 from harness.documents.diagram.words import spoken_id
 from harness.drawing.layout_model import Laid
-from harness.drawing.scene import Group, Point, Scene
+from harness.drawing.scene import Group, Point
 
 
 def draw_pages(report: Report, wish: Wish) -> tuple[Picture, ...]:
@@ -44,7 +44,7 @@ class Press:
         self.report, self.wish = report, wish
         self.desk = Desk(report)
         self.findings = numbered(report)
-        self.drawn: dict[tuple[tuple[str, ...], bool], Scene] = {}
+        self.drawn: dict[tuple[str, ...], tuple[Sheet, Laid, Behind]] = {}
 
     def pages(self) -> tuple[Picture, ...]:
         """Return every page, each guarded."""
@@ -59,27 +59,32 @@ class Press:
         return tuple(self._picture(page, n, len(cuts)) for n, page in enumerate(cuts, 1))
 
     def _fits(self, cut: Cut) -> bool:
-        return is_readable(self._scene(cut, "page 1 of 1", first=True), self.wish.page)
+        sheet, laid, _ = self._laid(cut)
+        heading = self._heading("page 88 of 88")
+        size = page_size(laid, on_sheet(self.findings, sheet, first=True), heading)
+        return is_readable(size, self.wish.page)
+
+    def _heading(self, page: str) -> Heading:
+        plan = self.report.plan
+        return Heading(plan.aircraft, view_words(self.wish), plan.revision, page, self.wish.page)
 
     def _picture(self, cut: Cut, number: int, count: int) -> Picture:
-        scene = self._scene(cut, f"page {number} of {count}", first=number == 1)
+        sheet, laid, behind = self._laid(cut)
+        found = on_sheet(self.findings, sheet, first=number == 1)
+        heading = self._heading(f"page {number} of {count}")
+        scene = scene_of(self.report, sheet, laid, found, heading, behind)
+        guard(scene, cut, sheet, found)
         name = "-".join([self.wish.view, *filter(None, _narrowed(self.wish))])
         name += f"-page-{number}" if count > 1 else ""
         return Picture(name.replace("/", "_").replace(".", "_"), scene.title, scene)
 
-    def _scene(self, cut: Cut, page: str, *, first: bool) -> Scene:
-        key = (cut.parts, first)
-        if key not in self.drawn:
-            sheet, laid, behind = self._laid(cut)
-            found = self._found(sheet, first=first)
-            heading = Heading(self.report.plan.aircraft, view_words(self.wish),
-                              self.report.plan.revision, page, self.wish.page)  # fmt: skip
-            scene = scene_of(self.report, sheet, laid, found, heading, behind)
-            guard(scene, cut, sheet, found)
-            self.drawn[key] = scene
-        return self.drawn[key]
-
     def _laid(self, cut: Cut) -> tuple[Sheet, Laid, Behind]:
+        """Return pictures and places of one page, worked out once."""
+        if cut.parts not in self.drawn:
+            self.drawn[cut.parts] = self._lay_out(cut)
+        return self.drawn[cut.parts]
+
+    def _lay_out(self, cut: Cut) -> tuple[Sheet, Laid, Behind]:
         page = inner_page(self.wish.page)
         if self.wish.view != "airframe":
             sheet = sheet_of(self.desk, cut)
@@ -92,9 +97,6 @@ class Press:
         sheet = sheet_of(self.desk, cut, stance.stand())
         laid = airframe_layout(self.report.plan, sheet, stance, page)
         return sheet, laid, lambda laid: silhouette(sheet, laid, stance)
-
-    def _found(self, sheet: object, *, first: bool) -> Sequence[Numbered]:
-        return on_sheet(self.findings, sheet, first=first)  # type: ignore[arg-type]
 
 
 def _narrowed(wish: Wish) -> tuple[str, str, str]:

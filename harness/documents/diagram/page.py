@@ -53,6 +53,11 @@ def scene_of(
     return Scene(*size, (paper, *body, *extras), title, f"plan {heading.revision}, {heading.page}")
 
 
+def page_size(laid: Laid, found: Sequence[Numbered], heading: Heading) -> Point:
+    """Return width and height of the page, words and all, without drawing it."""
+    return furnished(shifted(laid, *centred(laid, found, heading)), found, heading)[0]
+
+
 def centred(laid: Laid, found: Sequence[Numbered], heading: Heading) -> Point:
     """Return how far a small drawing moves in from the corner, words kept clear."""
     wide, high = on_paper(laid.width, laid.height + 2 * EDGE, heading.paper)
@@ -114,16 +119,16 @@ def _zone_name(name: str, zones: Mapping[str, Rect], room: Room, plan: Plan) -> 
     shown, rect = spoken_id(name).upper(), zones[name]
     wide = text_width(shown, look.SMALL, "bold") + 4
     others = [z for other, z in zones.items() if other not in plan.holds(name)]
-    for strip, shape in _strips(rect):
+    for strip, grown in _strips(rect):
         free = (s for s in room.spots(wide, NAME_HIGH, strip) if not _hits(s, wide, others))
         inside = strip.width <= rect.width
         spot = next(free, None) if inside else min(free, key=lambda s: _away(s, wide, rect),
                                                    default=None)  # fmt: skip
         if spot:
+            (x, y), shape = spot, grown
             break
     else:
         return Group("", (), ("place-name",)), rect
-    x, y = spot
     room.cover([Rect(x, y, wide, NAME_HIGH)])
     words = text(x + 2, y + 8.2, shown, look.SMALL, weight="bold", fill=look.SOFT_INK)
     return Group("", (words,), ("place-name",)), shape

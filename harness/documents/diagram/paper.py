@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from harness.drawing import look
-from harness.drawing.scene import Point, Scene
+from harness.drawing.scene import Point
 
 MARGIN = 14.0  # of the paper, points
 FLOOR = 6.6  # smallest text on paper, points: 2.33 mm, 16' at 500 mm (NUREG-0700)
@@ -33,6 +33,6 @@ def scale_on(size: Point, paper: str) -> float:
     return min(page[0] / size[0], page[1] / size[1])
 
 
-def is_readable(scene: Scene, paper: str) -> bool:
-    """Say whether no text of a page gets smaller on paper than the floor."""
-    return look.SMALL * scale_on((scene.width, scene.height), paper) >= FLOOR - 1e-6
+def is_readable(size: Point, paper: str) -> bool:
+    """Say whether no text of a page of this size gets smaller on paper than the floor."""
+    return look.SMALL * scale_on(size, paper) >= FLOOR - 1e-6

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
 
 from harness.drawing import look
 from harness.drawing.font import text_width
@@ -17,8 +19,6 @@ RED, BLACK = look.insulation("RD")[0], look.insulation("BK")[0]
 
 def flipped(glyph: Glyph) -> Glyph:
     """The same picture facing the other way, words still readable."""
-    from dataclasses import replace
-
     items = tuple(mirrored(item, glyph.width) for item in glyph.group.items)
     other = {"left": "right", "right": "left", "top": "top", "bottom": "bottom"}
     places = {
@@ -50,8 +50,8 @@ def series(tag: Tag, entries: Sequence[str], outlets: Sequence[str]) -> Glyph:
     high = PITCH * max(len(entries), len(outlets), 2)
     ins, outs = _spread(len(entries), high), _spread(len(outlets), high)
     items: list[Item] = [outline(rect_path(0, 0, WIDE, high, 5), look.PAPER)]
-    for upper, lower in zip(ins, ins[1:], strict=False):
-        items += _loop(upper + POLE if False else upper - POLE, lower + POLE)
+    for upper, lower in pairwise(ins):
+        items += _loop(upper - POLE, lower + POLE)
     for y in outs:
         if ins:
             items += _run((0, ins[0] + POLE), (WIDE, y + POLE), BLACK)

@@ -12,10 +12,10 @@ from dataclasses import replace
 
 from harness.documents.diagram.columns import columns_of
 from harness.documents.diagram.model import Sheet, Strand
-from harness.documents.diagram.pieces import node_of
-from harness.documents.diagram.rows import HEADROOM, Rows
-from harness.documents.diagram.routes import routed
 from harness.documents.diagram.paper import FLOOR
+from harness.documents.diagram.pieces import node_of
+from harness.documents.diagram.routes import routed
+from harness.documents.diagram.rows import HEADROOM, Rows
 from harness.drawing import look
 from harness.drawing.layout import lay_out
 from harness.drawing.layout_model import Laid, LayoutCluster, LayoutEdge, LayoutGraph

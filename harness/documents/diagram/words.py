@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import singledispatch
+
 from harness.base.colours import word_of
 from harness.checks.run import Report
 from harness.drawing.glyph import Tag
@@ -39,25 +41,50 @@ def lines_of(part: Part) -> tuple[str, ...]:
     return tuple(line for line in found if line)
 
 
-def _line(part: Part) -> str:
-    if isinstance(part, Servo):
-        return part.class_.replace("-", " ")
-    if isinstance(part, Retract):
-        return part.class_ or part.kind
-    if isinstance(part, Esc):
-        bec = f"BEC {short(part.bec.volts)} V" if isinstance(part.bec, Bec) else ""
-        return _joined(_amps(part.rated), bec)
-    if isinstance(part, Motor):
-        return _joined(_amps(part.full_throttle), part.rotation)
-    if isinstance(part, Regulator):
-        return _joined(f"{short(part.volts)} V", _amps(part.rated))
-    if isinstance(part, Fuse):
-        return _amps(part.rated)
-    if isinstance(part, Load):
-        return _amps(part.current)
-    if isinstance(part, Capacitor):
-        return f"{part.count} × {short(part.value * 1e6)} µF"
+@singledispatch
+def _line(_: Part) -> str:
     return ""
+
+
+@_line.register
+def _(part: Servo) -> str:
+    return part.class_.replace("-", " ")
+
+
+@_line.register
+def _(part: Retract) -> str:
+    return part.class_ or part.kind
+
+
+@_line.register
+def _(part: Esc) -> str:
+    bec = f"BEC {short(part.bec.volts)} V" if isinstance(part.bec, Bec) else ""
+    return _joined(_amps(part.rated), bec)
+
+
+@_line.register
+def _(part: Motor) -> str:
+    return _joined(_amps(part.full_throttle), part.rotation)
+
+
+@_line.register
+def _(part: Regulator) -> str:
+    return _joined(f"{short(part.volts)} V", _amps(part.rated))
+
+
+@_line.register
+def _(part: Fuse) -> str:
+    return _amps(part.rated)
+
+
+@_line.register
+def _(part: Load) -> str:
+    return _amps(part.current)
+
+
+@_line.register
+def _(part: Capacitor) -> str:
+    return f"{part.count} × {short(part.value * 1e6)} µF"
 
 
 def _joined(*words: str) -> str:

@@ -8,7 +8,8 @@ from typing import Any, ClassVar
 
 from harness.base.span import START, Span
 from harness.base.units import CURRENT, VOLTAGE
-from harness.reader.kinds import Amount, Choice, Kind, ListOf, Name, RecordOf, Text, Truth, key
+from harness.reader.kinds import Amount, Choice, Kind, ListOf, Name, Text, Truth
+from harness.reader.records import RecordOf, key
 
 PINS = ("signal", "positive", "negative")
 """The pins of a 3-pin lead in their order (ArduPilot, PX4 documentation: power in the middle)."""

@@ -15,14 +15,13 @@ from harness.reader.kinds import (
     ListOf,
     MapOf,
     Name,
-    RecordOf,
     Text,
     Truth,
     Whole,
     Wire,
-    key,
 )
 from harness.reader.parts.common import COLOURS, JOIN, PIN_ORDER, Join, Part
+from harness.reader.records import RecordOf, key
 
 
 class Sockets(Whole):

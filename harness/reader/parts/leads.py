@@ -16,13 +16,12 @@ from harness.reader.kinds import (
     ListOf,
     MapOf,
     Name,
-    RecordOf,
     Truth,
     Whole,
     Wire,
-    key,
 )
 from harness.reader.parts.common import COLOURS, JOIN, PIN_ORDER, ROLES, Join, Part
+from harness.reader.records import RecordOf, key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

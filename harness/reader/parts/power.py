@@ -15,7 +15,7 @@ from harness.base.units import (
     VOLTAGE,
     WireSize,
 )
-from harness.reader.kinds import Amount, Choice, ClassName, Name, RecordOf, Truth, Whole, Wire, key
+from harness.reader.kinds import Amount, Choice, ClassName, Name, Truth, Whole, Wire
 from harness.reader.parts.common import (
     BEC_KIND,
     COLOURS,
@@ -27,6 +27,7 @@ from harness.reader.parts.common import (
     Part,
     WordOr,
 )
+from harness.reader.records import RecordOf, key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +35,9 @@ class Pack(Part):
     """A battery: cells in series, a main connector `main`, perhaps a balance plug `balance`."""
 
     word: ClassVar[str] = "pack"
-    chemistry: str = key(ClassName(), "lipo, lihv, liion, life, nimh or a class of the plan", must=True)
+    chemistry: str = key(
+        ClassName(), "lipo, lihv, liion, life, nimh or a class of the plan", must=True
+    )
     cells: int = key(Whole(1, 60), "cells in series", must=True)
     capacity: float | None = key(Amount(CHARGE), "capacity")
     rate: float | None = key(Amount(C_RATE), "continuous rate on its label")
