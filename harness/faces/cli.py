@@ -1,3 +1,4 @@
+# PYTHON_ARGCOMPLETE_OK
 """The command line. Each command loads what it needs and nothing else."""
 
 from __future__ import annotations
@@ -5,66 +6,22 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Iterable
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import click
-
-from harness import __version__
 from harness.base.refusal import Refusal
 from harness.faces.exits import CLEAN, COULD_NOT, FINDINGS, CannotRun
+from harness.faces.options import parser_of
+from harness.faces.say import choose_colour, say
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from harness.checks.run import Report
     from harness.faces.press import Format
     from harness.reader.problems import PlanError
 
-Command = Callable[..., Any]
-VIEWS = ("run", "airframe", "power", "control")
-COMPLETION = """
-Shell completion: bash  eval "$(_HARNESS_COMPLETE=bash_source harness)"
-zsh  eval "$(_HARNESS_COMPLETE=zsh_source harness)"
-fish  _HARNESS_COMPLETE=fish_source harness | source
-"""
 
-
-def _colour(context: click.Context, _: click.Parameter, value: str) -> None:
-    """Honour --color, then NO_COLOR, then whether a terminal listens."""
-    if value != "auto":
-        context.color = value == "always"
-    elif os.environ.get("NO_COLOR"):
-        context.color = False
-
-
-colour_option = click.option(
-    "--color",
-    type=click.Choice(["auto", "always", "never"]),
-    default="auto",
-    expose_value=False,
-    callback=_colour,
-    help="Colour the text; NO_COLOR is honoured.",
-)
-out_option = click.option(
-    "--out", type=click.Path(file_okay=False, path_type=Path), help="Folder for documents."
-)
-plan_argument = click.argument("plan", type=click.Path(allow_dash=True))
-
-
-@click.group(epilog=COMPLETION, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(__version__, prog_name="harness")
-def cli() -> None:
-    """Plan the wiring of an electric model aeroplane: check it, draw it, list and label its leads.
-
-    PLAN is a YAML file; - reads standard input. `harness new` prints one to start from.
-    """
-
-
-@cli.command()
-@click.argument("plans", nargs=-1, required=True, type=click.Path(allow_dash=True))
-@click.option("--format", "style", type=click.Choice(["text", "json", "sarif"]), default="text")
-@click.option("--strict", is_flag=True, help="Warnings count too.")
-@colour_option
-def check(plans: tuple[str, ...], style: str, strict: bool) -> int:
+def check(plans: list[str], style: str, strict: bool) -> int:
     """Say what is wrong with one or more plans, or with all plans in a folder.
 
     Exit code 0: no danger and no error; 1: some (with --strict: or a warning); 2: could not run.
@@ -80,7 +37,7 @@ def check(plans: tuple[str, ...], style: str, strict: bool) -> int:
     return FINDINGS if bad else CLEAN
 
 
-def _checked(plans: tuple[str, ...]) -> tuple[list[Report], list[PlanError]]:
+def _checked(plans: list[str]) -> tuple[list[Report], list[PlanError]]:
     from harness.checks.run import check as run
     from harness.faces.plans import plan_paths
     from harness.faces.progress import Progress
@@ -104,14 +61,14 @@ def _print_reports(style: str, reports: list[Report], errors: list[PlanError]) -
     if style != "text":
         from harness.faces.machine import to_json, to_sarif
 
-        click.echo({"json": to_json, "sarif": to_sarif}[style](reports, errors))
+        say({"json": to_json, "sarif": to_sarif}[style](reports, errors))
         return
     from harness.faces.frames import problem_lines, report_lines
 
     for number, report in enumerate(reports):
-        click.echo("\n".join(["", *report_lines(report)] if number else report_lines(report)))
+        say("\n".join(["", *report_lines(report)] if number else report_lines(report)))
     for error in errors:
-        click.echo("\n".join(problem_lines(error)), err=True)
+        say("\n".join(problem_lines(error)), to_error=True)
 
 
 def _report(path: str) -> Report:
@@ -122,110 +79,80 @@ def _report(path: str) -> Report:
     return run(load_plan(path))
 
 
-@cli.command()
-@plan_argument
-@click.option("--view", type=click.Choice(VIEWS), default="run", show_default=True)
-@click.option("--place", help="Only what is in this place, and what it is joined to.")
-@click.option("--function", help="Only what serves this function.")
-@click.option("--lead", help="Only this lead, traced from end to end.")
-@click.option("--to", type=click.Choice(["svg", "pdf", "png"]), default="svg", show_default=True)
-@click.option("--page", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True)
-@out_option
-def draw(plan: str, out: Path | None, to: Format, **wish: Any) -> None:
+def draw(plan: str, out: str | None, to: Format, **wish: Any) -> None:
     """Draw the wiring: as a run from receiver to devices, or laid out as the aeroplane."""
     from harness.faces.press import draw_files
 
-    _listed(draw_files(_report(plan), out or Path("out"), wish, (to,)))
+    _listed(draw_files(_report(plan), out or "out", wish, (to,)))
 
 
-@cli.command()
-@plan_argument
-@click.option(
-    "--to",
-    type=click.Choice(["table", "csv", "markdown", "html"]),
-    default="table",
-    show_default=True,
-)
-@out_option
-def leads(plan: str, to: str, out: Path | None) -> None:
+def leads(plan: str, to: str, out: str | None) -> None:
     """List every lead: one row a lead, both ends."""
     from harness.faces.press import leads_file, leads_text
 
     report = _report(plan)
     if out is None:
-        click.echo(leads_text(report, to), nl=False)
+        say(leads_text(report, to), end="")
     else:
         _listed(leads_file(report, out, to))
 
 
-@cli.command()
-@click.argument("plan", type=click.Path(allow_dash=True), required=False)
-@click.option("--stock", help="Name of a label stock; without it the stocks are listed.")
-@click.option("--skip", type=click.IntRange(min=0), default=0, help="Labels used up already.")
-@click.option("--to", type=click.Choice(["pdf"]), default="pdf")
-@click.option("--test-page", is_flag=True, help="A page with rulers instead, to try the printer.")
-@out_option
-def labels(plan: str | None, stock: str | None, out: Path | None, **wish: Any) -> None:
+def labels(plan: str | None, stock: str | None, out: str | None, **wish: Any) -> None:
     """Print labels for both ends of every lead, to exact millimetres."""
     from harness.faces.press import label_files, stock_lines
 
     report = _report(plan) if plan else None
     if stock is None:
-        click.echo("\n".join(stock_lines(report)))
+        say("\n".join(stock_lines(report)))
         if plan:
             raise CannotRun("say which of these stocks the labels go on: --stock NAME")
         return
     if report is None:
         raise CannotRun("name the plan the labels are for")
-    _listed(label_files(report, out or Path("out"), stock, wish["skip"], wish["test_page"]))
+    _listed(label_files(report, out or "out", stock, wish["skip"], wish["test_page"]))
 
 
-@cli.command()
-@plan_argument
-@click.argument("part")
 def trace(plan: str, part: str) -> None:
     """Say how one part gets its signal and its supply, socket by socket."""
     from harness.documents.trace import trace_text
 
     try:
-        click.echo(trace_text(_report(plan).wiring, part))
+        say(trace_text(_report(plan).wiring, part))
     except ValueError as error:
         raise CannotRun(str(error)) from None
 
 
-@cli.command()
-@plan_argument
-@click.option("--page", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True)
-@out_option
-def book(plan: str, page: str, out: Path | None) -> None:
+def book(plan: str, page: str, out: str | None) -> None:
     """Make every document of a plan, with an index."""
     from harness.faces.press import book_files
 
-    _listed(book_files(_report(plan), out or Path("out"), page))
+    _listed(book_files(_report(plan), out or "out", page))
 
 
 def _listed(files: Iterable[Path]) -> None:
     """Print the path of each document as soon as it is written."""
     for path in files:
-        click.echo(str(path))
+        say(str(path))
 
 
-@cli.command()
-@click.argument("name", required=False)
-@colour_option
 def rules(name: str | None) -> None:
     """List the rules, or print one rule's page."""
     from harness.faces.rulebook import rule_list, rule_page
 
-    click.echo(rule_page(name) if name else rule_list())
+    say(rule_page(name) if name else rule_list())
 
 
-@cli.command()
 def new() -> None:
     """Print a commented plan to start from."""
     from importlib.resources import files
 
-    click.echo(files("harness.reader").joinpath("starter.yaml").read_text("utf-8"), nl=False)
+    say(files("harness.reader").joinpath("starter.yaml").read_text("utf-8"), end="")
+
+
+COMMANDS: dict[str, Callable[..., int | None]] = {
+    function.__name__: function
+    for function in (check, draw, leads, labels, trace, book, rules, new)
+}
 
 
 def main() -> None:
@@ -233,21 +160,32 @@ def main() -> None:
     if sys.stdout is not None and hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that knows no umlauts
     try:
-        code = cli.main(standalone_mode=False)
-        if sys.stdout is not None:
-            sys.stdout.flush()
-    except click.exceptions.Abort:
-        code = COULD_NOT
-    except (BrokenPipeError, SystemExit):  # click leaves with 1, which means findings here
+        code = _run()
+    except KeyboardInterrupt:
+        code = _cannot("interrupted")
+    except BrokenPipeError:
         code = _nobody_listens()
-    except click.ClickException as error:
-        error.show()
-        code = error.exit_code
     except (Refusal, OSError) as error:
         code = _cannot(str(error))
     except Exception as error:
         code = _explained(error)
     sys.exit(code or CLEAN)
+
+
+def _run() -> int | None:
+    """Read the words of the command line and run the command."""
+    parser = parser_of(COMMANDS)
+    if "_ARGCOMPLETE" in os.environ:
+        import argcomplete
+
+        argcomplete.autocomplete(parser)
+    words = vars(parser.parse_args())
+    del words["command"]
+    choose_colour(words.pop("color"))
+    code: int | None = words.pop("run")(**words)
+    if sys.stdout is not None:
+        sys.stdout.flush()
+    return code
 
 
 def _nobody_listens() -> int:
@@ -257,7 +195,7 @@ def _nobody_listens() -> int:
 
 
 def _cannot(message: str) -> int:
-    click.echo(f"harness: {' '.join(message.split())}", err=True)
+    say(f"harness: {' '.join(message.split())}", to_error=True)
     return COULD_NOT
 
 
@@ -268,7 +206,7 @@ def _explained(error: Exception) -> int:
     if isinstance(error, PlanError):
         from harness.faces.frames import problem_lines
 
-        click.echo("\n".join(problem_lines(error)), err=True)
+        say("\n".join(problem_lines(error)), to_error=True)
         return COULD_NOT
     raise error
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator
 
-import click
-
 from harness.base.finding import Finding, Severity
 from harness.base.span import Source, Span
 from harness.checks.run import Report
+from harness.faces.say import plain, style
 from harness.reader.problems import PlanError
 
 TINT = {
@@ -47,8 +46,8 @@ def _blank(sign: str) -> str:
 
 def heading(source: Source, span: Span, word: str, tint: str, message: str) -> str:
     """Return `file:line:column: severity: message`."""
-    place = click.style(f"{printable(source.name)}:{span.line}:{span.column}:", bold=True)
-    return f"{place} {click.style(word, fg=tint, bold=True)}: {message}"
+    place = style(f"{printable(source.name)}:{span.line}:{span.column}:", bold=True)
+    return f"{place} {style(word, tint=tint, bold=True)}: {message}"
 
 
 def printable(text: str) -> str:
@@ -61,7 +60,7 @@ def printable(text: str) -> str:
 def finding_lines(source: Source, finding: Finding) -> Iterator[str]:
     """Yield one finding: its line, its frame, what to do, the numbers and their origin."""
     word = finding.severity.word
-    message = f"{printable(finding.message)} {click.style(f'[{finding.rule}]', dim=True)}"
+    message = f"{printable(finding.message)} {style(f'[{finding.rule}]', dim=True)}"
     yield heading(source, finding.span, word, TINT[finding.severity], message)
     yield from frame(source, finding.span)
     for span, note in finding.also:
@@ -70,12 +69,12 @@ def finding_lines(source: Source, finding: Finding) -> Iterator[str]:
     if finding.help:
         yield advice(finding.help)
     for label, value in finding.numbers:
-        yield f"  {click.style(printable(f'{label}: {value}'), dim=True)}"
+        yield f"  {style(printable(f'{label}: {value}'), dim=True)}"
 
 
 def advice(help: str) -> str:
     """Return the line that says what to do."""
-    return f"  {click.style('do:', bold=True)} {printable(help)}"
+    return f"  {style('do:', bold=True)} {printable(help)}"
 
 
 def report_lines(report: Report) -> Iterator[str]:
@@ -86,7 +85,7 @@ def report_lines(report: Report) -> Iterator[str]:
         yield from finding_lines(source, finding)
         yield ""
     if report.unknown:
-        yield click.style(f"{name}: could not be judged for want of data", bold=True)
+        yield style(f"{name}: could not be judged for want of data", bold=True)
         for part, line, missing in _gathered(report):
             yield printable(f"  line {line}, {part}: {missing}")
         yield ""
@@ -110,7 +109,7 @@ def _gathered(report: Report) -> list[tuple[str, int, str]]:
 
 def plain_report(report: Report) -> str:
     """Return a whole report without colour, as it goes into a file."""
-    return click.unstyle("\n".join(report_lines(report))) + "\n"
+    return plain("\n".join(report_lines(report))) + "\n"
 
 
 def summary(report: Report) -> str:

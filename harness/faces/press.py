@@ -24,7 +24,7 @@ BOOK_STOCKS_LETTER = ("letter-67x25-3x10", "letter-102x51-2x5")
 
 
 def draw_files(
-    report: Report, out: Path, wish: Mapping[str, Any], formats: Iterable[Format]
+    report: Report, out: str, wish: Mapping[str, Any], formats: Iterable[Format]
 ) -> Iterator[Path]:
     """Draw one view, or one place, function or lead, once, and write it in each format."""
     from harness.documents.diagram import Wish, draw_pages, render
@@ -35,7 +35,7 @@ def draw_files(
         pages = draw_pages(report, view)
         made = [item for to in formats for item in render(pages, to, view.page).items()]
     for name, data in made:
-        yield write_whole(out / folder_name(report.plan) / name, data)
+        yield write_whole(Path(out) / folder_name(report.plan) / name, data)
 
 
 def leads_text(report: Report, to: str) -> str:
@@ -45,9 +45,9 @@ def leads_text(report: Report, to: str) -> str:
     return render(lead_list(report.wiring), to)
 
 
-def leads_file(report: Report, out: Path, to: str) -> Iterator[Path]:
+def leads_file(report: Report, out: str, to: str) -> Iterator[Path]:
     """Write the lead list."""
-    folder = out / folder_name(report.plan)
+    folder = Path(out) / folder_name(report.plan)
     yield write_whole(folder / f"leads.{ENDING[to]}", leads_text(report, to))
 
 
@@ -65,15 +65,13 @@ def stock_lines(report: Report | None) -> list[str]:
     return [*own, *(getattr(stock, "name", str(stock)) for stock in BUILT_IN)]
 
 
-def label_files(
-    report: Report, out: Path, stock: str, skip: int, test_page: bool
-) -> Iterator[Path]:
+def label_files(report: Report, out: str, stock: str, skip: int, test_page: bool) -> Iterator[Path]:
     """Write the labels on a stock, or its test page."""
     from harness.documents.labels import find_stock, labels_pdf, test_page_pdf
     from harness.documents.plan_labels import labels_for
 
     found = find_stock(stock, _own_stocks(report.plan))
-    folder = out / folder_name(report.plan)
+    folder = Path(out) / folder_name(report.plan)
     if test_page:
         yield write_whole(folder / f"test-page-{found.name}.pdf", test_page_pdf(found))
         return
@@ -81,12 +79,12 @@ def label_files(
     yield write_whole(folder / f"labels-{found.name}.pdf", data)
 
 
-def book_files(report: Report, out: Path, page: str) -> Iterator[Path]:
+def book_files(report: Report, out: str, page: str) -> Iterator[Path]:
     """Write every document of a plan, the index last."""
     from harness.documents.index import Document, index_page
 
     made: list[Document] = []
-    folder = out / folder_name(report.plan)
+    folder = Path(out) / folder_name(report.plan)
     for path, title in _book(report, out, page):
         made.append(Document(path.relative_to(folder).as_posix(), title))
         yield path
@@ -94,10 +92,10 @@ def book_files(report: Report, out: Path, page: str) -> Iterator[Path]:
     yield write_whole(folder / "index.html", index_page(report, made, shown))
 
 
-def _book(report: Report, out: Path, page: str) -> Iterator[tuple[Path, str]]:
+def _book(report: Report, out: str, page: str) -> Iterator[tuple[Path, str]]:
     from harness.faces.frames import plain_report
 
-    folder = out / folder_name(report.plan)
+    folder = Path(out) / folder_name(report.plan)
     yield write_whole(folder / "findings.txt", plain_report(report)), "Findings, with line numbers"
     for view in BOOK_VIEWS:
         wish = {"view": view, "page": page}
@@ -111,7 +109,7 @@ def _book(report: Report, out: Path, page: str) -> Iterator[tuple[Path, str]]:
     yield write_whole(folder / "traces.txt", _traces(report)), "Every part's way to its supply"
 
 
-def _book_labels(report: Report, out: Path, page: str) -> Iterator[Path]:
+def _book_labels(report: Report, out: str, page: str) -> Iterator[Path]:
     """Labels on the smallest usual stock that takes them all, and that stock's test page."""
     from harness.documents.labels import LabelRefused
 

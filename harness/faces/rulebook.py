@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from itertools import groupby
 
-import click
-
 from harness.base.near import hint
 from harness.checks.run import all_rules
 from harness.faces.exits import CannotRun
 from harness.faces.frames import TINT
+from harness.faces.say import style
 
 
 def rule_list() -> str:
@@ -18,9 +17,9 @@ def rule_list() -> str:
     widest = max(len(rule.name) for rule in found)
     lines = []
     for family, rules in groupby(found, key=lambda r: r.family):
-        lines += ["", click.style(family, bold=True)]
+        lines += ["", style(family, bold=True)]
         for rule in rules:
-            severity = click.style(f"{rule.severity.word:<8}", fg=TINT[rule.severity])
+            severity = style(f"{rule.severity.word:<8}", tint=TINT[rule.severity])
             lines.append(f"  {rule.name:<{widest}}  {severity} {rule.summary}")
     lines += ["", "`harness rules NAME` prints a rule's page."]
     return "\n".join(lines[1:])
@@ -32,5 +31,5 @@ def rule_page(name: str) -> str:
     if name not in rules:
         raise CannotRun(f'there is no rule "{name}"; {hint(name, rules)}'.rstrip("; "))
     rule = rules[name]
-    head = f"{click.style(rule.name, bold=True)} ({rule.severity.word}, {rule.family})"
+    head = f"{style(rule.name, bold=True)} ({rule.severity.word}, {rule.family})"
     return f"{head}\n\n{rule.page}"

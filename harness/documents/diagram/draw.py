@@ -7,7 +7,7 @@ from collections.abc import Callable
 from harness.checks.run import Report
 from harness.documents.diagram.airframe import airframe_layout
 from harness.documents.diagram.cuts import cut_of
-from harness.documents.diagram.findings import numbered, on_sheet
+from harness.documents.diagram.findings import Numbered, numbered, on_sheet
 from harness.documents.diagram.guard import guard
 from harness.documents.diagram.model import Cut, Picture, Sheet, Wish
 from harness.documents.diagram.page import Heading, page_size, scene_of
@@ -18,6 +18,7 @@ from harness.documents.diagram.sheets import Desk, sheet_of
 from harness.documents.diagram.silhouette import silhouette
 from harness.documents.diagram.stance import Stance
 from harness.documents.diagram.trace import ends_of
+from harness.documents.diagram.word_pages import portions, words_scene
 from harness.documents.diagram.words import spoken_id
 from harness.drawing.layout_model import Laid
 from harness.drawing.scene import Group, Point
@@ -35,6 +36,7 @@ def draw_pages(report: Report, wish: Wish) -> tuple[Picture, ...]:
 Behind = Callable[[Laid], list[Group]]
 DEPTHS = (2, 1)  # columns in the middle of the aeroplane, less one
 WIDEST_NUMBER = 88  # stands for page numbers that are not known yet
+WIDEST_PAGE = f"page {WIDEST_NUMBER} of {WIDEST_NUMBER}"
 
 
 class Press:
@@ -47,36 +49,59 @@ class Press:
         self.drawn: dict[tuple[str, ...], tuple[Sheet, Laid, Behind]] = {}
 
     def pages(self) -> tuple[Picture, ...]:
-        """Return every page, each guarded."""
+        """Return every page, each guarded; findings that find no room stand on pages after it."""
         cut = cut_of(self.report, self.wish)
         self.desk.pages = dict.fromkeys(cut.parts, WIDEST_NUMBER)
         cuts = pages_of(self.desk, cut, self._fits)
+        words = [self._overflow(page, first=not n) for n, page in enumerate(cuts)]
+        count = sum(1 + len(more) for more in words)
+        numbers = [1 + n + sum(map(len, words[:n])) for n in range(len(cuts))]
+        self._number_parts(cut, cuts, numbers)
+        found: list[Picture] = []
+        for page, more, number in zip(cuts, words, numbers, strict=True):
+            found.append(self._picture(page, number, count, legend=not more))
+            for extra, chunk in enumerate(more, number + 1):
+                heading = self._heading(f"page {extra} of {count}")
+                scene = words_scene(chunk, heading)
+                found.append(Picture(self._name(extra, count), scene.title, scene))
+        return tuple(found)
+
+    def _number_parts(self, cut: Cut, cuts: list[Cut], numbers: list[int]) -> None:
+        """Tell stubs on which page the rest of their lead is."""
         self.desk.pages = {}
         if len(cuts) > 1:
-            self.desk.pages = {p: n for n, page in enumerate(cuts, 1) for p in page.parts}
+            pairs = zip(cuts, numbers, strict=True)
+            self.desk.pages = {part: n for page, n in pairs for part in page.parts}
         if len(cuts) > 1 or ends_of(cut.mates) - set(cut.parts):
             self.drawn.clear()
-        return tuple(self._picture(page, n, len(cuts)) for n, page in enumerate(cuts, 1))
 
     def _fits(self, cut: Cut) -> bool:
+        _, laid, _ = self._laid(cut)
+        return is_readable(page_size(laid, (), self._heading(WIDEST_PAGE)), self.wish.page)
+
+    def _overflow(self, cut: Cut, *, first: bool) -> list[list[Numbered]]:
+        """Return the findings of a page in portions, none when they have room on it."""
         sheet, laid, _ = self._laid(cut)
-        heading = self._heading("page 88 of 88")
-        size = page_size(laid, on_sheet(self.findings, sheet, first=True), heading)
-        return is_readable(size, self.wish.page)
+        found = on_sheet(self.findings, sheet, first=first)
+        size = page_size(laid, found, self._heading(WIDEST_PAGE))
+        return [] if is_readable(size, self.wish.page) else portions(found, self.wish.page)
 
     def _heading(self, page: str) -> Heading:
         plan = self.report.plan
         return Heading(plan.aircraft, view_words(self.wish), plan.revision, page, self.wish.page)
 
-    def _picture(self, cut: Cut, number: int, count: int) -> Picture:
+    def _name(self, number: int, count: int) -> str:
+        name = "-".join([self.wish.view, *filter(None, _narrowed(self.wish))])
+        name += f"-page-{number}" if count > 1 else ""
+        return name.replace("/", "_").replace(".", "_")
+
+    def _picture(self, cut: Cut, number: int, count: int, *, legend: bool) -> Picture:
         sheet, laid, behind = self._laid(cut)
         found = on_sheet(self.findings, sheet, first=number == 1)
         heading = self._heading(f"page {number} of {count}")
-        scene = scene_of(self.report, sheet, laid, found, heading, behind)
+        scene = scene_of(self.report, sheet, laid, found, heading, behind, legend=legend)
         guard(scene, cut, sheet, found)
-        name = "-".join([self.wish.view, *filter(None, _narrowed(self.wish))])
-        name += f"-page-{number}" if count > 1 else ""
-        return Picture(name.replace("/", "_").replace(".", "_"), scene.title, scene)
+        return Picture(self._name(number, count), scene.title, scene)
 
     def _laid(self, cut: Cut) -> tuple[Sheet, Laid, Behind]:
         """Return pictures and places of one page, worked out once."""

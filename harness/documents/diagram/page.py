@@ -42,12 +42,18 @@ def scene_of(
     found: Sequence[Numbered],
     heading: Heading,
     behind: Callable[[Laid], list[Group]] = lambda _: [],
+    *,
+    legend: bool = True,
 ) -> Scene:
-    """Return the finished page; `behind` draws what lies under everything else."""
-    laid = shifted(laid, *centred(laid, found, heading))
+    """Return the finished page; `behind` draws what lies under everything else.
+
+    Without `legend` the findings are marked and their words left to another page.
+    """
+    spoken = found if legend else ()
+    laid = shifted(laid, *centred(laid, spoken, heading))
     body = [*behind(laid), *zones_of(report, sheet, laid), *leads_and_parts(sheet, laid)]
     body += markers(found, sheet, laid, body)
-    size, extras = furnished(laid, found, heading)
+    size, extras = furnished(laid, spoken, heading)
     paper = Path(rect_path(0, 0, *size), fill=look.PAPER)
     title = f"{heading.aircraft}, {heading.view}"
     return Scene(*size, (paper, *body, *extras), title, f"plan {heading.revision}, {heading.page}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from diagram_helpers import BROKEN, GOOD, VIEWS, ids, pages_of, report_of, words
+from documents.diagram.looking import BROKEN, GOOD, VIEWS, ids, pages_of, report_of, words
 
 from harness.documents.diagram.guard import guard
 from harness.documents.diagram.model import Cut, Sheet

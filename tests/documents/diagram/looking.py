@@ -11,7 +11,7 @@ from harness.documents.diagram import Picture, Wish, draw_pages
 from harness.drawing.scene import Group, Text, walk
 from harness.reader.load import load_plan
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[3] / "examples"
 GOOD = sorted(path.stem for path in EXAMPLES.glob("*.yaml"))
 BROKEN = sorted(f"broken/{path.stem}" for path in (EXAMPLES / "broken").glob("*.yaml"))
 VIEWS = ("run", "airframe", "power", "control")
@@ -27,10 +27,12 @@ def pages_of(name: str, view: str, page: str = "A4") -> tuple[Picture, ...]:
     return draw_pages(report_of(name), Wish(view=view, page=page))  # type: ignore[arg-type]
 
 
-
 def groups(pictures: Iterable[Picture]) -> list[Group]:
     return [
-        item for p in pictures for item in walk(p.scene.items) if isinstance(item, Group) and item.id
+        item
+        for p in pictures
+        for item in walk(p.scene.items)
+        if isinstance(item, Group) and item.id
     ]
 
 

@@ -1,0 +1,159 @@
+"""The words of the command line: its commands and their options.
+
+argparse, not a larger library: `harness --help` must come at once, and a larger library alone
+costs more than four bare starts of Python.
+"""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from collections.abc import Callable
+from typing import Any, NoReturn
+
+from harness import __version__
+from harness.faces.exits import COULD_NOT
+
+VIEWS = ("run", "airframe", "power", "control")
+PAGES = ("A4", "Letter")
+ABOUT = """\
+Plan the wiring of an electric model aeroplane: check it, draw it, list and label its leads.
+
+PLAN is a YAML file; - reads standard input. `harness new` prints one to start from.
+`harness COMMAND --help` says more about a command.
+"""
+COMPLETION = """\
+shell completion, in bash or zsh:
+  eval "$(register-python-argcomplete harness)"
+"""
+_CHOICE = re.compile(r"invalid choice: '(?P<word>.*)' \(choose from (?P<names>.*)\)")
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that takes no shortened options and offers the nearest right word."""
+
+    def __init__(self, **more: Any) -> None:
+        more.setdefault("formatter_class", argparse.RawDescriptionHelpFormatter)
+        super().__init__(allow_abbrev=False, **more)
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong with the words given, in one line, and leave with 2."""
+        from harness.base.near import hint
+        from harness.faces.say import say
+
+        found = _CHOICE.search(message)
+        if found:
+            names = [name.strip(" '\"") for name in found["names"].split(",")]
+            message = message.replace(found[0], f'"{found["word"]}" is none of {", ".join(names)}')
+            message += f"; {hint(found['word'], names, most=0)}".rstrip("; ")
+        say(f"{self.prog}: {' '.join(message.split())}", to_error=True)
+        say(f"{self.prog} --help shows what there is", to_error=True)
+        sys.exit(COULD_NOT)
+
+
+def count(text: str) -> int:
+    """Read a whole number that is not negative."""
+    if not re.fullmatch(r"[0-9]{1,6}", text):
+        raise argparse.ArgumentTypeError(f'"{text}" is not a whole number of 0 or more')
+    return int(text)
+
+
+def parser_of(commands: dict[str, Callable[..., int | None]]) -> Parser:
+    """Return the parser of the whole program; each command's function is its default `run`."""
+    parser = Parser(prog="harness", description=ABOUT, epilog=COMPLETION)
+    parser.add_argument("--version", action="version", version=f"harness {__version__}")
+    every = Parser(add_help=False)
+    every.add_argument(
+        "--color",
+        choices=("auto", "always", "never"),
+        default="auto",
+        help="colour the text; NO_COLOR is honoured",
+    )
+    group = parser.add_subparsers(
+        title="commands", dest="command", metavar="COMMAND", required=True, parser_class=Parser
+    )
+    for name, function in commands.items():
+        about = (function.__doc__ or "").strip()
+        first = about.split("\n", 1)[0].rstrip(".")
+        one = group.add_parser(name, help=first, description=about, parents=[every])
+        one.set_defaults(run=function)
+        _OPTIONS[name](one)
+    return parser
+
+
+def _check(one: Parser) -> None:
+    one.add_argument("plans", nargs="+", metavar="PLAN", help="a plan, a folder of plans, or -")
+    one.add_argument("--format", dest="style", choices=("text", "json", "sarif"), default="text")
+    one.add_argument("--strict", action="store_true", help="warnings count too")
+
+
+def _plan(one: Parser) -> None:
+    one.add_argument("plan", metavar="PLAN", help="a plan, or - for standard input")
+
+
+def _documents(one: Parser) -> None:
+    one.add_argument("--out", metavar="DIR", help="folder for documents (out)")
+
+
+def _page(one: Parser) -> None:
+    one.add_argument("--page", choices=PAGES, default="A4", help="paper (A4)")
+
+
+def _draw(one: Parser) -> None:
+    _plan(one)
+    one.add_argument("--view", choices=VIEWS, default="run", help="which picture (run)")
+    one.add_argument("--place", metavar="P", help="only what is in this place, and its neighbours")
+    one.add_argument("--function", metavar="F", help="only what serves this function")
+    one.add_argument("--lead", metavar="L", help="only this lead, traced from end to end")
+    one.add_argument("--to", choices=("svg", "pdf", "png"), default="svg", help="format (svg)")
+    _page(one)
+    _documents(one)
+
+
+def _leads(one: Parser) -> None:
+    _plan(one)
+    one.add_argument(
+        "--to", choices=("table", "csv", "markdown", "html"), default="table", help="format (table)"
+    )
+    _documents(one)
+
+
+def _labels(one: Parser) -> None:
+    one.add_argument("plan", nargs="?", metavar="PLAN", help="a plan, or - for standard input")
+    one.add_argument("--stock", metavar="NAME", help="a label stock; without it they are listed")
+    one.add_argument("--skip", type=count, default=0, metavar="N", help="labels used up already")
+    one.add_argument("--to", choices=("pdf",), default="pdf", help="format (pdf)")
+    one.add_argument("--test-page", action="store_true", help="a page with rulers instead")
+    _documents(one)
+
+
+def _trace(one: Parser) -> None:
+    _plan(one)
+    one.add_argument("part", metavar="PART", help="a part, or one of its sockets: rx.8")
+
+
+def _book(one: Parser) -> None:
+    _plan(one)
+    _page(one)
+    _documents(one)
+
+
+def _rules(one: Parser) -> None:
+    one.add_argument("name", nargs="?", metavar="NAME", help="a rule; without it all are listed")
+
+
+def _new(_: Parser) -> None:
+    """No options."""
+
+
+_OPTIONS: dict[str, Callable[[Parser], None]] = {
+    "check": _check,
+    "draw": _draw,
+    "leads": _leads,
+    "labels": _labels,
+    "trace": _trace,
+    "book": _book,
+    "rules": _rules,
+    "new": _new,
+}
