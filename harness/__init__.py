@@ -7,6 +7,8 @@ The whole job in four lines:
     wiring = build(plan)                                # contacts, links, nets, potentials
     report = check(plan, wiring)                        # findings, unknown, accepted
 
+and, from the report: `draw_pages(report, Wish(view="run"))` and `render` for pictures,
+`lead_list`, `labels_for` with `labels_pdf`, `trace_text`; `as_graph(wiring)` for networkx.
 Names are imported when first used, so that `import harness` costs nothing.
 """
 
@@ -23,9 +25,18 @@ _HOMES = {
     "Source": "harness.base.span",
     "build": "harness.wiring.build",
     "Wiring": "harness.wiring.build",
+    "as_graph": "harness.wiring.graph",
     "check": "harness.checks.run",
     "Report": "harness.checks.run",
     "all_rules": "harness.checks.run",
+    "Wish": "harness.documents.diagram",
+    "draw_pages": "harness.documents.diagram",
+    "render": "harness.documents.diagram",
+    "lead_list": "harness.documents.leadlist",
+    "labels_for": "harness.documents.plan_labels",
+    "labels_pdf": "harness.documents.labels",
+    "find_stock": "harness.documents.labels",
+    "trace_text": "harness.documents.trace",
 }
 __all__ = sorted(_HOMES)  # noqa: PLE0605 - the names are in one table with their homes
 __version__ = "0.1.0"
