@@ -27,6 +27,13 @@ def amps(number: float) -> str:
     return format_quantity(round(number, 6), CURRENT)
 
 
+def passing(flow: Flow) -> str:
+    """Say a flow: 60 A for good, and what comes on top of it at once when people can tell."""
+    steady, burst = amps(flow.steady), amps(flow.burst)
+    peak = "" if steady == burst or flow.burst < flow.steady else f" and {burst} at once"
+    return f"{steady} for good{peak}"
+
+
 def number(label: str, figure: Figure) -> tuple[str, str]:
     """Return one line of a finding's figures: the amperes and their origin."""
     return (label, f"{amps(figure.number)}, {figure.origin}")

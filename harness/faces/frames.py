@@ -126,7 +126,9 @@ def summary(report: Report) -> str:
         counts.append(f"{len(_gathered(report))} not known")
     if report.accepted:
         counts.append(f"{len(report.accepted)} accepted")
-    return f"{report.plan.aircraft}, {len(report.plan.parts)} parts: {', '.join(counts)}"
+    many = len(report.plan.parts)
+    parts = f"{many} part{'' if many == 1 else 's'}"
+    return f"{report.plan.aircraft}, {parts}: {', '.join(counts)}"
 
 
 def problem_lines(error: PlanError) -> Iterator[str]:

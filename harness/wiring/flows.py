@@ -199,11 +199,18 @@ def _pass_on(flows: Flows, source: Link, total: Flow) -> None:
     """What a source gives it takes from below: a pack in a stack, a BEC from its pack."""
     part = flows.wiring.plan.parts[source.owner]
     if isinstance(part, Pack):
-        flows.demands[source.a].merge(total)
+        flows.demands[source.a].merge(_below(flows, source, total))
         return
     draw = _input(flows, part, source, total)
     if draw is not None:
         flows.demands[Contact(part.id, "battery", "positive")].add(draw, 1.0)
+
+
+def _below(flows: Flows, source: Link, total: Flow) -> Flow:
+    """Return what comes back below a pack; what is fed by it alone comes back to its own minus."""
+    nets = flows.wiring.nets
+    minus = {draw: Contact(draw.part.id, draw.inside, "negative") for draw in total.shares}
+    return Flow({d: s for d, s in total.shares.items() if not nets.same(minus[d], source.a)})
 
 
 def _input(flows: Flows, part: Part, source: Link, total: Flow) -> Draw | None:

@@ -45,8 +45,9 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
 from harness.checks.poles import put_right
-from harness.checks.rails import rails
+from harness.checks.rails import bec_of, rails
 from harness.checks.rule import Desk, rule
 from harness.checks.say import parts_named
 from harness.checks.shorts import shorts
@@ -61,22 +62,32 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Report each bridge once, with all the isolated parts it makes useless."""
     if shorts(desk):
         return
-    by_bridge: dict[str, list[Part]] = defaultdict(list)
+    by_bridge: dict[tuple[str, ...], list[Part]] = defaultdict(list)
     made: list[Esc | Regulator] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
     for part in made:
-        if part.isolated and (bridge := _bridge(desk, part)) is not None:
-            by_bridge[bridge.id].append(part)
-    for name, parts in by_bridge.items():
-        yield _finding(desk, desk.plan.parts[name], sorted(parts, key=lambda p: p.id))
+        if part.isolated and (bridges := _bridges(desk, part)):
+            by_bridge[tuple(sorted(bridges))].append(part)
+    for names, parts in by_bridge.items():
+        bridging = [desk.plan.parts[name] for name in names]
+        yield _finding(desk, bridging, sorted(parts, key=lambda p: p.id))
 
 
-def _bridge(desk: Desk, part: Part) -> Part | None:
-    """Return the part whose inside ties both sides together."""
+def _bridges(desk: Desk, part: Part) -> list[str]:
+    """Return every part whose inside ties both sides together."""
+    found: list[str] = []
+    while (bridge := _bridge(desk, part, found)) is not None:
+        found.append(bridge.id)
+    return found
+
+
+def _bridge(desk: Desk, part: Part, without: list[str]) -> Part | None:
+    """Return the nearest part whose inside ties both sides together, those left out aside."""
     one, other = (Contact(part.id, inside, "negative") for inside in ("battery", "body"))
     wiring = put_right(desk)
     if not wiring.nets.same(one, other):
         return None
-    steps = way(tree(near_of(wiring.links), one), other)
+    links = [link for link in wiring.links if link.owner not in without]
+    steps = way(tree(near_of(links), one), other)
     sides = {"battery", "tap", "supply"}
     crossing = [k.owner for k, _ in steps if len({k.a.port, k.b.port} & sides) == 1]
     inside = [name for name in crossing if name != part.id and name in desk.plan.parts]
@@ -88,16 +99,19 @@ def _bridge(desk: Desk, part: Part) -> Part | None:
     return desk.plan.parts[tied[0]] if tied else None
 
 
-def _finding(desk: Desk, bridge: Part, parts: list[Part]) -> Finding:
-    feeds = rails(desk).feeds(Contact(parts[0].id, "body", "positive"))
-    supply = any(feed.source.owner == bridge.id for feed in feeds)
+def _finding(desk: Desk, bridges: list[Part], parts: list[Part]) -> Finding:
+    supplies = {link.owner for sources in rails(desk).direct.values() for link in sources}
+    supply = any(bridge.id in supplies and bec_of(bridge) is not None for bridge in bridges)
     verb = "is isolated, but its" if len(parts) == 1 else "are isolated, but their"
+    these = spoken(f'"{bridge.id}"' for bridge in bridges)
+    it = "it" if len(bridges) == 1 else "them"
     return check.finding(
-        f"{parts_named(parts)} {verb} battery and signal sides are joined by {bridge.named()}",
+        f"{parts_named(parts)} {verb} battery and signal sides are joined by"
+        f" {parts_named(bridges)}",
         parts[0].at("isolated"),
         parts[0],
         *parts[1:],
-        bridge,
+        *bridges,
         severity=Severity.NOTE if supply else Severity.WARNING,
-        help=f'isolate "{bridge.id}" as well, or feed it from another pack',
+        help=f"isolate {these} as well, or feed {it} from another pack",
     )

@@ -47,6 +47,8 @@ from harness.checks.sources import name_of
 from harness.checks.supplied import Supply, supplies_of
 from harness.wiring.figures import Figure, from_catalogue
 
+HELP = "pull its red pin and feed the receiver from a switching regulator"
+
 
 def heat(pack: float, out: float, current: float) -> float:
     """Return the watts a linear supply burns: volts lost times current."""
@@ -108,7 +110,7 @@ def _finding(
         supply.span("kind"),
         supply.part,
         severity=severity,
-        help="pull its red pin and feed the receiver from a switching regulator",
+        help=HELP if supply.key else "put a switching regulator in its place",
         numbers=(
             ("pack full", f"{volts(fed)} (cells of the packs, catalogue packs)"),
             ("output", f"{volts(out)} (plan line {supply.span('volts').line})"),

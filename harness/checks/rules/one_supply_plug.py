@@ -64,6 +64,19 @@ def check(desk: Desk) -> Iterator[Finding]:
         yield _finding(joint, contact_bears(desk), desk.plan.parts[joint.rail].named())
 
 
+MOST_LEADS = 4
+"""A receiver with more supply sockets than this is not to be had: our own judgement."""
+
+
+def _advice(leads: int) -> str:
+    if leads > MOST_LEADS:
+        return (
+            "3-pin plugs cannot feed so much: feed the strong servos from a supply of their own"
+            " with heavier plugs, or share them out over two receivers"
+        )
+    return f"feed it through {leads} leads into as many sockets, from the same supply"
+
+
 def _finding(joint: Joint, bears: Bears, rail: str) -> Finding:
     flow, mate = joint.flow, joint.mate
     leads = max(flow.steady / bears.steady.number, flow.burst / bears.burst.number)
@@ -78,7 +91,6 @@ def _finding(joint: Joint, bears: Bears, rail: str) -> Finding:
         rail.split('"')[1],
         severity=Severity.ERROR if much else None,
         spot=mate.plug.name,
-        help=f"feed it through {math.ceil(leads - 1e-9)} leads into as many sockets, "
-        "from the same supply",
+        help=_advice(math.ceil(leads - 1e-9)),
         numbers=(*bears.numbers(), *numbers_of(flow.peaks())),
     )

@@ -51,7 +51,7 @@ from harness.checks.rule import Desk, rule
 from harness.checks.say import INSULATION, parts_named
 from harness.reader.parts.common import PINS, Part
 from harness.reader.parts.leads import Lead
-from harness.reader.parts.power import Pack
+from harness.reader.parts.power import Pack, Regulator
 from harness.wiring.model import LinkKind
 
 
@@ -76,7 +76,7 @@ def _finding(desk: Desk, fault: Crossing) -> Finding:
         *(part for part in hit if part is not lead),
         severity=Severity.DANGER if burns else Severity.ERROR,
         spot=spot,
-        help=f"do not plug it in; put the {' and '.join(wires)} pins of it back in their places, "
+        help=f"do not plug it in; put its {' and '.join(wires)} pins back in their places, "
         "meter every branch from end to end, and state the mended lead in the plan",
     )
 
@@ -114,9 +114,11 @@ def _hit(desk: Desk, fault: Crossing) -> list[Part]:
 
 
 def _effect(fault: Crossing, hit: list[Part]) -> str:
-    if any(isinstance(part, Pack) for part in hit):
+    sources = [part for part in hit if isinstance(part, Pack | Regulator)]
+    if sources:
+        verb = "feeds" if len(sources) == 1 else "feed"
         return (
-            f"{parts_named(hit)} feeds the receiver the wrong way round and burns what hangs on it"
+            f"{parts_named(sources)} {verb} the receiver the wrong way round and burns what hangs on it"
         )
     who = parts_named(hit) or "what hangs on it"
     verb = "gets its" if len(hit) == 1 else "get their"

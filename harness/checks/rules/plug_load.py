@@ -36,7 +36,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.checks.loads import Bears, amps, over, plug_bears, same_load
+from harness.checks.loads import Bears, amps, passing, plug_bears, same_load
 from harness.checks.rule import Desk, rule
 from harness.reader.parts.power import Regulator
 from harness.reader.plan import Plan
@@ -81,9 +81,8 @@ def _weaker(plan: Plan, mate: Mate) -> tuple[str, Bears] | None:
 def _finding(desk: Desk, connector: str, run: list[tuple[Mate, Flow, Bears]]) -> Finding:
     mate, flow, bears = run[0]
     where = spoken(f"{m.plug.short} in {m.socket.short}" for m, _, _ in run if m.socket)
-    peak = f" and {amps(flow.burst)} at once" if over(flow.burst, flow.steady) else ""
     return check.finding(
-        f"{amps(flow.steady)} for good{peak} pass the {connector} of {where}, which bears "
+        f"{passing(flow)} pass the {connector} of {where}, which bears "
         f"{amps(bears.steady.number)} for good by the cautious figure "
         f"({amps(bears.steady_chart.number)} by the charts) and {amps(bears.burst.number)} "
         "for seconds",

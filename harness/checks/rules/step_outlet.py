@@ -1,8 +1,8 @@
 """A sequencer's steps and its outlets do not match.
 
 What it looks for
-    A step for an outlet that the sequencer does not have, and an outlet with a servo or leg on it
-    that no step moves, or that moves one way only.
+    A step for an outlet that the sequencer does not have, a step that ends before it starts, and
+    an outlet with a servo or leg on it that no step moves, or that moves one way only.
 
 Why it matters
     A door that never opens or a leg that never comes down is found on the first landing.
@@ -63,6 +63,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         strange = [(way, step) for way, step in steps if step.outlet not in box.outlets]
         for way, step in strange:
             yield _no_outlet(box, way, step)
+        yield from (_backwards(box, way, step) for way, step in steps if step.end < step.start)
         if steps and not strange:
             yield from _left_out(desk, box)
 
@@ -73,6 +74,16 @@ def _no_outlet(box: Sequencer, way: str, step: Step) -> Finding:
         step.spans["outlet"],
         box,
         help=hint(step.outlet, box.outlets),
+    )
+
+
+def _backwards(box: Sequencer, way: str, step: Step) -> Finding:
+    return check.finding(
+        f'{way}: a step of {box.named()} moves "{step.outlet}" from {step.start:g} s to'
+        f" {step.end:g} s: it ends before it starts",
+        step.spans["end"],
+        box,
+        help="both times count from the switch: write the earlier one as `start`",
     )
 
 

@@ -39,7 +39,7 @@ from harness.checks.say import amps, by_line, parts_named, volts, with_origin
 from harness.checks.shorts import shorts
 from harness.checks.stacks import levels, pack_ohms, pack_volts
 from harness.reader.parts.power import Pack
-from harness.wiring.figures import rule_figure
+from harness.wiring.figures import rule_figure, stated
 
 Numbers = tuple[tuple[str, str], ...]
 
@@ -104,8 +104,10 @@ def _other_kind(desk: Desk, one: Pack, other: Pack) -> Finding:
 
 
 def _current(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
-    """Say what flows between two packs at nominal volts."""
-    at = [pack_volts(desk.plan, pack, "nominal") for pack in (one, other)]
+    """Say what flows between two packs, at their metered volts or else the nominal ones."""
+    at = [stated(pack, "volts", pack.volts) for pack in (one, other)]
+    if None in at:
+        at = [pack_volts(desk.plan, pack, "nominal") for pack in (one, other)]
     ohms = [pack_ohms(desk.plan, pack) for pack in (one, other)]
     if None in at or None in ohms:
         return "", ()

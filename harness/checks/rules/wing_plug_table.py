@@ -62,7 +62,9 @@ def check(desk: Desk) -> Iterator[Finding]:
                     max(span for _, _, span in uses),
                     part,
                     severity=Severity.ERROR if number > part.contacts else None,
-                    help="give each signal a contact of its own; only like poles may share one",
+                    help=f"its contacts are 1 to {part.contacts}: correct the table, or the count"
+                    if number > part.contacts
+                    else "give each signal a contact of its own; only like poles may share one",
                 )
 
 

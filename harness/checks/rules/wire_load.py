@@ -36,7 +36,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.units import parse_wire
 from harness.checks.contacts import overloaded
-from harness.checks.loads import Bears, amps, number, over, wire_bears
+from harness.checks.loads import Bears, amps, number, over, passing, wire_bears
 from harness.checks.rule import Desk, rule
 from harness.reader.parts.common import Part
 from harness.reader.parts.power import Fuse, PowerLead
@@ -93,10 +93,9 @@ def _share(flow: Flow, bears: Bears) -> float:
 def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
     part, size = port.part, port.wire.size
     assert size is not None
-    peak = f" and {amps(flow.burst)} at once" if over(flow.burst, flow.steady) else ""
     word = "lead-wire" if port.form is Form.THREE_PIN and "lead-wire" in part.spans else "wire"
     return check.finding(
-        f"the {size.text} wire of {part.named()} carries {amps(flow.steady)} for good{peak}; it "
+        f"the {size.text} wire of {part.named()} carries {passing(flow)}; it "
         f"bears {amps(bears.steady.number)} for good by the cautious figure, "
         f"{amps(bears.steady_chart.number)} by the charts",
         part.at(word),

@@ -6,10 +6,11 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from harness.documents.diagram.bounds import Tangle
 from harness.documents.diagram.model import Sheet
 from harness.documents.diagram.pieces import node_of
 from harness.documents.diagram.routes import routed
-from harness.documents.diagram.rows import HEADROOM, MARGIN, Rows
+from harness.documents.diagram.rows import HEADROOM, MARGIN, Rows, without_zones
 from harness.documents.diagram.run_layout import graph_of, is_small_enough
 from harness.documents.diagram.stance import Spot, Stance
 from harness.drawing.bezier import mix
@@ -32,10 +33,13 @@ def airframe_layout(plan: Plan, sheet: Sheet, stance: Stance, page: Point) -> La
     columns = {n: used.index(stance.columns[p.part]) for n, p in sheet.pieces.items()}
     graph = graph_of(plan, sheet)
     drawn = Sorter(plan, sheet, stance, columns).laid(graph)
-    done = _finished(sheet, graph, drawn, columns, page, HEADROOM)
-    if is_small_enough(done, page):
-        return done
-    return _finished(sheet, graph, drawn, columns, page, 0.0)
+    try:
+        done = _finished(sheet, graph, drawn, columns, page, HEADROOM)
+        if is_small_enough(done, page):
+            return done
+        return _finished(sheet, graph, drawn, columns, page, 0.0)
+    except Tangle:
+        return _finished(sheet, *without_zones(graph, drawn), columns, page, 0.0)
 
 
 def _finished(

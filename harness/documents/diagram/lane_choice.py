@@ -6,12 +6,13 @@ lead turns back.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 NEAR = 8.0  # two level runs closer than this would cover each other, points
 CLEAR = 10.0  # least distance of two stretches in one lane
-COVER = 4  # a covered run is as bad as this many crossings
+COVER = 12  # a covered run is as bad as this many crossings
+ROUNDS = 12
 
 
 @dataclass(frozen=True)
@@ -44,18 +45,33 @@ def lane_numbers(stretches: Sequence[Stretch]) -> dict[str, int]:
 
 
 def best_order(stretches: Sequence[Stretch]) -> list[Stretch]:
-    """Return an order, left to right, that no exchange of neighbours improves."""
+    """Return an order, left to right, that no move of one stretch improves."""
     order = sorted(stretches, key=_first_guess)
-    for _ in range(len(order)):
-        swapped = False
-        for i in range(len(order) - 1):
-            left, right = order[i], order[i + 1]
-            if cost(right, left) < cost(left, right):
-                order[i : i + 2] = [right, left]
-                swapped = True
-        if not swapped:
+    gain = {  # what it saves to put the first left of the second
+        (a.name, b.name): cost(b, a) - cost(a, b) for a in order for b in order if a is not b
+    }
+    for _ in range(ROUNDS):
+        moved = [_moved(order, one, gain) for one in list(order)]
+        if not any(moved):
             break
     return order
+
+
+def _moved(order: list[Stretch], one: Stretch, gain: Mapping[tuple[str, str], int]) -> bool:
+    """Move one stretch to where it does best; say whether that is another place."""
+    old = order.index(one)
+    others = [other for other in order if other is not one]
+    saved, best, at = 0, 0, 0
+    for place, other in enumerate(others, 1):
+        saved -= gain[one.name, other.name]
+        if place == old:
+            here = saved
+        if saved > best:
+            best, at = saved, place
+    if best <= (here if old else 0):
+        return False
+    order[:] = [*others[:at], one, *others[at:]]
+    return True
 
 
 def _first_guess(one: Stretch) -> tuple[int, float, str]:

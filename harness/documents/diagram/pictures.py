@@ -95,7 +95,9 @@ def picture(part: Part, artist: Artist) -> Glyph:
 
 @picture.register
 def _(part: Receiver, artist: Artist) -> Glyph:
-    sockets = artist.sockets(part, artist.function)
+    # Behind an autopilot, a receiver's own free sockets are nobody's channel.
+    own = {name for name in part.sockets if not part.plug or (part.id, name) in artist.used}
+    sockets = artist.sockets(part, lambda name: artist.function(name) if name in own else "")
     if part.plug:
         sockets.append(g.Socket("bus", fixed=True, name="plug"))
     return g.box(artist.teller.tag(part), "receiver", right=sockets)

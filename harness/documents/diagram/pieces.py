@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from harness.documents.diagram.model import Piece
 from harness.drawing.glyph import Glyph, Place
 from harness.drawing.glyphs_control import plug_body
-from harness.drawing.layout_model import LayoutNode, LayoutPort, Rect
+from harness.drawing.layout_model import LayoutNode, LayoutPort
 from harness.drawing.marks import FLAG_HEIGHT
 from harness.drawing.scene import Group, Item, moved_group
 
@@ -68,15 +68,3 @@ def node_of(piece: Piece, cluster: str | None) -> LayoutNode:
     glyph = piece.glyph
     ports = tuple(LayoutPort(k, p.side, p.x, p.y) for k, p in glyph.places.items())
     return LayoutNode(piece.id, glyph.width, glyph.height, cluster, ports)
-
-
-@dataclass(frozen=True)
-class Placed:
-    """A piece with its top left corner."""
-
-    piece: Piece
-    rect: Rect
-
-    def group(self) -> Group:
-        """The picture where it stands."""
-        return moved_group(self.piece.glyph.group, self.rect.x, self.rect.y)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, takewhile
 from math import hypot
 
 from harness.documents.diagram.lane_choice import Stretch, lane_numbers
@@ -158,7 +158,16 @@ def _corners(
     for leg, x in zip(legs, xs, strict=True):
         if x is not None:
             points += [(x, points[-1][1]), (x, leg.end)]
-    return [*points, (points[-1][0], end[1]), end] if points[-1][1] != end[1] else [*points, end]
+    return [*_slid(points, end[1]), end]
+
+
+def _slid(points: list[Point], y: float) -> list[Point]:
+    """The corners with the last level stretch moved the fraction of a point that it is off."""
+    off = points[-1][1]
+    count = sum(1 for _ in takewhile(lambda point: point[1] == off, reversed(points)))
+    if count == len(points):
+        return points
+    return [*points[:-count], *((x, y) for x, _ in points[-count:])]
 
 
 def rounded(corners: Sequence[Point]) -> tuple[Point, ...]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from harness.documents.diagram.bounds import Order
@@ -229,3 +229,9 @@ class Rows:
 
 def _height_at(points: tuple[Point, ...], x: float) -> float:
     return min(along_spline(points), key=lambda p: abs(p[0] - x))[1]
+
+
+def without_zones(graph: LayoutGraph, laid: Laid) -> tuple[LayoutGraph, Laid]:
+    """The same without places, whose order can always be kept."""
+    nodes = tuple(replace(node, cluster=None) for node in graph.nodes)
+    return replace(graph, nodes=nodes, clusters=()), replace(laid, clusters={})

@@ -10,12 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from harness.documents.diagram.bounds import Tangle
 from harness.documents.diagram.columns import columns_of
 from harness.documents.diagram.model import Sheet, Strand
 from harness.documents.diagram.paper import FLOOR
 from harness.documents.diagram.pieces import node_of
 from harness.documents.diagram.routes import routed
-from harness.documents.diagram.rows import HEADROOM, Rows
+from harness.documents.diagram.rows import HEADROOM, Rows, without_zones
 from harness.drawing import look
 from harness.drawing.layout import lay_out
 from harness.drawing.layout_model import Laid, LayoutCluster, LayoutEdge, LayoutGraph
@@ -82,9 +83,15 @@ def _finished(sheet: Sheet, graph: LayoutGraph, laid: Laid, page: Point) -> Laid
 def _with_headroom(
     sheet: Sheet, graph: LayoutGraph, laid: Laid, page: Point, headroom: float
 ) -> Laid:
+    try:
+        return _tightened(Rows(sheet, graph, laid, headroom=headroom), page)
+    except Tangle:
+        return _tightened(Rows(sheet, *without_zones(graph, laid)), page)
+
+
+def _tightened(rows: Rows, page: Point) -> Laid:
     shape = page[0] / page[1]
-    rows = Rows(sheet, graph, laid, headroom=headroom)
-    heights = rows.heights(laid.width / shape)
+    heights = rows.heights(rows.laid.width / shape)
     tight = routed(rows, heights)
     spare = min(tight.height * shape, tight.width * LOOSEST) - tight.width
     return routed(rows, heights, spare) if spare > 0 else tight

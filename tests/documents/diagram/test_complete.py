@@ -6,7 +6,9 @@ import re
 
 import pytest
 from documents.diagram.looking import BROKEN, GOOD, VIEWS, ids, pages_of, report_of, words
+from support import report_of as report_of_text
 
+from harness.documents.diagram import Wish, draw_pages
 from harness.documents.diagram.guard import guard
 from harness.documents.diagram.model import Cut, Sheet
 from harness.drawing.audit import clipped_texts, overlapping_texts
@@ -68,6 +70,34 @@ def test_every_finding_has_its_marker_and_its_words(name: str, view: str) -> Non
             assert f"finding-{number}" in drawn, finding.message
         assert flat(finding.message) in legend
         assert flat(finding.help) in legend
+
+
+ACCEPTED = """
+receivers: {rx: {sockets: 4}}
+servos: {loose: {class: 9g-analogue}, elevator: {class: 9g-analogue, plug: rx.1}}
+accepted: [{rule: plug-not-placed, part: loose, because: spare kept in the hatch}]
+"""
+
+
+def test_accepted_findings_are_marked_and_listed_as_accepted() -> None:
+    report = report_of_text(ACCEPTED)
+    assert [a.finding.rule for a in report.accepted] == ["plug-not-placed"]
+    pictures = draw_pages(report, Wish())
+    said = flat(words(pictures, "legend"))
+    assert "accepted:" in said
+    assert "spare kept in the hatch" in said
+    assert f"finding-{len(report.findings) + 1}" in ids(pictures)
+
+
+def test_many_findings_stand_on_a_page_of_their_own() -> None:
+    servos = "".join(f"  servo-{n}: {{class: 9g-analogue}}\n" for n in range(1, 31))
+    report = report_of_text("receivers: {rx: {sockets: 4}}\nservos:\n" + servos)
+    pictures = draw_pages(report, Wish())
+    said = flat(words(pictures, "legend"))
+    assert all(flat(finding.message) in said for finding in report.findings)
+    for picture in pictures:
+        assert overlapping_texts(picture.scene) == []
+        assert clipped_texts(picture.scene) == []
 
 
 def flat(text: str) -> str:

@@ -45,10 +45,11 @@ def capital_heights(data: bytes) -> list[float]:
     return found
 
 
+@pytest.mark.parametrize("page", ["A4", "Letter"])
 @pytest.mark.parametrize("view", VIEWS)
 @pytest.mark.parametrize("name", GOOD)
-def test_the_smallest_text_on_paper_is_large_enough(name: str, view: str) -> None:
-    (data,) = render(pages_of(name, view), "pdf").values()
+def test_the_smallest_text_on_paper_is_large_enough(name: str, view: str, page: str) -> None:
+    (data,) = render(pages_of(name, view, page), "pdf", page).values()  # type: ignore[arg-type]
     heights = capital_heights(data)
     assert heights
     assert min(heights) >= FLOOR_MM * CAPITAL - 0.02  # boxes are given to 0.01 point or so
@@ -92,9 +93,11 @@ def test_the_svg_is_well_formed_with_ids_classes_and_tooltips(name: str, view: s
         root = ET.fromstring(data)
         found = [node.get("id") for node in root.iter() if node.get("id")]
         assert len(found) == len(set(found))
-        leads = [n for n in root.iter(f"{SVG}g") if "lead" in (n.get("class") or "").split()]
-        assert leads
-        for node in leads:
+        named = [n for n in root.iter(f"{SVG}g") if "_2f_" not in (n.get("id") or "")]
+        parts = [n for n in named if (n.get("id") or "").startswith(("lead-", "part-"))]
+        assert parts
+        for node in parts:
+            assert {"lead", "part"} & set((node.get("class") or "").split())
             title = node.find(f"{SVG}title")
             assert title is not None
             assert title.text
