@@ -13,6 +13,7 @@ from harness.base.wire import resistance
 from harness.checks.poles import put_right
 from harness.checks.rule import Desk
 from harness.checks.ways import near_of, tree, way
+from harness.reader.parts.common import Part
 from harness.reader.parts.control import Autopilot, Receiver, Stabiliser
 from harness.reader.parts.power import Esc, Pack, PowerLead
 from harness.wiring.build import Wiring
@@ -129,7 +130,7 @@ def _path(desk: Desk, wiring: Wiring, steps: list[Step], all_: list[list[Step]])
         elif link.kind is LinkKind.WIRE:
             part = desk.plan.parts[link.owner]
             if not (isinstance(part, PowerLead) and link.owner in leads):
-                _copper(link, found, getattr(part, "kind", "") == "parallel")
+                _copper(link, part, found)
             leads.add(link.owner)
     return found
 
@@ -143,20 +144,26 @@ def _contact(desk: Desk, wiring: Wiring, link: Link, found: Path) -> None:
         name = port.connector or other.connector
         figure = from_catalogue(desk.plan, "plugs", name, "contact-resistance")
     if figure is None:
-        found.missing.append((link.owner, "the class of its battery connector", "connector"))
+        found.missing.append(
+            (link.owner, "the class of its battery connector (connector)", "connector")
+        )
     else:
         found.ohms.append((f"contact of {port.short}", figure.number, figure.origin))
 
 
-def _copper(link: Link, found: Path, shared: bool) -> None:
+def _copper(link: Link, part: Part, found: Path) -> None:
     """A lead's stated length is that of each of its branches."""
-    wire, own = link.wire, link.owner
+    wire, own, shared = link.wire, link.owner, getattr(part, "kind", "") == "parallel"
+    signal = isinstance(part, Esc) and "plug" in {link.a.port, link.b.port}
+    before, wires = ("lead-", "signal lead") if signal else ("", "wires")
     size = wire.size if wire else None
     length = wire.length if wire else None
     if size is None:
-        found.missing.append((own, "the gauge of its wires", "wire"))
+        found.missing.append((own, f"the gauge of its {wires} ({before}wire)", f"{before}wire"))
     if length is None:
-        found.missing.append((own, "the length of its wires", "length"))
+        found.missing.append(
+            (own, f"the length of its {wires} ({before}length)", before + "length")
+        )
     if size is not None and length is not None:
         words = f"{length:g} mm of {size.text}" + (", one branch" if shared else "")
         figure = Figure(resistance(size, length), "ASTM B258, IEC 60028, 20 degC")

@@ -52,7 +52,7 @@ def beyond(
         limit = limit_of(desk, consumer.part, word)
         if limit is None:
             if word == "volts-max":
-                desk.not_known(rule, consumer.part, "the highest supply it bears", word)
+                desk.not_known(rule, consumer.part, f"the highest supply it bears ({word})", word)
         elif (volts > limit.number + 1e-6) if word == "volts-max" else volts < limit.number - 1e-6:
             found[source].append(Beyond(consumer.part, volts, limit))
     for source, parts in found.items():

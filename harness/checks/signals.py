@@ -189,6 +189,24 @@ def belongs(plan: Plan, drive: Drive) -> bool:
     return len(sides) < 2
 
 
+def astray(desk: Desk) -> dict[str, str]:
+    """Return the channels without a socket whose devices hang on one of another name.
+
+    channel: that socket. One fault, two names: `unnamed-channel` reports it.
+    """
+    plan = desk.plan
+    sockets = {name for receiver in plan.of(Receiver) for name in receiver.sockets}
+    homeless = {c.function: name for name, c in plan.channels.items() if name not in sockets}
+    found: dict[str, str] = {}
+    for group in by_channel(desk).values():
+        socket = group[0].socket
+        function = function_of(plan, group[0])
+        own = socket and isinstance(socket.part, Receiver) and not channel_function(plan, socket)
+        if socket and own and function in homeless:
+            found.setdefault(homeless[function], socket.name)
+    return found
+
+
 def has_bus(plan: Plan) -> bool:
     """Say whether a receiver hands all its channels on by a bus lead."""
     return any(receiver.plug for receiver in plan.of(Receiver))

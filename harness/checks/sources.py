@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.checks.rails import bec_of
+from harness.checks.rails import bec_of, rails
 from harness.checks.rule import Desk
 from harness.checks.ways import near_of, tree, way
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Sequencer
 from harness.reader.parts.power import Esc, Pack, Regulator
 from harness.wiring.build import Wiring
-from harness.wiring.model import Link, LinkKind, Mate
+from harness.wiring.model import Contact, Link, LinkKind, Mate
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +33,26 @@ def fighting(desk: Desk, sources: list[Link]) -> bool:
     radio = [part for part in parts if isinstance(part, Pack) and part.plug is not None]
     made = [part for part in parts if bec_of(part) is not None]
     return len(parts) > 1 and (bool(made) or len(radio) > 1)
+
+
+def rivals(desk: Desk, sources: list[Link]) -> list[Link]:
+    """Return the sources of a net that can drive current into each other: their minus meets too.
+
+    One whose black pin is pulled instead of the red one is `signal-without-ground`'s: that rule
+    has both pins put right.
+    """
+    wiring = rails(desk).wiring
+    left = [link for link in sources if not _black_pulled(wiring, link.owner)]
+    groups: dict[Contact, list[Link]] = {}
+    for link in left:
+        groups.setdefault(wiring.nets.root[link.a], []).append(link)
+    return max(groups.values(), key=len, default=[])
+
+
+def _black_pulled(wiring: Wiring, owner: str) -> bool:
+    mate = wiring.by_plug.get((owner, "plug"))
+    pulled = mate.join.pulled if mate else ()
+    return "negative" in pulled and "positive" not in pulled
 
 
 def kept(desk: Desk, sources: list[Link]) -> Link:

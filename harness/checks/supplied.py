@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from harness.base.span import Span
 from harness.checks.loads import over
 from harness.checks.memo import once
+from harness.checks.rails import rails
 from harness.checks.rule import Desk
+from harness.checks.sources import fighting, kept, rivals
 from harness.reader.parts.common import Bec
 from harness.reader.parts.power import Esc, Regulator
 from harness.wiring.figures import Figure
@@ -37,6 +39,10 @@ class Supply:
     def key(self) -> str:
         """The key of the part that describes the supply."""
         return "bec" if isinstance(self.part, Esc) else ""
+
+    def word(self, key: str) -> str:
+        """Return how the plan writes a key of the supply: bec: rated, or rated."""
+        return f"{self.key}: {key}" if self.key else key
 
     def span(self, word: str) -> Span:
         """Return where the plan states a figure of the supply."""
@@ -68,10 +74,30 @@ class Supply:
 
 @once
 def supplies_of(desk: Desk) -> tuple[Supply, ...]:
-    """Return the BECs and regulators that feed something."""
+    """Return the BECs and regulators that feed something.
+
+    Of several that fight on one rail only the one that stays counts, with the whole load.
+    """
     found = []
+    shares = _when_mended(desk)
     for name, flow in desk.flows.by_source.items():
         part = desk.plan.parts[name]
-        if isinstance(part, Esc | Regulator) and flow.shares:
-            found.append(Supply(part, flow))
+        times = shares.get(name, 1)
+        if isinstance(part, Esc | Regulator) and flow.shares and times:
+            found.append(Supply(part, _times(flow, times)))
     return tuple(found)
+
+
+def _times(flow: Flow, times: int) -> Flow:
+    return flow if times == 1 else Flow({draw: s * times for draw, s in flow.shares.items()})
+
+
+def _when_mended(desk: Desk) -> dict[str, int]:
+    """Return how many shares each fighting source carries once the others are pulled."""
+    found: dict[str, int] = {}
+    for direct in rails(desk).direct.values():
+        sources = rivals(desk, direct)
+        if fighting(desk, sources):
+            stays = kept(desk, sources).owner
+            found |= {link.owner: len(sources) if link.owner == stays else 0 for link in sources}
+    return found

@@ -105,7 +105,7 @@ def unknown_draw(part: Part, inside: str, missing: str) -> Draw:
 def _servo(plan: Plan, part: Servo) -> Draw:
     stall, moving = (servo_figure(plan, part, word) for word in ("stall", "moving"))
     if stall is None:
-        return unknown_draw(part, "body", "its stall current, or its class")
+        return unknown_draw(part, "body", "its stall current, or its class (stall or class)")
     share = rule_figure(plan, "sizing", "continuous-share").number
     free = moving.number if moving else share * stall.number
     steady = share * stall.number
@@ -131,6 +131,6 @@ def _box(plan: Plan, part: Part) -> Draw | None:
     else:
         return None
     if figure is None:
-        return unknown_draw(part, inside, "the current it draws")
+        return unknown_draw(part, inside, "the current it draws (current)")
     amps = figure.number
     return Draw(part, inside, amps, amps, amps, "always", figure.origin)

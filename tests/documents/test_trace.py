@@ -103,7 +103,7 @@ def test_what_is_missing_is_said() -> None:
     lines = lines_of("loose")
     assert 'TOW (servo lead of "loose") goes nowhere: the plan gives it no socket' in lines
     assert "no supply reaches it" in lines
-    assert "not known: its stall current, or its class" in lines
+    assert "not known: its stall current, or its class (stall or class)" in lines
 
 
 def test_a_socket_can_be_traced() -> None:

@@ -88,6 +88,8 @@ def _list_unknown(desk: Desk, supply: Supply) -> None:
     for draw in supply.flow.missing:
         desk.not_known("bec-load", draw.part, draw.missing)
     if supply.rated is None:
-        desk.not_known("bec-load", supply.part, f"what {supply.name} gives for good", supply.key)
+        missing = f"what {supply.name} gives for good ({supply.word('rated')})"
+        desk.not_known("bec-load", supply.part, missing, supply.key)
     elif supply.peak_limit is None and over(supply.flow.burst, supply.rated.number):
-        desk.not_known("bec-load", supply.part, f"what {supply.name} gives for seconds", supply.key)
+        missing = f"what {supply.name} gives for seconds ({supply.word('burst')})"
+        desk.not_known("bec-load", supply.part, missing, supply.key)

@@ -30,7 +30,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.checks.rule import Desk, rule
-from harness.checks.signals import has_bus
+from harness.checks.signals import astray, has_bus
 from harness.reader.parts.control import Receiver
 from harness.reader.plan import Channel
 
@@ -45,7 +45,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for name, channel in desk.plan.channels.items():
         if sent is not None and name.isdigit() and int(name) > sent:
             yield _not_sent(desk, name, channel, sent)
-        elif receivers and not has_bus(desk.plan) and name not in names | asked:
+        elif receivers and not has_bus(desk.plan) and name not in names | asked | {*astray(desk)}:
             yield _no_socket(name, channel, receivers)
 
 

@@ -55,4 +55,6 @@ def check(desk: Desk) -> Iterator[Finding]:
             )
         elif bool(ours) != bool(theirs):
             silent = socket.part if ours else mate.plug.part
-            desk.not_known("connectors-differ", silent, "the class of its battery connector")
+            desk.not_known(
+                "connectors-differ", silent, "the class of its battery connector (connector)"
+            )

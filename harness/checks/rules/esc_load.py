@@ -55,12 +55,14 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _list_unknown(desk: Desk, esc: Esc, motors: list[Motor]) -> None:
     if esc.rated is None:
-        desk.not_known("esc-load", esc, "what the ESC is rated for")
+        desk.not_known("esc-load", esc, "what the ESC is rated for (rated)")
     if not motors:
         desk.not_known("esc-load", esc, "full-throttle current of the motor on it")
     for motor in motors:
         if motor.full_throttle is None:
-            desk.not_known("esc-load", motor, "its battery current at full throttle")
+            desk.not_known(
+                "esc-load", motor, "its battery current at full throttle (full-throttle)"
+            )
 
 
 def _judge(

@@ -65,7 +65,8 @@ def check(desk: Desk) -> Iterator[Finding]:
         if bec is None or fed is None or fed <= _volts(desk, "cells-full-rating").number + 1e-6:
             continue
         if not bec.kind:
-            desk.not_known("linear-bec-heat", supply.part, "whether its BEC is linear", supply.key)
+            missing = f"whether {supply.name} is linear ({supply.word('kind')})"
+            desk.not_known("linear-bec-heat", supply.part, missing, supply.key)
         elif bec.kind == "linear":
             yield from _judged(desk, supply, fed, bec.volts)
 
@@ -86,7 +87,8 @@ def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Iterator[Find
         return
     rated = supply.rated
     if rated is None:
-        desk.not_known("linear-bec-heat", supply.part, "its rating", supply.key)
+        missing = f"what {supply.name} gives for good ({supply.word('rated')})"
+        desk.not_known("linear-bec-heat", supply.part, missing, supply.key)
     elif over(supply.flow.steady, rated.number / 2) and not supply.overloaded:
         words = f"and at three cells bears half its {amps(rated.number)}"
         yield _finding(

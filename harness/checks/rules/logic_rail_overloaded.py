@@ -53,7 +53,9 @@ def check(desk: Desk) -> Iterator[Finding]:
             desk.not_known("logic-rail-overloaded", draw.part, draw.missing)
         if limit is None:
             if flow.parts:
-                desk.not_known("logic-rail-overloaded", part, "what its rail may carry", "limit")
+                desk.not_known(
+                    "logic-rail-overloaded", part, "what its rail may carry (limit)", "limit"
+                )
         elif over(flow.burst, limit.number):
             yield check.finding(
                 f"{part.named()} gives {amps(limit.number)} on its own supply, but what hangs on"

@@ -57,7 +57,9 @@ def check(desk: Desk) -> Iterator[Finding]:
             yield _finding(desk, esc, longest, (wanted, fitted))
         elif not over(longest.length, limit):
             for part in longest.unmeasured:
-                desk.not_known("long-battery-wire", part, "the length of its battery wires")
+                desk.not_known(
+                    "long-battery-wire", part, "the length of its battery wires (length)"
+                )
 
 
 def _wanted(desk: Desk, extra: float) -> float:

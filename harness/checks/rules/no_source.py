@@ -62,7 +62,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         head = _head(desk, net)
         unsaid = _unsaid(desk, net)
         if unsaid is not None:
-            desk.not_known("no-source", unsaid, "whether it has a BEC", "bec")
+            desk.not_known("no-source", unsaid, "whether it has a BEC (bec)", "bec")
         elif silent:
             if head is not None:
                 desk.not_known("no-source", head, "what feeds it")

@@ -92,7 +92,7 @@ def _cells(desk: Desk, part: Esc | Regulator) -> Iterator[Finding]:
     if fed is None or cell is None:
         return
     if part.cells_max is None:
-        desk.not_known("over-voltage", part, "how many cells it bears", "cells-max")
+        desk.not_known("over-voltage", part, "how many cells it bears (cells-max)", "cells-max")
     elif fed > part.cells_max * cell.number + 1e-6:
         yield check.finding(
             f"{part.named()} bears {part.cells_max} cells, {volts(part.cells_max * cell.number)},"

@@ -54,7 +54,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 
 def _list_unknown(desk: Desk, pack: Pack, flow: Flow) -> None:
-    for word, what in (("capacity", "its capacity"), ("rate", "the C rate on its label")):
+    for word, what in (("capacity", "its capacity"), ("rate", "the C rate on its label (rate)")):
         if getattr(pack, word) is None:
             desk.not_known("pack-load", pack, what)
     for draw in flow.missing:

@@ -67,7 +67,9 @@ def _list_unknown(desk: Desk, mate: Mate) -> None:
     assert mate.socket is not None
     out = isinstance(mate.socket.part, Regulator)
     if hasattr(mate.plug.part, "connector") or not out:
-        desk.not_known("plug-load", mate.plug.part, "class of its battery connector")
+        desk.not_known(
+            "plug-load", mate.plug.part, "the class of its battery connector (connector)"
+        )
 
 
 def _weaker(plan: Plan, mate: Mate) -> tuple[str, Bears] | None:

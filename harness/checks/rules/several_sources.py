@@ -41,7 +41,7 @@ from harness.base.near import spoken
 from harness.checks.rails import Rails, rails, source_volts
 from harness.checks.rule import Desk, rule
 from harness.checks.say import joined, parts_named, volts, with_origin
-from harness.checks.sources import Cut, cuts, fighting, kept, name_of
+from harness.checks.sources import Cut, cuts, fighting, kept, name_of, rivals
 from harness.reader.parts.common import Part
 from harness.reader.parts.power import Pack
 from harness.wiring.model import Link
@@ -51,7 +51,8 @@ from harness.wiring.model import Link
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each positive net once, with every red pin to pull."""
     found = rails(desk)
-    for sources in found.direct.values():
+    for direct in found.direct.values():
+        sources = rivals(desk, direct)
         if fighting(desk, sources):
             yield _finding(desk, found, sorted(sources, key=lambda link: link.owner))
 

@@ -77,7 +77,7 @@ def _comparable(desk: Desk, drives: list[Drive]) -> list[Sense]:
     senses = [sense for sense in found.values() if sense is not None]
     for drive in drives:
         if found[drive.part.id] is None:
-            missing = "which way its shaft faces, or what a longer pulse does"
+            missing = "which way its shaft faces, or what a longer pulse does (shaft or measured)"
             desk.not_known(NAME, drive.part, missing, "shaft")
     if not senses:
         return []
@@ -111,7 +111,10 @@ def _ways(desk: Desk, senses: list[Sense], function: str) -> dict[str, int]:
     for sense in senses:
         must = 1 if sense is first else wanted(desk, first, sense, function)
         if must is None:
-            missing = f"how it must move against {first.drive.part.id} (side of both)"
+            missing = (
+                f"how it must move against {first.drive.part.id}: the side of both (a place with"
+                " `side`, or an id that ends in -left or -right)"
+            )
             desk.not_known(NAME, sense.drive.part, missing, "place")
             continue
         ways[sense.drive.part.id] = sense.way * first.way * must

@@ -59,7 +59,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         elif known:
             for drive in servos:
                 if not kinds[drive.part.id][0]:
-                    missing = "whether it is analogue or digital"
+                    missing = "whether it is analogue or digital (signal)"
                     desk.not_known("slow-frame-on-y", drive.part, missing, "signal")
 
 

@@ -60,7 +60,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         flow = desk.flows.port(part.id, "plug")
         rated = _rated(desk, part)
         if rated is None and flow.shares:
-            desk.not_known("switch-load", part, f"what the {part.word} is rated for")
+            desk.not_known("switch-load", part, f"what the {part.word} is rated for (rated)")
         elif rated and over(flow.steady, rated.number) and (part.rated or part.id not in heavy):
             yield _finding(part, flow, rated)
 

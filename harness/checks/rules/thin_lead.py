@@ -69,10 +69,11 @@ def _list_unknown(desk: Desk, lead: Lead, thicker: list[Port], served: list[Port
     usual = size_of(desk.plan.catalogue, "leads", lead.kind, "wire")
     sizes = [p.wire.size for p in thicker if p.wire.size]
     if lead.wire is None and any(usual is None or _thicker(size, usual) for size in sizes):
-        desk.not_known("thin-lead", lead, "the gauge of its wire")
+        desk.not_known("thin-lead", lead, "the gauge of its wire (wire)")
     for port in served:
         if lead.wire is not None and port.wire.size is None and isinstance(port.part, Servo):
-            desk.not_known("thin-lead", port.part, "the gauge of its own lead, or its class")
+            missing = "the gauge of its own lead, or its class (wire or class)"
+            desk.not_known("thin-lead", port.part, missing)
 
 
 def _finding(lead: Lead, own: WireSize, thicker: list[Port]) -> Finding:

@@ -73,7 +73,7 @@ def _list_unknown(desk: Desk, escs: list[Esc]) -> None:
     silent = [esc for esc in escs if esc.rated is None]
     if len(escs) > 1 and len(silent) < len(escs):
         for esc in silent:
-            desk.not_known("unlike-escs-on-y", esc, "what the ESC is rated for")
+            desk.not_known("unlike-escs-on-y", esc, "what the ESC is rated for (rated)")
 
 
 def _finding(lead: Lead, escs: list[Esc], field: str, word: str) -> Finding:

@@ -72,7 +72,7 @@ def _pair(desk: Desk, one: Pack, other: Pack) -> Iterator[Finding]:
     if one.volts is None or other.volts is None:
         for pack in (one, other):
             if pack.volts is None:
-                missing = "its volts at rest as metered"
+                missing = "its volts at rest as metered (volts)"
                 desk.not_known("unlike-parallel-packs", pack, missing, "volts")
     else:
         yield from _metered(desk, one, other, abs(one.volts - other.volts))

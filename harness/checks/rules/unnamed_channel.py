@@ -36,6 +36,7 @@ from harness.base.finding import Finding, Severity
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import (
     Drive,
+    astray,
     by_channel,
     channel_function,
     function_of,
@@ -70,6 +71,7 @@ def _finding(desk: Desk, group: list[Drive], socket: Port) -> Finding:
     word = f"outputs of {socket.part.id}" if is_autopilot else "channels"
     moves = function_of(desk.plan, group[0]) or "its function"
     verb = "hangs" if len(parts) == 1 else "hang"
+    twin = next((name for name, to in astray(desk).items() if to == socket.name), "")
     return check.finding(
         f"{named(parts)} {verb} on {socket.part.id}.{socket.name},"
         f' but the {word} do not name "{socket.name}"',
@@ -77,5 +79,7 @@ def _finding(desk: Desk, group: list[Drive], socket: Port) -> Finding:
         socket.part,
         *parts,
         spot=socket.name,
-        help=f"add `{socket.name}: {moves}` to the {word}",
+        help=f"write channel `{twin}` as `{socket.name}`, the name of its socket"
+        if twin and not is_autopilot
+        else f"add `{socket.name}: {moves}` to the {word}",
     )

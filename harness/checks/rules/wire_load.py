@@ -120,7 +120,7 @@ def _by_rating(desk: Desk, lead: PowerLead | Fuse) -> Iterator[Finding]:
     flows = [desk.flows.port(*port.id) for port in desk.wiring.by_part[lead.id]]
     worst = max(flows, key=lambda flow: flow.steady, default=Flow())
     if lead.wire is None and worst.steady and not _stated_rating(lead):
-        desk.not_known("wire-load", lead, "the gauge of its wire")
+        desk.not_known("wire-load", lead, "the gauge of its wire (wire)")
     rated = stated(lead, "rated", lead.rated) if isinstance(lead, PowerLead) else None
     if rated is not None and over(worst.steady, rated.number):
         yield check.finding(

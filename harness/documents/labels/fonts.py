@@ -1,19 +1,16 @@
-"""The typeface of the labels: DejaVu Sans, as it comes with matplotlib, measured by reportlab."""
+"""The typeface of the labels: DejaVu Sans, as it comes with matplotlib, as the drawings use it."""
 
 from __future__ import annotations
 
 import unicodedata
 from functools import cache
-from importlib.util import find_spec
-from pathlib import Path
 from typing import Any
 
-from harness.documents.labels.errors import LabelRefused
 from harness.documents.labels.model import MM_PER_POINT
+from harness.drawing import font
 
 REGULAR = "label-text"
 BOLD = "label-text-bold"
-_FILES = {REGULAR: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}
 
 # Top of "H" over units per em in both files; their tables are too old to state it themselves.
 CAP_RATIO = 1493 / 2048
@@ -25,27 +22,19 @@ def font_name(bold: bool) -> str:
 
 
 @cache
-def font_folder() -> Path:
-    """The folder with the font files, found without importing matplotlib."""
-    spec = find_spec("matplotlib")
-    places = spec.submodule_search_locations if spec else None
-    for place in places or ():
-        folder = Path(place) / "mpl-data" / "fonts" / "ttf"
-        if all((folder / file).is_file() for file in _FILES.values()):
-            return folder
-    raise LabelRefused("DejaVu Sans, which comes with matplotlib, was not found")
-
-
-@cache
 def load_font(bold: bool) -> Any:
     """The reportlab font object, registered for drawing."""
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
     name = font_name(bold)
-    font = TTFont(name, str(font_folder() / _FILES[name]))
-    pdfmetrics.registerFont(font)
-    return font
+    face = TTFont(name, str(font.font_path(_weight(bold))))
+    pdfmetrics.registerFont(face)
+    return face
+
+
+def _weight(bold: bool) -> font.Weight:
+    return "bold" if bold else "normal"
 
 
 def cap_height(size_pt: float) -> float:
@@ -53,17 +42,9 @@ def cap_height(size_pt: float) -> float:
     return CAP_RATIO * size_pt * MM_PER_POINT
 
 
-@cache
-def _width_at_1pt(text: str, bold: bool) -> float:
-    from reportlab.pdfbase import pdfmetrics
-
-    load_font(bold)
-    return float(pdfmetrics.stringWidth(text, font_name(bold), 1000)) / 1000.0 * MM_PER_POINT
-
-
 def text_width(text: str, size_pt: float, bold: bool = False) -> float:
     """Width in mm of a line of text."""
-    return _width_at_1pt(text, bold) * size_pt
+    return font.text_width(text, size_pt, _weight(bold)) * MM_PER_POINT
 
 
 def unprintable(text: str) -> str:
@@ -77,6 +58,6 @@ def unprintable(text: str) -> str:
         leftward = unicodedata.bidirectional(char) in ("R", "AL", "AN")
         if category[0] in "CM" or category in ("Zl", "Zp") or leftward:
             return char
-        if any(ord(char) not in load_font(bold).face.charToGlyph for bold in (False, True)):
+        if font.missing_glyphs(char) or font.missing_glyphs(char, "bold"):
             return char
     return ""

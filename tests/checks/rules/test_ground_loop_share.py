@@ -98,4 +98,9 @@ def test_what_is_missing_is_unknown() -> None:
     text = PLAN.format(plug="XT60", full="60 A", lead="300 mm", more="", wire="0", length="0")
     text = text.replace(" wire: 0, length: 0,", "")
     missing = {u.missing for u in report_of(text).unknown if u.rule == "ground-loop-share"}
-    assert missing == {"the gauge of its wires", "the length of its wires"}
+    assert missing == {
+        "the gauge of its wires (wire)",
+        "the length of its wires (length)",
+        "the gauge of its signal lead (lead-wire)",
+        "the length of its signal lead (lead-length)",
+    }

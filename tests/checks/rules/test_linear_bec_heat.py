@@ -65,6 +65,6 @@ def test_two_cells_switching_or_pulled(cells: int, bec: str, plug: str) -> None:
 
 
 def test_not_said_is_unknown() -> None:
-    assert judged(4, ", rated: 2 A") == ([], ["whether its BEC is linear"])
+    assert judged(4, ", rated: 2 A") == ([], ['whether the BEC of ESC "esc" is linear (bec: kind)'])
     assert judged(3, ", kind: linear") == ([], ["its rating"])
     assert judged(2, "") == ([], [])

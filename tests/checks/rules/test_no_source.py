@@ -76,6 +76,8 @@ servos:
 
 def test_what_nobody_said_is_unknown() -> None:
     plan = PLAN.replace("bec: %s, ", "")
-    assert judged(plan % ("rx.4", "rx.3", "main") + MAIN)[1] == [("esc", "whether it has a BEC")]
+    assert judged(plan % ("rx.4", "rx.3", "main") + MAIN)[1] == [
+        ("esc", "whether it has a BEC (bec)")
+    ]
     bare = "receivers:\n  rx: {sockets: 4}\n"
     assert judged(bare) == ([], [("rx", "what feeds it")])

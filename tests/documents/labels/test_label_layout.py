@@ -21,9 +21,9 @@ from harness.documents.labels import (
     find_stock,
     labels_pdf,
 )
-from harness.documents.labels.fonts import font_folder
 from harness.documents.labels.layout import lay_out
 from harness.documents.labels.model import Face, PlacedLabel, Rect, TextLine
+from harness.drawing.font import font_path
 
 POINT = 25.4 / 72
 FLOOR_MM = 2.0  # MIL-STD-130 summary: floor for human-readable part marking
@@ -32,7 +32,7 @@ HAIR = 1e-6
 
 @cache
 def font(bold: bool) -> TTFont:
-    return TTFont(font_folder() / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"))
+    return TTFont(font_path("bold" if bold else "normal"))
 
 
 def box(line: TextLine) -> Rect:
