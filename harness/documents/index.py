@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
+from pathlib import PurePath
 
 from harness.base.colours import STATUS, to_hex
 from harness.base.finding import Finding
@@ -40,7 +41,7 @@ def index_page(report: Report, documents: Iterable[Document], pictures: Iterable
         f"<h1>{escape(plan.aircraft)}</h1>",
         f"<p>{escape(plan.about)}</p>" if plan.about else "",
         f'<p class="revision">plan revision {plan.revision}, {len(plan.parts)} parts, '
-        f"from {escape(plan.source.name)}</p>",
+        f"from {escape(PurePath(plan.source.name).name)}</p>",
         *(_picture(picture) for picture in pictures),
         "<h2>Findings</h2>",
         _findings(report),

@@ -135,7 +135,7 @@ def _wire(facts: Facts, lead: Lead) -> Row:
         "gauge": size.text if size else "",
         "gauge from": ("plan" if own else "class") if size else "",
         "length": format_quantity(length, LENGTH) if length is not None else "",
-        "arrow": f"-> {pale} ({word_of(pale)})" if pale and wants_arrow(lead) else "",
+        "arrow": f"{pale} ({word_of(pale)})" if pale and wants_arrow(lead) else "",
     }
 
 

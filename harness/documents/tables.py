@@ -26,13 +26,15 @@ TITLES = ("label", "lead", "end A", "end B", "wire", "current", "notes")
 SHARES = (0.08, 0.16, 0.22, 0.24, 0.17, 0.13, 0.1)
 HARD = "\u00a0"
 """A space at which no line is broken."""
+TYPED = str.maketrans({HARD: " ", "→": "->"})
+"""For a terminal, which may know neither sign."""
 CAUTION = (
     "Propellers off and packs out while you wire. The makers' instructions and local rules "
     "come first."
 )
 LEGEND = (
     "A is the plug, towards receiver or pack; B the socket, or the part the lead grows out of. "
-    "~ is the usual insulation or gauge, where the plan states none; -> is the pale wire, where "
+    "~ is the usual insulation or gauge, where the plan states none; → is the pale wire, where "
     "a 3-pin plug fits either way round. Currents are for good / for seconds: what flows, and of "
     "how much the lead bears."
 )
@@ -94,7 +96,8 @@ def _wire(row: Row) -> Cell:
     usual = "~" if row["colours from"] == "usual" else ""
     by_class = "~" if row["gauge from"] == "class" else ""
     colours = f"{usual}{row['colours']}" if row["colours"] else f"{row['wires']} wires"
-    arrow = f" {row['arrow'].partition(' (')[0]}".replace("-> ", f"->{HARD}").rstrip()
+    pale = row["arrow"].partition(" (")[0]
+    arrow = f" →{HARD}{pale}" if pale else ""
     size = ", ".join(t for t in (f"{by_class}{row['gauge']}", row["length"]) if t)
     size = size.replace(" ", HARD).replace(f",{HARD}", ", ")
     return [text for text in (f"{colours}{arrow}", size) if text]
@@ -134,7 +137,7 @@ def as_table(leads: LeadList, width: int = WIDTH) -> str:
     for row in body:
         lines += _text_row(row, widths)
     foot = [*textwrap.wrap(LEGEND, width), *textwrap.wrap(CAUTION, width)]
-    return "\n".join([*lines, rule, "", *foot]).replace(HARD, " ") + "\n"
+    return "\n".join([*lines, rule, "", *foot]).translate(TYPED) + "\n"
 
 
 def _widths(body: list[list[Cell]], width: int) -> list[int]:

@@ -10,7 +10,6 @@ from harness.base.units import WireSize, format_quantity
 from harness.documents.facts import Facts, amps
 from harness.documents.leadlist import missing_of
 from harness.reader.kinds import Amount, Whole
-from harness.reader.records import keys_of
 from harness.reader.parts.common import Bec, Part
 from harness.reader.parts.control import (
     Autopilot,
@@ -21,6 +20,7 @@ from harness.reader.parts.control import (
     Servo,
     Stabiliser,
 )
+from harness.reader.records import keys_of
 from harness.wiring.draws import draw_of
 from harness.wiring.figures import origin_of
 

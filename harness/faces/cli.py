@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from harness.checks.run import Report
     from harness.faces.press import Format
+    from harness.reader.plan import Plan
     from harness.reader.problems import PlanError
 
 
@@ -51,10 +52,19 @@ def _checked(plans: list[str]) -> tuple[list[Report], list[PlanError]]:
         for number, path in enumerate(paths, 1):
             progress.step(f"checking {path} ({number} of {len(paths)})")
             try:
-                reports.append(run(load_plan(path)))
+                plan = load_plan(path)
+                if plan.stocks:
+                    _own_stocks_can_be(plan)
+                reports.append(run(plan))
             except PlanError as error:
                 errors.append(error)
     return reports, errors
+
+
+def _own_stocks_can_be(plan: Plan) -> None:
+    from harness.faces.stocks import own_stocks
+
+    own_stocks(plan)
 
 
 def _print_reports(style: str, reports: list[Report], errors: list[PlanError]) -> None:
@@ -81,35 +91,41 @@ def _report(path: str) -> Report:
 
 def draw(plan: str, out: str | None, to: Format, **wish: Any) -> None:
     """Draw the wiring: as a run from receiver to devices, or laid out as the aeroplane."""
-    from harness.faces.press import draw_files
+    from harness.faces.press import drawings, written
 
-    _listed(draw_files(_report(plan), out or "out", wish, (to,)))
+    report = _report(plan)
+    _listed(written(report, out or "out", drawings(report, wish, (to,))))
 
 
 def leads(plan: str, to: str, out: str | None) -> None:
-    """List every lead: one row a lead, both ends."""
-    from harness.faces.press import leads_file, leads_text
+    """List every lead: one row a lead, both ends; on standard output unless --out is given."""
+    from harness.faces.press import leads_document, leads_text, written
 
     report = _report(plan)
     if out is None:
         say(leads_text(report, to), end="")
     else:
-        _listed(leads_file(report, out, to))
+        _listed(written(report, out, [leads_document(report, to)]))
 
 
-def labels(plan: str | None, stock: str | None, out: str | None, **wish: Any) -> None:
+def labels(
+    plan: str | None, stock: str | None, out: str | None, skip: int, test_page: bool, to: str
+) -> None:
     """Print labels for both ends of every lead, to exact millimetres."""
-    from harness.faces.press import label_files, stock_lines
+    from harness.faces.press import labels_document, stock_lines, test_page_document, written
 
     report = _report(plan) if plan else None
     if stock is None:
         say("\n".join(stock_lines(report)))
-        if plan:
-            raise CannotRun("say which of these stocks the labels go on: --stock NAME")
+        if plan or test_page:
+            raise CannotRun("say which of these stocks to print on: --stock NAME")
+        return
+    if test_page:
+        _listed(written(report, out or "out", [test_page_document(report, stock)]))
         return
     if report is None:
         raise CannotRun("name the plan the labels are for")
-    _listed(label_files(report, out or "out", stock, wish["skip"], wish["test_page"]))
+    _listed(written(report, out or "out", [labels_document(report, stock, skip)]))
 
 
 def trace(plan: str, part: str) -> None:
@@ -124,9 +140,11 @@ def trace(plan: str, part: str) -> None:
 
 def book(plan: str, page: str, out: str | None) -> None:
     """Make every document of a plan, with an index."""
-    from harness.faces.press import book_files
+    from harness.faces.press import book as documents
+    from harness.faces.press import written
 
-    _listed(book_files(_report(plan), out or "out", page))
+    report = _report(plan)
+    _listed(written(report, out or "out", documents(report, page)))
 
 
 def _listed(files: Iterable[Path]) -> None:

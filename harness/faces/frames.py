@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import PurePath
 
 from harness.base.finding import Finding, Severity
 from harness.base.span import Source, Span
@@ -17,7 +19,7 @@ TINT = {
     Severity.WARNING: "yellow",
     Severity.NOTE: "cyan",
 }
-WIDEST = 100
+WIDEST = 94
 """Columns of a plan's line that a frame shows."""
 MOST_PROBLEMS = 50
 """More would scroll the first, which may be the cause of the others, out of sight."""
@@ -31,10 +33,15 @@ def frame(source: Source, span: Span) -> list[str]:
     start = max(0, span.column - 70)
     shown = "".join(c if c.isprintable() or c == "\t" else "." for c in text[start:][:WIDEST])
     stop = span.end_column if span.end_line == span.line else len(text) + 1
-    width = max(1, min(stop, start + WIDEST + 1) - span.column)
+    marked = shown[span.column - 1 - start : stop - 1 - start]
     lead = "".join(_blank(c) for c in shown[: span.column - 1 - start])
+    mark = "^" * max(1, sum(len(_blank(c)) for c in marked))
+    before, after = "..." * (start > 0), "..." * (start + WIDEST < len(text))
     pad = " " * len(str(span.line))
-    return [f"  {span.line} | {shown}", f"  {pad} | {lead}{'^' * width}"]
+    return [
+        f"  {span.line} | {before}{shown}{after}",
+        f"  {pad} | {' ' * len(before)}{lead}{mark}",
+    ]
 
 
 def _blank(sign: str) -> str:
@@ -108,8 +115,14 @@ def _gathered(report: Report) -> list[tuple[str, int, str]]:
 
 
 def plain_report(report: Report) -> str:
-    """Return a whole report without colour, as it goes into a file."""
-    return plain("\n".join(report_lines(report))) + "\n"
+    """Return a whole report without colour, as it goes into a file.
+
+    The plan goes by its file's name alone, so that the bytes do not depend on the folder.
+    """
+    name = PurePath(report.plan.source.name).name
+    source = replace(report.plan.source, name=name)
+    here = replace(report, plan=replace(report.plan, source=source))
+    return plain("\n".join(report_lines(here))) + "\n"
 
 
 def summary(report: Report) -> str:

@@ -1,132 +1,160 @@
-"""Turns a checked plan into files. Each function yields the paths as it writes them."""
+"""Makes a checked plan's documents, all of them in memory first, and then writes them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
 
 from harness.base.files import write_whole
 from harness.checks.run import Report
+from harness.documents.labels import BUILT_IN, LabelRefused, find_stock
+from harness.faces.exits import CannotRun
 from harness.faces.plans import folder_name
 from harness.faces.progress import Progress
-from harness.reader.plan import Plan
-
-if TYPE_CHECKING:
-    from harness.documents.labels import Stock
+from harness.faces.stocks import own_stocks
 
 Format = Literal["svg", "pdf", "png"]
 
 ENDING = {"table": "txt", "csv": "csv", "markdown": "md", "html": "html"}
 BOOK_VIEWS = ("run", "airframe", "power", "control")
-BOOK_STOCKS = ("a4-46x21-4x12", "a4-64x34-3x8")
-BOOK_STOCKS_LETTER = ("letter-67x25-3x10", "letter-102x51-2x5")
+BOOK_STOCKS = {
+    "A4": ("a4-46x21-4x12", "a4-64x34-3x8"),
+    "Letter": ("letter-67x25-3x10", "letter-102x51-2x5"),
+}
+"""Usual sheets by paper, the smallest first."""
 
 
-def draw_files(
-    report: Report, out: str, wish: Mapping[str, Any], formats: Iterable[Format]
-) -> Iterator[Path]:
-    """Draw one view, or one place, function or lead, once, and write it in each format."""
+@dataclass(frozen=True, slots=True)
+class Made:
+    """One document, made but not yet written: its file's name, what it is, what it holds."""
+
+    file: str
+    title: str
+    content: bytes | str
+
+
+def written(report: Report | None, out: str, documents: Iterable[Made]) -> Iterator[Path]:
+    """Write documents into the plan's folder; nothing is written until all are made."""
+    folder = Path(out) / folder_name(report.plan) if report else Path(out)
+    made = list(documents)
+    _writable(folder)
+    for document in made:
+        try:
+            yield write_whole(folder / document.file, document.content)
+        except OSError as error:
+            why = error.strerror or str(error)
+            raise CannotRun(f'"{folder / document.file}" cannot be written: {why}') from None
+
+
+def _writable(folder: Path) -> None:
+    """Refuse a folder that is a file, or lies below one, in the builder's words."""
+    for place in (folder, *folder.parents):
+        if place.exists() and not place.is_dir():
+            raise CannotRun(f'documents cannot go into "{folder}": "{place}" is a file')
+
+
+def drawings(report: Report, wish: Mapping[str, Any], formats: Iterable[Format]) -> Iterator[Made]:
+    """Draw one view, or one place, function or lead, once, and yield it in each format."""
     from harness.documents.diagram import Wish, draw_pages, render
 
     words: dict[str, Any] = {word: value or "" for word, value in wish.items()}
     view = Wish(**words)
-    with Progress(f"drawing {view.view}"):
+    with Progress(f"drawing the {view.view} view"):
         pages = draw_pages(report, view)
-        made = [item for to in formats for item in render(pages, to, view.page).items()]
-    for name, data in made:
-        yield write_whole(Path(out) / folder_name(report.plan) / name, data)
+        made = [
+            (to, name, data)
+            for to in formats
+            for name, data in render(pages, to, view.page).items()
+        ]
+    for to, name, data in made:
+        yield Made(name, f"Diagram: {Path(name).stem.replace('-', ' ')}, {to.upper()}", data)
 
 
 def leads_text(report: Report, to: str) -> str:
     """Return the lead list."""
     from harness.documents.leadlist import lead_list, render
 
-    return render(lead_list(report.wiring), to)
+    with Progress("listing the leads"):
+        return render(lead_list(report.wiring), to)
 
 
-def leads_file(report: Report, out: str, to: str) -> Iterator[Path]:
-    """Write the lead list."""
-    folder = Path(out) / folder_name(report.plan)
-    yield write_whole(folder / f"leads.{ENDING[to]}", leads_text(report, to))
-
-
-def _own_stocks(plan: Plan) -> list[Stock]:
-    from harness.documents.labels import stock_from_mapping
-
-    return [stock_from_mapping(name, sizes) for name, sizes in plan.stocks.items()]
+def leads_document(report: Report, to: str) -> Made:
+    """Return the lead list as a document."""
+    return Made(f"leads.{ENDING[to]}", f"Lead list, {to}", leads_text(report, to))
 
 
 def stock_lines(report: Report | None) -> list[str]:
     """Return the names of the label stocks, the plan's own first."""
-    from harness.documents.labels import BUILT_IN
-
-    own = [f"{stock.name}  (of this plan)" for stock in _own_stocks(report.plan)] if report else []
-    return [*own, *(getattr(stock, "name", str(stock)) for stock in BUILT_IN)]
+    own = [f"{name}  (of this plan)" for name in report.plan.stocks] if report else []
+    return [*own, *(stock.name for stock in BUILT_IN)]
 
 
-def label_files(report: Report, out: str, stock: str, skip: int, test_page: bool) -> Iterator[Path]:
-    """Write the labels on a stock, or its test page."""
-    from harness.documents.labels import find_stock, labels_pdf, test_page_pdf
+def labels_document(report: Report, stock: str, skip: int) -> Made:
+    """Return the labels of a plan on a stock. Raises Refusal."""
+    from harness.documents.labels import labels_pdf
     from harness.documents.plan_labels import labels_for
 
-    found = find_stock(stock, _own_stocks(report.plan))
-    folder = Path(out) / folder_name(report.plan)
-    if test_page:
-        yield write_whole(folder / f"test-page-{found.name}.pdf", test_page_pdf(found))
-        return
-    data = labels_pdf(labels_for(report.wiring), found, skip)
-    yield write_whole(folder / f"labels-{found.name}.pdf", data)
+    found = find_stock(stock, own_stocks(report.plan))
+    with Progress("making the labels"):
+        data = labels_pdf(labels_for(report.wiring), found, skip)
+    return Made(f"labels-{found.name}.pdf", f"Labels on {found.name}", data)
 
 
-def book_files(report: Report, out: str, page: str) -> Iterator[Path]:
-    """Write every document of a plan, the index last."""
+def test_page_document(report: Report | None, stock: str) -> Made:
+    """Return a page with rulers for a stock."""
+    from harness.documents.labels import test_page_pdf
+
+    found = find_stock(stock, own_stocks(report.plan) if report else ())
+    title = f"Test page with rulers for {found.name}"
+    return Made(f"test-page-{found.name}.pdf", title, test_page_pdf(found))
+
+
+def book(report: Report, page: str) -> Iterator[Made]:
+    """Make every document of a plan, the index last."""
     from harness.documents.index import Document, index_page
 
-    made: list[Document] = []
-    folder = Path(out) / folder_name(report.plan)
-    for path, title in _book(report, out, page):
-        made.append(Document(path.relative_to(folder).as_posix(), title))
-        yield path
+    made = list(_book(report, page))
+    yield from made
     shown = [d for d in made if d.file.endswith(".svg") and d.file.startswith(("run", "airframe"))]
-    yield write_whole(folder / "index.html", index_page(report, made, shown))
+    entries, pictures = ([Document(d.file, d.title) for d in found] for found in (made, shown))
+    yield Made("index.html", "Index", index_page(report, entries, pictures))
 
 
-def _book(report: Report, out: str, page: str) -> Iterator[tuple[Path, str]]:
+def _book(report: Report, page: str) -> Iterator[Made]:
     from harness.faces.frames import plain_report
 
-    folder = Path(out) / folder_name(report.plan)
-    yield write_whole(folder / "findings.txt", plain_report(report)), "Findings, with line numbers"
+    yield Made("findings.txt", "Findings, with line numbers", plain_report(report))
     for view in BOOK_VIEWS:
-        wish = {"view": view, "page": page}
-        for path in draw_files(report, out, wish, ("svg", "pdf")):
-            yield path, f"Diagram: {path.stem.replace('-', ' ')}, {path.suffix[1:].upper()}"
+        yield from drawings(report, {"view": view, "page": page}, ("svg", "pdf"))
     for to in ("csv", "markdown", "html"):
-        for path in leads_file(report, out, to):
-            yield path, f"Lead list, {to}"
-    for path in _book_labels(report, out, page):
-        yield path, "Labels" if path.name.startswith("labels") else "Label test page with rulers"
-    yield write_whole(folder / "traces.txt", _traces(report)), "Every part's way to its supply"
+        yield leads_document(report, to)
+    yield from _book_labels(report, page)
+    yield Made("traces.txt", "Every part's way to its signal and supply", _traces(report))
 
 
-def _book_labels(report: Report, out: str, page: str) -> Iterator[Path]:
-    """Labels on the smallest usual stock that takes them all, and that stock's test page."""
-    from harness.documents.labels import LabelRefused
+def _book_labels(report: Report, page: str) -> Iterator[Made]:
+    """Labels on the smallest usual sheet that takes them all, and that sheet's test page."""
+    from harness.documents.plan_labels import labels_for
 
-    stocks = BOOK_STOCKS if page == "A4" else BOOK_STOCKS_LETTER
+    if not labels_for(report.wiring):
+        return
+    stocks = BOOK_STOCKS[page]
     for stock in stocks:
         try:
-            yield from label_files(report, out, stock, 0, test_page=False)
+            yield labels_document(report, stock, 0)
         except LabelRefused:
             if stock == stocks[-1]:
                 raise
             continue
-        yield from label_files(report, out, stock, 0, test_page=True)
+        yield test_page_document(report, stock)
         return
 
 
 def _traces(report: Report) -> str:
     from harness.documents.trace import trace_text
 
-    texts = [trace_text(report.wiring, part).strip("\n") for part in report.plan.parts]
+    with Progress("tracing every part"):
+        texts = [trace_text(report.wiring, part).strip("\n") for part in report.plan.parts]
     return "\n\n".join(texts) + "\n"

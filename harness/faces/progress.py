@@ -30,8 +30,9 @@ class Progress:
         while not self._stop.wait(AFTER):
             if self.step_name != self._shown:
                 self._shown = self.step_name
-                end = "\r" if sys.stderr.isatty() else "\n"
-                print(f"... {self.step_name:<60}", end=end, file=sys.stderr, flush=True)
+                line = f"... {self.step_name}"
+                wide = f"{line:<70}\r" if sys.stderr.isatty() else f"{line}\n"
+                print(wide, end="", file=sys.stderr, flush=True)
 
     def __enter__(self) -> Progress:
         self._thread.start()

@@ -8,9 +8,8 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from harness.base.span import START, Source, Span
-from harness.base.units import LENGTH
 from harness.catalogue import Catalogue
-from harness.reader.kinds import Amount, Choice, ClassName, Kind, ListOf, MapOf, Name, Text, Whole
+from harness.reader.kinds import Choice, ClassName, Kind, ListOf, MapOf, Name, Text, Whole
 from harness.reader.parts.common import Part, Where
 from harness.reader.parts.control import (
     Autopilot,
@@ -35,6 +34,7 @@ from harness.reader.parts.power import (
     Switch,
 )
 from harness.reader.records import RecordOf, key
+from harness.reader.stocks import LabelStock
 
 PartT = TypeVar("PartT", bound=Part)
 
@@ -180,24 +180,20 @@ GROUPS: Mapping[str, type[Part]] = {
 """The groups of parts in a plan, in the order documents list them."""
 
 
-class StockValue(Kind):
-    """A length of a label stock, or a count."""
+class Format(Whole):
+    """The version of the plan format."""
 
-    noun = 'a length such as "38 mm", or a count'
+    def __init__(self) -> None:
+        super().__init__(1, 1)
 
-    def scalar(self, node: object, at: object) -> object:
-        """Return millimetres or the count."""
-        text = getattr(node, "text", "")
-        kind = Whole(1, 500) if text.isdigit() else Amount(LENGTH)
-        return kind.read(node, at)  # type: ignore[arg-type]
-
-    def schema(self) -> dict[str, object]:
-        """A text of number and unit, or an integer."""
-        return {"anyOf": [Whole(1, 500).schema(), Amount(LENGTH).schema()]}
+    @property
+    def noun(self) -> str:  # type: ignore[override]
+        """There is only one so far."""
+        return "a known version of the format; write `plan: 1`"
 
 
 HEAD: Mapping[str, tuple[Kind, str]] = {
-    "plan": (Whole(1, 1), "format version"),
+    "plan": (Format(), "format version"),
     "aircraft": (Text(), "the name of the aeroplane"),
     "about": (Text(), "what it is"),
     "places": (MapOf(Name(), RecordOf(Place)), "the bays of the airframe"),
@@ -208,7 +204,7 @@ HEAD: Mapping[str, tuple[Kind, str]] = {
         MapOf(ClassName(), MapOf(ClassName(), MapOf(ClassName(), Text()))),
         "classes of the plan's own, by catalogue table",
     ),
-    "label-stocks": (MapOf(Name(), MapOf(Name(), StockValue())), "label stocks by dimensions"),
+    "label-stocks": (MapOf(Name(), RecordOf(LabelStock)), "label stocks by dimensions"),
     "as-found": (ListOf(RecordOf(AsFound)), "facts seen on the bench"),
     "accepted": (ListOf(RecordOf(Acceptance)), "findings accepted with a reason"),
 }
@@ -226,7 +222,7 @@ class Plan:
     channels: Mapping[str, Channel] = field(default_factory=dict)
     transmitter: Transmitter = field(default_factory=Transmitter)
     mixes: tuple[Mix, ...] = ()
-    stocks: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    stocks: Mapping[str, LabelStock] = field(default_factory=dict)
     as_found: tuple[AsFound, ...] = ()
     accepted: tuple[Acceptance, ...] = ()
     parts: Mapping[str, Part] = field(default_factory=dict)

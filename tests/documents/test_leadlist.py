@@ -78,7 +78,7 @@ def test_colours_and_the_pale_wire(colours: str, codes: str, pale: str) -> None:
     row = row_of(text, "RUD")
     assert row["colours"] == codes
     assert row["colours from"] == "plan"
-    assert row["arrow"].startswith(f"-> {pale} ")
+    assert row["arrow"].startswith(f"{pale} (")
     assert palest(codes.split("+")) == pale
 
 

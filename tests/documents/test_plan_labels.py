@@ -83,5 +83,5 @@ def test_a_stock_of_the_plan_is_taken() -> None:
         + "label-stocks: {mine: {tape-width: 18 mm, printable-height: 14 mm, min-length: 20 mm,"
         " max-length: 200 mm, end-margin: 2 mm}}\n"
     )
-    own = stock_from_mapping("mine", wiring.plan.stocks["mine"])
+    own = stock_from_mapping("mine", wiring.plan.stocks["mine"].dimensions())
     assert labels_pdf(labels_for(wiring), own).startswith(b"%PDF-")

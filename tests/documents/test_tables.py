@@ -12,7 +12,7 @@ from documents.plans import all_wirings, wiring_of
 
 from harness.base.colours import contrast, from_hex
 from harness.documents.leadlist import LeadList, lead_list, render
-from harness.documents.tables import HARD, TITLES, cells
+from harness.documents.tables import TITLES, TYPED, cells
 
 WIRINGS = all_wirings()
 NASTY = """
@@ -136,7 +136,7 @@ def test_the_table_fits_and_cuts_nothing_off(leads: LeadList) -> None:
     assert max(map(len, text.split("\n"))) <= 132
     squeezed = set(text.split())
     for row in leads.rows:
-        words = {w for c in cells(row) for line in c for w in line.replace(HARD, " ").split()}
+        words = {w for c in cells(row) for line in c for w in line.translate(TYPED).split()}
         assert words <= squeezed
 
 
