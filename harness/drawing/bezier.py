@@ -8,7 +8,7 @@ from harness.drawing.scene import Point
 
 Spline = tuple[Point, ...]
 Curve = tuple[Point, Point, Point, Point]
-STEP = pi / 4  # largest turn of one offset piece
+STEP = pi / 4 + 1e-6  # largest turn of one offset piece: half a round corner, rounding and all
 STRAIGHT = 0.01  # a turn that needs no look, radians
 ERROR = 0.01  # largest error of an offset piece where it is looked at, points
 DEEPEST = 7  # most halvings of one curve
@@ -58,11 +58,19 @@ def point_at(curve: Curve, t: float) -> Point:
     """The point of a curve at parameter t (Bernstein form)."""
     a, b, c, d = curve
     r = 1 - t
-    i, j, k, m = r * r * r, 3 * r * r * t, 3 * r * t * t, t * t * t
+    i, j, k, m = r**3, 3 * r * r * t, 3 * r * t * t, t**3
     return (
         i * a[0] + j * b[0] + k * c[0] + m * d[0],
         i * a[1] + j * b[1] + k * c[1] + m * d[1],
     )
+
+
+def is_plain(curve: Curve) -> bool:
+    """Whether a curve runs level or upright, straight from end to end."""
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = curve
+    if ay == by == cy == dy:
+        return ax <= bx <= cx <= dx or ax >= bx >= cx >= dx
+    return ax == bx == cx == dx and (ay <= by <= cy <= dy or ay >= by >= cy >= dy)
 
 
 def length(spline: Sequence[Point]) -> float:
@@ -132,6 +140,8 @@ def offset(spline: Sequence[Point], distance: float) -> Spline:
     Each curve is halved until the cubic with the parallel curve's ends and end derivatives is
     within ERROR of the parallel curve. Corners are mitred.
     """
+    if not distance:
+        return tuple(spline)
     pieces = [piece for curve in curves(spline) for piece in _gentle(curve, distance)]
     ends = [tangents(piece) for piece in pieces]
     normals = [_normal(ends[0][0], ends[0][0])]
@@ -143,7 +153,8 @@ def offset(spline: Sequence[Point], distance: float) -> Spline:
 
 
 def _gentle(curve: Curve, distance: float, depth: int = 0) -> list[Curve]:
-    if depth == DEEPEST or (_turn(curve) <= STEP and _error(curve, distance) <= ERROR):
+    turn = 0.0 if is_plain(curve) else _turn(curve)
+    if turn < STRAIGHT or depth == DEEPEST or (turn <= STEP and _error(curve, distance) <= ERROR):
         return [curve]
     first, second = split(curve, 0.5)
     return _gentle(first, distance, depth + 1) + _gentle(second, distance, depth + 1)
@@ -156,19 +167,22 @@ def _turn(curve: Curve) -> float:
 
 def _error(curve: Curve, distance: float) -> float:
     """How far the parallel cubic strays, looked at in three places."""
-    if _turn(curve) < STRAIGHT:
-        return 0.0
     start, end = (_normal(way, way) for way in tangents(curve))
     drawn = _parallel(curve, distance, start, end)
     worst = 0.0
     for t in (0.25, 0.5, 0.75):
-        left, right = split(curve, t)
-        way = tangents(right)[0]
-        (x, y), (nx, ny) = left[3], _normal(way, way)
+        (x, y), way = point_at(curve, t), _way_at(curve, t)
+        nx, ny = _normal(way, way)
         found = point_at(drawn, t)
         gap = (found[0] - x) * nx + (found[1] - y) * ny - distance
         worst = max(worst, abs(gap))
     return worst
+
+
+def _way_at(curve: Curve, t: float) -> Point:
+    """Unit direction inside a curve."""
+    a, b, c, d = curve
+    return _unit(mix(mix(a, b, t), mix(b, c, t), t), mix(mix(b, c, t), mix(c, d, t), t))
 
 
 def _angle(u: Point, v: Point) -> float:
@@ -177,6 +191,8 @@ def _angle(u: Point, v: Point) -> float:
 
 def _normal(before: Point, after: Point) -> Point:
     """Normal at a joint, lengthened so that both offset lines meet in it (at most twofold)."""
+    if before == after:
+        return -before[1], before[0]
     x, y = before[0] + after[0], before[1] + after[1]
     size = hypot(x, y) or 1.0
     stretch = min(2.0, 1 / max(cos(_angle(before, after) / 2), 1e-9))

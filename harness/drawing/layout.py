@@ -5,6 +5,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterator, Sequence
 from importlib.util import find_spec
 from pathlib import Path as FilePath
 
@@ -30,6 +31,14 @@ def lay_out(graph: LayoutGraph, *, time_limit: float = 60.0) -> Laid:
     asked = stood_off(graph) if graph.engine == "neato" else graph
     laid = read_laid(run_graphviz(dot_text(asked), graph.engine, time_limit=time_limit), asked)
     return landed_again(laid, graph) if asked is not graph else laid
+
+
+def lay_out_all(graphs: Sequence[LayoutGraph]) -> Iterator[Laid]:
+    """The layouts of several graphs in their order, made side by side; raises as `lay_out`."""
+    from concurrent.futures import ThreadPoolExecutor
+
+    with ThreadPoolExecutor(max_workers=max(len(graphs), 1)) as pool:
+        yield from pool.map(lay_out, graphs[::-1])
 
 
 def run_graphviz(dot: str, engine: Engine = "dot", *, time_limit: float = 60.0) -> str:

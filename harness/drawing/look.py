@@ -1,5 +1,7 @@
 """The look of the drawings: sizes in points and colours, in one place."""
 
+from functools import cache
+
 from harness.base.colours import OKABE_ITO, STATUS, text_on, tints, to_hex
 from harness.drawing.font import text_width
 
@@ -22,6 +24,7 @@ THIN = 0.6  # inner detail
 LEADING = 1.22  # line distance over text size
 
 
+@cache
 def insulation(code: str) -> tuple[str, ...]:
     """Screen colours of one IEC 60757 item, ground first; raises ColourError."""
     return tuple(to_hex(rgb) for rgb in tints(code))

@@ -110,20 +110,23 @@ def legend(ident: str, remarks: Sequence[Remark], width: float) -> tuple[Group, 
 
 
 def title_block(
-    ident: str, aircraft: str, view: str, revision: str, page: str
+    ident: str, aircraft: str, view: str, revision: str, page: str, *, note: str = ""
 ) -> tuple[Group, float, float]:
-    """Aircraft, view, plan revision, page; with its width and height, top left the origin."""
+    """Aircraft, view, plan revision, page, note; with its width and height, top left the origin."""
     name = text(9, 16, aircraft, 12, weight="bold", fill=look.INK)
     rest = [
         text(9, 29, view, look.NAME, fill=look.INK),
         text(9, 40.5, f"plan {revision}", look.SMALL, fill=look.SOFT_INK),
     ]
+    rest += [text(9, 52, note, look.SMALL, fill=look.INK)] if note else []
     number = text(0, 40.5, page, look.SMALL, anchor="end", fill=look.SOFT_INK)
-    wide = max(name.width, rest[0].width, rest[1].width + number.width + 12) + 18
+    last = rest[1].width + number.width + 12
+    wide = max([name.width, last, *(line.width for line in rest)]) + 18
+    high = 58.5 if note else 47.0
     items: tuple[Item, ...] = (
-        Path(rect_path(0, 0, wide, 47, 4), fill=look.PAPER, stroke=look.INK, width=0.9),
+        Path(rect_path(0, 0, wide, high, 4), fill=look.PAPER, stroke=look.INK, width=0.9),
         name,
         *rest,
         text(wide - 9, 40.5, page, look.SMALL, anchor="end", fill=look.SOFT_INK),
     )
-    return Group(ident, items, ("title-block",), f"{aircraft}, {view}"), wide, 47.0
+    return Group(ident, items, ("title-block",), f"{aircraft}, {view}"), wide, high

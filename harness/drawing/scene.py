@@ -137,21 +137,32 @@ def spline_path(points: Iterable[Point]) -> Commands:
 
 def moved(item: Item, dx: float, dy: float) -> Item:
     """The same item shifted by (dx, dy)."""
+    if not dx and not dy:
+        return item
     if isinstance(item, Text):
         return replace(item, x=item.x + dx, y=item.y + dy)
     if isinstance(item, Group):
         return moved_group(item, dx, dy)
-    commands = tuple((name, _shifted(values, dx, dy)) for name, values in item.commands)
-    return replace(item, commands=commands)
+    commands = tuple([(name, _shifted(values, dx, dy)) for name, values in item.commands])
+    return _reshaped(item, commands)
 
 
 def moved_group(group: Group, dx: float, dy: float) -> Group:
     """The same group shifted by (dx, dy)."""
-    return replace(group, items=tuple(moved(item, dx, dy) for item in group.items))
+    items = tuple([moved(item, dx, dy) for item in group.items])
+    return Group(group.id, items, group.classes, group.title)
+
+
+def _reshaped(path: Path, commands: Commands) -> Path:
+    """The same look on another shape; `replace` is too slow for what every move does."""
+    look = (path.fill, path.stroke, path.width, path.dash, path.cap, path.join, path.opacity)
+    return Path(commands, *look)
 
 
 def _shifted(values: tuple[float, ...], dx: float, dy: float) -> tuple[float, ...]:
-    return tuple(value + (dy if i % 2 else dx) for i, value in enumerate(values))
+    if len(values) == 2:
+        return values[0] + dx, values[1] + dy
+    return tuple([value + (dy if i % 2 else dx) for i, value in enumerate(values)])
 
 
 def mirrored(item: Item, width: float) -> Item:
@@ -161,8 +172,7 @@ def mirrored(item: Item, width: float) -> Item:
         return replace(item, x=width - item.x, anchor=flip[item.anchor])
     if isinstance(item, Group):
         return replace(item, items=tuple(mirrored(inner, width) for inner in item.items))
-    commands = tuple((name, _flipped(values, width)) for name, values in item.commands)
-    return replace(item, commands=commands)
+    return _reshaped(item, tuple([(n, _flipped(values, width)) for n, values in item.commands]))
 
 
 def _flipped(values: tuple[float, ...], width: float) -> tuple[float, ...]:

@@ -1,6 +1,6 @@
 """Each plan in examples/broken has one fault; its first lines say which rule finds it, and where.
 
-    # expected: rule-name on line 12
+# expected: rule-name on line 12
 """
 
 from __future__ import annotations

@@ -12,7 +12,7 @@ import pytest
 
 from harness.drawing.dot_text import dot_text
 from harness.drawing.laid import read_laid
-from harness.drawing.layout import CHOICE, command, lay_out, run_child, run_graphviz
+from harness.drawing.layout import CHOICE, command, lay_out, lay_out_all, run_child, run_graphviz
 from harness.drawing.layout_model import (
     LayoutCluster,
     LayoutEdge,
@@ -234,3 +234,10 @@ def test_the_child_sees_one_font_only() -> None:
 def test_names_that_lead_nowhere_are_refused(change: dict) -> None:
     with pytest.raises(LayoutError):
         lay_out(replace(GRAPH, **change))
+
+
+def test_layouts_made_side_by_side_are_those_made_one_by_one() -> None:
+    """In the order asked for, which is not the order in which they are ready."""
+    single = LayoutGraph((LayoutNode("alone", 20, 10),))
+    assert list(lay_out_all([GRAPH, single])) == [lay_out(GRAPH), lay_out(single)]
+    assert list(lay_out_all([])) == []

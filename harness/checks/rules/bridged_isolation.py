@@ -75,7 +75,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _bridges(desk: Desk, part: Part) -> list[str]:
     """Return every part whose inside ties both sides together."""
     found: list[str] = []
-    while (bridge := _bridge(desk, part, found)) is not None:
+    while (bridge := _bridge(desk, part, found)) is not None and bridge.id not in found:
         found.append(bridge.id)
     return found
 

@@ -111,16 +111,37 @@ def _dead(desk: Desk, head: Part | None, parts: list[Part]) -> Finding:
     pulled = None if head is not None else _pulled(desk, parts)
     others = [part for part in parts if part is not first]
     also = f", so {parts_named(others)} {'is' if len(others) == 1 else 'are'} dead too"
-    why = f": the red pin of {joined(pulled)} is pulled" if pulled is not None else ""
+    dead = _found_dead(desk, first)
+    why = f": {dead.named()} was found dead" if dead is not None else ""
+    why = f": the red pin of {joined(pulled)} is pulled" if pulled is not None else why
     return check.finding(
         f"nothing feeds {_rail(first)}{why}{also if others else ''}",
         pulled.join.spans.get("pulled", pulled.span) if pulled is not None else first.span,
         first,
         *others,
-        help="put the red pin back, or feed it another way"
-        if pulled is not None
-        else "plug a BEC, a regulator or a radio pack into its rail",
+        help=_help(pulled, dead),
     )
+
+
+def _help(pulled: Mate | None, dead: Part | None) -> str:
+    if pulled is not None:
+        return "put the red pin back, or feed it another way"
+    if dead is not None:
+        return f'replace "{dead.id}", or mend it and say so in the plan (mended)'
+    return "plug a BEC, a regulator or a radio pack into its rail"
+
+
+def _found_dead(desk: Desk, part: Part) -> Part | None:
+    """Return the lead or switch found dead between a part and what should feed it."""
+    names = [f.end.partition(".")[0] for f in desk.plan.as_found if f.fact == "dead"]
+    open_ = {f.end.partition(".")[0] for f in desk.plan.as_found if not f.mended}
+    above = {m.socket.part.id for m in desk.wiring.upstream(part.id) if m.socket}
+    for name in names:
+        chain = desk.wiring.upstream(name)
+        last = chain[-1].socket if chain else None
+        if name in open_ and (name in above or (last is not None and last.part is part)):
+            return desk.plan.parts[name]
+    return None
 
 
 def _rail(part: Part) -> str:

@@ -116,7 +116,7 @@ def _hit(desk: Desk, fault: Crossing) -> list[Part]:
 def _effect(fault: Crossing, hit: list[Part]) -> str:
     sources = [part for part in hit if isinstance(part, Pack | Regulator)]
     if sources:
-        return f"the receiver is fed the wrong way round by {parts_named(sources)}, and all on it burns"
+        return f"{parts_named(sources)} would feed the receiver backwards, and all on it burns"
     who = parts_named(hit) or "what hangs on it"
     verb = "gets its" if len(hit) == 1 else "get their"
     if fault.swaps("positive", "negative"):

@@ -60,7 +60,8 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 
 def _name(socket: Port) -> str:
-    return f"{socket.part.id}.{socket.name}"
+    own = socket.name == "main"
+    return socket.part.named() if own else f"{socket.part.id}.{socket.name}"
 
 
 def _help(desk: Desk, late: Mate, socket: Port) -> str:

@@ -35,7 +35,8 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import WireSize
-from harness.checks.loads import over
+from harness.checks.contacts import overloaded
+from harness.checks.loads import over, wire_bears
 from harness.checks.rule import Desk, rule
 from harness.reader.parts.control import Servo
 from harness.reader.parts.leads import Lead
@@ -55,9 +56,17 @@ def check(desk: Desk) -> Iterator[Finding]:
         ]
         own = lead.wire
         thicker = [p for p in served if p.wire.size and (not own or _thicker(p.wire.size, own))]
-        if own is not None and thicker:
+        if own is not None and thicker and not _overloaded(desk, lead, own):
             yield _finding(lead, own, thicker)
         _list_unknown(desk, lead, thicker, served)
+
+
+def _overloaded(desk: Desk, lead: Lead, own: WireSize) -> bool:
+    """Say whether `wire-load` reports the lead: a thicker one mends both."""
+    bears = wire_bears(desk.plan, own, battery=False)
+    known = {joint.mate.plug.part.id for joint in overloaded(desk)}
+    flow = desk.flows.port(lead.id, "plug")
+    return bears is not None and lead.id not in known and bears.exceeded(flow)
 
 
 def _thicker(size: WireSize, own: WireSize) -> bool:

@@ -6,12 +6,12 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from harness.documents.diagram.bounds import Tangle
+from harness.documents.diagram.attempt import Attempt
 from harness.documents.diagram.model import Sheet
 from harness.documents.diagram.pieces import node_of
-from harness.documents.diagram.routes import routed
-from harness.documents.diagram.rows import HEADROOM, MARGIN, Rows, without_zones
-from harness.documents.diagram.run_layout import graph_of, is_small_enough
+from harness.documents.diagram.routes import Ways
+from harness.documents.diagram.rows import MARGIN, Rows
+from harness.documents.diagram.run_layout import graph_of
 from harness.documents.diagram.stance import Spot, Stance
 from harness.drawing.bezier import mix
 from harness.drawing.layout_model import Laid, LaidNode, LayoutGraph, LayoutNode, Rect
@@ -27,40 +27,30 @@ BAND = 2 * MARGIN + 8.0
 APART = 1000.0  # distance of columns while the order is sought
 
 
-def airframe_layout(plan: Plan, sheet: Sheet, stance: Stance, page: Point) -> Laid:
-    """Lay a sheet out as the aeroplane."""
+def airframe_attempt(plan: Plan, sheet: Sheet, stance: Stance, page: Point) -> Attempt:
+    """Return a layout as the aeroplane, to be finished."""
     used = sorted({stance.columns[p.part] for p in sheet.pieces.values()})
     columns = {n: used.index(stance.columns[p.part]) for n, p in sheet.pieces.items()}
     graph = graph_of(plan, sheet)
     drawn = Sorter(plan, sheet, stance, columns).laid(graph)
-    try:
-        done = _finished(sheet, graph, drawn, columns, page, HEADROOM)
-        if is_small_enough(done, page):
-            return done
-        return _finished(sheet, graph, drawn, columns, page, 0.0)
-    except Tangle:
-        return _finished(sheet, *without_zones(graph, drawn), columns, page, 0.0)
+
+    def rows(headroom: float) -> Rows:
+        return Rows(sheet, graph, drawn, columns, headroom=headroom)
+
+    return Attempt(rows, _filled, page)
 
 
-def _finished(
-    sheet: Sheet,
-    graph: LayoutGraph,
-    drawn: Laid,
-    columns: Mapping[str, int],
-    page: Point,
-    headroom: float,
-) -> Laid:
+def _filled(rows: Rows, page: Point) -> Laid:
     """First as tight as can be, then loosened to fill the page."""
-    rows = Rows(sheet, graph, drawn, columns, headroom=headroom)
-    tight = routed(rows, rows.heights(0.0))
+    drawn = rows.laid
+    tight = Ways(rows, rows.heights(0.0))
     wanted = min(tight.width * page[1] / page[0], tight.height * LOOSEST)
     if wanted > drawn.height:
         drawn = stretched(drawn, wanted)
-    rows = Rows(sheet, graph, drawn, columns, ANCHOR, headroom)
-    heights = rows.heights(wanted)
-    loose = routed(rows, heights)
+    rows = Rows(rows.sheet, rows.graph, drawn, rows.column, ANCHOR, rows.headroom).untangled()
+    loose = Ways(rows, rows.heights(wanted))
     spare = min(loose.height * page[0] / page[1], loose.width * BROADEST) - loose.width
-    return routed(rows, heights, spare) if spare > 0 else loose
+    return loose.laid(spare)
 
 
 def stretched(laid: Laid, high: float) -> Laid:

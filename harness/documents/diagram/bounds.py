@@ -1,15 +1,13 @@
-"""Heights under order: each b lies at least so far below its a; as close to a wish as can be."""
+"""Heights under order: each b lies at least so far below its a."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
 Key = TypeVar("Key", bound=Hashable)
-SWEEPS = 24
-LAST = 4  # rounds in which only what encloses others is drawn tight
 
 
 class Tangle(Exception):  # noqa: N818 - what it is
@@ -59,25 +57,9 @@ class Order(Generic[Key]):
             found[key] = min([low[key], *(found[b] - d for b, d in self.below[key].items())])
         return found
 
-    def settled(
-        self,
-        start: Mapping[Key, float],
-        least: Mapping[Key, float],
-        most: Mapping[Key, float],
-        wish: Callable[[Key, Mapping[Key, float], bool], float],
-    ) -> dict[Key, float]:
-        """Move every height towards its wish, within what its neighbours leave it.
-
-        `wish` gets the key, the heights so far, and whether these are the last rounds.
-        """
-        order = self.sorted()
-        heights: dict[Key, float] = {}
-        for key in order:
-            near = [heights[a] + d for a, d in self.above[key].items()]
-            heights[key] = max([min(max(start[key], least[key]), most[key]), *near])
-        for sweep in range(SWEEPS + LAST):
-            for key in order if sweep % 2 else reversed(order):
-                low = max([least[key], *(heights[a] + d for a, d in self.above[key].items())])
-                high = min([most[key], *(heights[b] - d for b, d in self.below[key].items())])
-                heights[key] = min(max(wish(key, heights, sweep >= SWEEPS), low), high)
-        return heights
+    def neighbours(
+        self, key: Key, at: Mapping[Key, int]
+    ) -> tuple[list[tuple[int, float]], list[tuple[int, float]]]:
+        """Return what lies above and below a key, by number, with the least distances."""
+        above = [(at[a], d) for a, d in self.above[key].items()]
+        return above, [(at[b], d) for b, d in self.below[key].items()]

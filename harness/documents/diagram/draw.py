@@ -5,21 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from harness.checks.run import Report
-from harness.documents.diagram.airframe import airframe_layout
+from harness.documents.diagram.airframe import airframe_attempt
+from harness.documents.diagram.attempt import Attempt, is_small_enough, smallest
 from harness.documents.diagram.cuts import cut_of
-from harness.documents.diagram.findings import Numbered, numbered, on_sheet
+from harness.documents.diagram.findings import Numbered, missing_facts, numbered, on_sheet
 from harness.documents.diagram.guard import guard
 from harness.documents.diagram.model import Cut, Picture, Sheet, Wish
 from harness.documents.diagram.page import Heading, page_size, scene_of
 from harness.documents.diagram.paging import pages_of
 from harness.documents.diagram.paper import inner_page, is_readable
-from harness.documents.diagram.run_layout import excess, run_layout
+from harness.documents.diagram.run_layout import run_layout
 from harness.documents.diagram.sheets import Desk, sheet_of
 from harness.documents.diagram.silhouette import silhouette
 from harness.documents.diagram.stance import Stance
 from harness.documents.diagram.trace import ends_of
 from harness.documents.diagram.word_pages import portions, words_scene
-from harness.documents.diagram.words import spoken_id
+from harness.documents.diagram.words import spoken
 from harness.drawing.layout_model import Laid
 from harness.drawing.scene import Group, Point
 
@@ -46,6 +47,7 @@ class Press:
         self.report, self.wish = report, wish
         self.desk = Desk(report)
         self.findings = numbered(report)
+        self.stances: dict[int, Stance] = {}
         self.drawn: dict[tuple[str, ...], tuple[Sheet, Laid, Behind]] = {}
 
     def pages(self) -> tuple[Picture, ...]:
@@ -77,18 +79,25 @@ class Press:
 
     def _fits(self, cut: Cut) -> bool:
         _, laid, _ = self._laid(cut)
+        if not is_small_enough(laid, inner_page(self.wish.page)):
+            return False
         return is_readable(page_size(laid, (), self._heading(WIDEST_PAGE)), self.wish.page)
 
     def _overflow(self, cut: Cut, *, first: bool) -> list[list[Numbered]]:
         """Return the findings of a page in portions, none when they have room on it."""
         sheet, laid, _ = self._laid(cut)
         found = on_sheet(self.findings, sheet, first=first)
+        if not found:
+            return []
         size = page_size(laid, found, self._heading(WIDEST_PAGE))
         return [] if is_readable(size, self.wish.page) else portions(found, self.wish.page)
 
     def _heading(self, page: str) -> Heading:
         plan = self.report.plan
-        return Heading(plan.aircraft, view_words(self.wish), plan.revision, page, self.wish.page)
+        missing = missing_facts(self.report)
+        return Heading(
+            plan.aircraft, view_words(self.wish), plan.revision, page, self.wish.page, missing
+        )
 
     def _name(self, number: int, count: int) -> str:
         name = "-".join([self.wish.view, *filter(None, _narrowed(self.wish))])
@@ -114,14 +123,21 @@ class Press:
         if self.wish.view != "airframe":
             sheet = sheet_of(self.desk, cut)
             return sheet, run_layout(self.report.plan, sheet, page), lambda _: []
-        tried = [self._as_aeroplane(cut, deepest, page) for deepest in DEPTHS]
-        return min(tried, key=lambda one: excess(one[1], page))
+        poses = [self._as_aeroplane(cut, deepest, page) for deepest in DEPTHS]
+        best = smallest(attempt for _, _, attempt in poses)
+        sheet, stance = next((s, t) for s, t, attempt in poses if attempt is best)
+        return sheet, best.done, lambda laid: silhouette(sheet, laid, stance)
 
-    def _as_aeroplane(self, cut: Cut, deepest: int, page: Point) -> tuple[Sheet, Laid, Behind]:
-        stance = Stance(self.desk, deepest)
-        sheet = sheet_of(self.desk, cut, stance.stand())
-        laid = airframe_layout(self.report.plan, sheet, stance, page)
-        return sheet, laid, lambda laid: silhouette(sheet, laid, stance)
+    def _stance(self, deepest: int) -> Stance:
+        """Return how the parts of the plan stand, worked out once."""
+        if deepest not in self.stances:
+            self.stances[deepest] = Stance(self.desk, deepest)
+        return self.stances[deepest]
+
+    def _as_aeroplane(self, cut: Cut, deepest: int, page: Point) -> tuple[Sheet, Stance, Attempt]:
+        stance = self._stance(deepest)
+        sheet = sheet_of(self.desk, cut, stance.stand)
+        return sheet, stance, airframe_attempt(self.report.plan, sheet, stance, page)
 
 
 def _narrowed(wish: Wish) -> tuple[str, str, str]:
@@ -131,7 +147,7 @@ def _narrowed(wish: Wish) -> tuple[str, str, str]:
 def view_words(wish: Wish) -> str:
     """Return the view in words: run view, place wing left."""
     words = [f"{wish.view} view"]
-    words += [f"place {spoken_id(wish.place).lower()}"] if wish.place else []
+    words += [f"place {spoken(wish.place)}"] if wish.place else []
     words += [f"function {wish.function}"] if wish.function else []
     words += [f"lead {wish.lead}"] if wish.lead else []
     return ", ".join(words)

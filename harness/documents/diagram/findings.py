@@ -43,6 +43,13 @@ def numbered(report: Report) -> tuple[Numbered, ...]:
     return tuple(found)
 
 
+def missing_facts(report: Report) -> str:
+    """Return how many facts the rules lack and where they are listed; nothing for none."""
+    count = len({(unknown.part, unknown.missing) for unknown in report.unknown})
+    words = "1 fact missing: harness check names it"
+    return words if count == 1 else f"{count} facts missing: harness check names them" * bool(count)
+
+
 def on_sheet(found: Sequence[Numbered], sheet: Sheet, *, first: bool) -> list[Numbered]:
     """Return the findings of one page; those about no drawn part stand on the first."""
     return [n for n in found if anchor_piece(n, sheet) or (first and not n.parts)]

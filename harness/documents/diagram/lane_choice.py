@@ -6,8 +6,10 @@ lead turns back.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
 
 NEAR = 8.0  # two level runs closer than this would cover each other, points
 CLEAR = 10.0  # least distance of two stretches in one lane
@@ -15,7 +17,7 @@ COVER = 12  # a covered run is as bad as this many crossings
 ROUNDS = 12
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Stretch:
     """Heights at the left and at the right side of the gap, two in all."""
 
@@ -23,12 +25,12 @@ class Stretch:
     lefts: tuple[float, ...]
     rights: tuple[float, ...]
 
-    @property
+    @cached_property
     def low(self) -> float:
         """The smaller height."""
         return min(*self.lefts, *self.rights)
 
-    @property
+    @cached_property
     def high(self) -> float:
         """The greater height."""
         return max(*self.lefts, *self.rights)
@@ -47,14 +49,22 @@ def lane_numbers(stretches: Sequence[Stretch]) -> dict[str, int]:
 def best_order(stretches: Sequence[Stretch]) -> list[Stretch]:
     """Return an order, left to right, that no move of one stretch improves."""
     order = sorted(stretches, key=_first_guess)
-    gain = {  # what it saves to put the first left of the second
-        (a.name, b.name): cost(b, a) - cost(a, b) for a in order for b in order if a is not b
-    }
+    gain = _gains(order)
     for _ in range(ROUNDS):
         moved = [_moved(order, one, gain) for one in list(order)]
         if not any(moved):
             break
     return order
+
+
+def _gains(stretches: Iterable[Stretch]) -> dict[tuple[str, str], int]:
+    """Return what it saves to put the first of two left of the second, where it matters."""
+    found: dict[tuple[str, str], int] = {}
+    for a, b in combinations(stretches, 2):
+        if a.low < b.high + NEAR and b.low < a.high + NEAR:
+            gain = cost(b, a) - cost(a, b)
+            found[a.name, b.name], found[b.name, a.name] = gain, -gain
+    return found
 
 
 def _moved(order: list[Stretch], one: Stretch, gain: Mapping[tuple[str, str], int]) -> bool:
@@ -63,7 +73,7 @@ def _moved(order: list[Stretch], one: Stretch, gain: Mapping[tuple[str, str], in
     others = [other for other in order if other is not one]
     saved, best, at = 0, 0, 0
     for place, other in enumerate(others, 1):
-        saved -= gain[one.name, other.name]
+        saved -= gain.get((one.name, other.name), 0)
         if place == old:
             here = saved
         if saved > best:

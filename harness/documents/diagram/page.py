@@ -9,7 +9,7 @@ from harness.checks.run import Report
 from harness.documents.diagram.findings import Numbered, markers
 from harness.documents.diagram.model import Sheet
 from harness.documents.diagram.paper import on_paper, scale_on
-from harness.documents.diagram.room import Room, along_spline
+from harness.documents.diagram.room import Room
 from harness.documents.diagram.words import spoken_id
 from harness.drawing import glyphs as g
 from harness.drawing import look
@@ -22,6 +22,9 @@ from harness.reader.plan import Plan
 GAP = 8.0
 EDGE = 2.0
 NAME_HIGH = 11.0  # of a place's name
+SHARES = (1.0, 0.7, 0.5, 0.36, 0.27)  # of the page's width that a legend is tried on
+Block = tuple[Group, float, float]
+"""Something written on a page, with its width and height."""
 
 
 @dataclass(frozen=True)
@@ -33,6 +36,7 @@ class Heading:
     revision: str
     page: str
     paper: str = "A4"
+    missing: str = ""
 
 
 def scene_of(
@@ -108,8 +112,7 @@ def zones_of(report: Report, sheet: Sheet, laid: Laid) -> list[Group]:
     order = list(report.plan.places)
     room = Room(laid.width, laid.height)
     room.cover(node.rect for node in laid.nodes.values())
-    for points in laid.edges.values():
-        room.cover_line(along_spline(points), 5.0)
+    room.cover_lines(laid.edges.values(), 5.0)
     shapes: list[Group] = []
     names: list[Group] = []
     for name in sorted(laid.clusters, key=order.index):
@@ -167,58 +170,57 @@ def _hits(spot: Point, wide: float, zones: Sequence[Rect]) -> bool:
     )
 
 
-def furnished(
-    laid: Laid, found: Sequence[Numbered], heading: Heading
-) -> tuple[tuple[float, float], list[Group]]:
+def furnished(laid: Laid, found: Sequence[Numbered], heading: Heading) -> tuple[Point, list[Group]]:
     """Return the page's size and its title block and legend, in free corners if there are any."""
-    best: tuple[float, tuple[float, float], list[Group]] | None = None
-    for share in (1.0, 0.7, 0.5, 0.36, 0.27):
-        size, extras = _with_legend(laid, found, heading, share)
+    wide, high = on_paper(laid.width, laid.height, heading.paper)
+    room = _covered(laid, wide, high)
+    best: tuple[float, Point, list[Group]] | None = None
+    for share in SHARES if found else SHARES[:1]:
+        size, extras = _placed(_words(found, heading, wide * share), room.copy(), heading.paper)
         fit = scale_on(size, heading.paper)
         if best is None or fit > best[0] + 1e-9:
             best = (fit, size, extras)
-        if not found:
-            break
     assert best is not None
     return best[1], best[2]
 
 
-def _with_legend(
-    laid: Laid, found: Sequence[Numbered], heading: Heading, share: float
-) -> tuple[tuple[float, float], list[Group]]:
-    wide, high = on_paper(laid.width, laid.height, heading.paper)
-    blocks: list[tuple[Group, float, float]] = [
-        g.title_block("title", heading.aircraft, heading.view, f"{heading.revision}", heading.page)
-    ]
+def _words(found: Sequence[Numbered], heading: Heading, wide: float) -> list[Block]:
+    """Return the title block and, if there is anything to say, the legend."""
+    words = (heading.aircraft, heading.view, heading.revision, heading.page)
+    blocks = [g.title_block("title", *words, note=heading.missing)]
     if found:
-        breadth = max(wide * share - 2 * GAP, 150.0)
-        words, tall = g.legend("legend", [n.remark for n in found], breadth)
-        blocks.append((words, breadth, tall))
-    room = _covered(laid, wide, high)
+        breadth = max(wide - 2 * GAP, 150.0)
+        legend, tall = g.legend("legend", [n.remark for n in found], breadth)
+        blocks.append((legend, breadth, tall))
+    return blocks
+
+
+def _placed(blocks: Sequence[Block], room: Room, paper: str) -> tuple[Point, list[Group]]:
+    """Put blocks into free corners, else below the drawing; return the page's size too."""
+    wide, high = room.wide, room.high
     extras: list[Group] = []
     bottom = high
     for block, across, tall in blocks:
-        spot = _corner(room, across, tall, wide, high)
+        spot = _corner(room, across, tall)
         if spot is None:
             spot = (GAP, bottom + GAP)
             bottom += tall + 2 * GAP
         room.cover([Rect(spot[0] - GAP, spot[1] - GAP, across + 2 * GAP, tall + 2 * GAP)])
         extras.append(moved_group(block, *spot))
-    return (on_paper(wide, bottom, heading.paper) if bottom > high else (wide, high)), extras
+    return (on_paper(wide, bottom, paper) if bottom > high else (wide, high)), extras
 
 
 def _covered(laid: Laid, wide: float, high: float) -> Room:
     room = Room(wide, high)
     rects = [*laid.clusters.values(), *(node.rect for node in laid.nodes.values())]
     room.cover(Rect(r.x - GAP, r.y - GAP, r.width + 2 * GAP, r.height + 2 * GAP) for r in rects)
-    for points in laid.edges.values():
-        room.cover_line(along_spline(points), 6.0 + GAP)
+    room.cover_lines(laid.edges.values(), 6.0 + GAP)
     return room
 
 
-def _corner(room: Room, across: float, tall: float, wide: float, high: float) -> Point | None:
-    far, low = wide - across - GAP, high - tall - GAP
-    spots = ((GAP, GAP), (GAP, low), (far, low), (far, GAP), (GAP, high / 2), (far, high / 2))
+def _corner(room: Room, across: float, tall: float) -> Point | None:
+    far, low, middle = room.wide - across - GAP, room.high - tall - GAP, room.high / 2
+    spots = ((GAP, GAP), (GAP, low), (far, low), (far, GAP), (GAP, middle), (far, middle))
     fits = far >= GAP and low >= GAP
     free = (s for s in spots if fits and room.is_free(Rect(s[0], s[1], across, tall)))
     return next(free, None)

@@ -46,10 +46,13 @@ class Artist:
         self.report, self.teller = report, teller
         self.wiring, self.plan = report.wiring, report.plan
         self.used = set(self.wiring.by_socket)
+        self._drawn: dict[str, Glyph] = {}
 
     def glyph(self, part: Part) -> Glyph:
         """Return the picture of a part; its places have the names of the part's ports."""
-        return picture(part, self)
+        if part.id not in self._drawn:
+            self._drawn[part.id] = picture(part, self)
+        return self._drawn[part.id]
 
     def ports(self, part: Part, *, plugs: bool) -> list[Port]:
         """Return the plugs or the sockets of a part."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from harness.documents.diagram.looks import along
+from harness.drawing.bezier import Curve, Spline, curves, is_plain
 from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Point
 
@@ -21,15 +23,29 @@ class Room:
     def cover(self, rects: Iterable[Rect]) -> None:
         """Mark rectangles as covered."""
         for rect in rects:
-            left, right = self._cells(rect.x, rect.x + rect.width, self.columns)
-            top, low = self._cells(rect.y, rect.y + rect.height, self.rows)
-            if right > left:
-                for row in self.covered[top:low]:
-                    row[left:right] = b"\x01" * (right - left)
+            self._mark(rect.x, rect.y, rect.x + rect.width, rect.y + rect.height)
 
-    def cover_line(self, points: Iterable[Point], reach: float) -> None:
-        """Mark the neighbourhood of points along a lead."""
-        self.cover(Rect(x - reach, y - reach, 2 * reach, 2 * reach) for x, y in points)
+    def cover_lines(self, splines: Iterable[Spline], reach: float) -> None:
+        """Mark the neighbourhood of leads."""
+        for spline in splines:
+            for curve in curves(spline):
+                for left, top, right, low in _boxes(curve):
+                    self._mark(left - reach, top - reach, right + reach, low + reach)
+
+    def _mark(self, left: float, top: float, right: float, low: float) -> None:
+        start, end = self._cells(left, right, self.columns)
+        first, last = self._cells(top, low, self.rows)
+        marks = b"\x01" * (end - start)
+        for row in self.covered[first:last]:
+            row[start:end] = marks
+
+    def copy(self) -> Room:
+        """Return a drawing covered alike, to be covered further."""
+        other = Room(0.0, 0.0)
+        other.wide, other.high = self.wide, self.high
+        other.columns, other.rows = self.columns, self.rows
+        other.covered = [row[:] for row in self.covered]
+        return other
 
     def is_free(self, rect: Rect) -> bool:
         """Say whether nothing covers a rectangle that lies inside the drawing."""
@@ -63,16 +79,11 @@ class Room:
         return low, max(min(int(-(-end // CELL)), count), low)
 
 
-def along_spline(points: tuple[Point, ...], step: float = 4.0) -> Iterator[Point]:
-    """Yield points along a chain of cubic curves, about `step` points apart."""
-    for i in range(0, len(points) - 3, 3):
-        (ax, ay), (bx, by), (cx, cy), (dx, dy) = points[i : i + 4]
-        size = abs(dx - ax) + abs(dy - ay) + abs(bx - ax) + abs(cy - by)
-        count = max(int(size / step), 2)
-        for k in range(count + 1):
-            t = k / count
-            r = 1 - t
-            yield (
-                r**3 * ax + 3 * r * r * t * bx + 3 * r * t * t * cx + t**3 * dx,
-                r**3 * ay + 3 * r * r * t * by + 3 * r * t * t * cy + t**3 * dy,
-            )
+def _boxes(curve: Curve) -> Iterator[tuple[float, float, float, float]]:
+    """Yield what a curve covers: one box if it is level or upright, else points along it."""
+    if is_plain(curve):
+        (ax, ay), (dx, dy) = curve[0], curve[3]
+        yield min(ax, dx), min(ay, dy), max(ax, dx), max(ay, dy)
+        return
+    for x, y in along(curve):
+        yield x, y, x, y

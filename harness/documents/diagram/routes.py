@@ -48,27 +48,44 @@ class Leg:
         return abs(self.end - self.start) > LEVEL or self.from_left == self.to_left
 
 
-def routed(rows: Rows, heights: Mapping[Key, float], spare: float = 0.0) -> Laid:
-    """Return the finished layout; `spare` points of width are shared out among the gaps."""
-    legs = {s.id: _legs(rows, s, heights) for s in rows.sheet.strands}
-    lanes = _lanes(rows, legs)
-    widths = _gap_widths(rows, lanes, spare)
-    left, right = _columns(rows, widths)
-    nodes = {
-        name: _at(node, left[rows.column[name]], heights["node", name, 0])
-        for name, node in rows.laid.nodes.items()
-    }
-    edges: dict[str, tuple[Point, ...]] = {}
-    for s in rows.sheet.strands:
-        start, end = nodes[s.tail[0]].ports[s.tail[1]], nodes[s.head[0]].ports[s.head[1]]
-        xs = [_lane_x(leg, lanes[leg.gap].get(f"{s.id}/{i}"), lanes, widths, left)
-              for i, leg in enumerate(legs[s.id])]  # fmt: skip
-        edges[s.id] = rounded(_corners(start, end, legs[s.id], xs))
-    zones = _zones(rows, heights, nodes)
-    wide = right[rows.count - 1] + widths[rows.count]
-    high = max((n.rect.y + n.rect.height for n in nodes.values()), default=0.0)
-    high = max([high, *(z.y + z.height for z in zones.values())])
-    return Laid(nodes, edges, zones, wide, high)
+class Ways:
+    """The ways of all leads at given heights: in which gaps they climb, and in which lanes."""
+
+    def __init__(self, rows: Rows, heights: Mapping[Key, float]) -> None:
+        self.rows, self.heights = rows, heights
+        self.legs = {s.id: _legs(rows, s, heights) for s in rows.sheet.strands}
+        self.lanes = _lanes(rows, self.legs)
+
+    @property
+    def width(self) -> float:
+        """The least width, points."""
+        widths = _gap_widths(self.rows, self.lanes, 0.0)
+        return _columns(self.rows, widths)[1][self.rows.count - 1] + widths[self.rows.count]
+
+    @property
+    def height(self) -> float:
+        """The height, points."""
+        nodes = self.rows.laid.nodes.items()
+        rims = [self.heights["node", name, 0] + node.rect.height / 2 for name, node in nodes]
+        return max([0.0, *rims, *(self.heights["low", z, 0] for z in self.rows.laid.clusters)])
+
+    def laid(self, spare: float = 0.0) -> Laid:
+        """Return the finished layout; `spare` points of width are shared out among the gaps."""
+        rows, lanes = self.rows, self.lanes
+        widths = _gap_widths(rows, lanes, max(spare, 0.0))
+        left, right = _columns(rows, widths)
+        nodes = {
+            name: _at(node, left[rows.column[name]], self.heights["node", name, 0])
+            for name, node in rows.laid.nodes.items()
+        }
+        edges: dict[str, tuple[Point, ...]] = {}
+        for s in rows.sheet.strands:
+            start, end = nodes[s.tail[0]].ports[s.tail[1]], nodes[s.head[0]].ports[s.head[1]]
+            xs = [_lane_x(leg, lanes[leg.gap].get(f"{s.id}/{i}"), lanes, widths, left)
+                  for i, leg in enumerate(self.legs[s.id])]  # fmt: skip
+            edges[s.id] = rounded(_corners(start, end, self.legs[s.id], xs))
+        zones = _zones(rows, self.heights, nodes)
+        return Laid(nodes, edges, zones, right[rows.count - 1] + widths[rows.count], self.height)
 
 
 def _legs(rows: Rows, s: Strand, heights: Mapping[Key, float]) -> list[Leg]:

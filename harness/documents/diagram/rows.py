@@ -7,17 +7,18 @@ another. That order is kept; the distances are ours.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import pairwise
 
-from harness.documents.diagram.bounds import Order
+from harness.documents.diagram.bounds import Order, Tangle
 from harness.documents.diagram.columns import columns_of
+from harness.documents.diagram.looks import height_at
 from harness.documents.diagram.model import Sheet, Strand
-from harness.documents.diagram.room import along_spline
+from harness.documents.diagram.settle import Span, Wish, settled
 from harness.drawing.layout_model import Laid, LayoutGraph
 from harness.drawing.ribbon import ribbon_width
-from harness.drawing.scene import Point
 
 Key = tuple[str, str, int]
 """("node", id, 0), ("pass", strand, column), ("top", zone, 0) or ("low", zone, 0)."""
@@ -70,15 +71,42 @@ class Rows:
 
         Raises Tangle when Graphviz's order cannot be kept.
         """
-        order = self.order.sorted()
-        top = {key: self._half(key) for key in order}
-        least = self.order.highest(order, top)
+        order, least = self._least
         needed = max((least[key] + self._half(key) for key in order), default=0.0)
         room = max(needed, min(high, self.laid.height))
         most = self.order.lowest(order, {key: room - self._half(key) for key in order})
         squeeze = room / self.laid.height if self.laid.height else 1.0
-        start = {key: self._start(key) * squeeze for key in order}
-        return self.order.settled(start, least, most, self._wish)
+        at = {key: number for number, key in enumerate(order)}
+        near = [self.order.neighbours(key, at) for key in order]
+        found = settled(
+            [self._start(key) * squeeze for key in order],
+            [Span(least[k], most[k], *sides) for k, sides in zip(order, near, strict=True)],
+            [self._wish(key, at) for key in order],
+            {at[key]: key[0] == "low" for key in order if key[0] in ("top", "low")},
+        )
+        return dict(zip(order, found, strict=True))
+
+    def untangled(self) -> Rows:
+        """Return itself, or the same without zones where Graphviz's order cannot be kept."""
+        try:
+            _ = self._least
+        except Tangle:
+            graph, laid = without_zones(self.graph, self.laid)
+            return Rows(self.sheet, graph, laid, self.column, self.anchor)
+        return self
+
+    @property
+    def shortest(self) -> float:
+        """The least height of parts and zones; raises Tangle as `heights`."""
+        least = self._least[1]
+        ends = [least[key] + self._half(key) for key in least if key[0] != "pass"]
+        return max(ends, default=0.0)
+
+    @cached_property
+    def _least(self) -> tuple[list[Key], dict[Key, float]]:
+        """The keys from the top down, and the least height of each; raises Tangle."""
+        order = self.order.sorted()
+        return order, self.order.highest(order, {key: self._half(key) for key in order})
 
     def _half(self, key: Key) -> float:
         return self.items[key].half if key in self.items else 0.0
@@ -101,7 +129,7 @@ class Rows:
         for s in self.sheet.strands:
             half = ribbon_width(len(s.wires), s.gauge) / 2
             for column in self.passed(s):
-                y = _height_at(self.laid.edges[s.id], middles[column])
+                y = height_at(self.laid.edges[s.id], middles[column])
                 found.append(Item(("pass", s.id, column), column, half, y))
         return found
 
@@ -210,25 +238,35 @@ class Rows:
         node = self.laid.nodes[end[0]]
         return node.ports[end[1]][1] - node.rect.center[1]
 
-    def _wish(self, key: Key, heights: Mapping[Key, float], last: bool) -> float:
-        slack = 0.0 if last else SLACK
+    def _wish(self, key: Key, at: Mapping[Key, int]) -> Wish:
+        """Return where a key wants to be: a zone off what is in it, a lead straight."""
         if key[0] == "top":
-            return min((heights[k] for k in self.order.below[key]), default=0.0) - slack
+            inside = [at[k] for k in self.order.below[key]]
+            return lambda heights: min([heights[k] for k in inside]) - SLACK
         if key[0] == "low":
-            return max((heights[k] for k in self.order.above[key]), default=0.0) + slack
-        if last:
-            return heights[key]
+            inside = [at[k] for k in self.order.above[key]]
+            return lambda heights: max([heights[k] for k in inside]) + SLACK
         held = self.anchor if key[0] == "node" else 0.0
-        links = self._links[key]
-        total = held + sum(weight for _, _, weight in links)
-        if not total:
-            return heights[key]
-        pull = sum((heights[k] + d) * weight for k, d, weight in links)
-        return (pull + held * self._start(key)) / total
+        links = [(at[k], d, weight) for k, d, weight in self._links[key]]
+        return _Pull(at[key], links, held, held * self._start(key))
 
 
-def _height_at(points: tuple[Point, ...], x: float) -> float:
-    return min(along_spline(points), key=lambda p: abs(p[0] - x))[1]
+class _Pull:
+    """The mean of where the leads at an item would have it, and of its own place."""
+
+    def __init__(
+        self, own: int, links: Sequence[tuple[int, float, float]], held: float, home: float
+    ) -> None:
+        self.own, self.links, self.home = own, links, home
+        self.total = held + sum(weight for _, _, weight in links)
+
+    def __call__(self, heights: Sequence[float]) -> float:
+        if not self.total:
+            return heights[self.own]
+        pull = 0.0
+        for number, distance, weight in self.links:
+            pull += (heights[number] + distance) * weight
+        return (pull + self.home) / self.total
 
 
 def without_zones(graph: LayoutGraph, laid: Laid) -> tuple[LayoutGraph, Laid]:

@@ -9,16 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 
-from harness.documents.diagram.bounds import Tangle
+from harness.documents.diagram.attempt import Attempt, first_readable
 from harness.documents.diagram.columns import columns_of
 from harness.documents.diagram.model import Sheet, Strand
-from harness.documents.diagram.paper import FLOOR
 from harness.documents.diagram.pieces import node_of
-from harness.documents.diagram.routes import routed
-from harness.documents.diagram.rows import HEADROOM, Rows, without_zones
-from harness.drawing import look
-from harness.drawing.layout import lay_out
+from harness.documents.diagram.routes import Ways
+from harness.documents.diagram.rows import Rows
+from harness.drawing.layout import lay_out, lay_out_all
 from harness.drawing.layout_model import Laid, LayoutCluster, LayoutEdge, LayoutGraph
 from harness.drawing.ribbon import CONTROL
 from harness.drawing.scene import Point
@@ -33,27 +32,26 @@ def run_layout(plan: Plan, sheet: Sheet, page: Point) -> Laid:
     Where the plain layout is too large to be read, zones are drawn together, or put in another
     order, and the best is taken.
     """
-    best: Laid | None = None
-    for graph, laid in _attempts(plan, graph_of(plan, sheet)):
-        done = _finished(sheet, graph, laid, page)
-        if best is None or excess(done, page) < excess(best, page):
-            best = done
-        if is_small_enough(best, page):
-            break
-    assert best is not None
-    return best
+    return first_readable(
+        Attempt(partial(_rows, sheet, graph, laid), _tightened, page)
+        for graph, laid in _orders(plan, graph_of(plan, sheet))
+    ).done
 
 
-def _attempts(plan: Plan, graph: LayoutGraph) -> Iterator[tuple[LayoutGraph, Laid]]:
-    """Yield layouts by Graphviz, the plain one first."""
+def _rows(sheet: Sheet, graph: LayoutGraph, laid: Laid, headroom: float) -> Rows:
+    return Rows(sheet, graph, laid, headroom=headroom)
+
+
+def _orders(plan: Plan, graph: LayoutGraph) -> Iterator[tuple[LayoutGraph, Laid]]:
+    """Yield layouts by Graphviz: the plain one, then the others, made side by side."""
     laid = lay_out(graph)
     yield graph, laid
     tight = drawn_together(graph, columns_of(laid))
-    if tight != graph:
-        yield tight, lay_out(tight)
+    others = [tight] if tight != graph else []
     if len(graph.clusters) > 1:
-        sided = replace(tight, clusters=tuple(sorted(graph.clusters, key=lambda z: _side(plan, z))))
-        yield sided, lay_out(sided)
+        zones = tuple(sorted(graph.clusters, key=lambda z: _side(plan, z)))
+        others.append(replace(tight, clusters=zones))
+    yield from zip(others, lay_out_all(others), strict=True)
 
 
 def _side(plan: Plan, zone: LayoutCluster) -> int:
@@ -62,39 +60,11 @@ def _side(plan: Plan, zone: LayoutCluster) -> int:
     return 0 if "left" in sides else 2 if "right" in sides else 1
 
 
-def excess(laid: Laid, page: Point) -> float:
-    """Return by how much a layout is larger than the page."""
-    return max(laid.width / page[0], laid.height / page[1])
-
-
-def is_small_enough(laid: Laid, page: Point) -> bool:
-    """Say whether a layout can be read on the page."""
-    return excess(laid, page) <= look.SMALL / FLOOR
-
-
-def _finished(sheet: Sheet, graph: LayoutGraph, laid: Laid, page: Point) -> Laid:
-    """Heights and ways; with room for the places' names if that can be read on the page."""
-    done = _with_headroom(sheet, graph, laid, page, HEADROOM)
-    if is_small_enough(done, page):
-        return done
-    return _with_headroom(sheet, graph, laid, page, 0.0)
-
-
-def _with_headroom(
-    sheet: Sheet, graph: LayoutGraph, laid: Laid, page: Point, headroom: float
-) -> Laid:
-    try:
-        return _tightened(Rows(sheet, graph, laid, headroom=headroom), page)
-    except Tangle:
-        return _tightened(Rows(sheet, *without_zones(graph, laid)), page)
-
-
 def _tightened(rows: Rows, page: Point) -> Laid:
     shape = page[0] / page[1]
     heights = rows.heights(rows.laid.width / shape)
-    tight = routed(rows, heights)
-    spare = min(tight.height * shape, tight.width * LOOSEST) - tight.width
-    return routed(rows, heights, spare) if spare > 0 else tight
+    ways = Ways(rows, heights)
+    return ways.laid(min(ways.height * shape, ways.width * LOOSEST) - ways.width)
 
 
 def drawn_together(graph: LayoutGraph, columns: dict[str, int]) -> LayoutGraph:

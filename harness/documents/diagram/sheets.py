@@ -31,6 +31,7 @@ class Desk:
         self.artist = Artist(report, self.teller)
         self.strander = Strander(report.wiring, self.teller, self.codes)
         self.pages: Mapping[str, int] = {}
+        self._tips: dict[str, Glyph] = {}
 
     def home(self, part: Part) -> str:
         """Return the place a part is drawn in: its own, else that of what it plugs into."""
@@ -43,6 +44,15 @@ class Desk:
             joins = here.joins()
             here = self.report.plan.parts.get(joins[0][1].part) if joins else None
         return ""
+
+    def tip(self, mate: Mate, strand: Strand) -> Glyph:
+        """Return the flag of a lead, drawn once."""
+        name = ".".join(mate.plug.id)
+        if name not in self._tips:
+            self._tips[name] = flag(
+                f"flag-{name}", strand.code, side=strand.side, title=strand.title
+            )
+        return self._tips[name]
 
 
 @dataclass(frozen=True)
@@ -117,9 +127,7 @@ class Builder:
         strand = self.desk.strander.strand(mate, tail, head)
         self.strands.append(strand)
         if head[0].startswith("part-"):
-            tip = flag(f"flag-{'.'.join(mate.plug.id)}", strand.code, side=strand.side,
-                       title=strand.title)  # fmt: skip
-            self.flags.setdefault(head[0], {})[head[1]] = tip
+            self.flags.setdefault(head[0], {})[head[1]] = self.desk.tip(mate, strand)
 
     def _plug(self, mate: Mate, turned: bool) -> PortId:
         part = mate.plug.part

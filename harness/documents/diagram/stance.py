@@ -39,10 +39,7 @@ class Stance:
         self.pairs = [_ends(mate) for mate in mates if mate.socket is not None]
         self.spots = {p.id: self._spot(p) for p in self.plan.parts.values()}
         self.columns = self._columns()
-
-    def stand(self) -> Stand:
-        """Return the columns, and the parts whose plugs are at their right."""
-        return Stand(self.columns, frozenset(self._facing_left()))
+        self.stand = Stand(self.columns, frozenset(self._facing_left()))
 
     def _spot(self, part: Part) -> Spot:
         zone = self.desk.home(part)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from harness.documents.diagram.model import PortId, Strand
 from harness.documents.diagram.words import Teller
@@ -38,9 +39,15 @@ class Strander:
     def __init__(self, wiring: Wiring, teller: Teller, codes: Mapping[PortId, str]) -> None:
         self.wiring, self.teller, self.codes = wiring, teller, codes
         self.wired = {c for k in wiring.links if k.kind in INNER for c in (k.a, k.b)}
+        self._made: dict[PortId, Strand] = {}
 
     def strand(self, mate: Mate, tail: PortId, head: PortId) -> Strand:
         """Return the ribbon of one mate between two places of pictures."""
+        if mate.plug.id not in self._made:
+            self._made[mate.plug.id] = self._strand(mate, tail, head)
+        return replace(self._made[mate.plug.id], tail=tail, head=head)
+
+    def _strand(self, mate: Mate, tail: PortId, head: PortId) -> Strand:
         plug = mate.plug
         at: End = "head" if is_turned(mate) else "tail"
         wires = self._wires(mate, at)

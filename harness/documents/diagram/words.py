@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from functools import singledispatch
 
 from harness.base.colours import word_of
@@ -21,11 +22,23 @@ from harness.reader.parts.power import (
 from harness.wiring.flows import Flows, flows_of
 from harness.wiring.model import Mate
 
+ACRONYMS = frozenset(
+    ("bec", "ubec", "sbec", "cg", "edf", "esc", "fpv", "gps", "imu", "led", "osd", "rc", "rpm",
+     "rx", "tx", "uav", "usb", "vtol", "vtx")
+)  # fmt: skip
+"""What the trade writes in capitals."""
+
 
 def spoken_id(name: str) -> str:
-    """Return an id as a name on a picture: aileron-left becomes Aileron left."""
-    plain = name.replace("-", " ").replace("_", " ")
+    """Return an id as a name on a picture: aileron-left becomes Aileron left, esc-1 ESC 1."""
+    plain = spoken(name)
     return plain[:1].upper() + plain[1:]
+
+
+def spoken(name: str) -> str:
+    """Return an id as words inside a sentence: esc-left becomes ESC left."""
+    words = name.replace("-", " ").replace("_", " ").split(" ")
+    return " ".join(w.upper() if w.rstrip("0123456789") in ACRONYMS else w for w in words)
 
 
 def short(value: float) -> str:
@@ -108,6 +121,9 @@ class Teller:
     def __init__(self, report: Report, codes: dict[tuple[str, str], str]) -> None:
         self.report, self.codes = report, codes
         self.flows: Flows = flows_of(report.wiring)
+        self.mates: dict[str, list[Mate]] = defaultdict(list)
+        for mate in report.wiring.mates:
+            self.mates[mate.plug.part.id].append(mate)
 
     def tag(self, part: Part, *, named: bool = True, lines: tuple[str, ...] | None = None) -> Tag:
         """Return id, name, lines and tooltip of a part."""
@@ -120,9 +136,7 @@ class Teller:
         rows = [part.named(), *lines_of(part)]
         if part.place:
             rows.append(f"in {part.place}")
-        for mate in self.report.wiring.mates:
-            if mate.plug.part is part:
-                rows.append(self._goes(mate))
+        rows += [self._goes(mate) for mate in self.mates[part.id]]
         if part.about:
             rows.append(part.about)
         return "\n".join(rows)

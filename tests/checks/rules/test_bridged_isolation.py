@@ -46,3 +46,20 @@ def test_the_supply_of_the_rail_is_only_noted() -> None:
     )
     found = [f for f in report_of(text).findings if f.rule == "bridged-isolation"]
     assert [(f.parts[-1], f.severity) for f in found] == [("reg", Severity.NOTE)]
+
+
+def test_every_bridge_is_named_in_one_finding() -> None:
+    """Isolating one of two bridges changes nothing: the copper of the other still joins both."""
+    more = RADIO % "" + "\n" + SENSOR % ""
+    text = (
+        PLAN
+        % (
+            "rx.batt",
+            more.replace(
+                "volts: {plug: rx.5, supply: split.2", "volts: {plug: rx.5, supply: split.3"
+            ),
+        )
+    ).replace("  radio: {chemistry: nimh, cells: 4, plug: rx.batt}\n", "")
+    (found,) = [f for f in report_of(text).findings if f.rule == "bridged-isolation"]
+    assert found.parts == ("esc", "reg", "volts")
+    assert found.severity is Severity.NOTE

@@ -101,6 +101,4 @@ def test_what_is_missing_is_unknown() -> None:
     assert missing == {
         "the gauge of its wires (wire)",
         "the length of its wires (length)",
-        "the gauge of its signal lead (lead-wire)",
-        "the length of its signal lead (lead-length)",
     }

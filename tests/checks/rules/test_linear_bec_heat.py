@@ -66,5 +66,20 @@ def test_two_cells_switching_or_pulled(cells: int, bec: str, plug: str) -> None:
 
 def test_not_said_is_unknown() -> None:
     assert judged(4, ", rated: 2 A") == ([], ['whether the BEC of ESC "esc" is linear (bec: kind)'])
-    assert judged(3, ", kind: linear") == ([], ["its rating"])
+    assert judged(3, ", kind: linear") == (
+        [],
+        ['what the BEC of ESC "esc" gives for good (bec: rated)'],
+    )
     assert judged(2, "") == ([], [])
+
+
+def test_a_stand_alone_regulator_has_no_red_pin_to_pull() -> None:
+    """What is to be done differs: a regulator of its own is changed, not pulled."""
+    text = """
+receivers: {rx: {sockets: 4}}
+servos: {a: {class: 17g-digital, plug: rx.1}}
+regulators: {reg: {kind: linear, volts: 5 V, rated: 3 A, supply: main, plug: rx.batt}}
+packs: {main: {chemistry: lipo, cells: 4}}
+"""
+    (found,) = [f for f in report_of(text).findings if f.rule == "linear-bec-heat"]
+    assert found.help == "put a switching regulator in its place"

@@ -81,3 +81,16 @@ def test_what_nobody_said_is_unknown() -> None:
     ]
     bare = "receivers:\n  rx: {sockets: 4}\n"
     assert judged(bare) == ([], [("rx", "what feeds it")])
+
+
+def test_a_switch_found_dead_is_named() -> None:
+    text = """
+receivers: {rx: {sockets: 4}}
+servos: {e: {plug: rx.2}}
+switches: {sw: {plug: rx.batt}}
+packs: {radio: {chemistry: nimh, cells: 4, plug: sw.1}}
+as-found: [{end: sw, fact: dead}]
+"""
+    (only,) = [f for f in report_of(text).findings if f.rule == "no-source"]
+    assert only.message.startswith('nothing feeds receiver "rx": switch "sw" was found dead')
+    assert only.help.startswith('replace "sw"')

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from support import rules_of
+from support import report_of, rules_of
 
 PLAN = """
 receivers:
@@ -54,3 +54,17 @@ def test_a_bec_through_the_throttle_lead() -> None:
         "escs:\n  e: {plug: rx.3, bec: {volts: 6 V, rated: 9 A, burst: 19 A}}",
     )
     assert [rule for rule in rules_of(text) if rule in MINE] == ["one-supply-plug"]
+
+
+def test_no_one_is_told_to_plug_in_eleven_leads() -> None:
+    """Five servos of 10 A (trade.md, servo currents) and 0.1 A over contacts of 5 A: 11 plugs."""
+    servos = "\n".join(f"  s{n}: {{class: giant-hv, plug: rx.{n}}}" for n in range(1, 6))
+    text = f"""
+receivers: {{rx: {{sockets: 6, volts-max: 8.4 V}}}}
+servos:
+{servos}
+regulators: {{reg: {{kind: switching, volts: 8 V, rated: 30 A, burst: 60 A, plug: rx.batt}}}}
+"""
+    (found,) = [f for f in report_of(text).findings if f.rule == "one-supply-plug"]
+    assert "50.1 A at once" in found.message
+    assert "heavier plugs" in found.help

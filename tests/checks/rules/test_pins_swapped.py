@@ -83,3 +83,14 @@ def test_straight_undone_or_mended_is_no_fault(plan: str) -> None:
 
 def test_both_branches_swapped_is_one_fault_at_the_plug() -> None:
     assert rules_of(BASE + Y % (SWAPPED, SWAPPED)) == ["pins-swapped"]
+
+
+def test_a_regulator_behind_a_swapped_lead_burns_the_rail_not_itself() -> None:
+    """A regulator gives current: common practice, no source."""
+    text = """
+receivers: {rx: {sockets: 4}}
+leads: {k: {kind: custom, plug: rx.batt, map: {positive: negative, negative: positive}}}
+regulators: {reg: {kind: switching, volts: 5 V, plug: k.1}}
+"""
+    (found,) = [f for f in report_of(text).findings if f.rule == "pins-swapped"]
+    assert 'regulator "reg" would feed the receiver backwards' in found.message

@@ -65,3 +65,24 @@ def test_the_help_names_connectors_that_bear_it() -> None:
     (finding,) = found(75, ", connector: XT60")
     assert "XT150" in finding.help
     assert "XT90," not in finding.help
+
+
+def test_an_upper_pack_alone_does_not_load_the_lower_one() -> None:
+    """Kirchhoff: what is taken across the upper pack comes back to that pack's own minus."""
+    text = """
+packs:
+  low: {chemistry: lipo, cells: 4, connector: XT60}
+  high: {chemistry: lipo, cells: 4, connector: XT60}
+power-leads:
+  tap: {kind: parallel, ways: 2, supply: high, connector: XT60}
+  stack: {kind: series, supply: [low, tap.1], connector: XT60}
+escs:
+  whole: {bec: none, isolated: yes, connector: XT60, supply: stack}
+  upper: {bec: none, isolated: yes, connector: XT60, supply: tap.2}
+motors:
+  m: {full-throttle: 30 A, plug: whole}
+  n: {full-throttle: 25 A, plug: upper}
+"""
+    found = [f for f in report_of(text).findings if f.rule == "plug-load"]
+    assert [f.parts[0] for f in found] == ["tap"]
+    assert found[0].message.startswith("55 A for good pass the XT60 of tap in high, which bears")

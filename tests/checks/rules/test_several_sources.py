@@ -85,3 +85,40 @@ def test_all_but_one_are_to_be_pulled() -> None:
 )
 def test_one_source_a_rail_is_right(text: str) -> None:
     assert "several-sources" not in rules_of(RX + text)
+
+
+BLACK = """
+receivers: {rx: {sockets: 6}}
+escs:
+  a: {bec: {volts: 5 V}, plug: rx.3, supply: split.1}
+  b: {bec: {volts: 5 V}, plug: {into: rx.4, pulled: negative}, supply: %s}
+power-leads: {split: {kind: parallel, ways: 2, supply: one}}
+packs:
+  one: {chemistry: lipo, cells: 3}
+  two: {chemistry: lipo, cells: 3}
+"""
+
+
+@pytest.mark.parametrize("pack", ["split.2", "two"])
+def test_a_black_pin_pulled_instead_of_the_red_is_one_fault(pack: str) -> None:
+    """Trade.md section 8, number 12: its own rule has both pins put right."""
+    rules = [f.rule for f in report_of(BLACK % pack).findings]
+    assert rules.count("several-sources") == 0
+    assert rules.count("signal-without-ground") == 1
+
+
+def test_the_load_of_two_that_fight_counts_once_for_the_one_that_stays() -> None:
+    """30 % of 10 stalls of 1.8 A and 0.1 A for the receiver: 5.5 A on the one of 4 A that stays."""
+    servos = "\n".join(f"  s{n}: {{class: 17g-digital, plug: rx.{n}}}" for n in range(1, 11))
+    text = f"""
+receivers: {{rx: {{sockets: 12}}}}
+servos:
+{servos}
+escs:
+  a: {{bec: {{kind: switching, volts: 5 V, rated: 4 A, burst: 30 A}}, plug: rx.11}}
+  b: {{bec: {{kind: switching, volts: 5 V, rated: 3 A, burst: 30 A}}, plug: rx.12}}
+"""
+    found = [f for f in report_of(text).findings if f.rule in {"several-sources", "bec-load"}]
+    loads = [f.message for f in found if f.rule == "bec-load"]
+    assert len(found) == 2
+    assert loads[0].startswith('the BEC of ESC "a" is rated 4 A, but what it feeds takes 5.5 A')

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import pytest
 from control_support import found
+from support import report_of
 
 RULE = "step-outlet"
 BOX = """
@@ -47,3 +48,15 @@ def test_steps_and_outlets_must_match(down: str, up: str, words: str) -> None:
 )
 def test_stays_silent(down: str, up: str) -> None:
     assert found(RULE, BOX % (down, up)) == []
+
+
+def test_a_step_that_ends_before_it_starts() -> None:
+    """Plain time."""
+    text = """
+receivers: {rx: {sockets: 4}}
+sequencers:
+  box: {plug: rx.1, outlets: [legs], power-up: holds, steps: {
+    down: [{outlet: legs, start: 3 s, end: 1 s}], up: [{outlet: legs, start: 1 s, end: 3 s}]}}
+"""
+    (only,) = [f for f in report_of(text).findings if f.rule == "step-outlet"]
+    assert "from 3 s to 1 s: it ends before it starts" in only.message

@@ -43,3 +43,16 @@ def test_gauges(a: str, lead: str, parts: tuple[str, ...] | None) -> None:
 def test_unknown(a: str, lead: str, part: list[str]) -> None:
     unknown = report_of(PLAN.format(a=a, lead=lead)).unknown
     assert [u.part for u in unknown if u.rule == "thin-lead"] == part
+
+
+def test_a_lead_that_cannot_carry_its_current_is_one_fault() -> None:
+    """28 AWG for 1 to 1.25 A (trade.md), a 17 g digital servo stalls at 1.8 A: wire-load's."""
+    text = """
+receivers: {rx: {sockets: 4}}
+servos: {e: {class: 17g-digital, plug: x.1}}
+leads: {x: {kind: extension, wire: 28 AWG, plug: rx.2}}
+regulators: {reg: {volts: 5 V, plug: rx.batt}}
+"""
+    rules = [f.rule for f in report_of(text).findings]
+    assert "wire-load" in rules
+    assert "thin-lead" not in rules

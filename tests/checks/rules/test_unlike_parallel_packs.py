@@ -83,3 +83,15 @@ def test_volts_not_metered_are_unknown() -> None:
     report = report_of(text.replace(", volts: 1 V", ""))
     missing = [(u.rule, u.part) for u in report.unknown]
     assert missing == [("unlike-parallel-packs", "a"), ("unlike-parallel-packs", "b")]
+
+
+def test_metered_volts_go_before_nominal_ones() -> None:
+    """16.7 V against 12.5 V over 4 and 3 cells of 5 mohm: 4.2 V / 35 mohm = 120 A (Ohm's law)."""
+    text = """
+packs:
+  a: {chemistry: lipo, cells: 4, volts: 16.7 V}
+  b: {chemistry: lipo, cells: 3, volts: 12.5 V}
+power-leads: {par: {kind: parallel, supply: [a, b]}}
+"""
+    (found,) = [f for f in report_of(text).findings if f.rule == "unlike-parallel-packs"]
+    assert "4.2 V apart drive about 120 A" in found.message

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import pytest
 from control_support import found, missing
+from support import report_of
 
 RULE = "unnamed-channel"
 PILOT = "receivers: {rx: {sockets: 8, plug: ap.rc}}\nautopilots: {ap: {sockets: 8%s}}\n"
@@ -40,3 +41,16 @@ def test_a_plan_without_channels_is_not_known(text: str) -> None:
 def test_supplies_and_lamps_need_no_function(text: str) -> None:
     assert found(RULE, text) == []
     assert missing(RULE, text) == []
+
+
+def test_a_channel_under_another_name_than_its_socket_is_one_fault() -> None:
+    text = """
+channels: {2: elevator}
+receivers: {rx: {sockets: [ele, ail]}}
+servos: {e: {moves: elevator, plug: rx.ele}}
+"""
+    (only,) = [f for f in report_of(text).findings if "channel" in f.rule]
+    assert (only.rule, only.help) == (
+        "unnamed-channel",
+        "write channel `2` as `ele`, the name of its socket",
+    )

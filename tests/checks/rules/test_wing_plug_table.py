@@ -35,3 +35,13 @@ wing-plugs:
 def test_the_pin_table(flap: str, severities: list[Severity]) -> None:
     findings = report_of(PLAN % flap).findings
     assert [f.severity for f in findings if f.rule == "wing-plug-table"] == severities
+
+
+def test_a_contact_that_is_not_there_is_helped_by_the_count() -> None:
+    text = """
+receivers: {rx: {sockets: 4}}
+wing-plugs:
+  w: {contacts: 6, circuits: {a: {signal: 1, positive: 2, negative: 7}}, plugs: {a: rx.1}}
+"""
+    (found,) = [f for f in report_of(text).findings if f.rule == "wing-plug-table"]
+    assert found.help.startswith("its contacts are 1 to 6")

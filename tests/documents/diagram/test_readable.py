@@ -16,8 +16,8 @@ from documents.diagram.looking import EXAMPLES, GOOD, VIEWS, ids, pages_of, repo
 from support import report_of as report_of_text
 
 from harness.documents.diagram import Wish, draw_pages, render
+from harness.documents.diagram.looks import along_spline
 from harness.documents.diagram.model import Cut
-from harness.documents.diagram.room import along_spline
 from harness.documents.diagram.run_layout import run_layout
 from harness.documents.diagram.sheets import Desk, sheet_of
 from harness.drawing.layout_model import Laid
