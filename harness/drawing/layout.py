@@ -38,7 +38,7 @@ def lay_out_all(graphs: Sequence[LayoutGraph]) -> Iterator[Laid]:
     from concurrent.futures import ThreadPoolExecutor
 
     with ThreadPoolExecutor(max_workers=max(len(graphs), 1)) as pool:
-        yield from pool.map(lay_out, graphs[::-1])
+        yield from pool.map(lay_out, graphs)
 
 
 def run_graphviz(dot: str, engine: Engine = "dot", *, time_limit: float = 60.0) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from collections.abc import Mapping as AbcMapping
+from graphlib import CycleError, TopologicalSorter
 from typing import cast
 
 from harness.base.span import Source, Span
@@ -90,9 +91,21 @@ def _places(node: Node, at: Reading) -> dict[str, Place]:
         for word, name in (("in", place.within), ("joins", place.joins)):
             if name and name not in names:
                 at.wrong(f'there is no place "{name}"', place.spans[word], at.hint(name, names))
-            elif name == place.id:
-                at.wrong(f'the place "{name}" cannot be {word} itself', place.spans[word])
+    _no_ring_of_places(found, at)
     return found
+
+
+def _no_ring_of_places(places: dict[str, Place], at: Reading) -> None:
+    """A place cannot lie in itself or be joined to itself, not even by way of others."""
+    graph = {p.id: [n for n in (p.within, p.joins) if n in places] for p in places.values()}
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as error:
+        ring: list[str] = error.args[1]
+        place = places[min(ring)]
+        span = place.spans.get("in", place.spans.get("joins", place.span))
+        names = " in or on ".join(f'"{name}"' for name in reversed(ring))
+        at.wrong(f"these places lie in a ring: {names}", span, "one of them is the outermost")
 
 
 def _entries(node: Node, at: Reading, group: str) -> Iterable[Entry]:

@@ -9,8 +9,9 @@ BASE = """
 receivers:
   rx: {{sockets: 4}}
 regulators:
-  radio: {{volts: 5 V, plug: rx.batt}}
+  radio: {{volts: 5 V, plug: rx.batt, supply: other}}
 packs:
+  other: {{chemistry: lipo, cells: 2}}
   main: {{chemistry: lipo, cells: 4, connector: bullet-4mm}}
 power-leads:
   change: {{kind: adapter, connector: bullet-4mm, crossed: {adapter},
@@ -28,9 +29,9 @@ def plan(one: str, adapter: str, two: str, more: str = "") -> str:
 @pytest.mark.parametrize(
     ("one", "adapter", "two", "line"),
     [
-        ("crossed", "no", "straight", 12),
-        ("straight", "yes", "straight", 11),
-        ("straight", "no", "crossed", 15),
+        ("crossed", "no", "straight", 13),
+        ("straight", "yes", "straight", 12),
+        ("straight", "no", "crossed", 16),
     ],
 )
 def test_one_crossing_feeds_the_esc_backwards(one: str, adapter: str, two: str, line: int) -> None:
