@@ -28,10 +28,10 @@ def amps(number: float) -> str:
 
 
 def passing(flow: Flow) -> str:
-    """Say a flow: 60 A for good, and what comes on top of it at once when people can tell."""
+    """Say a flow: 60 A continuously, and what comes on top of it at once when people can tell."""
     steady, burst = amps(flow.steady), amps(flow.burst)
     peak = "" if steady == burst or flow.burst < flow.steady else f" and {burst} at once"
-    return f"{steady} for good{peak}"
+    return f"{steady} continuously{peak}"
 
 
 def number(label: str, figure: Figure) -> tuple[str, str]:
@@ -57,7 +57,7 @@ def by_kind(amounts: dict[Draw, float]) -> list[tuple[str, int, float, str]]:
 
 
 def steadies(flow: Flow) -> dict[Draw, float]:
-    """Return what each draw adds for good, in A."""
+    """Return what each draw adds continuously, in A."""
     return {draw: draw.steady * share for draw, share in flow.shares.items()}
 
 
@@ -114,8 +114,8 @@ class Bears:
     def numbers(self) -> Numbers:
         """Return the figures with their origins."""
         return (
-            number("bears for good, cautious", self.steady),
-            number("bears for good, charts", self.steady_chart),
+            number("bears continuously, cautious", self.steady),
+            number("bears continuously, charts", self.steady_chart),
             number("bears for seconds, cautious", self.burst),
             number("bears for seconds, charts", self.burst_chart),
         )

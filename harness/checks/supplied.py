@@ -57,7 +57,7 @@ class Supply:
 
     @property
     def rated(self) -> Figure | None:
-        """What it gives for good."""
+        """What it gives continuously."""
         return self._stated("rated")
 
     @property

@@ -40,7 +40,7 @@ COLUMNS = (
     "load", "load short", "load not known", "rating", "rating short", "rating from", "notes",
 )  # fmt: skip
 """End A is the plug, towards receiver or pack; end B the socket, or the part itself ("fixed").
-`load` and `rating` are A for good, `short` for seconds."""
+`load` and `rating` are A continuously, `short` for seconds."""
 
 
 @dataclass(frozen=True, slots=True)

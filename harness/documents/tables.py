@@ -35,8 +35,8 @@ CAUTION = (
 LEGEND = (
     "A is the plug, towards receiver or pack; B the socket, or the part the lead grows out of. "
     "~ is the usual insulation or gauge, where the plan states none; → is the pale wire, where "
-    "a 3-pin plug fits either way round. Currents are for good / for seconds: what flows, and of "
-    "how much the lead bears."
+    "a 3-pin plug fits either way round. Currents are continuous / for seconds: what flows, and "
+    "of how much the lead bears."
 )
 
 

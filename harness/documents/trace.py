@@ -101,11 +101,11 @@ def _current(facts: Facts, lead: Lead) -> list[str]:
     flow, rating = facts.load(lead), rating_of(facts.wiring.plan, lead)
     found = []
     if flow.shares:
-        found.append(f"carries {amps(flow.steady)} for good, {amps(flow.burst)} for seconds")
+        found.append(f"carries {amps(flow.steady)} continuously, {amps(flow.burst)} for seconds")
     if missing := missing_of(flow):
         found.append(f"and what is not known of {', '.join(missing)}")
     bears: dict[str, list[str]] = {}
-    for limit, word in ((rating.steady, "for good"), (rating.burst, "for seconds")):
+    for limit, word in ((rating.steady, "continuously"), (rating.burst, "for seconds")):
         if limit is not None:
             bears.setdefault(origin(limit), []).append(f"{amps(limit.figure.number)} {word}")
     found += [f"bears {', '.join(said)} ({where})" for where, said in bears.items()]

@@ -92,7 +92,7 @@ def _given(facts: Facts, part: Part) -> list[str]:
     flow = facts.flows.by_source.get(part.id)
     if flow is None or not flow.shares:
         return []
-    total = f"gives {amps(flow.steady)} for good, {amps(flow.burst)} for seconds"
+    total = f"gives {amps(flow.steady)} continuously, {amps(flow.burst)} for seconds"
     found = [f"{total} (sum of what it feeds: {spoken(flow.parts)})"]
     missing = missing_of(flow)
     return [*found, f"and what is not known of {spoken(missing)}"] if missing else found

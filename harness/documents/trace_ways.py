@@ -89,7 +89,10 @@ def signal_lines(words: Words, part: Part) -> list[str]:
             found.append(f"{words.lead(port)} goes nowhere: the plan gives it no socket")
             continue
         found += [_step(words, number, mate) for number, mate in enumerate(chain, 1)]
-        found += _driven(words, chain[-1])
+        cut = any("signal" in mate.join.pulled for mate in chain)
+        found += (
+            ["so no signal reaches it: the pin is pulled"] if cut else _driven(words, chain[-1])
+        )
     return found
 
 
@@ -176,7 +179,10 @@ def _way_lines(words: Words, way: Way, name: str, seen: set[str]) -> list[str]:
     found = [f"{name}from {_source(words, way)}"]
     found += [f"  {n}. {text}" for n, text in enumerate(_hops(words, way), 1)]
     below = feeding(words.facts.wiring, way.source)
-    for further in words.facts.supply.ways(below) if below else []:
+    deeper = words.facts.supply.ways(below) if below else []
+    if below and not deeper:
+        found.append("  which is fed by nothing that the plan names")
+    for further in deeper:
         owner = further.source.owner
         if owner not in seen:
             lines = _way_lines(words, further, "which is fed ", {*seen, owner})
@@ -271,7 +277,7 @@ def _holds(words: Words, port: Port, mates: list[Mate]) -> list[str]:
     if flow.shares:
         unknown = missing_of(flow)
         more = f", and what is not known of {spoken(unknown)}" if unknown else ""
-        both = f"{amps(flow.steady)} for good, {amps(flow.burst)} for seconds"
+        both = f"{amps(flow.steady)} continuously, {amps(flow.burst)} for seconds"
         found.append(f"  carries {both}{more}")
     return found
 

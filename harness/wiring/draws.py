@@ -1,6 +1,6 @@
-"""What each part draws from its supply: for good, and for seconds.
+"""What each part draws from its supply: continuously, and for seconds.
 
-Sizing by common practice: for good, 30 % of all stalls added; for seconds, the stalls of what
+Sizing by common practice: continuously, 30 % of all stalls added; for seconds, the stalls of what
 moves together, while the rest moves freely.
 """
 

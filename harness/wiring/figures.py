@@ -27,7 +27,9 @@ def stated(part: Part, word: str, number: float | None) -> Figure | None:
 
 def origin_of(value: Value) -> str:
     """Return how a document names a catalogue value: table, class, source and status."""
-    status = "" if value.status in {"common-practice"} else f", {value.status}"
+    told = value.status == "common-practice" or value.status in value.source
+    told = told or (value.status == "invented" and "assumption" in value.source)
+    status = "" if told else f", {value.status}"
     return f"catalogue {value.table}, {value.row}: {value.source}{status}"
 
 

@@ -36,7 +36,7 @@ class Flow:
 
     @property
     def steady(self) -> float:
-        """A for good."""
+        """A continuously."""
         return sum(draw.steady * share for draw, share in self.shares.items())
 
     @property

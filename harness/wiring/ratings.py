@@ -28,7 +28,7 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Rating:
-    """The tightest limit for good and for seconds; None where nobody knows one."""
+    """The tightest limit continuously and for seconds; None where nobody knows one."""
 
     steady: Limit | None
     burst: Limit | None
@@ -53,7 +53,7 @@ def wire_row(plan: Plan, size: WireSize | None) -> str:
 
 
 def rating_of(plan: Plan, lead: Lead) -> Rating:
-    """Return what a lead's trunk and wire carry for good and for seconds, in A."""
+    """Return what a lead's trunk and wire carry continuously and for seconds, in A."""
     return Rating(
         _least(_limits(plan, lead, "continuous")),
         _least(_limits(plan, lead, "burst")),

@@ -107,7 +107,7 @@ packs: {radio: {chemistry: nimh, cells: 5, plug: rx.batt}}
 
 
 def test_a_row_by_hand() -> None:
-    """30 % of 2 A for good, 2 A for seconds; 26 AWG bears 1.5 and 3.5 A: common practice."""
+    """30 % of 2 A continuously, 2 A for seconds; 26 AWG bears 1.5 and 3.5 A: common practice."""
     row = row_of(SUMS, "FLAP-L")
     assert (row["A part"], row["A socket"], row["A place"]) == ("flap-y", "1", "fuselage")
     assert (row["B end"], row["B part"], row["B place"]) == ("fixed", "flap-left", "wing")

@@ -96,7 +96,7 @@ def test_a_motor_obeys_what_its_esc_obeys() -> None:
 def test_a_pack_says_what_it_feeds() -> None:
     lines = lines_of("pack")
     assert 'main: ESC-P (ESC battery wires of "esc")' in lines
-    assert any(line.startswith("gives 30 A for good") for line in lines)
+    assert any(line.startswith("gives 30 A continuously") for line in lines)
 
 
 def test_what_is_missing_is_said() -> None:

@@ -19,7 +19,7 @@ def draw(text: str) -> Draw:
 @pytest.mark.parametrize(
     ("text", "steady", "moving", "stall"),
     [
-        # 17 g digital: 0.2-0.5 A moving, 1.2-1.8 A stall; the cautious end; 30 % for good
+        # 17 g digital: 0.2-0.5 A moving, 1.2-1.8 A stall; the cautious end; 30 % continuously
         ("servos:\n  s: {class: 17g-digital}", 0.3 * 1.8, 0.5, 1.8),
         # giant HV: 1-3 A moving, 10 A stall
         ("servos:\n  s: {class: giant-hv}", 3.0, 3.0, 10.0),

@@ -1,6 +1,6 @@
 """Sums of current on plans small enough to add up by hand.
 
-Stall currents are stated in the plans; "for good" is 30 % of the stalls (common practice, no
+Stall currents are stated in the plans; "continuously" is 30 % of the stalls (common practice, no
 source), so the expected figures are that arithmetic, written out beside each check. Conservation
 (what the sources give is what the parts draw) is Kirchhoff's current law.
 """

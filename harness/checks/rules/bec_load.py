@@ -1,7 +1,7 @@
 """A BEC or regulator is asked for more than it gives.
 
 What it looks for
-    The sum of what a BEC or regulator feeds: for good (30 % of all stall currents added) above
+    The sum of what a BEC or regulator feeds: continuously (30 % of all stall currents added) above
     its rating, or for seconds (the stalls of what moves together, while the rest moves freely)
     above its burst rating.
 
@@ -51,7 +51,7 @@ HELP = (
 
 @rule("load", Severity.ERROR)
 def check(desk: Desk) -> Iterator[Finding]:
-    """Report each supply once; the load for good goes before the peak."""
+    """Report each supply once; the continuous load goes before the peak."""
     for supply in supplies_of(desk):
         if supply.rated and over(supply.flow.steady, supply.rated.number):
             yield _for_good(supply, supply.rated)
@@ -65,7 +65,7 @@ def _for_good(supply: Supply, rated: Figure) -> Finding:
     flow = supply.flow
     message = (
         f"{supply.name} is rated {amps(rated.number)}, but what it feeds takes "
-        f"{amps(flow.steady)} for good: {told(steadies(flow))}"
+        f"{amps(flow.steady)} continuously: {told(steadies(flow))}"
     )
     figures = (number("rated", rated), *numbers_of(steadies(flow)))
     span = supply.span("rated")
@@ -88,7 +88,7 @@ def _list_unknown(desk: Desk, supply: Supply) -> None:
     for draw in supply.flow.missing:
         desk.not_known("bec-load", draw.part, draw.missing)
     if supply.rated is None:
-        missing = f"what {supply.name} gives for good ({supply.word('rated')})"
+        missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
         desk.not_known("bec-load", supply.part, missing, supply.key)
     elif supply.peak_limit is None and over(supply.flow.burst, supply.rated.number):
         missing = f"what {supply.name} gives for seconds ({supply.word('burst')})"

@@ -1,7 +1,7 @@
 """A fuse blows in normal use, or does not protect the wire behind it.
 
 What it looks for
-    A fuse rated below the current that flows through it for good; and a fuse rated above what
+    A fuse rated below the current that flows through it continuously; and a fuse rated above what
     the wires in line with it bear by any chart.
 
 Why it matters
@@ -61,7 +61,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _blows(fuse: Fuse, flow: Flow, rated: Figure) -> Finding:
     return check.finding(
         f"{fuse.named()} is rated {amps(rated.number)}, but {amps(flow.steady)} flow through it "
-        "for good: it blows in the air",
+        "continuously: it blows in the air",
         fuse.at("rated"),
         fuse,
         severity=Severity.ERROR,

@@ -29,7 +29,7 @@ The same, mended
       flap-right: {class: standard-hv, moves: flap, plug: rx.7}
 
 Where it comes from
-    Common practice; no published source: a 3-pin contact bears 3 to 3.5 A for good and 5 A for
+    Common practice; no published source: a 3-pin contact bears 3 to 3.5 A continuously and 5 A for
     seconds.
 """
 
@@ -67,7 +67,7 @@ def _finding(joint: Joint, bears: Bears) -> Finding:
     where = joint.mate.socket.short if joint.mate.socket else ""
     stem = "stem of Y-" if isinstance(plug.part, Lead) and plug.part.kind == "y" else ""
     return check.finding(
-        f"the {stem}{plug.part.named()} carries {amps(flow.steady)} for good and "
+        f"the {stem}{plug.part.named()} carries {amps(flow.steady)} continuously and "
         f"{amps(flow.burst)} at once through its plug in {where} ({told(flow.peaks())}), where "
         f"one contact bears {amps(bears.steady.number)} and {amps(bears.burst.number)}",
         joint.mate.span,

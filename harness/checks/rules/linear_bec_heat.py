@@ -87,7 +87,7 @@ def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Iterator[Find
         return
     rated = supply.rated
     if rated is None:
-        missing = f"what {supply.name} gives for good ({supply.word('rated')})"
+        missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
         desk.not_known("linear-bec-heat", supply.part, missing, supply.key)
     elif over(supply.flow.steady, rated.number / 2) and not supply.overloaded:
         words = f"and at three cells bears half its {amps(rated.number)}"
@@ -116,7 +116,7 @@ def _finding(
         numbers=(
             ("pack full", f"{volts(fed)} (cells of the packs, catalogue packs)"),
             ("output", f"{volts(out)} (plan line {supply.span('volts').line})"),
-            ("current for good", f"{amps(steady)} (30 % of all stalls added)"),
+            ("continuous current", f"{amps(steady)} (30 % of all stalls added)"),
             ("limit", limit),
         ),
     )

@@ -36,7 +36,7 @@ The same, mended
         plug: [rx.batt-1, rx.batt-2, rx.batt-3]
 
 Where it comes from
-    Common practice; no published source: a 3-pin contact bears 3 to 3.5 A for good and 5 A for
+    Common practice; no published source: a 3-pin contact bears 3 to 3.5 A continuously and 5 A for
     seconds, so that one supply lead limits the whole radio to 3 to 5 A and two leads double it.
 """
 
@@ -83,7 +83,7 @@ def _finding(joint: Joint, bears: Bears, rail: str) -> Finding:
     much = over(flow.steady, bears.burst.number)
     return check.finding(
         f"everything on {rail} is fed through one plug, {mate.plug.part.named()} in "
-        f"{mate.socket.short if mate.socket else ''}: {amps(flow.steady)} for good and "
+        f"{mate.socket.short if mate.socket else ''}: {amps(flow.steady)} continuously and "
         f"{amps(flow.burst)} at once ({told(flow.peaks())}), where one contact bears "
         f"{amps(bears.steady.number)} and {amps(bears.burst.number)}",
         mate.span,

@@ -70,7 +70,7 @@ def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> I
         return
     beyond = over(max(flow.steady, flow.burst), label)
     yield check.finding(
-        f"{pack.named()} must give {amps(flow.steady)} for good and {amps(flow.burst)} at once; "
+        f"{pack.named()} must give {amps(flow.steady)} continuously, {amps(flow.burst)} at once; "
         f"its label says {amps(label)}, of which {amps(allowed)} can be trusted",
         pack.at("rate"),
         pack,

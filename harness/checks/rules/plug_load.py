@@ -1,7 +1,7 @@
 """A battery connector carries more than its kind bears.
 
 What it looks for
-    The current through each pair of battery connectors, against what their class bears for good
+    The current through each pair of battery connectors, against what their class bears continuously
     and for seconds. Builders' charts disagree: above the cautious figure it is a warning, above
     what any chart allows an error. Connectors that carry the same current are reported together.
 
@@ -85,7 +85,7 @@ def _finding(desk: Desk, connector: str, run: list[tuple[Mate, Flow, Bears]]) ->
     where = spoken(f"{m.plug.short} in {m.socket.short}" for m, _, _ in run if m.socket)
     return check.finding(
         f"{passing(flow)} pass the {connector} of {where}, which bears "
-        f"{amps(bears.steady.number)} for good by the cautious figure "
+        f"{amps(bears.steady.number)} continuously by the cautious figure "
         f"({amps(bears.steady_chart.number)} by the charts) and {amps(bears.burst.number)} "
         "for seconds",
         mate.span,

@@ -2,7 +2,7 @@
 
 What it looks for
     A receiver or sequencer whose plan states a `limit`, when everything that is fed through its
-    sockets takes more for good.
+    sockets takes more continuously.
 
 Why it matters
     The thin copper inside joins the supply to all the sockets. Overloaded, it gets hot and drops
@@ -55,7 +55,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         if over(flow.steady, limit.number):
             yield check.finding(
                 f"{part.named()} may carry {amps(limit.number)}, but {amps(flow.steady)} flow "
-                f"through it for good: {told(steadies(flow))}",
+                f"through it continuously: {told(steadies(flow))}",
                 part.at("limit"),
                 part,
                 help="feed the heavy loads past it, from a supply of their own",

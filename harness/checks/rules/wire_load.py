@@ -96,7 +96,7 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
     word = "lead-wire" if port.form is Form.THREE_PIN and "lead-wire" in part.spans else "wire"
     return check.finding(
         f"the {size.text} wire of {part.named()} carries {passing(flow)}; it "
-        f"bears {amps(bears.steady.number)} for good by the cautious figure, "
+        f"bears {amps(bears.steady.number)} continuously by the cautious figure, "
         f"{amps(bears.steady_chart.number)} by the charts",
         part.at(word),
         part,

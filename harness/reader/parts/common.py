@@ -129,7 +129,7 @@ class Bec:
 
     kind: str = key(BEC_KIND, "how it makes its volts", default="")
     volts: float = key(Amount(VOLTAGE), "its output", must=True)
-    rated: float | None = key(Amount(CURRENT), "what it gives for good")
+    rated: float | None = key(Amount(CURRENT), "what it gives continuously")
     burst: float | None = key(Amount(CURRENT), "what it gives for seconds")
     metered: float | None = key(Amount(VOLTAGE), "its output as metered before use")
     span: Span = START

@@ -61,7 +61,7 @@ class Esc(Part):
     moves: str = key(Name(), "the function it answers to", default="throttle")
     plug: Join | None = key(JOIN, "the socket its signal lead goes into")
     supply: Join | None = key(JOIN, "the pack or power lead its battery wires go into")
-    rated: float | None = key(Amount(CURRENT), "what it carries for good")
+    rated: float | None = key(Amount(CURRENT), "what it carries continuously")
     burst: float | None = key(Amount(CURRENT), "what it carries for seconds")
     cells_max: int | None = key(Whole(1, 60), "most cells it bears")
     bec: Bec | Literal["none"] | None = key(
@@ -111,7 +111,7 @@ class Regulator(Part):
     word: ClassVar[str] = "regulator"
     kind: str = key(BEC_KIND, "how it makes its volts", default="")
     volts: float = key(Amount(VOLTAGE), "its output", must=True)
-    rated: float | None = key(Amount(CURRENT), "what it gives for good")
+    rated: float | None = key(Amount(CURRENT), "what it gives continuously")
     burst: float | None = key(Amount(CURRENT), "what it gives for seconds")
     metered: float | None = key(Amount(VOLTAGE), "its output as metered before use")
     supply: Join | None = key(JOIN, "the pack or power lead it is fed from")
@@ -159,7 +159,7 @@ class PowerLead(Part):
     connector_in: str = key(ClassName(), "class at the source ends, when another", default="")
     crossed: bool = key(Truth(), "an adapter that swaps the poles", default=False)
     fitted: bool = key(Truth(), "an arming plug: fitted in flight", default=True)
-    rated: float | None = key(Amount(CURRENT), "what it carries for good, when stated")
+    rated: float | None = key(Amount(CURRENT), "what it carries continuously, when stated")
     wire: WireSize | None = key(Wire(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
 
@@ -227,7 +227,7 @@ class Switch(Part):
         default="slide",
     )
     plug: Join | None = key(JOIN, "the socket its output lead goes into")
-    rated: float | None = key(Amount(CURRENT), "what it carries for good")
+    rated: float | None = key(Amount(CURRENT), "what it carries continuously")
     wire: WireSize | None = key(Wire(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
 
@@ -253,7 +253,7 @@ class Diode(Part):
         must=True,
     )
     plug: Join | None = key(JOIN, "the socket its output lead goes into")
-    rated: float | None = key(Amount(CURRENT), "what it carries for good")
+    rated: float | None = key(Amount(CURRENT), "what it carries continuously")
     wire: WireSize | None = key(Wire(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
 

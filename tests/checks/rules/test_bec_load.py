@@ -28,8 +28,8 @@ def found(bec: str, plug: str = "rx.3") -> list[str]:
 @pytest.mark.parametrize(
     ("bec", "says"),
     [
-        (", rated: 1.1 A, burst: 9 A", "1.12 A for good"),
-        (", rated: 1 A", "1.12 A for good"),
+        (", rated: 1.1 A, burst: 9 A", "1.12 A continuously"),
+        (", rated: 1 A", "1.12 A continuously"),
         (", rated: 1.12 A, burst: 2.3 A", "2.4 A at once"),
         (", rated: 1.12 A, burst: 2.4 A", ""),
         (", rated: 5 A", ""),
@@ -60,7 +60,7 @@ def test_the_message_sums_by_class_and_the_figures_have_origins() -> None:
 
 @pytest.mark.parametrize(
     ("bec", "missing"),
-    [("", 'what the BEC of ESC "esc" gives for good'), (", rated: 2 A", "gives for seconds")],
+    [("", 'what the BEC of ESC "esc" gives continuously'), (", rated: 2 A", "gives for seconds")],
 )
 def test_a_missing_rating_is_unknown(bec: str, missing: str) -> None:
     unknown = report_of(PLAN.format(bec=bec, plug="rx.3")).unknown

@@ -1,4 +1,4 @@
-"""3-pin contacts: 3 A for good, 5 A for seconds (common practice, no source)."""
+"""3-pin contacts: 3 A continuously, 5 A for seconds (common practice, no source)."""
 
 from __future__ import annotations
 

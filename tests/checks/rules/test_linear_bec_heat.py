@@ -68,7 +68,7 @@ def test_not_said_is_unknown() -> None:
     assert judged(4, ", rated: 2 A") == ([], ['whether the BEC of ESC "esc" is linear (bec: kind)'])
     assert judged(3, ", kind: linear") == (
         [],
-        ['what the BEC of ESC "esc" gives for good (bec: rated)'],
+        ['what the BEC of ESC "esc" gives continuously (bec: rated)'],
     )
     assert judged(2, "") == ([], [])
 

@@ -85,4 +85,6 @@ motors:
 """
     found = [f for f in report_of(text).findings if f.rule == "plug-load"]
     assert [f.parts[0] for f in found] == ["tap"]
-    assert found[0].message.startswith("55 A for good pass the XT60 of tap in high, which bears")
+    assert found[0].message.startswith(
+        "55 A continuously pass the XT60 of tap in high, which bears"
+    )
