@@ -14,11 +14,9 @@ from reportlab.pdfgen.canvas import Canvas
 
 from harness.drawing.font import font_path
 from harness.drawing.scene import Group, Item, Path, Scene, Text
+from harness.drawing.sheet import Paper, page_scale, page_size
 from harness.drawing.svg import halo_width
 
-Paper = Literal["A4", "Letter", "scene"]
-# Landscape sizes in points: A4 is 297 x 210 mm (ISO 216), Letter 11 x 8.5 in (ANSI Y14.1).
-PAPERS = {"A4": (297 * 72 / 25.4, 210 * 72 / 25.4), "Letter": (792.0, 612.0)}
 NAMES = {"normal": "DejaVuSans", "bold": "DejaVuSans-Bold"}
 CAPS = {"butt": 0, "round": 1, "square": 2}
 JOINS = {"miter": 0, "round": 1, "bevel": 2}
@@ -42,7 +40,7 @@ def to_pdf(
     canvas.setSubject(scenes[0].description)
     canvas.setCreator("harness")
     for index, scene in enumerate(scenes):
-        size = (scene.width, scene.height) if paper == "scene" else PAPERS[paper]
+        size = page_size(scene, paper)
         canvas.setPageSize(size)
         canvas.bookmarkPage(f"page-{index}")
         canvas.addOutlineEntry(scene.title or f"page {index + 1}", f"page-{index}")
@@ -50,16 +48,6 @@ def to_pdf(
         canvas.showPage()
     canvas.save()
     return buffer.getvalue()
-
-
-def page_scale(
-    scene: Scene, paper: Paper = "A4", margin: float = 24.0, limit: float = 1.3
-) -> float:
-    """Scale at which a scene fits the paper inside its margin; at most `limit`."""
-    if paper == "scene":
-        return 1.0
-    wide, high = PAPERS[paper]
-    return min((wide - 2 * margin) / scene.width, (high - 2 * margin) / scene.height, limit)
 
 
 def _register(weight: Literal["normal", "bold"]) -> None:

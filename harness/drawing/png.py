@@ -4,8 +4,9 @@ import io
 
 import pypdfium2
 
-from harness.drawing.pdf import Paper, to_pdf
+from harness.drawing.pdf import to_pdf
 from harness.drawing.scene import Scene
+from harness.drawing.sheet import Paper
 
 
 def pdf_to_png(data: bytes, *, page: int = 0, dpi: float = 150.0) -> bytes:

@@ -4,25 +4,39 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 
-from harness.drawing.scene import Group, Item, Path, Scene, Text, walk
+from harness.drawing.scene import Group, Item, Path, Scene, Text, rect_path, walk
+from harness.drawing.sheet import Paper, page_scale, page_size
 
 MM_PER_POINT = 25.4 / 72
 FORBIDDEN = re.compile(r"[^\t\n\r\x20-\uD7FF\uE000-\uFFFD\U00010000-\U0010FFFF]")
+WHITE = "#FFFFFF"
 FAMILY = "'DejaVu Sans', Verdana, sans-serif"
 
 
-def to_svg(scene: Scene) -> str:
-    """The drawing as an SVG document; raises ValueError when two groups share an id."""
+def to_svg(
+    scene: Scene, *, paper: Paper = "scene", margin: float = 24.0, max_scale: float = 1.3
+) -> str:
+    """The drawing as an SVG document, on the same sheet and at the same scale as in a PDF.
+
+    The view box is the whole sheet in the drawing's own points. Raises ValueError when two groups
+    share an id.
+    """
     _refuse_twins(scene)
+    wide, high = page_size(scene, paper)
+    scale = page_scale(scene, paper, margin, max_scale)
+    left, top = (scene.width - wide / scale) / 2, (scene.height - high / scale) / 2
+    box = " ".join(map(number, (left, top, wide / scale, high / scale)))
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{number(scene.width * MM_PER_POINT)}mm" '
-        f'height="{number(scene.height * MM_PER_POINT)}mm" '
-        f'viewBox="0 0 {number(scene.width)} {number(scene.height)}" role="img" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{number(wide * MM_PER_POINT)}mm" '
+        f'height="{number(high * MM_PER_POINT)}mm" viewBox="{box}" role="img" '
         f'aria-labelledby="__title __desc" font-family="{FAMILY}">',
         f'<title id="__title">{clean(scene.title)}</title>',
         f'<desc id="__desc">{clean(scene.description)}</desc>',
     ]
+    if paper != "scene":
+        sheet = rect_path(left, top, wide / scale, high / scale)
+        lines.append(_path(Path(sheet, fill=WHITE)))
     for item in scene.items:
         lines.extend(_item(item))
     lines.append("</svg>\n")

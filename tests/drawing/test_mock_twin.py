@@ -13,7 +13,7 @@ from drawing import mock_twin
 from harness.drawing.audit import clipped_texts, overlapping_texts, smallest_text
 from harness.drawing.layout import lay_out
 from harness.drawing.layout_model import LostEdges
-from harness.drawing.pdf import page_scale, to_pdf
+from harness.drawing.pdf import to_pdf
 from harness.drawing.png import pdf_to_png
 from harness.drawing.scene import Scene, text
 from harness.drawing.svg import svg_id, to_svg

@@ -237,3 +237,22 @@ def test_a_wrong_command(run: Run) -> None:
     ran = run("chek")
     assert (ran.code, ran.out) == (2, "")
     assert "chek" in ran.err
+
+
+@pytest.mark.parametrize(
+    ("stock", "words"),
+    [
+        ("{page-widht: 210 mm}", 'did you mean "page-width"?'),
+        ("{tape-width: 12}", "has no unit"),
+        ("{tape-width: 12 mm}", "missing"),
+        ("{}", "missing"),
+    ],
+)
+def test_a_label_stock_that_cannot_be_is_shown_in_the_file(
+    stock: str, words: str, run: Run, tmp_path: Path
+) -> None:
+    (tmp_path / "a.yaml").write_text(GOOD + f"label-stocks: {{mine: {stock}}}\n", "utf-8")
+    ran = run("check", "a.yaml")
+    assert ran.code == 2
+    assert "a.yaml:8:" in ran.err
+    assert words in ran.err

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from harness.drawing import look
 from harness.drawing.scene import Point
+from harness.drawing.sheet import PAPERS
 
 MARGIN = 14.0  # of the paper, points
 FLOOR = 6.6  # smallest text on paper, points: 2.33 mm, 16' at 500 mm (NUREG-0700)
 LARGEST = 1.6  # a small plan is not blown up further
-# Landscape sizes in points: A4 is 297 x 210 mm (ISO 216), Letter 11 x 8.5 in (ANSI Y14.1).
-PAPERS = {"A4": (297 * 72 / 25.4, 210 * 72 / 25.4), "Letter": (792.0, 612.0)}
 
 
 def on_paper(wide: float, high: float, paper: str) -> Point:

@@ -23,7 +23,10 @@ def render(
     if to == "svg":
         from harness.drawing.svg import to_svg
 
-        return {f"{p.name}.svg": to_svg(p.scene).encode() for p in pictures}
+        return {
+            f"{p.name}.svg": to_svg(p.scene, paper=page, margin=MARGIN, max_scale=LARGEST).encode()
+            for p in pictures
+        }
     from harness.drawing.pdf import to_pdf
 
     scenes = [p.scene for p in pictures]
