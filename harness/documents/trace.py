@@ -34,7 +34,13 @@ def trace_text(wiring: Wiring, part_id: str) -> str:
     name, _, socket = part_id.partition(".")
     part = wiring.plan.parts.get(name)
     if part is None:
-        raise ValueError(_unknown(f'no part is called "{name}"', name, wiring.plan.parts))
+        part = _coded(facts, name)
+    if part is None:
+        what = (
+            "is a place, not a part" if name in wiring.plan.places else "is no part or label code"
+        )
+        raise ValueError(_unknown(f'"{name}" {what}', name, wiring.plan.parts))
+    name = part.id
     port = wiring.ports.get((name, socket)) if socket else None
     if socket and (port is None or port.is_plug):
         names = [p.name for p in wiring.by_part[name] if not p.is_plug]
@@ -42,6 +48,12 @@ def trace_text(wiring: Wiring, part_id: str) -> str:
     sections = _of_socket(facts, port) if port is not None else _of_part(facts, part)
     head = _head(facts, part) if port is None else f"Socket {socket} of {_head(facts, part)}"
     return "\n".join([head, *_lines(sections)]) + "\n"
+
+
+def _coded(facts: Facts, code: str) -> Part | None:
+    """Return the part whose lead bears a label code."""
+    leads = (lead for lead in facts.leads if facts.codes[lead.key] == code)
+    return next((lead.part for lead in leads), None)
 
 
 def _unknown(message: str, name: str, names: Iterable[str]) -> str:

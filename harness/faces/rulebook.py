@@ -29,7 +29,8 @@ def rule_page(name: str) -> str:
     """Return one rule's page. Raises CannotRun for a name that is no rule."""
     rules = all_rules()
     if name not in rules:
-        raise CannotRun(f'there is no rule "{name}"; {hint(name, rules)}'.rstrip("; "))
+        advice = hint(name, rules) or "`harness rules` lists them"
+        raise CannotRun(f'there is no rule "{name}"; {advice}')
     rule = rules[name]
     head = f"{style(rule.name, bold=True)} ({rule.severity.word}, {rule.family})"
     return f"{head}\n\n{rule.page}"

@@ -7,6 +7,7 @@ from collections.abc import Mapping as AbcMapping
 from graphlib import CycleError, TopologicalSorter
 from typing import cast
 
+from harness.base.near import spoken
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
 from harness.reader.kinds import BAD, Reading
@@ -162,7 +163,9 @@ def _repeated(group: str, entry: Entry, top: Mapping, at: Reading, chain: list[s
         message = f'there is no "{name}" among the {group}'
         return at.wrong(message, like.node.span, at.hint(name, others)) and None
     if name in chain:
-        return at.wrong(f'"{name}" is like itself', like.node.span) and None
+        ring = sorted({*chain, name})
+        message = f"{spoken(ring)} {'is like itself' if len(ring) == 1 else 'are like one another'}"
+        return at.wrong(message, like.node.span, "one of them must say it all") and None
     if len(chain) > MOST_ALIKE:
         message = f"this repeats a part that repeats a part, more than {MOST_ALIKE} deep"
         return at.wrong(message, like.node.span, "name the first of them") and None

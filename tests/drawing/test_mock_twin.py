@@ -16,6 +16,7 @@ from harness.drawing.layout_model import LostEdges
 from harness.drawing.pdf import to_pdf
 from harness.drawing.png import pdf_to_png
 from harness.drawing.scene import Scene, text
+from harness.drawing.sheet import page_scale
 from harness.drawing.svg import svg_id, to_svg
 
 TESTS = str(Path(__file__).parents[1])

@@ -106,10 +106,16 @@ def test_a_fault_in_a_repeated_value_is_told_once() -> None:
     assert [problem.span for problem in problems(text)] == spans
 
 
-@pytest.mark.parametrize("text", ["a: {like: a}", "a: {like: b}, b: {like: c}, c: {like: a}"])
-def test_a_part_like_itself(text: str) -> None:
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("a: {like: a}", "a is like itself"),
+        ("a: {like: b}, b: {like: c}, c: {like: a}", "a, b and c are like one another"),
+    ],
+)
+def test_a_part_like_itself(text: str, words: str) -> None:
     found = problems(f"{HEAD}servos: {{{text}}}\n")
-    assert all("is like itself" in problem.message for problem in found)
+    assert {problem.message for problem in found} == {words}
 
 
 def test_like_leaves_out_where_the_part_is_plugged() -> None:

@@ -1,7 +1,8 @@
 """A lead or box has an outlet with nothing in it.
 
 What it looks for
-    Sockets of a Y-lead, n-way lead, extension, stabiliser or sequencer that no plug goes into.
+    Sockets of a Y-lead, n-way lead, extension, stabiliser or sequencer that no plug goes into; and
+    a drive pack, power lead or fuse from which nothing is fed.
 
 Why it matters
     Often a plug was forgotten, or a simpler lead would do. An empty end inside a closed wing can
@@ -35,8 +36,10 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.checks.rule import Desk, rule
+from harness.reader.parts.common import Part
 from harness.reader.parts.control import Sequencer, Stabiliser
 from harness.reader.parts.leads import Lead
+from harness.reader.parts.power import Fuse, Pack, PowerLead
 from harness.wiring.model import Port
 
 
@@ -45,6 +48,8 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Report each lead or box once, with all its empty outlets."""
     for part in desk.plan.parts.values():
         if not isinstance(part, Lead | Sequencer | Stabiliser):
+            if _feeds_nothing(desk, part):
+                yield _idle(part)
             continue
         ports = [port for port in desk.wiring.by_part[part.id] if not port.is_plug]
         empty = [port for port in ports if not desk.wiring.by_socket.get(port.id)]
@@ -59,6 +64,28 @@ def check(desk: Desk) -> Iterator[Finding]:
             spot=empty[0].name,
             help="name what goes there, use a simpler lead, or cover the empty end",
         )
+
+
+def _feeds_nothing(desk: Desk, part: Part) -> bool:
+    """Whether a pack, power lead or fuse is in the plan and nothing hangs on it.
+
+    A jumper plug feeds nothing by its nature; a radio pack's own plug is its way out.
+    """
+    if isinstance(part, PowerLead) and part.kind == "jumper":
+        return False
+    if not isinstance(part, Pack | PowerLead | Fuse) or (isinstance(part, Pack) and part.plug):
+        return False
+    ports = [port for port in desk.wiring.by_part[part.id] if not port.is_plug]
+    return not any(desk.wiring.by_socket.get(port.id) for port in ports)
+
+
+def _idle(part: Part) -> Finding:
+    return check.finding(
+        f"nothing is fed from {part.named()}",
+        part.span,
+        part,
+        help="name what hangs on it (`supply:` of that part), or take it out of the plan",
+    )
 
 
 def _names(part: str, ports: list[Port]) -> str:

@@ -23,6 +23,7 @@ TURN = 9.0  # room for the corners at both sides of the lanes
 RADIUS = 12.0
 LEVEL = 1.0  # less climb than this is none
 ZONE_MARGIN = 7.0
+EDGE = 8.0  # of a layout, left and right of all parts
 
 
 @dataclass(frozen=True)
@@ -60,7 +61,7 @@ class Ways:
     def width(self) -> float:
         """The least width, points."""
         widths = _gap_widths(self.rows, self.lanes, 0.0)
-        return _columns(self.rows, widths)[1][self.rows.count - 1] + widths[self.rows.count]
+        return _whole_width(self.rows, widths)
 
     @property
     def height(self) -> float:
@@ -73,7 +74,7 @@ class Ways:
         """Return the finished layout; `spare` points of width are shared out among the gaps."""
         rows, lanes = self.rows, self.lanes
         widths = _gap_widths(rows, lanes, max(spare, 0.0))
-        left, right = _columns(rows, widths)
+        left, _ = _columns(rows, widths)
         nodes = {
             name: _at(node, left[rows.column[name]], self.heights["node", name, 0])
             for name, node in rows.laid.nodes.items()
@@ -85,7 +86,7 @@ class Ways:
                   for i, leg in enumerate(self.legs[s.id])]  # fmt: skip
             edges[s.id] = rounded(_corners(start, end, self.legs[s.id], xs))
         zones = _zones(rows, self.heights, nodes)
-        return Laid(nodes, edges, zones, right[rows.count - 1] + widths[rows.count], self.height)
+        return Laid(nodes, edges, zones, _whole_width(rows, widths), self.height)
 
 
 def _legs(rows: Rows, s: Strand, heights: Mapping[Key, float]) -> list[Leg]:
@@ -148,7 +149,9 @@ def _columns(rows: Rows, widths: Sequence[float]) -> tuple[list[float], list[flo
     return [*left, x + widths[rows.count]], right
 
 
-EDGE = 8.0
+def _whole_width(rows: Rows, widths: Sequence[float]) -> float:
+    """Return the width of a layout, the zones' margins at both edges included."""
+    return _columns(rows, widths)[0][-1] + EDGE
 
 
 def _lane_x(

@@ -40,6 +40,8 @@ class Sheetwork:
         # Uncompressed: another machine's zlib may make other bytes of the same page.
         self._canvas: Any = Canvas(self._out, pageCompression=0, invariant=1)
         self._canvas.setTitle(title)
+        self._canvas.setAuthor("harness")
+        self._canvas.setCreator("harness")
         self._canvas.setViewerPreference("PrintScaling", "None")
         self._height = 0.0
 
