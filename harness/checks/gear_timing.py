@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from harness.base.span import Span
 from harness.checks.functions import plain
 from harness.checks.rule import Desk
-from harness.checks.signals import channel_key, drive_of, function_of
+from harness.checks.signals import channel_key, drive_of, drives, function_of
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Retract, Sequencer, Servo, Step
 from harness.reader.plan import Plan
@@ -94,7 +94,7 @@ def unsequenced_legs(desk: Desk, box: Sequencer) -> list[Run]:
     own = channel_key(above) if above else None
     return [
         Run(0.0, (drive.part,), drive.span)
-        for drive in desk.drives
+        for drive in drives(desk)
         if own
         and isinstance(drive.part, Retract)
         and not drive.sequenced
@@ -157,9 +157,9 @@ def _left(box: Sequencer, outlet: str, direction: str) -> str:
 
 def stray_doors(desk: Desk) -> Iterator[tuple[Part, Span, bool]]:
     """Yield each door servo no sequencer delays: (servo, its plug, legs on the same channel)."""
-    legs = [drive for drive in desk.drives if isinstance(drive.part, Retract)]
+    legs = [drive for drive in drives(desk) if isinstance(drive.part, Retract)]
     channels = {channel_key(drive) for drive in legs} - {None}
-    for drive in desk.drives:
+    for drive in drives(desk):
         door = isinstance(drive.part, Servo) and plain(function_of(desk.plan, drive)).startswith(
             "gear-door"
         )

@@ -15,7 +15,6 @@ from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
 
 if TYPE_CHECKING:
-    from harness.checks.signals import Drive
     from harness.wiring.flows import Flows
 
 HEADINGS = (
@@ -42,13 +41,6 @@ class Desk:
         from harness.wiring.flows import flows_of
 
         return flows_of(self.wiring)
-
-    @cached_property
-    def drives(self) -> tuple[Drive, ...]:
-        """What drives every device, by id."""
-        from harness.checks.signals import drives_of
-
-        return drives_of(self.plan, self.wiring)
 
     def not_known(self, rule: str, part: Part, missing: str, word: str = "") -> None:
         """List something that could not be judged, and the fact that is missing."""

@@ -14,6 +14,7 @@ from harness.base.finding import Unknown
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.checks.functions import agree, is_familiar, side_in
+from harness.checks.memo import once
 from harness.checks.rule import Desk
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo
@@ -112,11 +113,12 @@ def drive_of(wiring: Wiring, part: Part) -> Drive | None:
     return Drive(part, tuple(chain), outlet, None) if outlet else None
 
 
-def drives_of(plan: Plan, wiring: Wiring) -> tuple[Drive, ...]:
+@once
+def drives(desk: Desk) -> tuple[Drive, ...]:
     """Return what drives every device, by id; a load that nothing switches is none."""
     found = (
-        drive_of(wiring, part)
-        for part in sorted(plan.parts.values(), key=lambda part: part.id)
+        drive_of(desk.wiring, part)
+        for part in sorted(desk.plan.parts.values(), key=lambda part: part.id)
         if isinstance(part, DEVICES) and (part.moves or isinstance(part, Servo))
     )
     return tuple(drive for drive in found if drive is not None)
@@ -125,7 +127,7 @@ def drives_of(plan: Plan, wiring: Wiring) -> tuple[Drive, ...]:
 def by_signal(desk: Desk) -> dict[tuple[str, str], list[Drive]]:
     """Return the devices that share one pulse."""
     found: dict[tuple[str, str], list[Drive]] = defaultdict(list)
-    for drive in desk.drives:
+    for drive in drives(desk):
         found[drive.signal].append(drive)
     return dict(sorted(found.items()))
 
@@ -133,7 +135,7 @@ def by_signal(desk: Desk) -> dict[tuple[str, str], list[Drive]]:
 def by_channel(desk: Desk) -> dict[tuple[str, str], list[Drive]]:
     """Return the devices below each channel socket, through sequencers too."""
     found: dict[tuple[str, str], list[Drive]] = defaultdict(list)
-    for drive in desk.drives:
+    for drive in drives(desk):
         if drive.socket is not None:
             found[drive.socket.id].append(drive)
     return dict(sorted(found.items()))

@@ -61,21 +61,6 @@ def lead_list(source: Report | Wiring) -> LeadList:
     return LeadList(wiring.plan.aircraft, wiring.plan.revision, COLUMNS, rows)
 
 
-def render(leads: LeadList, to: str) -> str:
-    """Return a lead list as `table`, `csv`, `markdown` or `html`. Raises ValueError otherwise."""
-    from harness.documents import tables
-
-    writers = {
-        "table": tables.as_table,
-        "csv": tables.as_csv,
-        "markdown": tables.as_markdown,
-        "html": tables.as_html,
-    }
-    if to not in writers:
-        raise ValueError(f'a lead list can be written as {", ".join(writers)}, not as "{to}"')
-    return writers[to](leads)
-
-
 def _row(facts: Facts, lead: Lead) -> Row:
     return {
         "label": facts.codes[lead.key],

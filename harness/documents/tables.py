@@ -11,12 +11,9 @@ import io
 import textwrap
 from html import escape
 from itertools import zip_longest
-from typing import TYPE_CHECKING
 
 from harness.base.colours import INK, SIDES, STATUS, to_hex
-
-if TYPE_CHECKING:
-    from harness.documents.leadlist import LeadList, Row
+from harness.documents.leadlist import LeadList, Row
 
 Cell = list[str]
 """The lines of one cell."""
@@ -38,6 +35,14 @@ LEGEND = (
     "a 3-pin plug fits either way round. Currents are continuous / for seconds: what flows, and "
     "of how much the lead bears."
 )
+
+
+def render(leads: LeadList, to: str) -> str:
+    """Return a lead list as `table`, `csv`, `markdown` or `html`. Raises ValueError otherwise."""
+    writers = {"table": as_table, "csv": as_csv, "markdown": as_markdown, "html": as_html}
+    if to not in writers:
+        raise ValueError(f'a lead list can be written as {", ".join(writers)}, not as "{to}"')
+    return writers[to](leads)
 
 
 def as_csv(leads: LeadList) -> str:

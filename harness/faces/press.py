@@ -74,7 +74,8 @@ def drawings(report: Report, wish: Mapping[str, Any], formats: Iterable[Format])
 
 def leads_text(report: Report, to: str) -> str:
     """Return the lead list."""
-    from harness.documents.leadlist import lead_list, render
+    from harness.documents.leadlist import lead_list
+    from harness.documents.tables import render
 
     with Progress("listing the leads"):
         return render(lead_list(report.wiring), to)

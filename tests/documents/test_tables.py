@@ -11,8 +11,8 @@ import pytest
 from documents.plans import all_wirings, wiring_of
 
 from harness.base.colours import contrast, from_hex
-from harness.documents.leadlist import LeadList, lead_list, render
-from harness.documents.tables import TITLES, TYPED, cells
+from harness.documents.leadlist import LeadList, lead_list
+from harness.documents.tables import TITLES, TYPED, cells, render
 
 WIRINGS = all_wirings()
 NASTY = """

@@ -41,7 +41,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.checks.functions import plain
 from harness.checks.rule import Desk, rule
-from harness.checks.signals import plan_unknown
+from harness.checks.signals import drives, plan_unknown
 from harness.reader.parts.control import Autopilot, Receiver
 from harness.reader.parts.power import Esc
 from harness.reader.plan import Plan
@@ -88,7 +88,7 @@ def _unknown(desk: Desk, order: str) -> None:
     if order:
         missing = f'the order of the transmitter in letters of AETR, "{order}" cannot be read'
         plan_unknown(desk, NAME, missing, desk.plan.transmitter.spans["order"])
-    elif any(isinstance(drive.part, Esc) for drive in desk.drives):
+    elif any(isinstance(drive.part, Esc) for drive in drives(desk)):
         missing = "the order of the transmitter's first four channels (transmitter: order)"
         plan_unknown(desk, NAME, missing, desk.plan.channels_span)
 
@@ -103,7 +103,7 @@ def _finding(desk: Desk, sent: dict[str, str], wrong: list[str], order: str) -> 
     if throttle:
         message += f": the {sent[throttle]} stick would drive the motor, half throttle at centre"
     channel = plan.channels[first]
-    escs = [d.part.id for d in desk.drives if isinstance(d.part, Esc)] if throttle else []
+    escs = [d.part.id for d in drives(desk) if isinstance(d.part, Esc)] if throttle else []
     receivers = sorted(r.id for r in plan.of(Receiver))
     return check.finding(
         message,

@@ -36,7 +36,7 @@ from harness.base.finding import Finding, Severity
 from harness.checks.failsafe import DOWN, STAYS, UP, is_zero, plain_words
 from harness.checks.functions import plain
 from harness.checks.rule import Desk, rule
-from harness.checks.signals import Drive, channel_key, function_of
+from harness.checks.signals import Drive, channel_key, drives, function_of
 from harness.reader.plan import Channel
 
 NAME = "failsafe-moves-gear"
@@ -64,7 +64,7 @@ def _on(desk: Desk, name: str, kind: str) -> list[Drive]:
     """Return the devices of a kind that a receiver's channel drives."""
     return [
         drive
-        for drive in desk.drives
+        for drive in drives(desk)
         if channel_key(drive) == ("", name)
         and plain(function_of(desk.plan, drive)).startswith(kind)
     ]

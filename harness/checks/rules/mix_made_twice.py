@@ -26,7 +26,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.checks.functions import plain
 from harness.checks.rule import Desk, rule
-from harness.checks.signals import function_of
+from harness.checks.signals import drives, function_of
 
 
 @rule("channels", Severity.ERROR)
@@ -36,7 +36,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         if mix.made_in != "both":
             continue
         wanted = {plain(function) for function in mix.apart}
-        parts = [d.part for d in desk.drives if plain(function_of(desk.plan, d)) in wanted]
+        parts = [d.part for d in drives(desk) if plain(function_of(desk.plan, d)) in wanted]
         yield check.finding(
             f"the mix {mix.kind} is made in the transmitter and in the autopilot: it would be"
             " mixed twice",

@@ -43,7 +43,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.checks.functions import plain
 from harness.checks.rule import Desk, rule
-from harness.checks.signals import Drive, function_of, named, plan_unknown, side_of
+from harness.checks.signals import Drive, drives, function_of, named, plan_unknown, side_of
 from harness.reader.plan import Mix
 
 NAME = "mix-needs-own-channel"
@@ -70,7 +70,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _tied(desk: Desk, function: str) -> Iterator[tuple[tuple[str, str], list[Drive]]]:
     """Yield the signals that both sides of a function hang on."""
     names = _HALVES.get(plain(function), {plain(function)})
-    mine = [d for d in desk.drives if plain(function_of(desk.plan, d)) in names]
+    mine = [d for d in drives(desk) if plain(function_of(desk.plan, d)) in names]
     for signal in sorted({drive.signal for drive in mine}):
         group = [drive for drive in mine if drive.signal == signal]
         sides = {side_of(desk.plan, drive.part) for drive in group}

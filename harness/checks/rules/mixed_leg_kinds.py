@@ -40,7 +40,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.checks.rule import Desk, rule
-from harness.checks.signals import channel_key
+from harness.checks.signals import channel_key, drives
 from harness.reader.parts.control import Retract
 
 
@@ -48,7 +48,7 @@ from harness.reader.parts.control import Retract
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each channel or loose sequencer once."""
     groups: dict[tuple[str, str], list[Retract]] = defaultdict(list)
-    for drive in desk.drives:
+    for drive in drives(desk):
         if isinstance(drive.part, Retract):
             groups[channel_key(drive) or (drive.outlet.part.id, "")].append(drive.part)
     for (owner, name), legs in sorted(groups.items()):

@@ -55,7 +55,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.checks.functions import plain
 from harness.checks.rule import Desk, rule
-from harness.checks.signals import Drive, function_of, named, side_of
+from harness.checks.signals import Drive, drives, function_of, named, side_of
 from harness.reader.parts.leads import WingPlug
 from harness.reader.parts.power import Esc
 from harness.wiring.draws import FLIGHT
@@ -77,7 +77,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _flight(desk: Desk) -> Loss:
     """Return the devices of every flight function."""
     every: Loss = defaultdict(list)
-    for drive in desk.drives:
+    for drive in drives(desk):
         function = plain(function_of(desk.plan, drive))
         if function in FLIGHT and not isinstance(drive.part, Esc):
             every[function].append(drive)

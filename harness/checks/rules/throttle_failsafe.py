@@ -42,7 +42,7 @@ from harness.base.finding import Finding, Severity
 from harness.checks.failsafe import OFF, is_zero, plain_words
 from harness.checks.functions import agree, plain
 from harness.checks.rule import Desk, rule
-from harness.checks.signals import Drive, belongs, channel_key, function_of, has_bus
+from harness.checks.signals import Drive, belongs, channel_key, drives, function_of, has_bus
 from harness.reader.parts.control import Receiver
 from harness.reader.parts.power import Esc
 from harness.reader.plan import Channel
@@ -51,7 +51,7 @@ from harness.reader.plan import Channel
 @rule("channels", Severity.ERROR)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each throttle channel once."""
-    motors = [drive for drive in desk.drives if isinstance(drive.part, Esc)]
+    motors = [drive for drive in drives(desk) if isinstance(drive.part, Esc)]
     if motors and not desk.plan.channels:
         desk.not_known("throttle-failsafe", motors[0].part, "the failsafe of its channel", "plug")
     for name, channel in desk.plan.channels.items():

@@ -32,7 +32,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.checks.functions import agree
 from harness.checks.rule import Desk, rule
-from harness.checks.signals import DEVICES, belongs, has_bus
+from harness.checks.signals import DEVICES, belongs, drives, has_bus
 from harness.reader.parts.control import Receiver
 
 
@@ -58,7 +58,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _astray(desk: Desk) -> list[str]:
     """Return the functions of devices that are not on a channel of their own function."""
-    home = {drive.part.id for drive in desk.drives if belongs(desk.plan, drive)}
+    home = {drive.part.id for drive in drives(desk) if belongs(desk.plan, drive)}
     return [
         str(part.moves)
         for part in desk.plan.parts.values()
