@@ -1,14 +1,26 @@
 """Pictures of the control side: servos, leads, sensors, retract legs, plugs."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from harness.drawing import look
 from harness.drawing.glyph import Glyph, Place, Tag, Where, outline, part, stroke
-from harness.drawing.ribbon import Wire, bend, ribbon
-from harness.drawing.scene import Item, Path, Point, circle_path, line_path, rect_path, text
+from harness.drawing.ribbon import CONTROL, Wire, bend, chained, ribbon
+from harness.drawing.scene import (
+    Group,
+    Item,
+    Path,
+    Point,
+    circle_path,
+    line_path,
+    rect_path,
+    text,
+)
 
 PITCH = 17.0  # distance of sockets
 PLUG = (9.0, 9.6)
+SPREAD = 3.6  # distance of wires that are swapped, where they enter their socket
+Lanes = tuple[int | None, ...]
+"""For each wire of a trunk the place, from 0, at which it ends; None where it ends nowhere."""
 
 
 def plug_body(x: float, y: float, *, faces: int = -1) -> list[Item]:
@@ -68,39 +80,81 @@ def _arm(cx: float, cy: float, tip: float) -> list[Item]:
     ]
 
 
+def empty_housing(x: float, y: float, *, wide: float = 8.0) -> list[Item]:
+    """A socket at the end of a lead with nothing in it: pale, its three contacts open."""
+    high = PLUG[1] + 2
+    shape = Path(rect_path(x, y - high / 2, wide, high, 1.6), fill=look.PAPER,
+                 stroke=look.SOFT_INK, width=look.THIN)  # fmt: skip
+    holes = (circle_path(x + wide - 3.0, y + d, 1.1) for d in (-3.4, 0.0, 3.4))
+    return [shape, *(Path(hole, stroke=look.PALE, width=0.7) for hole in holes)]
+
+
 def junction(
     tag: Tag,
     *,
     ways: int = 2,
     wires: Sequence[Wire] = (Wire("WH"), Wire("RD"), Wire("BK")),
-    pulled: Sequence[str] = (),
+    lanes: Sequence[Lanes] = (),
+    free: Collection[int] = (),
     where: Where = "none",
 ) -> Glyph:
     """A Y-lead, or more ways: one trunk that parts into sockets, in its wires' colours.
 
-    Places: plug (left), 1 to n (right, at the wires' end of the plug put in).
+    `lanes` says of each way where each wire of the trunk ends, for a way that swaps wires; `free`
+    are the numbers of the ways with no plug in them. Places: plug (left), 1 to n (right, at the
+    wires' end of the plug put in).
     """
-    high = max(PITCH * ways, PITCH)
-    middle, start, mouth = high / 2, 8.0, 38.0
+    high = PITCH * max(ways, 1)
+    straight = tuple(range(len(wires)))
+    every = [*lanes, *(straight for _ in range(ways - len(lanes)))]
+    middle, start = high / 2, 8.0
+    mouth = 38.0 if all(way == straight for way in every) else 60.0
     items: list[Item] = []
     ends = [PITCH * (i + 0.5) for i in range(ways)]
-    for number, y in enumerate(ends):
-        name = f"{tag.id}/way-{number + 1}"
-        spline = bend((start, middle), (mouth, y))
-        items.append(ribbon(name, spline, wires, casing=None))
-        items += [*housing(mouth, y), *plug_body(mouth + 8 + PLUG[0], y)]
+    for number, (y, way) in enumerate(zip(ends, every, strict=True), 1):
+        name, (tail, head) = f"{tag.id}/way-{number}", ((start, middle), (mouth, y))
+        if way == straight:
+            items.append(ribbon(name, bend(tail, head), wires, casing=None))
+        else:
+            items.append(_swapped(name, tail, head, wires, way))
+        items += _mouth(mouth, y, is_free=number in free)
     items.append(ribbon(f"{tag.id}/trunk", bend((0, middle), (start, middle)), wires, casing=None))
     items.append(outline(rect_path(start - 3, middle - 5.2, 9, 10.4, 2.4), look.CASE, look.THIN))
-    places = {str(i + 1): Place(mouth + 8 + PLUG[0], y, "right") for i, y in enumerate(ends)}
+    places = {
+        str(n): Place(mouth + 8 + PLUG[0] * (n not in free), y, "right")
+        for n, y in enumerate(ends, 1)
+    }
     places["plug"] = Place(0, middle, "left")
     return part(tag, "lead", items, places, where)
 
 
-def joint(tag: Tag, *, where: Where = "none") -> Glyph:
-    """An extension's joint: a socket and the plug put into it. Places: left, right."""
+def _mouth(x: float, y: float, *, is_free: bool) -> list[Item]:
+    return empty_housing(x, y) if is_free else [*housing(x, y), *plug_body(x + 8 + PLUG[0], y)]
+
+
+def _swapped(name: str, tail: Point, head: Point, wires: Sequence[Wire], way: Lanes) -> Group:
+    """A branch whose wires change places, fanned out so that it shows; a lost wire stops."""
+    middle = (len(wires) - 1) / 2
+    items: list[Item] = []
+    for number, (wire, lane) in enumerate(zip(wires, way, strict=True)):
+        start = (tail[0], tail[1] + (number - middle) * CONTROL.pitch)
+        if lane is None:
+            spline = bend(start, (start[0] + 12, start[1]))
+        else:
+            y = head[1] + (lane - middle) * SPREAD
+            spline = chained(
+                [bend(start, (head[0] - 18, y)), bend((head[0] - 18, y), (head[0], y))]
+            )
+        items.append(ribbon(f"{name}.{number + 1}", spline, [wire], casing=None))
+    return Group(name, tuple(items), ("swapped",))
+
+
+def joint(tag: Tag, *, free: bool = False, where: Where = "none") -> Glyph:
+    """An extension's joint: a socket and the plug put into it, if any. Places: left, right."""
     y = 6.0
-    items = [*housing(0, y, wide=9.0), *plug_body(9 + PLUG[0], y)]
-    places = {"left": Place(0, y, "left"), "right": Place(9 + PLUG[0], y, "right")}
+    end = empty_housing(0, y, wide=9.0) if free else housing(0, y, wide=9.0)
+    items = end if free else [*end, *plug_body(9 + PLUG[0], y)]
+    places = {"left": Place(0, y, "left"), "right": Place(9 + PLUG[0] * (not free), y, "right")}
     return part(tag, "lead", items, places, where)
 
 

@@ -1,8 +1,12 @@
 """Pictures of the power side: packs, ESCs, motors, joins, fuses, switches."""
 
+from collections.abc import Mapping
+from dataclasses import replace
+
 from harness.drawing import look
 from harness.drawing.glyph import Glyph, Place, Tag, Where, outline, part, stroke
-from harness.drawing.scene import Item, Path, circle_path, line_path, rect_path, text
+from harness.drawing.layout_model import Side
+from harness.drawing.scene import Item, Path, Point, circle_path, line_path, rect_path, text
 
 LEFT, RIGHT = "left", "right"
 
@@ -29,17 +33,37 @@ def esc(tag: Tag, *, where: Where = "below", mirror: bool = False) -> Glyph:
 
 
 def motor(
-    tag: Tag, *, propeller: bool = True, where: Where = "right", mirror: bool = False
+    tag: Tag,
+    *,
+    propeller: bool = True,
+    thrust: Side = "right",
+    where: Where = "right",
+    mirror: bool = False,
 ) -> Glyph:
-    """A motor: M in a circle (IEC 60617), a propeller behind it. Places: lead."""
+    """A motor: M in a circle (IEC 60617), its propeller on the `thrust` side. Places: lead."""
     r = 13.0
     items: list[Item] = []
     if propeller:
-        items += [_blade(2 * r + 2, r, -1), _blade(2 * r + 2, r, 1)]
-        items.append(outline(rect_path(2 * r - 1, r - 2.4, 6, 4.8, 1.5), look.SHADE, 0.8))
+        hub = outline(rect_path(2 * r - 1, r - 2.4, 6, 4.8, 1.5), look.SHADE, 0.8)
+        items += [_turned(i, r, thrust)
+                  for i in (_blade(2 * r + 2, r, -1), _blade(2 * r + 2, r, 1), hub)]  # fmt: skip
     items.append(outline(circle_path(r, r, r), look.PAPER, 1.3))
     items.append(text(r, r + 5.1, "M", 14, anchor="middle", weight="bold", fill=look.INK))
     return part(tag, "motor", items, {"lead": Place(0, r, "left")}, where, mirror=mirror)
+
+
+def _turned(path: Path, r: float, side: Side) -> Path:
+    """A shape drawn right of (r, r), turned about that point to another side."""
+    cos, sin = {"right": (1, 0), "left": (-1, 0), "top": (0, -1), "bottom": (0, 1)}[side]
+
+    def turned(x: float, y: float) -> Point:
+        return r + (x - r) * cos - (y - r) * sin, r + (x - r) * sin + (y - r) * cos
+
+    commands = tuple(
+        (name, tuple(v for i in range(0, len(xy), 2) for v in turned(xy[i], xy[i + 1])))
+        for name, xy in path.commands
+    )
+    return replace(path, commands=commands)
 
 
 def _blade(x: float, y: float, way: int) -> Path:
@@ -54,12 +78,23 @@ def _blade(x: float, y: float, way: int) -> Path:
 
 
 def pack(
-    tag: Tag, *, cells: str = "", capacity: str = "", where: Where = "below", mirror: bool = False
+    tag: Tag,
+    *,
+    cells: str = "",
+    capacity: str = "",
+    rooms: Mapping[str, float] | None = None,
+    where: Where = "below",
+    mirror: bool = False,
 ) -> Glyph:
-    """A pack in its wrap with the battery symbol of IEC 60617. Places: main, balance (right)."""
+    """A pack in its wrap with the battery symbol of IEC 60617. Places: main, balance (right).
+
+    `rooms` is the breadth, by place, kept free beside it.
+    """
     label = text(43, 15.5, cells, 11, weight="bold", fill=look.INK)
     below = text(43, 27.5, capacity, look.SMALL, fill=look.SOFT_INK)
-    wide = max(84.0, 43 + max(label.width, below.width) + 10)
+    free = {name: room + 5 for name, room in (rooms or {}).items()}
+    main, balance = free.get("main", 10.0), free.get("balance", 10.0)
+    wide = max(84.0, 43 + label.width + main, 43 + below.width + balance)
     items: list[Item] = [
         outline(rect_path(0, 0, wide, 36, 4), look.WRAP),
         stroke([(wide - 5, 0.6), (wide - 5, 35.4)], 0.7, look.PALE),

@@ -3,7 +3,7 @@
 from functools import cache
 
 from harness.base.colours import OKABE_ITO, STATUS, text_on, tints, to_hex
-from harness.drawing.font import text_width
+from harness.drawing.font import Weight, text_width
 
 INK = "#22303A"
 SOFT_INK = "#4A5862"
@@ -22,6 +22,7 @@ SMALL = 8.0  # smallest text: capitals 2.06 mm high when drawn at full size
 LINE = 1.0  # outline of a part
 THIN = 0.6  # inner detail
 LEADING = 1.22  # line distance over text size
+ELLIPSIS = "…"
 
 
 @cache
@@ -42,12 +43,32 @@ def severity_text(severity: str) -> str:
 
 
 def wrapped(content: str, size: float, width: float) -> list[str]:
-    """Lines of at most `width` points, broken at spaces; a longer word has its own line."""
+    """Lines of at most `width` points, broken at spaces; a longer word is broken where it must."""
     lines: list[str] = []
     for word in content.split():
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(longer, size) <= width:
             lines[-1] = longer
         else:
-            lines.append(word)
+            lines += broken(word, size, width)
     return lines
+
+
+def broken(word: str, size: float, width: float) -> list[str]:
+    """The pieces of a word, each at most `width` points wide but of one letter at least."""
+    pieces = [""]
+    for letter in word if text_width(word, size) > width else ():
+        if pieces[-1] and text_width(pieces[-1] + letter, size) > width:
+            pieces.append("")
+        pieces[-1] += letter
+    return pieces if pieces[-1] else [word]
+
+
+def shortened(content: str, size: float, width: float, weight: Weight = "normal") -> str:
+    """The text, or its beginning and an ellipsis, at most `width` points wide."""
+    if text_width(content, size, weight) <= width:
+        return content
+    kept = content
+    while kept and text_width(kept.rstrip() + ELLIPSIS, size, weight) > width:
+        kept = kept[:-1]
+    return kept.rstrip() + ELLIPSIS

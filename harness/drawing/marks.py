@@ -25,6 +25,7 @@ from harness.drawing.scene import (
 Severity = Literal["danger", "error", "warning", "note", "unknown", "ok"]
 MARKER = 15.0  # breadth of a marker
 FLAG_HEIGHT = 12.0
+TITLE = 300.0  # breadth of the words in a title block, at most
 
 
 def flag(
@@ -112,10 +113,14 @@ def legend(ident: str, remarks: Sequence[Remark], width: float) -> tuple[Group, 
 def title_block(
     ident: str, aircraft: str, view: str, revision: str, page: str, *, note: str = ""
 ) -> tuple[Group, float, float]:
-    """Aircraft, view, plan revision, page, note; with its width and height, top left the origin."""
-    name = text(9, 16, aircraft, 12, weight="bold", fill=look.INK)
+    """Aircraft, view, plan revision, page, note; with its width and height, top left the origin.
+
+    Words longer than the block is broad end in an ellipsis.
+    """
+    shown = look.shortened(aircraft, 12, TITLE, "bold")
+    name = text(9, 16, shown, 12, weight="bold", fill=look.INK)
     rest = [
-        text(9, 29, view, look.NAME, fill=look.INK),
+        text(9, 29, look.shortened(view, look.NAME, TITLE), look.NAME, fill=look.INK),
         text(9, 40.5, f"plan {revision}", look.SMALL, fill=look.SOFT_INK),
     ]
     rest += [text(9, 52, note, look.SMALL, fill=look.INK)] if note else []

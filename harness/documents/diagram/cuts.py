@@ -35,7 +35,18 @@ def cut_of(report: Report, wish: Wish) -> Cut:
     if wish.function:
         members = serving(wiring, _function(plan, wish.function))
         parts = [part for part in parts if part in members]
-    return cut_around(mates, parts, loose=not wish.function)
+        mates = list(cut_around(mates, members, loose=False).mates)
+    if not parts and (wish.place or wish.function):
+        raise Refusal(_nothing(wish))
+    return cut_around(mates, parts)
+
+
+def _nothing(wish: Wish) -> str:
+    """Say what a wish asks for that is not there."""
+    what = f"nothing of function {wish.function}" if wish.function else "nothing"
+    if wish.view in {"power", "control"}:
+        what += f" in the {wish.view} view"
+    return f"{what} lies in {wish.place}" if wish.place else f"there is {what}"
 
 
 def cut_around(mates: Iterable[Mate], parts: Iterable[str], *, loose: bool = True) -> Cut:

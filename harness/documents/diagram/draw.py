@@ -9,7 +9,7 @@ from harness.documents.diagram.airframe import airframe_attempt
 from harness.documents.diagram.attempt import Attempt, is_small_enough, smallest
 from harness.documents.diagram.cuts import cut_of
 from harness.documents.diagram.findings import Numbered, missing_facts, numbered, on_sheet
-from harness.documents.diagram.guard import guard
+from harness.documents.diagram.guard import guard, refuse_unwritable
 from harness.documents.diagram.model import Cut, Picture, Sheet, Wish
 from harness.documents.diagram.page import Heading, page_size, scene_of
 from harness.documents.diagram.paging import pages_of
@@ -28,10 +28,14 @@ from harness.drawing.scene import Group, Point
 def draw_pages(report: Report, wish: Wish) -> tuple[Picture, ...]:
     """Return the pages a wish asks for.
 
-    Raises Refusal for a place, function or lead that the plan does not have, LayoutError when
-    Graphviz fails, and LostEdges when a lead, a part or a finding would be missing.
+    Raises Refusal for a place, function or lead that the plan does not have, for a wish that
+    shows nothing and for a letter the font lacks, LayoutError when Graphviz fails, and LostEdges
+    when a lead, a part or a finding would be missing.
     """
-    return Press(report, wish).pages()
+    pages = Press(report, wish).pages()
+    for page in pages:
+        refuse_unwritable(page.scene)
+    return pages
 
 
 Behind = Callable[[Laid], list[Group]]
@@ -51,29 +55,30 @@ class Press:
         self.drawn: dict[tuple[str, ...], tuple[Sheet, Laid, Behind]] = {}
 
     def pages(self) -> tuple[Picture, ...]:
-        """Return every page, each guarded; findings that find no room stand on pages after it."""
+        """Return every page, each guarded; findings that find no room stand on pages at the end."""
         cut = cut_of(self.report, self.wish)
         self.desk.pages = dict.fromkeys(cut.parts, WIDEST_NUMBER)
         cuts = pages_of(self.desk, cut, self._fits)
-        words = [self._overflow(page, first=not n) for n, page in enumerate(cuts)]
-        count = sum(1 + len(more) for more in words)
-        numbers = [1 + n + sum(map(len, words[:n])) for n in range(len(cuts))]
-        self._number_parts(cut, cuts, numbers)
-        found: list[Picture] = []
-        for page, more, number in zip(cuts, words, numbers, strict=True):
-            found.append(self._picture(page, number, count, legend=not more))
-            for extra, chunk in enumerate(more, number + 1):
-                heading = self._heading(f"page {extra} of {count}")
-                scene = words_scene(chunk, heading)
-                found.append(Picture(self._name(extra, count), scene.title, scene))
-        return tuple(found)
+        over = [self._overflow(page, first=not n) for n, page in enumerate(cuts)]
+        homeless = {finding.number: finding for found in over for finding in found}
+        words = portions([homeless[n] for n in sorted(homeless)], self.wish.page)
+        count = len(cuts) + len(words)
+        self._number_parts(cut, cuts)
+        pairs = enumerate(zip(cuts, over, strict=True), 1)
+        drawn = [self._picture(page, n, count, legend=not found) for n, (page, found) in pairs]
+        spoken = [self._words(found, n, count) for n, found in enumerate(words, len(cuts) + 1)]
+        return (*drawn, *spoken)
 
-    def _number_parts(self, cut: Cut, cuts: list[Cut], numbers: list[int]) -> None:
+    def _words(self, found: list[Numbered], number: int, count: int) -> Picture:
+        scene = words_scene(found, self._heading(f"page {number} of {count}"))
+        return Picture(self._name(number, count), scene.title, scene)
+
+    def _number_parts(self, cut: Cut, cuts: list[Cut]) -> None:
         """Tell stubs on which page the rest of their lead is."""
         self.desk.pages = {}
         if len(cuts) > 1:
-            pairs = zip(cuts, numbers, strict=True)
-            self.desk.pages = {part: n for page, n in pairs for part in page.parts}
+            numbered_cuts = enumerate(cuts, 1)
+            self.desk.pages = {part: n for n, page in numbered_cuts for part in page.parts}
         if len(cuts) > 1 or ends_of(cut.mates) - set(cut.parts):
             self.drawn.clear()
 
@@ -83,14 +88,14 @@ class Press:
             return False
         return is_readable(page_size(laid, (), self._heading(WIDEST_PAGE)), self.wish.page)
 
-    def _overflow(self, cut: Cut, *, first: bool) -> list[list[Numbered]]:
-        """Return the findings of a page in portions, none when they have room on it."""
+    def _overflow(self, cut: Cut, *, first: bool) -> list[Numbered]:
+        """Return the findings of a page, none when they have room on it."""
         sheet, laid, _ = self._laid(cut)
         found = on_sheet(self.findings, sheet, first=first)
         if not found:
             return []
         size = page_size(laid, found, self._heading(WIDEST_PAGE))
-        return [] if is_readable(size, self.wish.page) else portions(found, self.wish.page)
+        return [] if is_readable(size, self.wish.page) else found
 
     def _heading(self, page: str) -> Heading:
         plan = self.report.plan

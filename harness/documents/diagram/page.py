@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from harness.checks.run import Report
-from harness.documents.diagram.findings import Numbered, markers
+from harness.documents.diagram.findings import Numbered
+from harness.documents.diagram.marking import markers
 from harness.documents.diagram.model import Sheet
 from harness.documents.diagram.paper import on_paper, scale_on
 from harness.documents.diagram.room import Room
-from harness.documents.diagram.words import spoken_id
+from harness.documents.diagram.zone_names import zones_of
 from harness.drawing import glyphs as g
 from harness.drawing import look
-from harness.drawing.font import text_width
 from harness.drawing.layout_model import Laid, LaidNode, Rect
 from harness.drawing.ribbon import ribbon
-from harness.drawing.scene import Group, Path, Point, Scene, moved_group, rect_path, text
-from harness.reader.plan import Plan
+from harness.drawing.scene import Group, Path, Point, Scene, moved_group, rect_path
 
 GAP = 8.0
 EDGE = 2.0
-NAME_HIGH = 11.0  # of a place's name
 SHARES = (1.0, 0.7, 0.5, 0.36, 0.27)  # of the page's width that a legend is tried on
 Block = tuple[Group, float, float]
 """Something written on a page, with its width and height."""
@@ -105,69 +103,6 @@ def leads_and_parts(sheet: Sheet, laid: Laid) -> list[Group]:
         rect = laid.nodes[name].rect
         items.append(moved_group(piece.glyph.group, rect.x, rect.y))
     return items
-
-
-def zones_of(report: Report, sheet: Sheet, laid: Laid) -> list[Group]:
-    """Return the tinted places, then their names where nothing covers them."""
-    order = list(report.plan.places)
-    room = Room(laid.width, laid.height)
-    room.cover(node.rect for node in laid.nodes.values())
-    room.cover_lines(laid.edges.values(), 5.0)
-    shapes: list[Group] = []
-    names: list[Group] = []
-    for name in sorted(laid.clusters, key=order.index):
-        words, rect = _zone_name(name, laid.clusters, room, report.plan)
-        zone = g.zone(f"place-{name}", rect, spoken_id(name), order.index(name))
-        shapes.append(Group(zone.id, zone.items[:1], zone.classes, zone.title))
-        names.append(words)
-    return [*shapes, *names]
-
-
-def _zone_name(name: str, zones: Mapping[str, Rect], room: Room, plan: Plan) -> tuple[Group, Rect]:
-    """Return a place's name inside it, or in a strip added to it, and its shape."""
-    shown, rect = spoken_id(name).upper(), zones[name]
-    wide = text_width(shown, look.SMALL, "bold") + 4
-    others = [z for other, z in zones.items() if other not in plan.holds(name)]
-    for strip, grown in _strips(rect):
-        free = (s for s in room.spots(wide, NAME_HIGH, strip) if not _hits(s, wide, others))
-        inside = strip.width <= rect.width
-        spot = next(free, None) if inside else min(free, key=lambda s: _away(s, wide, rect),
-                                                   default=None)  # fmt: skip
-        if spot:
-            (x, y), shape = spot, grown
-            break
-    else:
-        return Group("", (), ("place-name",)), rect
-    room.cover([Rect(x, y, wide, NAME_HIGH)])
-    words = text(x + 2, y + 8.2, shown, look.SMALL, weight="bold", fill=look.SOFT_INK)
-    return Group("", (words,), ("place-name",)), shape
-
-
-def _away(spot: Point, wide: float, rect: Rect) -> float:
-    """Return how far a name stands from a place's edge."""
-    x, y = spot
-    across = max(rect.x - x - wide, x - rect.x - rect.width, 0.0)
-    return across + max(rect.y - y - NAME_HIGH, y - rect.y - rect.height, 0.0)
-
-
-def _strips(rect: Rect) -> Iterator[tuple[Rect, Rect]]:
-    """Yield where a place's name may stand, best first, each with the place's shape then."""
-    across, tall = rect.width - 10, rect.height - 4
-    yield Rect(rect.x + 6, rect.y + 2, across, NAME_HIGH + 3), rect
-    above = Rect(rect.x + 2, rect.y - NAME_HIGH, rect.width - 4, NAME_HIGH)
-    yield above, replace(rect, y=above.y, height=rect.height + NAME_HIGH)
-    yield Rect(rect.x + 6, rect.y + 2, across, tall), rect
-    below = Rect(rect.x + 2, rect.y + rect.height, rect.width - 4, NAME_HIGH)
-    yield below, replace(rect, height=rect.height + NAME_HIGH)
-    yield Rect(rect.x - 60, rect.y - 30, rect.width + 120, rect.height + 60), rect
-
-
-def _hits(spot: Point, wide: float, zones: Sequence[Rect]) -> bool:
-    x, y = spot
-    return any(
-        x < z.x + z.width and z.x < x + wide and y < z.y + z.height and z.y < y + NAME_HIGH
-        for z in zones
-    )
 
 
 def furnished(laid: Laid, found: Sequence[Numbered], heading: Heading) -> tuple[Point, list[Group]]:

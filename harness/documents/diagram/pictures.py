@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import singledispatch
 
 from harness.checks.run import Report
+from harness.documents.diagram.outlets import Outlets
 from harness.documents.diagram.power_leads import flipped, jumper, root_plug, series, shared
 from harness.documents.diagram.strands import is_turned
 from harness.documents.diagram.words import Teller, capacity_of, spoken_id
@@ -36,14 +37,15 @@ from harness.reader.parts.power import (
     Regulator,
     Switch,
 )
+from harness.wiring.control import pin_map
 from harness.wiring.model import Port
 
 
 class Artist:
     """Draws the parts of one report; `used` holds the ports in which something is plugged."""
 
-    def __init__(self, report: Report, teller: Teller) -> None:
-        self.report, self.teller = report, teller
+    def __init__(self, report: Report, teller: Teller, outlets: Outlets) -> None:
+        self.report, self.teller, self.outlets = report, teller, outlets
         self.wiring, self.plan = report.wiring, report.plan
         self.used = set(self.wiring.by_socket)
         self._drawn: dict[str, Glyph] = {}
@@ -53,6 +55,13 @@ class Artist:
         if part.id not in self._drawn:
             self._drawn[part.id] = picture(part, self)
         return self._drawn[part.id]
+
+    def posed(self, part: Part, *, backwards: bool) -> Glyph:
+        """Return the picture of a part seen from above, nose up: a motor pulls, or pushes."""
+        if not isinstance(part, Motor):
+            return self.glyph(part)
+        drawn = g.motor(self.teller.tag(part), thrust="bottom" if backwards else "top")
+        return renamed(drawn, {"lead": "plug"})
 
     def ports(self, part: Part, *, plugs: bool) -> list[Port]:
         """Return the plugs or the sockets of a part."""
@@ -186,7 +195,8 @@ def _(part: Motor, artist: Artist) -> Glyph:
 @picture.register
 def _(part: Pack, artist: Artist) -> Glyph:
     tag = artist.teller.tag(part, lines=())
-    return g.pack(tag, cells=f"{part.cells}S", capacity=capacity_of(part), mirror=bool(part.plug))
+    return g.pack(tag, cells=f"{part.cells}S", capacity=capacity_of(part),
+                  rooms=artist.outlets.rooms(part), mirror=bool(part.plug))  # fmt: skip
 
 
 @picture.register
@@ -233,17 +243,25 @@ def _(part: Lead, artist: Artist) -> Glyph:
     if part.kind == "reverser":
         tag = replace(tag, name=spoken_id(part.id), lines=())
         return renamed(g.reverser(tag), {"left": "plug", "right": "1"})
-    if len(part.outlets) > 1:
-        return g.junction(tag, ways=len(part.outlets), wires=lead_wires(part, artist))
-    return renamed(g.joint(tag), {"left": "plug", "right": "1"})
+    free = {n for n in part.outlets if (part.id, n) not in artist.used}
+    wires, lanes = lead_wires(part, artist), [lanes_of(part, n) for n in part.outlets]
+    if len(lanes) > 1 or any(way != (0, 1, 2) for way in lanes):
+        numbers = {int(n) for n in free}
+        return g.junction(tag, ways=len(lanes), wires=wires, lanes=lanes, free=numbers)
+    return renamed(g.joint(tag, free=bool(free)), {"left": "plug", "right": "1"})
 
 
 def lead_wires(part: Lead, artist: Artist) -> tuple[Wire, ...]:
-    """Return the insulation of a lead, signal first."""
-    if ends := part.ends.get("plug"):
-        return tuple(Wire(code) for code in ends)
-    colours = artist.wiring.ports[part.id, "plug"].colours or {}
-    return tuple(Wire(colours[pin]) for pin in PINS if colours.get(pin))
+    """Return the insulation of a lead in the order of its plug's pins."""
+    port = artist.wiring.ports[part.id, "plug"]
+    codes = part.ends.get("plug") or [(port.colours or {}).get(pin, "") for pin in port.order]
+    return tuple(Wire(code or "GY") for code in codes)
+
+
+def lanes_of(part: Lead, outlet: str) -> tuple[int | None, ...]:
+    """Return at which pin of a socket each wire of a lead ends, in the order of its plug."""
+    ways, theirs = pin_map(part, outlet), part.socket_pins or PINS
+    return tuple(theirs.index(ways[pin]) if pin in ways else None for pin in part.pins or PINS)
 
 
 @picture.register

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from harness.checks.run import Report
 from harness.documents.diagram.model import Cut, Piece, PortId, Sheet, Strand
+from harness.documents.diagram.outlets import Outlets, in_a_row, laid_on
 from harness.documents.diagram.pictures import Artist
 from harness.documents.diagram.pieces import beside, doubled, with_flags
 from harness.documents.diagram.power_leads import flipped
@@ -16,9 +17,9 @@ from harness.documents.diagram.words import Teller
 from harness.drawing.glyph import Glyph
 from harness.drawing.marks import flag
 from harness.reader.parts.common import Part
-from harness.reader.parts.power import Capacitor
+from harness.reader.parts.power import Capacitor, Pack
 from harness.wiring.codes import port_codes
-from harness.wiring.model import Mate
+from harness.wiring.model import Mate, Port
 
 
 class Desk:
@@ -28,7 +29,8 @@ class Desk:
         self.report = report
         self.codes: dict[PortId, str] = port_codes(report.wiring)
         self.teller = Teller(report, self.codes)
-        self.artist = Artist(report, self.teller)
+        self.outlets = Outlets(report, self.codes)
+        self.artist = Artist(report, self.teller, self.outlets)
         self.strander = Strander(report.wiring, self.teller, self.codes)
         self.pages: Mapping[str, int] = {}
         self._tips: dict[str, Glyph] = {}
@@ -57,10 +59,14 @@ class Desk:
 
 @dataclass(frozen=True)
 class Stand:
-    """How parts stand when the page is no run: column by part, and those that face left."""
+    """How parts stand when the page is no run.
+
+    Column by part, those that face left, and the motors whose propeller is behind them.
+    """
 
     columns: Mapping[str, int]
     facing_left: frozenset[str]
+    pushers: frozenset[str] = frozenset()
 
 
 def sheet_of(desk: Desk, cut: Cut, stand: Stand | None = None) -> Sheet:
@@ -86,6 +92,7 @@ class Builder:
         self._draw_parts()
         for mate in self.cut.mates:
             self._join(mate)
+        self._label_outlets()
         for name, glyph in self.glyphs.items():
             zone = self.desk.home(self.plan.parts[name])
             ident = f"part-{name}"
@@ -102,7 +109,7 @@ class Builder:
         fitted: dict[str, list[Glyph]] = {}
         for name in self.cut.parts:
             part = self.plan.parts[name]
-            glyph = self.desk.artist.glyph(part)
+            glyph = self._picture(part)
             if isinstance(part, Capacitor) and part.across in self.shown:
                 fitted.setdefault(part.across, []).append(glyph)
             else:
@@ -112,6 +119,11 @@ class Builder:
         for name in self.stand.facing_left if self.stand else ():
             if name in self.glyphs:
                 self.glyphs[name] = flipped(self.glyphs[name])
+
+    def _picture(self, part: Part) -> Glyph:
+        if self.stand is None:
+            return self.desk.artist.glyph(part)
+        return self.desk.artist.posed(part, backwards=part.id in self.stand.pushers)
 
     def _at_right(self, near: Part | None, beyond: Part, *, run: bool) -> bool:
         """Say whether what lies beyond the page is drawn right of the part on it."""
@@ -128,6 +140,23 @@ class Builder:
         self.strands.append(strand)
         if head[0].startswith("part-"):
             self.flags.setdefault(head[0], {})[head[1]] = self.desk.tip(mate, strand)
+
+    def _label_outlets(self) -> None:
+        """Put a flag on the leads that parts carry for the plugs of others."""
+        drawn = {mate.socket.id for mate in self.cut.mates if mate.socket}
+        for name in self.glyphs:
+            part = self.plan.parts[name]
+            for port in self.desk.outlets.of(part):
+                if port.id in drawn:
+                    self._label_outlet(part, port)
+
+    def _label_outlet(self, part: Part, port: Port) -> None:
+        tip = self.desk.outlets.tip(port)
+        if isinstance(part, Pack):
+            self.glyphs[part.id] = laid_on(self.glyphs[part.id], port.name, tip)
+            return
+        flags = self.flags.setdefault(f"part-{part.id}", {})
+        flags[port.name] = in_a_row(flags[port.name], tip) if port.name in flags else tip
 
     def _plug(self, mate: Mate, turned: bool) -> PortId:
         part = mate.plug.part

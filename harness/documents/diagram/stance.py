@@ -16,6 +16,7 @@ NOSE = frozenset({"nose", "front", "cowl", "cowling", "spinner", "bow"})
 TAIL = frozenset({"tail", "fin", "rear", "aft", "stabiliser", "stabilizer", "empennage", "stern"})
 TAIL_FUNCTIONS = ("elevator", "rudder", "v-tail", "ruddervator", "stabilator")
 LEFT, MIDDLE, RIGHT = 0, 1, 2
+TAIL_END = 2  # the level of what sits in the tail
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,12 @@ class Stance:
         self.pairs = [_ends(mate) for mate in mates if mate.socket is not None]
         self.spots = {p.id: self._spot(p) for p in self.plan.parts.values()}
         self.columns = self._columns()
-        self.stand = Stand(self.columns, frozenset(self._facing_left()))
+        pushers = frozenset(m.id for m in self.plan.of(Motor) if self._pushes(m))
+        self.stand = Stand(self.columns, frozenset(self._facing_left()), pushers)
+
+    def _pushes(self, motor: Motor) -> bool:
+        """Say whether a motor sits in the tail or is called a pusher."""
+        return self.spots[motor.id].level == TAIL_END or "pusher" in motor.id.lower().split("-")
 
     def _spot(self, part: Part) -> Spot:
         zone = self.desk.home(part)

@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 
 import pytest
+from documents.diagram.big_plan import big_plan
 from documents.diagram.looking import BROKEN, GOOD, VIEWS, ids, pages_of, report_of, words
 from support import report_of as report_of_text
 
 from harness.documents.diagram import Wish, draw_pages
 from harness.documents.diagram.guard import guard
 from harness.documents.diagram.model import Cut, Sheet
-from harness.drawing.audit import clipped_texts, overlapping_texts
+from harness.drawing.audit import clipped_texts, overlapping_texts, texts
 from harness.drawing.layout_model import LostEdges
 from harness.drawing.scene import Group, Item, Scene
 
@@ -98,6 +99,21 @@ def test_many_findings_stand_on_a_page_of_their_own() -> None:
     for picture in pictures:
         assert overlapping_texts(picture.scene) == []
         assert clipped_texts(picture.scene) == []
+
+
+def test_findings_without_room_share_pages_after_the_drawings() -> None:
+    spares = "".join(f"  spare-{n}: {{class: 9g-analogue, place: tail}}\n" for n in range(40))
+    report = report_of_text(big_plan(65) + spares)
+    pictures = draw_pages(report, Wish())
+    are_words = [picture.title.endswith("findings") for picture in pictures]
+    assert are_words == sorted(are_words)
+    assert any(are_words)
+    said = flat(words(pictures, "legend"))
+    assert all(flat(finding.message) in said for finding in report.findings)
+    for picture in pictures[:-1]:
+        if picture.title.endswith("findings"):
+            lowest = max(item.y for item in texts(picture.scene))
+            assert lowest > picture.scene.height * 0.85
 
 
 def flat(text: str) -> str:

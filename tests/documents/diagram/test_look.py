@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from documents.diagram.looking import groups, pages_of, report_of, words
+import pytest
+from documents.diagram.looking import GOOD, groups, pages_of, report_of, words
 from support import report_of as report_of_text
 
 from harness.base.colours import INSULATION, to_hex
 from harness.documents.diagram import Wish, draw_pages
 from harness.documents.diagram.strands import Strander
 from harness.documents.diagram.words import Teller
+from harness.drawing import look
 from harness.drawing.ribbon import MOTOR, POWER
-from harness.drawing.scene import Group, Path, walk
-from harness.wiring.codes import port_codes
+from harness.drawing.scene import Group, Path, Text, bounds, walk
+from harness.wiring.codes import codes_of, port_codes
 
 
 def strander(name: str) -> Strander:
@@ -51,11 +53,16 @@ def test_battery_leads_are_thick_pairs_and_motor_leads_three() -> None:
     assert motor.gauge is MOTOR
 
 
-def test_every_lead_carries_its_label_code() -> None:
-    report = report_of("saltmarsh-19")
-    codes = port_codes(report.wiring)
+@pytest.mark.parametrize("name", GOOD)
+def test_every_code_of_the_lead_list_stands_on_a_flag(name: str) -> None:
+    pages = pages_of(name, "run")
+    flags = words(pages, "flag-").split()
+    assert set(flags) == set(codes_of(report_of(name).wiring).values())
+
+
+def test_no_flag_stands_twice() -> None:
     flags = words(pages_of("saltmarsh-19", "run"), "flag-").split()
-    assert sorted(flags) == sorted(codes[m.plug.id] for m in report.wiring.mates)
+    assert len(flags) == len(set(flags))
 
 
 def test_free_sockets_are_drawn_and_named() -> None:
@@ -76,3 +83,82 @@ def test_two_plugs_in_one_socket_are_two_leads_at_two_places() -> None:
 def test_a_plug_without_a_socket_ends_at_words_that_say_so() -> None:
     said = words(pages_of("broken/no-such-socket", "run"), "nowhere-")
     assert said == "rx.7: no such socket"
+
+
+SWAPPED = """
+receivers: {rx: {sockets: 4}}
+leads: {split: {kind: custom, ways: 3, plug: rx.1,
+  ends: {plug: [WH, RD, BK], "1": [WH, RD, BK], "2": [WH, BK, RD], "3": [WH, RD, BK]}}}
+servos: {a: {class: 9g-analogue, plug: split.1}, b: {class: 9g-analogue, plug: split.2}}
+"""
+
+
+def way(number: int) -> Group:
+    pictures = draw_pages(report_of_text(SWAPPED), Wish())
+    (found,) = [g for g in groups(pictures) if g.id == f"part-split/way-{number}"]
+    return found
+
+
+def order_at_the_end(group: Group) -> list[str]:
+    """The colours of a ribbon's wires where it ends, from the top down."""
+    wires = [i for i in walk(group.items) if isinstance(i, Path) and i.stroke in COLOURS]
+    return [COLOURS[i.stroke or ""] for i in sorted(wires, key=lambda i: i.commands[-1][1][-1])]
+
+
+COLOURS = {to_hex(INSULATION[code]): code for code in ("WH", "RD", "BK")}
+
+
+def test_a_branch_with_swapped_wires_shows_them_swapped() -> None:
+    # The plan names the insulation at each socket in pin order; the picture must repeat it.
+    assert order_at_the_end(way(1)) == ["WH", "RD", "BK"]
+    assert order_at_the_end(way(2)) == ["WH", "BK", "RD"]
+
+
+def test_a_way_with_nothing_in_it_has_no_plug() -> None:
+    def plugs(text: str) -> int:
+        (part,) = [g for g in groups(draw_pages(report_of_text(text), Wish()))
+                   if g.id == "part-split"]  # fmt: skip
+        tabs = [i for i in walk(part.items) if isinstance(i, Path) and i.fill == look.SOFT_INK]
+        return len(tabs)
+
+    assert plugs(SWAPPED) == 2
+    assert plugs(SWAPPED.replace(", b: {class: 9g-analogue, plug: split.2}", "")) == 1
+
+
+@pytest.mark.parametrize("name", ["broken/09-red-and-black-swapped-in-a-y", *GOOD])
+def test_no_marker_covers_a_plug_of_its_part(name: str) -> None:
+    pictures = pages_of(name, "run")
+    tabs = [bounds([i]) for p in pictures for i in walk(p.scene.items)
+            if isinstance(i, Path) and i.fill == look.SOFT_INK]  # fmt: skip
+    shapes = [g.items[-2] for g in groups(pictures) if g.id.startswith("finding-")]
+    for left, top, right, low in (bounds([shape]) for shape in shapes):
+        for a, b, c, d in tabs:
+            assert c <= left or a >= right or d <= top or b >= low
+
+
+@pytest.mark.parametrize(
+    ("name", "motor", "way"), [("breakwater-12", "motor", -1), ("sandbar-5", "pusher", 1)]
+)
+def test_propellers_point_to_the_nose_and_a_pushers_backwards(
+    name: str, motor: str, way: int
+) -> None:
+    # The airframe is drawn nose up; a pusher has its propeller behind it (common practice).
+    (part,) = [g for g in groups(pages_of(name, "airframe")) if g.id == f"part-{motor}"]
+    paths = [item for item in part.items if isinstance(item, Path)]
+    (letter,) = [item for item in part.items if isinstance(item, Text) and item.text == "M"]
+    blades = paths[:2]
+    middle = letter.y - 5.1
+    assert all((bounds([blade])[1] - middle) * way > 0 for blade in blades)
+
+
+@pytest.mark.parametrize("name", ["dunlin-4", "breakwater-12"])
+def test_names_of_places_with_room_stand_at_the_upper_left(name: str) -> None:
+    for picture in pages_of(name, "run"):
+        spots = {g.id: bounds([g]) for g in groups([picture]) if g.id.startswith("place-")}
+        titles = {g.title.upper(): spots[g.id] for g in groups([picture]) if g.id in spots}
+        texts = [i for i in walk(picture.scene.items) if isinstance(i, Text) and i.text in titles]
+        assert len(texts) == len(titles)
+        for item in texts:
+            left, top, right, _ = titles[item.text]
+            assert item.left - left < (right - left) / 4
+            assert item.y - top < 20

@@ -78,3 +78,24 @@ def test_the_title_block_names_aircraft_view_revision_and_page_and_no_clock() ->
     report = report_of(PLAN)
     said = words(draw_pages(report, Wish()), "title")
     assert said == f"Saltmarsh 19 run view plan {report.plan.revision} page 1 of 1"
+
+
+def test_a_function_in_a_place_is_shown_with_its_lead_to_its_neighbour() -> None:
+    pictures = draw_pages(report_of(PLAN), Wish(place="wing-left", function="flap"))
+    shown = ids(pictures)
+    assert {"part-flap-left", "lead-flap-left.plug"} <= shown
+    assert "part-esc-left" not in shown
+    assert not {i for i in shown if i.startswith("lead-esc")}
+    assert "Flap y · 1" in words(pictures, "beyond-flap-left.plug")
+
+
+@pytest.mark.parametrize(
+    ("wish", "message"),
+    [
+        (Wish(place="wing-left", function="rudder"), "of function rudder lies in wing-left"),
+        (Wish(view="power", place="tail"), "nothing in the power view lies in tail"),
+    ],
+)
+def test_a_wish_for_nothing_is_refused(wish: Wish, message: str) -> None:
+    with pytest.raises(Refusal, match=message):
+        draw_pages(report_of(PLAN), wish)

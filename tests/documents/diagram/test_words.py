@@ -2,6 +2,7 @@
 
 import pytest
 
+from harness.base.refusal import Refusal
 from harness.base.span import Source
 from harness.checks.run import check
 from harness.documents.diagram import Wish, draw_pages
@@ -52,3 +53,12 @@ def test_the_picture_shows_names_and_its_tooltips_the_ids_of_the_plan() -> None:
     facts = {(unknown.part, unknown.missing) for unknown in report.unknown}
     assert facts
     assert [text for text in shown if text.startswith(f"{len(facts)} fact")]
+
+
+# Unicode: U+7FFC is the ideograph "wing"; DejaVu Sans covers no ideographs (its own status.txt).
+@pytest.mark.parametrize("view", ["run", "airframe"])
+def test_a_letter_that_the_font_lacks_is_refused_by_number_and_part(view: str) -> None:
+    text = PLAN.replace("esc-left", "esc-\u7ffc")
+    report = check(parse_plan(Source("plan.yaml", text)))
+    with pytest.raises(Refusal, match=r'U\+7FFC .* of part "esc-\u7ffc"'):
+        draw_pages(report, Wish(view=view))  # type: ignore[arg-type]
