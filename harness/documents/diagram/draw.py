@@ -15,7 +15,8 @@ from harness.documents.diagram.page import Heading, page_size, scene_of
 from harness.documents.diagram.paging import pages_of
 from harness.documents.diagram.paper import inner_page, is_readable
 from harness.documents.diagram.run_layout import run_layout
-from harness.documents.diagram.sheets import Desk, sheet_of
+from harness.documents.diagram.shared import Shared
+from harness.documents.diagram.sheets import sheet_of
 from harness.documents.diagram.silhouette import silhouette
 from harness.documents.diagram.stance import Stance
 from harness.documents.diagram.trace import ends_of
@@ -49,7 +50,7 @@ class Press:
 
     def __init__(self, report: Report, wish: Wish) -> None:
         self.report, self.wish = report, wish
-        self.desk = Desk(report)
+        self.desk = Shared(report)
         self.findings = numbered(report)
         self.stances: dict[int, Stance] = {}
         self.drawn: dict[tuple[str, ...], tuple[Sheet, Laid, Behind]] = {}

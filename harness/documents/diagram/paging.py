@@ -6,12 +6,12 @@ from collections.abc import Callable, Sequence
 
 from harness.documents.diagram.cuts import cut_around
 from harness.documents.diagram.model import Cut
-from harness.documents.diagram.sheets import Desk
+from harness.documents.diagram.shared import Shared
 
 Fits = Callable[[Cut], bool]
 
 
-def pages_of(desk: Desk, cut: Cut, fits: Fits) -> list[Cut]:
+def pages_of(desk: Shared, cut: Cut, fits: Fits) -> list[Cut]:
     """Split a cut into as few pages as its places allow, each of them readable."""
     if fits(cut):
         return [cut]
@@ -30,7 +30,7 @@ def pages_of(desk: Desk, cut: Cut, fits: Fits) -> list[Cut]:
     return [*pages, _cut(cut, current)]
 
 
-def _by_place(desk: Desk, cut: Cut) -> list[list[str]]:
+def _by_place(desk: Shared, cut: Cut) -> list[list[str]]:
     """Return the parts by outermost place, in the order of the plan, the sources first."""
     plan = desk.report.plan
     groups: dict[str, list[str]] = {}
@@ -39,7 +39,7 @@ def _by_place(desk: Desk, cut: Cut) -> list[list[str]]:
     return list(groups.values())
 
 
-def _walked(desk: Desk, cut: Cut) -> list[str]:
+def _walked(desk: Shared, cut: Cut) -> list[str]:
     """Return the parts in the order in which leads reach them, so that neighbours stay near."""
     wiring, shown = desk.report.wiring, set(cut.parts)
     found: dict[str, None] = {}

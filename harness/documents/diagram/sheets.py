@@ -5,56 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from harness.checks.run import Report
 from harness.documents.diagram.model import Cut, Piece, PortId, Sheet, Strand
-from harness.documents.diagram.outlets import Outlets, in_a_row, laid_on
-from harness.documents.diagram.pictures import Artist
+from harness.documents.diagram.outlets import in_a_row, laid_on
 from harness.documents.diagram.pieces import beside, doubled, with_flags
 from harness.documents.diagram.power_leads import flipped
-from harness.documents.diagram.strands import Strander, is_turned
+from harness.documents.diagram.shared import Shared
+from harness.documents.diagram.strands import is_turned
 from harness.documents.diagram.stubs import loose_end, off_page
-from harness.documents.diagram.words import Teller
 from harness.drawing.glyph import Glyph
-from harness.drawing.marks import flag
 from harness.reader.parts.common import Part
 from harness.reader.parts.power import Capacitor, Pack
-from harness.wiring.codes import port_codes
 from harness.wiring.model import Mate, Port
-
-
-class Desk:
-    """What every page of one report shares: codes, tooltips, pictures."""
-
-    def __init__(self, report: Report) -> None:
-        self.report = report
-        self.codes: dict[PortId, str] = port_codes(report.wiring)
-        self.teller = Teller(report, self.codes)
-        self.outlets = Outlets(report, self.codes)
-        self.artist = Artist(report, self.teller, self.outlets)
-        self.strander = Strander(report.wiring, self.teller, self.codes)
-        self.pages: Mapping[str, int] = {}
-        self._tips: dict[str, Glyph] = {}
-
-    def home(self, part: Part) -> str:
-        """Return the place a part is drawn in: its own, else that of what it plugs into."""
-        seen: set[str] = set()
-        here: Part | None = part
-        while here is not None and here.id not in seen:
-            if here.place:
-                return here.place
-            seen.add(here.id)
-            joins = here.joins()
-            here = self.report.plan.parts.get(joins[0][1].part) if joins else None
-        return ""
-
-    def tip(self, mate: Mate, strand: Strand) -> Glyph:
-        """Return the flag of a lead, drawn once."""
-        name = ".".join(mate.plug.id)
-        if name not in self._tips:
-            self._tips[name] = flag(
-                f"flag-{name}", strand.code, side=strand.side, title=strand.title
-            )
-        return self._tips[name]
 
 
 @dataclass(frozen=True)
@@ -69,7 +30,7 @@ class Stand:
     pushers: frozenset[str] = frozenset()
 
 
-def sheet_of(desk: Desk, cut: Cut, stand: Stand | None = None) -> Sheet:
+def sheet_of(desk: Shared, cut: Cut, stand: Stand | None = None) -> Sheet:
     """Draw every part and every mate of a cut."""
     return Builder(desk, cut, stand).sheet()
 
@@ -77,7 +38,7 @@ def sheet_of(desk: Desk, cut: Cut, stand: Stand | None = None) -> Sheet:
 class Builder:
     """Collects the pieces and strands of one page."""
 
-    def __init__(self, desk: Desk, cut: Cut, stand: Stand | None = None) -> None:
+    def __init__(self, desk: Shared, cut: Cut, stand: Stand | None = None) -> None:
         self.desk, self.cut, self.stand = desk, cut, stand
         self.plan = desk.report.plan
         self.shown = set(cut.parts)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from harness.documents.diagram.sheets import Desk, Stand
+from harness.documents.diagram.shared import Shared
+from harness.documents.diagram.sheets import Stand
 from harness.documents.diagram.strands import is_turned
 from harness.reader.parts.common import Part
 from harness.reader.parts.leads import Lead
@@ -34,7 +35,7 @@ class Stance:
     Each wing has a column of its own, the middle has `deepest` + 1: sources first.
     """
 
-    def __init__(self, desk: Desk, deepest: int) -> None:
+    def __init__(self, desk: Shared, deepest: int) -> None:
         self.desk, self.plan, self.deepest = desk, desk.report.plan, deepest
         mates = desk.report.wiring.mates
         self.pairs = [_ends(mate) for mate in mates if mate.socket is not None]

@@ -11,14 +11,14 @@ from harness.drawing.glyph import Glyph, Place
 from harness.drawing.scene import Group, Item, Path, line_path, rect_path, text
 
 if TYPE_CHECKING:
-    from harness.documents.diagram.sheets import Desk
+    from harness.documents.diagram.shared import Shared
     from harness.reader.parts.common import Part
     from harness.wiring.model import Mate
 
 HIGH = 15.0
 
 
-def off_page(desk: Desk, mate: Mate, beyond: Part, *, at_right: bool) -> Piece:
+def off_page(desk: Shared, mate: Mate, beyond: Part, *, at_right: bool) -> Piece:
     """A pill that names the part beyond, its socket, the label code and its page."""
     name = ".".join(mate.plug.id)
     is_plug = beyond is mate.plug.part

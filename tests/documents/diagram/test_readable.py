@@ -19,7 +19,8 @@ from harness.documents.diagram import Wish, draw_pages, render
 from harness.documents.diagram.looks import along_spline
 from harness.documents.diagram.model import Cut
 from harness.documents.diagram.run_layout import run_layout
-from harness.documents.diagram.sheets import Desk, sheet_of
+from harness.documents.diagram.shared import Shared
+from harness.documents.diagram.sheets import sheet_of
 from harness.drawing.layout_model import Laid
 
 MM = 72 / 25.4
@@ -149,7 +150,7 @@ def test_the_same_bytes_under_any_hash_seed() -> None:
 
 def laid_out(name: str) -> Laid:
     report = report_of(name)
-    sheet = sheet_of(Desk(report), Cut(tuple(report.plan.parts), tuple(report.wiring.mates)))
+    sheet = sheet_of(Shared(report), Cut(tuple(report.plan.parts), tuple(report.wiring.mates)))
     return run_layout(report.plan, sheet, (814.0, 567.0))
 
 

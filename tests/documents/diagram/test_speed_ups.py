@@ -14,7 +14,8 @@ from harness.documents.diagram.model import Wish
 from harness.documents.diagram.paper import inner_page
 from harness.documents.diagram.room import CELL, Room
 from harness.documents.diagram.rows import HEADROOM
-from harness.documents.diagram.sheets import Desk, sheet_of
+from harness.documents.diagram.shared import Shared
+from harness.documents.diagram.sheets import sheet_of
 from harness.drawing.bezier import Spline, straight
 from harness.drawing.layout_model import Rect
 from harness.reader.load import load_plan
@@ -86,7 +87,7 @@ def attempts(name: str) -> list[Attempt]:
     from harness.documents.diagram import run_layout as module
 
     report = check(load_plan(EXAMPLES / f"{name}.yaml"))
-    sheet = sheet_of(Desk(report), cut_of(report, Wish()))
+    sheet = sheet_of(Shared(report), cut_of(report, Wish()))
     orders = module._orders(report.plan, module.graph_of(report.plan, sheet))
     page = inner_page("A4")
     return [

@@ -1,0 +1,52 @@
+"""What every page of one report shares."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from harness.checks.run import Report
+from harness.documents.diagram.model import PortId, Strand
+from harness.documents.diagram.outlets import Outlets
+from harness.documents.diagram.pictures import Artist
+from harness.documents.diagram.strands import Strander
+from harness.documents.diagram.words import Teller
+from harness.drawing.glyph import Glyph
+from harness.drawing.marks import flag
+from harness.reader.parts.common import Part
+from harness.wiring.codes import port_codes
+from harness.wiring.model import Mate
+
+
+class Shared:
+    """What every page of one report shares: codes, tooltips, pictures."""
+
+    def __init__(self, report: Report) -> None:
+        self.report = report
+        self.codes: dict[PortId, str] = port_codes(report.wiring)
+        self.teller = Teller(report, self.codes)
+        self.outlets = Outlets(report, self.codes)
+        self.artist = Artist(report, self.teller, self.outlets)
+        self.strander = Strander(report.wiring, self.teller, self.codes)
+        self.pages: Mapping[str, int] = {}
+        self._tips: dict[str, Glyph] = {}
+
+    def home(self, part: Part) -> str:
+        """Return the place a part is drawn in: its own, else that of what it plugs into."""
+        seen: set[str] = set()
+        here: Part | None = part
+        while here is not None and here.id not in seen:
+            if here.place:
+                return here.place
+            seen.add(here.id)
+            joins = here.joins()
+            here = self.report.plan.parts.get(joins[0][1].part) if joins else None
+        return ""
+
+    def tip(self, mate: Mate, strand: Strand) -> Glyph:
+        """Return the flag of a lead, drawn once."""
+        name = ".".join(mate.plug.id)
+        if name not in self._tips:
+            self._tips[name] = flag(
+                f"flag-{name}", strand.code, side=strand.side, title=strand.title
+            )
+        return self._tips[name]
