@@ -244,7 +244,7 @@ def _bec(b: Bench) -> Any:
 def _esc(b: Bench) -> None:
     keys = b.keys(
         rated=SPELLINGS["amps"], cells_max=[3, 6], isolated=YES, fed=YES, connector=CONNECTORS,
-        twisted=YES, lead_length=SPELLINGS["length"], length=SPELLINGS["length"], pins=ORDERS,
+        lead_length=SPELLINGS["length"], length=SPELLINGS["length"], pins=ORDERS,
         bec=["none"],
     )  # fmt: skip
     keys |= {"bec": _bec(b)} if b.flip() else {}

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import acos, cos, degrees, hypot, pi
+from math import acos, cos, hypot, pi
 
 from harness.drawing.scene import Point
 
@@ -215,9 +215,3 @@ def _bend(a: Point, b: Point, c: Point, *, at_end: bool = False) -> float:
     u, v = (b[0] - a[0], b[1] - a[1]), (c[0] - b[0], c[1] - b[1])
     size = hypot(*(v if at_end else u))
     return 2 / 3 * (u[0] * v[1] - u[1] * v[0]) / size**3 if size > 1e-6 else 0.0
-
-
-def turn_degrees(direction: Point) -> float:
-    """Angle of a unit direction in degrees clockwise from rightwards (y downwards)."""
-    angle = degrees(acos(min(1.0, max(-1.0, direction[0]))))
-    return angle if direction[1] >= 0 else -angle

@@ -83,8 +83,6 @@ def _node_attributes(node: LayoutNode) -> dict[str, str]:
     if node.ports:
         plain = {"shape": "plain", "fixedsize": "false", "width": "0", "height": "0"}
         values = {**plain, "label": port_table(node)}
-    if node.pos is not None:
-        values["pos"] = f"{node.pos[0]:.3f},{-node.pos[1]:.3f}!"
     if node.group:
         values["group"] = node.group
     return values

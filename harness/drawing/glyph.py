@@ -52,20 +52,11 @@ class Glyph:
         """The picture with its top left corner at (x, y)."""
         return moved_group(self.group, x, y)
 
-    def widened(self, width: float) -> "Glyph":
-        """The same glyph in a box at least this wide, free room at the right.
-
-        Parts of one column given the same width stand in line.
-        """
-        return replace(self, width=max(width, self.width))
-
-    def node(
-        self, cluster: str | None = None, pos: Point | None = None, group: str = ""
-    ) -> LayoutNode:
+    def node(self, cluster: str | None = None, group: str = "") -> LayoutNode:
         """The box to be laid out, a port for each place."""
         ports = tuple(LayoutPort(k, p.side, p.x, p.y) for k, p in self.places.items())
         name = self.group.id
-        return LayoutNode(name, self.width, self.height, cluster, ports, pos, group)
+        return LayoutNode(name, self.width, self.height, cluster, ports, group)
 
 
 @dataclass(frozen=True, slots=True)

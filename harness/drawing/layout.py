@@ -11,26 +11,21 @@ from pathlib import Path as FilePath
 
 from harness.drawing.font import font_path
 from harness.drawing.laid import read_laid
-from harness.drawing.layout_model import Engine, Laid, LayoutError, LayoutGraph
-from harness.drawing.standoff import landed_again, stood_off
+from harness.drawing.layout_model import Laid, LayoutError, LayoutGraph
 
-# The engine `nop` draws edges round nodes whose places are given.
-ENGINES = {"dot": "dot", "neato": "nop"}
+ENGINE = "dot"
 CHOICE = "HARNESS_DOT"
 
 
 def lay_out(graph: LayoutGraph, *, time_limit: float = 60.0) -> Laid:
     """Places for every node, edge and cluster.
 
-    With the engine `neato` every node needs a `pos`, and parts a clear 30 points between them.
     Raises LayoutError when Graphviz fails or needs more than `time_limit` seconds, LostEdges when
     it drew other edges than asked for.
     """
     from harness.drawing.dot_text import dot_text
 
-    asked = stood_off(graph) if graph.engine == "neato" else graph
-    laid = read_laid(run_graphviz(dot_text(asked), graph.engine, time_limit=time_limit), asked)
-    return landed_again(laid, graph) if asked is not graph else laid
+    return read_laid(run_graphviz(dot_text(graph), time_limit=time_limit), graph)
 
 
 def lay_out_all(graphs: Sequence[LayoutGraph]) -> Iterator[Laid]:
@@ -41,28 +36,28 @@ def lay_out_all(graphs: Sequence[LayoutGraph]) -> Iterator[Laid]:
         yield from pool.map(lay_out, graphs)
 
 
-def run_graphviz(dot: str, engine: Engine = "dot", *, time_limit: float = 60.0) -> str:
+def run_graphviz(dot: str, *, time_limit: float = 60.0) -> str:
     """JSON of a DOT text; raises LayoutError.
 
     The environment variable HARNESS_DOT, when set, names a `dot` program to use in place of the
     library that comes with the Python package.
     """
-    return run_child(command(engine), dot, time_limit=time_limit)
+    return run_child(command(), dot, time_limit=time_limit)
 
 
-def command(engine: Engine) -> list[str]:
+def command() -> list[str]:
     """The command line of the child process; raises LayoutError."""
     if choice := os.environ.get(CHOICE):
         program = shutil.which(choice)
         if program is None:
             raise LayoutError(f"{CHOICE} names {choice}, which is not a program on this machine")
-        return [program, f"-K{ENGINES[engine]}", "-Tjson0"]
+        return [program, f"-K{ENGINE}", "-Tjson0"]
     spec = find_spec("pygraphviz")
     if spec is None or not spec.submodule_search_locations:
         raise LayoutError(f"no Graphviz: install pygraphviz, or set {CHOICE} to a dot program")
     child = str(FilePath(__file__).with_name("child.py"))
     folder = spec.submodule_search_locations[0]
-    return [sys.executable, "-S", "-E", "-I", child, folder, ENGINES[engine]]
+    return [sys.executable, "-S", "-E", "-I", child, folder, ENGINE]
 
 
 def run_child(line: list[str], dot: str, *, time_limit: float) -> str:

@@ -8,7 +8,6 @@ from harness.base.refusal import Refusal
 from harness.drawing.scene import Point
 
 Side = Literal["left", "right", "top", "bottom"]
-Engine = Literal["dot", "neato"]
 
 
 class LayoutError(Refusal):
@@ -35,14 +34,13 @@ class LayoutPort:
 
 @dataclass(frozen=True, slots=True)
 class LayoutNode:
-    """A box of fixed size. `pos` is its centre, used by the engine `neato` only."""
+    """A box of fixed size."""
 
     id: str
     width: float
     height: float
     cluster: str | None = None
     ports: tuple[LayoutPort, ...] = ()
-    pos: Point | None = None
     group: str = ""
 
 
@@ -76,7 +74,6 @@ class LayoutGraph:
     nodes: tuple[LayoutNode, ...]
     edges: tuple[LayoutEdge, ...] = ()
     clusters: tuple[LayoutCluster, ...] = ()
-    engine: Engine = "dot"
     rankdir: Literal["LR", "TB", "RL", "BT"] = "LR"
     nodesep: float = 12.0
     ranksep: float = 40.0

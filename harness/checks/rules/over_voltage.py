@@ -43,7 +43,7 @@ from harness.checks.shorts import shorts
 from harness.checks.sources import name_of
 from harness.reader.parts.common import Part
 from harness.reader.parts.power import Esc, Pack, Regulator
-from harness.wiring.figures import Figure, from_catalogue
+from harness.wiring.figures import from_catalogue
 
 
 @rule("supply", Severity.DANGER)
@@ -74,13 +74,6 @@ def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...]) -> Finding:
             *((b.part.id, with_origin(volts(b.limit.number), b.limit)) for b in parts),
         ),
     )
-
-
-def _full_cell(desk: Desk) -> Figure:
-    """A rating in cells means LiPo cells, or those of the plan's packs when they are higher."""
-    kinds = ["lipo", *sorted({pack.chemistry for pack in desk.plan.of(Pack)})]
-    found = [from_catalogue(desk.plan, "packs", kind, "full") for kind in kinds]
-    return max((f for f in found if f is not None), key=lambda f: f.number)
 
 
 def _cells(desk: Desk, part: Esc | Regulator) -> Iterator[Finding]:

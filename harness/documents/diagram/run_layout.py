@@ -2,7 +2,7 @@
 
 Graphviz says which column each part falls in and in which order parts and passing leads follow
 one another there. The heights are then made as tight as the page asks (`rows`), and every climb
-of a lead gets a lane of its own (`drawing.lanes`).
+of a lead gets a lane of its own (`lane_choice`).
 """
 
 from __future__ import annotations

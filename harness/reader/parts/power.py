@@ -72,7 +72,6 @@ class Esc(Part):
     connector: str = key(ClassName(), "class of its battery connector", default="")
     wire: WireSize | None = key(Wire(), "its battery wires")
     length: float | None = key(Amount(LENGTH), "length of its battery wires")
-    twisted: bool = key(Truth(), "its battery wires are twisted", default=False)
     lead_length: float | None = key(Amount(LENGTH), "length of its signal lead")
     lead_wire: WireSize | None = key(Wire(), "wire of its signal lead")
     colours: str = key(COLOURS, "insulation of its signal lead", default="")
