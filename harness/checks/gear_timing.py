@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harness.base.span import Span
-from harness.checks.functions import plain
 from harness.checks.rule import Desk
 from harness.checks.signals import channel_key, drive_of, drives, function_of
 from harness.reader.parts.common import Part
@@ -15,6 +14,7 @@ from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.draws import retract_figure
 from harness.wiring.figures import Figure
+from harness.wiring.functions import plain
 
 OPENS = frozenset({"open", "opens", "opened"})
 CLOSES = frozenset({"closed", "close", "closes", "shut"})

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.checks.functions import plain
 from harness.checks.rule import Desk
 from harness.checks.signals import Drive, function_of, side_of
 from harness.reader.parts.control import Servo
+from harness.wiring.functions import plain
 
 TOGETHER = frozenset({"flap", "elevator", "spoiler", "rudder"})
 """Functions whose surfaces all turn the same way."""

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from harness.base.finding import Unknown
 from harness.base.near import spoken
 from harness.base.span import Span
-from harness.checks.functions import agree, is_familiar, side_in
 from harness.checks.memo import once
 from harness.checks.rule import Desk
 from harness.reader.parts.common import Part
@@ -22,6 +21,7 @@ from harness.reader.parts.leads import Lead
 from harness.reader.parts.power import Esc, Load
 from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
+from harness.wiring.functions import agree, is_familiar, side_in
 from harness.wiring.model import Mate, Port
 
 DEVICES = (Servo, Esc, Retract, Load)

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from harness.base.units import CURRENT, format_quantity
 from harness.reader.parts.common import PINS
 from harness.reader.parts.leads import Lead as ThreePinLead
 from harness.reader.parts.leads import WingPlug
@@ -69,11 +68,6 @@ def facts_of(wiring: Wiring) -> Facts:
     if _KEPT not in kept:
         kept[_KEPT] = Facts(wiring)
     return kept[_KEPT]
-
-
-def amps(number: float) -> str:
-    """Write a current for people."""
-    return format_quantity(number, CURRENT)
 
 
 def wired_pins(port: Port) -> tuple[str, ...]:

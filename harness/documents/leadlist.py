@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 from harness.base.colours import word_of
 from harness.base.units import LENGTH, format_quantity
+from harness.checks.loads import amps
 from harness.checks.run import Report
 from harness.documents.facts import (
     Facts,
-    amps,
     facts_of,
     insulation,
     pale_wire,

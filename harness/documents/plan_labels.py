@@ -9,7 +9,6 @@ from harness.documents.labels.model import Label, Side
 from harness.documents.leadlist import needs_arrow
 from harness.reader.parts.leads import WingPlug
 from harness.wiring.build import Wiring
-from harness.wiring.draws import base_function
 from harness.wiring.leads import End, Lead
 from harness.wiring.model import Form, Port
 from harness.wiring.ratings import connector_of
@@ -81,7 +80,14 @@ def _poles(facts: Facts, end: End) -> str:
 
 def _purpose(lead: Lead) -> str:
     """Say what a lead is for, short enough for narrow tape."""
-    moves = base_function(getattr(lead.part, "moves", "")).replace("-", " ")
+    moves = _without_side(getattr(lead.part, "moves", "")).replace("-", " ")
     if lead.kind == "servo lead" and moves:
         return moves
     return lead.kind.removesuffix(" lead").removesuffix(" wires")
+
+
+def _without_side(function: str) -> str:
+    """Return a function without its side: aileron-left is an aileron."""
+    for side in ("-left", "-right"):
+        function = function.removesuffix(side)
+    return function

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from harness.base.near import hint
-from harness.documents.facts import Facts, amps, facts_of
+from harness.checks.loads import amps
+from harness.documents.facts import Facts, facts_of
 from harness.documents.leadlist import missing_of, notes, origin
 from harness.documents.trace_figures import figure_lines
 from harness.documents.trace_ways import (

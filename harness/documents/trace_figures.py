@@ -7,7 +7,8 @@ from typing import Any
 
 from harness.base.near import spoken
 from harness.base.units import WireSize, format_quantity
-from harness.documents.facts import Facts, amps
+from harness.checks.loads import amps
+from harness.documents.facts import Facts
 from harness.documents.leadlist import missing_of
 from harness.reader.kinds import Amount, Whole
 from harness.reader.parts.common import Bec, Part

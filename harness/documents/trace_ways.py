@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, format_quantity
-from harness.documents.facts import Facts, amps
+from harness.checks.loads import amps
+from harness.documents.facts import Facts
 from harness.documents.leadlist import missing_of
 from harness.reader.parts.common import Bec, Part
 from harness.reader.parts.control import Autopilot, Receiver

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from harness.faces.press import Format
     from harness.reader.plan import Plan
     from harness.reader.problems import PlanError
+    from harness.wiring.build import Wiring
 
 
 def check(plans: list[str], style: str, strict: bool) -> int:
@@ -89,23 +90,31 @@ def _report(path: str) -> Report:
     return run(load_plan(path))
 
 
+def _wiring(path: str) -> Wiring:
+    """Load the one plan of a command that asks no rule."""
+    from harness.reader.load import load_plan
+    from harness.wiring.build import build
+
+    return build(load_plan(path))
+
+
 def draw(plan: str, out: str | None, to: Format, **wish: Any) -> None:
     """Draw the wiring: as a run from receiver to devices, or laid out as the aeroplane."""
     from harness.faces.press import drawings, written
 
     report = _report(plan)
-    _listed(written(report, out or "out", drawings(report, wish, (to,))))
+    _listed(written(report.plan, out or "out", drawings(report, wish, (to,))))
 
 
 def leads(plan: str, to: str, out: str | None) -> None:
     """List every lead: one row a lead, both ends; on standard output unless --out is given."""
     from harness.faces.press import leads_document, leads_text, written
 
-    report = _report(plan)
+    wiring = _wiring(plan)
     if out is None:
-        say(leads_text(report, to), end="")
+        say(leads_text(wiring, to), end="")
     else:
-        _listed(written(report, out, [leads_document(report, to)]))
+        _listed(written(wiring.plan, out, [leads_document(wiring, to)]))
 
 
 def labels(
@@ -114,18 +123,19 @@ def labels(
     """Print labels for both ends of every lead, to exact millimetres."""
     from harness.faces.press import labels_document, stock_lines, test_page_document, written
 
-    report = _report(plan) if plan else None
+    wiring = _wiring(plan) if plan else None
+    own = wiring.plan if wiring else None
     if stock is None:
-        say("\n".join(stock_lines(report)))
+        say("\n".join(stock_lines(own)))
         if plan or test_page:
             raise CannotRun("say which of these stocks to print on: --stock NAME")
         return
     if test_page:
-        _listed(written(report, out or "out", [test_page_document(report, stock)]))
+        _listed(written(own, out or "out", [test_page_document(own, stock)]))
         return
-    if report is None:
+    if wiring is None:
         raise CannotRun("name the plan the labels are for")
-    _listed(written(report, out or "out", [labels_document(report, stock, skip)]))
+    _listed(written(own, out or "out", [labels_document(wiring, stock, skip)]))
 
 
 def trace(plan: str, part: str) -> None:
@@ -133,7 +143,7 @@ def trace(plan: str, part: str) -> None:
     from harness.documents.trace import trace_text
 
     try:
-        say(trace_text(_report(plan).wiring, part))
+        say(trace_text(_wiring(plan), part))
     except ValueError as error:
         raise CannotRun(str(error)) from None
 
@@ -144,7 +154,7 @@ def book(plan: str, page: str, out: str | None) -> None:
     from harness.faces.press import written
 
     report = _report(plan)
-    _listed(written(report, out or "out", documents(report, page)))
+    _listed(written(report.plan, out or "out", documents(report, page)))
 
 
 def _listed(files: Iterable[Path]) -> None:

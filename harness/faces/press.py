@@ -14,6 +14,8 @@ from harness.faces.exits import CannotRun
 from harness.faces.plans import folder_name
 from harness.faces.progress import Progress
 from harness.faces.stocks import own_stocks
+from harness.reader.plan import Plan
+from harness.wiring.build import Wiring
 
 Format = Literal["svg", "pdf", "png"]
 
@@ -35,9 +37,9 @@ class Made:
     content: bytes | str
 
 
-def written(report: Report | None, out: str, documents: Iterable[Made]) -> Iterator[Path]:
+def written(plan: Plan | None, out: str, documents: Iterable[Made]) -> Iterator[Path]:
     """Write documents into the plan's folder; nothing is written until all are made."""
-    folder = Path(out) / folder_name(report.plan) if report else Path(out)
+    folder = Path(out) / folder_name(plan) if plan else Path(out)
     made = list(documents)
     _writable(folder)
     for document in made:
@@ -72,42 +74,42 @@ def drawings(report: Report, wish: Mapping[str, Any], formats: Iterable[Format])
         yield Made(name, f"Diagram: {Path(name).stem.replace('-', ' ')}, {to.upper()}", data)
 
 
-def leads_text(report: Report, to: str) -> str:
+def leads_text(wiring: Wiring, to: str) -> str:
     """Return the lead list."""
     from harness.documents.leadlist import lead_list
     from harness.documents.tables import render
 
     with Progress("listing the leads"):
-        return render(lead_list(report.wiring), to)
+        return render(lead_list(wiring), to)
 
 
-def leads_document(report: Report, to: str) -> Made:
+def leads_document(wiring: Wiring, to: str) -> Made:
     """Return the lead list as a document."""
-    return Made(f"leads.{ENDING[to]}", f"Lead list, {to}", leads_text(report, to))
+    return Made(f"leads.{ENDING[to]}", f"Lead list, {to}", leads_text(wiring, to))
 
 
-def stock_lines(report: Report | None) -> list[str]:
+def stock_lines(plan: Plan | None) -> list[str]:
     """Return the names of the label stocks, the plan's own first."""
-    own = [f"{name}  (of this plan)" for name in report.plan.stocks] if report else []
+    own = [f"{name}  (of this plan)" for name in plan.stocks] if plan else []
     return [*own, *(stock.name for stock in BUILT_IN)]
 
 
-def labels_document(report: Report, stock: str, skip: int) -> Made:
+def labels_document(wiring: Wiring, stock: str, skip: int) -> Made:
     """Return the labels of a plan on a stock. Raises Refusal."""
     from harness.documents.labels import labels_pdf
     from harness.documents.plan_labels import labels_for
 
-    found = find_stock(stock, own_stocks(report.plan))
+    found = find_stock(stock, own_stocks(wiring.plan))
     with Progress("making the labels"):
-        data = labels_pdf(labels_for(report.wiring), found, skip)
+        data = labels_pdf(labels_for(wiring), found, skip)
     return Made(f"labels-{found.name}.pdf", f"Labels on {found.name}", data)
 
 
-def test_page_document(report: Report | None, stock: str) -> Made:
+def test_page_document(plan: Plan | None, stock: str) -> Made:
     """Return a page with rulers for a stock."""
     from harness.documents.labels import test_page_pdf
 
-    found = find_stock(stock, own_stocks(report.plan) if report else ())
+    found = find_stock(stock, own_stocks(plan) if plan else ())
     title = f"Test page with rulers for {found.name}"
     return Made(f"test-page-{found.name}.pdf", title, test_page_pdf(found))
 
@@ -130,32 +132,32 @@ def _book(report: Report, page: str) -> Iterator[Made]:
     for view in BOOK_VIEWS:
         yield from drawings(report, {"view": view, "page": page}, ("svg", "pdf"))
     for to in ("csv", "markdown", "html"):
-        yield leads_document(report, to)
-    yield from _book_labels(report, page)
-    yield Made("traces.txt", "Every part's way to its signal and supply", _traces(report))
+        yield leads_document(report.wiring, to)
+    yield from _book_labels(report.wiring, page)
+    yield Made("traces.txt", "Every part's way to its signal and supply", _traces(report.wiring))
 
 
-def _book_labels(report: Report, page: str) -> Iterator[Made]:
+def _book_labels(wiring: Wiring, page: str) -> Iterator[Made]:
     """Labels on the smallest usual sheet that takes them all, and that sheet's test page."""
     from harness.documents.plan_labels import labels_for
 
-    if not labels_for(report.wiring):
+    if not labels_for(wiring):
         return
     stocks = BOOK_STOCKS[page]
     for stock in stocks:
         try:
-            yield labels_document(report, stock, 0)
+            yield labels_document(wiring, stock, 0)
         except LabelRefused:
             if stock == stocks[-1]:
                 raise
             continue
-        yield test_page_document(report, stock)
+        yield test_page_document(wiring.plan, stock)
         return
 
 
-def _traces(report: Report) -> str:
+def _traces(wiring: Wiring) -> str:
     from harness.documents.trace import trace_text
 
     with Progress("tracing every part"):
-        texts = [trace_text(report.wiring, part).strip("\n") for part in report.plan.parts]
+        texts = [trace_text(wiring, part).strip("\n") for part in wiring.plan.parts]
     return "\n\n".join(texts) + "\n"

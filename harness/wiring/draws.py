@@ -21,6 +21,7 @@ from harness.reader.parts.control import (
 from harness.reader.parts.power import Esc, Load, Motor
 from harness.reader.plan import Plan
 from harness.wiring.figures import Figure, from_catalogue, known, rule_figure, stated
+from harness.wiring.functions import plain
 
 FLIGHT = frozenset({"aileron", "elevator", "rudder", "v-tail", "elevon", "flaperon"})
 
@@ -42,16 +43,9 @@ class Draw:
     missing: str = ""
 
 
-def base_function(function: str) -> str:
-    """Return a function without its side: aileron-left is an aileron."""
-    for side in ("-left", "-right"):
-        function = function.removesuffix(side)
-    return function
-
-
 def together(function: str) -> str:
     """Return the group a function moves with: all flight surfaces together, the rest alone."""
-    base = base_function(function)
+    base = plain(function)
     if base in FLIGHT:
         return "flight"
     return "gear" if base in {"gear", "gear-door"} else base

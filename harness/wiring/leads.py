@@ -206,35 +206,23 @@ _SERVO_LIKE = {
 }
 
 
+_TWO_SIDED: dict[type[Part], tuple[str, str, str]] = {
+    Esc: ("supply", "ESC battery wires", "ESC signal lead"),
+    Pack: ("balance", "balance lead", "pack lead"),
+    Regulator: ("supply", "regulator input lead", "regulator output lead"),
+    Sequencer: ("supply", "sequencer supply lead", "sequencer input lead"),
+    Sensor: ("supply", "sensor tap", "sensor data lead"),
+}
+"""Parts with leads of two kinds: a port, what its lead is called, what any other is called."""
+
+
 @singledispatch
 def kind_of(part: Part, port: Port) -> str:
     """Return what a builder calls the lead of `part` that starts at `port`."""
+    if type(part) in _TWO_SIDED:
+        name, there, else_ = _TWO_SIDED[type(part)]
+        return there if port.name == name else else_
     return _SERVO_LIKE.get(type(part), f"{part.word} lead")
-
-
-@kind_of.register
-def _(_: Esc, port: Port) -> str:
-    return "ESC battery wires" if port.name == "supply" else "ESC signal lead"
-
-
-@kind_of.register
-def _(_: Pack, port: Port) -> str:
-    return "balance lead" if port.name == "balance" else "pack lead"
-
-
-@kind_of.register
-def _(_: Regulator, port: Port) -> str:
-    return "regulator input lead" if port.name == "supply" else "regulator output lead"
-
-
-@kind_of.register
-def _(_: Sequencer, port: Port) -> str:
-    return "sequencer supply lead" if port.name == "supply" else "sequencer input lead"
-
-
-@kind_of.register
-def _(_: Sensor, port: Port) -> str:
-    return "sensor tap" if port.name == "supply" else "sensor data lead"
 
 
 @kind_of.register

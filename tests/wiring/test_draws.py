@@ -80,3 +80,20 @@ def test_an_esc_at_full_throttle(motors: str, amps: float, missing: str) -> None
     esc = next(plan.of(Esc))
     (found,) = esc_draws(esc, list(plan.of(Motor)))
     assert (found.steady, found.stall, found.missing) == (amps, amps, missing)
+
+
+@pytest.mark.parametrize(
+    ("function", "group"),
+    [
+        ("ailerons", "flight"),
+        ("elevator-2", "flight"),
+        ("ruddervator-left", "flight"),
+        ("undercarriage", "gear"),
+        ("landing-gear", "gear"),
+        ("doors", "gear"),
+        ("flaps", "flap"),
+    ],
+)
+def test_words_that_mean_the_same_move_together(function: str, group: str) -> None:
+    """The trade's own synonyms; common practice, no source."""
+    assert together(function) == group

@@ -39,12 +39,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.checks.functions import plain
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import drives, plan_unknown
 from harness.reader.parts.control import Autopilot, Receiver
 from harness.reader.parts.power import Esc
 from harness.reader.plan import Plan
+from harness.wiring.functions import plain
 
 NAME = "channel-order"
 STICKS = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}

@@ -34,10 +34,10 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.checks.failsafe import DOWN, STAYS, UP, is_zero, plain_words
-from harness.checks.functions import plain
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import Drive, channel_key, drives, function_of
 from harness.reader.plan import Channel
+from harness.wiring.functions import plain
 
 NAME = "failsafe-moves-gear"
 

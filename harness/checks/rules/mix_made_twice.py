@@ -24,9 +24,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.checks.functions import plain
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import drives, function_of
+from harness.wiring.functions import plain
 
 
 @rule("channels", Severity.ERROR)

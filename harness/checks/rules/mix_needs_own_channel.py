@@ -41,10 +41,10 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.checks.functions import plain
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import Drive, drives, function_of, named, plan_unknown, side_of
 from harness.reader.plan import Mix
+from harness.wiring.functions import plain
 
 NAME = "mix-needs-own-channel"
 _HALVES = {"elevon": {"elevon"}, "v-tail": {"v-tail"}, "aileron": {"aileron", "flaperon"}}

@@ -53,12 +53,12 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.checks.functions import plain
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import Drive, drives, function_of, named, side_of
 from harness.reader.parts.leads import WingPlug
 from harness.reader.parts.power import Esc
 from harness.wiring.draws import FLIGHT
+from harness.wiring.functions import plain
 
 Loss = dict[str, list[Drive]]
 """By function, the devices on both sides that one plug carries."""

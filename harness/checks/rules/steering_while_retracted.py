@@ -40,7 +40,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.checks.functions import agree, plain
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import (
     Drive,
@@ -50,6 +49,7 @@ from harness.checks.signals import (
     named,
 )
 from harness.reader.parts.control import Retract, Servo
+from harness.wiring.functions import agree, plain
 
 NAME = "steering-while-retracted"
 

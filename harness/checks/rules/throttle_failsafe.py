@@ -40,12 +40,12 @@ from collections.abc import Iterator, Sequence
 
 from harness.base.finding import Finding, Severity
 from harness.checks.failsafe import OFF, is_zero, plain_words
-from harness.checks.functions import agree, plain
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import Drive, belongs, channel_key, drives, function_of, has_bus
 from harness.reader.parts.control import Receiver
 from harness.reader.parts.power import Esc
 from harness.reader.plan import Channel
+from harness.wiring.functions import agree, plain
 
 
 @rule("channels", Severity.ERROR)

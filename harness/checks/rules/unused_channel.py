@@ -30,10 +30,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.checks.functions import agree
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import DEVICES, belongs, drives, has_bus
 from harness.reader.parts.control import Receiver
+from harness.wiring.functions import agree
 
 
 @rule("channels", Severity.NOTE)

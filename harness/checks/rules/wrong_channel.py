@@ -35,7 +35,6 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.checks.functions import agree
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import (
     Drive,
@@ -48,6 +47,7 @@ from harness.checks.signals import (
 )
 from harness.reader.parts.control import Autopilot, Receiver
 from harness.reader.parts.power import Esc
+from harness.wiring.functions import agree
 from harness.wiring.model import Mate, Port
 
 
