@@ -27,6 +27,8 @@ SPELLINGS = {
     "rate": ["35 C", "5C"],
     "ohms": ["4 mohm", "0.002 ohm", "900 µohm", "3 mΩ"],
     "farads": ["220 uF", "330µF", "1 mF"],
+    "share": ["30 %", "0 %", "100%", "0.25", "7.5 %"],
+    "warmth": ["20 degC", "-5 °C", "68 °F", "293 K"],
 }
 """Each unit in the spellings people use."""
 YES = [True, False, "yes", "no", "On", "off"]
@@ -149,6 +151,7 @@ def _retract(b: Bench) -> None:
     keys = {"kind": b.one(["self-contained", "bare-motor"])} | b.keys(
         travel=SPELLINGS["time"], running=SPELLINGS["amps"], stop=SPELLINGS["amps"],
         steering_lock=YES, length=SPELLINGS["length"], steered_by=list(b.data.get("servos", {})),
+        slow=SPELLINGS["time"],
         **{"class": ["medium"]},
     )  # fmt: skip
     b.add("retracts", {**keys, "plug": b.join(b.three)} if b.three else keys)
@@ -202,6 +205,7 @@ def _pack(b: Bench) -> None:
     keys |= b.keys(
         capacity=SPELLINGS["charge"], rate=SPELLINGS["rate"], connector=CONNECTORS,
         volts=SPELLINGS["volts"], cell_resistance=SPELLINGS["ohms"], wire=SPELLINGS["wire"],
+        charge=SPELLINGS["share"],
     )  # fmt: skip
     if b.three and b.draw(st.integers(0, 3)) == 0:
         keys["plug"] = b.join(b.three)
@@ -254,7 +258,10 @@ def _esc(b: Bench) -> None:
 
 
 def _motor(b: Bench) -> None:
-    keys = b.keys(full_throttle=SPELLINGS["amps"], rotation=["clockwise"], wire=SPELLINGS["wire"])
+    keys = b.keys(
+        full_throttle=SPELLINGS["amps"], rotation=["clockwise"], wire=SPELLINGS["wire"],
+        full_throttle_volts=SPELLINGS["volts"],
+    )  # fmt: skip
     b.add("motors", {**keys, "plug": b.socket(b.escs)} if b.escs else keys)
 
 
@@ -312,6 +319,25 @@ def _head(b: Bench) -> None:
     if ids and b.flip():
         entry = {"rule": "socket-used-twice", "part": b.one(ids), "because": "it was tried"}
         b.data["accepted"] = [entry]
+    if b.flip():
+        _operation(b, functions, ids)
+
+
+def _operation(b: Bench, functions: list[str], ids: list[str]) -> None:
+    """Add how the aeroplane is operated: its surroundings, a case of its own, a flight."""
+    movers = [name for group in ("servos", "retracts") for name in b.data.get(group, {})]
+    moving = ["all", "flight", "gear", *functions, *movers]
+    pools = {
+        "like": ["cruise", "jammed"], "throttle": SPELLINGS["share"], "moving": [moving, moving[0]],
+        "stalled": [[], b.one(moving)], "share": SPELLINGS["share"], "off": [ids, []],
+        "charge": SPELLINGS["share"], "temperature": SPELLINGS["warmth"], "lasts": ["seconds"],
+    }  # fmt: skip
+    words = b.draw(st.lists(st.sampled_from(sorted(pools)), unique=True))
+    b.data["cases"] = {"own-case": {word: b.one(pools[word]) for word in words}}
+    phase = {"phase": "loops", "time": b.one(SPELLINGS["time"]), "case": b.one(["own-case", "hot"])}
+    b.data["flight"] = [phase, {"phase": "glide", "time": "30 s", "throttle": "0 %"}]
+    b.data["reserve"] = b.one(SPELLINGS["share"])
+    b.data["surroundings"] = {"temperature": b.one(SPELLINGS["warmth"]), "altitude": "2 m"}
 
 
 @st.composite
@@ -344,6 +370,10 @@ NO_PARTS = {
     "channels",
     "transmitter",
     "mixes",
+    "surroundings",
+    "cases",
+    "flight",
+    "reserve",
     "as-found",
     "accepted",
 }

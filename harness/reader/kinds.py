@@ -15,6 +15,7 @@ from harness.base.colours import code_of
 from harness.base.near import hint, spoken
 from harness.base.span import Span
 from harness.base.units import (
+    FRACTION,
     Dimension,
     UnitError,
     parse_quantity,
@@ -202,6 +203,7 @@ class Amount(Kind):
     """A number with its unit, as a float in the dimension's own unit."""
 
     dimension: Dimension
+    above_zero: bool = False
 
     @property
     def noun(self) -> str:  # type: ignore[override]
@@ -211,14 +213,43 @@ class Amount(Kind):
     def scalar(self, node: Scalar, at: Reading) -> Any:
         """Return the amount."""
         try:
-            return parse_quantity(node.text, self.dimension)
+            amount = parse_quantity(node.text, self.dimension)
         except UnitError as error:
             return at.wrong(str(error), node.span)
+        if self.above_zero and amount <= 0:
+            return at.wrong(f'"{node.text}" is nothing: wanted is more than 0', node.span)
+        return amount
 
     def schema(self) -> Schema:
         """A text of number and unit; a bare number where the dimension has no unit."""
         types = ["string", "number"] if self.dimension.bare_ok else "string"
-        return {"type": types, "pattern": pattern(self.dimension)}
+        some = "(?=[0-9.]*[1-9])" if self.above_zero else ""
+        return {"type": types, "pattern": f"^{some}{pattern(self.dimension)[1:]}"}
+
+
+_OVER_100 = r"0*(?:10[1-9]|1[1-9][0-9]|[2-9][0-9]{2}|[1-9][0-9]{3}|100\.0*[1-9])"
+
+
+class Share(Kind):
+    """A share of a whole, from 0 to 1: `30 %` or 0.3."""
+
+    noun = 'a share from 0 % to 100 %, such as "30 %"'
+
+    def scalar(self, node: Scalar, at: Reading) -> Any:
+        """Return the share."""
+        try:
+            share = parse_quantity(node.text, FRACTION)
+        except UnitError as error:
+            return at.wrong(str(error), node.span)
+        if share > 1:
+            help_ = "a share lies between 0 % and 100 %"
+            return at.wrong(f'"{node.text}" is more than the whole', node.span, help_)
+        return share
+
+    def schema(self) -> Schema:
+        """A number from 0 to 1, or a text of number and percent sign that is at most 100."""
+        limit = f"^(?!{_OVER_100}){pattern(FRACTION)[1:]}"
+        return {"type": ["string", "number"], "pattern": limit, "minimum": 0, "maximum": 1}
 
 
 class Wire(Kind):

@@ -10,6 +10,7 @@ from typing import cast
 from harness.base.near import spoken
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
+from harness.reader.case_names import check_names, read_cases
 from harness.reader.kinds import BAD, Reading
 from harness.reader.nodes import Entry, Mapping, Node, Scalar, compose
 from harness.reader.parts.common import Part
@@ -74,6 +75,8 @@ def _head(word: str, top: Mapping, at: Reading) -> object:
         return _places(node, at)
     if _empty(node) and word not in {"plan", "aircraft"}:
         return None
+    if word == "cases":
+        return read_cases(_entries(node, at, word), at)
     return kind.read(node, at)
 
 
@@ -113,7 +116,8 @@ def _entries(node: Node, at: Reading, group: str) -> Iterable[Entry]:
     if _empty(node):
         return ()
     if not isinstance(node, Mapping):
-        at.wrong(f'"{group}" is a mapping from ids to parts', node.span, "write `id: {key: value}`")
+        of = group if group in HEAD else "parts"
+        at.wrong(f'"{group}" is a mapping from ids to {of}', node.span, "write `id: {key: value}`")
         return ()
     return node.entries.values()
 
@@ -256,6 +260,7 @@ def _references(plan: Plan, top: Mapping, at: Reading) -> None:
     for name, span in (*ends, *((a.part, a.spans["part"]) for a in plan.accepted)):
         if name not in ids:
             _no(at, "part", name, span, ids)
+    check_names(plan, top, ids, at)
 
 
 def _class_exists(plan: Plan, part: Part, at: Reading) -> None:

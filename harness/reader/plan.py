@@ -9,7 +9,18 @@ from typing import TypeVar
 
 from harness.base.span import START, Source, Span
 from harness.catalogue import Catalogue
-from harness.reader.kinds import Choice, ClassName, Kind, ListOf, MapOf, Name, Text, Whole
+from harness.reader.kinds import (
+    Choice,
+    ClassName,
+    Kind,
+    ListOf,
+    MapOf,
+    Name,
+    Share,
+    Text,
+    Whole,
+)
+from harness.reader.operation import Case, Phase, Surroundings
 from harness.reader.parts.common import Part, Where
 from harness.reader.parts.control import (
     Autopilot,
@@ -50,6 +61,9 @@ class Place:
         Choice({"left": "port side, seen from behind", "right": "starboard side"}),
         "which side of the aeroplane",
         default="",
+    )
+    bundle: int | None = key(
+        Whole(1, 200), "how many wires lie in the thickest bundle there", default=None
     )
     about: str = key(Text(), "a remark", default="")
     span: Span = START
@@ -200,6 +214,10 @@ HEAD: Mapping[str, tuple[Kind, str]] = {
     "channels": (MapOf(Name(), RecordOf(Channel, short="function")), "what each channel does"),
     "transmitter": (RecordOf(Transmitter), "what the radio expects"),
     "mixes": (ListOf(RecordOf(Mix)), "mixes in use"),
+    "surroundings": (RecordOf(Surroundings), "the air it flies in"),
+    "cases": (MapOf(Name(), RecordOf(Case)), "cases of load of the plan's own"),
+    "flight": (ListOf(RecordOf(Phase)), "the phases of a flight, in order"),
+    "reserve": (Share(), "how much of each pack stays in it at landing"),
     "classes": (
         MapOf(ClassName(), MapOf(ClassName(), MapOf(ClassName(), Text()))),
         "classes of the plan's own, by catalogue table",
@@ -222,6 +240,10 @@ class Plan:
     channels: Mapping[str, Channel] = field(default_factory=dict)
     transmitter: Transmitter = field(default_factory=Transmitter)
     mixes: tuple[Mix, ...] = ()
+    surroundings: Surroundings = field(default_factory=Surroundings)
+    cases: Mapping[str, Case] = field(default_factory=dict)
+    flight: tuple[Phase, ...] = ()
+    reserve: float | None = None
     stocks: Mapping[str, LabelStock] = field(default_factory=dict)
     as_found: tuple[AsFound, ...] = ()
     accepted: tuple[Acceptance, ...] = ()

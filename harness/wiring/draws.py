@@ -20,6 +20,7 @@ from harness.reader.parts.control import (
 )
 from harness.reader.parts.power import Esc, Load, Motor
 from harness.reader.plan import Plan
+from harness.wiring.build import Wiring
 from harness.wiring.figures import Figure, from_catalogue, known, rule_figure, stated
 from harness.wiring.functions import plain
 
@@ -41,6 +42,7 @@ class Draw:
     together: str
     origin: str
     missing: str = ""
+    idle: float = 0.0
 
 
 def together(function: str) -> str:
@@ -91,6 +93,12 @@ def esc_draws(esc: Esc, motors: list[Motor]) -> list[Draw]:
     return found
 
 
+def motors_on(wiring: Wiring, esc: Esc) -> list[Motor]:
+    """Return the motors on an ESC."""
+    mates = wiring.by_socket.get((esc.id, "motor"), [])
+    return [m.plug.part for m in mates if m.fits and isinstance(m.plug.part, Motor)]
+
+
 def unknown_draw(part: Part, inside: str, missing: str) -> Draw:
     """Return a draw that nobody knows."""
     return Draw(part, inside, 0.0, 0.0, 0.0, "always", "", missing)
@@ -103,7 +111,17 @@ def _servo(plan: Plan, part: Servo) -> Draw:
     share = rule_figure(plan, "sizing", "continuous-share").number
     free = moving.number if moving else share * stall.number
     steady = share * stall.number
-    return Draw(part, "body", steady, free, stall.number, together(part.moves), stall.origin)
+    idle = servo_figure(plan, part, "idle")
+    return Draw(
+        part,
+        "body",
+        steady,
+        free,
+        stall.number,
+        together(part.moves),
+        stall.origin,
+        idle=idle.number if idle else 0.0,
+    )
 
 
 def _box(plan: Plan, part: Part) -> Draw | None:
@@ -127,4 +145,4 @@ def _box(plan: Plan, part: Part) -> Draw | None:
     if figure is None:
         return unknown_draw(part, inside, "the current it draws (current)")
     amps = figure.number
-    return Draw(part, inside, amps, amps, amps, "always", figure.origin)
+    return Draw(part, inside, amps, amps, amps, "always", figure.origin, idle=amps)

@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Retract, Sequencer
-from harness.reader.parts.power import Esc, Motor, Pack, Regulator
+from harness.reader.parts.power import Esc, Pack, Regulator
 from harness.wiring.build import PortId, Wiring
-from harness.wiring.draws import Draw, draw_of, esc_draws
+from harness.wiring.draws import Draw, draw_of, esc_draws, motors_on
 from harness.wiring.figures import Figure, from_catalogue
 from harness.wiring.model import Contact, Form, Link, LinkKind
 from harness.wiring.reach import Reach, steps_of
@@ -126,7 +126,7 @@ def _place(flows: Flows) -> None:
         if draw is not None:
             flows.demands[_hangs_on(flows, draw)].add(draw, 1.0)
         if isinstance(part, Esc):
-            for full in esc_draws(part, _motors_on(flows.wiring, part)):
+            for full in esc_draws(part, motors_on(flows.wiring, part)):
                 flows.demands[Contact(part.id, "battery", "positive")].add(full, 1.0)
 
 
@@ -141,11 +141,6 @@ def _hangs_on(flows: Flows, draw: Draw) -> Contact:
     for port in (mate.plug, socket):
         flows.by_port[port.id] = Flow({draw: 1.0})
     return Contact(socket.part.id, "rail", "positive")
-
-
-def _motors_on(wiring: Wiring, esc: Esc) -> list[Motor]:
-    mates = wiring.by_socket.get((esc.id, "motor"), [])
-    return [m.plug.part for m in mates if m.fits and isinstance(m.plug.part, Motor)]
 
 
 def _downstream_first(sources: list[Link], reached: dict[str, Reach]) -> list[Link]:

@@ -263,8 +263,10 @@ def test_stock_lengths_and_drops() -> None:
     # common practice, no source
     lengths = [number("stock-lengths", row, "length") for row in CATALOGUE.rows("stock-lengths")]
     assert lengths == [100, 150, 200, 300, 450, 600, 900, 1000]
-    drops = [number("diodes", row, "drop") for row in ("silicon", "schottky", "ideal")]
-    assert drops == [0.7, 0.6, 0.05]
+    assert number("diodes", "silicon", "drop-low") == 0.7
+    for row, low, high in (("schottky", 0.3, 0.6), ("ideal", 0.02, 0.05)):
+        assert number("diodes", row, "drop-low") == low
+        assert number("diodes", row, "drop") == high
     assert number("switches", "mechanical", "drop") == 0.75
 
 

@@ -262,6 +262,7 @@ class Retract(Part):
     plug: Join | None = key(JOIN, "the socket its plug goes into")
     class_: str = key(ClassName(), "size class in the catalogue", word="class", default="")
     travel: float | None = key(Amount(TIME), "time from end to end")
+    slow: float | None = key(Amount(TIME), "travel time when slow: cold or at low volts")
     running: float | None = key(Amount(CURRENT), "current while running")
     stop: float | None = key(Amount(CURRENT), "current at the stop")
     steered_by: str = key(Name(), "the servo that steers this leg", default="")

@@ -15,7 +15,7 @@ from harness.base.units import (
     VOLTAGE,
     WireSize,
 )
-from harness.reader.kinds import Amount, Choice, ClassName, Name, Truth, Whole, Wire
+from harness.reader.kinds import Amount, Choice, ClassName, Name, Share, Truth, Whole, Wire
 from harness.reader.parts.common import (
     BEC_KIND,
     COLOURS,
@@ -43,6 +43,7 @@ class Pack(Part):
     rate: float | None = key(Amount(C_RATE), "continuous rate on its label")
     connector: str = key(ClassName(), "class of its main connector", default="")
     volts: float | None = key(Amount(VOLTAGE), "volts at rest as metered, when packs are joined")
+    charge: float | None = key(Share(), "how full it is when it is joined")
     cell_resistance: float | None = key(Amount(RESISTANCE), "resistance of one cell")
     plug: Join | None = key(JOIN, "the socket its own plug goes into (radio packs)")
     wire: WireSize | None = key(Wire(), "wire of its own lead")
@@ -90,6 +91,10 @@ class Motor(Part):
     word: ClassVar[str] = "motor"
     plug: Join | None = key(JOIN, "the ESC its wires go to")
     full_throttle: float | None = key(Amount(CURRENT), "battery current at full throttle")
+    full_throttle_volts: float | None = key(
+        Amount(VOLTAGE),
+        "battery volts at which full-throttle was read; nominal volts of its pack if not given",
+    )
     rotation: str = key(
         Choice({"clockwise": "as seen from behind", "anticlockwise": "as seen from behind"}),
         "which way it turns, seen from behind",

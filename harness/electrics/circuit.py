@@ -1,0 +1,123 @@
+"""The words of a direct-current network, with no plan in it: five kinds of element between nodes.
+
+Every amount is one number, or one for each of a batch of draws (shape `(N,)`): operating cases,
+moments of a time line, or random draws of a tolerance run are all solved as one batch. Currents
+are in A, volts in V, resistances in ohm, conductances in S, powers in W.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+Amount = float | Array
+Node = Any
+"""Whatever can be hashed and ordered: a contact of a wiring, a number in a textbook."""
+
+LEAK = 1e-9
+"""S beside every device, so that a switched-off branch has volts too; 1 nA at 1 V."""
+
+
+@dataclass(frozen=True, slots=True)
+class Resistor:
+    """Wire, contact, switch: its current flows from `a` to `b`."""
+
+    a: Node
+    b: Node
+    ohms: Amount
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Volts behind a resistance, plus at `high`; its current is what leaves by `high`."""
+
+    low: Node
+    high: Node
+    volts: Amount
+    ohms: Amount = 0.0
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Consumer:
+    """Draws a constant current, a conductance's current and a constant power side by side.
+
+    Below `knee` volts the constant current, and below `stall` volts the constant power, falls
+    off in proportion to the volts: nothing draws on from an empty rail.
+    """
+
+    plus: Node
+    minus: Node
+    amps: Amount = 0.0
+    siemens: Amount = 0.0
+    watts: Amount = 0.0
+    knee: float = 1.0
+    stall: float = 1.0
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Diode:
+    """i = saturation * (exp(v / slope) - 1) from `a` to `b` (Shockley's equation).
+
+    `slope` is n k T / q in V. Its bulk resistance is a Resistor of its own.
+    """
+
+    a: Node
+    b: Node
+    saturation: Amount
+    slope: float
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Converter:
+    """A BEC or regulator: gives, never takes, at `volts` behind `ohms`, at most `limit` A.
+
+    It needs `drop_out` V more than it gives. Linear (`efficiency` 0): the same current comes in
+    as goes out; switching: the power given, over the efficiency. `quiescent` A flow besides.
+    """
+
+    in_plus: Node
+    in_minus: Node
+    out_plus: Node
+    out_minus: Node
+    volts: Amount
+    ohms: Amount
+    drop_out: Amount = 0.0
+    limit: Amount = np.inf
+    efficiency: Amount = 0.0
+    quiescent: Amount = 0.0
+    name: str = ""
+
+
+@dataclass
+class Circuit:
+    """The elements of one network, and how many draws its batch has."""
+
+    draws: int = 1
+    resistors: list[Resistor] = field(default_factory=list)
+    sources: list[Source] = field(default_factory=list)
+    consumers: list[Consumer] = field(default_factory=list)
+    diodes: list[Diode] = field(default_factory=list)
+    converters: list[Converter] = field(default_factory=list)
+
+    def amounts(self, values: list[Amount]) -> Array:
+        """Return amounts as one array of shape (draws, elements)."""
+        if not values:
+            return np.zeros((self.draws, 0))
+        rows = [np.broadcast_to(np.asarray(v, dtype=float), (self.draws,)) for v in values]
+        return np.stack(rows, axis=1)
+
+
+class NotSolved(Exception):  # noqa: N818 - the words a builder reads
+    """The network has no solution that can be trusted; `element` names what stands in the way."""
+
+    def __init__(self, element: str, why: str, draw: int = 0) -> None:
+        super().__init__(f"{element}: {why}")
+        self.element, self.why, self.draw = element, why, draw

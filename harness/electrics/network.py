@@ -1,0 +1,184 @@
+"""From a wiring and its operating cases to a network: one circuit, every case a draw of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from harness.base.wire import COEFFICIENT_20C
+from harness.electrics.cases import OperatingCase
+from harness.electrics.circuit import Amount, Array, Circuit, Consumer, Resistor, Source
+from harness.electrics.demands import Demand, demands_of
+from harness.electrics.ohms import Ohms, ohms_of
+from harness.electrics.packs import pack_ohms, rest_volts
+from harness.electrics.pieces import Pieces
+from harness.electrics.spread import NONE, Spread
+from harness.electrics.supplies import add_converter, add_diode
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Retract, Sequencer
+from harness.reader.parts.power import Esc, Pack, Regulator
+from harness.wiring.build import Wiring
+from harness.wiring.figures import rule_figure
+from harness.wiring.model import COPPER, POLE_PINS, Contact, Form, LinkKind
+
+
+@dataclass
+class Network:
+    """The circuit of a wiring, and where each of its links and parts went.
+
+    `node` gives the node of each contact, `resistor` the number of each link's resistor by the
+    link's number, `ohms` what it is made of; `sources`, `consumers`, `converters`, `diodes` the
+    numbers of the devices by part id. `limited`: whether BECs are held to what they give for
+    seconds. The circuit's draws are the cases, each `spread.draws` times.
+    """
+
+    wiring: Wiring
+    cases: tuple[OperatingCase, ...]
+    limited: bool = True
+    spread: Spread = NONE
+    circuit: Circuit = field(default_factory=Circuit)
+    node: dict[Contact, Contact] = field(default_factory=dict)
+    resistor: dict[int, int] = field(default_factory=dict)
+    ohms: dict[int, Ohms] = field(default_factory=dict)
+    sources: dict[str, int] = field(default_factory=dict)
+    consumers: dict[str, int] = field(default_factory=dict)
+    converters: dict[str, int] = field(default_factory=dict)
+    diodes: dict[str, int] = field(default_factory=dict)
+    unfed: tuple[str, ...] = ()
+
+    def at(self, part: str, port: str, pin: str) -> Contact:
+        """Return the node of a contact."""
+        contact = Contact(part, port, pin)
+        return self.node.get(contact, contact)
+
+    def by_case(self, values: Sequence[float]) -> Array:
+        """Return one amount a case as one amount a draw."""
+        return np.repeat(np.asarray(values, dtype=float), self.spread.draws)
+
+    @cached_property
+    def demands(self) -> tuple[Demand, ...]:
+        """What the parts draw."""
+        return tuple(demands_of(self.wiring))
+
+
+def network_of(
+    wiring: Wiring,
+    cases: Sequence[OperatingCase],
+    *,
+    limited: bool = True,
+    spread: Spread = NONE,
+) -> Network:
+    """Build the network of a wiring for some operating cases."""
+    net = Network(wiring, tuple(cases), limited, spread)
+    net.circuit.draws = len(net.cases) * spread.draws
+    _nodes(net)
+    _resistors(net)
+    for number, link in enumerate(wiring.links):
+        part = wiring.plan.parts[link.owner]
+        if link.kind is LinkKind.DIODE:
+            add_diode(net, number, link)
+        elif link.kind is LinkKind.SOURCE and isinstance(part, Pack):
+            _pack(net, part)
+        elif link.kind is LinkKind.SOURCE and isinstance(part, Esc | Regulator):
+            add_converter(net, part)
+    _consumers(net)
+    return net
+
+
+def _nodes(net: Network) -> None:
+    """Contacts joined by nothing but metal without length are one node."""
+    pieces = Pieces[Contact]()
+    for number, link in enumerate(net.wiring.links):
+        pieces.root(link.a), pieces.root(link.b)
+        ohms = ohms_of(net.wiring, link) if link.kind in COPPER else None
+        if ohms is not None and ohms.total > 0:
+            net.ohms[number] = ohms
+        elif link.kind in COPPER:
+            pieces.join(link.a, link.b)
+    for one, other in _driven_legs(net.wiring):
+        pieces.join(one, other)
+    net.node = {contact: pieces.root(contact) for contact in pieces}
+
+
+def _driven_legs(wiring: Wiring) -> list[tuple[Contact, Contact]]:
+    """A box that reverses a bare motor lays its own rail on the two wires while it runs."""
+    found = []
+    for mate in wiring.mates:
+        leg, socket = mate.plug.part, mate.socket
+        if not isinstance(leg, Retract) or socket is None or not mate.fits:
+            continue
+        if isinstance(socket.part, Sequencer) and socket.form is Form.TWO_WIRE:
+            for pin in POLE_PINS:
+                found.append((socket.pin(pin), Contact(socket.part.id, "rail", pin)))
+    return found
+
+
+def _resistors(net: Network) -> None:
+    """Copper warms with the air; contacts differ from one to the next."""
+    warm = 1 + COEFFICIENT_20C * (net.by_case([case.temperature for case in net.cases]) - 20)
+    for number, ohms in net.ohms.items():
+        link = net.wiring.links[number]
+        fixed: Amount = ohms.fixed
+        if ohms.contact:
+            fixed = ohms.fixed * net.spread.contact(str(number), len(net.cases))
+        amount = ohms.copper * warm + fixed if ohms.copper else fixed
+        net.resistor[number] = len(net.circuit.resistors)
+        name = f"{link.owner} {link.a.port}.{link.a.pin}"
+        net.circuit.resistors.append(Resistor(net.node[link.a], net.node[link.b], amount, name))
+
+
+def _pack(net: Network, pack: Pack) -> None:
+    plan, cells = net.wiring.plan, f"cells of {pack.id}"
+    volts = [
+        case.volts.get(pack.id) or rest_volts(plan, pack, case.charges.get(pack.id, case.charge))
+        for case in net.cases
+    ]
+    ohms = net.by_case([pack_ohms(plan, pack, case.temperature) for case in net.cases])
+    ohms = ohms * net.spread.cells(pack.id, len(net.cases))
+    low, high = (net.at(pack.id, "cells", pin) for pin in ("negative", "positive"))
+    net.sources[pack.id] = len(net.circuit.sources)
+    net.circuit.sources.append(Source(low, high, net.by_case(volts), ohms, cells))
+
+
+def _consumers(net: Network) -> None:
+    fed = _fed(net)
+    knee = rule_figure(net.wiring.plan, "knee", "volts").number
+    unfed = []
+    for demand in net.demands:
+        plus, minus = (net.node.get(end, end) for end in (demand.plus, demand.minus))
+        live = fed.get(plus, 0) == fed.get(minus, -1)
+        if not live and demand.asks:
+            unfed.append(demand.part.id)
+        asked = [demand.in_case(case) if live else (0.0, 0.0, 0.0) for case in net.cases]
+        spread = net.spread.draw(demand.part.id, len(net.cases))
+        amps, siemens, watts = (net.by_case([row[k] for row in asked]) for k in range(3))
+        name = demand.part.id
+        net.consumers[demand.key] = len(net.circuit.consumers)
+        net.circuit.consumers.append(
+            Consumer(plus, minus, amps * spread, siemens * spread, watts, knee,
+                     max(demand.least, knee), name)
+        )  # fmt: skip
+    net.unfed = tuple(sorted(set(unfed)))
+
+
+def _fed(net: Network) -> dict[Contact, int]:
+    """Give each node the number of the piece of network it hangs on, if a source is in it."""
+    circuit, pieces = net.circuit, Pieces[Contact]()
+    pairs = [(r.a, r.b) for r in circuit.resistors] + [(s.low, s.high) for s in circuit.sources]
+    pairs += [(d.a, d.b) for d in circuit.diodes]
+    pairs += [(c.out_minus, c.out_plus) for c in circuit.converters]
+    for a, b in pairs:
+        pieces.join(a, b)
+    live = {pieces.root(s.low) for s in circuit.sources}
+    live |= {pieces.root(c.out_minus) for c in circuit.converters}
+    numbers = {at: number for number, at in enumerate(sorted(live), 1)}
+    return {node: numbers[pieces.root(node)] for node in pieces if pieces.root(node) in numbers}
+
+
+def part_of(net: Network, element: str) -> Part | None:
+    """Return the part that an element of the circuit belongs to, or None for the whole network."""
+    parts = net.wiring.plan.parts
+    return parts.get(element) or parts.get(element.removeprefix("cells of ").split(" ")[0])

@@ -1,0 +1,302 @@
+"""Solve a network: modified nodal analysis with Newton's iteration, for a batch of draws at once.
+
+Unknown are the volts of the nodes that `condense` keeps and the currents of the sources (C.-W. Ho,
+A. Ruehli, P. Brennan, The modified nodal approach to network analysis, 1975; from memory). Every
+device is replaced by its tangent at the volts of the last round, until the volts no longer move.
+Small networks are solved as dense stacks, large ones by a sparse factorisation each.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from harness.electrics.circuit import Array, NotSolved
+from harness.electrics.devices import (
+    Consumers,
+    Converters,
+    diode_current,
+    limited_junction,
+)
+from harness.electrics.layout import Layout
+
+Index = NDArray[np.intp]
+"""Numbers of draws or of unknowns."""
+
+DENSE = 300
+"""Unknowns up to which a dense solver is the faster one; measured."""
+
+ROUNDS = 80
+CALM = 30
+"""Rounds after which steps are halved: two devices may hand a corner to and fro."""
+
+STILL = 1e-10
+"""Relative change of volts at which the iteration has come to rest."""
+
+SHORT = "sources without any resistance are joined in a loop"
+
+
+@dataclass(frozen=True, slots=True)
+class Raw:
+    """A solution by number: `volts` (draws, nodes), `source` (draws, sources), device currents.
+
+    `consumer`, `diode`, `given`, `taken`: A, shape (draws, elements); `limited`: which converters
+    are at their limit. `trouble` holds, for each draw without a solution, the element that moves
+    on; its numbers are not to be used.
+    """
+
+    volts: Array
+    source: Array
+    consumer: Array
+    diode: Array
+    given: Array
+    taken: Array
+    limited: NDArray[np.bool_]
+    trouble: dict[int, NotSolved]
+
+
+class Solver:
+    """One layout with its amounts, ready to be solved."""
+
+    def __init__(self, layout: Layout) -> None:
+        circuit = layout.circuit
+        self.layout, self.draws = layout, circuit.draws
+        self.size, self.nodes = layout.size, len(layout.index)
+        at = layout.at
+        self.c_plus = at([c.plus for c in circuit.consumers])
+        self.c_minus = at([c.minus for c in circuit.consumers])
+        self.d_a, self.d_b = at([d.a for d in circuit.diodes]), at([d.b for d in circuit.diodes])
+        self.v_ip = at([c.in_plus for c in circuit.converters])
+        self.v_im = at([c.in_minus for c in circuit.converters])
+        self.v_op = at([c.out_plus for c in circuit.converters])
+        self.v_om = at([c.out_minus for c in circuit.converters])
+        self.consumers, self.converters = Consumers.of(circuit), Converters.of(circuit)
+        self.saturation = circuit.amounts([d.saturation for d in circuit.diodes])
+        self.slope = circuit.amounts([d.slope for d in circuit.diodes])
+        self.emf = circuit.amounts([s.volts for s in circuit.sources])
+        self.critical = self.slope * np.log(self.slope / (np.sqrt(2) * self.saturation))
+        self._linear()
+
+    def _linear(self) -> None:
+        """Lay out what stays the same: chains, sources, the pins to 0 V; and where devices go."""
+        rows: list[int] = []
+        cols: list[int] = []
+        values: list[Array] = []
+
+        def put(row: int, col: int, value: Array | float) -> None:
+            rows.append(row)
+            cols.append(col)
+            values.append(np.broadcast_to(np.asarray(value, dtype=float), (self.draws,)))
+
+        index = self.layout.index
+        for chain, siemens in zip(self.layout.condensed.chains, self._siemens(), strict=True):
+            a, b = index[chain.start], index[chain.end]
+            if a != b:
+                put(a, a, siemens)
+                put(b, b, siemens)
+                put(a, b, -siemens)
+                put(b, a, -siemens)
+        for number, source in enumerate(self.layout.circuit.sources):
+            row, low, high = self.nodes + number, index[source.low], index[source.high]
+            put(high, row, -1.0)
+            put(low, row, 1.0)
+            put(row, high, 1.0)
+            put(row, low, -1.0)
+            put(row, row, np.asarray(source.ohms, dtype=float))
+        for node in self.layout.references:
+            put(node, node, 1.0)
+        self.base = np.stack(values, axis=1)
+        ports = (
+            (self.c_plus, self.c_minus, self.c_plus, self.c_minus),
+            (self.d_a, self.d_b, self.d_a, self.d_b),
+            (self.v_om, self.v_op, self.v_ip, self.v_im),
+            (self.v_om, self.v_op, self.v_op, self.v_om),
+            (self.v_ip, self.v_im, self.v_ip, self.v_im),
+            (self.v_ip, self.v_im, self.v_op, self.v_om),
+        )
+        device_rows = [[*p, *p, *m, *m] for p, m, _, _ in ports]
+        device_cols = [[*u, *w, *u, *w] for _, _, u, w in ports]
+        self.rows = np.array([*rows, *(r for part in device_rows for r in part)], dtype=int)
+        self.cols = np.array([*cols, *(c for part in device_cols for c in part)], dtype=int)
+        inject = [[*p, *m] for p, m, _, _ in (ports[0], ports[1], ports[2], ports[4])]
+        self.inject = np.array([r for part in inject for r in part], dtype=int)
+
+    def _siemens(self) -> list[Array]:
+        found = []
+        for chain in self.layout.condensed.chains:
+            ohms: Array | float = 0.0
+            for number, _ in chain.steps:
+                ohms = ohms + np.asarray(self.layout.circuit.resistors[number].ohms, dtype=float)
+            found.append(np.asarray(1.0 / ohms))
+        return found
+
+    def controls(self, volts: Array) -> tuple[Array, Array, Array, Array]:
+        """Return the volts that steer the devices: consumers, diodes, converters in and out."""
+        return (
+            volts[:, self.c_plus] - volts[:, self.c_minus],
+            volts[:, self.d_a] - volts[:, self.d_b],
+            volts[:, self.v_ip] - volts[:, self.v_im],
+            volts[:, self.v_op] - volts[:, self.v_om],
+        )
+
+    def solve(self) -> Raw:
+        """Iterate until every draw has come to rest or is known to have no solution."""
+        todo = np.arange(self.draws)
+        x = self._start()
+        at = [part.copy() for part in self.controls(x[:, : self.nodes])]
+        for turn in range(ROUNDS):
+            new = self._step(todo, [part[todo] for part in at])
+            x[todo] = new
+            moved = self.controls(new[:, : self.nodes])
+            far = self._far(todo, [part[todo] for part in at], moved)
+            for part, wanted in zip(at, self._held(todo, at, moved, turn), strict=True):
+                part[todo] = wanted
+            todo = todo[far]
+            if not len(todo):
+                break
+        return self._raw(x, at, todo)
+
+    def _start(self) -> Array:
+        """Begin with the volts of the network at no load: consumers open, supplies on."""
+        rest = [np.zeros((self.draws, n)) for n in (len(self.c_plus), len(self.d_a))]
+        fed = np.full((self.draws, len(self.v_ip)), 1e3)
+        none, one = np.zeros_like(rest[0]), np.ones_like(rest[0])
+        idle = Consumers(none, none, none, one, one)
+        kept, self.consumers = self.consumers, idle
+        conducting = self.slope * np.log(1.0 + 1.0 / self.saturation)
+        out = self.converters.volts - 1e-3 * self.converters.ohms
+        try:
+            return self._step(np.arange(self.draws), [rest[0], conducting, fed, out])
+        finally:
+            self.consumers = kept
+
+    def _pick(self, todo: Index) -> tuple[Consumers, Converters, Array, Array]:
+        c, v = self.consumers, self.converters
+        some = Consumers(*(getattr(c, k)[todo] for k in Consumers.__slots__))
+        made = Converters(*(getattr(v, k)[todo] for k in Converters.__slots__))
+        return some, made, self.saturation[todo], self.slope[todo]
+
+    def _step(self, todo: Index, at: list[Array]) -> Array:
+        """Solve with every device replaced by its tangent at the volts `at`."""
+        consumers, converters, saturation, slope = self._pick(todo)
+        u, w, fed, out = at
+        drawn, by = consumers.current(u)
+        through, bend = diode_current(saturation, slope, w)
+        g = converters.given(fed, out)
+        values = [self.base[todo]]
+        for s in (by, bend, g.out_by_in, g.out_by_out, g.taken_by_in, g.taken_by_out):
+            values += [s, -s, -s, s]
+        rest = [
+            drawn - by * u,
+            through - bend * w,
+            g.out - g.out_by_in * fed - g.out_by_out * out,
+            g.taken - g.taken_by_in * fed - g.taken_by_out * out,
+        ]
+        right = np.zeros((len(todo), self.size))
+        flows = np.concatenate([part for r in rest for part in (-r, r)], axis=1)
+        np.add.at(right.T, self.inject, flows.T)
+        right[:, self.nodes :] = self.emf[todo]
+        return self._linear_solve(np.concatenate(values, axis=1), right)
+
+    def _linear_solve(self, values: Array, right: Array) -> Array:
+        if self.size <= DENSE:
+            matrix = np.zeros((len(values), self.size, self.size))
+            flat = matrix.reshape(len(values), -1).T
+            np.add.at(flat, self.rows * self.size + self.cols, values.T)
+            try:
+                return np.asarray(np.linalg.solve(matrix, right[:, :, None])[:, :, 0])
+            except np.linalg.LinAlgError:
+                raise NotSolved("the network", SHORT) from None
+        return self._sparse_solve(values, right)
+
+    def _sparse_solve(self, values: Array, right: Array) -> Array:
+        from scipy.sparse import coo_matrix
+        from scipy.sparse.linalg import splu
+
+        found = np.empty_like(right)
+        for n, (data, side) in enumerate(zip(values, right, strict=True)):
+            shape = (self.size, self.size)
+            try:
+                factors = splu(coo_matrix((data, (self.rows, self.cols)), shape).tocsc())
+            except RuntimeError:
+                raise NotSolved("the network", SHORT) from None
+            found[n] = factors.solve(side)
+        return found
+
+    def _far(self, todo: Index, old: list[Array], new: tuple[Array, ...]) -> NDArray[np.bool_]:
+        """Return which draws still move."""
+        far = np.zeros(len(todo), dtype=bool)
+        for a, b in zip(old, new, strict=True):
+            far |= (np.abs(a - b) > STILL * np.maximum(1.0, np.abs(b))).any(axis=1)
+        return far
+
+    def _held(self, todo: Index, at: list[Array], new: tuple[Array, ...], turn: int) -> list[Array]:
+        """Return how far each device may go: a diode along its logarithm, volts by half."""
+        consumer, diode, fed, out = (part[todo] for part in at)
+        held = [
+            _within(consumer, new[0]),
+            limited_junction(diode, new[1], self.slope[todo], self.critical[todo]),
+            _within(fed, new[2]) if turn else new[2],
+            _within(out, new[3]) if turn else new[3],
+        ]
+        if turn > CALM:
+            return [
+                old + 0.5 * (part - old)
+                for old, part in zip((consumer, diode, fed, out), held, strict=True)
+            ]
+        return held
+
+    def _raw(self, x: Array, at: list[Array], todo: Index) -> Raw:
+        consumers, converters, saturation, slope = self._pick(np.arange(self.draws))
+        volts = x[:, : self.nodes]
+        u, w, fed, out = self.controls(volts)
+        g = converters.given(fed, out)
+        trouble = {int(n): self._restless(int(n), at, (u, w, fed, out)) for n in todo}
+        collapsed = (self.consumers.watts > 0) & (u < self.consumers.stall)
+        for draw, number in zip(*np.nonzero(collapsed), strict=True):
+            trouble.setdefault(int(draw), self._starved(int(draw), int(number)))
+        return Raw(
+            volts,
+            x[:, self.nodes :],
+            consumers.current(u)[0],
+            diode_current(saturation, slope, w)[0],
+            g.out,
+            g.taken,
+            g.limited,
+            trouble,
+        )
+
+    def _restless(self, draw: int, at: list[Array], new: tuple[Array, ...]) -> NotSolved:
+        """Name the device whose volts move most between two rounds."""
+        circuit = self.layout.circuit
+        names = [
+            [c.name for c in circuit.consumers],
+            [d.name for d in circuit.diodes],
+            *([[c.name for c in circuit.converters]] * 2),
+        ]
+        moves = [
+            (float(abs(a[draw, n] - b[draw, n])), owner)
+            for a, b, owners in zip(at, new, names, strict=True)
+            for n, owner in enumerate(owners)
+        ]
+        most, owner = max(moves, key=lambda m: m[0])
+        for number, consumer in enumerate(circuit.consumers):
+            if consumer.name == owner and self.consumers.watts[draw, number] > 0:
+                return self._starved(draw, number)
+        return NotSolved(
+            owner, f"its volts do not come to rest (still moving by {most:.3g} V)", draw
+        )
+
+    def _starved(self, draw: int, number: int) -> NotSolved:
+        consumer = self.layout.circuit.consumers[number]
+        watts = float(self.consumers.watts[draw, number])
+        why = f"its supply cannot give the {watts:.4g} W it asks for: the volts break down"
+        return NotSolved(consumer.name, why, draw)
+
+
+def _within(old: Array, new: Array) -> Array:
+    """Let volts move by half of themselves, or by 1 V, in one round."""
+    reach = np.maximum(1.0, 0.5 * np.abs(old))
+    return np.clip(new, old - reach, old + reach)

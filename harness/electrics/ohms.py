@@ -1,0 +1,159 @@
+"""What every link of a wiring resists: copper by gauge and length, contacts by their class.
+
+Sources: ASTM B258 and IEC 60028 for copper (harness.base.wire); the catalogue for the rest.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harness.base.units import WireSize
+from harness.base.wire import resistance
+from harness.reader.parts.common import Part
+from harness.reader.parts.leads import WingPlug
+from harness.reader.parts.power import Fuse, PowerLead, Switch
+from harness.reader.plan import Plan
+from harness.wiring.build import Wiring, facts_at
+from harness.wiring.figures import Figure, from_catalogue, known, rule_figure
+from harness.wiring.model import Form, Link, LinkKind, Port
+from harness.wiring.ratings import connector_of
+
+COPPER_ORIGIN = "ASTM B258, IEC 60028, 20 degC"
+_BY_FORM = {Form.TWO_WIRE: "small-2pin", Form.BALANCE: "balance", Form.THREE_PIN: "servo-3pin"}
+_SWITCH = {"slide": "mechanical", "electronic": "electronic"}
+
+
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """A figure nobody stated: of which part, what it is, the key that would state it."""
+
+    part: str
+    what: str
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ohms:
+    """A link's resistance in ohm: `copper` at 20 degC, which warms, and `fixed`, which does not.
+
+    `contact` says that the fixed part is a mated contact (it varies from plug to plug).
+    """
+
+    copper: float
+    fixed: float
+    origin: str
+    assumed: tuple[Assumed, ...] = ()
+    contact: bool = False
+
+    @property
+    def total(self) -> float:
+        """At 20 degC."""
+        return self.copper + self.fixed
+
+
+def ohms_of(wiring: Wiring, link: Link) -> Ohms | None:
+    """Return what a link of copper resists; None for one without any length: one node."""
+    if link.kind is LinkKind.MATE:
+        return _mated(wiring, link)
+    if link.kind is LinkKind.INSIDE:
+        return _wing_contact(wiring.plan, link)
+    if link.kind is LinkKind.WIRE and not _just_a_node(wiring, link):
+        return _wire(wiring, link)
+    return None
+
+
+def _mated(wiring: Wiring, link: Link) -> Ohms | None:
+    plug, socket = (wiring.ports[c.part, c.port] for c in (link.a, link.b))
+    if plug.form is Form.MOTOR:
+        return None
+    figure, assumed = _contact(wiring.plan, plug, socket)
+    if any(fact.fact == "worn" for fact in facts_at(wiring.plan, plug, socket)):
+        figure = figure * rule_figure(wiring.plan, "worn-contact", "factor").number
+    return Ohms(0.0, figure.number, figure.origin, assumed, contact=True)
+
+
+def _contact(plan: Plan, plug: Port, socket: Port) -> tuple[Figure, tuple[Assumed, ...]]:
+    """The worse of the two sides, where they differ."""
+    names = sorted({connector_of(port) for port in (plug, socket)} - {""})
+    if not names and plug.form is not Form.POWER:
+        names = [_BY_FORM.get(plug.form, "servo-3pin")]
+    found = [from_catalogue(plan, "plugs", name, "contact-resistance") for name in names]
+    figures = [figure for figure in found if figure is not None]
+    if figures:
+        return max(figures, key=lambda f: f.number), ()
+    missing = Assumed(plug.part.id, "the class of its battery connector", "connector")
+    return rule_figure(plan, "assumed", "battery-contact"), (missing,)
+
+
+def _wing_contact(plan: Plan, link: Link) -> Ohms | None:
+    part = plan.parts[link.owner]
+    if not isinstance(part, WingPlug) or link.a.port != "contact":
+        return None
+    row = getattr(part, "connector", "") or "multi-6pin"
+    figure = from_catalogue(plan, "plugs", row, "contact-resistance")
+    figure = figure or from_catalogue(plan, "plugs", "multi-6pin", "contact-resistance")
+    assert figure is not None
+    return Ohms(0.0, figure.number, figure.origin, contact=True)
+
+
+def _just_a_node(wiring: Wiring, link: Link) -> bool:
+    """A lead with several ends on one side is as long as it says from each of them.
+
+    Its wires meet at the other side, right in the plug.
+    """
+    part = wiring.plan.parts[link.owner]
+    if not isinstance(part, PowerLead | Fuse):
+        return False
+    ports = wiring.by_part[part.id]
+    plugs = [port.name for port in ports if port.is_plug]
+    sockets = [port.name for port in ports if not port.is_plug]
+    far = sockets if len(sockets) > len(plugs) else plugs or sockets
+    return link.a.port not in far
+
+
+def _wire(wiring: Wiring, link: Link) -> Ohms:
+    part, plan = wiring.plan.parts[link.owner], wiring.plan
+    port = wiring.ports.get((link.a.part, link.a.port)) or wiring.ports.get(
+        (link.b.part, link.b.port)
+    )
+    power = port is not None and port.form in {Form.POWER, Form.BALANCE}
+    size, length, assumed = _run(plan, part, link, power)
+    extra = _in_the_way(plan, part, link)
+    return Ohms(resistance(size, length), extra, COPPER_ORIGIN, assumed)
+
+
+def _run(
+    plan: Plan, part: Part, link: Link, power: bool
+) -> tuple[WireSize, float, tuple[Assumed, ...]]:
+    """Return gauge and length of a wire, and which of the two had to be assumed."""
+    kind = "battery" if power else "lead"
+    signal = "lead-" if not power and hasattr(part, "lead_wire") else ""
+    assumed: list[Assumed] = []
+    size = link.wire.size if link.wire else None
+    length = link.wire.length if link.wire else None
+    if size is None:
+        area = rule_figure(plan, "assumed", f"{kind}-wire")
+        size = WireSize(area.number, "")
+        assumed.append(Assumed(part.id, "the gauge of its wire", f"{signal}wire"))
+    if length is None:
+        own = known(plan, part, "length", None, "servos", str(getattr(part, "class_", "")),
+                    "lead-length")  # fmt: skip
+        length = (own or rule_figure(plan, "assumed", f"{kind}-length")).number
+        if own is None:
+            assumed.append(Assumed(part.id, "the length of its wire", f"{signal}length"))
+    return size, length, tuple(assumed)
+
+
+def _in_the_way(plan: Plan, part: Part, link: Link) -> float:
+    """What a switch or a fuse adds in its positive wire: its drop at its rated current."""
+    if "positive" not in {link.a.pin, link.b.pin}:
+        return 0.0
+    if isinstance(part, Switch):
+        row = _SWITCH[part.kind]
+        drop = from_catalogue(plan, "switches", row, "drop-low")
+        drop = drop or from_catalogue(plan, "switches", row, "drop")
+        rated = from_catalogue(plan, "switches", row, "continuous")
+        return drop.number / (part.rated or rated.number) if drop and rated else 0.0
+    if isinstance(part, Fuse) and part.rated > 0:
+        return rule_figure(plan, "fuse", "drop").number / part.rated
+    return 0.0
