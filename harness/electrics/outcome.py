@@ -1,0 +1,130 @@
+"""A solved harness by the names of its wiring: currents and volts at every plug, part and source.
+
+Every array has one value a draw: an operating case, and within it a draw of a tolerance run. Where
+a case has no solution its values are not a number, and `trouble` says why.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property
+
+import numpy as np
+
+from harness.electrics.cases import OperatingCase, cases_of
+from harness.electrics.circuit import Array, NotSolved
+from harness.electrics.network import Network, network_of
+from harness.electrics.solution import Solution, solve
+from harness.electrics.spread import NONE, Spread
+from harness.wiring.build import PortId, Wiring
+from harness.wiring.model import Contact, LinkKind, Port
+
+
+class Outcome:
+    """What flows through a harness in its operating cases."""
+
+    def __init__(self, net: Network, solution: Solution) -> None:
+        self.net, self.solution = net, solution
+        self.wiring, self.plan = net.wiring, net.wiring.plan
+        bad = np.zeros(net.circuit.draws, dtype=bool)
+        bad[list(solution.trouble)] = True
+        self._blank = np.where(bad, np.nan, 1.0)
+
+    @property
+    def cases(self) -> tuple[OperatingCase, ...]:
+        """The operating cases, in the order of the draws."""
+        return self.net.cases
+
+    @cached_property
+    def trouble(self) -> dict[str, NotSolved]:
+        """Why a case has no solution, by its name."""
+        each = self.net.spread.draws
+        return {self.cases[n // each].name: why for n, why in self.solution.trouble.items()}
+
+    @cached_property
+    def mated(self) -> dict[Contact, int]:
+        """The number of the link of a mated pair, by either contact."""
+        found: dict[Contact, int] = {}
+        for number, link in enumerate(self.wiring.links):
+            if link.kind is LinkKind.MATE:
+                found[link.a] = found[link.b] = number
+        return found
+
+    def link(self, number: int) -> Array:
+        """Return the current of a link from its a to its b, A; 0 where it is no wire."""
+        at = self.net.resistor.get(number)
+        if at is None:
+            return self._blank * 0.0
+        return self._blank * self.solution.resistor[:, at]
+
+    def into(self, part: str, port: str, pin: str = "positive") -> Array:
+        """Return the current that flows through a plug or socket into its part, A."""
+        contact = Contact(part, port, pin)
+        number = self.mated.get(contact)
+        if number is None:
+            return self._blank * 0.0
+        amps = self.link(number)
+        return amps if self.wiring.links[number].b == contact else -amps
+
+    def through(self, port: Port | PortId) -> Array:
+        """Return the largest current of any pin of a plug or socket, A, 0 or more."""
+        part, name = port if isinstance(port, tuple) else port.id
+        pins = self.wiring.ports[part, name].order
+        amps = [np.abs(self.into(part, name, pin)) for pin in pins]
+        return np.asarray(np.max(amps, axis=0))
+
+    def stray(self, part: str, port: str) -> Array:
+        """Return the current that comes by a plug's wires and does not go back by them, A.
+
+        What a device takes by one wire of its lead it gives back by another; anything left over
+        is current of other parts on its way through the lead: a ground loop.
+        """
+        pins = self.wiring.ports[part, port].order
+        return np.asarray(np.sum([self.into(part, port, pin) for pin in pins], axis=0))
+
+    def volts(self, plus: Contact, minus: Contact) -> Array:
+        """Return the volts of one contact above another on the same piece of network."""
+        node = self.net.node
+        found = self.solution.between(node.get(plus, plus), node.get(minus, minus))
+        return self._blank * found
+
+    def volts_in(self, part: str, inside: str) -> Array:
+        """Return the volts between the poles inside a part: body, rail, battery, cells."""
+        return self.volts(Contact(part, inside, "positive"), Contact(part, inside, "negative"))
+
+    def drawn(self, part: str) -> Array:
+        """Return what a consumer draws (an ESC: for its motors), A."""
+        at = self.net.consumers.get(part)
+        return self._blank * (0.0 if at is None else self.solution.raw.consumer[:, at])
+
+    def fed(self, part: str) -> Array:
+        """Return the volts that a consumer sees."""
+        consumer = self.net.circuit.consumers[self.net.consumers[part]]
+        return self._blank * self.solution.between(consumer.plus, consumer.minus)
+
+    def given(self, source: str) -> Array:
+        """Return what a pack, BEC or regulator gives, A; below 0 a pack is being charged."""
+        if source in self.net.sources:
+            return self._blank * self.solution.raw.source[:, self.net.sources[source]]
+        return self._blank * self.solution.raw.given[:, self.net.converters[source]]
+
+    def taken(self, supply: str) -> Array:
+        """Return what a BEC or regulator takes from its battery side, A."""
+        return self._blank * self.solution.raw.taken[:, self.net.converters[supply]]
+
+    def at_limit(self, supply: str) -> Array:
+        """Return 1 where a BEC or regulator gives all it can, else 0."""
+        return self._blank * self.solution.raw.limited[:, self.net.converters[supply]]
+
+
+def outcome_of(
+    wiring: Wiring,
+    cases: Sequence[OperatingCase] | None = None,
+    *,
+    limited: bool = True,
+    spread: Spread = NONE,
+) -> Outcome:
+    """Solve a harness in its operating cases: all of the plan's when none are given."""
+    chosen = cases_of(wiring.plan) if cases is None else cases
+    net = network_of(wiring, chosen, limited=limited, spread=spread)
+    return Outcome(net, solve(net.circuit))
