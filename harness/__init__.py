@@ -7,7 +7,8 @@ The whole job in four lines:
     wiring = build(plan)                                # contacts, links, nets, potentials
     report = check(plan, wiring)                        # findings, unknown, accepted
 
-and, from the report: `draw_pages(report, Wish(view="run"))` and `render` for pictures,
+`outcome_of(wiring)` solves every operating case and `rows_of(outcome)` lists the figures;
+from the report: `draw_pages(report, Wish(view="run"))` and `render` for pictures,
 `lead_list`, `labels_for` with `labels_pdf`, `trace_text`; `as_graph(wiring)` for networkx.
 Names are imported when first used, so that `import harness` costs nothing.
 """
@@ -29,6 +30,10 @@ _HOMES = {
     "check": "harness.checks.run",
     "Report": "harness.checks.run",
     "all_rules": "harness.checks.run",
+    "cases_of": "harness.electrics.cases",
+    "outcome_of": "harness.electrics.outcome",
+    "rows_of": "harness.electrics.rows",
+    "netlist": "harness.electrics.spice",
     "Wish": "harness.documents.diagram",
     "draw_pages": "harness.documents.diagram",
     "render": "harness.documents.diagram",

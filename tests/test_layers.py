@@ -16,11 +16,21 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 FILES = sorted((ROOT / "harness").rglob("*.py"))
-LAYERS = ["faces", "documents", "drawing", "checks", "wiring", "reader", "catalogue", "base"]
+LAYERS = [
+    "faces",
+    "documents",
+    "drawing",
+    "checks",
+    "electrics",
+    "wiring",
+    "reader",
+    "catalogue",
+    "base",
+]
 """From the top down: a layer imports itself and what stands below."""
 LATE = {"networkx", "numpy", "scipy", "reportlab", "jsonschema", "pypdfium2", "rich", "matplotlib"}
 EARLY_LAYERS = ["faces", "checks", "wiring", "reader", "catalogue", "base"]
-"""The layers that `harness check` and `harness rules` load; drawing and documents come late."""
+"""The layers that `harness check` and `harness rules` load; all others come late."""
 
 
 def imports(tree: ast.AST) -> Iterator[str]:

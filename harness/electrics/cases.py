@@ -13,9 +13,6 @@ from harness.wiring.draws import draw_of, together
 from harness.wiring.figures import rule_figure
 from harness.wiring.functions import agree
 
-FRESH = 0.8
-"""How full a pack is after the take-off: a stated full-throttle current is read about there."""
-
 ONE_SIDED = 8
 """Most ESCs for which the case of that one alone at full throttle is looked at."""
 
@@ -47,7 +44,7 @@ class OperatingCase:
     throttles: Mapping[str, float] = field(default_factory=dict)
     activity: Mapping[str, Activity] = field(default_factory=dict)
     off: frozenset[str] = frozenset()
-    charge: float = FRESH
+    charge: float = 1.0
     charges: Mapping[str, float] = field(default_factory=dict)
     volts: Mapping[str, float] = field(default_factory=dict)
     temperature: float = 20.0
@@ -96,7 +93,7 @@ def built_in(plan: Plan) -> list[OperatingCase]:
     ease = _figure(plan, "cases", "surfaces-moving")
     flight = meant(plan, ["flight"])
     air = _air(plan)
-    base = OperatingCase("", temperature=air)
+    base = OperatingCase("", temperature=air, charge=_figure(plan, "cases", "fresh-charge"))
     cruise = _figure(plan, "cases", "cruise-throttle")
     working = _all(ids, Activity("stalled", share))
     full = replace(
@@ -110,7 +107,8 @@ def built_in(plan: Plan) -> list[OperatingCase]:
         replace(base, name="taxi", throttle=_figure(plan, "cases", "taxi-throttle"),
                 activity=_all(meant(plan, ["steering", "rudder"]), Activity("moving")),
                 about="little throttle, steering and rudder move"),
-        replace(base, name="cruise", throttle=cruise, charge=0.5,
+        replace(base, name="cruise", throttle=cruise,
+                charge=_figure(plan, "cases", "cruise-charge"),
                 activity=_all(flight, Activity("moving", ease)),
                 about="half throttle, flight surfaces move now and then, packs half full"),
         full,

@@ -1,0 +1,261 @@
+"""The figures of a solved harness, one row for every pack, supply, part, lead and plug.
+
+What a builder asks of each: how much current, how many volts arrive, how many get lost on the
+way, how much heat, how near to what it bears, how warm; in which operating case worst.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from harness.electrics.circuit import Array
+from harness.electrics.derating import conductor_temperature, derating
+from harness.electrics.outcome import Outcome
+from harness.electrics.supplies import supply_in
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Autopilot, Receiver, Sequencer
+from harness.reader.parts.power import Esc, Motor, Pack, Regulator
+from harness.wiring.build import PortId
+from harness.wiring.codes import codes_of
+from harness.wiring.figures import Figure, from_catalogue, stated
+from harness.wiring.leads import Lead, leads_of
+from harness.wiring.model import POLE_PINS, Form, LinkKind, Mate
+from harness.wiring.ratings import Limit, connector_of, rating_of, wire_row
+
+KINDS = ("pack", "supply", "part", "lead", "plug", "rail")
+"""What rows are about, in the order they are listed."""
+
+
+@dataclass(frozen=True, eq=False)
+class LoadRow:
+    """One thing that current flows through; every array has one value a draw of the outcome.
+
+    `name`: in the builder's words; `label`: the label code of a lead; `port`: the plug, for a
+    plug. `amps`: A, below 0 for a pack that is being charged; `volts`: at the part, pack or
+    supply; `drop`: V lost there and back; `loss`: W of heat; `temperature`: degC of the
+    conductor, estimated. `steady` and `burst`: what it bears continuously and for seconds;
+    None where nobody knows. `lasting`: which draws are judged by `steady`.
+    """
+
+    kind: str
+    part: str
+    name: str
+    amps: Array
+    lasting: Array
+    port: str = ""
+    label: str = ""
+    volts: Array | None = None
+    drop: Array | None = None
+    loss: Array | None = None
+    temperature: Array | None = None
+    steady: Limit | None = None
+    burst: Limit | None = None
+
+    @cached_property
+    def share(self) -> Array:
+        """How much of what it bears flows: 1 is all of it. Not a number where nobody knows."""
+        size, none = np.abs(self.amps), np.full_like(self.amps, np.nan)
+        good = none if self.steady is None else size / self.steady.figure.number
+        short = none if self.burst is None else size / self.burst.figure.number
+        return np.asarray(np.fmax(np.where(self.lasting > 0, good, np.nan), short))
+
+    @cached_property
+    def worst(self) -> int:
+        """The draw that asks most of it: by share of what it bears, else by current."""
+        ranked = self.share if np.isfinite(self.share).any() else np.abs(self.amps)
+        return int(np.argmax(np.nan_to_num(ranked, nan=-1.0)))
+
+
+def rows_of(outcome: Outcome) -> tuple[LoadRow, ...]:
+    """Return the rows of a solved harness, by kind and then by id."""
+    maker = _Maker(outcome)
+    found = [*maker.packs(), *maker.supplies(), *maker.parts(), *maker.leads(), *maker.plugs(),
+             *maker.rails()]  # fmt: skip
+    return tuple(found)
+
+
+class _Maker:
+    """Makes the rows of one outcome."""
+
+    def __init__(self, outcome: Outcome) -> None:
+        self.outcome, self.wiring, self.plan = outcome, outcome.wiring, outcome.plan
+        each = outcome.net.spread.draws
+        self.lasting = np.repeat([float(case.lasting) for case in outcome.cases], each)
+        self.air = outcome.net.by_case([case.temperature for case in outcome.cases])
+
+    def _row(self, kind: str, part: Part, amps: Array, **more: object) -> LoadRow:
+        more.setdefault("name", part.named())
+        return LoadRow(kind=kind, part=part.id, amps=amps, lasting=self.lasting, **more)  # type: ignore[arg-type]
+
+    def packs(self) -> Iterator[LoadRow]:
+        """What each pack gives, at its own connector."""
+        for name in sorted(self.outcome.net.sources):
+            pack = self.plan.parts[name]
+            assert isinstance(pack, Pack)
+            amps = self.outcome.given(name)
+            source = self.outcome.net.circuit.sources[self.outcome.net.sources[name]]
+            steady, burst = _pack_limits(self.outcome, pack)
+            yield self._row(
+                "pack", pack, amps, volts=self.outcome.volts_in(name, "cells"),
+                loss=amps**2 * np.asarray(source.ohms), steady=steady, burst=burst,
+            )  # fmt: skip
+
+    def supplies(self) -> Iterator[LoadRow]:
+        """What each BEC and regulator gives, and what it burns for that."""
+        for name in sorted(self.outcome.net.converters):
+            part = self.plan.parts[name]
+            assert isinstance(part, Esc | Regulator)
+            bec = supply_in(part)
+            assert bec is not None
+            amps, out = self.outcome.given(name), self.outcome.volts_in(name, "body")
+            power_in = self.outcome.volts_in(name, "battery") * self.outcome.taken(name)
+            limits = {}
+            for key, word in (("steady", "rated"), ("burst", "burst")):
+                value, span = getattr(bec, word), bec.spans.get(word, bec.span)
+                if value is not None:
+                    limits[key] = Limit("as stated", Figure(value, f"plan line {span.line}"))
+            title = f"BEC of {part.named()}" if isinstance(part, Esc) else part.named()
+            yield self._row(
+                "supply", part, amps, name=title, volts=out, loss=power_in - amps * out, **limits
+            )
+
+    def parts(self) -> Iterator[LoadRow]:
+        """What each device draws, and the volts it gets."""
+        for demand in self.outcome.net.demands:
+            part, amps = demand.part, self.outcome.drawn(demand.key)
+            if demand.draw.missing or part.id in self.outcome.net.unfed:
+                continue
+            volts = self.outcome.fed(demand.key)
+            limits = _esc_limits(part) if isinstance(part, Esc) else {}
+            loss = None if isinstance(part, Esc) else amps * volts
+            yield self._row("part", part, amps, volts=volts, loss=loss, **limits)
+
+    def leads(self) -> Iterator[LoadRow]:
+        """Each lead: the most current at the end where all of it passes, and what it loses."""
+        codes = codes_of(self.wiring)
+        for lead in sorted(leads_of(self.wiring), key=lambda lead: lead.key):
+            if isinstance(lead.part, Motor) or not any(p.id in self._used for p in lead.ports):
+                continue
+            amps = np.max([self.outcome.through(port) for port in lead.trunk], axis=0)
+            drop, loss = self._lost(lead)
+            rating = rating_of(self.plan, lead)
+            yield self._row(
+                "lead", lead.part, amps, name=f"{lead.kind} of {lead.part.id}",
+                port=lead.port.name, label=codes[lead.key], drop=drop, loss=loss,
+                temperature=self._warm(lead, amps), steady=rating.steady, burst=rating.burst,
+            )  # fmt: skip
+
+    @cached_property
+    def _used(self) -> set[PortId]:
+        return {(c.part, c.port) for c in self.outcome.mated}
+
+    def _lost(self, lead: Lead) -> tuple[Array, Array]:
+        """Add up the copper of a lead: volts there and back by its worst branch, and watts."""
+        zero = np.zeros(self.outcome.net.circuit.draws)
+        drops, loss = dict.fromkeys(POLE_PINS, zero), zero
+        for number in self._wires.get(lead.part.id, ()):
+            link = self.wiring.links[number]
+            ends = {(link.a.part, link.a.port), (link.b.part, link.b.port)}
+            if not ends & {port.id for port in lead.ports}:
+                continue
+            amps = self.outcome.link(number)
+            ohms = np.asarray(self._ohms(number))
+            loss = loss + amps**2 * ohms
+            if link.a.pin in drops:
+                drops[link.a.pin] = np.maximum(drops[link.a.pin], np.abs(amps) * ohms)
+        return drops["positive"] + drops["negative"], loss
+
+    @cached_property
+    def _wires(self) -> dict[str, list[int]]:
+        found: dict[str, list[int]] = {}
+        for number, link in enumerate(self.wiring.links):
+            if link.kind in {LinkKind.WIRE, LinkKind.DIODE} and number in self.outcome.net.resistor:
+                found.setdefault(link.owner, []).append(number)
+        return found
+
+    def _ohms(self, number: int) -> object:
+        net = self.outcome.net
+        return net.circuit.resistors[net.resistor[number]].ohms
+
+    def _warm(self, lead: Lead, amps: Array) -> Array | None:
+        """Estimate how warm the conductor gets, by what its gauge bears."""
+        row = wire_row(self.plan, lead.port.wire.size)
+        bears = from_catalogue(self.plan, "wires", row, "continuous")
+        rated = from_catalogue(self.plan, "wires", row, "rated-temperature")
+        if lead.port.form is Form.POWER:
+            bears = from_catalogue(self.plan, "wires", row, "silicone") or bears
+            rated = from_catalogue(self.plan, "wires", row, "silicone-temperature") or rated
+        if bears is None or rated is None:
+            return None
+        allowed = bears.number * derating(self.plan, lead.part).number
+        return np.asarray(conductor_temperature(amps, allowed, self.air, rated.number))
+
+    def plugs(self) -> Iterator[LoadRow]:
+        """Each mated pair: the pin that carries most, and what its contacts lose."""
+        for mate in sorted(self.wiring.mates, key=lambda m: m.plug.id):
+            if mate.socket is None or mate.plug.id not in self._used:
+                continue
+            if mate.plug.form is Form.MOTOR:
+                continue
+            amps = self.outcome.through(mate.plug)
+            drop, loss = self._contacts(mate)
+            yield self._row(
+                "plug", mate.plug.part, amps, name=f"{mate.plug.short} in {mate.socket.short}",
+                port=mate.plug.name, drop=drop, loss=loss, **self._plug_limits(mate),
+            )  # fmt: skip
+
+    def _contacts(self, mate: Mate) -> tuple[Array, Array]:
+        drop = loss = np.zeros(self.outcome.net.circuit.draws)
+        for pin in mate.plug.order:
+            number = self.outcome.mated.get(mate.plug.pin(pin))
+            if number is None or number not in self.outcome.net.resistor:
+                continue
+            amps, ohms = self.outcome.link(number), np.asarray(self._ohms(number))
+            loss = loss + amps**2 * ohms
+            drop = drop + (np.abs(amps) * ohms if pin in POLE_PINS else 0.0)
+        return drop, loss
+
+    def _plug_limits(self, mate: Mate) -> dict[str, Limit]:
+        """The weaker side counts; a side not stated is taken to match."""
+        assert mate.socket is not None
+        names = sorted({connector_of(mate.plug), connector_of(mate.socket)} - {""})
+        found = {}
+        for key, word in (("steady", "continuous"), ("burst", "burst")):
+            limits = [
+                Limit(f"plug {name}", figure)
+                for name in names
+                if (figure := from_catalogue(self.plan, "plugs", name, word)) is not None
+            ]
+            if limits:
+                found[key] = min(limits, key=lambda limit: limit.figure.number)
+        return found
+
+    def rails(self) -> Iterator[LoadRow]:
+        """What passes a box whose rail has a stated limit."""
+        for part in sorted(self.plan.parts.values(), key=lambda p: p.id):
+            if isinstance(part, Receiver | Autopilot | Sequencer) and part.limit is not None:
+                limit = Limit("as stated", Figure(part.limit, f"plan line {part.at('limit').line}"))
+                ports = self.wiring.by_part[part.id]
+                into = [np.maximum(self.outcome.into(*port.id), 0.0) for port in ports]
+                yield self._row(
+                    "rail", part, np.sum(into, axis=0), name=f"rail of {part.named()}", steady=limit
+                )
+
+
+def _pack_limits(outcome: Outcome, pack: Pack) -> tuple[Limit | None, Limit | None]:
+    """For seconds the label's C rate; for good the share of it that can be trusted."""
+    trust = from_catalogue(outcome.plan, "packs", pack.chemistry, "label-trust")
+    if pack.rate is None or pack.capacity is None or trust is None:
+        return None, None
+    label = Figure(pack.rate * pack.capacity, f"plan line {pack.at('rate').line}")
+    trusted = Figure(label.number * trust.number, f"{label.origin}; {trust.origin}")
+    return Limit("trusted share of its C rate", trusted), Limit("C rate on its label", label)
+
+
+def _esc_limits(esc: Esc) -> dict[str, Limit]:
+    figures = {"steady": stated(esc, "rated", esc.rated), "burst": stated(esc, "burst", esc.burst)}
+    return {key: Limit("as stated", figure) for key, figure in figures.items() if figure}
