@@ -7,6 +7,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text("utf-8")
 
@@ -34,15 +36,17 @@ def test_the_python_lines_run() -> None:
     done = subprocess.run(
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False
     )
-    assert done.stdout == "rx.6\n", done.stderr
+    assert done.stdout == "rx.6\npack lead of main full-throttle\n", done.stderr
 
 
-def test_the_picture_shows_the_plan_as_it_is() -> None:
+@pytest.mark.parametrize("name", ["saltmarsh-19.svg", "saltmarsh-19-worst.svg"])
+def test_the_picture_shows_the_plan_as_it_is(name: str) -> None:
     """The revision printed in the picture's title block is that of the plan."""
     from harness import load_plan
 
     plan = load_plan(str(ROOT / "examples" / "saltmarsh-19.yaml"))
-    picture = (ROOT / "examples" / "saltmarsh-19.svg").read_text("utf-8")
+    picture = (ROOT / "examples" / name).read_text("utf-8")
+    assert f"(examples/{name})" in README
     assert f"plan {plan.revision}" in picture
 
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from harness.checks.loads import Bears, plug_bears
 from harness.checks.memo import once
 from harness.checks.rule import Desk
+from harness.electrics.flow import Flow
 from harness.reader.parts.control import Autopilot, Receiver
 from harness.wiring.build import PortId
-from harness.wiring.flows import Flow
-from harness.wiring.model import Form, Mate, Port
+from harness.wiring.model import Form, Mate
 
 CLASS = "servo-3pin"
 
@@ -42,15 +42,10 @@ def _is_joint(mate: Mate) -> bool:
     return mate.fits and mate.first and all(Form.THREE_PIN in pair for pair in forms)
 
 
-def _served(desk: Desk, socket: Port) -> set[str]:
-    return {port.part.id for port in desk.wiring.downstream(socket.id)}
-
-
 def is_supply(desk: Desk, mate: Mate) -> bool:
-    """Say whether current comes in through a mate: it carries what does not hang on its plug."""
-    flow = desk.flows.port(*mate.plug.id)
+    """Say whether current comes in through a mate: into the part that has the socket."""
     socket = mate.socket
-    return socket is not None and bool(set(flow.parts) - _served(desk, socket))
+    return socket is not None and desk.flows.inward(*socket.id)
 
 
 @once
@@ -73,7 +68,7 @@ def overloaded(desk: Desk) -> tuple[Joint, ...]:
     A lead that serves one device alone is left to that device's maker, who chose the plug.
     """
     bears = contact_bears(desk)
-    return tuple(j for j in joints(desk) if len(j.flow.parts) > 1 and bears.exceeded(j.flow))
+    return tuple(j for j in joints(desk) if bears.exceeded(j.flow) and len(j.flow.parts) > 1)
 
 
 def supplies(desk: Desk, rail: str) -> list[Joint]:

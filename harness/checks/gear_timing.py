@@ -11,14 +11,18 @@ from harness.checks.signals import channel_key, drive_of, drives, function_of
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Retract, Sequencer, Servo, Step
 from harness.reader.plan import Plan
-from harness.wiring.build import Wiring
-from harness.wiring.draws import retract_figure
 from harness.wiring.figures import Figure
 from harness.wiring.functions import plain
-
-OPENS = frozenset({"open", "opens", "opened"})
-CLOSES = frozenset({"closed", "close", "closes", "shut"})
-DIRECTIONS = ("down", "up")
+from harness.wiring.gear import (
+    DIRECTIONS,
+    in_bay,
+    is_door,
+    last_step,
+    on_outlets,
+    opens_or_closes,
+    steps_of,
+    travel_of,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,39 +46,6 @@ class DoorMoves:
     before: str
     """Where the last step before this direction left the doors: open, closed or ""."""
     runs: tuple[Run, ...]
-
-
-def is_door(servo: Part) -> bool:
-    """Say whether a servo moves a gear door."""
-    return isinstance(servo, Servo) and plain(servo.moves).startswith("gear-door")
-
-
-def on_outlets(wiring: Wiring, box: Sequencer) -> dict[str, list[Part]]:
-    """Return the servos and legs that hang on each outlet of a sequencer, by id."""
-    found: dict[str, list[Part]] = {}
-    for name in box.outlets:
-        ports = wiring.downstream((box.id, name))
-        parts = {p.part.id: p.part for p in ports if isinstance(p.part, Servo | Retract)}
-        found[name] = [parts[name] for name in sorted(parts)]
-    return found
-
-
-def steps_of(box: Sequencer, direction: str) -> tuple[Step, ...]:
-    """Return a sequencer's steps one way."""
-    return tuple(getattr(box.steps, direction)) if box.steps else ()
-
-
-def opens_or_closes(step: Step) -> str:
-    """Return open, closed, or "" when the step does not say."""
-    word = step.to.strip().lower()
-    return "open" if word in OPENS else "closed" if word in CLOSES else ""
-
-
-def travel_of(plan: Plan, leg: Retract) -> Figure | None:
-    """Return a leg's travel in s, stated or of its class; None when neither is given."""
-    if leg.travel is None and not leg.class_:
-        return None
-    return retract_figure(plan, leg, "travel", "travel-time")
 
 
 def slowest(plan: Plan, runs: tuple[Run, ...], share: float) -> tuple[float, Retract, Figure, Run]:
@@ -135,24 +106,16 @@ def _runs(box: Sequencer, parts: dict[str, list[Part]], direction: str) -> list[
 
 
 def _own_bay(doors: tuple[Servo, ...], runs: list[Run]) -> list[Run]:
-    """Keep the legs in the doors' own places, or all of them where no place is shared."""
-    places = {door.place for door in doors} - {""}
-    near = [
-        Run(run.start, legs, run.span)
-        for run in runs
-        if (legs := tuple(leg for leg in run.legs if leg.place in places))
-    ]
-    return near or runs
+    """Keep the legs of the doors' own bay."""
+    near = in_bay(doors, [leg for run in runs for leg in run.legs])
+    kept = [Run(r.start, tuple(leg for leg in r.legs if leg in near), r.span) for r in runs]
+    return [run for run in kept if run.legs]
 
 
 def _left(box: Sequencer, outlet: str, direction: str) -> str:
     """Return where the other direction, or else the last time this one, left the doors."""
-    other = DIRECTIONS[direction == "down"]
-    for way in (other, direction):
-        steps = [step for step in steps_of(box, way) if step.outlet == outlet]
-        if steps:
-            return opens_or_closes(max(steps, key=lambda step: step.end))
-    return ""
+    step = last_step(box, outlet, direction)
+    return opens_or_closes(step) if step else ""
 
 
 def stray_doors(desk: Desk) -> Iterator[tuple[Part, Span, bool]]:

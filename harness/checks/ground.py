@@ -1,170 +1,168 @@
-"""Ground loops: two speed controllers on one pack whose signal grounds meet.
+"""Ground loops: motor current that goes back by the signal ground of a lead.
 
-The return current of a motor splits between the thick main negative and the thin signal grounds
-by their resistance. Copper by ASTM B258 and IEC 60028; contacts by the catalogue.
+What a device takes by one wire of its lead it gives back by another. Anything left over is current
+on its way through; what part of it the motors send is told by superposition.
 """
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
-from harness.base.wire import resistance
+from harness.checks.battery import source_mates
+from harness.checks.memo import once
 from harness.checks.poles import put_right
 from harness.checks.rule import Desk
-from harness.checks.ways import near_of, tree, way
 from harness.reader.parts.common import Part
-from harness.reader.parts.control import Autopilot, Receiver, Stabiliser
-from harness.reader.parts.power import Esc, Pack, PowerLead
-from harness.wiring.build import Wiring
-from harness.wiring.figures import Figure, from_catalogue
-from harness.wiring.model import Contact, Form, Link, LinkKind
+from harness.reader.parts.control import Sensor, Sequencer
+from harness.reader.parts.power import Esc, Fuse, PowerLead, Regulator
+from harness.wiring.build import PortId
+from harness.wiring.model import Contact, Mate, Port
 
-Step = tuple[Link, Contact]
+PLUG = "plug"
+"""The port of the lead with the signal."""
 
-
-@dataclass
-class Path:
-    """The ohms of a way, each with its origin; `missing`: (part, fact, key) that nobody stated."""
-
-    ohms: list[tuple[str, float, str]] = field(default_factory=list)
-    missing: list[tuple[str, str, str]] = field(default_factory=list)
-
-    @property
-    def total(self) -> float:
-        """All of it in ohm."""
-        return sum(ohm for _, ohm, _ in self.ohms)
+NONE = 0.005
+"""A; a loop through which less flows is no loop."""
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
-    """One speed controller: its way to the pack and its way to the common signal ground."""
+class Stray:
+    """The motor current through a part's signal ground, A: below 0 it goes back by the lead."""
 
-    esc: Esc
-    main: Path
-    lead: Path
+    part: Part
+    amps: float
+    case: str
 
 
-def share(r1: float, i1: float, r2: float, i2: float, leads: float) -> float:
-    """Return the current through the signal grounds of two ESCs on one pack, in A.
+def bridging(desk: Desk) -> list[Part]:
+    """Return the parts with a signal lead and a battery side, by id."""
+    plan, found = desk.plan, list[Esc | Sequencer | Sensor]()
+    found += [*plan.of(Esc), *plan.of(Sequencer), *plan.of(Sensor)]
+    both: list[Part] = [p for p in found if (p.id, PLUG) in desk.wiring.by_plug and p.supply]
+    return sorted(both, key=lambda part: part.id)
 
-    `r1`, `r2`: ohm of the main negatives up to where they meet; `i1`, `i2`: A in each;
-    `leads`: ohm of both signal grounds with their contacts (trade.md, common practice; it is
-    Kirchhoff's laws for the one loop).
+
+def strays(desk: Desk, least: float) -> list[Stray]:
+    """Return the worst of each part where it is above `least` amperes."""
+    flows, found = desk.flows, []
+    for part in bridging(desk):
+        amps = flows.judged(flows.outcome.stray(part.id, PLUG))
+        cases = [n for n, size in enumerate(abs(amps)) if size > least]
+        worst = max((_motors(desk, part, n) for n in cases), key=_size, default=None)
+        if worst is not None and _size(worst) > least:
+            found.append(worst)
+    return found
+
+
+def _size(stray: Stray) -> float:
+    return round(abs(stray.amps), 6)
+
+
+def _motors(desk: Desk, part: Part, case: int) -> Stray:
+    """Add up what the motors send into a part by the wires of its lead."""
+    flows, total = desk.flows, 0.0
+    driven = {demand.draw for demand in flows.outcome.net.demands if isinstance(demand.part, Esc)}
+    for number, sign in _pins(desk, part):
+        for draw, amps in flows.shares(case).of_link(number).items():
+            total += sign * amps if draw in driven else 0.0
+    return Stray(part, total, flows.outcome.cases[case].name)
+
+
+def _pins(desk: Desk, part: Part) -> Iterator[tuple[int, float]]:
+    """Yield the links of the mated pins of a part's lead, and whether they run into the part."""
+    outcome = desk.flows.outcome
+    for pin in desk.wiring.ports[part.id, PLUG].order:
+        contact = Contact(part.id, PLUG, pin)
+        number = outcome.mated.get(contact)
+        if number is not None:
+            yield number, 1.0 if outcome.wiring.links[number].b == contact else -1.0
+
+
+def in_loops(desk: Desk) -> list[Esc]:
+    """Return the ESCs through whose signal ground motor current flows, or would if it were known.
+
+    Those of one loop share a ground net.
     """
-    return (r1 * i1 - r2 * i2) / (r1 + r2 + leads)
-
-
-def loops(desk: Desk) -> list[list[Side]]:
-    """Return the ESCs of each closed ground loop: one pack's minus and one signal ground."""
-    wiring = put_right(desk)
-    main = near_of(wiring.links, lambda link: not _lead_side(wiring, link))
-    lead = near_of(wiring.links, lambda link: _lead_side(wiring, link))
-    groups: dict[tuple[Contact, Contact], list[Esc]] = defaultdict(list)
-    trees = {}
-    for root in _packs(wiring):
-        trees[root] = tree(main, root)
-    for root in _boxes(wiring):
-        trees[root] = tree(lead, root)
-    packs, boxes = _packs(wiring), _boxes(wiring)
-    for esc in desk.plan.of(Esc):
-        one = next((r for r in packs if _minus(esc, "battery") in trees[r]), None)
-        two = next((r for r in boxes if _minus(esc, "body") in trees[r]), None)
-        if not esc.isolated and one is not None and two is not None:
-            groups[one, two].append(esc)
+    flows = desk.flows
+    lasting = next(n for n, case in enumerate(flows.outcome.cases) if case.lasting)
     found = []
-    for (one, two), escs in groups.items():
-        mains = [way(trees[one], _minus(esc, "battery")) for esc in escs]
-        leads = [way(trees[two], _minus(esc, "body")) for esc in escs]
-        if len(escs) > 1:
-            found.append(_sides(desk, wiring, escs, mains, leads))
+    for esc in bridging(desk):
+        if not isinstance(esc, Esc):
+            continue
+        amps = flows.judged(flows.outcome.stray(esc.id, PLUG))
+        if float(abs(amps).max()) > NONE or (flows.unknown and _reached(desk, esc, lasting)):
+            found.append(esc)
     return found
 
 
-def _minus(esc: Esc, inside: str) -> Contact:
-    return Contact(esc.id, inside, "negative")
-
-
-def _lead_side(wiring: Wiring, link: Link) -> bool:
-    """Whether a link belongs to the 3-pin leads and the boxes they go to."""
-    for contact in (link.a, link.b):
-        port = wiring.ports.get((contact.part, contact.port))
-        if port is not None and port.form is not Form.THREE_PIN:
-            return False
-        if contact.port in {"battery", "cells", "node", "tap"}:
-            return False
-    return True
-
-
-def _packs(wiring: Wiring) -> list[Contact]:
-    names = sorted(pack.id for pack in wiring.plan.of(Pack) if pack.plug is None)
-    return [Contact(name, "cells", "negative") for name in names]
-
-
-def _boxes(wiring: Wiring) -> list[Contact]:
-    """Where signal grounds meet: boxes first, else any lead's plug."""
-    boxes: list[str] = [part.id for part in wiring.plan.of(Receiver)]
-    boxes += [part.id for part in wiring.plan.of(Autopilot)]
-    boxes += [part.id for part in wiring.plan.of(Stabiliser)]
-    return [Contact(name, "rail", "negative") for name in sorted(boxes)]
-
-
-def _sides(
-    desk: Desk, wiring: Wiring, escs: list[Esc], mains: list[list[Step]], leads: list[list[Step]]
-) -> list[Side]:
-    return [
-        Side(esc, _path(desk, wiring, main, mains), _path(desk, wiring, lead, leads))
-        for esc, main, lead in zip(escs, mains, leads, strict=True)
+def _reached(desk: Desk, esc: Esc, case: int) -> bool:
+    """Whether the current of some ESC would go through the signal ground of this one."""
+    draws = [
+        draw
+        for number, _ in _pins(desk, esc)
+        for draw in desk.flows.shares(case).of_link(number)
+        if isinstance(draw.part, Esc) and draw.missing
     ]
+    return bool(draws)
 
 
-def _path(desk: Desk, wiring: Wiring, steps: list[Step], all_: list[list[Step]]) -> Path:
-    """Add up a way to where it meets another one."""
-    used = Counter(link for other in all_ for link, _ in other)
-    found, leads = Path(), set()
-    for link, _ in steps:
-        if used[link] > 1:
-            break
-        if link.kind is LinkKind.MATE:
-            _contact(desk, wiring, link, found)
-        elif link.kind is LinkKind.WIRE:
-            part = desk.plan.parts[link.owner]
-            if not (isinstance(part, PowerLead) and link.owner in leads):
-                _copper(link, part, found)
-            leads.add(link.owner)
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """The links of the negatives of one ESC up to where others meet it: battery and signal side."""
+
+    main: tuple[int, ...]
+    lead: tuple[int, ...]
+
+
+def ways_of(desk: Desk, escs: Iterable[Esc]) -> dict[str, Ways]:
+    """Return the negatives of the ESCs of one loop, by id."""
+    both, found = _mates(desk), dict[str, Ways]()
+    met = Counter(name for mains, leads in both.values() for name in (*mains, *leads))
+    for esc in escs:
+        main, lead = (
+            [mate for name, mate in mates.items() if met[name] == 1] for mates in both[esc.id]
+        )
+        found[esc.id] = Ways(_negatives(desk, main), _negatives(desk, lead))
     return found
 
 
-def _contact(desk: Desk, wiring: Wiring, link: Link, found: Path) -> None:
-    port = wiring.ports[link.a.part, link.a.port]
-    other = wiring.ports[link.b.part, link.b.port]
-    if port.form is Form.THREE_PIN:
-        figure = from_catalogue(desk.plan, "plugs", "servo-3pin", "contact-resistance-high")
-    else:
-        name = port.connector or other.connector
-        figure = from_catalogue(desk.plan, "plugs", name, "contact-resistance")
-    if figure is None:
-        found.missing.append(
-            (link.owner, "the class of its battery connector (connector)", "connector")
-        )
-    else:
-        found.ohms.append((f"contact of {port.short}", figure.number, figure.origin))
+@once
+def _mates(desk: Desk) -> dict[str, tuple[dict[PortId, Mate], dict[PortId, Mate]]]:
+    """The mates from each part with both sides to its packs, and by its lead to what drives it."""
+    parts: list[Part] = [*bridging(desk), *desk.plan.of(Regulator)]
+    found = {}
+    for part in parts:
+        mains = {mate.plug.id: mate for mate in _up(desk, part)}
+        leads = {mate.plug.id: mate for mate in desk.wiring.upstream(part.id, PLUG)}
+        found[part.id] = (mains, leads)
+    return found
 
 
-def _copper(link: Link, part: Part, found: Path) -> None:
-    """A lead's stated length is that of each of its branches."""
-    wire, own, shared = link.wire, link.owner, getattr(part, "kind", "") == "parallel"
-    signal = isinstance(part, Esc) and "plug" in {link.a.port, link.b.port}
-    before, wires = ("lead-", "signal lead") if signal else ("", "wires")
-    size = wire.size if wire else None
-    length = wire.length if wire else None
-    if size is None:
-        found.missing.append((own, f"the gauge of its {wires} ({before}wire)", f"{before}wire"))
-    if length is None:
-        found.missing.append(
-            (own, f"the length of its {wires} ({before}length)", before + "length")
-        )
-    if size is not None and length is not None:
-        words = f"{length:g} mm of {size.text}" + (", one branch" if shared else "")
-        figure = Figure(resistance(size, length), "ASTM B258, IEC 60028, 20 degC")
-        found.ohms.append((f"{own}, {words}", figure.number, figure.origin))
+def _up(desk: Desk, part: Part, seen: tuple[str, ...] = ()) -> Iterator[Mate]:
+    """Yield the mates from a part's battery plugs to the packs."""
+    for mate in source_mates(put_right(desk), part):
+        if mate.socket is None or mate.socket.part.id in seen:
+            continue
+        yield mate
+        if isinstance(mate.socket.part, PowerLead | Fuse):
+            yield from _up(desk, mate.socket.part, (*seen, part.id))
+
+
+def _negatives(desk: Desk, mates: list[Mate]) -> tuple[int, ...]:
+    """Return the links with resistance at the negative pins of mated pairs, both wires included."""
+    ports: list[Port] = [port for m in mates for port in (m.plug, m.socket) if port is not None]
+    at = _resisting(desk)
+    return tuple(sorted({n for port in ports for n in at.get(port.pin("negative"), ())}))
+
+
+@once
+def _resisting(desk: Desk) -> dict[Contact, list[int]]:
+    """The numbers of the links with resistance by the contacts at their ends."""
+    found: dict[Contact, list[int]] = defaultdict(list)
+    for number in sorted(desk.flows.outcome.net.ohms):
+        link = desk.flows.wiring.links[number]
+        found[link.a].append(number)
+        found[link.b].append(number)
+    return found

@@ -3,23 +3,33 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from harness.base.near import spoken
 from harness.base.units import CURRENT, WireSize, format_quantity
 from harness.catalogue import Catalogue
+from harness.electrics.flow import Flow
 from harness.reader.parts.common import Part
 from harness.reader.plan import Plan
 from harness.wiring.draws import Draw
 from harness.wiring.figures import Figure, from_catalogue
-from harness.wiring.flows import Flow
+
+if TYPE_CHECKING:
+    from harness.checks.rule import Desk
 
 Numbers = tuple[tuple[str, str], ...]
 
+ALIKE = 1e-4
+"""A; currents that differ by less are one and the same: far above what the solver leaves open."""
+
+TOLD = 5e-4
+"""A; what adds less to a current is not named."""
+
 
 def over(load: float, limit: float) -> bool:
-    """Say whether a load is above a limit; equal is not, whatever the last bit says."""
-    return load > limit * (1 + 1e-9)
+    """Say whether a load is above a limit; equal is not, whatever the last digits say."""
+    return load > limit * (1 + 1e-6)
 
 
 def amps(number: float) -> str:
@@ -30,8 +40,13 @@ def amps(number: float) -> str:
 def passing(flow: Flow) -> str:
     """Say a flow: 60 A continuously, and what comes on top of it at once when people can tell."""
     steady, burst = amps(flow.steady), amps(flow.burst)
-    peak = "" if steady == burst or flow.burst < flow.steady else f" and {burst} at once"
-    return f"{steady} continuously{peak}"
+    peak = f" and {burst} at once{when(flow.burst_case)}"
+    return f"{steady} continuously" + ("" if steady == burst else peak)
+
+
+def when(case: str) -> str:
+    """Say in which operating case something is so."""
+    return f" (in {case})" if case else ""
 
 
 def number(label: str, figure: Figure) -> tuple[str, str]:
@@ -56,11 +71,6 @@ def by_kind(amounts: dict[Draw, float]) -> list[tuple[str, int, float, str]]:
     return sorted(rows, key=lambda row: (-round(row[2], 6), row[0], row[3]))
 
 
-def steadies(flow: Flow) -> dict[Draw, float]:
-    """Return what each draw adds continuously, in A."""
-    return {draw: draw.steady * share for draw, share in flow.shares.items()}
-
-
 def told(amounts: dict[Draw, float]) -> str:
     """Say a sum by kind: six 9g-analogue servos 4.8 A, receiver 100 mA."""
     total: dict[str, tuple[int, float]] = {}
@@ -70,7 +80,7 @@ def told(amounts: dict[Draw, float]) -> str:
     words = [
         f"{count} {kind}s {amps(a)}" if count > 1 else f"{kind} {amps(a)}"
         for kind, (count, a) in total.items()
-        if a > 0
+        if a > TOLD
     ]
     return spoken(words)
 
@@ -81,16 +91,23 @@ def numbers_of(amounts: dict[Draw, float]) -> Numbers:
     return tuple(
         (f"{kind} x {count}" if count > 1 else kind, f"{amps(a)}, {origin}")
         for kind, count, a, origin in rows
-        if a > 0
+        if a > TOLD
     )
 
 
-def same_load(flow: Flow) -> tuple[tuple[str, float], ...]:
-    """Return a key that is equal for things in one run that carry the very same current."""
-    shares: dict[str, float] = defaultdict(float)
-    for draw, share in flow.shares.items():
-        shares[draw.part.id] += share * (draw.stall or 1.0)
-    return tuple(sorted((name, round(share, 6)) for name, share in shares.items()))
+def alike(one: Flow, other: Flow) -> bool:
+    """Say whether two things in one run carry the very same current: as much, for the same parts.
+
+    How much is compared first, for whose it is takes longer to find out.
+    """
+    near = abs(one.steady - other.steady) < ALIKE and abs(one.burst - other.burst) < ALIKE
+    return near and one.parts == other.parts
+
+
+def case_numbers(desk: Desk, *names: str) -> Numbers:
+    """Return what goes on in the operating cases that a finding's currents belong to."""
+    told = [name for name in dict.fromkeys(names) if name]
+    return tuple((f"in {name}", desk.flows.case(name).about) for name in told)
 
 
 @dataclass(frozen=True)
@@ -119,6 +136,13 @@ class Bears:
             number("bears for seconds, cautious", self.burst),
             number("bears for seconds, charts", self.burst_chart),
         )
+
+
+def thinned(bears: Bears, factor: Figure) -> Bears:
+    """Return what a wire bears in a bundle or in thin air: less, as long as it lasts."""
+    steady, chart = (Figure(f.number * factor.number, f.origin)
+                     for f in (bears.steady, bears.steady_chart))  # fmt: skip
+    return replace(bears, steady=steady, steady_chart=chart)
 
 
 def plug_bears(plan: Plan, connector: str) -> Bears | None:

@@ -15,7 +15,7 @@ from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
 
 if TYPE_CHECKING:
-    from harness.wiring.flows import Flows
+    from harness.electrics.flows import Flows
 
 HEADINGS = (
     "What it looks for",
@@ -29,7 +29,7 @@ HEADINGS = (
 
 @dataclass
 class Desk:
-    """What a rule has on its desk: the plan, its wiring, the sums; where it lays its reports."""
+    """What a rule has on its desk: plan, wiring, currents; and where it lays its reports."""
 
     plan: Plan
     wiring: Wiring
@@ -37,10 +37,14 @@ class Desk:
 
     @cached_property
     def flows(self) -> Flows:
-        """The simple sums of current."""
-        from harness.wiring.flows import flows_of
+        """The solved currents, of the wiring with faults of polarity put right.
 
-        return flows_of(self.wiring)
+        Such a fault is reported once, by its own rule.
+        """
+        from harness.checks.poles import put_right
+        from harness.electrics.flows import flows_of
+
+        return flows_of(put_right(self))
 
     def not_known(self, rule: str, part: Part, missing: str, word: str = "") -> None:
         """List something that could not be judged, and the fact that is missing."""

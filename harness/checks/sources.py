@@ -49,6 +49,12 @@ def rivals(desk: Desk, sources: list[Link]) -> list[Link]:
     return max(groups.values(), key=len, default=[])
 
 
+def embattled(desk: Desk) -> set[str]:
+    """Return the sources that fight on some rail: what volts there are is anybody's guess."""
+    nets = (rivals(desk, direct) for direct in rails(desk).direct.values())
+    return {link.owner for sources in nets if fighting(desk, sources) for link in sources}
+
+
 def _black_pulled(wiring: Wiring, owner: str) -> bool:
     mate = wiring.by_plug.get((owner, "plug"))
     pulled = mate.join.pulled if mate else ()
@@ -56,13 +62,18 @@ def _black_pulled(wiring: Wiring, owner: str) -> bool:
 
 
 def kept(desk: Desk, sources: list[Link]) -> Link:
-    """Return the source to keep: a regulator or radio pack put there for it, then any pack."""
+    """Return the source to keep: a regulator or radio pack put there for it, then any pack.
 
-    def rank(link: Link) -> tuple[int, float, str]:
+    One that is itself fed by another of them is no use once that one is pulled.
+    """
+    owners = {link.owner for link in sources}
+
+    def rank(link: Link) -> tuple[int, float, bool, str]:
         part = desk.plan.parts[link.owner]
         order = 0 if isinstance(part, Regulator) else 1 if isinstance(part, Pack) else 2
         bec = bec_of(part)
-        return order, -((bec.rated or 0.0) if bec else 0.0), part.id
+        fed = any(join.part in owners for _, join in part.joins())
+        return order, -((bec.rated or 0.0) if bec else 0.0), fed, part.id
 
     return min(sources, key=rank)
 

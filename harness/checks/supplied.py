@@ -10,10 +10,10 @@ from harness.checks.memo import once
 from harness.checks.rails import rails
 from harness.checks.rule import Desk
 from harness.checks.sources import fighting, kept, rivals
+from harness.electrics.flow import Flow
 from harness.reader.parts.common import Bec
 from harness.reader.parts.power import Esc, Regulator
 from harness.wiring.figures import Figure
-from harness.wiring.flows import Flow
 
 
 @dataclass(frozen=True)
@@ -79,25 +79,22 @@ def supplies_of(desk: Desk) -> tuple[Supply, ...]:
     Of several that fight on one rail only the one that stays counts, with the whole load.
     """
     found = []
-    shares = _when_mended(desk)
-    for name, flow in desk.flows.by_source.items():
-        part = desk.plan.parts[name]
-        times = shares.get(name, 1)
-        if isinstance(part, Esc | Regulator) and flow.shares and times:
-            found.append(Supply(part, _times(flow, times)))
+    bears = _when_mended(desk)
+    for name, own in desk.flows.by_source.items():
+        part, names = desk.plan.parts[name], bears.get(name, (name,))
+        if isinstance(part, Esc | Regulator) and names:
+            flow = own if names == (name,) else desk.flows.given_by(names)
+            if flow.live:
+                found.append(Supply(part, flow))
     return tuple(found)
 
 
-def _times(flow: Flow, times: int) -> Flow:
-    return flow if times == 1 else Flow({draw: s * times for draw, s in flow.shares.items()})
-
-
-def _when_mended(desk: Desk) -> dict[str, int]:
-    """Return how many shares each fighting source carries once the others are pulled."""
-    found: dict[str, int] = {}
+def _when_mended(desk: Desk) -> dict[str, tuple[str, ...]]:
+    """Return whose load each fighting source bears once the others are pulled."""
+    found: dict[str, tuple[str, ...]] = {}
     for direct in rails(desk).direct.values():
         sources = rivals(desk, direct)
         if fighting(desk, sources):
-            stays = kept(desk, sources).owner
-            found |= {link.owner: len(sources) if link.owner == stays else 0 for link in sources}
+            stays, names = kept(desk, sources).owner, tuple(sorted(s.owner for s in sources))
+            found |= {name: names if name == stays else () for name in names}
     return found

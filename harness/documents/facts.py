@@ -5,17 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
+from harness.checks.rule import Desk
+from harness.electrics.flow import Flow
 from harness.reader.parts.common import PINS
 from harness.reader.parts.leads import Lead as ThreePinLead
 from harness.reader.parts.leads import WingPlug
 from harness.reader.parts.power import Pack, Regulator
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.codes import codes_of, natural
-from harness.wiring.flows import Flow, Flows, flows_of
 from harness.wiring.leads import Lead, LeadKey, leads_of
 from harness.wiring.model import POLE_PINS, Form, Port
 from harness.wiring.supply import Supply
+
+if TYPE_CHECKING:
+    from harness.electrics.flows import Flows
 
 _KEPT = "documents.facts"
 
@@ -43,8 +48,8 @@ class Facts:
 
     @cached_property
     def flows(self) -> Flows:
-        """The simple sums of current."""
-        return flows_of(self.wiring)
+        """The solved currents, of the wiring with faults of polarity put right, as rules see it."""
+        return Desk(self.wiring.plan, self.wiring).flows
 
     @cached_property
     def supply(self) -> Supply:

@@ -20,9 +20,9 @@ from harness.documents.facts import (
     pale_wire,
     wired_pins,
 )
+from harness.electrics.flow import Flow
 from harness.reader.parts.power import Motor
 from harness.wiring.build import Wiring
-from harness.wiring.flows import Flow
 from harness.wiring.leads import FIXED, End, Lead
 from harness.wiring.model import Form
 from harness.wiring.ratings import Limit, connector_of, rating_of
@@ -139,7 +139,7 @@ def needs_arrow(end: End) -> bool:
 
 def _load(facts: Facts, lead: Lead) -> Row:
     flow = facts.load(lead)
-    if isinstance(lead.part, Motor) or not flow.shares:
+    if isinstance(lead.part, Motor) or not flow.live:
         return {"load": "", "load short": "", "load not known": ""}
     return {
         "load": amps(flow.steady),

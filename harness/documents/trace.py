@@ -113,7 +113,7 @@ def lead_lines(facts: Facts, lead: Lead) -> list[str]:
 def _current(facts: Facts, lead: Lead) -> list[str]:
     flow, rating = facts.load(lead), rating_of(facts.wiring.plan, lead)
     found = []
-    if flow.shares:
+    if flow.live:
         found.append(f"carries {amps(flow.steady)} continuously, {amps(flow.burst)} for seconds")
     if missing := missing_of(flow):
         found.append(f"and what is not known of {', '.join(missing)}")

@@ -91,9 +91,9 @@ def _not_known(facts: Facts, part: Part) -> list[str]:
 def _given(facts: Facts, part: Part) -> list[str]:
     """Say what a source has to give, and to which parts."""
     flow = facts.flows.by_source.get(part.id)
-    if flow is None or not flow.shares:
+    if flow is None or not flow.live:
         return []
     total = f"gives {amps(flow.steady)} continuously, {amps(flow.burst)} for seconds"
-    found = [f"{total} (sum of what it feeds: {spoken(flow.parts)})"]
+    found = [f"{total} (for {spoken(flow.parts)})"]
     missing = missing_of(flow)
     return [*found, f"and what is not known of {spoken(missing)}"] if missing else found

@@ -275,7 +275,7 @@ def _holds(words: Words, port: Port, mates: list[Mate]) -> list[str]:
         return [f"{port.name}: empty" + (f" (channel {channel.function})" if channel else "")]
     found = [f"{port.name}: {words.lead(mate.plug)}{_ends_at(words, mate)}" for mate in mates]
     flow = words.facts.flows.port(*port.id)
-    if flow.shares:
+    if flow.live:
         unknown = missing_of(flow)
         more = f", and what is not known of {spoken(unknown)}" if unknown else ""
         both = f"{amps(flow.steady)} continuously, {amps(flow.burst)} for seconds"

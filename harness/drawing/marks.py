@@ -111,9 +111,9 @@ def legend(ident: str, remarks: Sequence[Remark], width: float) -> tuple[Group, 
 
 
 def title_block(
-    ident: str, aircraft: str, view: str, revision: str, page: str, *, note: str = ""
+    ident: str, aircraft: str, view: str, revision: str, page: str, *, notes: Sequence[str] = ()
 ) -> tuple[Group, float, float]:
-    """Aircraft, view, plan revision, page, note; with its width and height, top left the origin.
+    """Aircraft, view, plan revision, page, notes; with its width and height, top left the origin.
 
     Words longer than the block is broad end in an ellipsis.
     """
@@ -123,11 +123,12 @@ def title_block(
         text(9, 29, look.shortened(view, look.NAME, TITLE), look.NAME, fill=look.INK),
         text(9, 40.5, f"plan {revision}", look.SMALL, fill=look.SOFT_INK),
     ]
-    rest += [text(9, 52, note, look.SMALL, fill=look.INK)] if note else []
+    rest += [text(9, 52 + 11.5 * n, note, look.SMALL, fill=look.INK)
+             for n, note in enumerate(notes)]  # fmt: skip
     number = text(0, 40.5, page, look.SMALL, anchor="end", fill=look.SOFT_INK)
     last = rest[1].width + number.width + 12
     wide = max([name.width, last, *(line.width for line in rest)]) + 18
-    high = 58.5 if note else 47.0
+    high = 47.0 + 11.5 * len(notes)
     items: tuple[Item, ...] = (
         Path(rect_path(0, 0, wide, high, 4), fill=look.PAPER, stroke=look.INK, width=0.9),
         name,

@@ -96,7 +96,7 @@ def _esc(wiring: Wiring, esc: Esc) -> Demand:
     missing = next((draw.missing for draw in draws if draw.missing), "")
     amps = 0.0 if missing else sum(draw.steady for draw in draws)
     origin = next((draw.origin for draw in draws if draw.origin), "")
-    draw = Draw(esc, "battery", amps, amps, amps, "always", origin, missing)
+    draw = Draw(esc, "battery", amps, amps, amps, origin, missing)
     volts = _read_at(motors) or abs(wiring.nets.volts(minus, plus) or 0.0)
     exponent = rule_figure(wiring.plan, "throttle", "exponent").number
     return Demand(esc, plus, minus, draw, volts, exponent, volts / 2)

@@ -10,11 +10,11 @@ import numpy as np
 
 from harness.base.wire import COEFFICIENT_20C
 from harness.electrics.cases import OperatingCase
-from harness.electrics.circuit import Amount, Array, Circuit, Consumer, Resistor, Source
 from harness.electrics.demands import Demand, demands_of
 from harness.electrics.ohms import Ohms, ohms_of
 from harness.electrics.packs import pack_ohms, rest_volts
-from harness.electrics.pieces import Pieces
+from harness.electrics.solver.circuit import Amount, Array, Circuit, Consumer, Resistor, Source
+from harness.electrics.solver.pieces import Pieces
 from harness.electrics.spread import NONE, Spread
 from harness.electrics.supplies import add_converter, add_diode
 from harness.reader.parts.common import Part
@@ -153,7 +153,8 @@ def _consumers(net: Network) -> None:
         if not live and demand.asks:
             unfed.append(demand.part.id)
         asked = [demand.in_case(case) if live else (0.0, 0.0, 0.0) for case in net.cases]
-        spread = net.spread.draw(demand.part.id, len(net.cases))
+        states = [case.doing(demand.part.id).state for case in net.cases]
+        spread = net.spread.draw(demand.part.id, states)
         amps, siemens, watts = (net.by_case([row[k] for row in asked]) for k in range(3))
         name = demand.part.id
         net.consumers[demand.key] = len(net.circuit.consumers)

@@ -25,7 +25,7 @@ _SWITCH = {"slide": "mechanical", "electronic": "electronic"}
 
 @dataclass(frozen=True, slots=True)
 class Assumed:
-    """A figure nobody stated: of which part, what it is, the key that would state it."""
+    """A figure nobody stated: of which part, what it is, the key that would state it, if any."""
 
     part: str
     what: str
@@ -134,14 +134,22 @@ def _run(
     if size is None:
         area = rule_figure(plan, "assumed", f"{kind}-wire")
         size = WireSize(area.number, "")
-        assumed.append(Assumed(part.id, "the gauge of its wire", f"{signal}wire"))
+        assumed.append(Assumed(part.id, "the gauge of its wire", _key(part, f"{signal}wire")))
     if length is None:
         own = known(plan, part, "length", None, "servos", str(getattr(part, "class_", "")),
                     "lead-length")  # fmt: skip
         length = (own or rule_figure(plan, "assumed", f"{kind}-length")).number
         if own is None:
-            assumed.append(Assumed(part.id, "the length of its wire", f"{signal}length"))
+            assumed.append(
+                Assumed(part.id, "the length of its wire", _key(part, f"{signal}length"))
+            )
     return size, length, tuple(assumed)
+
+
+def _key(part: Part, word: str) -> str:
+    """Return the key that would state a figure, "" where the part has none or says it of others."""
+    free = hasattr(part, word.replace("-", "_")) and word not in part.spans
+    return word if free else ""
 
 
 def _in_the_way(plan: Plan, part: Part, link: Link) -> float:

@@ -12,9 +12,9 @@ from functools import cached_property
 
 import numpy as np
 
-from harness.electrics.circuit import Array
-from harness.electrics.derating import conductor_temperature, derating
+from harness.electrics.derating import conductor_temperature, derating, faa_temperature
 from harness.electrics.outcome import Outcome
+from harness.electrics.solver.circuit import Array
 from harness.electrics.supplies import supply_in
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Autopilot, Receiver, Sequencer
@@ -36,9 +36,10 @@ class LoadRow:
 
     `name`: in the builder's words; `label`: the label code of a lead; `port`: the plug, for a
     plug. `amps`: A, below 0 for a pack that is being charged; `volts`: at the part, pack or
-    supply; `drop`: V lost there and back; `loss`: W of heat; `temperature`: degC of the
-    conductor, estimated. `steady` and `burst`: what it bears continuously and for seconds;
-    None where nobody knows. `lasting`: which draws are judged by `steady`.
+    supply; `drop`: V lost there and back; `loss`: W of heat; `temperature`: degC of the conductor
+    in cases that last, estimated, and `faa_temperature` the FAA's cautious figure for it.
+    `steady` and `burst`: what it bears continuously and for seconds, None where nobody knows.
+    `lasting`: which draws are judged by `steady`.
     """
 
     kind: str
@@ -52,6 +53,7 @@ class LoadRow:
     drop: Array | None = None
     loss: Array | None = None
     temperature: Array | None = None
+    faa_temperature: Array | None = None
     steady: Limit | None = None
     burst: Limit | None = None
 
@@ -143,10 +145,11 @@ class _Maker:
             amps = np.max([self.outcome.through(port) for port in lead.trunk], axis=0)
             drop, loss = self._lost(lead)
             rating = rating_of(self.plan, lead)
+            steady = self._derated(lead, rating.steady)
             yield self._row(
                 "lead", lead.part, amps, name=f"{lead.kind} of {lead.part.id}",
                 port=lead.port.name, label=codes[lead.key], drop=drop, loss=loss,
-                temperature=self._warm(lead, amps), steady=rating.steady, burst=rating.burst,
+                **self._warm(lead, amps), steady=steady, burst=rating.burst,
             )  # fmt: skip
 
     @cached_property
@@ -181,18 +184,37 @@ class _Maker:
         net = self.outcome.net
         return net.circuit.resistors[net.resistor[number]].ohms
 
-    def _warm(self, lead: Lead, amps: Array) -> Array | None:
-        """Estimate how warm the conductor gets, by what its gauge bears."""
+    def _derated(self, lead: Lead, limit: Limit | None) -> Limit | None:
+        """A wire in a bundle or up high bears less continuously: what is less counts."""
+        factor, bears = derating(self.plan, lead.part), self._bears(lead)[0]
+        if bears is None or factor.number >= 1:
+            return limit
+        figure = Figure(bears.number * factor.number, f"{bears.origin}; {factor.origin}")
+        less = limit is None or figure.number < limit.figure.number
+        return Limit("wire, derated", figure) if less else limit
+
+    def _bears(self, lead: Lead) -> tuple[Figure | None, Figure | None]:
+        """Return what the gauge of a lead bears continuously, A, and what its insulation, degC."""
         row = wire_row(self.plan, lead.port.wire.size)
         bears = from_catalogue(self.plan, "wires", row, "continuous")
         rated = from_catalogue(self.plan, "wires", row, "rated-temperature")
         if lead.port.form is Form.POWER:
             bears = from_catalogue(self.plan, "wires", row, "silicone") or bears
             rated = from_catalogue(self.plan, "wires", row, "silicone-temperature") or rated
+        return bears, rated
+
+    def _warm(self, lead: Lead, amps: Array) -> dict[str, Array]:
+        """Estimate how warm the conductor gets in cases that last, by what its gauge bears."""
+        bears, rated = self._bears(lead)
         if bears is None or rated is None:
-            return None
-        allowed = bears.number * derating(self.plan, lead.part).number
-        return np.asarray(conductor_temperature(amps, allowed, self.air, rated.number))
+            return {}
+        lasting = np.where(self.lasting > 0, amps, np.nan)
+        facts = (lasting, bears.number * derating(self.plan, lead.part).number, self.air,
+                 rated.number)  # fmt: skip
+        return {
+            "temperature": conductor_temperature(*facts),
+            "faa_temperature": faa_temperature(*facts),
+        }
 
     def plugs(self) -> Iterator[LoadRow]:
         """Each mated pair: the pin that carries most, and what its contacts lose."""

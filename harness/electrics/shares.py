@@ -12,9 +12,9 @@ from typing import Any
 
 import numpy as np
 
-from harness.electrics.circuit import LEAK, Array, Node
-from harness.electrics.newton import DENSE
 from harness.electrics.outcome import Outcome
+from harness.electrics.solver.circuit import LEAK, Array, Node
+from harness.electrics.solver.newton import DENSE
 from harness.wiring.draws import Draw
 
 Branch = tuple[Node, Node, float]
@@ -50,12 +50,14 @@ class Shares:
         return {n: (at, same) for at, chain in enumerate(chains) for n, same in chain.steps}
 
     def source(self, name: str) -> Branch | None:
-        """Return the branch of a pack, BEC or regulator; None for a supply that gives nothing."""
+        """Return the branch of a pack, BEC or regulator; None for a supply others hold up."""
         if name in self.net.sources:
             pack = self.circuit.sources[self.net.sources[name]]
             return (pack.low, pack.high, 1 / self._amount(pack.ohms))
         made = self.circuit.converters[self.net.converters[name]]
-        if float(self.outcome.given(name)[self.draw]) <= 1e-6:
+        idle = float(self.outcome.given(name)[self.draw]) <= LEAST_AMPS
+        out = float(self.outcome.solution.between(made.out_plus, made.out_minus)[self.draw])
+        if idle and out > self._amount(made.volts) + LEAST_AMPS:
             return None
         return (made.out_minus, made.out_plus, 1 / self._amount(made.ohms))
 
@@ -123,7 +125,7 @@ class Shares:
             amps = float(self.outcome.taken(name)[self.draw])
             part = self.outcome.plan.parts[name]
             says = "the sum of what it feeds"
-            found.append((Draw(part, "battery", amps, amps, amps, "always", says), amps))
+            found.append((Draw(part, "battery", amps, amps, amps, says), amps))
         return found
 
     def of_link(self, number: int) -> dict[Draw, float]:
@@ -139,13 +141,28 @@ class Shares:
         branch = self.source(name)
         return {} if branch is None else self._told(self.of_branch(branch), 1.0)
 
+    @cached_property
+    def _fed(self) -> list[bool]:
+        """Which of the draws have volts at all: the current of what hangs loose is no question."""
+        pairs = [(c.plus, c.minus) for c in self.circuit.consumers]
+        pairs += [(c.in_plus, c.in_minus) for c in self.circuit.converters]
+        between = self.outcome.solution.between
+        return [abs(float(between(a, b)[self.draw])) > LEAST_VOLTS for a, b in pairs]
+
     def _told(self, shares: Array, sign: float) -> dict[Draw, float]:
         found = {}
-        for (draw, amps), share in zip(self.draws, shares * sign, strict=True):
-            if abs(share) > LEAST_SHARE:
+        rows = zip(self.draws, shares * sign, self._fed, strict=True)
+        for (draw, amps), share, fed in rows:
+            if fed and abs(share) > LEAST_SHARE:
                 found[draw] = amps * float(share)
         return found
 
 
 LEAST_SHARE = 1e-3
 """A part that sends less of its current than this through a wire is not named there."""
+
+LEAST_AMPS = 1e-6
+"""A, or V: what the leaks beside the devices make."""
+
+LEAST_VOLTS = 1e-3
+"""V; with less between its poles a part is not fed."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from harness.electrics.circuit import Converter, Diode, Resistor
+from harness.electrics.solver.circuit import Converter, Diode, Resistor
 from harness.reader.parts.common import Bec
 from harness.reader.parts.power import Diode as DiodePart
 from harness.reader.parts.power import Esc, Regulator
@@ -17,6 +17,10 @@ from harness.wiring.model import Contact, Link
 
 if TYPE_CHECKING:
     from harness.electrics.network import Network
+
+
+AMPLE = 1e15
+"""Stands for volts and efficiency without end where nobody said what feeds a supply."""
 
 
 def supply_in(part: Esc | Regulator) -> Bec | Regulator | None:
@@ -37,6 +41,11 @@ def add_converter(net: Network, part: Esc | Regulator) -> None:
         for inside in ("battery", "body")
     )
     limit = bec.burst if net.limited and bec.burst is not None else np.inf
+    drop_out, efficiency, quiescent = (
+        _figure(plan, kind, key) for key in ("drop-out", "efficiency", "quiescent")
+    )
+    if not _is_fed(net, part):
+        drop_out, efficiency, quiescent = -AMPLE, AMPLE, 0.0
     net.converters[part.id] = len(net.circuit.converters)
     net.circuit.converters.append(
         Converter(
@@ -46,13 +55,19 @@ def add_converter(net: Network, part: Esc | Regulator) -> None:
             out[1],
             volts=set_volts(bec) * net.spread.supply(part.id, cases),
             ohms=_figure(plan, kind, "output-resistance"),
-            drop_out=_figure(plan, kind, "drop-out"),
+            drop_out=drop_out,
             limit=limit,
-            efficiency=0.0 if kind == "linear" else _figure(plan, kind, "efficiency"),
-            quiescent=_figure(plan, kind, "quiescent"),
+            efficiency=0.0 if kind == "linear" and drop_out > 0 else efficiency,
+            quiescent=quiescent,
             name=part.id,
         )
     )
+
+
+def _is_fed(net: Network, part: Esc | Regulator) -> bool:
+    """Say whether the plan says what feeds a supply; else it is taken to be fed well enough."""
+    low, high = (Contact(part.id, "battery", pin) for pin in ("negative", "positive"))
+    return net.wiring.nets.volts(low, high) is not None
 
 
 def set_volts(bec: Bec | Regulator) -> float:

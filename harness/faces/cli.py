@@ -5,22 +5,21 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from harness.base.refusal import Refusal
 from harness.faces.exits import CLEAN, COULD_NOT, FINDINGS, CannotRun
+from harness.faces.figures import endurance, equalise, load, timeline
+from harness.faces.loaded import listed, report_of, wiring_of
 from harness.faces.options import parser_of
 from harness.faces.say import choose_colour, say
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from harness.checks.run import Report
     from harness.faces.press import Format
     from harness.reader.plan import Plan
     from harness.reader.problems import PlanError
-    from harness.wiring.build import Wiring
 
 
 def check(plans: list[str], style: str, strict: bool) -> int:
@@ -82,39 +81,36 @@ def _print_reports(style: str, reports: list[Report], errors: list[PlanError]) -
         say("\n".join(problem_lines(error)), to_error=True)
 
 
-def _report(path: str) -> Report:
-    """Load and check the one plan of a command that makes documents."""
-    from harness.checks.run import check as run
-    from harness.reader.load import load_plan
-
-    return run(load_plan(path))
-
-
-def _wiring(path: str) -> Wiring:
-    """Load the one plan of a command that asks no rule."""
-    from harness.reader.load import load_plan
-    from harness.wiring.build import build
-
-    return build(load_plan(path))
-
-
 def draw(plan: str, out: str | None, to: Format, **wish: Any) -> None:
     """Draw the wiring: as a run from receiver to devices, or laid out as the aeroplane."""
     from harness.faces.press import drawings, written
 
-    report = _report(plan)
-    _listed(written(report.plan, out or "out", drawings(report, wish, (to,))))
+    report = report_of(plan)
+    if wish.get("case"):
+        _case_can_be(report.plan, wish["case"], wish["view"])
+    listed(written(report.plan, out or "out", drawings(report, wish, (to,))))
+
+
+def _case_can_be(plan: Plan, case: str, view: str) -> None:
+    from harness.base.near import hint
+    from harness.electrics.cases import cases_of
+
+    names = [*(one.name for one in cases_of(plan)), "worst"]
+    if view != "run":
+        raise CannotRun(f"currents are drawn on the run view, not on the {view} view")
+    if case not in names:
+        raise CannotRun(f'there is no case "{case}" in this plan; {hint(case, names, most=99)}')
 
 
 def leads(plan: str, to: str, out: str | None) -> None:
     """List every lead: one row a lead, both ends; on standard output unless --out is given."""
     from harness.faces.press import leads_document, leads_text, written
 
-    wiring = _wiring(plan)
+    wiring = wiring_of(plan)
     if out is None:
         say(leads_text(wiring, to), end="")
     else:
-        _listed(written(wiring.plan, out, [leads_document(wiring, to)]))
+        listed(written(wiring.plan, out, [leads_document(wiring, to)]))
 
 
 def labels(
@@ -123,7 +119,7 @@ def labels(
     """Print labels for both ends of every lead, to exact millimetres."""
     from harness.faces.press import labels_document, stock_lines, test_page_document, written
 
-    wiring = _wiring(plan) if plan else None
+    wiring = wiring_of(plan) if plan else None
     own = wiring.plan if wiring else None
     if stock is None:
         say("\n".join(stock_lines(own)))
@@ -131,11 +127,11 @@ def labels(
             raise CannotRun("say which of these stocks to print on: --stock NAME")
         return
     if test_page:
-        _listed(written(own, out or "out", [test_page_document(own, stock)]))
+        listed(written(own, out or "out", [test_page_document(own, stock)]))
         return
     if wiring is None:
         raise CannotRun("name the plan the labels are for")
-    _listed(written(own, out or "out", [labels_document(wiring, stock, skip)]))
+    listed(written(own, out or "out", [labels_document(wiring, stock, skip)]))
 
 
 def trace(plan: str, part: str) -> None:
@@ -143,7 +139,7 @@ def trace(plan: str, part: str) -> None:
     from harness.documents.trace import trace_text
 
     try:
-        say(trace_text(_wiring(plan), part))
+        say(trace_text(wiring_of(plan), part))
     except ValueError as error:
         raise CannotRun(str(error)) from None
 
@@ -153,14 +149,8 @@ def book(plan: str, page: str, out: str | None) -> None:
     from harness.faces.press import book as documents
     from harness.faces.press import written
 
-    report = _report(plan)
-    _listed(written(report.plan, out or "out", documents(report, page)))
-
-
-def _listed(files: Iterable[Path]) -> None:
-    """Print the path of each document as soon as it is written."""
-    for path in files:
-        say(str(path))
+    report = report_of(plan)
+    listed(written(report.plan, out or "out", documents(report, page)))
 
 
 def rules(name: str | None) -> None:
@@ -179,7 +169,20 @@ def new() -> None:
 
 COMMANDS: dict[str, Callable[..., int | None]] = {
     function.__name__: function
-    for function in (check, draw, leads, labels, trace, book, rules, new)
+    for function in (
+        check,
+        draw,
+        leads,
+        labels,
+        trace,
+        load,
+        timeline,
+        equalise,
+        endurance,
+        book,
+        rules,
+        new,
+    )
 }
 
 

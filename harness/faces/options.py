@@ -17,6 +17,9 @@ from harness.faces.exits import COULD_NOT
 
 VIEWS = ("run", "airframe", "power", "control")
 PAGES = ("A4", "Letter")
+FIGURES = ("table", "json", "csv", "html", "svg", "pdf")
+DRAWS = 1000
+"""Random draws of a tolerance run where no number is given."""
 ABOUT = """\
 Plan the wiring of an electric model aeroplane: check it, draw it, list and label its leads.
 
@@ -56,6 +59,17 @@ def count(text: str) -> int:
     """Read a whole number that is not negative."""
     if not re.fullmatch(r"[0-9]{1,6}", text):
         raise argparse.ArgumentTypeError(f'"{text}" is not a whole number of 0 or more')
+    return int(text)
+
+
+def draws(text: str) -> int | str:
+    """Read how many draws a tolerance run makes: a number of 1 or more, or "corners"."""
+    if text == "corners":
+        return text
+    if not re.fullmatch(r"[1-9][0-9]{0,5}", text):
+        raise argparse.ArgumentTypeError(
+            f'"{text}" is no number of draws: write 1 to 999999, or corners; PLAN comes before it'
+        )
     return int(text)
 
 
@@ -106,6 +120,7 @@ def _draw(one: Parser) -> None:
     one.add_argument("--place", metavar="P", help="only what is in this place, and its neighbours")
     one.add_argument("--function", metavar="F", help="only what serves this function")
     one.add_argument("--lead", metavar="L", help="only this lead, traced from end to end")
+    one.add_argument("--case", metavar="C", help="with the currents of this case, or: worst")
     one.add_argument("--to", choices=("svg", "pdf", "png"), default="svg", help="format (svg)")
     _page(one)
     _documents(one)
@@ -133,6 +148,37 @@ def _trace(one: Parser) -> None:
     one.add_argument("part", metavar="PART", help="a part, or one of its sockets: rx.8")
 
 
+def _figures(one: Parser, *more: str) -> None:
+    """Figures: text on standard output; pictures, and all with --out, into a folder."""
+    one.add_argument("--to", choices=(*FIGURES, *more), default="table", help="format (table)")
+    _page(one)
+    one.add_argument("--out", metavar="DIR", help="folder; else text goes to standard output")
+
+
+def _load(one: Parser) -> None:
+    _plan(one)
+    one.add_argument("--case", metavar="NAME", help="one operating case; else the worst of all")
+    one.add_argument("--at", metavar="PART", help="only this part and what its supply passes")
+    one.add_argument(
+        "--tolerance", nargs="?", type=draws, const=DRAWS, metavar="N",
+        help=f"how far figures spread: N random draws ({DRAWS}), or: corners",
+    )  # fmt: skip
+    one.add_argument("--seed", type=count, metavar="N", help="of the random draws (1)")
+    _figures(one, "spice")
+
+
+def _timeline(one: Parser) -> None:
+    _plan(one)
+    one.add_argument("--function", required=True, metavar="F", help="what moves: gear")
+    one.add_argument("--run", metavar="NAME", dest="chosen", help="only this run, step by step")
+    _figures(one)
+
+
+def _one_plan(one: Parser) -> None:
+    _plan(one)
+    _figures(one)
+
+
 def _book(one: Parser) -> None:
     _plan(one)
     _page(one)
@@ -153,6 +199,10 @@ _OPTIONS: dict[str, Callable[[Parser], None]] = {
     "leads": _leads,
     "labels": _labels,
     "trace": _trace,
+    "load": _load,
+    "timeline": _timeline,
+    "equalise": _one_plan,
+    "endurance": _one_plan,
     "book": _book,
     "rules": _rules,
     "new": _new,

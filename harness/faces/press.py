@@ -21,6 +21,8 @@ Format = Literal["svg", "pdf", "png"]
 
 ENDING = {"table": "txt", "csv": "csv", "markdown": "md", "html": "html"}
 BOOK_VIEWS = ("run", "airframe", "power", "control")
+PICTURED = ("run", "airframe", "load")
+"""The documents whose pictures the index shows, by how their file's name begins."""
 BOOK_STOCKS = {
     "A4": ("a4-46x21-4x12", "a4-64x34-3x8"),
     "Letter": ("letter-67x25-3x10", "letter-102x51-2x5"),
@@ -61,7 +63,7 @@ def drawings(report: Report, wish: Mapping[str, Any], formats: Iterable[Format])
     """Draw one view, or one place, function or lead, once, and yield it in each format."""
     from harness.documents.diagram import Wish, draw_pages, render
 
-    words: dict[str, Any] = {word: value or "" for word, value in wish.items()}
+    words: dict[str, Any] = {word: value for word, value in wish.items() if value}
     view = Wish(**words)
     with Progress(f"drawing the {view.view} view"):
         pages = draw_pages(report, view)
@@ -120,12 +122,13 @@ def book(report: Report, page: str) -> Iterator[Made]:
 
     made = list(_book(report, page))
     yield from made
-    shown = [d for d in made if d.file.endswith(".svg") and d.file.startswith(("run", "airframe"))]
+    shown = [d for d in made if d.file.endswith(".svg") and d.file.startswith(PICTURED)]
     entries, pictures = ([Document(d.file, d.title) for d in found] for found in (made, shown))
     yield Made("index.html", "Index", index_page(report, entries, pictures))
 
 
 def _book(report: Report, page: str) -> Iterator[Made]:
+    from harness.faces.book_figures import book_figures
     from harness.faces.frames import plain_report
 
     yield Made("findings.txt", "Findings, with line numbers", plain_report(report))
@@ -134,6 +137,7 @@ def _book(report: Report, page: str) -> Iterator[Made]:
     for to in ("csv", "markdown", "html"):
         yield leads_document(report.wiring, to)
     yield from _book_labels(report.wiring, page)
+    yield from book_figures(report.wiring, page)
     yield Made("traces.txt", "Every part's way to its signal and supply", _traces(report.wiring))
 
 

@@ -29,7 +29,7 @@ FLIGHT = frozenset({"aileron", "elevator", "rudder", "v-tail", "elevon", "flaper
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Draw:
-    """What one part draws, in A. `together` names what it moves at one time with.
+    """What one part draws, in A.
 
     `missing` says which fact nobody gave: the figures are zero then.
     """
@@ -39,7 +39,6 @@ class Draw:
     steady: float
     moving: float
     stall: float
-    together: str
     origin: str
     missing: str = ""
     idle: float = 0.0
@@ -74,7 +73,7 @@ def draw_of(plan: Plan, part: Part) -> Draw | None:
         run, stop = retract_figure(plan, part, "running"), retract_figure(plan, part, "stop")
         share = rule_figure(plan, "sizing", "continuous-share").number
         steady = share * stop.number
-        return Draw(part, "body", steady, run.number, stop.number, "gear", stop.origin)
+        return Draw(part, "body", steady, run.number, stop.number, stop.origin)
     return _box(plan, part)
 
 
@@ -89,7 +88,7 @@ def esc_draws(esc: Esc, motors: list[Motor]) -> list[Draw]:
             found.append(unknown_draw(esc, "battery", f"full-throttle current of {motor.named()}"))
         else:
             full = amps.number
-            found.append(Draw(esc, "battery", full, full, full, "always", amps.origin))
+            found.append(Draw(esc, "battery", full, full, full, amps.origin))
     return found
 
 
@@ -101,7 +100,7 @@ def motors_on(wiring: Wiring, esc: Esc) -> list[Motor]:
 
 def unknown_draw(part: Part, inside: str, missing: str) -> Draw:
     """Return a draw that nobody knows."""
-    return Draw(part, inside, 0.0, 0.0, 0.0, "always", "", missing)
+    return Draw(part, inside, 0.0, 0.0, 0.0, "", missing)
 
 
 def _servo(plan: Plan, part: Servo) -> Draw:
@@ -118,7 +117,6 @@ def _servo(plan: Plan, part: Servo) -> Draw:
         steady,
         free,
         stall.number,
-        together(part.moves),
         stall.origin,
         idle=idle.number if idle else 0.0,
     )
@@ -145,4 +143,4 @@ def _box(plan: Plan, part: Part) -> Draw | None:
     if figure is None:
         return unknown_draw(part, inside, "the current it draws (current)")
     amps = figure.number
-    return Draw(part, inside, amps, amps, amps, "always", figure.origin, idle=amps)
+    return Draw(part, inside, amps, amps, amps, figure.origin, idle=amps)

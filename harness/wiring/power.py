@@ -82,7 +82,8 @@ def _motor(part: Motor, shape: Shape) -> None:
 
 @shapes(Regulator)
 def _regulator(part: Regulator, shape: Shape) -> None:
-    supply = _poles(shape, "supply", plug=True, connector=part.connector)
+    wire = Wire(part.wire, part.length)
+    supply = _poles(shape, "supply", plug=True, connector=part.connector, wire=wire)
     shape.lead_in(supply, "battery", POLE_PINS)
     shape.terminal("battery", POLE_PINS)
     shape.draws("battery")
@@ -90,7 +91,6 @@ def _regulator(part: Regulator, shape: Shape) -> None:
         shape.link(shape.inner("battery", "negative"), shape.inner("body", "negative"))
     _source(shape, "body", part.volts)
     shape.terminal("body", POLE_PINS)
-    wire = Wire(part.wire, part.length)
     for name, _ in part.joins():
         if name != "supply":
             shape.lead_in(shape.three(name, plug=True, wire=wire), "body", POLE_PINS)

@@ -2,17 +2,31 @@
 
 from __future__ import annotations
 
-from collections import deque
+from collections import defaultdict, deque
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from harness.reader.parts.common import Part
 from harness.reader.parts.power import Esc, Regulator
 from harness.wiring.build import Wiring
-from harness.wiring.model import Contact, Link, LinkKind, Mate
-from harness.wiring.reach import Steps, steps_of
+from harness.wiring.model import COPPER, Contact, Link, LinkKind, Mate
 
 INSIDES = ("body", "rail", "logic", "battery")
 """The names of contacts inside parts at which supply arrives."""
+
+Steps = Mapping[Contact, list[tuple[int, Contact]]]
+"""From each contact: the number of a link, and the contact at its other end."""
+
+
+def steps_of(links: Iterable[Link]) -> Steps:
+    """Return the steps current can take: copper both ways, a diode from a to b only."""
+    found: dict[Contact, list[tuple[int, Contact]]] = defaultdict(list)
+    for number, link in enumerate(links):
+        if link.kind in COPPER or link.kind is LinkKind.DIODE:
+            found[link.a].append((number, link.b))
+        if link.kind in COPPER:
+            found[link.b].append((number, link.a))
+    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -121,6 +121,79 @@ def growth(rounds: int) -> bool:
     return good
 
 
+def network(rounds: int) -> bool:
+    """Compare solving every case of the headline plan with ngspice, one process a case."""
+    from harness.base.span import Source
+    from harness.electrics.cases import cases_of
+    from harness.electrics.network import network_of
+    from harness.electrics.outcome import outcome_of
+    from harness.electrics.spice import netlist
+    from harness.reader.load import parse_plan
+    from harness.wiring.build import build
+
+    wiring = build(parse_plan(Source("plan.yaml", HEADLINE.read_text("utf-8"))))
+    cases = cases_of(wiring.plan)
+    net, one = network_of(wiring, cases), [c for c in cases if c.name == "hard-manoeuvre"]
+    with tempfile.TemporaryDirectory() as folder:
+        decks = [Path(folder) / f"{number}.cir" for number in range(len(cases))]
+        for number, deck in enumerate(decks):
+            deck.write_text(netlist(net, number), "utf-8")
+
+        def simulated() -> None:
+            for deck in decks:
+                subprocess.run(["ngspice", "-b", deck], capture_output=True, check=True)
+
+        single, every, theirs = interleaved(
+            rounds, lambda: outcome_of(wiring, one), lambda: outcome_of(wiring), simulated
+        )
+    count = len(cases)
+    met = told(
+        f"all {count} cases, {every * 1000:.1f} ms", every / theirs, 0.1, "ngspice, each case"
+    )
+    met &= told(f"all {count} cases", every / 0.1, 1.0, "a tenth of a second")
+    return met & told(f"one case alone, {single * 1000:.1f} ms", single * count / theirs, 1.0,
+                      "an ngspice process")  # fmt: skip
+
+
+def network_growth(rounds: int) -> bool:
+    """Compare solving a case on plans of 30, 300 and 3,000 parts with growth in proportion."""
+    from harness.base.span import Source
+    from harness.electrics.cases import cases_of
+    from harness.electrics.outcome import outcome_of
+    from harness.reader.load import parse_plan
+    from harness.wiring.build import build
+
+    good, floor = True, 0.0
+    for wanted in (30, 300, 3000):
+        text, parts = clean_plan(HEADLINE, wanted)
+        wiring = build(parse_plan(Source("plan.yaml", text)))
+        cases = cases_of(wiring.plan)
+        one = [case for case in cases if case.name == "hard-manoeuvre"]
+        some = 3 if wanted == 3000 else rounds
+        seconds, all_cases = interleaved(
+            some, lambda w=wiring, c=one: outcome_of(w, c), lambda w=wiring: outcome_of(w)
+        )
+        per = seconds / parts
+        floor = floor or per
+        good &= told(f"a case of {parts} parts, {seconds:.3f} s", per / floor, 1.5, "n")
+    return good & told(f"all {len(cases)} cases of 3,000 parts", all_cases, 2.0, "a second")
+
+
+def tolerance(rounds: int) -> bool:
+    """Compare 1,000 draws of the headline plan in every case with as many solves one by one."""
+    from harness.base.span import Source
+    from harness.electrics.outcome import outcome_of
+    from harness.electrics.tolerance import tolerance_of
+    from harness.reader.load import parse_plan
+    from harness.wiring.build import build
+
+    wiring = build(parse_plan(Source("plan.yaml", HEADLINE.read_text("utf-8"))))
+    drawn, single = interleaved(
+        max(1, rounds // 5), lambda: tolerance_of(wiring, draws=1000), lambda: outcome_of(wiring)
+    )
+    return told(f"1,000 draws, {drawn:.1f} s", drawn / (1000 * single), 0.5, "drawing one by one")
+
+
 def drawing(rounds: int) -> bool:
     """Compare drawing the headline plan with Graphviz alone on the same DOT texts."""
     from harness.documents.diagram import Wish, draw_pages, render
@@ -155,7 +228,15 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--rounds", type=int, default=15)
     rounds = parser.parse_args().rounds
-    jobs = (check_against_its_imports, help_against_python, growth, drawing)
+    jobs = (
+        check_against_its_imports,
+        help_against_python,
+        growth,
+        network,
+        network_growth,
+        tolerance,
+        drawing,
+    )
     met = [job(rounds) for job in jobs]
     return 0 if all(met) else 1
 

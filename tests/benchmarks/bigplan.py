@@ -13,7 +13,18 @@ from typing import Any
 
 import yaml
 
-SHARED = ("plan", "aircraft", "about", "channels", "transmitter", "mixes")
+SHARED = (
+    "plan",
+    "aircraft",
+    "about",
+    "channels",
+    "transmitter",
+    "mixes",
+    "surroundings",
+    "cases",
+    "flight",
+    "reserve",
+)
 WORDS = ("moves", "function", "about", "kind", "class")
 """Keys whose values are words, though a part may be called the same."""
 

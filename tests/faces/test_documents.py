@@ -20,6 +20,14 @@ COMMANDS = [
     ["leads", "good.yaml", "--to", "html", "--out", "out"],
     ["labels", "good.yaml", "--stock", "tape-12"],
     ["labels", "--stock", "tape-12", "--test-page"],
+    ["load", "good.yaml", "--to", "svg"],
+    ["load", "good.yaml", "--to", "csv", "--out", "out"],
+    ["load", "good.yaml", "--to", "spice", "--case", "cruise", "--out", "out"],
+    ["load", "good.yaml", "--tolerance", "20", "--to", "pdf", "--page", "Letter"],
+    ["timeline", "good.yaml", "--function", "aileron", "--to", "html", "--out", "out"],
+    ["equalise", "good.yaml", "--to", "json", "--out", "out"],
+    ["endurance", "good.yaml", "--to", "svg"],
+    ["draw", "good.yaml", "--case", "worst"],
     ["book", "good.yaml"],
     ["book", "good.yaml", "--page", "Letter"],
 ]
@@ -36,6 +44,18 @@ REFUSED = [
     ["book", "bad.yaml"],
     ["book", "good.yaml", "--out", "file"],
     ["trace", "good.yaml", "b"],
+    ["load", "good.yaml", "--case", "cruse"],
+    ["load", "good.yaml", "--at", "b"],
+    ["load", "good.yaml", "--to", "spice"],
+    ["load", "good.yaml", "--to", "spice", "--case", "cruise", "--at", "a"],
+    ["load", "good.yaml", "--seed", "2"],
+    ["load", "good.yaml", "--to", "html", "--out", "file"],
+    ["load", "bad.yaml"],
+    ["timeline", "good.yaml", "--function", "gear"],
+    ["timeline", "good.yaml", "--function", "aileron", "--run", "dwn"],
+    ["equalise", "good.yaml", "--to", "pdf"],
+    ["draw", "good.yaml", "--case", "wurst"],
+    ["draw", "good.yaml", "--case", "cruise", "--view", "power"],
 ]
 
 

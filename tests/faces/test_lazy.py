@@ -12,7 +12,9 @@ from support_cli import GOOD
 HEAVY = ["networkx", "numpy", "scipy", "reportlab", "jsonschema", "pypdfium2", "rich", "matplotlib",
          "graphviz", "pygraphviz", "PIL"]  # fmt: skip
 COMMANDS = ["--help", "--version", "rules", "rules socket-used-twice", "check -h", "new",
-            "check good.yaml", "check good.yaml --format sarif"]  # fmt: skip
+            "load -h", "timeline -h", "equalise -h", "endurance -h", "leads -h"]  # fmt: skip
+SOLVING = ["check good.yaml", "check good.yaml --format sarif", "load good.yaml"]
+"""A small harness is solved with numpy alone."""
 LOADED = """
 import sys
 sys.argv = ["harness", *sys.argv[1:]]
@@ -39,6 +41,11 @@ def test_nothing_heavy_is_loaded(args: str, tmp_path: Path) -> None:
     found = loaded(args, tmp_path)
     assert "argparse" in found
     assert sorted(found & set(HEAVY)) == []
+
+
+@pytest.mark.parametrize("args", SOLVING)
+def test_a_small_harness_is_solved_with_numpy_alone(args: str, tmp_path: Path) -> None:
+    assert sorted(loaded(args, tmp_path) & set(HEAVY)) == ["numpy"]
 
 
 @pytest.mark.parametrize("args", ["--help", "--version"])

@@ -3,7 +3,8 @@
 What it looks for
     A rail with one source straight on it and another that comes in through a diode. The diode
     saves its own source; the one without a diode is fed by the other when that has more volts, or
-    as soon as its own pack is unplugged.
+    as soon as its own pack is unplugged. How much flows is solved from the whole network, with
+    the pack that has no diode empty and the other source full.
 
 Why it matters
     A BEC fed backwards may wake its ESC or fail. A pack fed backwards is charged with no limit:
@@ -39,10 +40,14 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.checks.rails import Feed, rails, source_volts
 from harness.checks.rule import Desk, rule
-from harness.checks.say import volts, with_origin
+from harness.checks.say import amps, volts, with_origin
 from harness.checks.sources import fighting, name_of
+from harness.reader.parts.common import Part
 from harness.reader.parts.power import Pack
 from harness.wiring.model import Link
+
+NONE = 0.01
+"""A; less is no charging."""
 
 
 @rule("supply", Severity.WARNING)
@@ -62,12 +67,13 @@ def _judged(desk: Desk, straight: Link, feed: Feed) -> Iterator[Finding]:
     own, more = source_volts(desk, part, "empty"), source_volts(desk, other, "full")
     if own is None or more is None:
         return
-    higher = more.number - feed.drop > own.number
     pack = isinstance(part, Pack)
-    if pack and not higher:
+    back = _driven_back(desk, part, other) if pack else 0.0
+    if pack and back <= NONE:
         return
     then = (
-        f"charges it: up to {volts(more.number - feed.drop)} against {volts(own.number)} empty"
+        f"charges it with {amps(back)} when it is empty: up to "
+        f"{volts(more.number - feed.drop)} against {volts(own.number)}"
         if pack
         else "feeds it backwards when its own pack is unplugged"
     )
@@ -84,3 +90,14 @@ def _judged(desk: Desk, straight: Link, feed: Feed) -> Iterator[Finding]:
             (other.id, with_origin(volts(more.number), more)),
         ),
     )
+
+
+def _driven_back(desk: Desk, part: Part, other: Part) -> float:
+    """Return what flows into an empty pack from a full source, all else at rest, A."""
+    from harness.electrics.cases import OperatingCase
+    from harness.electrics.outcome import outcome_of
+
+    charges = {part.id: 0.0, other.id: 1.0}
+    case = OperatingCase("back-fed", "the pack without a diode is empty", charges=charges)
+    given = float(outcome_of(desk.flows.wiring, [case], limited=True).given(part.id)[0])
+    return max(0.0, -given)

@@ -1,9 +1,9 @@
 """A BEC or regulator is asked for more than it gives.
 
 What it looks for
-    The sum of what a BEC or regulator feeds: continuously (30 % of all stall currents added) above
-    its rating, or for seconds (the stalls of what moves together, while the rest moves freely)
-    above its burst rating.
+    What a BEC or regulator must give in the operating cases: above its rating in one that lasts
+    (full throttle, every servo at 30 % of its stall), or above its burst rating in any (what moves
+    together is stalled, while the rest moves freely). A stalled servo draws by the volts it gets.
 
 Why it matters
     An overloaded supply sags or shuts down, and the receiver with it: nothing answers the sticks.
@@ -38,7 +38,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.checks.loads import amps, number, numbers_of, over, steadies, told
+from harness.checks.loads import amps, case_numbers, number, numbers_of, over, told, when
 from harness.checks.rule import Desk, rule
 from harness.checks.supplied import Supply, supplies_of
 from harness.wiring.figures import Figure
@@ -54,31 +54,33 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Report each supply once; the continuous load goes before the peak."""
     for supply in supplies_of(desk):
         if supply.rated and over(supply.flow.steady, supply.rated.number):
-            yield _for_good(supply, supply.rated)
+            yield _for_good(desk, supply, supply.rated)
         elif supply.peak_limit and over(supply.flow.burst, supply.peak_limit.number):
-            yield _for_seconds(supply, supply.peak_limit)
+            yield _for_seconds(desk, supply, supply.peak_limit)
         else:
             _list_unknown(desk, supply)
 
 
-def _for_good(supply: Supply, rated: Figure) -> Finding:
+def _for_good(desk: Desk, supply: Supply, rated: Figure) -> Finding:
     flow = supply.flow
     message = (
         f"{supply.name} is rated {amps(rated.number)}, but what it feeds takes "
-        f"{amps(flow.steady)} continuously: {told(steadies(flow))}"
+        f"{amps(flow.steady)} continuously{when(flow.steady_case)}: {told(flow.steadies)}"
     )
-    figures = (number("rated", rated), *numbers_of(steadies(flow)))
+    cases = case_numbers(desk, flow.steady_case)
+    figures = (number("rated", rated), *numbers_of(flow.steadies), *cases)
     span = supply.span("rated")
     return check.finding(message, span, supply.part, help=HELP, numbers=figures)
 
 
-def _for_seconds(supply: Supply, limit: Figure) -> Finding:
+def _for_seconds(desk: Desk, supply: Supply, limit: Figure) -> Finding:
     flow = supply.flow
     message = (
         f"{supply.name} gives {amps(limit.number)} for seconds, but what it feeds can take "
-        f"{amps(flow.burst)} at once: {told(flow.peaks())}"
+        f"{amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}"
     )
-    figures = (number("burst", limit), *numbers_of(flow.peaks()))
+    cases = case_numbers(desk, flow.burst_case)
+    figures = (number("burst", limit), *numbers_of(flow.peaks), *cases)
     span = supply.span("burst")
     return check.finding(message, span, supply.part, help=HELP, numbers=figures)
 

@@ -75,19 +75,15 @@ from harness.checks.gear_timing import (
     DoorMoves,
     Run,
     door_moves,
-    is_door,
-    on_outlets,
-    opens_or_closes,
     slowest,
-    steps_of,
     stray_doors,
-    travel_of,
     unsequenced_legs,
 )
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import named
 from harness.reader.parts.control import Retract, Sequencer, Step
 from harness.wiring.figures import rule_figure
+from harness.wiring.gear import is_door, on_outlets, opens_or_closes, steps_of, travel_of
 
 NAME = "door-timing"
 NEARLY = 1e-9

@@ -37,11 +37,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.checks.loads import amps, number, over, same_load, wire_bears
+from harness.checks.loads import alike, amps, case_numbers, number, over, when, wire_bears
 from harness.checks.rule import Desk, rule
+from harness.electrics.flow import Flow
 from harness.reader.parts.power import Fuse
 from harness.wiring.figures import Figure, stated
-from harness.wiring.flows import Flow
 from harness.wiring.model import Form, Port
 
 
@@ -53,28 +53,27 @@ def check(desk: Desk) -> Iterator[Finding]:
         flow = desk.flows.port(fuse.id, "in-1")
         assert rated is not None
         if over(flow.steady, rated.number):
-            yield _blows(fuse, flow, rated)
+            yield _blows(desk, fuse, flow, rated)
         else:
             yield from _too_large(desk, fuse, flow, rated)
 
 
-def _blows(fuse: Fuse, flow: Flow, rated: Figure) -> Finding:
+def _blows(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Finding:
     return check.finding(
         f"{fuse.named()} is rated {amps(rated.number)}, but {amps(flow.steady)} flow through it "
-        "continuously: it blows in the air",
+        f"continuously{when(flow.steady_case)}: it blows in the air",
         fuse.at("rated"),
         fuse,
         severity=Severity.ERROR,
         help=f"fit a fuse above {amps(flow.steady)}, and wire that bears what the fuse does",
-        numbers=(number("rated", rated),),
+        numbers=(number("rated", rated), *case_numbers(desk, flow.steady_case)),
     )
 
 
 def _in_line(desk: Desk, fuse: Fuse, flow: Flow) -> list[Port]:
     """Return the ports with a known wire that carry just what the fuse carries."""
-    key = same_load(flow)
     ports = [p for p in desk.wiring.ports.values() if p.wire.size and p.form is Form.POWER]
-    same = [p for p in ports if key and same_load(desk.flows.port(*p.id)) == key]
+    same = [p for p in ports if flow.live and alike(desk.flows.port(*p.id), flow)]
     return [p for p in ports if p.part.id == fuse.id] + [p for p in same if p.part.id != fuse.id]
 
 

@@ -1,10 +1,10 @@
-"""Motor current returns through the signal grounds of two speed controllers.
+"""Motor current returns through the signal ground of a speed controller.
 
 What it looks for
-    ESCs on one pack, not isolated, whose signal grounds meet at a receiver. The share of one
-    motor's full-throttle current that goes by the signal leads while the other motor stands:
-    R1 * I1 / (R1 + R2 + both signal grounds with their contacts). A Y-lead's stated length counts
-    for each of its branches. Other ways to ground are left to the network solution.
+    The motor current that goes back by the signal ground of an ESC or of a box with a battery
+    side: solved from the whole network in every operating case, one motor alone at full throttle
+    among them, for shared packs and separate ones. An isolated ESC carries none. Where the
+    gauge or length of the wires in the loop is not stated, that is listed instead.
 
 Why it matters
     A signal lead is made for milliamperes. With long main negatives, or a bad contact in one, some
@@ -53,81 +53,92 @@ Where it comes from
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.checks.ground import Side, loops, share
-from harness.checks.loads import over
+from harness.checks.ground import Stray, Ways, in_loops, strays, ways_of
+from harness.checks.loads import case_numbers, over, when
 from harness.checks.rule import Desk, rule
 from harness.checks.say import amps, with_origin
-from harness.reader.parts.power import Motor
-from harness.wiring.figures import Figure, rule_figure, stated
+from harness.reader.parts.power import Esc
+from harness.wiring.figures import rule_figure
+from harness.wiring.model import Contact
+
+NAME = "ground-loop-share"
 
 
 @rule("ground", Severity.ERROR)
 def check(desk: Desk) -> Iterator[Finding]:
-    """Report the worst pair of each loop once."""
-    for sides in loops(desk):
-        if _all_known(desk, sides):
-            yield from _worst(desk, sides)
+    """Report the worst lead of each loop once."""
+    if desk.flows.shorted:
+        return
+    warning = rule_figure(desk.plan, "ground-loop", "warning")
+    groups: dict[Contact, list[Esc]] = defaultdict(list)
+    for esc in in_loops(desk):
+        groups[_ground(desk, esc.id)].append(esc)
+    ways = {net: ways_of(desk, escs) for net, escs in groups.items()}
+    unsure = {net for net in ways if not _all_known(desk, groups[net], ways[net])}
+    found: dict[Contact, list[Stray]] = defaultdict(list)
+    for stray in strays(desk, warning.number):
+        net = _ground(desk, stray.part.id)
+        if over(abs(stray.amps), warning.number) and net not in unsure:
+            found[net].append(stray)
+    for net, some in found.items():
+        yield _finding(desk, some, ways.get(net, {}))
 
 
-def _all_known(desk: Desk, sides: list[Side]) -> bool:
-    """List what is missing, once each."""
-    missing = [fact for side in sides for path in (side.main, side.lead) for fact in path.missing]
-    for part, fact, key in missing:
-        desk.not_known("ground-loop-share", desk.plan.parts[part], fact, key)
-    silent = [side.esc for side in sides if _full(desk, side) is None]
+def _ground(desk: Desk, part: str) -> Contact:
+    contact = Contact(part, "plug", "negative")
+    return desk.wiring.nets.root.get(contact, contact)
+
+
+def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, Ways]) -> bool:
+    """List what is missing, once each: nobody's guess decides."""
+    net, plan = desk.flows.outcome.net, desk.plan
+    links = {number for way in ways.values() for number in (*way.main, *way.lead)}
+    assumed = {a for number in links for a in net.ohms[number].assumed}
+    stated = [a for a in assumed if hasattr(plan.parts[a.part], a.key.replace("-", "_"))]
+    for a in sorted(stated, key=lambda a: (a.part, a.key)):
+        desk.not_known(NAME, plan.parts[a.part], f"{a.what} ({a.key})", a.key)
+    draws = {demand.part.id: demand.draw for demand in net.demands}
+    silent = [esc for esc in escs if draws[esc.id].missing]
     for esc in silent:
-        desk.not_known("ground-loop-share", esc, "the full-throttle current of its motor")
-    return not missing and not silent
+        desk.not_known(NAME, esc, "the full-throttle current of its motor")
+    return not stated and not silent
 
 
-def _full(desk: Desk, side: Side) -> Figure | None:
-    motors = [m for m in desk.plan.of(Motor) if m.plug and m.plug.part == side.esc.id]
-    return next((f for m in motors if (f := stated(m, "full-throttle", m.full_throttle))), None)
-
-
-def _worst(desk: Desk, sides: list[Side]) -> Iterator[Finding]:
-    found = []
-    for side in sides:
-        others = [other for other in sides if other is not side]
-        near = min(others, key=lambda o: (o.main.total + o.lead.total, o.esc.id))
-        full = _full(desk, side)
-        assert full is not None
-        leads = side.lead.total + near.lead.total
-        through = share(side.main.total, full.number, near.main.total, 0.0, leads)
-        found.append((through, side, near, full))
-    through, side, near, full = max(found, key=lambda f: (round(f[0], 9), f[1].esc.id))
-    warning, error = (rule_figure(desk.plan, "ground-loop", w) for w in ("warning", "error"))
-    if over(through, warning.number):
-        limit = error if over(through, error.number) else warning
-        severity = Severity.ERROR if limit is error else Severity.WARNING
-        yield _finding(through, side, near, full, limit, severity)
-
-
-def _finding(
-    through: float, side: Side, near: Side, full: Figure, limit: Figure, severity: Severity
-) -> Finding:
-    ways = [(side.main, "main"), (near.main, "main"), (side.lead, "signal"), (near.lead, "signal")]
+def _finding(desk: Desk, some: list[Stray], ways: dict[str, Ways]) -> Finding:
+    """Mark the lead by which most goes back; name the one by which it comes round."""
+    some = sorted(some, key=lambda s: (round(s.amps, 6), s.part.id))
+    worst, other = some[0], some[-1]
+    much = max(abs(stray.amps) for stray in some)
+    warning, error = (rule_figure(desk.plan, "ground-loop", word) for word in ("warning", "error"))
+    limit = error if over(much, error.number) else warning
+    part = worst.part
+    round_ = f" and that of {other.part.named()}" if other is not worst else ""
     return check.finding(
-        f"{amps(through)} of the {amps(full.number)} of {side.esc.named()} return through its"
-        f" signal ground and that of {near.esc.named()}: the main negative has"
-        f" {side.main.total * 1000:.2g} mohm, and the signal grounds close a loop beside it",
-        side.esc.at("length" if "length" in side.esc.spans else "supply"),
-        side.esc,
-        near.esc,
-        severity=severity,
+        f"{amps(much)} of motor current return through the signal ground of {part.named()}"
+        f"{round_}{when(worst.case)}: the signal grounds close a loop beside the main negatives",
+        part.at("length" if "length" in part.spans else "supply"),
+        *dict.fromkeys((part.id, other.part.id)),
+        severity=Severity.ERROR if limit is error else Severity.WARNING,
         spot="plug",
         help="shorten or thicken the main negatives up to where they meet, or use isolated ESCs;"
         " never cut the signal ground",
         numbers=(
-            ("full throttle", with_origin(amps(full.number), full)),
+            *case_numbers(desk, worst.case),
             ("limit", with_origin(amps(limit.number), limit)),
-            *(
-                (f"{word} negative: {label}", f"{ohm * 1000:.3g} mohm ({origin})")
-                for path, word in ways
-                for label, ohm, origin in path.ohms
-            ),
+            *_ohms(desk, ways.get(part.id)),
         ),
     )
+
+
+def _ohms(desk: Desk, ways: Ways | None) -> Iterator[tuple[str, str]]:
+    """Yield what the negatives of an ESC resist, each with its origin."""
+    outcome = desk.flows.outcome
+    for word, links in (("main", ways.main), ("signal", ways.lead)) if ways else ():
+        for number in links:
+            ohms, link = outcome.net.ohms[number], outcome.wiring.links[number]
+            label = f"{word} negative: {link.owner}, {link.kind.value}"
+            yield label, f"{ohms.total * 1000:.3g} mohm ({ohms.origin})"

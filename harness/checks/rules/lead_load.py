@@ -39,7 +39,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.checks.contacts import Joint, contact_bears, single_supplies, worst_of_runs
-from harness.checks.loads import Bears, amps, numbers_of, over, told
+from harness.checks.loads import Bears, amps, case_numbers, numbers_of, over, told, when
 from harness.checks.rule import Desk, rule
 from harness.checks.supplied import supplies_of
 from harness.reader.parts.leads import Lead
@@ -53,7 +53,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for joint in worst_of_runs(desk):
         if joint.rail and (joint.rail in alone or weak & _behind(desk, joint)):
             continue
-        yield _finding(joint, contact_bears(desk))
+        yield _finding(desk, joint, contact_bears(desk))
 
 
 def _behind(desk: Desk, joint: Joint) -> set[str]:
@@ -61,20 +61,25 @@ def _behind(desk: Desk, joint: Joint) -> set[str]:
     return {p.part.id for p in desk.wiring.downstream(socket.id)} if socket else set()
 
 
-def _finding(joint: Joint, bears: Bears) -> Finding:
+def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:
     flow, plug = joint.flow, joint.mate.plug
     much = over(flow.steady, bears.burst.number)
     where = joint.mate.socket.short if joint.mate.socket else ""
     stem = "stem of Y-" if isinstance(plug.part, Lead) and plug.part.kind == "y" else ""
     return check.finding(
         f"the {stem}{plug.part.named()} carries {amps(flow.steady)} continuously and "
-        f"{amps(flow.burst)} at once through its plug in {where} ({told(flow.peaks())}), where "
-        f"one contact bears {amps(bears.steady.number)} and {amps(bears.burst.number)}",
+        f"{amps(flow.burst)} at once{when(flow.burst_case)} through its plug in {where}: "
+        f"{told(flow.peaks)}; one contact bears {amps(bears.steady.number)} and "
+        f"{amps(bears.burst.number)}",
         joint.mate.span,
         plug.part,
         severity=Severity.ERROR if much else None,
         spot=plug.name,
         help="give what hangs on it more sockets, or a second supply lead, "
         "or feed it from a supply of its own",
-        numbers=(*bears.numbers(), *numbers_of(flow.peaks())),
+        numbers=(
+            *bears.numbers(),
+            *numbers_of(flow.peaks),
+            *case_numbers(desk, flow.burst_case),
+        ),
     )

@@ -116,7 +116,7 @@ def _finding(
         numbers=(
             ("pack full", f"{volts(fed)} (cells of the packs, catalogue packs)"),
             ("output", f"{volts(out)} (plan line {supply.span('volts').line})"),
-            ("continuous current", f"{amps(steady)} (30 % of all stalls added)"),
+            ("continuous current", f"{amps(steady)} ({supply.flow.steady_case})"),
             ("limit", limit),
         ),
     )

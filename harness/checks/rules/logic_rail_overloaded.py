@@ -34,11 +34,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.checks.loads import amps, number, numbers_of, over, told
+from harness.checks.loads import amps, case_numbers, number, numbers_of, over, told, when
 from harness.checks.rule import Desk, rule
 from harness.reader.parts.control import Autopilot
 from harness.wiring.figures import stated
-from harness.wiring.flows import Flow
 
 
 @rule("supply", Severity.DANGER)
@@ -47,33 +46,27 @@ def check(desk: Desk) -> Iterator[Finding]:
     for part in desk.plan.of(Autopilot):
         if part.rail != "logic":
             continue
-        flow = _outputs(desk, part)
+        flow = desk.flows.out_of([(part.id, name) for name in part.sockets])
         limit = stated(part, "limit", part.limit)
         for draw in flow.missing:
             desk.not_known("logic-rail-overloaded", draw.part, draw.missing)
         if limit is None:
-            if flow.parts:
+            if flow.live:
                 desk.not_known(
                     "logic-rail-overloaded", part, "what its rail may carry (limit)", "limit"
                 )
         elif over(flow.burst, limit.number):
             yield check.finding(
                 f"{part.named()} gives {amps(limit.number)} on its own supply, but what hangs on"
-                f" its outputs can take {amps(flow.burst)} at once: {told(flow.peaks())}",
+                f" its outputs can take {amps(flow.burst)} at once{when(flow.burst_case)}:"
+                f" {told(flow.peaks)}",
                 part.at("limit"),
                 part,
                 *flow.parts,
                 help="give the servos a rail of their own, fed by a BEC or regulator",
-                numbers=(number("limit", limit), *numbers_of(flow.peaks())),
+                numbers=(
+                    number("limit", limit),
+                    *numbers_of(flow.peaks),
+                    *case_numbers(desk, flow.burst_case),
+                ),
             )
-
-
-def _outputs(desk: Desk, part: Autopilot) -> Flow:
-    """Add up what leaves by the output sockets; a supply that comes in by one is no load."""
-    total = Flow()
-    for name in part.sockets:
-        flow = desk.flows.port(part.id, name)
-        below = {port.part.id for port in desk.wiring.downstream((part.id, name))}
-        if set(flow.parts) <= below:
-            total.merge(flow)
-    return total

@@ -47,7 +47,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.checks.contacts import Joint, contact_bears, single_supplies
-from harness.checks.loads import Bears, amps, numbers_of, over, told
+from harness.checks.loads import amps, case_numbers, numbers_of, over, told, when
 from harness.checks.rule import Desk, rule
 from harness.checks.supplied import supplies_of
 
@@ -61,7 +61,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         assert socket is not None
         if weak & {port.part.id for port in desk.wiring.downstream(socket.id)}:
             continue
-        yield _finding(joint, contact_bears(desk), desk.plan.parts[joint.rail].named())
+        yield _finding(desk, joint, desk.plan.parts[joint.rail].named())
 
 
 MOST_LEADS = 4
@@ -77,14 +77,14 @@ def _advice(leads: int) -> str:
     return f"feed it through {leads} leads into as many sockets, from the same supply"
 
 
-def _finding(joint: Joint, bears: Bears, rail: str) -> Finding:
-    flow, mate = joint.flow, joint.mate
+def _finding(desk: Desk, joint: Joint, rail: str) -> Finding:
+    flow, mate, bears = joint.flow, joint.mate, contact_bears(desk)
     leads = max(flow.steady / bears.steady.number, flow.burst / bears.burst.number)
     much = over(flow.steady, bears.burst.number)
     return check.finding(
         f"everything on {rail} is fed through one plug, {mate.plug.part.named()} in "
         f"{mate.socket.short if mate.socket else ''}: {amps(flow.steady)} continuously and "
-        f"{amps(flow.burst)} at once ({told(flow.peaks())}), where one contact bears "
+        f"{amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}; one contact bears "
         f"{amps(bears.steady.number)} and {amps(bears.burst.number)}",
         mate.span,
         mate.plug.part,
@@ -92,5 +92,9 @@ def _finding(joint: Joint, bears: Bears, rail: str) -> Finding:
         severity=Severity.ERROR if much else None,
         spot=mate.plug.name,
         help=_advice(math.ceil(leads - 1e-9)),
-        numbers=(*bears.numbers(), *numbers_of(flow.peaks())),
+        numbers=(
+            *bears.numbers(),
+            *numbers_of(flow.peaks),
+            *case_numbers(desk, flow.burst_case),
+        ),
     )

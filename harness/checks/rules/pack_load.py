@@ -33,11 +33,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.checks.loads import Numbers, amps, over
+from harness.checks.loads import Numbers, amps, case_numbers, over, when
 from harness.checks.rule import Desk, rule
+from harness.electrics.flow import Flow
 from harness.reader.parts.power import Esc, Pack
 from harness.wiring.figures import Figure, from_catalogue
-from harness.wiring.flows import Flow
 
 
 @rule("load", Severity.WARNING)
@@ -45,7 +45,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Report each pack once."""
     for pack in desk.plan.of(Pack):
         flow = desk.flows.by_source.get(pack.id)
-        if flow is None or not flow.shares:
+        if flow is None or not flow.live:
             continue
         trust = from_catalogue(desk.plan, "packs", pack.chemistry, "label-trust")
         if pack.rate is not None and pack.capacity is not None and trust is not None:
@@ -58,7 +58,7 @@ def _list_unknown(desk: Desk, pack: Pack, flow: Flow) -> None:
         if getattr(pack, word) is None:
             desk.not_known("pack-load", pack, what)
     for draw in flow.missing:
-        fed = [n for n, f in desk.flows.by_source.items() if draw in f.shares and n != pack.id]
+        fed = [n for n, f in desk.flows.by_source.items() if draw in f.draws and n != pack.id]
         others = [n for n in fed if not isinstance(desk.plan.parts[n], Pack)]
         if not isinstance(draw.part, Esc) and not others:
             desk.not_known("pack-load", draw.part, draw.missing)
@@ -69,14 +69,16 @@ def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> I
     if not over(flow.steady, allowed) and not over(flow.burst, label):
         return
     beyond = over(max(flow.steady, flow.burst), label)
+    cases = case_numbers(desk, flow.steady_case, flow.burst_case)
     yield check.finding(
-        f"{pack.named()} must give {amps(flow.steady)} continuously, {amps(flow.burst)} at once; "
+        f"{pack.named()} must give {amps(flow.steady)} continuously, {amps(flow.burst)} at once"
+        f"{when(flow.burst_case)}; "
         f"its label says {amps(label)}, of which {amps(allowed)} can be trusted",
         pack.at("rate"),
         pack,
         severity=Severity.ERROR if beyond else None,
         help="take a pack of more capacity or a higher rate, or a second one in parallel",
-        numbers=_numbers(desk, pack, label, trust),
+        numbers=(*_numbers(desk, pack, label, trust), *cases),
     )
 
 

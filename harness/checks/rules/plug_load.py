@@ -33,21 +33,25 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from typing import TypeAlias
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.checks.loads import Bears, amps, passing, plug_bears, same_load
+from harness.checks.loads import Bears, alike, amps, case_numbers, passing, plug_bears
 from harness.checks.rule import Desk, rule
+from harness.electrics.flow import Flow
 from harness.reader.parts.power import Regulator
 from harness.reader.plan import Plan
-from harness.wiring.flows import Flow
 from harness.wiring.model import Form, Mate
+
+Heavy: TypeAlias = "tuple[Mate, Flow, Bears]"
+"""A pair of connectors with too much current, and what they bear."""
 
 
 @rule("load", Severity.WARNING)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each run of like connectors that carry the same current once."""
-    groups: dict[tuple[str, object], list[tuple[Mate, Flow, Bears]]] = defaultdict(list)
+    groups: dict[str, list[list[Heavy]]] = defaultdict(list)
     for mate in desk.wiring.mates:
         flow = desk.flows.port(*mate.plug.id)
         socket = mate.socket
@@ -57,9 +61,19 @@ def check(desk: Desk) -> Iterator[Finding]:
         if found is None:
             _list_unknown(desk, mate)
         elif found[1].exceeded(flow):
-            groups[found[0], same_load(flow)].append((mate, flow, found[1]))
-    for (connector, _), run in groups.items():
-        yield _finding(desk, connector, sorted(run, key=lambda entry: entry[0].span))
+            _sort_in(groups[found[0]], (mate, flow, found[1]))
+    for connector, runs in groups.items():
+        for run in runs:
+            yield _finding(desk, connector, sorted(run, key=lambda entry: entry[0].span))
+
+
+def _sort_in(runs: list[list[Heavy]], heavy: Heavy) -> None:
+    """Put a connector to the run that carries the same current, or let it start one."""
+    for run in runs:
+        if alike(run[0][1], heavy[1]):
+            run.append(heavy)
+            return
+    runs.append([heavy])
 
 
 def _list_unknown(desk: Desk, mate: Mate) -> None:
@@ -80,7 +94,7 @@ def _weaker(plan: Plan, mate: Mate) -> tuple[str, Bears] | None:
     return min(known, key=lambda pair: (pair[1].steady.number, pair[0]), default=None)
 
 
-def _finding(desk: Desk, connector: str, run: list[tuple[Mate, Flow, Bears]]) -> Finding:
+def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
     mate, flow, bears = run[0]
     where = spoken(f"{m.plug.short} in {m.socket.short}" for m, _, _ in run if m.socket)
     return check.finding(
@@ -95,7 +109,7 @@ def _finding(desk: Desk, connector: str, run: list[tuple[Mate, Flow, Bears]]) ->
         severity=Severity.ERROR if bears.beyond_charts(flow) else None,
         spot=mate.plug.name,
         help=_advice(desk.plan, flow),
-        numbers=bears.numbers(),
+        numbers=(*bears.numbers(), *case_numbers(desk, flow.steady_case, flow.burst_case)),
     )
 
 

@@ -29,7 +29,7 @@ The same, mended
       supply: {volts: 6 V, rated: 10 A, burst: 15 A, plug: [rx.batt-1, rx.batt-2]}
 
 Where it comes from
-    The limit is the part's own; the sum is common practice, no published source.
+    The limit is the part's own; what flows is solved from the whole network.
 """
 
 from __future__ import annotations
@@ -37,11 +37,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.checks.loads import amps, number, numbers_of, over, steadies, told
+from harness.checks.loads import amps, case_numbers, number, numbers_of, over, told, when
 from harness.checks.rule import Desk, rule
 from harness.reader.parts.control import Receiver, Sequencer
 from harness.wiring.figures import Figure
-from harness.wiring.model import Contact
 
 
 @rule("load", Severity.ERROR)
@@ -51,13 +50,17 @@ def check(desk: Desk) -> Iterator[Finding]:
         if not isinstance(part, Receiver | Sequencer) or part.limit is None:
             continue
         limit = Figure(part.limit, f"plan line {part.at('limit').line}")
-        flow = desk.flows.through(Contact(part.id, "rail", "positive"))
+        flow = desk.flows.through(part.id)
         if over(flow.steady, limit.number):
             yield check.finding(
                 f"{part.named()} may carry {amps(limit.number)}, but {amps(flow.steady)} flow "
-                f"through it continuously: {told(steadies(flow))}",
+                f"through it continuously{when(flow.steady_case)}: {told(flow.steadies)}",
                 part.at("limit"),
                 part,
                 help="feed the heavy loads past it, from a supply of their own",
-                numbers=(number("limit", limit), *numbers_of(steadies(flow))),
+                numbers=(
+                    number("limit", limit),
+                    *numbers_of(flow.steadies),
+                    *case_numbers(desk, flow.steady_case),
+                ),
             )

@@ -49,10 +49,10 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import hint, spoken
-from harness.checks.gear_timing import DIRECTIONS, is_door, on_outlets, steps_of
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import named
 from harness.reader.parts.control import Sequencer, Step
+from harness.wiring.gear import DIRECTIONS, is_door, on_outlets, steps_of
 
 
 @rule("sequence", Severity.ERROR)

@@ -41,11 +41,11 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.checks.contacts import overloaded
-from harness.checks.loads import amps, number, numbers_of, over, steadies, told
+from harness.checks.loads import amps, case_numbers, number, numbers_of, over, told, when
 from harness.checks.rule import Desk, rule
+from harness.electrics.flow import Flow
 from harness.reader.parts.power import Diode, Switch
 from harness.wiring.figures import Figure, from_catalogue, stated
-from harness.wiring.flows import Flow
 
 ROWS = {"slide": "mechanical", "electronic": "electronic"}
 
@@ -59,10 +59,10 @@ def check(desk: Desk) -> Iterator[Finding]:
             continue
         flow = desk.flows.port(part.id, "plug")
         rated = _rated(desk, part)
-        if rated is None and flow.shares:
+        if rated is None and flow.live:
             desk.not_known("switch-load", part, f"what the {part.word} is rated for (rated)")
         elif rated and over(flow.steady, rated.number) and (part.rated or part.id not in heavy):
-            yield _finding(part, flow, rated)
+            yield _finding(desk, part, flow, rated)
 
 
 def _rated(desk: Desk, part: Switch | Diode) -> Figure | None:
@@ -72,12 +72,16 @@ def _rated(desk: Desk, part: Switch | Diode) -> Figure | None:
     return from_catalogue(desk.plan, "switches", ROWS[part.kind], "continuous")
 
 
-def _finding(part: Switch | Diode, flow: Flow, rated: Figure) -> Finding:
+def _finding(desk: Desk, part: Switch | Diode, flow: Flow, rated: Figure) -> Finding:
     return check.finding(
         f"{part.named()} bears {amps(rated.number)}, but {amps(flow.steady)} flow through it for "
-        f"good: {told(steadies(flow))}",
+        f"good{when(flow.steady_case)}: {told(flow.steadies)}",
         part.at("rated"),
         part,
         help=f"fit one that bears {amps(flow.steady)} or more",
-        numbers=(number("rated", rated), *numbers_of(steadies(flow))),
+        numbers=(
+            number("rated", rated),
+            *numbers_of(flow.steadies),
+            *case_numbers(desk, flow.steady_case),
+        ),
     )

@@ -40,7 +40,7 @@ from harness.checks.rails import bec_of, rails, source_volts
 from harness.checks.rule import Desk, rule
 from harness.checks.say import volts, with_origin
 from harness.checks.shorts import shorts
-from harness.checks.sources import name_of
+from harness.checks.sources import embattled, name_of
 from harness.reader.parts.common import Part
 from harness.reader.parts.power import Esc, Regulator
 from harness.wiring.figures import from_catalogue
@@ -86,7 +86,10 @@ def _finding(
 def _starved(desk: Desk) -> Iterator[Finding]:
     """A supply needs its pack some volts above its output."""
     made: list[Part] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
+    unsure = embattled(desk)
     for part in made:
+        if part.id in unsure:
+            continue
         bec, fed = bec_of(part), battery_volts(desk, part, "empty")
         if bec is None or fed is None or fed <= 0 or not _in_use(desk, part):
             continue

@@ -25,21 +25,28 @@ The same, mended
 
 Where it comes from
     Limits of 0.05 V and 0.1 V a cell: common practice; no published source. About 5 milliohm a
-    cell: PX4 user guide, battery page. The current is Ohm's law.
+    cell: PX4 user guide, battery page. The current is
+    solved with the copper between; where nothing is metered, Ohm's law over the packs alone.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from itertools import combinations
+from typing import TYPE_CHECKING
 
 from harness.base.finding import Finding, Severity
+from harness.checks.memo import once
 from harness.checks.rule import Desk, rule
 from harness.checks.say import amps, by_line, parts_named, volts, with_origin
 from harness.checks.shorts import shorts
 from harness.checks.stacks import levels, pack_ohms, pack_volts
 from harness.reader.parts.power import Pack
 from harness.wiring.figures import rule_figure, stated
+
+if TYPE_CHECKING:
+    from harness.electrics.outcome import Outcome
 
 Numbers = tuple[tuple[str, str], ...]
 
@@ -104,7 +111,13 @@ def _other_kind(desk: Desk, one: Pack, other: Pack) -> Finding:
 
 
 def _current(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
-    """Say what flows between two packs, at their metered volts or else the nominal ones."""
+    """Say what flows between two packs, at their metered volts or else the nominal ones.
+
+    Where both were metered, or how full both are is stated, it is solved with the copper between.
+    """
+    solved = _solved(desk, one, other)
+    if solved is not None:
+        return f": about {amps(solved)} flow from one to the other as they are joined", ()
     at = [stated(pack, "volts", pack.volts) for pack in (one, other)]
     if None in at:
         at = [pack_volts(desk.plan, pack, "nominal") for pack in (one, other)]
@@ -120,14 +133,42 @@ def _current(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
     return f": {volts(apart)} apart drive about {amps(apart / both)} from one to the other", numbers
 
 
+def _solved(desk: Desk, one: Pack, other: Pack) -> float | None:
+    """Return the current between two packs as they are joined, A; None when nothing is stated.
+
+    What the emptier one is charged with: all that flows into it comes from beside it.
+    """
+    if any(pack.volts is None and pack.charge is None for pack in (one, other)):
+        return None
+    outcome = joined(desk)
+    if outcome is None:
+        return None
+    given = [float(outcome.given(pack.id)[0]) for pack in (one, other)]
+    return None if any(math.isnan(amps) for amps in given) else max(0.0, -min(given))
+
+
+@once
+def joined(desk: Desk) -> Outcome | None:
+    """Return the moment of joining, solved; None when it cannot be."""
+    from harness.electrics.cases import built_in
+    from harness.electrics.outcome import outcome_of
+    from harness.electrics.solver.circuit import NotSolved
+
+    case = next(case for case in built_in(desk.plan) if case.name == "joined")
+    try:
+        return outcome_of(desk.flows.wiring, [case])
+    except NotSolved:
+        return None
+
+
 def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Iterator[Finding]:
     warning, error = (rule_figure(desk.plan, "parallel", word) for word in ("warning", "error"))
     each = round(apart / one.cells, 6)
     if each <= warning.number:
         return
     ohms = [pack_ohms(desk.plan, pack) for pack in (one, other)]
-    both = sum(o.number for o in ohms if o is not None)
-    flow = f", and about {amps(apart / both)} flow until they are level" if None not in ohms else ""
+    much = _solved(desk, one, other)
+    flow = f", and about {amps(much)} flow as they are joined" if much is not None else ""
     limit = error if each > error.number else warning
     yield check.finding(
         f"{parts_named([one, other])} are {volts(apart)} apart, {each:.3g} V a cell{flow}",

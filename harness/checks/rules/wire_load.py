@@ -3,7 +3,8 @@
 What it looks for
     The current through each wire whose gauge the plan states. Builders' charts disagree: above
     the cautious figure it is a warning, above what any chart allows, or for seconds above that,
-    an error. A power lead that states its own rating is held to that. Where the 3-pin plug at
+    an error. In a `bundle` and at a stated `altitude` a wire bears less for good. A power lead
+    that states its own rating is held to that. Where the 3-pin plug at
     the end of a lead is overloaded too, only the plug is reported: it gives way first.
 
 Why it matters
@@ -27,6 +28,7 @@ The same, mended
 
 Where it comes from
     Common practice; no published source. Battery wires are taken as silicone-insulated.
+    Bundles and altitude: FAA AC 43.13-1B, chapter 11.
 """
 
 from __future__ import annotations
@@ -36,12 +38,23 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.units import parse_wire
 from harness.checks.contacts import overloaded
-from harness.checks.loads import Bears, amps, number, over, passing, wire_bears
+from harness.checks.loads import (
+    Bears,
+    Numbers,
+    amps,
+    case_numbers,
+    number,
+    over,
+    passing,
+    thinned,
+    when,
+    wire_bears,
+)
 from harness.checks.rule import Desk, rule
+from harness.electrics.flow import Flow
 from harness.reader.parts.common import Part
 from harness.reader.parts.power import Fuse, PowerLead
-from harness.wiring.figures import stated
-from harness.wiring.flows import Flow
+from harness.wiring.figures import Figure, stated
 from harness.wiring.model import Form, Port
 
 
@@ -69,16 +82,24 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
     for port in desk.wiring.ports.values():
         size = port.wire.size
         flow = desk.flows.port(*port.id)
-        if size is None or not flow.shares or not _is_stated(port):
+        if size is None or not _is_stated(port) or not flow.live:
             continue
         bears = wire_bears(desk.plan, size, battery=port.form is Form.POWER)
         if bears is None:
             desk.not_known("wire-load", port.part, f"what a wire of {size.text} bears", "wire")
             continue
+        bears = thinned(bears, derated(desk, port.part))
         old = found.get(port.part.id)
         if old is None or _share(flow, bears) > _share(old[1], old[2]):
             found[port.part.id] = (port, flow, bears)
     return found
+
+
+def derated(desk: Desk, part: Part) -> Figure:
+    """Return the share of its figure that a wire bears for good in its bundle, at its altitude."""
+    from harness.electrics.derating import derating
+
+    return derating(desk.plan, part)
 
 
 def _is_stated(port: Port) -> bool:
@@ -93,6 +114,7 @@ def _share(flow: Flow, bears: Bears) -> float:
 def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
     part, size = port.part, port.wire.size
     assert size is not None
+    cases = case_numbers(desk, flow.steady_case, flow.burst_case)
     word = "lead-wire" if port.form is Form.THREE_PIN and "lead-wire" in part.spans else "wire"
     return check.finding(
         f"the {size.text} wire of {part.named()} carries {passing(flow)}; it "
@@ -102,32 +124,40 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
         part,
         severity=Severity.ERROR if bears.beyond_charts(flow) else None,
         spot=port.name,
-        help=_advice(desk, flow, port.form is Form.POWER),
-        numbers=bears.numbers(),
+        help=_advice(desk, flow, port),
+        numbers=(*bears.numbers(), *_thinner(desk, part), *cases),
     )
 
 
-def _advice(desk: Desk, flow: Flow, battery: bool) -> str:
+def _thinner(desk: Desk, part: Part) -> Numbers:
+    factor = derated(desk, part)
+    share = (f"{factor.number:.2f}, {factor.origin}",) if factor.number < 1 else ()
+    return tuple(("of it in its bundle and at its altitude", text) for text in share)
+
+
+def _advice(desk: Desk, flow: Flow, port: Port) -> str:
     """Name the thinnest gauge that bears it."""
+    factor = derated(desk, port.part)
     for row in reversed(desk.plan.catalogue.rows("wires")):
-        bears = wire_bears(desk.plan, parse_wire(row), battery)
-        if bears is not None and not bears.exceeded(flow):
+        bears = wire_bears(desk.plan, parse_wire(row), port.form is Form.POWER)
+        if bears is not None and not thinned(bears, factor).exceeded(flow):
             return f"use {row} or thicker"
     return "share the current out over two leads"
 
 
 def _by_rating(desk: Desk, lead: PowerLead | Fuse) -> Iterator[Finding]:
     flows = [desk.flows.port(*port.id) for port in desk.wiring.by_part[lead.id]]
-    worst = max(flows, key=lambda flow: flow.steady, default=Flow())
+    worst = max(flows, key=lambda flow: flow.steady)
     if lead.wire is None and worst.steady and not _stated_rating(lead):
         desk.not_known("wire-load", lead, "the gauge of its wire (wire)")
     rated = stated(lead, "rated", lead.rated) if isinstance(lead, PowerLead) else None
     if rated is not None and over(worst.steady, rated.number):
         yield check.finding(
-            f"{lead.named()} is rated {amps(rated.number)}, but carries {amps(worst.steady)}",
+            f"{lead.named()} is rated {amps(rated.number)}, but carries {amps(worst.steady)}"
+            f"{when(worst.steady_case)}",
             lead.at("rated"),
             lead,
             severity=Severity.ERROR,
             help="use one of a higher rating, or share the current out over two",
-            numbers=(number("rated", rated),),
+            numbers=(number("rated", rated), *case_numbers(desk, worst.steady_case)),
         )

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from harness.checks.run import Report
 from harness.documents.diagram.airframe import airframe_attempt
 from harness.documents.diagram.attempt import Attempt, is_small_enough, smallest
+from harness.documents.diagram.currents import WORST, Currents
 from harness.documents.diagram.cuts import cut_of
 from harness.documents.diagram.findings import Numbered, missing_facts, numbered, on_sheet
 from harness.documents.diagram.guard import guard, refuse_unwritable
@@ -50,7 +51,8 @@ class Press:
 
     def __init__(self, report: Report, wish: Wish) -> None:
         self.report, self.wish = report, wish
-        self.desk = Shared(report)
+        self.currents = Currents(report.wiring, wish.case) if wish.case else None
+        self.desk = Shared(report, self.currents)
         self.findings = numbered(report)
         self.stances: dict[int, Stance] = {}
         self.drawn: dict[tuple[str, ...], tuple[Sheet, Laid, Behind]] = {}
@@ -102,8 +104,9 @@ class Press:
         plan = self.report.plan
         missing = missing_facts(self.report)
         return Heading(
-            plan.aircraft, view_words(self.wish), plan.revision, page, self.wish.page, missing
-        )
+            plan.aircraft, view_words(self.wish), plan.revision, page, self.wish.page, missing,
+            self.currents.about if self.currents else "",
+        )  # fmt: skip
 
     def _name(self, number: int, count: int) -> str:
         name = "-".join([self.wish.view, *filter(None, _narrowed(self.wish))])
@@ -146,8 +149,12 @@ class Press:
         return sheet, stance, airframe_attempt(self.report.plan, sheet, stance, page)
 
 
-def _narrowed(wish: Wish) -> tuple[str, str, str]:
-    return wish.place, wish.function, wish.lead
+def _narrowed(wish: Wish) -> tuple[str, str, str, str]:
+    return wish.place, wish.function, wish.lead, wish.case
+
+
+def _case_words(case: str) -> str:
+    return "currents of the worst cases" if case == WORST else f"currents of case {case}"
 
 
 def view_words(wish: Wish) -> str:
@@ -156,4 +163,5 @@ def view_words(wish: Wish) -> str:
     words += [f"place {spoken(wish.place)}"] if wish.place else []
     words += [f"function {wish.function}"] if wish.function else []
     words += [f"lead {wish.lead}"] if wish.lead else []
+    words += [_case_words(wish.case)] if wish.case else []
     return ", ".join(words)

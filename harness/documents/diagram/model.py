@@ -10,6 +10,7 @@ from harness.drawing.ribbon import Gauge, Wire
 from harness.drawing.scene import Scene
 
 if TYPE_CHECKING:
+    from harness.documents.diagram.currents import Reading
     from harness.drawing.glyph import Glyph
     from harness.wiring.model import Mate
 
@@ -19,13 +20,17 @@ PortId = tuple[str, str]
 
 @dataclass(frozen=True)
 class Wish:
-    """What to draw: a view, of everything or of one place, one function or one lead."""
+    """What to draw: a view, of everything or of one place, one function or one lead.
+
+    `case`: with the currents of that operating case; "worst" for each thing its worst.
+    """
 
     view: View = "run"
     place: str = ""
     function: str = ""
     lead: str = ""
     page: Literal["A4", "Letter"] = "A4"
+    case: str = ""
 
 
 @dataclass(frozen=True)
@@ -63,7 +68,7 @@ class Strand:
     """One lead to be drawn, from a socket (tail) to a plug's part (head).
 
     `tail` and `head` are (piece, place on its picture). The plug itself is at the tail, except
-    for a part that is drawn left of what it plugs into: then `plug_at_head` holds.
+    for a part that is drawn left of what it plugs into. `reading`: the current it is drawn with.
     """
 
     id: str
@@ -76,6 +81,7 @@ class Strand:
     code: str = ""
     side: Literal["", "left", "right"] = ""
     supplies: bool = False
+    reading: Reading | None = None
 
 
 @dataclass(frozen=True)

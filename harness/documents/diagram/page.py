@@ -4,23 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 
 from harness.checks.run import Report
 from harness.documents.diagram.findings import Numbered
 from harness.documents.diagram.marking import markers
-from harness.documents.diagram.model import Sheet
+from harness.documents.diagram.model import Sheet, Strand
 from harness.documents.diagram.paper import on_paper, scale_on
 from harness.documents.diagram.room import Room
 from harness.documents.diagram.zone_names import zones_of
 from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.layout_model import Laid, LaidNode, Rect
-from harness.drawing.ribbon import ribbon
+from harness.drawing.marks import TITLE
+from harness.drawing.pill import band, scale
+from harness.drawing.ribbon import ribbon, ribbon_width
 from harness.drawing.scene import Group, Path, Point, Scene, moved_group, rect_path
 
 GAP = 8.0
 EDGE = 2.0
 SHARES = (1.0, 0.7, 0.5, 0.36, 0.27)  # of the page's width that a legend is tried on
+SCALE_NOTES = (
+    "Share is current over what plug, lead or wire bears; V is what arrives or is given.",
+    "No number: under 5 mA, or motor wires. Computed from the plan: meter before you fly.",
+)
 Block = tuple[Group, float, float]
 """Something written on a page, with its width and height."""
 
@@ -35,6 +42,7 @@ class Heading:
     page: str
     paper: str = "A4"
     missing: str = ""
+    about: str = ""
 
 
 def scene_of(
@@ -95,14 +103,23 @@ def shifted(laid: Laid, right: float, down: float) -> Laid:
 
 def leads_and_parts(sheet: Sheet, laid: Laid) -> list[Group]:
     """Return ribbons and, above them, pictures where the layout put them."""
-    items = [
-        ribbon(s.id, laid.edges[s.id], s.wires, gauge=s.gauge, title=s.title, classes=s.classes)
-        for s in sheet.strands
-    ]
+    tinted = [s for s in sheet.strands if s.reading]
+    items = [_band(s, laid) for s in tinted] if tinted else []
+    for s in sheet.strands:
+        casing = None if s.reading else look.PAPER
+        items.append(ribbon(s.id, laid.edges[s.id], s.wires, gauge=s.gauge, title=s.title,
+                            classes=s.classes, casing=casing))  # fmt: skip
     for name, piece in sheet.pieces.items():
         rect = laid.nodes[name].rect
         items.append(moved_group(piece.glyph.group, rect.x, rect.y))
     return items
+
+
+def _band(s: Strand, laid: Laid) -> Group:
+    assert s.reading is not None
+    wires = ribbon_width(len(s.wires), s.gauge)
+    name = s.id.replace("lead-", "band-", 1)
+    return band(name, laid.edges[s.id], wires, s.reading.amps, s.reading.share)
 
 
 def furnished(laid: Laid, found: Sequence[Numbered], heading: Heading) -> tuple[Point, list[Group]]:
@@ -110,8 +127,10 @@ def furnished(laid: Laid, found: Sequence[Numbered], heading: Heading) -> tuple[
     wide, high = on_paper(laid.width, laid.height, heading.paper)
     room = _covered(laid, wide, high)
     best: tuple[float, Point, list[Group]] | None = None
-    for share in SHARES if found else SHARES[:1]:
-        size, extras = _placed(_words(found, heading, wide * share), room.copy(), heading.paper)
+    ways = product(SHARES if found else SHARES[:1], (False, True) if heading.about else (False,))
+    for share, aside in ways:
+        words = _words(found, heading, wide * share)
+        size, extras = _placed(words, room.copy(), heading.paper, aside=aside)
         fit = scale_on(size, heading.paper)
         if best is None or fit > best[0] + 1e-9:
             best = (fit, size, extras)
@@ -122,7 +141,11 @@ def furnished(laid: Laid, found: Sequence[Numbered], heading: Heading) -> tuple[
 def _words(found: Sequence[Numbered], heading: Heading, wide: float) -> list[Block]:
     """Return the title block and, if there is anything to say, the legend."""
     words = (heading.aircraft, heading.view, heading.revision, heading.page)
-    blocks = [g.title_block("title", *words, note=heading.missing)]
+    about = look.wrapped(heading.about, look.SMALL, TITLE - 18)
+    notes = [*about, heading.missing] if heading.missing else about
+    blocks = [g.title_block("title", *words, notes=notes)]
+    if heading.about:
+        blocks.append(scale("scale", SCALE_NOTES))
     if found:
         breadth = max(wide - 2 * GAP, 150.0)
         legend, tall = g.legend("legend", [n.remark for n in found], breadth)
@@ -130,16 +153,29 @@ def _words(found: Sequence[Numbered], heading: Heading, wide: float) -> list[Blo
     return blocks
 
 
-def _placed(blocks: Sequence[Block], room: Room, paper: str) -> tuple[Point, list[Group]]:
-    """Put blocks into free corners, else below the drawing; return the page's size too."""
+def _placed(
+    blocks: Sequence[Block], room: Room, paper: str, *, aside: bool = False
+) -> tuple[Point, list[Group]]:
+    """Put blocks into free corners, else below the drawing; return the page's size too.
+
+    `aside`: what does not fit below the other beside one another makes the page broader.
+    """
     wide, high = room.wide, room.high
     extras: list[Group] = []
     bottom = high
+    beside: Point | None = None
     for block, across, tall in blocks:
         spot = _corner(room, across, tall)
-        if spot is None:
+        if spot is None and "scale" in block.classes:
+            spot = _anywhere(room, across, tall)
+        if spot is None and beside and (aside or beside[0] + across <= wide):
+            spot = beside
+            wide = max(wide, spot[0] + across + GAP)
+            bottom = max(bottom, spot[1] + tall + GAP)
+        elif spot is None:
             spot = (GAP, bottom + GAP)
             bottom += tall + 2 * GAP
+            beside = (across + 4 * GAP, spot[1])
         room.cover([Rect(spot[0] - GAP, spot[1] - GAP, across + 2 * GAP, tall + 2 * GAP)])
         extras.append(moved_group(block, *spot))
     return (on_paper(wide, bottom, paper) if bottom > high else (wide, high)), extras
@@ -151,6 +187,12 @@ def _covered(laid: Laid, wide: float, high: float) -> Room:
     room.cover(Rect(r.x - GAP, r.y - GAP, r.width + 2 * GAP, r.height + 2 * GAP) for r in rects)
     room.cover_lines(laid.edges.values(), 6.0 + GAP)
     return room
+
+
+def _anywhere(room: Room, across: float, tall: float) -> Point | None:
+    whole = Rect(0.0, 0.0, room.wide, room.high)
+    found = next(room.spots(across + 2 * GAP, tall + 2 * GAP, whole), None)
+    return found and (found[0] + GAP, found[1] + GAP)
 
 
 def _corner(room: Room, across: float, tall: float) -> Point | None:

@@ -194,8 +194,8 @@ def _(part: Motor, artist: Artist) -> Glyph:
 
 @picture.register
 def _(part: Pack, artist: Artist) -> Glyph:
-    tag = artist.teller.tag(part, lines=())
-    return g.pack(tag, cells=f"{part.cells}S", capacity=capacity_of(part),
+    tag, volts = artist.teller.tag(part, lines=()), artist.teller.said.get(part.id, ())
+    return g.pack(tag, cells=f"{part.cells}S", capacity="".join(volts) or capacity_of(part),
                   rooms=artist.outlets.rooms(part), mirror=bool(part.plug))  # fmt: skip
 
 

@@ -22,6 +22,8 @@ def with_flags(ident: str, glyph: Glyph, flags: Mapping[str, Glyph], zone: str =
     left = {n: f for n, f in flags.items() if glyph.places[n].side == "left"}
     right = {n: f for n, f in flags.items() if glyph.places[n].side == "right"}
     before, after = _room(left), _room(right)
+    top, low = _reach(glyph, flags)
+    glyph = lowered(glyph, top, low)
     items: list[Item] = [moved_group(glyph.group, before, 0.0)]
     for name, flag in left.items():
         items.append(_flag(flag, glyph.places[name], FLAG_START))
@@ -40,7 +42,25 @@ def _room(flags: Mapping[str, Glyph]) -> float:
 
 
 def _flag(flag: Glyph, place: Place, x: float) -> Group:
-    return moved_group(flag.group, x, place.y - FLAG_HEIGHT / 2)
+    return moved_group(flag.group, x, place.y - flag.places["left"].y)
+
+
+def _reach(glyph: Glyph, flags: Mapping[str, Glyph]) -> tuple[float, float]:
+    """How far flags that are higher than one line reach over and under the picture."""
+    tall = {n: f for n, f in flags.items() if f.height > FLAG_HEIGHT}
+    tops = {n: glyph.places[n].y - f.places["left"].y for n, f in tall.items()}
+    lows = (top + tall[n].height - glyph.height for n, top in tops.items())
+    return max([0.0, *(-top for top in tops.values())]), max([0.0, *lows])
+
+
+def lowered(glyph: Glyph, top: float, low: float) -> Glyph:
+    """The picture with room over and under it."""
+    if not top and not low:
+        return glyph
+    places = {n: replace(p, y=p.y + top) for n, p in glyph.places.items()}
+    mark = (glyph.mark[0], glyph.mark[1] + top)
+    high = glyph.height + top + low
+    return Glyph(moved_group(glyph.group, 0.0, top), glyph.width, high, places, mark)
 
 
 def beside(glyph: Glyph, others: Sequence[Glyph]) -> Glyph:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from harness.checks.run import Report
+from harness.documents.diagram.currents import Currents
 from harness.documents.diagram.model import PortId, Strand
 from harness.documents.diagram.outlets import Outlets
 from harness.documents.diagram.pictures import Artist
@@ -12,6 +13,7 @@ from harness.documents.diagram.strands import Strander
 from harness.documents.diagram.words import Teller
 from harness.drawing.glyph import Glyph
 from harness.drawing.marks import flag
+from harness.drawing.pill import pill
 from harness.reader.parts.common import Part
 from harness.wiring.codes import port_codes
 from harness.wiring.model import Mate
@@ -20,13 +22,15 @@ from harness.wiring.model import Mate
 class Shared:
     """What every page of one report shares: codes, tooltips, pictures."""
 
-    def __init__(self, report: Report) -> None:
-        self.report = report
+    def __init__(self, report: Report, currents: Currents | None = None) -> None:
+        self.report, self.currents = report, currents
         self.codes: dict[PortId, str] = port_codes(report.wiring)
         self.teller = Teller(report, self.codes)
+        if currents:
+            self.teller.said = currents.said(report.plan)
         self.outlets = Outlets(report, self.codes)
         self.artist = Artist(report, self.teller, self.outlets)
-        self.strander = Strander(report.wiring, self.teller, self.codes)
+        self.strander = Strander(report.wiring, self.teller, self.codes, currents)
         self.pages: Mapping[str, int] = {}
         self._tips: dict[str, Glyph] = {}
 
@@ -50,3 +54,11 @@ class Shared:
                 f"flag-{name}", strand.code, side=strand.side, title=strand.title
             )
         return self._tips[name]
+
+    def pill(self, strand: Strand) -> Glyph | None:
+        """Return the current of a lead, to stand by its flag."""
+        if strand.reading is None:
+            return None
+        ident = strand.id.replace("lead-", "current-", 1)
+        reading = strand.reading
+        return pill(ident, reading.amps, reading.share, f"{strand.code}, {reading.case}")

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from harness.documents.diagram.model import Cut, Piece, PortId, Sheet, Strand
 from harness.documents.diagram.outlets import in_a_row, laid_on
 from harness.documents.diagram.pieces import beside, doubled, with_flags
+from harness.documents.diagram.pills import with_pills
 from harness.documents.diagram.power_leads import flipped
 from harness.documents.diagram.shared import Shared
 from harness.documents.diagram.strands import is_turned
@@ -57,7 +58,8 @@ class Builder:
         for name, glyph in self.glyphs.items():
             zone = self.desk.home(self.plan.parts[name])
             ident = f"part-{name}"
-            self.pieces[ident] = with_flags(ident, glyph, self.flags.get(ident, {}), zone)
+            drawn, flags = self._flagged(ident, glyph)
+            self.pieces[ident] = with_flags(ident, drawn, flags, zone)
         homes = {
             name: f"part-{part.across}"
             for name in self.cut.parts
@@ -65,6 +67,12 @@ class Builder:
         }
         zones = tuple(self.plan.places)
         return Sheet(self.pieces, tuple(self.strands), zones, homes)
+
+    def _flagged(self, ident: str, glyph: Glyph) -> tuple[Glyph, Mapping[str, Glyph]]:
+        """A part and its flags, with the currents where they are wished for."""
+        here = {s.head[1]: self.desk.pill(s) for s in self.strands if s.head[0] == ident}
+        pills = {name: drawn for name, drawn in here.items() if drawn}
+        return with_pills(glyph, self.flags.get(ident, {}), pills)
 
     def _draw_parts(self) -> None:
         fitted: dict[str, list[Glyph]] = {}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from harness.documents.diagram.currents import Currents
 from harness.documents.diagram.model import PortId, Strand
 from harness.documents.diagram.words import Teller
 from harness.drawing.ribbon import BALANCE, CONTROL, MOTOR, POWER, End, Gauge, Wire
@@ -36,8 +37,14 @@ INNER = frozenset({LinkKind.WIRE, LinkKind.INSIDE, LinkKind.RELAY, LinkKind.DIOD
 class Strander:
     """Makes the strands of one wiring."""
 
-    def __init__(self, wiring: Wiring, teller: Teller, codes: Mapping[PortId, str]) -> None:
-        self.wiring, self.teller, self.codes = wiring, teller, codes
+    def __init__(
+        self,
+        wiring: Wiring,
+        teller: Teller,
+        codes: Mapping[PortId, str],
+        currents: Currents | None = None,
+    ) -> None:
+        self.wiring, self.teller, self.codes, self.currents = wiring, teller, codes, currents
         self.wired = {c for k in wiring.links if k.kind in INNER for c in (k.a, k.b)}
         self._made: dict[PortId, Strand] = {}
 
@@ -60,6 +67,7 @@ class Strander:
             (plug.form.name.lower().replace("_", "-"),),
             self.codes.get(plug.id, plug.short), side,  # type: ignore[arg-type]
             mate.socket is not None and isinstance(mate.socket.part, Regulator),
+            self.currents.at(mate) if self.currents else None,
         )  # fmt: skip
 
     def _wires(self, mate: Mate, at: End) -> tuple[Wire, ...]:

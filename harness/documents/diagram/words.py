@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from functools import singledispatch
 
 from harness.base.colours import word_of
 from harness.checks.run import Report
+from harness.documents.facts import facts_of
 from harness.drawing.glyph import Tag
 from harness.reader.parts.common import Bec, Part
 from harness.reader.parts.control import Retract, Servo
@@ -19,7 +21,6 @@ from harness.reader.parts.power import (
     Pack,
     Regulator,
 )
-from harness.wiring.flows import Flows, flows_of
 from harness.wiring.model import Mate
 
 ACRONYMS = frozenset(
@@ -120,14 +121,15 @@ class Teller:
 
     def __init__(self, report: Report, codes: dict[tuple[str, str], str]) -> None:
         self.report, self.codes = report, codes
-        self.flows: Flows = flows_of(report.wiring)
+        self.flows = facts_of(report.wiring).flows
+        self.said: Mapping[str, tuple[str, ...]] = {}
         self.mates: dict[str, list[Mate]] = defaultdict(list)
         for mate in report.wiring.mates:
             self.mates[mate.plug.part.id].append(mate)
 
     def tag(self, part: Part, *, named: bool = True, lines: tuple[str, ...] | None = None) -> Tag:
         """Return id, name, lines and tooltip of a part."""
-        shown = lines_of(part) if lines is None else lines
+        shown = self.said.get(part.id, lines_of(part)) if lines is None else lines
         name = spoken_id(part.id) if named else ""
         return Tag(f"part-{part.id}", name, shown if named else (), self.part(part))
 

@@ -18,12 +18,13 @@ from harness.reader.plan import Plan
 
 GAP = 8.0
 NAME_HIGH = 9.0  # of a place's name, points: capitals only
+BELOW = 1.0  # what tails of letters take below that
 
 
 def zones_of(report: Report, sheet: Sheet, laid: Laid) -> list[Group]:
     """Return the tinted places, then their names where nothing covers them."""
     order = list(report.plan.places)
-    room = Room(laid.width, laid.height)
+    room = Room(laid.width, laid.height - BELOW)
     room.cover(_drawn(sheet, laid))
     room.cover_lines(laid.edges.values(), 5.0)
     shapes: list[Group] = []

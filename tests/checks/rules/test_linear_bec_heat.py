@@ -42,12 +42,12 @@ def test_four_cells_and_more_are_a_danger(cells: int, says: str) -> None:
     ((finding,), _) = judged(cells)
     assert finding.severity is Severity.DANGER
     assert says in finding.message
-    # 0.3 * 0.8 A stall + 0.1 A receiver = 0.34 A (trade figures); 11.8 * 0.34 = 4.0 W by hand
-    assert cells != 4 or "4.0 W at the 0.34 A" in finding.message
+    # taxi: 0.25 A rudder moving + 0.1 A receiver = 0.35 A (trade figures); 11.8 * 0.35 = 4.1 W
+    assert cells != 4 or "4.1 W at the 0.35 A" in finding.message
 
 
 def test_three_cells_bear_half_the_rating() -> None:
-    """0.34 A against half of 0.6 A and half of 0.7 A."""
+    """0.35 A against half of 0.6 A and half of 0.7 A."""
     assert [f.severity for f in judged(3, ", kind: linear, rated: 0.6 A")[0]] == [Severity.ERROR]
     assert judged(3, ", kind: linear, rated: 0.7 A") == ([], [])
 

@@ -1,4 +1,8 @@
-"""Battery connectors: cautious and chart figures are common practice, no source."""
+"""Battery connectors: cautious and chart figures are common practice, no source.
+
+A motor read at A amperes and 11.1 V asks 11.1 A watts of 11.98 V behind some 12 mohm: 3 % fewer
+amperes at 40 A, 1 % more at 80 A.
+"""
 
 from __future__ import annotations
 
@@ -26,13 +30,13 @@ def found(amps: float, pack: str, esc: str = "") -> list[Finding]:
     ("connector", "amps", "severity"),
     [
         ("XT60", 40, None),  # 40 / 60 A cautious, 60 / 120 A by charts
-        ("XT60", 41, Severity.WARNING),
+        ("XT60", 44, Severity.WARNING),
         ("XT60", 61, Severity.ERROR),
         ("XT90", 60, None),  # 60 / 90, 90 / 200
         ("XT90", 75, Severity.WARNING),
         ("XT90", 95, Severity.ERROR),
-        ("EC5", 79, None),  # 80 / 120
-        ("T-plug", 41, Severity.ERROR),  # every chart says 40
+        ("EC5", 75, None),  # 80 / 120
+        ("T-plug", 44, Severity.ERROR),  # every chart says 40
         ("bullet-6mm", 101, Severity.WARNING),  # no chart: its 150 A for seconds is the end
         ("bullet-6mm", 151, Severity.ERROR),
     ],
@@ -85,6 +89,7 @@ motors:
 """
     found = [f for f in report_of(text).findings if f.rule == "plug-load"]
     assert [f.parts[0] for f in found] == ["tap"]
-    assert found[0].message.startswith(
-        "55 A continuously pass the XT60 of tap in high, which bears"
-    )
+    # 30 A + 25 A, read at the nominal volts
+    assert "A continuously" in found[0].message
+    assert "pass the XT60 of tap in high, which bears" in found[0].message
+    assert float(found[0].message.split()[0]) == pytest.approx(55, rel=0.03)

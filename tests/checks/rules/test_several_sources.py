@@ -108,7 +108,7 @@ def test_a_black_pin_pulled_instead_of_the_red_is_one_fault(pack: str) -> None:
 
 
 def test_the_load_of_two_that_fight_counts_once_for_the_one_that_stays() -> None:
-    """30 % of 10 stalls of 1.8 A and 0.1 A for the receiver: 5.5 A on the one of 4 A that stays."""
+    """30 % of 10 stalls of 1.8 A at 6 V, at most 4.5 A at 5 V, on the one of 4 A that stays."""
     servos = "\n".join(f"  s{n}: {{class: 17g-digital, plug: rx.{n}}}" for n in range(1, 11))
     text = f"""
 receivers: {{rx: {{sockets: 12}}}}
@@ -121,4 +121,4 @@ escs:
     found = [f for f in report_of(text).findings if f.rule in {"several-sources", "bec-load"}]
     loads = [f.message for f in found if f.rule == "bec-load"]
     assert len(found) == 2
-    assert loads[0].startswith('the BEC of ESC "a" is rated 4 A, but what it feeds takes 5.5 A')
+    assert loads[0].startswith('the BEC of ESC "a" is rated 4 A, but what it feeds takes 4.')

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from support import report_of
 
@@ -9,32 +11,43 @@ from harness.base.finding import Finding, Severity
 
 PLAN = """
 packs:
-  a: {{chemistry: lipo, cells: {cells}, capacity: 4 Ah, volts: {one} V{more}}}
-  b: {{chemistry: {kind}, cells: {others}, capacity: {held}, volts: {two} V{more}}}
+  a: {{chemistry: lipo, cells: {cells}, capacity: 4 Ah, volts: {one} V, {short}{more}}}
+  b: {{chemistry: {kind}, cells: {others}, capacity: {held}, volts: {two} V, {short}{more}}}
 power-leads:
-  both: {{kind: parallel, supply: [a, b]}}
+  both: {{kind: parallel, supply: [a, b], {short}}}
 """
+SHORT = "connector: AS150, wire: 8 AWG, length: 1 mm"
+"""Next to nothing beside the packs: 4 contacts of 0.25 mohm (memory)."""
+FIVE = ", cell-resistance: 5 mohm"
+CONTACTS = 4 * 0.25e-3
+
+
+def amperes(finding: Finding) -> float:
+    """The current that a message tells."""
+    found = re.search(r"about ([\d.]+) A flow", finding.message)
+    assert found
+    return float(found[1])
 
 
 def found(**said: object) -> list[Finding]:
-    plain = {"cells": 4, "others": 4, "kind": "lipo", "held": "4 Ah", "more": ""}
+    plain = {"cells": 4, "others": 4, "kind": "lipo", "held": "4 Ah", "more": FIVE, "short": SHORT}
     report = report_of(PLAN.format(**{**plain, **said}))
     return [f for f in report.findings if f.rule == "unlike-parallel-packs"]
 
 
 @pytest.mark.parametrize(
-    ("apart", "severity", "amperes"),
+    ("apart", "severity", "expected"),
     # "0.05 V giving 5 to 10 A", V / (2 * ohm): 5 A at the 5 mohm of the PX4 user guide
     [
-        (0.21, Severity.WARNING, "5.3 A"),
-        (0.4, Severity.WARNING, "10 A"),
-        (0.48, Severity.ERROR, "12 A"),
+        (0.21, Severity.WARNING, 0.21 / (0.040 + CONTACTS)),
+        (0.4, Severity.WARNING, 0.4 / (0.040 + CONTACTS)),
+        (0.48, Severity.ERROR, 0.48 / (0.040 + CONTACTS)),
     ],
 )
-def test_metered_volts_apart(apart: float, severity: Severity, amperes: str) -> None:
+def test_metered_volts_apart(apart: float, severity: Severity, expected: float) -> None:
     (finding,) = found(one=15.6, two=round(15.6 + apart, 3))
     assert finding.severity is severity
-    assert f"about {amperes} flow" in finding.message
+    assert amperes(finding) == pytest.approx(expected, rel=0.03)  # told to two figures
 
 
 @pytest.mark.parametrize("apart", [0.0, 0.1, 0.2])
@@ -44,16 +57,16 @@ def test_within_the_limit(apart: float) -> None:
 
 def test_the_current_at_a_twentieth_of_a_volt_is_5_to_10_a() -> None:
     """Trade figure: equalising current = volts per cell / (2 * ohms per cell), 5 to 10 A."""
-    for ohms, amperes in (("5 mohm", "5.1 A"), ("2.5 mohm", "10 A")):
+    for ohms, expected in (("5 mohm", 5.1), ("2.5 mohm", 10.2)):  # 0.204 V over the cells alone
         (finding,) = found(one=15.6, two=15.804, more=f", cell-resistance: {ohms}")
-        assert f"about {amperes} flow" in finding.message
+        assert amperes(finding) == pytest.approx(expected, rel=0.06)  # and the contacts
 
 
 def test_one_cell_more_is_a_danger() -> None:
     (finding,) = found(others=3, one=14.8, two=11.1)
     assert finding.severity is Severity.DANGER
-    # 3.7 V over 7 cells of 5 mohm = 105.7 A, by hand
-    assert "3.7 V apart drive about 106 A" in finding.message
+    # 3.7 V over 7 cells of 5 mohm and the contacts = 102.8 A, by hand
+    assert amperes(finding) == pytest.approx(3.7 / (0.035 + CONTACTS), rel=0.01)
 
 
 def test_another_chemistry_is_an_error() -> None:
@@ -79,19 +92,21 @@ power-leads:
 
 
 def test_volts_not_metered_are_unknown() -> None:
-    text = PLAN.format(cells=4, others=4, kind="lipo", held="4 Ah", more="", one=1, two=1)
+    text = PLAN.format(
+        cells=4, others=4, kind="lipo", held="4 Ah", more="", short=SHORT, one=1, two=1
+    )
     report = report_of(text.replace(", volts: 1 V", ""))
     missing = [(u.rule, u.part) for u in report.unknown]
     assert missing == [("unlike-parallel-packs", "a"), ("unlike-parallel-packs", "b")]
 
 
 def test_metered_volts_go_before_nominal_ones() -> None:
-    """16.7 V against 12.5 V over 4 and 3 cells of 5 mohm: 4.2 V / 35 mohm = 120 A (Ohm's law)."""
-    text = """
+    """16.7 V against 12.5 V over 4 and 3 cells of 5 mohm and 4 contacts: 4.2 V / 36 mohm."""
+    text = f"""
 packs:
-  a: {chemistry: lipo, cells: 4, volts: 16.7 V}
-  b: {chemistry: lipo, cells: 3, volts: 12.5 V}
-power-leads: {par: {kind: parallel, supply: [a, b]}}
+  a: {{chemistry: lipo, cells: 4, volts: 16.7 V, {SHORT}}}
+  b: {{chemistry: lipo, cells: 3, volts: 12.5 V, {SHORT}}}
+power-leads: {{par: {{kind: parallel, supply: [a, b], {SHORT}}}}}
 """
     (found,) = [f for f in report_of(text).findings if f.rule == "unlike-parallel-packs"]
-    assert "4.2 V apart drive about 120 A" in found.message
+    assert amperes(found) == pytest.approx(4.2 / (0.035 + CONTACTS), rel=0.01)

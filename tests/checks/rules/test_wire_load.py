@@ -1,4 +1,8 @@
-"""Wires: silicone cautious / chart, control leads low / high. Common practice, no source."""
+"""Wires: silicone cautious / chart, control leads low / high. Common practice, no source.
+
+A motor read at A amperes and 11.1 V asks 11.1 A watts of 11.98 V behind some 11 mohm: 3 % fewer
+amperes at 48 A, 1 % more at 90 A.
+"""
 
 from __future__ import annotations
 
@@ -21,11 +25,11 @@ packs:
     ("wire", "amps", "severity"),
     [
         ("12 AWG", 45, None),  # 45 / 88
-        ("12 AWG", 46, Severity.WARNING),
+        ("12 AWG", 48, Severity.WARNING),
         ("12 AWG", 89, Severity.ERROR),
         ("14 AWG", 32, None),  # 32 / 55
         ("14 AWG", 56, Severity.ERROR),
-        ("8 AWG", 95, None),
+        ("8 AWG", 90, None),
         # 3.4 mm2 is a little more than 12 AWG (3.31 mm2), 3.2 mm2 a little less: 14 AWG counts
         ("3.4 mm2", 45, None),
         ("3.2 mm2", 45, Severity.WARNING),
@@ -53,11 +57,11 @@ regulators:
 @pytest.mark.parametrize(
     ("wire", "stall", "rules"),
     [
-        ("28 AWG", "0.6 A", []),  # 1.2 A at once, 1.25 A by the chart
-        ("28 AWG", "0.7 A", ["wire-load"]),  # 1.4 A at once
-        ("26 AWG", "1.7 A", []),  # 3.4 A of 3.5 A
+        ("28 AWG", "0.6 A", []),  # less than 1.2 A at once, 1.25 A by the chart
+        ("28 AWG", "0.9 A", ["wire-load"]),  # 1.8 A at 6 V, 1.4 A at 4.7 V
+        ("26 AWG", "1.7 A", []),  # less than 3.4 A of 3.5 A
         ("22 AWG", "2.4 A", []),
-        ("28 AWG", "3 A", ["lead-load"]),  # the plug is overloaded too: one report
+        ("28 AWG", "6 A", ["lead-load"]),  # the plug is overloaded too: one report
     ],
 )
 def test_control_wire(wire: str, stall: str, rules: list[str]) -> None:
@@ -83,3 +87,18 @@ def test_a_power_lead_without_gauge_is_unknown() -> None:
 def test_a_gauge_thinner_than_any_listed_is_unknown() -> None:
     report = report_of(PLAN.format(wire="36 AWG", amps=50))
     assert [u.part for u in report.unknown if u.rule == "wire-load"] == ["esc"]
+
+
+@pytest.mark.parametrize(
+    ("more", "fires"),
+    [
+        ("places: {bay: {}}\n", False),
+        # FAA AC 43.13-1B, chapter 11, example 2: 8 wires in a bundle bear 60 % of 45 A, 27 A
+        ("places: {bay: {bundle: 8}}\n", True),
+        # and at 20 000 ft 91 %: 41 A
+        ("places: {bay: {}}\nsurroundings: {altitude: 6096 m}\n", True),
+    ],
+)
+def test_a_wire_in_a_bundle_or_in_thin_air_bears_less(more: str, fires: bool) -> None:
+    text = more + PLAN.format(wire="12 AWG", amps=44).replace("bec: none", "bec: none, place: bay")
+    assert ("wire-load" in rules_of(text)) == fires

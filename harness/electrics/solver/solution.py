@@ -6,10 +6,10 @@ from functools import cached_property
 
 import numpy as np
 
-from harness.electrics.circuit import Array, Circuit, Node, NotSolved
-from harness.electrics.condense import Chain
-from harness.electrics.layout import Layout
-from harness.electrics.newton import Raw, Solver
+from harness.electrics.solver.circuit import Array, Circuit, Node, NotSolved
+from harness.electrics.solver.condense import Chain
+from harness.electrics.solver.layout import Layout
+from harness.electrics.solver.newton import Raw, Solver
 
 
 class Solution:

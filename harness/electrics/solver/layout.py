@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from harness.electrics.circuit import Circuit, Node
-from harness.electrics.condense import Condensed, condense
-from harness.electrics.pieces import Pieces
+from harness.electrics.solver.circuit import Circuit, Node
+from harness.electrics.solver.condense import Condensed, condense
+from harness.electrics.solver.pieces import Pieces
 
 
 @dataclass(eq=False)

@@ -13,24 +13,32 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from harness.electrics.circuit import Array, NotSolved
-from harness.electrics.devices import (
+from harness.electrics.solver.circuit import Array, NotSolved
+from harness.electrics.solver.devices import (
     Consumers,
     Converters,
     diode_current,
     limited_junction,
 )
-from harness.electrics.layout import Layout
+from harness.electrics.solver.layout import Layout
 
 Index = NDArray[np.intp]
 """Numbers of draws or of unknowns."""
 
-DENSE = 300
+DENSE = 150
 """Unknowns up to which a dense solver is the faster one; measured."""
 
+PLAIN = 25
+"""Rounds of whole steps; two devices may hand a corner to and fro for ever."""
+
+EASES = ((1e-1, 1e-3, 1e-6, 0.0), (1.0, 1e-1, 1e-2, 1e-3, 1e-4, 1e-6, 1e-8, 0.0))
+"""S laid beside every device, less and less, where plain steps run in a circle."""
+
 ROUNDS = 80
-CALM = 30
-"""Rounds after which steps are halved: two devices may hand a corner to and fro."""
+"""Rounds of careful steps with each of them."""
+
+HALVINGS = 14
+"""Shares of a step that are looked at then."""
 
 STILL = 1e-10
 """Relative change of volts at which the iteration has come to rest."""
@@ -107,7 +115,7 @@ class Solver:
             put(row, row, np.asarray(source.ohms, dtype=float))
         for node in self.layout.references:
             put(node, node, 1.0)
-        self.base = np.stack(values, axis=1)
+        self.base = np.stack(values, axis=1) if values else np.zeros((self.draws, 0))
         ports = (
             (self.c_plus, self.c_minus, self.c_plus, self.c_minus),
             (self.d_a, self.d_b, self.d_a, self.d_b),
@@ -120,6 +128,9 @@ class Solver:
         device_cols = [[*u, *w, *u, *w] for _, _, u, w in ports]
         self.rows = np.array([*rows, *(r for part in device_rows for r in part)], dtype=int)
         self.cols = np.array([*cols, *(c for part in device_cols for c in part)], dtype=int)
+        cell = self.rows * self.size + self.cols
+        self.order = np.argsort(cell, kind="stable")
+        self.cells, self.firsts = np.unique(cell[self.order], return_index=True)
         inject = [[*p, *m] for p, m, _, _ in (ports[0], ports[1], ports[2], ports[4])]
         self.inject = np.array([r for part in inject for r in part], dtype=int)
 
@@ -143,10 +154,62 @@ class Solver:
 
     def solve(self) -> Raw:
         """Iterate until every draw has come to rest or is known to have no solution."""
-        todo = np.arange(self.draws)
         x = self._start()
-        at = [part.copy() for part in self.controls(x[:, : self.nodes])]
-        for turn in range(ROUNDS):
+        begun, at = x.copy(), [part.copy() for part in self.controls(x[:, : self.nodes])]
+        left = self._rounds(np.arange(self.draws), x, at)
+        for eases in EASES:
+            todo, x[left] = left, begun[left]
+            for ease in eases if len(todo) else ():
+                left = self._damped(todo, x, at, ease)
+        return self._raw(x, at, left)
+
+    def _damped(self, todo: Index, x: Array, at: list[Array], ease: float) -> Index:
+        """Iterate by steps that bring the currents nearer to balance, in place, as `_rounds`."""
+        for _ in range(ROUNDS):
+            old = [part.copy() for part in self.controls(x[todo][:, : self.nodes])]
+            for part, now in zip(at, old, strict=True):
+                part[todo] = now
+            new = self._step(todo, old, ease)
+            far = self._far(todo, old, self.controls(new[:, : self.nodes]))
+            x[todo[~far]] = new[~far]
+            todo, new = todo[far], new[far]
+            if not len(todo):
+                break
+            x[todo] = self._nearer(todo, x[todo], new, ease)
+        return todo
+
+    def _nearer(self, todo: Index, old: Array, new: Array, ease: float) -> Array:
+        """Go from `old` towards `new` by the share, a power of a half, that balances best."""
+        best, least = new, self._unbalance(todo, new, ease)
+        for halvings in range(1, HALVINGS):
+            tried = old + 0.5**halvings * (new - old)
+            miss = self._unbalance(todo, tried, ease)
+            better = miss < least
+            best, least = np.where(better[:, None], tried, best), np.where(better, miss, least)
+        return best
+
+    def _unbalance(self, todo: Index, x: Array, ease: float) -> Array:
+        """Return the root of the summed squares of what is left over at the nodes, A."""
+        consumers, converters, saturation, slope = self._pick(todo)
+        u, w, fed, out = self.controls(x[:, : self.nodes])
+        g = converters.given(fed, out)
+        flows = (
+            consumers.current(u)[0] + ease * u,
+            diode_current(saturation, slope, w)[0] + ease * w,
+            g.out - ease * out,
+            g.taken + ease * fed,
+        )
+        over = np.zeros((len(todo), self.size))
+        linear = self.base.shape[1]
+        np.add.at(over.T, self.rows[:linear], (self.base[todo] * x[:, self.cols[:linear]]).T)
+        both = np.concatenate([part for r in flows for part in (r, -r)], axis=1)
+        np.add.at(over.T, self.inject, both.T)
+        with np.errstate(over="ignore"):
+            return np.asarray(np.sqrt((over[:, : self.nodes] ** 2).sum(axis=1)))
+
+    def _rounds(self, todo: Index, x: Array, at: list[Array]) -> Index:
+        """Iterate in place; return the draws that have not come to rest."""
+        for turn in range(PLAIN):
             new = self._step(todo, [part[todo] for part in at])
             x[todo] = new
             moved = self.controls(new[:, : self.nodes])
@@ -156,7 +219,7 @@ class Solver:
             todo = todo[far]
             if not len(todo):
                 break
-        return self._raw(x, at, todo)
+        return todo
 
     def _start(self) -> Array:
         """Begin with the volts of the network at no load: consumers open, supplies on."""
@@ -178,15 +241,19 @@ class Solver:
         made = Converters(*(getattr(v, k)[todo] for k in Converters.__slots__))
         return some, made, self.saturation[todo], self.slope[todo]
 
-    def _step(self, todo: Index, at: list[Array]) -> Array:
-        """Solve with every device replaced by its tangent at the volts `at`."""
+    def _step(self, todo: Index, at: list[Array], ease: float = 0.0) -> Array:
+        """Solve with every device replaced by its tangent at the volts `at`.
+
+        `ease`: siemens laid beside every device, which are no part of the network.
+        """
         consumers, converters, saturation, slope = self._pick(todo)
         u, w, fed, out = at
         drawn, by = consumers.current(u)
         through, bend = diode_current(saturation, slope, w)
         g = converters.given(fed, out)
         values = [self.base[todo]]
-        for s in (by, bend, g.out_by_in, g.out_by_out, g.taken_by_in, g.taken_by_out):
+        eased = (by + ease, bend + ease, g.out_by_in, g.out_by_out - ease)
+        for s in (*eased, g.taken_by_in + ease, g.taken_by_out):
             values += [s, -s, -s, s]
         rest = [
             drawn - by * u,
@@ -203,8 +270,8 @@ class Solver:
     def _linear_solve(self, values: Array, right: Array) -> Array:
         if self.size <= DENSE:
             matrix = np.zeros((len(values), self.size, self.size))
-            flat = matrix.reshape(len(values), -1).T
-            np.add.at(flat, self.rows * self.size + self.cols, values.T)
+            summed = np.add.reduceat(values[:, self.order], self.firsts, axis=1)
+            matrix.reshape(len(values), -1)[:, self.cells] = summed
             try:
                 return np.asarray(np.linalg.solve(matrix, right[:, :, None])[:, :, 0])
             except np.linalg.LinAlgError:
@@ -228,25 +295,22 @@ class Solver:
     def _far(self, todo: Index, old: list[Array], new: tuple[Array, ...]) -> NDArray[np.bool_]:
         """Return which draws still move."""
         far = np.zeros(len(todo), dtype=bool)
-        for a, b in zip(old, new, strict=True):
-            far |= (np.abs(a - b) > STILL * np.maximum(1.0, np.abs(b))).any(axis=1)
+        # a consumer that is a mere resistor is straight: one that hangs loose may quiver
+        bent = (self.consumers.amps[todo] != 0) | (self.consumers.watts[todo] != 0)
+        for number, (a, b) in enumerate(zip(old, new, strict=True)):
+            moves = np.abs(a - b) > STILL * np.maximum(1.0, np.abs(b))
+            far |= (moves if number else moves & bent).any(axis=1)
         return far
 
     def _held(self, todo: Index, at: list[Array], new: tuple[Array, ...], turn: int) -> list[Array]:
         """Return how far each device may go: a diode along its logarithm, volts by half."""
         consumer, diode, fed, out = (part[todo] for part in at)
-        held = [
+        return [
             _within(consumer, new[0]),
             limited_junction(diode, new[1], self.slope[todo], self.critical[todo]),
             _within(fed, new[2]) if turn else new[2],
-            _within(out, new[3]) if turn else new[3],
+            _falling(out, new[3], self.converters.volts[todo]) if turn else new[3],
         ]
-        if turn > CALM:
-            return [
-                old + 0.5 * (part - old)
-                for old, part in zip((consumer, diode, fed, out), held, strict=True)
-            ]
-        return held
 
     def _raw(self, x: Array, at: list[Array], todo: Index) -> Raw:
         consumers, converters, saturation, slope = self._pick(np.arange(self.draws))
@@ -300,3 +364,8 @@ def _within(old: Array, new: Array) -> Array:
     """Let volts move by half of themselves, or by 1 V, in one round."""
     reach = np.maximum(1.0, 0.5 * np.abs(old))
     return np.clip(new, old - reach, old + reach)
+
+
+def _falling(old: Array, new: Array, top: Array) -> Array:
+    """The same, but anywhere above a converter's own volts is alike: it gives nothing."""
+    return np.where(new >= top, new, _within(np.minimum(old, top), new))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from harness.electrics.circuit import LEAK, Array, Circuit
+from harness.electrics.solver.circuit import LEAK, Array, Circuit
 
 EXPONENT = 200.0
 """Where a diode's exponential goes on as a straight line, so that no step can overflow."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 
-from harness.electrics.circuit import Circuit, Node, Resistor
+from harness.electrics.solver.circuit import Circuit, Node, Resistor
 
 Step = tuple[int, bool]
 """Number of a resistor, and whether it is passed from its `a` to its `b`."""

@@ -1,0 +1,136 @@
+"""What is nearest to its limit: bars of the share of what each thing bears, worst first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from harness.base.colours import to_hex
+from harness.base.levels import LEVELS, amps_text, level_of, share_text
+from harness.base.refusal import Refusal
+from harness.documents.charts.style import SIZE, SMALL, Page, Sheet, To, styled, written
+from harness.drawing import look
+from harness.drawing.font import text_width
+from harness.electrics.outcome import Outcome
+from harness.electrics.rows import LoadRow
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+WORST = "worst"
+MOST = 30
+"""Bars on one page."""
+NAMES = 236.0  # breadth of the names, points
+WORDS = 196.0  # breadth of the words at the right, points
+MARKS = {"": "", "warning": "▲ ", "danger": "⬣ "}
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One bar: a thing's share, the current and the limit it comes from, and the case."""
+
+    kind: str
+    name: str
+    share: float
+    amps: float
+    limit: float
+    case: str
+
+    @property
+    def words(self) -> str:
+        """What stands at the right of the bar."""
+        mark = MARKS[level_of(self.share).shape]
+        said = f"{share_text(self.share)}: {amps_text(self.amps)} of {self.limit:g} A"
+        return f"{mark}{said}, {self.case}"
+
+
+def share_chart(
+    outcome: Outcome, rows: Sequence[LoadRow], case: str, to: To = "svg", page: Page = "A4"
+) -> str | bytes:
+    """Bars of the share of what things bear in one case, or each in its worst (`case` "worst").
+
+    Raises Refusal for a case that is not in the outcome or has no solution, and where nothing has
+    a limit.
+    """
+    return written(share_figure(outcome, rows, case, page), to)
+
+
+def share_figure(outcome: Outcome, rows: Sequence[LoadRow], case: str, page: Page = "A4") -> Figure:
+    """Draw the bars; see `share_chart`."""
+    every = bars_of(outcome, rows, case)
+    shown = every[:MOST]
+    about = {c.name: c.about for c in outcome.cases}.get(case, "each in the case worst for it")
+    left_out = len(every) - len(shown)
+    notes = [f"{case}: {about}"]
+    notes[0] += f"; the {len(shown)} nearest to their limits of {len(every)}" if left_out else ""
+    with styled():
+        sheet = Sheet(outcome.plan, "share of what each thing bears, worst first", page, notes)
+        left, top, right, low = sheet.inner
+        axes = sheet.axes(left + NAMES, top, right - WORDS, low - 24)
+        _draw(axes, shown)
+    return sheet.figure
+
+
+def bars_of(outcome: Outcome, rows: Sequence[LoadRow], case: str) -> list[Bar]:
+    """Return what has a limit, the largest share first; raises Refusal."""
+    names = [c.name for c in outcome.cases]
+    if case not in (*names, WORST):
+        raise Refusal(f'no case "{case}" among {", ".join(names)}')
+    for name, why in outcome.trouble.items():
+        if case in (name, WORST):
+            raise Refusal(f'case "{name}" has no solution, so there is nothing to plot: {why}')
+    found = [bar for row in rows for bar in _bar(row, names, case)]
+    if not found:
+        raise Refusal("nothing in this plan has a known limit, so there is no share to plot")
+    return sorted(found, key=lambda bar: (-bar.share, bar.kind, bar.name))
+
+
+def _bar(row: LoadRow, names: Sequence[str], case: str) -> Iterator[Bar]:
+    at = row.worst if case == WORST else names.index(case)
+    share = float(row.share[at])
+    if np.isfinite(share):
+        amps = abs(float(row.amps[at]))
+        limits = [row.steady] if row.lasting[at] > 0 else []
+        known = [limit.figure.number for limit in (*limits, row.burst) if limit is not None]
+        name = f"{row.label} {row.name}".strip()
+        yield Bar(row.kind, name, share, amps, min(known), names[at])
+
+
+def _draw(axes: Axes, bars: Sequence[Bar]) -> None:
+    places = range(len(bars))
+    levels = [level_of(bar.share) for bar in bars]
+    drawn = axes.barh(
+        places, [100 * bar.share for bar in bars], height=0.66,
+        color=[to_hex(level.status.fill) for level in levels], edgecolor=look.INK, linewidth=0.6,
+    )  # fmt: skip
+    for patch, level in zip(drawn, levels, strict=True):
+        patch.set_hatch({"warning": "//", "danger": "xx"}.get(level.shape, ""))
+    most = max(100.0, *(100 * bar.share for bar in bars))
+    axes.set_xlim(0, most * 1.04)
+    axes.set_ylim(max(len(bars), 8) - 0.4, -0.6)
+    axes.set_yticks(places, [_named(bar) for bar in bars])
+    axes.tick_params(axis="y", length=0)
+    _lines(axes)
+    for place, bar in zip(places, bars, strict=True):
+        words = look.shortened(bar.words, SMALL, WORDS - 8)
+        axes.annotate(words, (1.0, place), (8, 0), xycoords=("axes fraction", "data"),
+                      textcoords="offset points", va="center", size=SMALL)  # fmt: skip
+
+
+def _named(bar: Bar) -> str:
+    kind = f"{bar.kind}  "
+    return kind + look.shortened(bar.name, SMALL, NAMES - 8 - text_width(kind, SMALL))
+
+
+def _lines(axes: Axes) -> None:
+    axes.grid(axis="x")
+    for level in LEVELS[1:]:
+        whole = level.least == 1.0
+        axes.axvline(100 * level.least, color=look.INK if whole else look.SOFT_INK,
+                     linewidth=1.6 if whole else 0.8, linestyle="-" if whole else (0, (4, 3)),
+                     zorder=0.9)  # fmt: skip
+    axes.set_xlabel("share of what it bears, %  (100 % is all of it)", size=SIZE)

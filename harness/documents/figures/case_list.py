@@ -1,0 +1,110 @@
+"""The operating cases of a plan, a line each: what each does, and what is worst in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from harness.documents.figures.sheet import Cell, Column, Group, Table
+from harness.documents.figures.solved import Solved
+from harness.documents.figures.words import NONE, figure, percent, tone_of
+from harness.electrics.rows import LoadRow
+from harness.reader.parts.control import Autopilot, Receiver, Servo
+
+COLUMNS = (
+    Column("case"), Column("what happens"), Column("most from a pack"), Column("rail V", True),
+    Column("lowest servo"), Column("most loaded"),
+)  # fmt: skip
+ABOUT = (
+    "Rail V: the lowest at a receiver or autopilot. Cases that do not last are judged by what "
+    "things bear for seconds."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Extreme:
+    """The largest or lowest figure of one case, and the row it is of; None where there is none."""
+
+    value: float = float("nan")
+    row: LoadRow | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CaseLine:
+    """What is worst in one case: A from a pack, V at a rail and at a servo, share of what it bears.
+
+    `share` is a part of 1.
+    """
+
+    pack: Extreme
+    rail: float
+    servo: Extreme
+    share: Extreme
+
+
+def case_line(solved: Solved, number: int) -> CaseLine:
+    """Return what is worst in one case."""
+    packs = [row for row in solved.rows if row.kind == "pack"]
+    parts = solved.outcome.plan.parts
+    servos = [r for r in solved.rows if r.kind == "part" and isinstance(parts[r.part], Servo)]
+    return CaseLine(
+        pack=_most([(abs(float(row.amps[number])), row) for row in packs]),
+        rail=_rail(solved, number),
+        servo=_least([(float(row.volts[number]), row) for row in servos if row.volts is not None]),
+        share=_most([(float(row.share[number]), row) for row in solved.rows]),
+    )
+
+
+def _rail(solved: Solved, number: int) -> float:
+    """Return the lowest volts inside a receiver or autopilot that is fed."""
+    outcome = solved.outcome
+    boxes = [p for p in outcome.plan.parts.values() if isinstance(p, Receiver | Autopilot)]
+    volts = [
+        float(outcome.volts_in(box.id, "rail")[number])
+        for box in boxes
+        if box.id not in outcome.net.unfed
+    ]
+    return min((v for v in volts if v > 1e-3), default=float("nan"))
+
+
+def _most(found: list[tuple[float, LoadRow]]) -> Extreme:
+    known = [(float(f"{v:.9g}"), row) for v, row in found if np.isfinite(v)]
+    return Extreme(*max(known, key=lambda one: one[0])) if known else Extreme()
+
+
+def _least(found: list[tuple[float, LoadRow]]) -> Extreme:
+    known = [(float(f"{v:.9g}"), row) for v, row in found if np.isfinite(v)]
+    return Extreme(*min(known, key=lambda one: one[0])) if known else Extreme()
+
+
+def case_table(solved: Solved) -> Table:
+    """Return the list of the cases."""
+    rows = []
+    for number, case in solved.cases:
+        line = case_line(solved, number)
+        about = case.about + ("" if case.lasting else " (for seconds)")
+        share = f"{percent(line.share.value)} {_named(line.share)}"
+        rows.append((
+            Cell(f"{solved.mark(number)} {case.name}"),
+            Cell(about),
+            Cell(_with(line.pack, "A")),
+            Cell(figure(line.rail)),
+            Cell(_with(line.servo, "V")),
+            Cell(share if line.share.row else NONE, tone_of(line.share.value)),
+        ))  # fmt: skip
+    return Table("Cases", COLUMNS, (Group("", tuple(rows)),), ABOUT)
+
+
+def _with(extreme: Extreme, unit: str) -> str:
+    return f"{figure(extreme.value)} {unit} {_named(extreme)}" if extreme.row else NONE
+
+
+def _named(extreme: Extreme) -> str:
+    """Name a row in few words: the label of a lead, the plug, the part."""
+    row = extreme.row
+    if row is None:
+        return ""
+    if row.kind == "lead":
+        return row.label
+    return f"plug {row.name}" if row.kind == "plug" else row.part

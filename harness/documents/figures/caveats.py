@@ -1,0 +1,58 @@
+"""What figures rest on: what had to be assumed, what is not known, what no supply reaches."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from harness.base.near import spoken
+from harness.documents.figures.sheet import Note
+from harness.documents.figures.solved import Solved
+from harness.electrics.ohms import Assumed
+
+FLOWS = 1e-3
+"""A from which on a link carries current: what it resists then counts."""
+
+
+def assumed(solved: Solved) -> list[Assumed]:
+    """Return what nobody stated of the links that carry current in the shown cases."""
+    found: set[tuple[str, str, str]] = set()
+    for number, ohms in solved.outcome.net.ohms.items():
+        if ohms.assumed and _carries(solved, number):
+            found |= {(one.part, one.key, one.what) for one in ohms.assumed}
+    return [Assumed(part, what, key) for part, key, what in sorted(found)]
+
+
+def _carries(solved: Solved, number: int) -> bool:
+    amps = np.abs(solved.outcome.link(number))[list(solved.shown)]
+    return bool(np.nanmax(amps, initial=0.0) > FLOWS)
+
+
+def not_known(solved: Solved) -> list[tuple[str, str]]:
+    """Return the parts whose draw nobody knows, and what is missing; they draw nothing here."""
+    demands = solved.outcome.net.demands
+    return sorted((d.part.id, d.draw.missing) for d in demands if d.draw.missing)
+
+
+def notes(solved: Solved) -> Iterator[Note]:
+    """Yield what a reader of the figures has to know."""
+    if solved.trouble:
+        yield Note("Without a solution", tuple(solved.trouble))
+    if unfed := solved.outcome.net.unfed:
+        yield Note("No supply reaches, so counted as drawing nothing", unfed)
+    if missing := not_known(solved):
+        lines = tuple(f"{part}: {what}" for part, what in missing)
+        yield Note("Not known, so counted as drawing nothing", lines)
+    by_part: dict[str, list[Assumed]] = {}
+    for one in assumed(solved):
+        by_part.setdefault(one.part, []).append(one)
+    if by_part:
+        yield Note("Assumed, because the plan does not say",
+                   tuple(_assumed(part, found) for part, found in by_part.items()))  # fmt: skip
+
+
+def _assumed(part: str, found: list[Assumed]) -> str:
+    keys = spoken([one.key for one in found if one.key])
+    told = f"{part}: {spoken([one.what for one in found])}"
+    return f"{told}; state it as {keys}" if keys else told

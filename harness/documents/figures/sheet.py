@@ -1,0 +1,81 @@
+"""A page of figures as plain data: sentences, tables, notes. Text and HTML are made from it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+Record = Mapping[str, "str | float | bool | None"]
+"""One record of a CSV: text, a number, or nothing where there is none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A short text and its tone: "", "danger", "warning", "ok" or "faint"."""
+
+    text: str
+    tone: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A heading, and whether figures stand below it."""
+
+    title: str
+    figures: bool = False
+
+
+Row = tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Rows that belong together, under a heading of their own unless it is empty."""
+
+    title: str
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table; its first column says what a row is about."""
+
+    title: str
+    columns: tuple[Column, ...]
+    groups: tuple[Group, ...]
+    about: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A heading and what is listed under it, after the tables."""
+
+    title: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A page for people. `points`: the sentences it begins with, what matters first."""
+
+    title: str
+    revision: str
+    points: tuple[Cell, ...]
+    tables: tuple[Table, ...]
+    notes: tuple[Note, ...] = ()
+    foot: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """One document in all its forms.
+
+    `sheet` for people; `columns` and `records` for a CSV; `data` for JSON, with units in the
+    names of its keys.
+    """
+
+    sheet: Sheet
+    columns: tuple[str, ...]
+    records: tuple[Record, ...]
+    data: Mapping[str, Any] = field(default_factory=dict)

@@ -1,0 +1,164 @@
+"""The solved cases of a plan with their rows: which of them are asked for, and what is worst."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from harness.base.near import hint
+from harness.base.refusal import Refusal
+from harness.documents.figures.words import mark
+from harness.electrics.cases import OperatingCase
+from harness.electrics.margins import HIGHEST, LOWEST, margins_of
+from harness.electrics.outcome import Outcome
+from harness.electrics.rows import LoadRow
+from harness.electrics.solver.circuit import Array, NotSolved
+from harness.reader.plan import Plan
+
+SHOWN = (
+    "amps", "volts", "drop_volts", "loss_watts", "share_continuous", "share_seconds",
+    "temperature_celsius",
+)  # fmt: skip
+"""What a table for people has of a row; shares are parts of 1."""
+QUANTITIES = (*SHOWN, "faa_temperature_celsius")
+"""What is known of a row in a case."""
+WORST = {"volts": "lowest", "amps": "largest"}
+
+
+def blamed(plan: Plan, why: NotSolved) -> str:
+    """Say which part stands in the way of a solution, on which line of the plan, and how."""
+    name = why.element.removeprefix("cells of ").split(" ")[0]
+    part = plan.parts.get(why.element) or plan.parts.get(name)
+    if part is None:
+        return f"{why.element}: {why.why}"
+    return f"{part.named()} (plan line {part.span.line}): {why.why}"
+
+
+@dataclass(frozen=True)
+class Solved:
+    """A solved plan, its rows, and the cases that are shown, by number.
+
+    Raises Refusal when no case that is asked for has a solution.
+    """
+
+    outcome: Outcome
+    rows: tuple[LoadRow, ...]
+    case: str = ""
+
+    def __post_init__(self) -> None:
+        names = [case.name for case in self.outcome.cases]
+        if self.case and self.case not in names:
+            near = hint(self.case, names, most=99)
+            raise Refusal(f'there is no case "{self.case}" in this plan; {near}'.rstrip("; "))
+        if not self.shown:
+            said = "; ".join(self.trouble)
+            raise Refusal(f"nothing is computed: {said}")
+
+    @cached_property
+    def shown(self) -> tuple[int, ...]:
+        """The numbers of the cases asked for that have a solution."""
+        return tuple(
+            number
+            for number, case in enumerate(self.outcome.cases)
+            if case.name not in self.outcome.trouble and self.case in {"", case.name}
+        )
+
+    @property
+    def cases(self) -> list[tuple[int, OperatingCase]]:
+        """The cases that are shown, with their numbers."""
+        return [(number, self.outcome.cases[number]) for number in self.shown]
+
+    @property
+    def trouble(self) -> list[str]:
+        """What is said of each case asked for that has no solution."""
+        return [
+            f"case {name} has no solution: {blamed(self.outcome.plan, why)}"
+            for name, why in self.outcome.trouble.items()
+            if self.case in {"", name}
+        ]
+
+    def mark(self, number: int) -> str:
+        """Return the letter of a case."""
+        return mark(number)
+
+    @cached_property
+    def lasting(self) -> Array:
+        """1 for each case that is judged by what things bear continuously, else 0."""
+        return np.array([float(case.lasting) for case in self.outcome.cases])
+
+    def figures(self, row: LoadRow) -> dict[str, Array]:
+        """Return each of `QUANTITIES` of a row, one value a case; not a number where unknown."""
+        none = np.full(len(self.outcome.cases), np.nan)
+        size, good = np.abs(row.amps), self.lasting > 0
+        steady = none if row.steady is None else size / row.steady.figure.number
+        burst = none if row.burst is None else size / row.burst.figure.number
+        warm = none if row.temperature is None else row.temperature
+        faa = none if row.faa_temperature is None else row.faa_temperature
+        found = (
+            row.amps, none if row.volts is None else row.volts,
+            none if row.drop is None else row.drop, none if row.loss is None else row.loss,
+            np.where(good, steady, np.nan), burst, np.where(good, warm, np.nan),
+            np.where(good, faa, np.nan),
+        )  # fmt: skip
+        return dict(zip(QUANTITIES, found, strict=True))
+
+    def worst(self, quantity: str, values: Array) -> int | None:
+        """Return the number of the shown case in which a quantity is worst; None if in none.
+
+        Volts are worst where they are lowest, all else where it is largest.
+        """
+        score = -values if quantity == "volts" else np.abs(values)
+        known = [n for n in self.shown if np.isfinite(score[n])]
+        return max(known, key=lambda n: (float(f"{score[n]:.9g}"), -n), default=None)
+
+    def volts_limit(self, row: LoadRow, what: str) -> float:
+        """Return the lowest or highest volts that a part may have, not a number where unknown."""
+        margins = margins_of(self.outcome.plan, row) if row.kind == "part" else ()
+        found = [m.limit.figure.number for m in margins if m.what == what]
+        return (max if what == LOWEST else min)(found, default=float("nan"))
+
+    def beyond(self, row: LoadRow) -> list[tuple[str, int, float]]:
+        """Return where a part's volts are lowest and too low, and highest and too high.
+
+        Each as which of the two, the number of the case, and the limit in V.
+        """
+        volts = row.volts
+        if volts is None:
+            return []
+        found = []
+        known = [n for n in self.shown if np.isfinite(volts[n])]
+        for what, sign in ((LOWEST, 1.0), (HIGHEST, -1.0)):
+            at = min(known, key=lambda n: (sign * float(f"{volts[n]:.9g}"), n), default=None)
+            if at is not None and self.is_beyond(row, what, float(volts[at])):
+                found.append((what, at, self.volts_limit(row, what)))
+        return found
+
+    def is_beyond(self, row: LoadRow, what: str, volts: float) -> bool:
+        """Say whether volts are too low, so that it shows, or too high."""
+        if what == LOWEST:
+            return round(volts, 2) < self.volts_limit(row, what)
+        margins = margins_of(self.outcome.plan, row) if row.kind == "part" else ()
+        once = np.array([volts])
+        return any(bool(m.beyond(once, once > 0)[0]) for m in margins if m.what == what)
+
+    def share(self, row: LoadRow) -> float:
+        """Return the largest share of what a row bears in the shown cases, not a number if none."""
+        found = self.figures(row)
+        both = np.array([found["share_continuous"], found["share_seconds"]])[:, list(self.shown)]
+        return float(np.max(both[np.isfinite(both)], initial=-1.0)) if np.isfinite(both).any() \
+            else float("nan")  # fmt: skip
+
+    def ranked(self, rows: Iterable[LoadRow]) -> list[LoadRow]:
+        """Return rows by what they bear, most loaded first, then by current."""
+
+        def rank(row: LoadRow) -> tuple[float, float, str]:
+            share = self.share(row)
+            at = self.worst("amps", row.amps)
+            amps = 0.0 if at is None else abs(float(row.amps[at]))
+            loaded = float(f"{share:.6g}") if np.isfinite(share) else -1.0
+            return (-loaded, -float(f"{amps:.6g}"), row.name)
+
+        return sorted(rows, key=rank)

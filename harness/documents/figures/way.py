@@ -1,0 +1,140 @@
+"""What a part's supply passes on its way from the sources: its leads and plugs, and theirs."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable
+
+from harness.documents.figures.solved import Solved
+from harness.electrics.rows import LoadRow
+from harness.reader.parts.common import Part
+from harness.reader.parts.power import Esc, Motor, Pack
+from harness.wiring.build import Wiring
+from harness.wiring.model import COPPER, Contact, Link, LinkKind
+from harness.wiring.supply import entries, feeding
+
+Port = tuple[str, str]
+
+
+def way_rows(solved: Solved, part: Part) -> list[LoadRow]:
+    """Return the rows of a part and of what its supply passes, nearest to the part first."""
+    ports, owners = passed(solved.outcome.wiring, part)
+    found: list[tuple[int, int, LoadRow]] = []
+    for row in solved.rows:
+        if row.part == part.id:
+            found.append((-1, 0, row))
+        elif row.kind in {"plug", "lead"} and (row.part, row.port) in ports:
+            found.append((ports[row.part, row.port], 1, row))
+        elif row.kind in {"pack", "supply", "part", "rail"} and row.part in owners:
+            found.append((owners[row.part], 2, row))
+    return [row for *_, row in sorted(found, key=lambda one: one[:2])]
+
+
+def held_rows(solved: Solved, part: Part, but: Iterable[LoadRow]) -> list[LoadRow]:
+    """Return the rows of the plugs in a part's sockets that are not listed already."""
+    seen = {(row.part, row.port) for row in but if row.kind == "plug"}
+    by_plug = solved.outcome.wiring.by_plug
+    found = []
+    for row in solved.rows:
+        mate = by_plug.get((row.part, row.port)) if row.kind == "plug" else None
+        here = mate is not None and mate.socket is not None and mate.socket.part.id == part.id
+        if here and (row.part, row.port) not in seen:
+            found.append(row)
+    return found
+
+
+def passed(wiring: Wiring, part: Part) -> tuple[dict[Port, int], dict[str, int]]:
+    """Return the plugs and sockets, and the sources and boxes, that supply passes to a part.
+
+    Each with its place in the order, from the part on.
+    """
+    ports: dict[Port, int] = {}
+    owners: dict[str, int] = {}
+    todo, seen = deque(starts(wiring, part)), set[Contact]()
+    while todo:
+        start = todo.popleft()
+        if start in seen:
+            continue
+        seen.add(start)
+        for link in _between(wiring, start):
+            for end in (link.a, link.b):
+                ports.setdefault((end.part, end.port), len(ports))
+                owners.setdefault(end.part, len(ports))
+            if link.kind is LinkKind.SOURCE:
+                below = feeding(wiring, link)
+                pack = isinstance(wiring.plan.parts[link.owner], Pack)
+                todo += [below] if below else [link.a] if pack else []
+    return ports, owners
+
+
+def starts(wiring: Wiring, part: Part) -> list[Contact]:
+    """Return where supply arrives at a part: inside a device, or at the end of a lead."""
+    if isinstance(part, Motor):
+        mate = wiring.by_plug.get((part.id, "plug"))
+        esc = mate.socket.part if mate is not None and mate.socket is not None else None
+        return [Contact(esc.id, "battery", "positive")] if isinstance(esc, Esc) else []
+    if inside := entries(wiring, part):
+        return inside
+    return [port.pin("positive") for port in wiring.by_part[part.id] if "positive" in port.order]
+
+
+def _between(wiring: Wiring, start: Contact) -> list[Link]:
+    """Return the links on any way from a contact to any source, nearest first.
+
+    What lies between two points of a network is the piece that stays whole when any one contact
+    is taken out of it, once the two are joined (biconnected component).
+    """
+    import networkx as nx
+
+    sources = [link for link in wiring.links if link.kind is LinkKind.SOURCE]
+    far = _distances(wiring, start)
+    reached = [link for link in sources if link.b in far]
+    graph: nx.Graph[Contact] = nx.Graph()
+    numbers: dict[frozenset[Contact], list[int]] = {}
+    for number, link in enumerate(wiring.links):
+        if link.a in far and link.b in far and _is_way(link):
+            graph.add_edge(link.a, link.b)
+            numbers.setdefault(frozenset((link.a, link.b)), []).append(number)
+    every = Contact("", "", "")
+    graph.add_edges_from((link.b, every) for link in reached)
+    graph.add_edge(start, every)
+    for edges in nx.biconnected_component_edges(graph):
+        found = {frozenset(edge) for edge in edges}
+        if frozenset((start, every)) in found:
+            on = [wiring.links[n] for edge in found for n in numbers.get(edge, ())]
+            on += [link for link in reached if frozenset((link.b, every)) in found]
+            return sorted(on, key=lambda link: _place(far, link))
+    return []
+
+
+def _is_way(link: Link) -> bool:
+    return link.kind in COPPER or link.kind is LinkKind.DIODE
+
+
+def _place(far: dict[Contact, int], link: Link) -> tuple[int, int, Contact, Contact]:
+    ends = [far[end] for end in (link.a, link.b) if end in far]
+    return (min(ends), max(ends), link.a, link.b)
+
+
+def _distances(wiring: Wiring, start: Contact) -> dict[Contact, int]:
+    """Return how many links away each contact is along positive copper, against the current."""
+    steps = _backwards(wiring)
+    found, todo = {start: 0}, deque([start])
+    while todo:
+        here = todo.popleft()
+        for there in steps.get(here, ()):
+            if there not in found:
+                found[there] = found[here] + 1
+                todo.append(there)
+    return found
+
+
+def _backwards(wiring: Wiring) -> dict[Contact, list[Contact]]:
+    """Copper leads both ways, a diode only from its b back to its a."""
+    found: dict[Contact, list[Contact]] = {}
+    for link in wiring.links:
+        if _is_way(link):
+            found.setdefault(link.b, []).append(link.a)
+        if link.kind in COPPER:
+            found.setdefault(link.a, []).append(link.b)
+    return found

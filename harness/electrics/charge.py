@@ -1,0 +1,125 @@
+"""What packs hold and may give: reserve, cautious current, watt-hours, which hang side by side."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from harness.electrics.packs import charge_at
+from harness.reader.parts.power import Esc, Pack
+from harness.reader.plan import Plan
+from harness.wiring.build import Wiring
+from harness.wiring.draws import motors_on
+from harness.wiring.figures import Figure, from_catalogue, rule_figure
+from harness.wiring.model import Contact
+
+RESERVE = Figure(0.2, "our own assumption: a class without a reserve")
+
+
+@dataclass(frozen=True, slots=True)
+class Energy:
+    """What a pack holds in Wh (nominal volts x cells x capacity; None without a capacity).
+
+    `limit`: what passengers may carry without approval, in Wh.
+    """
+
+    pack: str
+    watt_hours: float | None
+    limit: Figure
+
+    @property
+    def over(self) -> bool:
+        """Whether it is above the limit."""
+        return self.watt_hours is not None and self.watt_hours > self.limit.number
+
+
+def energies(plan: Plan) -> tuple[Energy, ...]:
+    """Return what each pack holds, by id."""
+    limit = rule_figure(plan, "travel", "limit")
+    packs = sorted(plan.of(Pack), key=lambda pack: pack.id)
+    return tuple(Energy(pack.id, _watt_hours(plan, pack), limit) for pack in packs)
+
+
+def _watt_hours(plan: Plan, pack: Pack) -> float | None:
+    cell = from_catalogue(plan, "packs", pack.chemistry, "nominal")
+    if pack.capacity is None or cell is None:
+        return None
+    return cell.number * pack.cells * pack.capacity
+
+
+def reserve_of(plan: Plan, pack: Pack) -> Figure:
+    """Return how much of a pack stays in it at landing, 0 to 1."""
+    if plan.reserve is not None:
+        return Figure(plan.reserve, "the plan's reserve")
+    return from_catalogue(plan, "packs", pack.chemistry, "reserve") or RESERVE
+
+
+def cautious_limit(plan: Plan, pack: Pack) -> Figure | None:
+    """Return what a pack gives continuously in A: rate x capacity x trust in the label."""
+    trust = from_catalogue(plan, "packs", pack.chemistry, "label-trust")
+    if pack.rate is None or pack.capacity is None or trust is None:
+        return None
+    return trust * (pack.rate * pack.capacity)
+
+
+def start_charge(plan: Plan, pack: Pack) -> float:
+    """Return how full a pack is at first: stated, or by its metered volts, or full."""
+    if pack.charge is not None:
+        return pack.charge
+    return 1.0 if pack.volts is None else charge_at(plan, pack, pack.volts)
+
+
+def poles(wiring: Wiring, pack: Pack) -> tuple[Contact, Contact]:
+    """Return the nets of a pack's negative and positive."""
+    low, high = (Contact(pack.id, "cells", pin) for pin in ("negative", "positive"))
+    return wiring.nets.root[low], wiring.nets.root[high]
+
+
+def joined_groups(wiring: Wiring) -> tuple[tuple[Pack, ...], ...]:
+    """Return the packs that copper joins in a ring, side by side or stack by stack, by id.
+
+    Each pack is an edge between the nets of its poles; what lies on a common ring is a block of
+    that graph without a cut vertex.
+    """
+    from networkx import Graph, biconnected_components
+
+    graph: Graph[object] = Graph()
+    packs = {pack.id: pack for pack in wiring.plan.of(Pack)}
+    for name in sorted(packs):
+        low, high = poles(wiring, packs[name])
+        if low != high:
+            graph.add_edge(low, name)
+            graph.add_edge(name, high)
+    blocks = [sorted(packs.keys() & block) for block in biconnected_components(graph)]
+    return tuple(tuple(packs[name] for name in block) for block in sorted(blocks) if len(block) > 1)
+
+
+def motor_packs(wiring: Wiring) -> dict[str, tuple[str, ...]]:
+    """Return the packs that feed the motors of each ESC, by the ESC's id."""
+    above: dict[Contact, list[tuple[str, Contact]]] = defaultdict(list)
+    for pack in wiring.plan.of(Pack):
+        low, high = poles(wiring, pack)
+        above[high].append((pack.id, low))
+    found = {}
+    for esc in sorted(wiring.plan.of(Esc), key=lambda esc: esc.id):
+        if motors_on(wiring, esc):
+            found[esc.id] = _between(wiring, esc, above)
+    return found
+
+
+def _between(
+    wiring: Wiring, esc: Esc, above: dict[Contact, list[tuple[str, Contact]]]
+) -> tuple[str, ...]:
+    """Go down from an ESC's positive through one pack after the other to its negative."""
+    root = wiring.nets.root
+    ends = (Contact(esc.id, "battery", pin) for pin in ("positive", "negative"))
+    top, bottom = (root.get(end, end) for end in ends)
+    found: set[str] = set()
+    todo, seen = [top], {bottom}
+    while todo:
+        net = todo.pop()
+        if net not in seen:
+            seen.add(net)
+            found |= {pack for pack, _ in above.get(net, ())}
+            todo += [low for _, low in above.get(net, ())]
+    return tuple(sorted(found))

@@ -1,0 +1,1 @@
+"""Endurance: the phases of a flight, and what is left in the packs."""

@@ -1,0 +1,213 @@
+"""How long a flight lasts: charge, volts and energy of every pack through its phases."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from harness.electrics.charge import (
+    energies,
+    joined_groups,
+    motor_packs,
+    reserve_of,
+    start_charge,
+)
+from harness.electrics.demands import demands_of
+from harness.electrics.flight.discharge import Drain, Point, Spell
+from harness.electrics.flight.phases import AGED, MODES, Leg, legs_of, longest
+from harness.electrics.flight.results import Endurance, Flight, PackPhase, PackTime, PhaseResult
+from harness.electrics.solver.circuit import Array, NotSolved
+from harness.reader.parts.power import Esc, Pack
+from harness.wiring.build import Wiring
+
+SLICE, SLICES = 30.0, 8
+"""A phase is gone through in at least this many slices, none longer than so many s."""
+
+LONG_SLICE = 600.0
+"""s: the slices where no pack that feeds a motor is followed, or none any more."""
+
+SAME = 1e-9
+"""Of a full pack: packs that differ less come to their reserve together."""
+
+LONGEST = 24 * 3600.0
+"""s after which a pack that still lasts is no longer followed."""
+
+
+def endurance(wiring: Wiring) -> Endurance:
+    """Fly the phases of a plan, typical and worst.
+
+    A pack of which a fact is missing is left out, and the packs beside it too. A flight that
+    breaks off says so in `stopped`, and holds nothing after that moment.
+    """
+    unknown, left_out = _unknown(wiring)
+    packs = sorted(wiring.plan.of(Pack), key=lambda pack: pack.id)
+    told = {pack.id for pack in packs} - left_out
+    flights = tuple(Tour(wiring, packs, told, mode).flight() for mode in MODES) if told else ()
+    return Endurance(flights, energies(wiring.plan), tuple(unknown))
+
+
+def _unknown(wiring: Wiring) -> tuple[list[str], set[str]]:
+    """List missing facts, and the packs about which nothing can be said without them."""
+    teams = motor_packs(wiring)
+    found, left_out = [], set()
+    for demand in demands_of(wiring):
+        name, missing = demand.part.id, demand.draw.missing
+        if missing and (name in teams or not isinstance(demand.part, Esc)):
+            found.append(f"{name}: {missing}")
+            left_out |= set(teams.get(name, ()))
+    for pack in sorted(wiring.plan.of(Pack), key=lambda pack: pack.id):
+        if pack.capacity is None:
+            found.append(f"{pack.id}: its capacity (capacity)")
+            left_out.add(pack.id)
+    together = [set(team) for team in teams.values()]
+    together += [{pack.id for pack in group} for group in joined_groups(wiring)]
+    for _ in together:  # one team may share a pack with the next
+        left_out |= {p for team in together if team & left_out for p in team}
+    return found, left_out
+
+
+class Tour:
+    """One flight on the way: what has been flown, and what is left in the packs.
+
+    `told`: the ids of the packs that are followed; the others keep their charge.
+    """
+
+    def __init__(self, wiring: Wiring, packs: list[Pack], told: set[str], mode: str) -> None:
+        plan, aged = wiring.plan, AGED.number if mode == "worst" else 1.0
+        self.wiring, self.packs, self.mode = wiring, packs, mode
+        self.legs, self.assumed = legs_of(plan, mode)
+        self.held = [(p.capacity or 0.0) * aged if p.id in told else None for p in packs]
+        self.floor = np.array([reserve_of(plan, p).number for p in packs])
+        self.start = np.array([start_charge(plan, p) for p in packs])
+        for pack, charge in zip(packs, self.start, strict=True):
+            if charge < 1.0:
+                self.assumed = (*self.assumed, f"{pack.id} starts {charge:.0%} full, as stated")
+        self.charge, self.clock = self.start, 0.0
+        self.frozen = np.array([p.id not in told for p in packs])
+        self.followed = ~self.frozen
+        self.motors = {p for team in motor_packs(wiring).values() for p in team}
+        self.reached: dict[str, float] = {}
+        self.phases: list[PhaseResult] = []
+        self.points: list[Point] = []
+        self.watt_hours: Array = np.zeros(len(packs))
+        self.stopped: NotSolved | None = None
+
+    def flight(self) -> Flight:
+        """Fly the phases, go on with the longest until a pack is at its reserve, then sum up."""
+        missed = []
+        for leg in self.legs:
+            if self.reached or self.stopped:
+                missed.append(leg.name)
+            else:
+                self._phase(leg, added=False)
+        on = longest(self.legs)
+        if not self.reached and not self.stopped:
+            self.assumed = (*self.assumed, f"after the last phase {on.name} goes on")
+            self._phase(on, added=True)
+        charge, end = self.charge, self.clock
+        if not self.stopped:
+            self._others(on)
+        return self._summary(tuple(missed), charge, end)
+
+    def _followed(self) -> list[Pack]:
+        return [pack for pack, yes in zip(self.packs, self.followed, strict=True) if yes]
+
+    def _run(self, leg: Leg, time: float, slice_: float) -> Spell:
+        drain = Drain(self.wiring, leg.case, self.packs, self.held)
+        spell = drain.run(self.charge, self.floor, time, slice_, self.frozen)
+        if spell.points:
+            self.charge = spell.points[-1].charge
+            self.clock += spell.points[-1].time
+        if spell.reached is not None:
+            empty = ~self.frozen & (self.charge - self.floor < SAME)
+            self.frozen = self.frozen | empty
+            self.reached |= {self.packs[n].id: self.clock for n in np.nonzero(empty)[0]}
+        return spell
+
+    def _phase(self, leg: Leg, *, added: bool) -> None:
+        time = LONGEST if leg.time is None or added else leg.time
+        start = self.clock
+        most = SLICE if self.motors & {p.id for p in self._followed()} else LONG_SLICE
+        spell = self._run(leg, time, min(most, time / SLICES))
+        if spell.stopped:
+            why = f"{spell.stopped.why}, {self.clock:.0f} s into the flight, in {leg.name}"
+            self.stopped = NotSolved(spell.stopped.element, why)
+        if spell.points:
+            full = spell.stopped is None and (spell.reached is None or leg.time is None)
+            self.phases.append(
+                PhaseResult(leg.name, leg.case.name, leg.case.throttle, start, self.clock,
+                            full and not added, added, self._packs(spell))
+            )  # fmt: skip
+            self.points += [_later(point, start) for point in spell.points]
+            self.watt_hours = self.watt_hours + spell.watt_hours
+
+    def _packs(self, spell: Spell) -> tuple[PackPhase, ...]:
+        first, last = spell.points[0], spell.points[-1]
+        return tuple(
+            PackPhase(
+                pack.id,
+                float(spell.amp_hours[n] * 1000),
+                float(spell.watt_hours[n]),
+                float(spell.amp_hours[n] * 3600 / last.time if last.time else first.amps[n]),
+                float(min(point.volts[n] for point in spell.points)),
+                float(last.volts[n]),
+                float(last.charge[n]),
+            )
+            for n, pack in enumerate(self.packs)
+            if self.followed[n]
+        )
+
+    def _others(self, leg: Leg) -> None:
+        """Follow what lasts longer, as if every pack at its reserve were held there."""
+        while not self.frozen.all() and self.clock < LONGEST:
+            spell = self._run(leg, LONGEST - self.clock, LONG_SLICE)
+            if spell.reached is None:
+                return
+
+    def _summary(self, missed: tuple[str, ...], charge: Array, end: float) -> Flight:
+        first = min(self.reached, key=lambda pack: (self.reached[pack], pack), default="")
+        times = np.array([point.time for point in self.points])
+        kept = [n for n in range(len(self.packs)) if self.followed[n]]
+        rows = {
+            key: {
+                self.packs[n].id: np.array([getattr(point, key)[n] for point in self.points])
+                for n in kept
+            }
+            for key in ("charge", "amps", "volts")
+        }
+        return Flight(
+            self.mode,
+            MODES[self.mode],
+            self.reached.get(first) if first else None,
+            first,
+            tuple(self.phases),
+            missed,
+            tuple(self._pack(n, end) for n in kept),
+            times,
+            rows["charge"],
+            rows["amps"],
+            rows["volts"],
+            self.stopped,
+            self.assumed,
+        )
+
+    def _pack(self, n: int, end: float) -> PackTime:
+        pack, plan = self.packs[n], self.wiring.plan
+        mine = [p for phase in self.phases for p in phase.packs if p.pack == pack.id]
+        milliamp_hours = sum(p.milliamp_hours for p in mine)
+        reserve = reserve_of(plan, pack)
+        usable = (self.held[n] or 0.0) * (self.start[n] - reserve.number)
+        amps = milliamp_hours * 3.6 / end if end else 0.0
+        return PackTime(
+            pack.id,
+            pack.id in self.motors,
+            reserve,
+            self.reached.get(pack.id),
+            float(usable * 3600 / amps) if amps > 0 else None,
+            milliamp_hours,
+            float(self.watt_hours[n]),
+            min((p.lowest for p in mine), default=float("nan")),
+        )
+
+
+def _later(point: Point, start: float) -> Point:
+    return Point(point.time + start, point.charge, point.amps, point.volts)

@@ -1,0 +1,217 @@
+"""How doors, legs and surfaces move after a switch: positions over time.
+
+0 is up or closed, 1 is down or open. A step of a sequencer takes a servo from where it is to its
+goal between the step's start and end. A leg moves at its own pace from the start: a self-contained
+one until it is there, a bare motor as long as its box drives it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from harness.electrics.solver.circuit import Array
+from harness.reader.parts.control import Retract, Sequencer, Servo, Step
+from harness.wiring.gear import CLOSES, OPENS, is_door, last_step, steps_of
+
+STOP_TIME = 0.2
+"""s that a self-contained leg pushes against its end before its electronics see the current rise
+and switch off: our own assumption, a few of the 20 ms frames that it reads its pulse by."""
+
+SWING = 0.5
+"""s in which a servo that no sequencer slows goes from end to end: our own assumption, slower than
+the 0.1 to 0.2 s for 60 degrees of common servos (memory), so that its current lasts longer."""
+
+ENDS = {"down": 1.0, "up": 0.0}
+FOREVER = float("inf")
+HERE = 1e-9
+"""Positions nearer than this are the same."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mover:
+    """A servo or leg of a function, and the box and outlet that drive it, if there is a box."""
+
+    part: Servo | Retract
+    box: Sequencer | None = None
+    outlet: str = ""
+
+    @property
+    def own_end(self) -> bool:
+        """Whether it is a leg that finds its own end."""
+        return isinstance(self.part, Retract) and self.part.kind == "self-contained"
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """From `start` to `end` (s) a part goes from `begin` to `goal`, or pushes (`stalled`)."""
+
+    start: float
+    end: float
+    begin: float
+    goal: float
+    state: str = "moving"
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """What one part does in a run: where it is at first, and its stretches in order.
+
+    `jammed`: held fast; `lasting`: what it does in its last stretch goes on for good.
+    """
+
+    mover: Mover
+    rest: float
+    stretches: tuple[Stretch, ...]
+    jammed: bool = False
+    lasting: bool = False
+
+    @property
+    def id(self) -> str:
+        """The part's id."""
+        return self.mover.part.id
+
+    @property
+    def edges(self) -> tuple[float, ...]:
+        """The moments at which something changes, s."""
+        return tuple(edge for s in self.stretches for edge in (s.start, s.end))
+
+    def position(self, times: Array) -> Array:
+        """Return where it is at some moments."""
+        at, where = [0.0], [self.rest]
+        for s in self.stretches:
+            at += [s.start, s.end]
+            where += [s.begin, s.goal]
+        return np.asarray(np.interp(times, at, where))
+
+    def state(self, time: float) -> str:
+        """Return still, moving or stalled: what it does from a moment on."""
+        if self.lasting and time >= self.stretches[-1].start:
+            return self.stretches[-1].state
+        return next((s.state for s in self.stretches if s.start <= time < s.end), "still")
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What an outlet asks of a part: from `start` on, and until `end`, go to `goal`."""
+
+    start: float
+    end: float
+    goal: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """How fast legs travel from end to end in s, by id; which part is jammed.
+
+    `horizon`: when the run is over at the latest, s.
+    """
+
+    travel: Mapping[str, float]
+    jammed: str = ""
+    horizon: float = 0.0
+
+
+def goal_of(step: Step) -> float | None:
+    """Return where a step goes, 0 to 1, or None when it does not say."""
+    word = step.to.strip().lower()
+    if word in OPENS | {"down"}:
+        return 1.0
+    if word in CLOSES | {"up"}:
+        return 0.0
+    share, percent = word.removesuffix("%").strip(), word.endswith("%")
+    try:
+        value = float(share) / (100 if percent else 1)
+    except ValueError:
+        return None
+    return value if 0 <= value <= 1 else None
+
+
+def rest_of(mover: Mover, stands: str) -> float:
+    """Return where a part is while the gear has gone `stands`, down or up, and come to rest."""
+    if isinstance(mover.part, Retract) or mover.box is None:
+        return ENDS[stands]
+    step = last_step(mover.box, mover.outlet, "up" if stands == "down" else "down")
+    goal = goal_of(step) if step else None
+    return goal if goal is not None else 0.0 if is_door(mover.part) else ENDS[stands]
+
+
+def orders_of(mover: Mover, direction: str, rest: float) -> list[Order]:
+    """Return what a part is asked to do, by time; nothing where nothing is switched."""
+    if not direction:
+        return []
+    if mover.box is None:
+        end = FOREVER if isinstance(mover.part, Retract) else SWING
+        return [Order(0.0, end, ENDS[direction])]
+    steps = [s for s in steps_of(mover.box, direction) if s.outlet == mover.outlet]
+    found, here = [], rest
+    for step in sorted(steps, key=lambda s: (s.start, s.end)):
+        goal = goal_of(step)
+        if goal is None:
+            goal = 1.0 - here if is_door(mover.part) else ENDS[direction]
+        found.append(Order(step.start, max(step.start, step.end), goal))
+        here = goal
+    return found
+
+
+def track_of(mover: Mover, direction: str, stands: str, pace: Pace) -> Track:
+    """Follow one part through a run that starts with the gear where it `stands`."""
+    rest = rest_of(mover, stands)
+    orders = orders_of(mover, direction, rest)
+    jammed = bool(orders) and mover.part.id == pace.jammed
+    found: list[Stretch] = []
+    here = rest
+    for order, after in pairwise([*orders, Order(FOREVER, FOREVER, 0.0)]):
+        if jammed:
+            found += _stuck(mover, order, here, min(after.start, pace.horizon))
+        elif isinstance(mover.part, Retract):
+            found += _leg(mover, order, here, after.start, pace.travel[mover.part.id])
+        else:
+            found += _servo(order, here, after.start)
+        here = found[-1].goal if found else here
+    lasting = jammed and bool(found) and found[-1].end >= round(pace.horizon, 9)
+    return Track(mover, rest, tuple(found), jammed, lasting)
+
+
+def _servo(order: Order, here: float, until: float) -> list[Stretch]:
+    if abs(order.goal - here) < HERE:
+        return []
+    end = min(order.end, until)
+    whole = order.end - order.start
+    share = (end - order.start) / whole if whole > 0 else 1.0
+    return [_stretch(order.start, end, here, here + (order.goal - here) * share)]
+
+
+def _leg(mover: Mover, order: Order, here: float, until: float, travel: float) -> list[Stretch]:
+    """A self-contained leg pays no heed to the step's end; a bare motor is driven until then."""
+    driven = min(until, FOREVER if mover.own_end or mover.box is None else order.end)
+    arrives = order.start + travel * abs(order.goal - here)
+    if driven < arrives:
+        share = (driven - order.start) / (arrives - order.start)
+        return [_stretch(order.start, driven, here, here + (order.goal - here) * share)]
+    own_stop = mover.own_end or mover.box is None
+    pushes = min(arrives + STOP_TIME, until) if own_stop else driven
+    found = []
+    if arrives > order.start:
+        found.append(_stretch(order.start, arrives, here, order.goal))
+    if pushes > arrives and not (own_stop and not found):
+        found.append(_stretch(arrives, pushes, order.goal, order.goal, "stalled"))
+    return found
+
+
+def _stuck(mover: Mover, order: Order, here: float, until: float) -> list[Stretch]:
+    """Held fast where it is: a bare motor as long as it is driven, all else to the end."""
+    bare = isinstance(mover.part, Retract) and not mover.own_end and mover.box is not None
+    end = min(order.end, until) if bare else until
+    moves = abs(order.goal - here) > HERE
+    return (
+        [_stretch(order.start, end, here, here, "stalled")] if moves and end > order.start else []
+    )
+
+
+def _stretch(start: float, end: float, begin: float, goal: float, state: str = "moving") -> Stretch:
+    """Moments to the nanosecond, so that those of two parts that agree are the same number."""
+    return Stretch(round(start, 9), round(end, 9), begin, goal, state)

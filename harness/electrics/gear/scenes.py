@@ -1,0 +1,121 @@
+"""The runs of a time line before they are followed: who goes which way, from where, how fast."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from harness.electrics.gear.motion import Mover, Pace, Track, track_of
+from harness.electrics.gear.movers import slow_travels, travels
+from harness.reader.parts.control import Retract, Sequencer
+from harness.wiring.build import Wiring
+from harness.wiring.draws import draw_of
+from harness.wiring.gear import DIRECTIONS, steps_of
+
+TAIL = 0.5
+"""s that a run is followed after the last thing in it has come to rest."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What a run is made of, before it is followed: which way each box goes, from where.
+
+    `ways` by box id, and by "" for what no box delays.
+    """
+
+    name: str
+    about: str
+    ways: Mapping[str, str]
+    stands: str
+    pace: Pace
+    ground: bool = False
+    assumed: tuple[str, ...] = ()
+
+
+def boxes_of(movers: tuple[Mover, ...]) -> dict[str, Sequencer]:
+    """Return the boxes that drive the movers, by id."""
+    return {m.box.id: m.box for m in movers if m.box}
+
+
+def scenes_of(
+    wiring: Wiring, movers: tuple[Mover, ...], boxes: Mapping[str, Sequencer]
+) -> list[Scene]:
+    """Return every run of a function, in the order they are shown."""
+    legs = [m.part for m in movers if isinstance(m.part, Retract)]
+    usual = {name: f.number for name, f in travels(wiring.plan, legs).items()}
+    slow = {name: f.number for name, f in slow_travels(wiring.plan, legs).items()}
+    found = [_switched("", way, boxes, Pace(usual)) for way in DIRECTIONS]
+    if legs:
+        found += [_switched("slow-", way, boxes, Pace(slow)) for way in DIRECTIONS]
+    if legs or boxes:
+        found += [
+            _powered(switch, stands, boxes, Pace(usual))
+            for switch in DIRECTIONS
+            for stands in DIRECTIONS
+        ]
+    for stuck in _stuck(wiring, movers, legs):
+        for way in DIRECTIONS:
+            found.append(_jammed(stuck, way, movers, boxes, usual))
+    return found
+
+
+def _switched(name: str, way: str, boxes: Mapping[str, Sequencer], pace: Pace) -> Scene:
+    about = f"the switch is moved to {way}" + (", the legs are slow" if name else "")
+    stands = "up" if way == "down" else "down"
+    return Scene(name + way, about, dict.fromkeys(["", *boxes], way), stands, pace)
+
+
+def _powered(switch: str, stands: str, boxes: Mapping[str, Sequencer], pace: Pace) -> Scene:
+    """What boxes do of themselves when the supply comes on; what no box delays follows."""
+    does = {"holds": "", "follows": switch, "down": "down", "up": "up", "": ""}
+    ways = {name: does[box.power_up] for name, box in boxes.items()}
+    words = [f"{name} {_does(box, ways[name])}" for name, box in sorted(boxes.items())]
+    about = f"the supply comes on, the switch is {switch}, the gear is {stands}"
+    assumed = () if boxes else ("what no sequencer delays follows the switch at once",)
+    return Scene(
+        f"power-up-{switch}-{stands}", "; ".join([about, *words]), {"": switch, **ways},
+        stands, pace, True, assumed,
+    )  # fmt: skip
+
+
+def _does(box: Sequencer, way: str) -> str:
+    if not box.power_up:
+        return "does something that the plan does not tell"
+    return f"runs {way}" if way else "holds"
+
+
+def _stuck(wiring: Wiring, movers: tuple[Mover, ...], legs: list[Retract]) -> list[str]:
+    """Each leg in turn; without legs the servo with the largest stall current."""
+    if legs:
+        return [leg.id for leg in legs]
+    draws = [d for m in movers if (d := draw_of(wiring.plan, m.part)) is not None]
+    worst = max(draws, key=lambda d: d.stall, default=None)
+    return [worst.part.id] if worst else []
+
+
+def _jammed(
+    stuck: str,
+    way: str,
+    movers: tuple[Mover, ...],
+    boxes: Mapping[str, Sequencer],
+    travel: Mapping[str, float],
+) -> Scene:
+    """One part is held fast from its first moment; the run lasts as long as it would without."""
+    scene = _switched("", way, boxes, Pace(travel))
+    ends = [edge for m in movers for edge in tracked(scene, m).edges]
+    ends += [s.end for box in boxes.values() for s in steps_of(box, way)]
+    horizon = max(ends, default=0.0) + TAIL
+    part = next(m.part for m in movers if m.part.id == stuck)
+    bare = isinstance(part, Retract) and part.kind == "bare-motor"
+    until = "as long as its box drives it" if bare else "to the end of the run: nothing stops it"
+    return Scene(
+        f"jammed-{stuck}-{way}", f"the switch is moved to {way}, {stuck} is stuck",
+        scene.ways, scene.stands, Pace(travel, stuck, horizon),
+        assumed=(f"{stuck} does not move at all and draws its full current {until}",),
+    )  # fmt: skip
+
+
+def tracked(scene: Scene, mover: Mover) -> Track:
+    """Follow one part through a scene."""
+    way = scene.ways[mover.box.id if mover.box else ""]
+    return track_of(mover, way, scene.stands, scene.pace)

@@ -1,0 +1,87 @@
+"""The limits that a row of figures is judged by, and which of its values pass them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from harness.electrics.rows import LoadRow
+from harness.electrics.solver.circuit import Array
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Receiver, Retract, Sensor, Sequencer, Servo
+from harness.reader.parts.power import Load
+from harness.reader.plan import Plan
+from harness.wiring.figures import Figure, known, rule_figure, stated
+from harness.wiring.ratings import Limit
+
+CONTINUOUS, SECONDS = "continuous", "for seconds"
+LOWEST, HIGHEST = "lowest volts", "highest volts"
+
+NEARLY = 1e-9
+"""Relative; a value on its limit has not passed it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Margin:
+    """One limit of a row: of its `amps` (continuous, for seconds) or its `volts` (lowest, highest).
+
+    A continuous limit counts in the cases that last, every other one in all of them. `slack` is
+    the share by which the highest volts may be passed: makers of supplies and of what they feed
+    both state round figures.
+    """
+
+    what: str
+    limit: Limit
+    slack: float = 0.0
+
+    @property
+    def quantity(self) -> str:
+        """What it is laid against."""
+        return "volts" if self.what in {LOWEST, HIGHEST} else "amps"
+
+    def beyond(self, values: Array, lasting: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Return which values pass it; one that is not a number passes nothing."""
+        number = self.limit.figure.number
+        if self.what == LOWEST:
+            return np.asarray(values < number * (1 - NEARLY))
+        if self.what == HIGHEST:
+            return np.asarray(values > number * (1 + self.slack + NEARLY))
+        over = np.abs(values) > number * (1 + NEARLY)
+        return np.asarray(over & lasting if self.what == CONTINUOUS else over)
+
+
+def margins_of(plan: Plan, row: LoadRow) -> tuple[Margin, ...]:
+    """Return the limits of a row, those of its current first."""
+    found = [(CONTINUOUS, row.steady), (SECONDS, row.burst)]
+    if row.kind == "part":
+        part = plan.parts[row.part]
+        found += [(LOWEST, volts_limit(plan, part, "volts-min")),
+                  (HIGHEST, volts_limit(plan, part, "volts-max"))]  # fmt: skip
+        if isinstance(part, Receiver):
+            figure = rule_figure(plan, "rail", "minimum")
+            found.append((LOWEST, Limit("the least a rail should have", figure)))
+    slack = rule_figure(plan, "metered", "allowance").number
+    return tuple(
+        Margin(what, limit, slack if what == HIGHEST else 0.0)
+        for what, limit in found
+        if limit is not None
+    )
+
+
+def volts_limit(plan: Plan, part: Part, word: str) -> Limit | None:
+    """Return volts-min or volts-max of a device: stated, or of its class; None when unknown."""
+    figure = _volts_figure(plan, part, word)
+    return None if figure is None else Limit(f"{word} of {part.named()}", figure)
+
+
+def _volts_figure(plan: Plan, part: Part, word: str) -> Figure | None:
+    own = getattr(part, word.replace("-", "_"), None)
+    if isinstance(part, Retract | Load):
+        return stated(part, word, own)
+    if isinstance(part, Servo):
+        return known(plan, part, word, own, "servos", part.class_)
+    rows = {Sensor: "sensor", Sequencer: "sequencer"}
+    row = rows.get(type(part)) or str(getattr(part, "class_", ""))
+    return known(plan, part, word, own, "receivers", row)

@@ -1,0 +1,1 @@
+"""Direct-current networks: their elements, and the solution. Knows no plan."""

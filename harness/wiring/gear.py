@@ -1,0 +1,70 @@
+"""Gear doors, legs and sequencers: what hangs on which outlet, and which door is whose."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Retract, Sequencer, Servo, Step
+from harness.reader.plan import Plan
+from harness.wiring.build import Wiring
+from harness.wiring.draws import retract_figure
+from harness.wiring.figures import Figure
+from harness.wiring.functions import plain
+
+OPENS = frozenset({"open", "opens", "opened"})
+CLOSES = frozenset({"closed", "close", "closes", "shut"})
+DIRECTIONS = ("down", "up")
+
+
+def is_door(servo: Part) -> bool:
+    """Say whether a servo moves a gear door."""
+    return isinstance(servo, Servo) and plain(servo.moves).startswith("gear-door")
+
+
+def on_outlets(wiring: Wiring, box: Sequencer) -> dict[str, list[Part]]:
+    """Return the servos and legs that hang on each outlet of a sequencer, by id."""
+    found: dict[str, list[Part]] = {}
+    for name in box.outlets:
+        ports = wiring.downstream((box.id, name))
+        parts = {p.part.id: p.part for p in ports if isinstance(p.part, Servo | Retract)}
+        found[name] = [parts[name] for name in sorted(parts)]
+    return found
+
+
+def steps_of(box: Sequencer, direction: str) -> tuple[Step, ...]:
+    """Return a sequencer's steps one way."""
+    return tuple(getattr(box.steps, direction)) if box.steps else ()
+
+
+def opens_or_closes(step: Step) -> str:
+    """Return open, closed, or "" when the step does not say."""
+    word = step.to.strip().lower()
+    return "open" if word in OPENS else "closed" if word in CLOSES else ""
+
+
+def travel_of(plan: Plan, leg: Retract) -> Figure | None:
+    """Return a leg's travel in s, stated or of its class; None when neither is given."""
+    if leg.travel is None and not leg.class_:
+        return None
+    return retract_figure(plan, leg, "travel", "travel-time")
+
+
+def in_bay(doors: Iterable[Part], legs: Iterable[Retract]) -> tuple[Retract, ...]:
+    """Return the legs in the doors' own places, or all of them where no place is shared."""
+    every = tuple(legs)
+    places = {door.place for door in doors} - {""}
+    return tuple(leg for leg in every if leg.place in places) or every
+
+
+def last_step(box: Sequencer, outlet: str, direction: str) -> Step | None:
+    """Return the step that left an outlet where it is before a movement.
+
+    The last of the other direction, or else of the last time this one.
+    """
+    other = DIRECTIONS[direction == "down"]
+    for way in (other, direction):
+        steps = [step for step in steps_of(box, way) if step.outlet == outlet]
+        if steps:
+            return max(steps, key=lambda step: step.end)
+    return None

@@ -1,0 +1,82 @@
+"""Volts at the rail: Ohm's law by hand. 4.8 V on a rail is common practice, no source."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from support import report_of
+
+from harness.base.finding import Finding, Severity
+from harness.base.units import parse_wire
+from harness.base.wire import resistance
+
+PLAN = """
+receivers:
+  rx: {{sockets: 6, supply-sockets: 2}}
+loads:
+  lamp: {{current: {amps} A, plug: rx.1, wire: 20 AWG, length: 10 mm}}
+regulators:
+  reg: {{kind: switching, volts: {volts}, rated: 20 A, burst: 40 A, plug: {plug}{wire}}}
+"""
+THIN = ", wire: 24 AWG, length: 1000 mm"
+
+
+def found(volts: str, amps: float, wire: str = THIN, plug: str = "rx.batt-1") -> list[Finding]:
+    report = report_of(PLAN.format(volts=volts, amps=amps, wire=wire, plug=plug))
+    return [f for f in report.findings if f.rule == "rail-sags"]
+
+
+def at_rail(amps: float) -> float:
+    """5 V behind 30 mohm, two contacts of 15 mohm and two wires of 1 m; 0.1 A for the receiver.
+
+    The wires at 40 degC, the warmest case: 0.00393 for each K (IEC 60028).
+    """
+    copper = 2 * resistance(parse_wire("24 AWG"), 1000) * (1 + 0.00393 * 20)
+    return 5 - (amps + 0.1) * (0.030 + 2 * 0.015 + copper)
+
+
+@pytest.mark.parametrize(("amps", "fires"), [(0.5, False), (1.5, True), (2.5, True)])
+def test_by_hand(amps: float, fires: bool) -> None:
+    assert (at_rail(amps) < 4.8) == fires
+    findings = found("5 V", amps)
+    assert len(findings) == fires
+    for finding in findings:
+        told = re.search(r"sags to ([\d.]+) V", finding.message)
+        assert told
+        assert float(told[1]) == pytest.approx(at_rail(amps), abs=0.006)
+        assert finding.parts == ("rx", "reg")
+
+
+def test_a_second_lead_or_a_volt_more_mends_it() -> None:
+    assert found("6 V", 1.3) == []
+    assert len(found("5 V", 1.3)) == 1
+    assert found("5 V", 1.3, plug="[rx.batt-1, rx.batt-2]") == []
+
+
+def test_below_what_the_receiver_works_on_it_is_an_error() -> None:
+    """A receiver works from 3.5 V (common practice): 5 V - 2.9 A * 0.6 ohm = 3.3 V."""
+    long = ", wire: 24 AWG, length: 3000 mm"
+    assert [f.severity for f in found("5 V", 2.8, long)] == [Severity.ERROR]
+    assert [f.severity for f in found("5 V", 1.5, long)] == [Severity.WARNING]
+
+
+def test_a_source_that_is_too_low_anyway_is_another_rules() -> None:
+    assert found("4.7 V", 2.5) == []
+
+
+def test_wires_nobody_measured_are_unknown() -> None:
+    report = report_of(PLAN.format(volts="5 V", amps=2.5, wire="", plug="rx.batt-1"))
+    missing = [(u.part, u.missing) for u in report.unknown if u.rule == "rail-sags"]
+    assert missing == [
+        ("reg", "the gauge of its wire (wire)"),
+        ("reg", "the length of its wire (length)"),
+    ]
+    assert [f for f in report.findings if f.rule == "rail-sags"] == []
+
+
+def test_an_overloaded_supply_is_one_fault() -> None:
+    text = PLAN.format(volts="5 V", amps=2.5, wire=THIN, plug="rx.batt-1")
+    rules = [f.rule for f in report_of(text.replace("rated: 20 A", "rated: 1 A")).findings]
+    assert "bec-load" in rules
+    assert "rail-sags" not in rules

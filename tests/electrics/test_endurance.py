@@ -1,0 +1,269 @@
+"""Endurance against sums by hand: flat cells, constant power, energy in and out.
+
+Minutes = Ah * 0.8 * 60 / mean amperes (common practice, no source). 6 cells of 4.5 Ah hold 99.9 Wh,
+5 Ah 111 Wh; up to 100 Wh may travel without approval (TSA).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from support import plan_of
+
+from harness.electrics.charge import energies, motor_packs
+from harness.electrics.flight.endurance import endurance
+from harness.electrics.flight.phases import AGED
+from harness.electrics.flight.results import Endurance
+from harness.reader.load import load_plan
+from harness.wiring.build import build
+
+FLAT = ", ".join(f"ocv-{n}: 3.7 V" for n in range(0, 101, 10))
+CELL = f"classes: {{packs: {{flat: {{nominal: 3.7 V, full: 3.7 V, empty: 3.7 V, {FLAT}}}}}}}\n"
+LAMP = """
+packs: {p: {chemistry: flat, cells: 2, capacity: 5 Ah, cell-resistance: 10 mohm, connector: XT60}}
+loads: {lamp: {current: 2 A, supply: p, connector: XT60}}
+"""
+MOTOR = """
+packs: {{p: {{chemistry: {chemistry}, cells: 4, capacity: {ah} Ah, cell-resistance: {ohms} mohm}}}}
+motors: {{m: {{full-throttle: {amps} A, plug: esc, full-throttle-volts: 14.8 V}}}}
+escs: {{esc: {{bec: none, supply: p}}}}
+{more}
+"""
+
+
+def flown(text: str) -> Endurance:
+    return endurance(build(plan_of(text)))
+
+
+def motor(
+    chemistry: str = "lipo", ah: float = 5, ohms: float = 2, amps: float = 40, more: str = ""
+) -> str:
+    return CELL + MOTOR.format(chemistry=chemistry, ah=ah, ohms=ohms, amps=amps, more=more)
+
+
+def test_a_constant_current_from_flat_cells() -> None:
+    flight = flown(CELL + LAMP).flight("typical")
+    # 5 Ah x 0.8 / 2 A = 2 h: reserve 20 % (the catalogue has none for a class of the plan's own)
+    assert flight.lasts == pytest.approx(5 * 0.8 / 2 * 3600, rel=1e-6)
+    [pack] = flight.packs
+    assert (pack.motor, pack.milliamp_hours) == (False, pytest.approx(4000, rel=1e-6))
+    assert pack.simple == pytest.approx(flight.lasts, rel=1e-6)
+    assert pack.watt_hours == pytest.approx(4 * 7.4, rel=1e-6)
+    assert flight.volts["p"] == pytest.approx(np.full(len(flight.times), 7.4 - 2 * 0.02), rel=1e-6)
+
+
+@pytest.mark.parametrize(("word", "reserve"), [("reserve: 30 %\n", 0.3), ("reserve: 0 %\n", 0.0)])
+def test_the_stated_reserve(word: str, reserve: float) -> None:
+    flight = flown(word + CELL + LAMP).flight("typical")
+    assert flight.lasts == pytest.approx(5 * (1 - reserve) / 2 * 3600, rel=1e-6)
+    assert flight.charge["p"][-1] == pytest.approx(reserve, abs=1e-9)
+
+
+def test_constant_power_from_flat_cells() -> None:
+    """P = V i, V = E - R i: i = (E - sqrt(E^2 - 4 R P)) / 2R, the same all the time."""
+    text = motor("flat", ohms=10, more="flight: [{phase: go, time: 60 s, throttle: 100 %}]")
+    wire = "wire: 14 AWG, length: 150 mm"
+    text = text.replace("4, capacity", f"4, {wire}, capacity").replace(
+        "supply: p", f"supply: p, {wire}"
+    )
+    full = flown(text).flight("typical")
+    half = flown(text.replace("40 A", "20 A")).flight("typical")
+    # 4 cells; 4 x 150 mm of 14 AWG at 2.525 ohm in 1000 ft (ASTM B258); 2 contacts of 1 mohm
+    ohms, emf = 4 * 0.01 + 0.6 * 2.525 / 304.8 + 2 * 0.001, 4 * 3.7
+    for flight, power in ((full, 14.8 * 40), (half, 14.8 * 20)):
+        amps = (emf - np.sqrt(emf**2 - 4 * ohms * power)) / (2 * ohms)
+        assert flight.amps["p"] == pytest.approx(np.full(len(flight.times), amps), rel=1e-3)
+        assert flight.lasts == pytest.approx(5 * 0.8 * 3600 / flight.amps["p"][0], rel=1e-6)
+
+
+@pytest.mark.parametrize("throttle", [50, 80, 100])
+def test_the_rule_of_thumb_holds_but_for_the_sag(throttle: int) -> None:
+    """The rule with nominal amperes; at constant power the true ones lie above as the volts lie
+    below nominal, so the minutes lie between those at the highest and the lowest volts."""
+    more = f"flight: [{{phase: go, time: 60 s, throttle: {throttle} %}}]"
+    flight = flown(motor(more=more)).flight("typical")
+    nominal = 40 * (throttle / 100) ** 3  # the fan laws, memory
+    rule = 5 * 0.8 * 3600 / nominal
+    volts = flight.volts["p"]
+    assert flight.lasts is not None
+    assert rule * volts.min() / 14.8 * 0.97 < flight.lasts < rule * volts.max() / 14.8
+    assert flight.first == "p"
+
+
+@pytest.mark.parametrize("throttle", [60, 100])
+def test_energy_from_the_cells_is_the_area_under_their_curve(throttle: int) -> None:
+    """The integral of E dq over the charge, by the trapezium rule on the catalogue's own points."""
+    more = f"flight: [{{phase: go, time: 60 s, throttle: {throttle} %}}]"
+    plan = plan_of(motor(more=more))
+    flight = endurance(build(plan)).flight("typical")
+    rows = [plan.catalogue.number("packs", "lipo", f"ocv-{n}") for n in range(20, 101, 10)]
+    area = 4 * 5 * 0.1 * (sum(rows) - (rows[0] + rows[-1]) / 2)
+    assert flight.packs[0].watt_hours == pytest.approx(area, rel=2e-4)
+    assert flight.packs[0].milliamp_hours == pytest.approx(5000 * 0.8, rel=1e-6)
+
+
+def test_twice_the_capacity_lasts_twice_as_long() -> None:
+    """With the cell resistance stated equal, the volts at each charge are the same."""
+    more = "flight: [{phase: go, time: 60 s, throttle: 70 %}]"
+    one, two = (flown(motor(ah=ah, more=more)).flight("typical").lasts for ah in (4, 8))
+    assert one is not None
+    assert two == pytest.approx(2 * one, rel=1e-4)
+
+
+def test_two_half_packs_side_by_side_last_as_long_as_the_whole() -> None:
+    more = "flight: [{phase: go, time: 60 s, throttle: 70 %}]"
+    whole = motor("flat", ah=6, ohms=50, more=more)
+    split = whole.replace("capacity: 6 Ah", "capacity: 3 Ah").replace("50 mohm}", "100 mohm}")
+    split = split.replace("}}\nmotors", "}, q: {like: p}}\nmotors").replace(
+        "supply: p", "supply: j.1"
+    )
+    split += "power-leads: {j: {kind: parallel, supply: [p, q], wire: 8 AWG, length: 10 mm}}\n"
+    one, two = flown(whole).flight("typical"), flown(split).flight("typical")
+    assert two.lasts == pytest.approx(one.lasts, rel=0.01)  # but for the lead in between
+    assert two.amps["p"] == pytest.approx(two.amps["q"], rel=1e-6)
+
+
+def test_packs_side_by_side_even_out_without_overshooting() -> None:
+    """Two capacitors through a resistor (OpenStax, University Physics 2, 10.5) never swing over.
+
+    0.3 Ah packs of 4 cells of 1 mohm even out in some three seconds, far less than a slice of 30 s.
+    """
+    text = motor("lipo", ah=0.3, ohms=1, amps=1, more="flight: [{phase: go, time: 9 min}]")
+    text = text.replace("}}\nmotors", ", charge: 90 %}, q: {like: p, charge: 70 %}}\nmotors")
+    text = text.replace("supply: p", "supply: j.1")
+    text += "power-leads: {j: {kind: parallel, supply: [p, q], wire: 8 AWG, length: 10 mm}}\n"
+    flight = flown(text).flight("typical")
+    apart = flight.charge["p"] - flight.charge["q"]
+    assert apart[0] == pytest.approx(0.2)
+    held = 2 * 2e-5  # the charge of either pack is held to 2e-5 of a full one in every step
+    assert np.all(np.diff(apart) < held)
+    assert np.all(apart > -held)
+    assert apart[flight.times > 300][0] < 0.02
+
+
+PHASES = """
+flight:
+  - {phase: climb, time: 60 s, throttle: 100 %, case: full-throttle}
+  - {phase: circuits, time: 3 min, throttle: 50 %}
+  - {phase: landing, time: 1 min, throttle: 20 %}
+"""
+
+
+def test_phases_follow_each_other_and_the_longest_goes_on() -> None:
+    flight = flown(motor(more=PHASES)).flight("typical")
+    assert [(p.name, p.start, p.full, p.added) for p in flight.phases] == [
+        ("climb", 0.0, True, False), ("circuits", 60.0, True, False),
+        ("landing", 240.0, True, False), ("circuits", 300.0, False, True),
+    ]  # fmt: skip
+    assert [phase.case for phase in flight.phases] == ["full-throttle", *["cruise"] * 3]
+    assert "after the last phase circuits goes on" in flight.assumed
+    for phase in flight.phases:
+        [pack] = phase.packs
+        seconds = phase.end - phase.start
+        assert pack.milliamp_hours == pytest.approx(pack.amps * seconds / 3.6, rel=1e-9)
+        assert pack.lowest <= pack.end
+    drawn = sum(phase.packs[0].milliamp_hours for phase in flight.phases)
+    assert drawn == pytest.approx(4000, rel=1e-6)
+    # full throttle draws 8 times the power of half (the fan laws), so 8 times at least the current
+    assert flight.phases[0].packs[0].amps > 7.5 * flight.phases[1].packs[0].amps
+    slices = np.diff(flight.times)
+    assert slices.max() <= 30 + 1e-9
+    assert max(np.diff(flight.times[flight.times <= 60])) <= 60 / 8 + 1e-9
+
+
+def test_phases_not_reached_are_named() -> None:
+    flight = flown(motor(ah=0.5, more=PHASES)).flight("typical")
+    assert [(p.name, p.full) for p in flight.phases] == [("climb", False)]
+    assert flight.missed == ("circuits", "landing")
+    assert flight.lasts == pytest.approx(flight.phases[0].end)
+
+
+def test_without_phases_cruise_is_assumed_and_said() -> None:
+    flight = flown(motor()).flight("typical")
+    assert [phase.name for phase in flight.phases] == ["cruise"]
+    assert "the plan has no flight" in flight.assumed[0]
+
+
+def test_the_worst_is_worse_by_the_aged_capacity_at_least() -> None:
+    """At constant current the time goes with the capacity: 80 % (our own assumption)."""
+    found = flown(CELL + LAMP)
+    typical, worst = (found.flight(mode).lasts for mode in ("typical", "worst"))
+    assert typical is not None
+    # held 0.8: (1 - 0.2) of it is used
+    assert worst == pytest.approx(AGED.number * typical, rel=1e-6)
+    cold = flown(motor(ohms=10, more=PHASES))
+    assert (cold.flight("worst").lasts or 0) < AGED.number * (cold.flight("typical").lasts or 0)
+    assert len(cold.flight("worst").assumed) >= 4
+
+
+RADIO = """
+receivers: {rx: {sockets: 4}}
+packs: {p: {chemistry: flat, cells: 2, capacity: 2 Ah, plug: rx.batt}, big: {chemistry: flat,
+        cells: 4, capacity: 5 Ah, cell-resistance: 2 mohm}}
+motors: {m: {full-throttle: 40 A, plug: esc}}
+escs: {esc: {bec: none, supply: big, plug: rx.3}}
+"""
+
+
+def test_the_radio_pack_is_followed_on_its_own() -> None:
+    wiring = build(plan_of(CELL + RADIO))
+    assert motor_packs(wiring) == {"esc": ("big",)}
+    flight = endurance(wiring).flight("typical")
+    times = {pack.pack: pack for pack in flight.packs}
+    assert (times["p"].motor, times["big"].motor) == (False, True)
+    assert flight.first == "big"
+    # 100 mA (common practice, no source): 2 Ah x 0.8 / 0.1 A = 16 h
+    assert times["p"].to_reserve == pytest.approx(16 * 3600, rel=1e-4)
+    assert flight.times[-1] == pytest.approx(flight.lasts)
+
+
+def test_missing_facts_leave_packs_out() -> None:
+    found = flown(CELL + RADIO.replace("full-throttle: 40 A, ", ""))
+    assert [pack.pack for pack in found.flight("typical").packs] == ["p"]
+    assert any(words.startswith("esc: full-throttle current") for words in found.unknown)
+    found = flown(CELL + RADIO.replace("capacity: 2 Ah, ", ""))
+    assert [pack.pack for pack in found.flight("worst").packs] == ["big"]
+    assert "p: its capacity (capacity)" in found.unknown
+    assert flown(CELL + LAMP.replace("capacity: 5 Ah, ", "")).flights == ()
+
+
+def test_a_flight_that_cannot_be_flown_stops_with_its_part() -> None:
+    """592 W out of 4 cells of 60 mohm: the most they can give is 16.8^2 / (4 x 0.24) = 294 W."""
+    taxi = "{phase: taxi, time: 10 s, throttle: 10 %}"
+    more = f"flight: [{taxi}, {{phase: go, time: 60 s, throttle: 100 %}}]"
+    flight = flown(motor(ohms=60, more=more)).flight("typical")
+    assert flight.stopped is not None
+    assert flight.stopped.element == "esc"
+    assert "in go" in flight.stopped.why
+    assert [phase.name for phase in flight.phases] == ["taxi"]
+    assert flight.lasts is None
+    assert flight.times[-1] == pytest.approx(10.0)
+
+
+def test_the_volts_may_break_down_on_the_way() -> None:
+    """Cells that start well and cannot hold the power when low: numbers end before that."""
+    power, ohms = 14.8 * 40, 0.4 / 4
+    emf = np.sqrt(4 * ohms * power)  # the least volts at rest that still give the power
+    more = "reserve: 0 %\nflight: [{phase: go, time: 9 s, throttle: 100 %}]"
+    flight = flown(motor(ohms=25, more=more)).flight("typical")
+    assert flight.stopped is not None
+    rest = flight.volts["p"][-1] + ohms * flight.amps["p"][-1]
+    assert rest > emf
+    assert flight.charge["p"][-1] > 0.0
+
+
+@pytest.mark.parametrize(("ah", "wh", "over"), [("4.5", 99.9, False), ("5", 111.0, True)])
+def test_watt_hours_against_the_limit_of_air_travel(ah: str, wh: float, over: bool) -> None:
+    [found] = energies(plan_of(f"packs: {{p: {{chemistry: lipo, cells: 6, capacity: {ah} Ah}}}}"))
+    assert found.watt_hours == pytest.approx(wh, abs=0.05)
+    assert (found.over, found.limit.number) == (over, 100)
+    assert "TSA" in found.limit.origin
+    [unknown] = energies(plan_of("packs: {p: {chemistry: lipo, cells: 6}}"))
+    assert (unknown.watt_hours, unknown.over) == (None, False)
+
+
+def test_an_example_twice_the_same() -> None:
+    wiring = build(load_plan("examples/saltmarsh-19.yaml"))
+    one, two = (endurance(wiring) for _ in range(2))
+    for a, b in zip(one.flights, two.flights, strict=True):
+        assert (a.lasts, a.phases, a.packs) == (b.lasts, b.phases, b.packs)
