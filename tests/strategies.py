@@ -329,7 +329,7 @@ def _operation(b: Bench, functions: list[str], ids: list[str]) -> None:
     moving = ["all", "flight", "gear", *functions, *movers]
     pools = {
         "like": ["cruise", "jammed"], "throttle": SPELLINGS["share"], "moving": [moving, moving[0]],
-        "stalled": [[], b.one(moving)], "share": SPELLINGS["share"], "off": [ids, []],
+        "stalled": [[], b.one(moving)], "share": SPELLINGS["share"], "without": [ids, []],
         "charge": SPELLINGS["share"], "temperature": SPELLINGS["warmth"], "lasts": ["seconds"],
     }  # fmt: skip
     words = b.draw(st.lists(st.sampled_from(sorted(pools)), unique=True))

@@ -206,7 +206,7 @@ def _own(plan: Plan, name: str, built: Mapping[str, OperatingCase]) -> Operating
         throttle=start.throttle if said.throttle is None else said.throttle,
         throttles={} if said.throttle is not None else start.throttles,
         activity=_activity(plan, said, start, share),
-        off=start.off if said.off is None else frozenset(said.off),
+        off=start.off if said.without is None else frozenset(said.without),
         charge=start.charge if said.charge is None else said.charge,
         charges={} if said.charge is not None else start.charges,
         temperature=start.temperature if said.temperature is None else said.temperature,

@@ -57,7 +57,7 @@ def reserve_of(plan: Plan, pack: Pack) -> Figure:
 def cautious_limit(plan: Plan, pack: Pack) -> Figure | None:
     """Return what a pack gives continuously in A: rate x capacity x trust in the label."""
     trust = from_catalogue(plan, "packs", pack.chemistry, "label-trust")
-    if pack.rate is None or pack.capacity is None or trust is None:
+    if not pack.rate or not pack.capacity or trust is None:
         return None
     return trust * (pack.rate * pack.capacity)
 

@@ -145,7 +145,7 @@ def _group(wiring: Wiring, packs: tuple[Pack, ...], case: OperatingCase) -> Equa
     start = tuple(
         _joined(plan, p, v, q, i) for p, v, q, i in zip(packs, volts, charges, amps, strict=True)
     )
-    unknown = [f"{p.id}: its capacity (capacity)" for p in packs if p.capacity is None]
+    unknown = [f"{p.id}: its capacity (capacity)" for p in packs if not p.capacity]
     if unknown:
         decay = Decay.first(charges, "a capacity is not known")
     else:

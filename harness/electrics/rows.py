@@ -91,6 +91,10 @@ class _Maker:
 
     def _row(self, kind: str, part: Part, amps: Array, **more: object) -> LoadRow:
         more.setdefault("name", part.named())
+        for key in ("steady", "burst"):
+            limit = more.get(key)
+            if isinstance(limit, Limit) and limit.figure.number <= 0:  # no share of nothing
+                del more[key]
         return LoadRow(kind=kind, part=part.id, amps=amps, lasting=self.lasting, **more)  # type: ignore[arg-type]
 
     def packs(self) -> Iterator[LoadRow]:
@@ -271,7 +275,7 @@ class _Maker:
 def _pack_limits(outcome: Outcome, pack: Pack) -> tuple[Limit | None, Limit | None]:
     """For seconds the label's C rate; for good the share of it that can be trusted."""
     trust = from_catalogue(outcome.plan, "packs", pack.chemistry, "label-trust")
-    if pack.rate is None or pack.capacity is None or trust is None:
+    if not pack.rate or not pack.capacity or trust is None:
         return None, None
     label = Figure(pack.rate * pack.capacity, f"plan line {pack.at('rate').line}")
     trusted = Figure(label.number * trust.number, f"{label.origin}; {trust.origin}")

@@ -164,14 +164,14 @@ def tolerance_of(
 def affordable(nominal: Outcome, draws: int) -> int:
     """Return how many draws of a plan of this size are made in reasonable time."""
     size, cases = nominal.solution.layout.size, max(len(nominal.cases), 1)
-    each = size * min(size, DENSE) ** 2
+    each = max(size, 1) * min(max(size, 1), DENSE) ** 2
     return min(draws, max(FEWEST, int(WORK / (each * cases))))
 
 
 def _step(nominal: Outcome, draws: int) -> int:
     """Return how many draws are solved at once, so that no stack outgrows the memory."""
     size, links = nominal.solution.layout.size, len(nominal.wiring.links)
-    each = max(size**2 if size <= DENSE else 0, 2 * links)
+    each = max(size**2 if size <= DENSE else 0, 2 * links, 1)
     return min(draws, max(1, CHUNK // (each * max(len(nominal.cases), 1))))
 
 

@@ -40,7 +40,7 @@ def check_names(plan: Plan, top: Mapping, ids: list[str], at: Reading) -> None:
         _known("case", node.get("like"), cases, at)
         _known(what, node.get("moving"), moving, at)
         _known(what, node.get("stalled"), moving, at)
-        _known("part", node.get("off"), ids, at)
+        _known("part", node.get("without"), ids, at)
     for phase in plan.flight:
         if phase.case and phase.case not in cases:
             message = f'there is no case "{phase.case}"'

@@ -15,6 +15,7 @@ from harness.reader.kinds import BAD, Reading
 from harness.reader.nodes import Entry, Mapping, Node, Scalar, compose
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Autopilot, Receiver, Retract, Servo, Stabiliser
+from harness.reader.parts.leads import WingPlug
 from harness.reader.parts.power import Capacitor, Pack
 from harness.reader.plan import GROUPS, HEAD, Place, Plan
 from harness.reader.problems import PlanError, Problem
@@ -256,6 +257,7 @@ def _references(plan: Plan, top: Mapping, at: Reading) -> None:
             if name and name not in ids:
                 _no(at, "part", name, span, ids)
         _class_exists(plan, part, at)
+        _circuit_exists(part, at)
     ends = [(f.end.partition(".")[0], f.spans["end"]) for f in plan.as_found]
     for name, span in (*ends, *((a.part, a.spans["part"]) for a in plan.accepted)):
         if name not in ids:
@@ -268,6 +270,13 @@ def _class_exists(plan: Plan, part: Part, at: Reading) -> None:
         rows = plan.catalogue.rows(table)
         if name and name not in rows:
             at.wrong(f'there is no class "{name}" in {table}', part.at(word), at.hint(name, rows))
+
+
+def _circuit_exists(part: Part, at: Reading) -> None:
+    """A wing plug's leads go by the circuits of its own pin table."""
+    for name, join in part.plugs.items() if isinstance(part, WingPlug) else ():
+        if name not in part.circuits:
+            _no(at, "circuit", name, join.span, list(part.circuits))
 
 
 def _names(part: Part) -> list[tuple[str, Span]]:

@@ -63,7 +63,7 @@ class Case:
         NAMES, "functions, servos or legs that are held fast or at the stop; or all, flight, gear"
     )
     share: float | None = key(Share(), "the share of their stall current that the stalled draw")
-    off: tuple[str, ...] | None = key(NAMES, "parts that draw nothing")
+    without: tuple[str, ...] | None = key(NAMES, "parts that draw nothing")
     charge: float | None = key(Share(), "how full the packs are")
     temperature: float | None = key(Amount(TEMPERATURE), "of the air")
     lasts: str = key(

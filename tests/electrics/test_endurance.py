@@ -267,3 +267,25 @@ def test_an_example_twice_the_same() -> None:
     one, two = (endurance(wiring) for _ in range(2))
     for a, b in zip(one.flights, two.flights, strict=True):
         assert (a.lasts, a.phases, a.packs) == (b.lasts, b.phases, b.packs)
+
+
+def test_a_pack_that_lasts_a_day_takes_few_steps() -> None:
+    # 0.1 A from 100 Ah at 20 % reserve would last 800 h: followed for a day, 2.4 Ah gone by then
+    light = LAMP.replace("current: 2 A", "current: 0.1 A").replace("capacity: 5", "capacity: 100")
+    flight = flown(CELL + light).flight("typical")
+    assert flight.charge["p"][-1] == pytest.approx(1 - 0.1 * 24 / 100, abs=1e-6)
+    assert len(flight.times) < 600
+
+
+@pytest.mark.parametrize("beside", ["", "  q: {like: p, capacity: 0 Ah}\n"])
+def test_a_pack_that_holds_nothing_is_a_pack_nobody_knows(beside: str) -> None:
+    text = LAMP.replace("capacity: 5 Ah", "capacity: 0 Ah").replace("loads:", beside + "loads:")
+    found = flown(CELL + text)
+    assert not found.flights
+    assert "p: its capacity (capacity)" in found.unknown
+
+
+def test_no_time_follows_from_no_current() -> None:
+    # no load at all: no hours by mean current, not 1e17 s of them
+    flight = flown(CELL + LAMP.split("loads:", maxsplit=1)[0]).flight("typical")
+    assert [pack.simple for pack in flight.packs] == [None]

@@ -208,3 +208,11 @@ power-leads: {j: {kind: parallel, supply: [a, b]}}
     [found] = equalise(build(plan_of(text)))
     assert (found.ended, found.settled) == ("a pack is overcharged", None)
     assert found.charge["b"][-1] == pytest.approx(1.02, abs=1e-6)
+
+
+def test_a_pack_without_capacity_is_shown_at_the_first_moment_alone() -> None:
+    found = group(b=0)
+    assert found.times.tolist() == [0.0]
+    assert found.unknown == ("b: its capacity (capacity)",)
+    # (15.6 - 15.2) V over 2 x 4 cells of 1 ohm, the copper aside
+    assert found.amps["a"][0] == pytest.approx(0.4 / 8, rel=1e-2)

@@ -382,3 +382,9 @@ def test_the_headline_plan_is_spread_whole() -> None:
     assert {"pack", "supply", "part", "lead", "plug"} <= {band.row.kind for band in found.bands}
     for band in found.bands:
         assert band.least <= band.low <= band.median <= band.high <= band.most
+
+
+@pytest.mark.parametrize("kind", ["monte-carlo", "corners"])
+def test_a_plan_without_parts_has_no_spread(kind: str) -> None:
+    found = tolerance_of(build(plan_of("")), kind=kind, draws=5, seed=1)  # type: ignore[arg-type]
+    assert (found.spans, found.bands, found.limits) == ((), (), ())

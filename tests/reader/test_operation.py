@@ -33,7 +33,7 @@ def read(text: str) -> Plan:
 def test_every_key_of_a_case() -> None:
     plan = read(
         "cases:\n  gust: {like: cruise, about: wind, throttle: 80 %, moving: [flight, tip],"
-        " stalled: leg, share: 0.6, off: [lamp], charge: 50 %, temperature: 23 degF,"
+        " stalled: leg, share: 0.6, without: [lamp], charge: 50 %, temperature: 23 degF,"
         " lasts: seconds}\n"
     )
     (case,) = plan.cases.values()
@@ -42,17 +42,17 @@ def test_every_key_of_a_case() -> None:
     assert set(values.pop("spans")) == set(values) - {"id"}
     assert values == {
         "id": "gust", "like": "cruise", "about": "wind", "throttle": 0.8,
-        "moving": ("flight", "tip"), "stalled": ("leg",), "share": 0.6, "off": ("lamp",),
+        "moving": ("flight", "tip"), "stalled": ("leg",), "share": 0.6, "without": ("lamp",),
         "charge": 0.5, "temperature": -5.0, "lasts": "seconds",
     }  # fmt: skip
     assert (span["line"], span["column"]) == (9, 3)
 
 
 def test_nothing_moves_differs_from_nothing_said() -> None:
-    cases = read("cases: {still: {moving: [], off: []}, like-cruise: {like: cruise}}\n").cases
-    assert (cases["still"].moving, cases["still"].off) == ((), ())
+    cases = read("cases: {still: {moving: [], without: []}, like-cruise: {like: cruise}}\n").cases
+    assert (cases["still"].moving, cases["still"].without) == ((), ())
     other = cases["like-cruise"]
-    assert (other.moving, other.stalled, other.off, other.throttle) == (None, None, None, None)
+    assert (other.moving, other.stalled, other.without, other.throttle) == (None, None, None, None)
 
 
 def test_surroundings_flight_and_reserve() -> None:
@@ -126,7 +126,7 @@ WRONG = {
     "one that moves": ("cases: {a: {moving: [[ailron]]}}", 'no function, servo or leg "ailron"'),
     "one of several": ("cases:\n  a:\n    moving:\n      - tip\n      - [[lamp]]\n", '"lamp"'),
     "one that stalls": ("cases: {a: {stalled: [leg, [[tipp]]]}}", '"tipp"'),
-    "one that is off": ("cases: {a: {off: [lamp, [[aileron]]]}}", 'no part "aileron"'),
+    "one left out": ("cases: {a: {without: [lamp, [[aileron]]]}}", 'no part "aileron"'),
     "how long": ("cases: {a: {lasts: [[minutes]]}}", "is not one of"),
     "a key": ("cases: {a: {[[throtle]]: 5 %}}", "is not a key here"),
     "like itself": ("cases: {a: {like: [[a]]}}", "a is like itself"),
@@ -151,7 +151,7 @@ NEAR = [
     ("cases: {gust: {}, b: {like: gst}}", "gust"),
     ("cases: {a: {moving: elevater}}", "elevator"),
     ("cases: {a: {moving: flite}}", "flight"),
-    ("cases: {a: {off: lmp}}", "lamp"),
+    ("cases: {a: {without: lmp}}", "lamp"),
     ("flight: [{phase: a, time: 1 s, case: full-throtle}]", "full-throttle"),
     ("flight: [{phse: a}]", "phase"),
     ("surroundings: {temprature: 5 degC}", "temperature"),
@@ -168,7 +168,8 @@ def test_the_nearest_right_name_is_offered(text: str, meant: str) -> None:
 def test_a_faulty_part_makes_no_second_fault_in_a_case() -> None:
     """The servo cannot be read, yet its id and its function are known."""
     text, spans = marked(
-        HEAD + "servos: {a: {moves: flap, stall: [[2]]}}\ncases: {b: {moving: [a, flap], off: a}}\n"
+        HEAD + "servos: {a: {moves: flap, stall: [[2]]}}\n"
+        "cases: {b: {moving: [a, flap], without: a}}\n"
     )
     assert [problem.span for problem in problems(text)] == spans
 

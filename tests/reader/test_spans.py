@@ -34,6 +34,12 @@ def problems(text: str) -> list[Problem]:
 
 
 WRONG = {
+    "a circuit that a wing plug has not": (
+        "receivers: {rx: {sockets: 2}}\nwing-plugs:\n  w:\n    contacts: 3\n"
+        "    circuits: {flap: {signal: 1, positive: 2, negative: 3}}\n"
+        "    plugs: {flap: rx.1, aileron: [[rx.2]]}\n",
+        'there is no circuit "aileron"',
+    ),
     "value in block": "servos:\n  a:\n    shaft: [[lft]]\n",
     "value in flow": "servos: {a: {shaft: [[lft]], plug: a}}\nx: 1\n",
     "quoted value": "servos: {a: {shaft: [['lft']]}}\n",

@@ -1,10 +1,10 @@
 """A rail sags below what the radio is to have, though its source gives enough.
 
 What it looks for
-    The lowest volts on the rail of a receiver, an autopilot or a sequencer in any operating case,
-    against 4.8 V (a warning) and against what the part itself still works on (an error), where the
-    source without load gives more: the wires, plugs, switch and diodes on the way take the rest.
-    Where their gauge or length is not stated, that is listed instead.
+    The volts on the rail of a receiver, an autopilot or a sequencer, where the source without load
+    gives enough and the wires, plugs, switch and diodes on the way take too much: below 4.8 V in an
+    operating case that lasts (a warning), or below what the part itself works on in any case (an
+    error). Where the gauge or length of a wire on the way is not stated, that is listed instead.
 
 Why it matters
     All servos working at once pull the rail down for a moment; a receiver that starts anew in the
@@ -18,7 +18,7 @@ An example that fails
       aileron-right: {class: 13g-metal-gear, moves: aileron, length: 250 mm, plug: rx.5}
       elevator: {class: 13g-metal-gear, moves: elevator, length: 250 mm, plug: rx.2}
     regulators:
-      radio: {volts: 5 V, rated: 5 A, burst: 9 A, plug: rx.batt-1, wire: 22 AWG, length: 900 mm}
+      radio: {volts: 5 V, rated: 5 A, burst: 9 A, plug: rx.batt-1, wire: 26 AWG, length: 900 mm}
 
 The same, mended
     receivers:
@@ -32,8 +32,8 @@ The same, mended
         length: 150 mm}
 
 Where it comes from
-    A rail at or above 4.8 V: common practice; no published source. The volts are Ohm's law over
-    the copper (ASTM B258, IEC 60028) and the contacts of the catalogue.
+    A rail at or above 4.8 V with the sticks stirred by hand: common practice; no published source.
+    The volts are Ohm's law over the copper (ASTM B258, IEC 60028) and the catalogue's contacts.
 """
 
 from __future__ import annotations
@@ -78,14 +78,13 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Report the worst rail of each part once."""
     if desk.flows.shorted:
         return
-    least = rule_figure(desk.plan, "rail", "minimum")
+    least = rule_figure(desk.plan, "rail", "minimum").number
     for part in (*desk.plan.of(Receiver), *desk.plan.of(Autopilot), *desk.plan.of(Sequencer)):
         low = [
             (fed, case, rail)
             for rail in _rails(desk, part)
-            if rail.idle > least.number + TINY and not _told_elsewhere(desk, rail)
-            for fed, case in _lowest(desk, rail)
-            if fed < least.number - TINY
+            if rail.idle > least + TINY and not _told_elsewhere(desk, rail)
+            for fed, case in _low(desk, rail, least)
         ]
         fed, case, rail = min(low, key=lambda f: (round(f[0], 6), f[2].plus), default=(0, "", None))
         if rail is not None and _all_known(desk, rail):
@@ -107,11 +106,16 @@ def _idle(desk: Desk, feed: Feed, minus: Contact) -> float | None:
     return volts_from(desk, feed, minus, "nominal")
 
 
-def _lowest(desk: Desk, rail: Rail) -> Iterator[tuple[float, str]]:
-    """Yield the lowest volts of a rail and in which case, where anything was solved."""
-    outcome = desk.flows.outcome
+def _low(desk: Desk, rail: Rail, least: float) -> Iterator[tuple[float, str]]:
+    """Yield the volts of a rail in each solved case in which they are too low.
+
+    The minimum of a rail is for sticks stirred by hand, a load that lasts; for seconds, with
+    everything stalled, a rail may fall to what its part works on.
+    """
+    outcome, own = desk.flows.outcome, limit_of(desk, rail.part, "volts-min")
     for fed, case in zip(outcome.volts(rail.plus, rail.minus), outcome.cases, strict=True):
-        if not math.isnan(fed) and desk.flows.counts(case):
+        limit = least if case.lasting else own.number if own else -math.inf
+        if not math.isnan(fed) and desk.flows.counts(case) and fed < limit - TINY:
             yield float(fed), case.name
 
 

@@ -17,7 +17,7 @@ from harness.electrics.network import network_of
 from harness.electrics.packs import pack_ohms, rest_volts
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.layout import Layout
-from harness.electrics.solver.newton import Solver
+from harness.electrics.solver.newton import Raw, Solver
 from harness.reader.parts.power import Pack
 from harness.wiring.build import Wiring
 
@@ -28,6 +28,9 @@ SHORTEST = 0.05
 """s: a step that must be shorter has met something that cannot go on."""
 
 GROWTH = 2.0
+
+FINE = 100
+"""Slices after which they get longer with the time gone by: a day in 30 s slices helps nobody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +73,7 @@ class Drain:
         self.ohms = np.array([pack_ohms(plan, pack, case.temperature) for pack in packs])
         self.held = np.array([np.inf if h is None else h for h in held])
         self.solver = Solver(Layout.of(net.circuit))
+        self.last: Raw | None = None
 
     def rest(self, charge: Array) -> Array:
         """Return the volts at rest."""
@@ -80,16 +84,20 @@ class Drain:
         """Solve one moment. Raises NotSolved."""
         rest = self.rest(charge)
         self.solver.emf[0, self.numbers] = rest
-        raw = self.solver.solve()
+        raw = self.solver.solve(self.last)
         if raw.trouble:
             raise raw.trouble[0]
+        self.last = raw
         amps = raw.source[0, self.numbers]
         return Point(time, charge, amps, rest - self.ohms * amps)
 
     def run(
         self, start: Array, floor: Array, time: float, slice_: float, frozen: NDArray[np.bool_]
     ) -> Spell:
-        """Run down for `time` s in steps of at most `slice_` s, or until a pack is at its floor."""
+        """Run down for `time` s, or until a pack is at its floor.
+
+        In steps of at most `slice_` s, or a hundredth of the time gone by.
+        """
         held = np.where(frozen, np.inf, self.held)
         given, now, step = np.zeros((2, len(self.packs))), 0.0, slice_
         points: list[Point] = []
@@ -97,7 +105,7 @@ class Drain:
         try:
             points.append(self.at(0.0, start))
             while now < time - 1e-9 and reached is None:
-                step = min(step, slice_, time - now)
+                step = min(step, max(slice_, now / FINE), time - now)
                 step, ahead = self._step(points[-1], step, held)
                 share, reached = _crossing(points[-1], ahead, floor, held)
                 end = _between(points[-1], ahead, share, held)

@@ -28,6 +28,9 @@ LONG_SLICE = 600.0
 SAME = 1e-9
 """Of a full pack: packs that differ less come to their reserve together."""
 
+LEAST = 1e-6
+"""A: a smaller mean current is the solver's leaks and rounding, which no time follows from."""
+
 LONGEST = 24 * 3600.0
 """s after which a pack that still lasts is no longer followed."""
 
@@ -55,7 +58,7 @@ def _unknown(wiring: Wiring) -> tuple[list[str], set[str]]:
             found.append(f"{name}: {missing}")
             left_out |= set(teams.get(name, ()))
     for pack in sorted(wiring.plan.of(Pack), key=lambda pack: pack.id):
-        if pack.capacity is None:
+        if not pack.capacity:
             found.append(f"{pack.id}: its capacity (capacity)")
             left_out.add(pack.id)
     together = [set(team) for team in teams.values()]
@@ -100,7 +103,7 @@ class Tour:
             else:
                 self._phase(leg, added=False)
         on = longest(self.legs)
-        if not self.reached and not self.stopped:
+        if not self.reached and not self.stopped and LONGEST - self.clock > 1.0:
             self.assumed = (*self.assumed, f"after the last phase {on.name} goes on")
             self._phase(on, added=True)
         charge, end = self.charge, self.clock
@@ -124,7 +127,7 @@ class Tour:
         return spell
 
     def _phase(self, leg: Leg, *, added: bool) -> None:
-        time = LONGEST if leg.time is None or added else leg.time
+        time = LONGEST - self.clock if leg.time is None or added else leg.time
         start = self.clock
         most = SLICE if self.motors & {p.id for p in self._followed()} else LONG_SLICE
         spell = self._run(leg, time, min(most, time / SLICES))
@@ -158,7 +161,7 @@ class Tour:
 
     def _others(self, leg: Leg) -> None:
         """Follow what lasts longer, as if every pack at its reserve were held there."""
-        while not self.frozen.all() and self.clock < LONGEST:
+        while not self.frozen.all() and LONGEST - self.clock > 1.0:
             spell = self._run(leg, LONGEST - self.clock, LONG_SLICE)
             if spell.reached is None:
                 return
@@ -202,7 +205,7 @@ class Tour:
             pack.id in self.motors,
             reserve,
             self.reached.get(pack.id),
-            float(usable * 3600 / amps) if amps > 0 else None,
+            float(usable * 3600 / amps) if amps > LEAST else None,
             milliamp_hours,
             float(self.watt_hours[n]),
             min((p.lowest for p in mine), default=float("nan")),

@@ -152,8 +152,16 @@ class Solver:
             volts[:, self.v_op] - volts[:, self.v_om],
         )
 
-    def solve(self) -> Raw:
-        """Iterate until every draw has come to rest or is known to have no solution."""
+    def solve(self, near: Raw | None = None) -> Raw:
+        """Iterate until every draw has come to rest or is known to have no solution.
+
+        `near`: a solution without trouble at nearly the same amounts, from which few rounds lead.
+        """
+        if near is not None:
+            x = np.concatenate([near.volts, near.source], axis=1)
+            at = [part.copy() for part in self.controls(x[:, : self.nodes])]
+            if not len(left := self._rounds(np.arange(self.draws), x, at)):
+                return self._raw(x, at, left)
         x = self._start()
         begun, at = x.copy(), [part.copy() for part in self.controls(x[:, : self.nodes])]
         left = self._rounds(np.arange(self.draws), x, at)
@@ -356,7 +364,8 @@ class Solver:
     def _starved(self, draw: int, number: int) -> NotSolved:
         consumer = self.layout.circuit.consumers[number]
         watts = float(self.consumers.watts[draw, number])
-        why = f"its supply cannot give the {watts:.4g} W it asks for: the volts break down"
+        asked = f"{watts:.4g}" if watts < 1e4 else f"{watts:.0f}"
+        why = f"its supply cannot give the {asked} W it asks for: the volts break down"
         return NotSolved(consumer.name, why, draw)
 
 

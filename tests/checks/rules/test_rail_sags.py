@@ -80,3 +80,19 @@ def test_an_overloaded_supply_is_one_fault() -> None:
     rules = [f.rule for f in report_of(text.replace("rated: 20 A", "rated: 1 A")).findings]
     assert "bec-load" in rules
     assert "rail-sags" not in rules
+
+
+def test_seconds_of_everything_stalled_are_no_sag() -> None:
+    """2 A stalled at 6 V is 3 ohm: 5 * 3 / 3.24 = 4.6 V for seconds; 0.6 A lasting: 4.86 V."""
+    text = """
+receivers: {rx: {sockets: 4}}
+servos: {flap: {moves: flap, moving: 0.2 A, stall: 2 A, length: 1 mm, wire: 20 AWG, plug: rx.1}}
+regulators:
+  reg: {kind: switching, volts: 5 V, rated: 5 A, burst: 9 A, plug: rx.batt, wire: 24 AWG,
+        length: 700 mm}
+"""
+    copper = 2 * resistance(parse_wire("24 AWG"), 700)
+    assert 5 - 0.7 * (0.030 + 2 * 0.015 + copper * 1.08) > 4.8
+    assert [f.rule for f in report_of(text).findings if f.rule == "rail-sags"] == []
+    stronger = text.replace("stall: 2 A", "stall: 5 A")  # 1.5 A lasting: 4.7 V
+    assert "rail-sags" in [f.rule for f in report_of(stronger).findings]
