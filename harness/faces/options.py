@@ -56,9 +56,9 @@ class Parser(argparse.ArgumentParser):
 
 
 def count(text: str) -> int:
-    """Read a whole number that is not negative."""
+    """Read a whole number of up to six digits that is not negative."""
     if not re.fullmatch(r"[0-9]{1,6}", text):
-        raise argparse.ArgumentTypeError(f'"{text}" is not a whole number of 0 or more')
+        raise argparse.ArgumentTypeError(f'"{text}" is not a whole number from 0 to 999999')
     return int(text)
 
 

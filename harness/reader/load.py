@@ -274,7 +274,9 @@ def _class_exists(plan: Plan, part: Part, at: Reading) -> None:
 
 def _circuit_exists(part: Part, at: Reading) -> None:
     """A wing plug's leads go by the circuits of its own pin table."""
-    for name, join in part.plugs.items() if isinstance(part, WingPlug) else ():
+    if not isinstance(part, WingPlug):
+        return
+    for name, join in part.plugs.items():
         if name not in part.circuits:
             _no(at, "circuit", name, join.span, list(part.circuits))
 
