@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from harness.checks.currents import currents
 from harness.checks.loads import Bears, plug_bears
 from harness.checks.memo import once
 from harness.checks.rule import Desk
@@ -45,7 +46,7 @@ def _is_joint(mate: Mate) -> bool:
 def is_supply(desk: Desk, mate: Mate) -> bool:
     """Say whether current comes in through a mate: into the part that has the socket."""
     socket = mate.socket
-    return socket is not None and desk.flows.inward(*socket.id)
+    return socket is not None and currents(desk).inward(*socket.id)
 
 
 @once
@@ -57,7 +58,7 @@ def joints(desk: Desk) -> tuple[Joint, ...]:
             continue
         last = desk.wiring.upstream(*mate.plug.id)[-1].socket
         rail = last.part.id if last is not None and is_supply(desk, mate) else ""
-        found.append(Joint(mate, desk.flows.port(*mate.plug.id), rail))
+        found.append(Joint(mate, currents(desk).port(*mate.plug.id), rail))
     return tuple(found)
 
 

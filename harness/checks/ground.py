@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from harness.checks.battery import source_mates
+from harness.checks.currents import currents
 from harness.checks.memo import once
 from harness.checks.poles import put_right
 from harness.checks.rule import Desk
@@ -46,7 +47,7 @@ def bridging(desk: Desk) -> list[Part]:
 
 def strays(desk: Desk, least: float) -> list[Stray]:
     """Return the worst of each part where it is above `least` amperes."""
-    flows, found = desk.flows, []
+    flows, found = currents(desk), []
     for part in bridging(desk):
         amps = flows.judged(flows.outcome.stray(part.id, PLUG))
         cases = [n for n, size in enumerate(abs(amps)) if size > least]
@@ -62,7 +63,7 @@ def _size(stray: Stray) -> float:
 
 def _motors(desk: Desk, part: Part, case: int) -> Stray:
     """Add up what the motors send into a part by the wires of its lead."""
-    flows, total = desk.flows, 0.0
+    flows, total = currents(desk), 0.0
     driven = {demand.draw for demand in flows.outcome.net.demands if isinstance(demand.part, Esc)}
     for number, sign in _pins(desk, part):
         for draw, amps in flows.shares(case).of_link(number).items():
@@ -72,7 +73,7 @@ def _motors(desk: Desk, part: Part, case: int) -> Stray:
 
 def _pins(desk: Desk, part: Part) -> Iterator[tuple[int, float]]:
     """Yield the links of the mated pins of a part's lead, and whether they run into the part."""
-    outcome = desk.flows.outcome
+    outcome = currents(desk).outcome
     for pin in desk.wiring.ports[part.id, PLUG].order:
         contact = Contact(part.id, PLUG, pin)
         number = outcome.mated.get(contact)
@@ -85,7 +86,7 @@ def in_loops(desk: Desk) -> list[Esc]:
 
     Those of one loop share a ground net.
     """
-    flows = desk.flows
+    flows = currents(desk)
     lasting = next(n for n, case in enumerate(flows.outcome.cases) if case.lasting)
     found = []
     for esc in bridging(desk):
@@ -102,7 +103,7 @@ def _reached(desk: Desk, esc: Esc, case: int) -> bool:
     draws = [
         draw
         for number, _ in _pins(desk, esc)
-        for draw in desk.flows.shares(case).of_link(number)
+        for draw in currents(desk).shares(case).of_link(number)
         if isinstance(draw.part, Esc) and draw.missing
     ]
     return bool(draws)
@@ -161,8 +162,8 @@ def _negatives(desk: Desk, mates: list[Mate]) -> tuple[int, ...]:
 def _resisting(desk: Desk) -> dict[Contact, list[int]]:
     """The numbers of the links with resistance by the contacts at their ends."""
     found: dict[Contact, list[int]] = defaultdict(list)
-    for number in sorted(desk.flows.outcome.net.ohms):
-        link = desk.flows.wiring.links[number]
+    for number in sorted(currents(desk).outcome.net.ohms):
+        link = currents(desk).wiring.links[number]
         found[link.a].append(number)
         found[link.b].append(number)
     return found

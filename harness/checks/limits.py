@@ -12,7 +12,6 @@ from harness.checks.rails import (
     Feed,
     bec_of,
     consumers,
-    limit_of,
     nets_at,
     rails,
     volts_from,
@@ -23,6 +22,7 @@ from harness.checks.sources import kept
 from harness.reader.parts.common import Part
 from harness.reader.parts.power import Pack
 from harness.wiring.figures import Figure
+from harness.wiring.limits import volts_limit
 from harness.wiring.model import Contact
 
 
@@ -49,7 +49,7 @@ def beyond(
         if fed is None or fed[0] in shorted:
             continue
         source, volts = fed
-        limit = limit_of(desk, consumer.part, word)
+        limit = volts_limit(desk.plan, consumer.part, word)
         if limit is None:
             if word == "volts-max":
                 desk.not_known(rule, consumer.part, f"the highest supply it bears ({word})", word)

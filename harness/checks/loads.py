@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from harness.base.near import spoken
 from harness.base.units import CURRENT, WireSize, format_quantity
 from harness.catalogue import Catalogue
+from harness.checks.currents import currents
 from harness.electrics.flow import Flow
 from harness.reader.parts.common import Part
 from harness.reader.plan import Plan
@@ -107,7 +108,7 @@ def alike(one: Flow, other: Flow) -> bool:
 def case_numbers(desk: Desk, *names: str) -> Numbers:
     """Return what goes on in the operating cases that a finding's currents belong to."""
     told = [name for name in dict.fromkeys(names) if name]
-    return tuple((f"in {name}", desk.flows.case(name).about) for name in told)
+    return tuple((f"in {name}", currents(desk).case(name).about) for name in told)
 
 
 @dataclass(frozen=True)

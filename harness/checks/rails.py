@@ -26,7 +26,7 @@ from harness.reader.parts.control import (
 )
 from harness.reader.parts.power import Diode, Esc, Load, Pack, Regulator
 from harness.wiring.build import Wiring
-from harness.wiring.figures import Figure, from_catalogue, known, rule_figure, stated
+from harness.wiring.figures import Figure, from_catalogue, rule_figure
 from harness.wiring.model import Contact, Link, LinkKind
 from harness.wiring.nets import Nets
 
@@ -179,15 +179,3 @@ def volts_from(desk: Desk, feed: Feed, minus: Contact, state: str) -> float | No
     if low is None or figure is None:
         return None
     return low + figure.number - feed.drop
-
-
-def limit_of(desk: Desk, part: Part, word: str) -> Figure | None:
-    """Return volts-min or volts-max of a part: stated, or of its class."""
-    own = getattr(part, word.replace("-", "_"), None)
-    if isinstance(part, Servo):
-        return known(desk.plan, part, word, own, "servos", part.class_)
-    if isinstance(part, Retract | Load):
-        return stated(part, word, own)
-    rows = {Sensor: "sensor", Sequencer: "sequencer"}
-    row = rows.get(type(part)) or str(getattr(part, "class_", ""))
-    return known(desk.plan, part, word, own, "receivers", row)

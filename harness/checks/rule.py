@@ -5,17 +5,12 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from functools import cached_property
-from typing import TYPE_CHECKING
 
 from harness.base.finding import Finding, Severity, Unknown
 from harness.base.span import Span
 from harness.reader.parts.common import Part
 from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
-
-if TYPE_CHECKING:
-    from harness.electrics.flows import Flows
 
 HEADINGS = (
     "What it looks for",
@@ -29,22 +24,11 @@ HEADINGS = (
 
 @dataclass
 class Desk:
-    """What a rule has on its desk: plan, wiring, currents; and where it lays its reports."""
+    """What a rule has on its desk: the plan, its wiring; and where it lays its reports."""
 
     plan: Plan
     wiring: Wiring
     unknown: list[Unknown] = field(default_factory=list)
-
-    @cached_property
-    def flows(self) -> Flows:
-        """The solved currents, of the wiring with faults of polarity put right.
-
-        Such a fault is reported once, by its own rule.
-        """
-        from harness.checks.poles import put_right
-        from harness.electrics.flows import flows_of
-
-        return flows_of(put_right(self))
 
     def not_known(self, rule: str, part: Part, missing: str, word: str = "") -> None:
         """List something that could not be judged, and the fact that is missing."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from harness.base.span import Span
+from harness.checks.currents import currents
 from harness.checks.loads import over
 from harness.checks.memo import once
 from harness.checks.rails import rails
@@ -80,10 +81,10 @@ def supplies_of(desk: Desk) -> tuple[Supply, ...]:
     """
     found = []
     bears = _when_mended(desk)
-    for name, own in desk.flows.by_source.items():
+    for name, own in currents(desk).by_source.items():
         part, names = desk.plan.parts[name], bears.get(name, (name,))
         if isinstance(part, Esc | Regulator) and names:
-            flow = own if names == (name,) else desk.flows.given_by(names)
+            flow = own if names == (name,) else currents(desk).given_by(names)
             if flow.live:
                 found.append(Supply(part, flow))
     return tuple(found)

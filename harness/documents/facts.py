@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from harness.checks.currents import currents
 from harness.checks.rule import Desk
 from harness.electrics.flow import Flow
 from harness.reader.parts.common import PINS
@@ -49,7 +50,7 @@ class Facts:
     @cached_property
     def flows(self) -> Flows:
         """The solved currents, of the wiring with faults of polarity put right, as rules see it."""
-        return Desk(self.wiring.plan, self.wiring).flows
+        return currents(Desk(self.wiring.plan, self.wiring))
 
     @cached_property
     def supply(self) -> Supply:

@@ -9,11 +9,10 @@ from numpy.typing import NDArray
 
 from harness.electrics.rows import LoadRow
 from harness.electrics.solver.circuit import Array
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Receiver, Retract, Sensor, Sequencer, Servo
-from harness.reader.parts.power import Load
+from harness.reader.parts.control import Receiver
 from harness.reader.plan import Plan
-from harness.wiring.figures import Figure, known, rule_figure, stated
+from harness.wiring.figures import rule_figure
+from harness.wiring.limits import volts_limit
 from harness.wiring.ratings import Limit
 
 CONTINUOUS, SECONDS = "continuous", "for seconds"
@@ -57,8 +56,10 @@ def margins_of(plan: Plan, row: LoadRow) -> tuple[Margin, ...]:
     found = [(CONTINUOUS, row.steady), (SECONDS, row.burst)]
     if row.kind == "part":
         part = plan.parts[row.part]
-        found += [(LOWEST, volts_limit(plan, part, "volts-min")),
-                  (HIGHEST, volts_limit(plan, part, "volts-max"))]  # fmt: skip
+        for what, word in ((LOWEST, "volts-min"), (HIGHEST, "volts-max")):
+            figure = volts_limit(plan, part, word)
+            limit = Limit(f"{word} of {part.named()}", figure) if figure else None
+            found.append((what, limit))
         if isinstance(part, Receiver):
             figure = rule_figure(plan, "rail", "minimum")
             found.append((LOWEST, Limit("the least a rail should have", figure)))
@@ -68,20 +69,3 @@ def margins_of(plan: Plan, row: LoadRow) -> tuple[Margin, ...]:
         for what, limit in found
         if limit is not None
     )
-
-
-def volts_limit(plan: Plan, part: Part, word: str) -> Limit | None:
-    """Return volts-min or volts-max of a device: stated, or of its class; None when unknown."""
-    figure = _volts_figure(plan, part, word)
-    return None if figure is None else Limit(f"{word} of {part.named()}", figure)
-
-
-def _volts_figure(plan: Plan, part: Part, word: str) -> Figure | None:
-    own = getattr(part, word.replace("-", "_"), None)
-    if isinstance(part, Retract | Load):
-        return stated(part, word, own)
-    if isinstance(part, Servo):
-        return known(plan, part, word, own, "servos", part.class_)
-    rows = {Sensor: "sensor", Sequencer: "sequencer"}
-    row = rows.get(type(part)) or str(getattr(part, "class_", ""))
-    return known(plan, part, word, own, "receivers", row)

@@ -16,13 +16,13 @@ from harness.electrics.packs import pack_ohms, rest_volts
 from harness.electrics.solver.circuit import Amount, Array, Circuit, Consumer, Resistor, Source
 from harness.electrics.solver.pieces import Pieces
 from harness.electrics.spread import NONE, Spread
-from harness.electrics.supplies import add_converter, add_diode
+from harness.electrics.supplies import converter_of, diode_of
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Retract, Sequencer
-from harness.reader.parts.power import Esc, Pack, Regulator
+from harness.reader.parts.power import Diode, Esc, Pack, Regulator
 from harness.wiring.build import Wiring
 from harness.wiring.figures import rule_figure
-from harness.wiring.model import COPPER, POLE_PINS, Contact, Form, LinkKind
+from harness.wiring.model import COPPER, POLE_PINS, Contact, Form, Link, LinkKind
 
 
 @dataclass
@@ -79,11 +79,11 @@ def network_of(
     for number, link in enumerate(wiring.links):
         part = wiring.plan.parts[link.owner]
         if link.kind is LinkKind.DIODE:
-            add_diode(net, number, link)
+            _diode(net, number, link)
         elif link.kind is LinkKind.SOURCE and isinstance(part, Pack):
             _pack(net, part)
         elif link.kind is LinkKind.SOURCE and isinstance(part, Esc | Regulator):
-            add_converter(net, part)
+            _converter(net, part)
     _consumers(net)
     return net
 
@@ -141,6 +141,40 @@ def _pack(net: Network, pack: Pack) -> None:
     low, high = (net.at(pack.id, "cells", pin) for pin in ("negative", "positive"))
     net.sources[pack.id] = len(net.circuit.sources)
     net.circuit.sources.append(Source(low, high, net.by_case(volts), ohms, cells))
+
+
+def _converter(net: Network, part: Esc | Regulator) -> None:
+    fed, out = (
+        [net.at(part.id, inside, pin) for pin in ("positive", "negative")]
+        for inside in ("battery", "body")
+    )
+    made = converter_of(
+        net.wiring.plan,
+        part,
+        (fed[0], fed[1], out[0], out[1]),
+        fed=is_fed(net.wiring, part),
+        limited=net.limited,
+        factor=net.spread.supply(part.id, len(net.cases)),
+    )
+    if made is not None:
+        net.converters[part.id] = len(net.circuit.converters)
+        net.circuit.converters.append(made)
+
+
+def is_fed(wiring: Wiring, part: Part) -> bool:
+    """Say whether the plan says what feeds the battery side of a part."""
+    low, high = (Contact(part.id, "battery", pin) for pin in ("negative", "positive"))
+    return wiring.nets.volts(low, high) is not None
+
+
+def _diode(net: Network, number: int, link: Link) -> None:
+    part = net.wiring.plan.parts[link.owner]
+    assert isinstance(part, Diode)
+    made, bulk = diode_of(net.wiring.plan, part, net.node[link.a], net.node[link.b])
+    net.diodes[part.id] = len(net.circuit.diodes)
+    net.circuit.diodes.append(made)
+    net.resistor[number] = len(net.circuit.resistors)
+    net.circuit.resistors.append(bulk)
 
 
 def _consumers(net: Network) -> None:

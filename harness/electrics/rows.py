@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 
 from harness.electrics.derating import conductor_temperature, derating, faa_temperature
+from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import Array
 from harness.electrics.supplies import supply_in
@@ -118,16 +119,17 @@ class _Maker:
             bec = supply_in(part)
             assert bec is not None
             amps, out = self.outcome.given(name), self.outcome.volts_in(name, "body")
-            power_in = self.outcome.volts_in(name, "battery") * self.outcome.taken(name)
+            burnt = None  # of a supply that nobody said what feeds, nor is known what it takes
+            if is_fed(self.wiring, part):
+                power_in = self.outcome.volts_in(name, "battery") * self.outcome.taken(name)
+                burnt = power_in - amps * out
             limits = {}
             for key, word in (("steady", "rated"), ("burst", "burst")):
                 value, span = getattr(bec, word), bec.spans.get(word, bec.span)
                 if value is not None:
                     limits[key] = Limit("as stated", Figure(value, f"plan line {span.line}"))
             title = f"BEC of {part.named()}" if isinstance(part, Esc) else part.named()
-            yield self._row(
-                "supply", part, amps, name=title, volts=out, loss=power_in - amps * out, **limits
-            )
+            yield self._row("supply", part, amps, name=title, volts=out, loss=burnt, **limits)
 
     def parts(self) -> Iterator[LoadRow]:
         """What each device draws, and the volts it gets."""

@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 import numpy as np
 
-from harness.electrics.solver.circuit import Converter, Diode, Resistor
+from harness.electrics.solver.circuit import Amount, Converter, Diode, Node, Resistor
 from harness.reader.parts.common import Bec
 from harness.reader.parts.power import Diode as DiodePart
 from harness.reader.parts.power import Esc, Regulator
 from harness.reader.plan import Plan
 from harness.wiring.figures import from_catalogue
-from harness.wiring.model import Contact, Link
-
-if TYPE_CHECKING:
-    from harness.electrics.network import Network
-
+from harness.wiring.model import Contact
 
 AMPLE = 1e15
 """Stands for volts and efficiency without end where nobody said what feeds a supply."""
@@ -30,44 +25,39 @@ def supply_in(part: Esc | Regulator) -> Bec | Regulator | None:
     return part.bec if isinstance(part.bec, Bec) else None
 
 
-def add_converter(net: Network, part: Esc | Regulator) -> None:
-    """Put a BEC or regulator into a network."""
+def converter_of(
+    plan: Plan,
+    part: Esc | Regulator,
+    ends: tuple[Node, Node, Node, Node],
+    *,
+    fed: bool,
+    limited: bool,
+    factor: Amount,
+) -> Converter | None:
+    """Return a BEC or regulator between the nodes in plus, in minus, out plus, out minus.
+
+    `fed`: whether the plan says what feeds it, else it is taken to be fed well enough; `limited`:
+    whether it is held to what it gives for seconds; `factor` multiplies its set volts.
+    """
     bec = supply_in(part)
     if bec is None:
-        return
-    plan, kind, cases = net.wiring.plan, bec.kind or "switching", len(net.cases)
-    fed, out = (
-        [net.at(part.id, inside, pin) for pin in ("positive", "negative")]
-        for inside in ("battery", "body")
-    )
-    limit = bec.burst if net.limited and bec.burst is not None else np.inf
+        return None
+    kind = bec.kind or "switching"
     drop_out, efficiency, quiescent = (
         _figure(plan, kind, key) for key in ("drop-out", "efficiency", "quiescent")
     )
-    if not _is_fed(net, part):
+    if not fed:
         drop_out, efficiency, quiescent = -AMPLE, AMPLE, 0.0
-    net.converters[part.id] = len(net.circuit.converters)
-    net.circuit.converters.append(
-        Converter(
-            fed[0],
-            fed[1],
-            out[0],
-            out[1],
-            volts=set_volts(bec) * net.spread.supply(part.id, cases),
-            ohms=_figure(plan, kind, "output-resistance"),
-            drop_out=drop_out,
-            limit=limit,
-            efficiency=0.0 if kind == "linear" and drop_out > 0 else efficiency,
-            quiescent=quiescent,
-            name=part.id,
-        )
+    return Converter(
+        *ends,
+        volts=set_volts(bec) * factor,
+        ohms=_figure(plan, kind, "output-resistance"),
+        drop_out=drop_out,
+        limit=bec.burst if limited and bec.burst is not None else np.inf,
+        efficiency=0.0 if kind == "linear" and fed else efficiency,
+        quiescent=quiescent,
+        name=part.id,
     )
-
-
-def _is_fed(net: Network, part: Esc | Regulator) -> bool:
-    """Say whether the plan says what feeds a supply; else it is taken to be fed well enough."""
-    low, high = (Contact(part.id, "battery", pin) for pin in ("negative", "positive"))
-    return net.wiring.nets.volts(low, high) is not None
 
 
 def set_volts(bec: Bec | Regulator) -> float:
@@ -80,17 +70,14 @@ def _figure(plan: Plan, kind: str, key: str) -> float:
     return figure.number if figure else 0.0
 
 
-def add_diode(net: Network, number: int, link: Link) -> None:
-    """Put a diode or isolator into a network: its junction, and its bulk resistance behind it."""
-    part = net.wiring.plan.parts[link.owner]
-    assert isinstance(part, DiodePart)
-    saturation, slope, bulk = junction(net.wiring.plan, part.kind)
+def diode_of(plan: Plan, part: DiodePart, start: Node, end: Node) -> tuple[Diode, Resistor]:
+    """Return a diode or isolator: its junction, and its bulk resistance behind it."""
+    saturation, slope, bulk = junction(plan, part.kind)
     middle = Contact(part.id, "junction", "positive")
-    start, end = net.node[link.a], net.node[link.b]
-    net.diodes[part.id] = len(net.circuit.diodes)
-    net.circuit.diodes.append(Diode(start, middle, saturation, slope, part.id))
-    net.resistor[number] = len(net.circuit.resistors)
-    net.circuit.resistors.append(Resistor(middle, end, bulk, f"{part.id} bulk"))
+    return (
+        Diode(start, middle, saturation, slope, part.id),
+        Resistor(middle, end, bulk, f"{part.id} bulk"),
+    )
 
 
 def junction(plan: Plan, kind: str) -> tuple[float, float, float]:

@@ -146,7 +146,7 @@ def trace(plan: str, part: str) -> None:
 
 def book(plan: str, page: str, out: str | None) -> None:
     """Make every document of a plan, with an index."""
-    from harness.faces.press import book as documents
+    from harness.faces.book import book as documents
     from harness.faces.press import written
 
     report = report_of(plan)

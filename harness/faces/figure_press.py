@@ -244,7 +244,8 @@ def endurance_of(plan: Plan, found: Endurance, to: str, page: str = "A4") -> Mad
     if to not in PICTURES:
         return _text(stem, title, to, endurance_figures(plan, found))
     if not found.flights:
-        raise CannotRun(f"there is nothing to draw; not known: {'; '.join(found.unknown)}")
+        missing = f"not known: {'; '.join(found.unknown)}" if found.unknown else "no pack to follow"
+        raise CannotRun(f"there is nothing to draw; {missing}")
     from harness.documents.charts import endurance_chart
 
     return _picture(stem, title, to, page, lambda t, p: endurance_chart(plan, found, t, p))

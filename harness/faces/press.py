@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from harness.base.files import write_whole
 from harness.checks.run import Report
-from harness.documents.labels import BUILT_IN, LabelRefused, find_stock
+from harness.documents.labels import BUILT_IN, find_stock
 from harness.faces.exits import CannotRun
 from harness.faces.plans import folder_name
 from harness.faces.progress import Progress
@@ -20,14 +20,6 @@ from harness.wiring.build import Wiring
 Format = Literal["svg", "pdf", "png"]
 
 ENDING = {"table": "txt", "csv": "csv", "markdown": "md", "html": "html"}
-BOOK_VIEWS = ("run", "airframe", "power", "control")
-PICTURED = ("run", "airframe", "load")
-"""The documents whose pictures the index shows, by how their file's name begins."""
-BOOK_STOCKS = {
-    "A4": ("a4-46x21-4x12", "a4-64x34-3x8"),
-    "Letter": ("letter-67x25-3x10", "letter-102x51-2x5"),
-}
-"""Usual sheets by paper, the smallest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,54 +106,3 @@ def test_page_document(plan: Plan | None, stock: str) -> Made:
     found = find_stock(stock, own_stocks(plan) if plan else ())
     title = f"Test page with rulers for {found.name}"
     return Made(f"test-page-{found.name}.pdf", title, test_page_pdf(found))
-
-
-def book(report: Report, page: str) -> Iterator[Made]:
-    """Make every document of a plan, the index last."""
-    from harness.documents.index import Document, index_page
-
-    made = list(_book(report, page))
-    yield from made
-    shown = [d for d in made if d.file.endswith(".svg") and d.file.startswith(PICTURED)]
-    entries, pictures = ([Document(d.file, d.title) for d in found] for found in (made, shown))
-    yield Made("index.html", "Index", index_page(report, entries, pictures))
-
-
-def _book(report: Report, page: str) -> Iterator[Made]:
-    from harness.faces.book_figures import book_figures
-    from harness.faces.frames import plain_report
-
-    yield Made("findings.txt", "Findings, with line numbers", plain_report(report))
-    for view in BOOK_VIEWS:
-        yield from drawings(report, {"view": view, "page": page}, ("svg", "pdf"))
-    for to in ("csv", "markdown", "html"):
-        yield leads_document(report.wiring, to)
-    yield from _book_labels(report.wiring, page)
-    yield from book_figures(report.wiring, page)
-    yield Made("traces.txt", "Every part's way to its signal and supply", _traces(report.wiring))
-
-
-def _book_labels(wiring: Wiring, page: str) -> Iterator[Made]:
-    """Labels on the smallest usual sheet that takes them all, and that sheet's test page."""
-    from harness.documents.plan_labels import labels_for
-
-    if not labels_for(wiring):
-        return
-    stocks = BOOK_STOCKS[page]
-    for stock in stocks:
-        try:
-            yield labels_document(wiring, stock, 0)
-        except LabelRefused:
-            if stock == stocks[-1]:
-                raise
-            continue
-        yield test_page_document(wiring.plan, stock)
-        return
-
-
-def _traces(wiring: Wiring) -> str:
-    from harness.documents.trace import trace_text
-
-    with Progress("tracing every part"):
-        texts = [trace_text(wiring, part).strip("\n") for part in wiring.plan.parts]
-    return "\n\n".join(texts) + "\n"

@@ -149,3 +149,10 @@ def test_zero_volts_is_the_low_end_of_the_first_source() -> None:
     circuit.sources.append(Source("-", "a", 12.0))
     found = sound(circuit)
     assert [float(found.volts(n)[0]) for n in ("-", "b", "a")] == pytest.approx([0, 6, 12])
+
+
+def test_a_consumer_fed_the_wrong_way_round_is_told_so() -> None:
+    # red on black; 12 V through 1 mohm stay 12 V to three digits
+    circuit = Circuit(1, [Resistor("+", "esc-", 1e-3)], [Source("-", "+", 12.0)])
+    circuit.consumers.append(Consumer("-", "esc-", watts=100.0, stall=6.0, name="esc"))
+    assert "the wrong way round, -12 V" in solve(circuit).trouble[0].why

@@ -22,7 +22,9 @@ HEAD = "plan: 1\naircraft: Test\n"
 
 @pytest.fixture
 def run(tmp_path: Path) -> Run:
-    for name, text in (("hand", HAND), ("joined", JOINED), ("gear", GEAR)):
+    full = HAND + "\nreserve: 100 %\n"
+    plans = {"hand": HAND, "joined": JOINED, "gear": GEAR, "full": full, "bare": ""}
+    for name, text in plans.items():
         (tmp_path / f"{name}.yaml").write_text(HEAD + text, "utf-8")
     return runner(tmp_path)
 
@@ -101,11 +103,14 @@ def test_a_netlist_is_of_one_case(run: Run) -> None:
         (["load", "hand.yaml", "--case", "wav"], 'no case "wav" in this plan; did you mean "wave"'),
         (["load", "hand.yaml", "--at", "rxx"], 'no part "rxx" in this plan; did you mean "rx"'),
         (["load", "hand.yaml", "--tolerance", "none"], '"none" is no number of draws'),
+        (["load", "hand.yaml", "--seed", "1000000"], "not a whole number from 0 to 999999"),
         (["load", "hand.yaml", "--seed", "1"], "--seed is of the random draws of --tolerance"),
         (["load", "hand.yaml", "--tolerance", "corners", "--seed", "1"], "leave out --seed"),
         (["load", "hand.yaml", "--to", "xml"], '"xml" is none of table, json, csv'),
         (["timeline", "gear.yaml"], "required: --function"),
         (["timeline", "gear.yaml", "--function", "flap"], 'moved by "flap": it can be gear'),
+        (["endurance", "full.yaml", "--to", "svg"], "every flight ends before it begins"),
+        (["endurance", "bare.yaml", "--to", "svg"], "nothing to draw; no pack to follow"),
         (["equalise", "hand.yaml", "--to", "svg"], "no packs are joined side by side"),
         (["draw", "hand.yaml", "--case", "wav"], 'no case "wav" in this plan; did you mean "wave"'),
         (["draw", "hand.yaml", "--case", "wave", "--view", "power"], "drawn on the run view"),

@@ -38,6 +38,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
+from harness.checks.currents import currents
 from harness.checks.rails import Feed, rails, source_volts
 from harness.checks.rule import Desk, rule
 from harness.checks.say import amps, volts, with_origin
@@ -99,5 +100,5 @@ def _driven_back(desk: Desk, part: Part, other: Part) -> float:
 
     charges = {part.id: 0.0, other.id: 1.0}
     case = OperatingCase("back-fed", "the pack without a diode is empty", charges=charges)
-    given = float(outcome_of(desk.flows.wiring, [case], limited=True).given(part.id)[0])
+    given = float(outcome_of(currents(desk).wiring, [case], limited=True).given(part.id)[0])
     return max(0.0, -given)

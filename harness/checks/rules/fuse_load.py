@@ -37,6 +37,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
+from harness.checks.currents import currents
 from harness.checks.loads import alike, amps, case_numbers, number, over, when, wire_bears
 from harness.checks.rule import Desk, rule
 from harness.electrics.flow import Flow
@@ -50,7 +51,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Report each fuse once; one that blows goes before one that does not."""
     for fuse in desk.plan.of(Fuse):
         rated = stated(fuse, "rated", fuse.rated)
-        flow = desk.flows.port(fuse.id, "in-1")
+        flow = currents(desk).port(fuse.id, "in-1")
         assert rated is not None
         if over(flow.steady, rated.number):
             yield _blows(desk, fuse, flow, rated)
@@ -73,7 +74,7 @@ def _blows(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Finding:
 def _in_line(desk: Desk, fuse: Fuse, flow: Flow) -> list[Port]:
     """Return the ports with a known wire that carry just what the fuse carries."""
     ports = [p for p in desk.wiring.ports.values() if p.wire.size and p.form is Form.POWER]
-    same = [p for p in ports if flow.live and alike(desk.flows.port(*p.id), flow)]
+    same = [p for p in ports if flow.live and alike(currents(desk).port(*p.id), flow)]
     return [p for p in ports if p.part.id == fuse.id] + [p for p in same if p.part.id != fuse.id]
 
 

@@ -57,6 +57,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
+from harness.checks.currents import currents
 from harness.checks.ground import Stray, Ways, in_loops, strays, ways_of
 from harness.checks.loads import case_numbers, over, when
 from harness.checks.rule import Desk, rule
@@ -71,7 +72,7 @@ NAME = "ground-loop-share"
 @rule("ground", Severity.ERROR)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report the worst lead of each loop once."""
-    if desk.flows.shorted:
+    if currents(desk).shorted:
         return
     warning = rule_figure(desk.plan, "ground-loop", "warning")
     groups: dict[Contact, list[Esc]] = defaultdict(list)
@@ -95,7 +96,7 @@ def _ground(desk: Desk, part: str) -> Contact:
 
 def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, Ways]) -> bool:
     """List what is missing, once each: nobody's guess decides."""
-    net, plan = desk.flows.outcome.net, desk.plan
+    net, plan = currents(desk).outcome.net, desk.plan
     links = {number for way in ways.values() for number in (*way.main, *way.lead)}
     assumed = {a for number in links for a in net.ohms[number].assumed}
     stated = [a for a in assumed if hasattr(plan.parts[a.part], a.key.replace("-", "_"))]
@@ -136,7 +137,7 @@ def _finding(desk: Desk, some: list[Stray], ways: dict[str, Ways]) -> Finding:
 
 def _ohms(desk: Desk, ways: Ways | None) -> Iterator[tuple[str, str]]:
     """Yield what the negatives of an ESC resist, each with its origin."""
-    outcome = desk.flows.outcome
+    outcome = currents(desk).outcome
     for word, links in (("main", ways.main), ("signal", ways.lead)) if ways else ():
         for number in links:
             ohms, link = outcome.net.ohms[number], outcome.wiring.links[number]

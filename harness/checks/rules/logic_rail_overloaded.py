@@ -34,6 +34,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
+from harness.checks.currents import currents
 from harness.checks.loads import amps, case_numbers, number, numbers_of, over, told, when
 from harness.checks.rule import Desk, rule
 from harness.reader.parts.control import Autopilot
@@ -46,7 +47,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for part in desk.plan.of(Autopilot):
         if part.rail != "logic":
             continue
-        flow = desk.flows.out_of([(part.id, name) for name in part.sockets])
+        flow = currents(desk).out_of([(part.id, name) for name in part.sockets])
         limit = stated(part, "limit", part.limit)
         for draw in flow.missing:
             desk.not_known("logic-rail-overloaded", draw.part, draw.missing)

@@ -33,6 +33,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
+from harness.checks.currents import currents
 from harness.checks.loads import Numbers, amps, case_numbers, over, when
 from harness.checks.rule import Desk, rule
 from harness.electrics.flow import Flow
@@ -44,7 +45,7 @@ from harness.wiring.figures import Figure, from_catalogue
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each pack once."""
     for pack in desk.plan.of(Pack):
-        flow = desk.flows.by_source.get(pack.id)
+        flow = currents(desk).by_source.get(pack.id)
         if flow is None or not flow.live:
             continue
         trust = from_catalogue(desk.plan, "packs", pack.chemistry, "label-trust")
@@ -58,7 +59,7 @@ def _list_unknown(desk: Desk, pack: Pack, flow: Flow) -> None:
         if getattr(pack, word) is None:
             desk.not_known("pack-load", pack, what)
     for draw in flow.missing:
-        fed = [n for n, f in desk.flows.by_source.items() if draw in f.draws and n != pack.id]
+        fed = [n for n, f in currents(desk).by_source.items() if draw in f.draws and n != pack.id]
         others = [n for n in fed if not isinstance(desk.plan.parts[n], Pack)]
         if not isinstance(draw.part, Esc) and not others:
             desk.not_known("pack-load", draw.part, draw.missing)

@@ -37,6 +37,7 @@ from typing import TypeAlias
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
+from harness.checks.currents import currents
 from harness.checks.loads import Bears, alike, amps, case_numbers, passing, plug_bears
 from harness.checks.rule import Desk, rule
 from harness.electrics.flow import Flow
@@ -53,7 +54,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Report each run of like connectors that carry the same current once."""
     groups: dict[str, list[list[Heavy]]] = defaultdict(list)
     for mate in desk.wiring.mates:
-        flow = desk.flows.port(*mate.plug.id)
+        flow = currents(desk).port(*mate.plug.id)
         socket = mate.socket
         if socket is None or not mate.fits or socket.form is not Form.POWER or not flow.steady:
             continue

@@ -44,10 +44,11 @@ from dataclasses import dataclass
 
 from harness.base.finding import Finding, Severity
 from harness.checks.contacts import overloaded
+from harness.checks.currents import currents
 from harness.checks.limits import battery_volts
 from harness.checks.loads import case_numbers, over, when
 from harness.checks.memo import once
-from harness.checks.rails import Feed, bec_of, limit_of, rails, volts_from
+from harness.checks.rails import Feed, bec_of, rails, volts_from
 from harness.checks.rule import Desk, rule
 from harness.checks.say import volts, with_origin
 from harness.checks.sources import embattled, name_of
@@ -55,6 +56,7 @@ from harness.checks.supplied import supplies_of
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Autopilot, Receiver, Sequencer
 from harness.wiring.figures import from_catalogue, rule_figure, stated
+from harness.wiring.limits import volts_limit
 from harness.wiring.model import Contact
 from harness.wiring.supply import Supply
 
@@ -76,7 +78,7 @@ class Rail:
 @rule("supply", Severity.WARNING)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report the worst rail of each part once."""
-    if desk.flows.shorted:
+    if currents(desk).shorted:
         return
     least = rule_figure(desk.plan, "rail", "minimum").number
     for part in (*desk.plan.of(Receiver), *desk.plan.of(Autopilot), *desk.plan.of(Sequencer)):
@@ -112,10 +114,10 @@ def _low(desk: Desk, rail: Rail, least: float) -> Iterator[tuple[float, str]]:
     The minimum of a rail is for sticks stirred by hand, a load that lasts; for seconds, with
     everything stalled, a rail may fall to what its part works on.
     """
-    outcome, own = desk.flows.outcome, limit_of(desk, rail.part, "volts-min")
+    outcome, own = currents(desk).outcome, volts_limit(desk.plan, rail.part, "volts-min")
     for fed, case in zip(outcome.volts(rail.plus, rail.minus), outcome.cases, strict=True):
         limit = least if case.lasting else own.number if own else -math.inf
-        if not math.isnan(fed) and desk.flows.counts(case) and fed < limit - TINY:
+        if not math.isnan(fed) and currents(desk).counts(case) and fed < limit - TINY:
             yield float(fed), case.name
 
 
@@ -139,13 +141,13 @@ def _told_elsewhere(desk: Desk, rail: Rail) -> bool:
     if not isinstance(part, Autopilot) or part.rail != "logic":
         return False
     limit = stated(part, "limit", part.limit)
-    flow = desk.flows.out_of([(part.id, name) for name in part.sockets])
+    flow = currents(desk).out_of([(part.id, name) for name in part.sockets])
     return limit is not None and over(flow.burst, limit.number)
 
 
 def _all_known(desk: Desk, rail: Rail) -> bool:
     """List the wires on the way whose figures had to be assumed."""
-    flows, plan = desk.flows, desk.plan
+    flows, plan = currents(desk), desk.plan
     ohms, number_of = flows.outcome.net.ohms, {k: n for n, k in enumerate(flows.wiring.links)}
     ways = Supply(flows.wiring).ways(rail.plus)
     numbers = {number_of[link] for way in ways for link in way.links}
@@ -158,10 +160,10 @@ def _all_known(desk: Desk, rail: Rail) -> bool:
 
 def _finding(desk: Desk, rail: Rail, fed: float, case: str) -> Finding:
     least, part = rule_figure(desk.plan, "rail", "minimum"), rail.part
-    own = limit_of(desk, part, "volts-min")
+    own = volts_limit(desk.plan, part, "volts-min")
     lost = own is not None and fed < own.number - TINY
     limit = own if lost and own is not None else least
-    plug = desk.flows.wiring.by_plug.get((rail.source.id, "plug"))
+    plug = currents(desk).wiring.by_plug.get((rail.source.id, "plug"))
     which = "logic" if rail.plus.port == "logic" else "rail"
     return check.finding(
         f"the {which} of {part.named()} sags to {volts(round(fed, 2))}{when(case)}, below the"

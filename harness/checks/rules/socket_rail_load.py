@@ -37,6 +37,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
+from harness.checks.currents import currents
 from harness.checks.loads import amps, case_numbers, number, numbers_of, over, told, when
 from harness.checks.rule import Desk, rule
 from harness.reader.parts.control import Receiver, Sequencer
@@ -50,7 +51,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         if not isinstance(part, Receiver | Sequencer) or part.limit is None:
             continue
         limit = Figure(part.limit, f"plan line {part.at('limit').line}")
-        flow = desk.flows.through(part.id)
+        flow = currents(desk).through(part.id)
         if over(flow.steady, limit.number):
             yield check.finding(
                 f"{part.named()} may carry {amps(limit.number)}, but {amps(flow.steady)} flow "

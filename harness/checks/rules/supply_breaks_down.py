@@ -38,6 +38,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import START, Span
 from harness.checks.battery import runs_of
+from harness.checks.currents import currents
 from harness.checks.loads import case_numbers
 from harness.checks.rule import Desk, rule
 from harness.checks.sources import name_of
@@ -49,14 +50,14 @@ from harness.reader.parts.power import Esc, Motor
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each part that asks too much once, with the cases."""
     cases: dict[str, list[str]] = defaultdict(list)
-    for case, failure in desk.flows.trouble.items():
+    for case, failure in currents(desk).trouble.items():
         cases[failure.element].append(case)
     for element, names in cases.items():
         yield _finding(desk, desk.plan.parts.get(element), names)
 
 
 def _finding(desk: Desk, part: Part | None, names: list[str]) -> Finding:
-    why = desk.flows.trouble[names[0]].why
+    why = currents(desk).trouble[names[0]].why
     where = f"in {spoken(names)}"
     sources = _packs(desk, part)
     giver = spoken(name_of(source) for source in sources) or "what feeds it"
@@ -77,7 +78,9 @@ def _finding(desk: Desk, part: Part | None, names: list[str]) -> Finding:
 
 def _packs(desk: Desk, part: Part | None) -> list[Part]:
     """Return the packs at the end of a part's battery wires, by id."""
-    packs = {run.pack.id for run in runs_of(desk.flows.wiring, part) if run.pack} if part else ()
+    packs = (
+        {run.pack.id for run in runs_of(currents(desk).wiring, part) if run.pack} if part else ()
+    )
     return [desk.plan.parts[name] for name in sorted(packs)]
 
 

@@ -41,6 +41,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.checks.contacts import overloaded
+from harness.checks.currents import currents
 from harness.checks.loads import amps, case_numbers, number, numbers_of, over, told, when
 from harness.checks.rule import Desk, rule
 from harness.electrics.flow import Flow
@@ -57,7 +58,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for part in desk.plan.parts.values():
         if not isinstance(part, Switch | Diode):
             continue
-        flow = desk.flows.port(part.id, "plug")
+        flow = currents(desk).port(part.id, "plug")
         rated = _rated(desk, part)
         if rated is None and flow.live:
             desk.not_known("switch-load", part, f"what the {part.word} is rated for (rated)")

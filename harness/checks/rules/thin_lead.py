@@ -36,6 +36,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import WireSize
 from harness.checks.contacts import overloaded
+from harness.checks.currents import currents
 from harness.checks.loads import over, wire_bears
 from harness.checks.rule import Desk, rule
 from harness.reader.parts.control import Servo
@@ -65,7 +66,7 @@ def _overloaded(desk: Desk, lead: Lead, own: WireSize) -> bool:
     """Say whether `wire-load` reports the lead: a thicker one mends both."""
     bears = wire_bears(desk.plan, own, battery=False)
     known = {joint.mate.plug.part.id for joint in overloaded(desk)}
-    flow = desk.flows.port(lead.id, "plug")
+    flow = currents(desk).port(lead.id, "plug")
     return bears is not None and lead.id not in known and bears.exceeded(flow)
 
 

@@ -37,6 +37,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from harness.base.finding import Finding, Severity
+from harness.checks.currents import currents
 from harness.checks.memo import once
 from harness.checks.rule import Desk, rule
 from harness.checks.say import amps, by_line, parts_named, volts, with_origin
@@ -156,7 +157,7 @@ def joined(desk: Desk) -> Outcome | None:
 
     case = next(case for case in built_in(desk.plan) if case.name == "joined")
     try:
-        return outcome_of(desk.flows.wiring, [case])
+        return outcome_of(currents(desk).wiring, [case])
     except NotSolved:
         return None
 

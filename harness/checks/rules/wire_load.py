@@ -38,6 +38,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.units import parse_wire
 from harness.checks.contacts import overloaded
+from harness.checks.currents import currents
 from harness.checks.loads import (
     Bears,
     Numbers,
@@ -81,7 +82,7 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
     found: dict[str, tuple[Port, Flow, Bears]] = {}
     for port in desk.wiring.ports.values():
         size = port.wire.size
-        flow = desk.flows.port(*port.id)
+        flow = currents(desk).port(*port.id)
         if size is None or not _is_stated(port) or not flow.live:
             continue
         bears = wire_bears(desk.plan, size, battery=port.form is Form.POWER)
@@ -146,7 +147,7 @@ def _advice(desk: Desk, flow: Flow, port: Port) -> str:
 
 
 def _by_rating(desk: Desk, lead: PowerLead | Fuse) -> Iterator[Finding]:
-    flows = [desk.flows.port(*port.id) for port in desk.wiring.by_part[lead.id]]
+    flows = [currents(desk).port(*port.id) for port in desk.wiring.by_part[lead.id]]
     worst = max(flows, key=lambda flow: flow.steady)
     if lead.wire is None and worst.steady and not _stated_rating(lead):
         desk.not_known("wire-load", lead, "the gauge of its wire (wire)")

@@ -39,10 +39,11 @@ def endurance_chart(plan: Plan, found: Endurance, to: To = "svg", page: Page = "
 
 def endurance_figure(plan: Plan, found: Endurance, page: Page = "A4") -> Figure:
     """Draw the flights; see `endurance_chart`."""
-    flights = [flight for flight in found.flights if len(flight.times)]
+    flights = [flight for flight in found.flights if len(flight.times) and flight.times[-1] > 0]
     if not flights:
-        missing = "; ".join(found.unknown)
-        raise Refusal(f"no flight can be reckoned: {missing or 'the plan has no pack to follow'}")
+        ended = "every flight ends before it begins" if found.flights else ""
+        missing = "; ".join(found.unknown) or ended or "the plan has no pack to follow"
+        raise Refusal(f"no flight can be reckoned: {missing}")
     with styled():
         what = "endurance: charge and volts of each pack through the flight"
         said = [_said(flight) for flight in flights]

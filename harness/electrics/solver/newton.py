@@ -328,7 +328,7 @@ class Solver:
         trouble = {int(n): self._restless(int(n), at, (u, w, fed, out)) for n in todo}
         collapsed = (self.consumers.watts > 0) & (u < self.consumers.stall)
         for draw, number in zip(*np.nonzero(collapsed), strict=True):
-            trouble.setdefault(int(draw), self._starved(int(draw), int(number)))
+            trouble.setdefault(int(draw), self._starved(int(draw), int(number), u))
         return Raw(
             volts,
             x[:, self.nodes :],
@@ -356,13 +356,15 @@ class Solver:
         most, owner = max(moves, key=lambda m: m[0])
         for number, consumer in enumerate(circuit.consumers):
             if consumer.name == owner and self.consumers.watts[draw, number] > 0:
-                return self._starved(draw, number)
+                return self._starved(draw, number, new[0])
         return NotSolved(
             owner, f"its volts do not come to rest (still moving by {most:.3g} V)", draw
         )
 
-    def _starved(self, draw: int, number: int) -> NotSolved:
+    def _starved(self, draw: int, number: int, fed: Array) -> NotSolved:
         consumer = self.layout.circuit.consumers[number]
+        if (volts := float(fed[draw, number])) < -1.0:
+            return NotSolved(consumer.name, f"it is fed the wrong way round, {volts:.3g} V", draw)
         watts = float(self.consumers.watts[draw, number])
         asked = f"{watts:.4g}" if watts < 1e4 else f"{watts:.0f}"
         why = f"its supply cannot give the {asked} W it asks for: the volts break down"

@@ -199,3 +199,20 @@ def test_no_numbers_of_a_case_without_a_solution() -> None:
 def test_the_same_bytes_twice() -> None:
     for to in ("table", "json", "csv", "html"):
         assert render(load(solved()), to) == render(load(solved_of(wiring_of())), to)
+
+
+ORPHAN = """
+receivers: {rx: {sockets: 4}}
+escs: {esc: {rated: 30 A, plug: rx.1, bec: {kind: switching, volts: 5 V, rated: 3 A}}}
+"""
+
+
+def test_a_supply_that_nothing_feeds_burns_nothing_known() -> None:
+    """What it gives without taking anything would be heat below 0 W."""
+    rows = [r for r in rows_of(outcome_of(wiring_of(ORPHAN))) if r.kind == "supply"]
+    assert [row.loss for row in rows] == [None]
+
+
+def test_no_share_of_a_limit_of_nothing() -> None:
+    rows = rows_of(outcome_of(wiring_of(ORPHAN.replace("rated: 3 A", "rated: 0 A"))))
+    assert [row.steady for row in rows if row.kind == "supply"] == [None]

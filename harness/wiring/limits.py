@@ -1,0 +1,21 @@
+"""The lowest and highest supply that a device works on."""
+
+from __future__ import annotations
+
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Retract, Sensor, Sequencer, Servo
+from harness.reader.parts.power import Load
+from harness.reader.plan import Plan
+from harness.wiring.figures import Figure, known, stated
+
+
+def volts_limit(plan: Plan, part: Part, word: str) -> Figure | None:
+    """Return volts-min or volts-max of a part in V: stated, or of its class; None if unknown."""
+    own = getattr(part, word.replace("-", "_"), None)
+    if isinstance(part, Servo):
+        return known(plan, part, word, own, "servos", part.class_)
+    if isinstance(part, Retract | Load):
+        return stated(part, word, own)
+    rows = {Sensor: "sensor", Sequencer: "sequencer"}
+    row = rows.get(type(part)) or str(getattr(part, "class_", ""))
+    return known(plan, part, word, own, "receivers", row)
