@@ -173,10 +173,13 @@ def _start(
     if packs[0].id not in known:
         assumed.append(f"{packs[0].id} is full: {first:.4g} V")
     for pack in packs:
-        lower = first - apart.number * pack.cells
+        alike = (pack.cells, pack.chemistry) == (packs[0].cells, packs[0].chemistry)
+        lower = first - apart.number * pack.cells if alike else rest_volts(plan, pack, 1.0)
         volts = first if pack is packs[0] else known.get(pack.id, lower)
         found.append(volts)
-        if pack is not packs[0] and pack.id not in known:
+        if pack is not packs[0] and pack.id not in known and not alike:
+            assumed.append(f"{pack.id} is full: {volts:.4g} V")
+        elif pack is not packs[0] and pack.id not in known:
             assumed.append(
                 f"{pack.id} is {apart.number:g} V a cell lower ({apart.origin}): {volts:.4g} V"
             )

@@ -11,12 +11,15 @@ from harness.electrics.rows import LoadRow
 from harness.electrics.solver.circuit import Array
 from harness.reader.parts.control import Receiver
 from harness.reader.plan import Plan
-from harness.wiring.figures import rule_figure
+from harness.wiring.figures import Figure, rule_figure
 from harness.wiring.limits import volts_limit
 from harness.wiring.ratings import Limit
 
 CONTINUOUS, SECONDS = "continuous", "for seconds"
 LOWEST, HIGHEST = "lowest volts", "highest volts"
+
+RIGHT_WAY = Limit("fed the right way round", Figure(0.0, "a device has a plus and a minus"))
+"""The lowest volts of a device of which nobody knows what it needs."""
 
 NEARLY = 1e-9
 """Relative; a value on its limit has not passed it."""
@@ -59,7 +62,7 @@ def margins_of(plan: Plan, row: LoadRow) -> tuple[Margin, ...]:
         for what, word in ((LOWEST, "volts-min"), (HIGHEST, "volts-max")):
             figure = volts_limit(plan, part, word)
             limit = Limit(f"{word} of {part.named()}", figure) if figure else None
-            found.append((what, limit))
+            found.append((what, limit or (RIGHT_WAY if what == LOWEST else None)))
         if isinstance(part, Receiver):
             figure = rule_figure(plan, "rail", "minimum")
             found.append((LOWEST, Limit("the least a rail should have", figure)))

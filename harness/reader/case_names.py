@@ -8,7 +8,7 @@ from graphlib import CycleError, TopologicalSorter
 from harness.base.near import spoken
 from harness.reader.kinds import BAD, Name, Reading
 from harness.reader.nodes import Entry, Items, Mapping, Node, Scalar
-from harness.reader.operation import BUILT_IN_CASES, GROUP_WORDS, Case
+from harness.reader.operation import BUILT_IN_CASES, GROUP_WORDS, Case, Surroundings
 from harness.reader.parts.control import Autopilot
 from harness.reader.plan import GROUPS, Plan
 from harness.reader.records import read_record
@@ -22,6 +22,9 @@ def read_cases(entries: Iterable[Entry], at: Reading) -> dict[str, Case]:
         if name in BUILT_IN_CASES:
             message = f'"{name}" is the name of a built-in case'
             at.wrong(message, span, f"give it a name of its own, and start with `like: {name}`")
+        elif name == "worst" or name.startswith("only-") or name.endswith("-stalled"):
+            at.wrong(f'"{name}" is kept for cases that are made from the plan', span,
+                     "give it another name")  # fmt: skip
         elif Name().read(entry.key, at) is not BAD:
             case = read_record(Case, entry.node, at, id=name, span=span)
             found |= {name: case} if case is not BAD else {}
@@ -46,6 +49,20 @@ def check_names(plan: Plan, top: Mapping, ids: list[str], at: Reading) -> None:
             message = f'there is no case "{phase.case}"'
             at.wrong(message, phase.spans["case"], at.hint(phase.case, cases))
     _no_ring(plan, at)
+    _air(plan, at)
+
+
+COLDEST, HOTTEST = -60.0, 100.0
+"""degC between which copper and packs are reckoned with."""
+
+
+def _air(plan: Plan, at: Reading) -> None:
+    every: list[Surroundings | Case] = [plan.surroundings, *plan.cases.values()]
+    for said in every:
+        air = said.temperature
+        if air is not None and not COLDEST <= air <= HOTTEST:
+            at.wrong(f"no aeroplane flies in air of {air:g} degC", said.spans["temperature"],
+                     f"wanted is {COLDEST:g} to {HOTTEST:g} degC")  # fmt: skip
 
 
 def _known(what: str, node: Node | None, pool: Iterable[str], at: Reading) -> None:

@@ -258,6 +258,7 @@ def _references(plan: Plan, top: Mapping, at: Reading) -> None:
                 _no(at, "part", name, span, ids)
         _class_exists(plan, part, at)
         _circuit_exists(part, at)
+        _volts_can_be(plan, part, at)
     ends = [(f.end.partition(".")[0], f.spans["end"]) for f in plan.as_found]
     for name, span in (*ends, *((a.part, a.spans["part"]) for a in plan.accepted)):
         if name not in ids:
@@ -279,6 +280,18 @@ def _circuit_exists(part: Part, at: Reading) -> None:
     for name, join in part.plugs.items():
         if name not in part.circuits:
             _no(at, "circuit", name, join.span, list(part.circuits))
+
+
+def _volts_can_be(plan: Plan, part: Part, at: Reading) -> None:
+    """A pack far above what its cells have when full is a slip of the pen."""
+    if not isinstance(part, Pack) or part.volts is None:
+        return
+    full = plan.catalogue.value("packs", part.chemistry, "full")
+    if full and full.number and part.volts > 1.1 * part.cells * full.number:
+        cells = (
+            f"{part.cells} cells of {part.chemistry} have {part.cells * full.number:g} V when full"
+        )
+        at.wrong(f"{part.named()} cannot have {part.volts:g} V", part.at("volts"), cells)
 
 
 def _names(part: Part) -> list[tuple[str, Span]]:

@@ -209,3 +209,25 @@ def test_reader_and_schema_want_some_time(text: str, right: bool) -> None:
     else:
         with pytest.raises(PlanError):
             plan_of(whole)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "surroundings: {temperature: [[-300 degC]]}\n",
+        "cases: {a: {temperature: [[9999 degC]]}}\n",
+        "cases: {[[worst]]: {throttle: 50 %}}\n",
+        "cases: {[[flap-stalled]]: {throttle: 50 %}}\n",
+        "cases: {[[only-esc]]: {throttle: 50 %}}\n",
+        "packs: {p: {chemistry: lipo, cells: 3, volts: [[1000 V]]}}\n",
+    ],
+)
+def test_what_no_aeroplane_has_is_refused_where_it_stands(text: str) -> None:
+    plain, spans = marked(HEAD + text)
+    assert [problem.span for problem in problems(plain)] == spans
+
+
+def test_a_pack_hot_off_the_charger_is_taken() -> None:
+    """4.2 V a cell full (PX4 user guide), 5 % more shows on a cheap meter."""
+    read("packs: {p: {chemistry: lipo, cells: 3, volts: 13.2 V}}\n")
+    read("surroundings: {temperature: -20 degC}\n")

@@ -57,6 +57,11 @@ def volts(solved: Solved) -> Iterator[Cell]:
         row = next(row for row in solved.rows if row.name == name and row.kind == "part")
         assert row.volts is not None
         needs = "needs" if what == LOWEST else "bears at most"
+        if row.volts[at] < 0:
+            yield Cell(
+                f"{name} is fed the wrong way round: {figure(float(row.volts[at]))} V", "danger"
+            )
+            continue
         case = solved.outcome.cases[at].name
         yield Cell(
             f"{name} gets {figure(float(row.volts[at]))} V in {case}; it {needs} "

@@ -14,12 +14,12 @@ from harness.electrics.network import Network, network_of, part_of
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.solution import solve
-from harness.reader.parts.common import Part
 from harness.reader.parts.control import Receiver, Retract, Servo
-from harness.reader.parts.power import Esc, Load, Pack
+from harness.reader.parts.power import Esc, Pack
 from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.figures import Figure, known, rule_figure
+from harness.wiring.figures import Figure, rule_figure
+from harness.wiring.limits import volts_limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +51,10 @@ class Moments:
     volts: Mapping[str, Array]
     lowest: tuple[Lowest, ...]
     limited: tuple[str, ...]
+
+
+MOST = 2000
+"""Moments between edges at which a run is looked at; a long one is looked at less often."""
 
 
 class Observer:
@@ -105,8 +109,9 @@ class Observer:
 
     def _times(self, edges: list[float], tail: float) -> Array:
         end = max(edges, default=0.0) + tail
-        count = int(np.floor(end / self.step + 1e-9))
-        every = np.concatenate([np.arange(count + 1) * self.step, edges, [end]])
+        step = max(self.step, end / MOST)
+        count = int(np.floor(end / step + 1e-9))
+        every = np.concatenate([np.arange(count + 1) * step, edges, [end]])
         return np.unique(np.round(every, 9))
 
     def _note(self, net: Network) -> None:
@@ -145,16 +150,8 @@ def _lowest(plan: Plan, device: str, volts: Array, times: Array) -> list[Lowest]
     part = plan.parts[device]
     at = int(np.argmin(volts))
     low, when = float(volts[at]), float(times[at])
-    rail, own = rule_figure(plan, "rail", "minimum"), volts_needed(plan, part)
+    rail, own = rule_figure(plan, "rail", "minimum"), volts_limit(plan, part, "volts-min")
     found = [] if own is None else [Lowest(device, low, when, own)]
     if isinstance(part, Receiver | Retract) or (isinstance(part, Servo) and own is None):
         found.append(Lowest(device, low, when, rail, True))
     return found
-
-
-def volts_needed(plan: Plan, part: Part) -> Figure | None:
-    """Return the least volts a device works on: stated, or of its class; None when unknown."""
-    number = getattr(part, "volts_min", None)
-    table = "servos" if isinstance(part, Servo) else "receivers"
-    own = "" if isinstance(part, Servo | Retract | Load) else part.word
-    return known(plan, part, "volts-min", number, table, getattr(part, "class_", "") or own)
