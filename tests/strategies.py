@@ -204,8 +204,8 @@ def _pack(b: Bench) -> None:
     keys = {"chemistry": b.one(["lipo", "nimh", "life"]), "cells": b.draw(st.integers(1, 12))}
     keys |= b.keys(
         capacity=SPELLINGS["charge"], rate=SPELLINGS["rate"], connector=CONNECTORS,
-        volts=SPELLINGS["volts"], cell_resistance=SPELLINGS["ohms"], wire=SPELLINGS["wire"],
-        charge=SPELLINGS["share"],
+        volts=[f"{keys['cells'] * cell / 10:g} V" for cell in (10, 12, 14)],
+        cell_resistance=SPELLINGS["ohms"], wire=SPELLINGS["wire"], charge=SPELLINGS["share"],
     )  # fmt: skip
     if b.three and b.draw(st.integers(0, 3)) == 0:
         keys["plug"] = b.join(b.three)
