@@ -123,8 +123,8 @@ class Regulator(Part):
         JOINS, "the socket or sockets its output leads go into", default=()
     )
     isolated: bool = key(Truth(), "no copper between input and output", default=False)
-    length: float | None = key(Amount(LENGTH), "length of its output leads")
-    wire: WireSize | None = key(Wire(), "wire of its output leads")
+    length: float | None = key(Amount(LENGTH), "length of its leads, in and out")
+    wire: WireSize | None = key(Wire(), "wire of its leads, in and out")
     connector: str = key(ClassName(), "class of its input connector", default="")
     connector_out: str = key(
         ClassName(), "class of its battery-type output `out`, for boxes and lights", default=""
