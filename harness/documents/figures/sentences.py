@@ -9,7 +9,7 @@ import numpy as np
 from harness.base.near import spoken
 from harness.documents.figures.caveats import not_known
 from harness.documents.figures.sheet import Cell
-from harness.documents.figures.solved import Solved
+from harness.documents.figures.solved import Solved, blamed
 from harness.documents.figures.words import NEAR, OVER, figure, lost, percent, plainly, tone_of
 from harness.electrics.margins import LOWEST
 from harness.electrics.rows import LoadRow
@@ -28,12 +28,14 @@ def points(solved: Solved) -> Iterator[Cell]:
     """Yield the sentences a load sheet begins with."""
     loaded = [row for row in solved.ranked(solved.rows) if np.isfinite(solved.share(row))]
     over = [row for row in loaded if solved.share(row) > OVER]
+    yield from unsolved(solved)
     many = "one thing carries" if len(over) == 1 else f"{len(over)} things carry"
     if over:
         yield Cell(f"{many} more than it bears:" if len(over) == 1 else
                    f"{many} more than they bear:", "danger")  # fmt: skip
     elif loaded:
-        yield Cell("nothing carries more than it bears", "ok")
+        rest = " in the other cases" if solved.trouble else ""
+        yield Cell(f"nothing carries more than it bears{rest}", "" if rest else "ok")
     much = over or [row for row in loaded[:3] if solved.share(row) >= WORTH]
     yield from (loading(solved, row) for row in much[:MOST])
     if len(over) > MOST:
@@ -44,6 +46,15 @@ def points(solved: Solved) -> Iterator[Cell]:
                    f"{spoken(sorted(left_out))}", "warning")  # fmt: skip
     yield from _lowest(solved)
     yield from strays(solved)
+
+
+def unsolved(solved: Solved) -> Iterator[Cell]:
+    """Name what keeps cases from a solution, each once, with its cases."""
+    cases: dict[str, list[str]] = {}
+    for name, why in solved.outcome.trouble.items():
+        cases.setdefault(blamed(solved.outcome.plan, why), []).append(name)
+    for said, names in cases.items():
+        yield Cell(f"no solution in {spoken(names)}: {said}", "danger")
 
 
 def volts(solved: Solved) -> Iterator[Cell]:

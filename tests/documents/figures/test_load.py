@@ -183,6 +183,10 @@ def test_a_case_without_a_solution_is_named_and_the_others_shown() -> None:
     found = load(broken("", "wave"))
     said = 'case wave has no solution: pack "p" (plan line 10): gives no more than 9 A'
     assert said in render(found, "table")
+    first = found.sheet.points[0]
+    assert first.tone == "danger"
+    assert first.text == 'no solution in wave: pack "p" (plan line 10): gives no more than 9 A'
+    assert "nothing carries more than it bears" not in [point.text for point in found.sheet.points]
     assert {r["case"] for r in found.records} == {c.name for c in solved().outcome.cases} - {"wave"}
     assert found.data["not_solved"][0]["case"] == "wave"
     for to in ("table", "json", "csv", "html"):
