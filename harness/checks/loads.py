@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 from harness.base.near import spoken
 from harness.base.units import CURRENT, WireSize, format_quantity
-from harness.catalogue import Catalogue
 from harness.checks.currents import currents
 from harness.electrics.flow import Flow
 from harness.reader.parts.common import Part
 from harness.reader.plan import Plan
 from harness.wiring.draws import Draw
 from harness.wiring.figures import Figure, from_catalogue
+from harness.wiring.ratings import wire_row
 
 if TYPE_CHECKING:
     from harness.checks.rule import Desk
@@ -157,16 +157,9 @@ def plug_bears(plan: Plan, connector: str) -> Bears | None:
     return Bears(steady, burst, chart or burst, burst_chart or burst)
 
 
-def wire_row(catalogue: Catalogue, size: WireSize) -> str:
-    """Return the row of the thickest listed wire that is no thicker than `size`, or ""."""
-    areas = {row: catalogue.number("wires", row, "size") for row in catalogue.rows("wires")}
-    thinner = {row: area for row, area in areas.items() if not over(area, size.area_mm2)}
-    return max(thinner, key=lambda row: thinner[row], default="")
-
-
 def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
     """Return what a wire bears; battery wire has silicone insulation where the table knows it."""
-    row = wire_row(plan.catalogue, size)
+    row = wire_row(plan, size)
     silicone = battery and plan.catalogue.value("wires", row, "silicone") is not None
     steady_key = "silicone" if silicone else "continuous"
     steady, chart, burst = (

@@ -11,6 +11,7 @@ from harness.base.colours import STATUS, to_hex
 from harness.base.finding import Finding
 from harness.checks.run import Report
 from harness.documents.cautions import CAUTIONS
+from harness.documents.forms import html_page
 
 STYLE = """
 body { font: 16px/1.5 "DejaVu Sans", Verdana, sans-serif; color: #1f2933; background: #fff;
@@ -55,16 +56,8 @@ def index_page(report: Report, documents: Iterable[Document], pictures: Iterable
         *(f"<li>{escape(text)}</li>" for text in CAUTIONS),
         "</ul>",
     ]
-    return _page(f"{plan.aircraft}: wiring", "\n".join(line for line in body if line))
-
-
-def _page(title: str, body: str) -> str:
-    return (
-        '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(title)}</title>\n<style>{STYLE}</style>\n</head>\n"
-        f"<body>\n{body}\n</body>\n</html>\n"
-    )
+    text = "\n".join(line for line in body if line)
+    return html_page(f"{plan.aircraft}: wiring", STYLE, text)
 
 
 def _picture(picture: Document) -> str:

@@ -6,13 +6,12 @@ fits a terminal or a printed page; nothing is cut off.
 
 from __future__ import annotations
 
-import csv
-import io
 import textwrap
 from html import escape
 from itertools import zip_longest
 
 from harness.base.colours import INK, SIDES, STATUS, to_hex
+from harness.documents.forms import csv_text, harmless, html_page, wrapped
 from harness.documents.leadlist import LeadList, Row
 
 Cell = list[str]
@@ -47,16 +46,8 @@ def render(leads: LeadList, to: str) -> str:
 
 def as_csv(leads: LeadList) -> str:
     """Return RFC 4180 text: a heading, one record a lead, lines ending in CR LF."""
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(leads.columns)
-    writer.writerows([_safe(row[column]) for column in leads.columns] for row in leads.rows)
-    return out.getvalue()
-
-
-def _safe(text: str) -> str:
-    """A leading sign of a formula would be computed by a spreadsheet (CWE-1236)."""
-    return f"'{text}" if text[:1] in {"=", "+", "-", "@", "\t", "\r"} else text
+    records = ([harmless(row[column]) for column in leads.columns] for row in leads.rows)
+    return csv_text(leads.columns, records)
 
 
 def cells(row: Row) -> list[Cell]:
@@ -158,18 +149,14 @@ def _widths(body: list[list[Cell]], width: int) -> list[int]:
 
 
 def _text_row(row: list[Cell], widths: list[int]) -> list[str]:
-    wrapped = [
-        [piece for line in cell for piece in _wrap(line, width)]
+    pieces = [
+        [piece for line in cell for piece in wrapped(line, width)]
         for cell, width in zip(row, widths, strict=True)
     ]
     return [
         "  ".join(text.ljust(width) for text, width in zip(line, widths, strict=True)).rstrip()
-        for line in zip_longest(*wrapped, fillvalue="")
+        for line in zip_longest(*pieces, fillvalue="")
     ]
-
-
-def _wrap(text: str, width: int) -> list[str]:
-    return textwrap.wrap(text, width, break_long_words=False, break_on_hyphens=False)
 
 
 def as_markdown(leads: LeadList) -> str:
@@ -216,15 +203,13 @@ def as_html(leads: LeadList) -> str:
     """Return one page that needs nothing else, to read on a screen or to print."""
     head = "".join(f'<th scope="col">{escape(title)}</th>' for title in TITLES)
     rows = "\n".join(_html_row(row) for row in leads.rows)
-    title = escape(f"{leads.aircraft}: lead list")
-    return (
-        '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
-        f"<h1>{title}</h1>\n<p>Plan revision {escape(leads.revision)}</p>\n"
+    title = f"{leads.aircraft}: lead list"
+    body = (
+        f"<h1>{escape(title)}</h1>\n<p>Plan revision {escape(leads.revision)}</p>\n"
         f"<table>\n<thead>\n<tr>{head}</tr>\n</thead>\n<tbody>\n{rows}\n</tbody>\n</table>\n"
-        f"<p>{escape(LEGEND)}</p>\n<p>{escape(CAUTION)}</p>\n</body>\n</html>\n"
+        f"<p>{escape(LEGEND)}</p>\n<p>{escape(CAUTION)}</p>"
     )
+    return html_page(title, STYLE, body)
 
 
 def _html_row(row: Row) -> str:

@@ -37,10 +37,11 @@ def energies(plan: Plan) -> tuple[Energy, ...]:
     """Return what each pack holds, by id."""
     limit = rule_figure(plan, "travel", "limit")
     packs = sorted(plan.of(Pack), key=lambda pack: pack.id)
-    return tuple(Energy(pack.id, _watt_hours(plan, pack), limit) for pack in packs)
+    return tuple(Energy(pack.id, watt_hours(plan, pack), limit) for pack in packs)
 
 
-def _watt_hours(plan: Plan, pack: Pack) -> float | None:
+def watt_hours(plan: Plan, pack: Pack) -> float | None:
+    """Return what a pack holds, Wh: nominal volts of its cells times its capacity."""
     cell = from_catalogue(plan, "packs", pack.chemistry, "nominal")
     if pack.capacity is None or cell is None:
         return None
@@ -57,9 +58,17 @@ def reserve_of(plan: Plan, pack: Pack) -> Figure:
 def cautious_limit(plan: Plan, pack: Pack) -> Figure | None:
     """Return what a pack gives continuously in A: rate x capacity x trust in the label."""
     trust = from_catalogue(plan, "packs", pack.chemistry, "label-trust")
-    if not pack.rate or not pack.capacity or trust is None:
+    label = label_limit(pack)
+    if label is None or trust is None:
         return None
-    return trust * (pack.rate * pack.capacity)
+    return Figure(label.number * trust.number, f"{label.origin}; {trust.origin}")
+
+
+def label_limit(pack: Pack) -> Figure | None:
+    """Return what the label of a pack says it gives, in A: rate x capacity."""
+    if not pack.rate or not pack.capacity:
+        return None
+    return Figure(pack.rate * pack.capacity, f"plan line {pack.at('rate').line}")
 
 
 def start_charge(plan: Plan, pack: Pack) -> float:

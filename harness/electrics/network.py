@@ -20,6 +20,7 @@ from harness.electrics.supplies import converter_of, diode_of
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Retract, Sequencer
 from harness.reader.parts.power import Diode, Esc, Pack, Regulator
+from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.figures import rule_figure
 from harness.wiring.model import COPPER, POLE_PINS, Contact, Form, Link, LinkKind
@@ -213,7 +214,7 @@ def _fed(net: Network) -> dict[Contact, int]:
     return {node: numbers[pieces.root(node)] for node in pieces if pieces.root(node) in numbers}
 
 
-def part_of(net: Network, element: str) -> Part | None:
+def part_of(plan: Plan, element: str) -> Part | None:
     """Return the part that an element of the circuit belongs to, or None for the whole network."""
-    parts = net.wiring.plan.parts
+    parts = plan.parts
     return parts.get(element) or parts.get(element.removeprefix("cells of ").split(" ")[0])

@@ -12,6 +12,7 @@ from functools import cached_property
 
 import numpy as np
 
+from harness.electrics.charge import cautious_limit, label_limit
 from harness.electrics.derating import conductor_temperature, derating, faa_temperature
 from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
@@ -20,6 +21,7 @@ from harness.electrics.supplies import supply_in
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Autopilot, Receiver, Sequencer
 from harness.reader.parts.power import Esc, Motor, Pack, Regulator
+from harness.reader.plan import Plan
 from harness.wiring.build import PortId
 from harness.wiring.codes import codes_of
 from harness.wiring.figures import Figure, from_catalogue, stated
@@ -105,7 +107,7 @@ class _Maker:
             assert isinstance(pack, Pack)
             amps = self.outcome.given(name)
             source = self.outcome.net.circuit.sources[self.outcome.net.sources[name]]
-            steady, burst = _pack_limits(self.outcome, pack)
+            steady, burst = _pack_limits(self.plan, pack)
             yield self._row(
                 "pack", pack, amps, volts=self.outcome.volts_in(name, "cells"),
                 loss=amps**2 * np.asarray(source.ohms), steady=steady, burst=burst,
@@ -274,13 +276,11 @@ class _Maker:
                 )
 
 
-def _pack_limits(outcome: Outcome, pack: Pack) -> tuple[Limit | None, Limit | None]:
-    """For seconds the label's C rate; for good the share of it that can be trusted."""
-    trust = from_catalogue(outcome.plan, "packs", pack.chemistry, "label-trust")
-    if not pack.rate or not pack.capacity or trust is None:
+def _pack_limits(plan: Plan, pack: Pack) -> tuple[Limit | None, Limit | None]:
+    """For seconds the label's C rate; continuously the share of it that can be trusted."""
+    trusted, label = cautious_limit(plan, pack), label_limit(pack)
+    if trusted is None or label is None:
         return None, None
-    label = Figure(pack.rate * pack.capacity, f"plan line {pack.at('rate').line}")
-    trusted = Figure(label.number * trust.number, f"{label.origin}; {trust.origin}")
     return Limit("trusted share of its C rate", trusted), Limit("C rate on its label", label)
 
 

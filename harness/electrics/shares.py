@@ -37,11 +37,9 @@ class Shares:
     @cached_property
     def chains(self) -> list[Branch]:
         """The conductance of each chain of resistors."""
-        found = []
-        for chain in self.outcome.solution.layout.condensed.chains:
-            ohms = sum(self._amount(self.circuit.resistors[n].ohms) for n, _ in chain.steps)
-            found.append((chain.start, chain.end, 1 / ohms))
-        return found
+        layout = self.outcome.solution.layout
+        pairs = zip(layout.condensed.chains, layout.ohms, strict=True)
+        return [(chain.start, chain.end, 1 / self._amount(ohms)) for chain, ohms in pairs]
 
     @cached_property
     def chain_of(self) -> dict[int, tuple[int, bool]]:
@@ -76,9 +74,6 @@ class Shares:
     @cached_property
     def _solver(self) -> Any:
         """Factor the network of branches; consumers are open, each piece is pinned to 0 V."""
-        from scipy.sparse import coo_matrix
-        from scipy.sparse.linalg import splu
-
         rows, cols, values = [], [], []
         for a, b, g in self._branches():
             i, j = self.index[a], self.index[b]
@@ -91,11 +86,16 @@ class Shares:
         cols += range(size)
         pins = np.full(size, LEAK)
         pins[self.outcome.solution.layout.references] = 1.0
-        matrix = coo_matrix((np.array([*values, *pins]), (rows, cols)), (size, size)).tocsc()
+        every = np.array([*values, *pins])
         if size <= DENSE:
-            inverse = np.linalg.inv(matrix.toarray())
+            matrix = np.zeros((size, size))
+            np.add.at(matrix, (rows, cols), every)
+            inverse = np.linalg.inv(matrix)
             return lambda right: inverse @ right
-        return splu(matrix).solve
+        from scipy.sparse import coo_matrix
+        from scipy.sparse.linalg import splu
+
+        return splu(coo_matrix((every, (rows, cols)), (size, size)).tocsc()).solve
 
     def of_branch(self, branch: Branch) -> Array:
         """Return, for each consumer and then each converter's input, its share of a branch."""

@@ -13,6 +13,9 @@ from harness.reader.parts.control import Autopilot
 from harness.reader.plan import GROUPS, Plan
 from harness.reader.records import read_record
 
+COLDEST, HOTTEST = -60.0, 100.0
+"""degC between which copper and packs are reckoned with."""
+
 
 def read_cases(entries: Iterable[Entry], at: Reading) -> dict[str, Case]:
     """Read the cases of a plan; each knows its id and where that stands."""
@@ -50,10 +53,6 @@ def check_names(plan: Plan, top: Mapping, ids: list[str], at: Reading) -> None:
             at.wrong(message, phase.spans["case"], at.hint(phase.case, cases))
     _no_ring(plan, at)
     _air(plan, at)
-
-
-COLDEST, HOTTEST = -60.0, 100.0
-"""degC between which copper and packs are reckoned with."""
 
 
 def _air(plan: Plan, at: Reading) -> None:

@@ -107,6 +107,15 @@ def judged(text: str) -> Callable[[], Any]:
     return lambda: check(parse_plan(Source("plan.yaml", text)))
 
 
+def built(text: str) -> Any:
+    """Return the wiring of a plan."""
+    from harness.base.span import Source
+    from harness.reader.load import parse_plan
+    from harness.wiring.build import build
+
+    return build(parse_plan(Source("plan.yaml", text)))
+
+
 def growth(rounds: int) -> bool:
     """Compare the time on plans of 30, 300 and 3,000 parts with n log n from the smallest."""
     good, floor = True, 0.0
@@ -123,15 +132,12 @@ def growth(rounds: int) -> bool:
 
 def network(rounds: int) -> bool:
     """Compare solving every case of the headline plan with ngspice, one process a case."""
-    from harness.base.span import Source
     from harness.electrics.cases import cases_of
     from harness.electrics.network import network_of
     from harness.electrics.outcome import outcome_of
     from harness.electrics.spice import netlist
-    from harness.reader.load import parse_plan
-    from harness.wiring.build import build
 
-    wiring = build(parse_plan(Source("plan.yaml", HEADLINE.read_text("utf-8"))))
+    wiring = built(HEADLINE.read_text("utf-8"))
     cases = cases_of(wiring.plan)
     net, one = network_of(wiring, cases), [c for c in cases if c.name == "hard-manoeuvre"]
     with tempfile.TemporaryDirectory() as folder:
@@ -157,16 +163,13 @@ def network(rounds: int) -> bool:
 
 def network_growth(rounds: int) -> bool:
     """Compare solving a case on plans of 30, 300 and 3,000 parts with growth in proportion."""
-    from harness.base.span import Source
     from harness.electrics.cases import cases_of
     from harness.electrics.outcome import outcome_of
-    from harness.reader.load import parse_plan
-    from harness.wiring.build import build
 
     good, floor = True, 0.0
     for wanted in (30, 300, 3000):
         text, parts = clean_plan(HEADLINE, wanted)
-        wiring = build(parse_plan(Source("plan.yaml", text)))
+        wiring = built(text)
         cases = cases_of(wiring.plan)
         one = [case for case in cases if case.name == "hard-manoeuvre"]
         some = 3 if wanted == 3000 else rounds
@@ -181,13 +184,10 @@ def network_growth(rounds: int) -> bool:
 
 def tolerance(rounds: int) -> bool:
     """Compare 1,000 draws of the headline plan in every case with as many solves one by one."""
-    from harness.base.span import Source
     from harness.electrics.outcome import outcome_of
     from harness.electrics.tolerance import tolerance_of
-    from harness.reader.load import parse_plan
-    from harness.wiring.build import build
 
-    wiring = build(parse_plan(Source("plan.yaml", HEADLINE.read_text("utf-8"))))
+    wiring = built(HEADLINE.read_text("utf-8"))
     drawn, single = interleaved(
         max(1, rounds // 5), lambda: tolerance_of(wiring, draws=1000), lambda: outcome_of(wiring)
     )

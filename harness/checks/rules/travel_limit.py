@@ -29,6 +29,7 @@ from harness.checks.loads import over
 from harness.checks.rule import Desk, rule
 from harness.checks.say import volts, with_origin
 from harness.checks.stacks import pack_volts
+from harness.electrics.charge import watt_hours
 from harness.reader.parts.power import Pack
 from harness.wiring.figures import rule_figure
 
@@ -42,9 +43,9 @@ def check(desk: Desk) -> Iterator[Finding]:
     limit = rule_figure(desk.plan, "travel", "limit")
     for pack in desk.plan.of(Pack):
         nominal = pack_volts(desk.plan, pack, "nominal")
-        if pack.chemistry not in LITHIUM or nominal is None or pack.capacity is None:
+        held = watt_hours(desk.plan, pack)
+        if pack.chemistry not in LITHIUM or nominal is None or held is None:
             continue
-        held = nominal.number * pack.capacity
         if over(held, limit.number):
             yield check.finding(
                 f"{pack.named()} holds {held:.3g} Wh, above the {limit.number:g} Wh that travel by"

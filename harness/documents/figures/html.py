@@ -6,6 +6,7 @@ from html import escape
 
 from harness.base.colours import INK, STATUS, to_hex
 from harness.documents.figures.sheet import Cell, Column, Figures, Group, Note, Row, Table
+from harness.documents.forms import html_page
 
 STYLE = f"""
 @page {{ size: landscape; margin: 12mm; }}
@@ -35,22 +36,15 @@ td.danger, td.warning {{ background: #FFF4EC; }}
 def as_html(figures: Figures) -> str:
     """Return the page."""
     sheet = figures.sheet
-    title = escape(sheet.title)
     points = "".join(f"<li{_tone(point)}>{escape(point.text)}</li>\n" for point in sheet.points)
     body = [
-        f"<h1>{title}</h1>\n<p>Plan revision {escape(sheet.revision)}</p>",
+        f"<h1>{escape(sheet.title)}</h1>\n<p>Plan revision {escape(sheet.revision)}</p>",
         f"<ul>\n{points}</ul>" if points else "",
         *map(_table, sheet.tables),
         *map(_note, sheet.notes),
         *(f"<p>{escape(text)}</p>" for text in sheet.foot),
     ]
-    return (
-        '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
-        + "\n".join(text for text in body if text)
-        + "\n</body>\n</html>\n"
-    )
+    return html_page(sheet.title, STYLE, "\n".join(text for text in body if text))
 
 
 def _tone(cell: Cell, *more: str) -> str:

@@ -2,31 +2,25 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 import math
 from typing import Any
 
 from harness.documents.figures.sheet import Figures
+from harness.documents.forms import csv_text, harmless
 
 
 def as_csv(figures: Figures) -> str:
     """Return RFC 4180 text: a heading, one record a row, lines ending in CR LF."""
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(figures.columns)
-    for record in figures.records:
-        writer.writerow([_field(record[column]) for column in figures.columns])
-    return out.getvalue()
+    records = ([_field(record[c]) for c in figures.columns] for record in figures.records)
+    return csv_text(figures.columns, records)
 
 
 def _field(value: str | float | bool | None) -> str:
-    """A text that begins like a formula would be computed by a spreadsheet (CWE-1236)."""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
-        return f"'{value}" if value[:1] in {"=", "+", "-", "@", "\t", "\r"} else value
+        return harmless(value)
     known = number(value)
     return "" if known is None else repr(known)
 

@@ -13,6 +13,7 @@ from harness.base.refusal import Refusal
 from harness.documents.figures.words import mark
 from harness.electrics.cases import OperatingCase
 from harness.electrics.margins import HIGHEST, LOWEST, margins_of
+from harness.electrics.network import part_of
 from harness.electrics.outcome import Outcome
 from harness.electrics.rows import LoadRow
 from harness.electrics.solver.circuit import Array, NotSolved
@@ -30,8 +31,7 @@ WORST = {"volts": "lowest", "amps": "largest"}
 
 def blamed(plan: Plan, why: NotSolved) -> str:
     """Say which part stands in the way of a solution, on which line of the plan, and how."""
-    name = why.element.removeprefix("cells of ").split(" ")[0]
-    part = plan.parts.get(why.element) or plan.parts.get(name)
+    part = part_of(plan, why.element)
     if part is None:
         return f"{why.element}: {why.why}"
     return f"{part.named()} (plan line {part.span.line}): {why.why}"

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from itertools import zip_longest
 
 from harness.documents.figures.sheet import Cell, Column, Figures, Sheet, Table
+from harness.documents.forms import wrapped
 
 WIDTH = 110
 GAP = 2
@@ -21,11 +22,10 @@ def as_table(figures: Figures, width: int = WIDTH) -> str:
     sheet = figures.sheet
     lines = [f"{sheet.title}, plan revision {sheet.revision}"]
     for point in sheet.points:
-        lines += textwrap.wrap(f"- {point.text}", width, subsequent_indent="  ",
-                               break_long_words=False, break_on_hyphens=False)  # fmt: skip
+        lines += wrapped(f"- {point.text}", width, "  ")
     for table in sheet.tables:
         lines += ["", *_table(table, width)]
-    lines += [line for text in _foot(sheet) for line in _wrapped(text, width)]
+    lines += [line for text in _foot(sheet) for line in _listed(text, width)]
     return "\n".join(lines).translate(TYPED) + "\n"
 
 
@@ -38,11 +38,8 @@ def _foot(sheet: Sheet) -> Iterator[str]:
     yield from sheet.foot
 
 
-def _wrapped(text: str, width: int) -> list[str]:
-    indent = "    " if text.startswith("  ") else ""
-    found = textwrap.wrap(text, width, subsequent_indent=indent, break_long_words=False,
-                          break_on_hyphens=False)  # fmt: skip
-    return found or [""]
+def _listed(text: str, width: int) -> list[str]:
+    return wrapped(text, width, "    " if text.startswith("  ") else "") or [""]
 
 
 def _table(table: Table, width: int) -> Iterator[str]:
@@ -93,10 +90,7 @@ def _shared(need: list[int], least: dict[int, int], room: int) -> list[int]:
 
 
 def _line(row: list[Cell], columns: tuple[Column, ...], widths: list[int]) -> Iterator[str]:
-    pieces = [
-        textwrap.wrap(cell.text, size, break_long_words=False, break_on_hyphens=False)
-        for cell, size in zip(row, widths, strict=True)
-    ]
+    pieces = [wrapped(cell.text, size) for cell, size in zip(row, widths, strict=True)]
     for line in zip_longest(*pieces, fillvalue=""):
         filled = [
             text.rjust(size) if column.figures else text.ljust(size)

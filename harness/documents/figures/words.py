@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from harness.base.levels import level_of
 from harness.documents.cautions import CAUTIONS
 
 NONE = "-"
@@ -52,9 +53,7 @@ def lost(volts: float) -> str:
 
 def tone_of(share: float) -> str:
     """Return the tone of a share: over what is borne, near it, or neither."""
-    if not math.isfinite(share):
-        return ""
-    return "danger" if share > OVER else "warning" if share >= NEAR else ""
+    return level_of(share).shape if math.isfinite(share) else ""
 
 
 def mark(number: int) -> str:

@@ -133,7 +133,7 @@ def _case(
 
 
 def _at(net: Network, trouble: NotSolved, name: str, time: float) -> NotSolved:
-    part = part_of(net, trouble.element)
+    part = part_of(net.wiring.plan, trouble.element)
     line = f" (plan line {part.span.line})" if part else ""
     why = f"{trouble.why}, at {time:g} s of {name}{line}"
     return NotSolved(trouble.element, why, trouble.draw)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,6 +12,12 @@ from harness.electrics.solver.circuit import LEAK, Array, Circuit
 
 EXPONENT = 200.0
 """Where a diode's exponential goes on as a straight line, so that no step can overflow."""
+
+
+def _gathered(circuit: Circuit, every: Sequence[object], names: Iterable[str]) -> Iterator[Array]:
+    """Yield each amount of all devices of one kind as an array of shape (draws, devices)."""
+    for name in names:
+        yield circuit.amounts([getattr(device, name) for device in every])
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,14 +33,11 @@ class Consumers:
     @classmethod
     def of(cls, circuit: Circuit) -> Consumers:
         """Gather the amounts."""
-        every, of = circuit.consumers, circuit.amounts
-        return cls(
-            of([c.amps for c in every]),
-            of([c.siemens for c in every]),
-            of([c.watts for c in every]),
-            of([c.knee for c in every]),
-            of([c.stall for c in every]),
-        )
+        return cls(*_gathered(circuit, circuit.consumers, cls.__slots__))
+
+    def some(self, draws: NDArray[np.intp]) -> Consumers:
+        """Return them in some of the draws."""
+        return Consumers(*(getattr(self, name)[draws] for name in self.__slots__))
 
     def current(self, volts: Array) -> tuple[Array, Array]:
         """Return the current in A at some volts, and its slope in S."""
@@ -98,15 +102,11 @@ class Converters:
     @classmethod
     def of(cls, circuit: Circuit) -> Converters:
         """Gather the amounts."""
-        every, of = circuit.converters, circuit.amounts
-        return cls(
-            of([c.volts for c in every]),
-            of([c.ohms for c in every]),
-            of([c.drop_out for c in every]),
-            of([c.limit for c in every]),
-            of([c.efficiency for c in every]),
-            of([c.quiescent for c in every]),
-        )
+        return cls(*_gathered(circuit, circuit.converters, cls.__slots__))
+
+    def some(self, draws: NDArray[np.intp]) -> Converters:
+        """Return them in some of the draws."""
+        return Converters(*(getattr(self, name)[draws] for name in self.__slots__))
 
     def given(self, fed: Array, out: Array) -> Given:
         """Return currents and slopes at volts `fed` on the input and `out` on the output."""

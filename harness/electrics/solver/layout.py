@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from harness.electrics.solver.circuit import Circuit, Node
+import numpy as np
+
+from harness.electrics.solver.circuit import Array, Circuit, Node
 from harness.electrics.solver.condense import Condensed, condense
 from harness.electrics.solver.pieces import Pieces
 
@@ -65,6 +67,18 @@ class Layout:
         for node in range(len(self.index)):
             chosen.setdefault(pieces.root(node), node)
         return sorted(chosen.values())
+
+    @cached_property
+    def ohms(self) -> list[Array]:
+        """The resistance of each chain, one value or one a draw."""
+        resistors = self.circuit.resistors
+        found = []
+        for chain in self.condensed.chains:
+            total: Array = np.zeros(())
+            for number, _ in chain.steps:
+                total = total + np.asarray(resistors[number].ohms, dtype=float)
+            found.append(total)
+        return found
 
     def at(self, nodes: list[Node]) -> list[int]:
         """Return the numbers of nodes."""

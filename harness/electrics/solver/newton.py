@@ -99,8 +99,8 @@ class Solver:
             values.append(np.broadcast_to(np.asarray(value, dtype=float), (self.draws,)))
 
         index = self.layout.index
-        for chain, siemens in zip(self.layout.condensed.chains, self._siemens(), strict=True):
-            a, b = index[chain.start], index[chain.end]
+        for chain, ohms in zip(self.layout.condensed.chains, self.layout.ohms, strict=True):
+            a, b, siemens = index[chain.start], index[chain.end], 1.0 / ohms
             if a != b:
                 put(a, a, siemens)
                 put(b, b, siemens)
@@ -133,15 +133,6 @@ class Solver:
         self.cells, self.firsts = np.unique(cell[self.order], return_index=True)
         inject = [[*p, *m] for p, m, _, _ in (ports[0], ports[1], ports[2], ports[4])]
         self.inject = np.array([r for part in inject for r in part], dtype=int)
-
-    def _siemens(self) -> list[Array]:
-        found = []
-        for chain in self.layout.condensed.chains:
-            ohms: Array | float = 0.0
-            for number, _ in chain.steps:
-                ohms = ohms + np.asarray(self.layout.circuit.resistors[number].ohms, dtype=float)
-            found.append(np.asarray(1.0 / ohms))
-        return found
 
     def controls(self, volts: Array) -> tuple[Array, Array, Array, Array]:
         """Return the volts that steer the devices: consumers, diodes, converters in and out."""
@@ -245,9 +236,7 @@ class Solver:
 
     def _pick(self, todo: Index) -> tuple[Consumers, Converters, Array, Array]:
         c, v = self.consumers, self.converters
-        some = Consumers(*(getattr(c, k)[todo] for k in Consumers.__slots__))
-        made = Converters(*(getattr(v, k)[todo] for k in Converters.__slots__))
-        return some, made, self.saturation[todo], self.slope[todo]
+        return c.some(todo), v.some(todo), self.saturation[todo], self.slope[todo]
 
     def _step(self, todo: Index, at: list[Array], ease: float = 0.0) -> Array:
         """Solve with every device replaced by its tangent at the volts `at`.

@@ -7,7 +7,6 @@ from functools import cached_property
 import numpy as np
 
 from harness.electrics.solver.circuit import Array, Circuit, Node, NotSolved
-from harness.electrics.solver.condense import Chain
 from harness.electrics.solver.layout import Layout
 from harness.electrics.solver.newton import Raw, Solver
 
@@ -32,16 +31,10 @@ class Solution:
         """Current of each chain from its start to its end."""
         index, volts = self.layout.index, self.raw.volts
         found = []
-        for chain in self.layout.condensed.chains:
+        for chain, ohms in zip(self.layout.condensed.chains, self.layout.ohms, strict=True):
             drop = volts[:, index[chain.start]] - volts[:, index[chain.end]]
-            found.append(np.asarray(drop / self._ohms(chain)))
+            found.append(np.asarray(drop / ohms))
         return found
-
-    def _ohms(self, chain: Chain) -> Array:
-        total: Array = np.zeros(())
-        for number, _ in chain.steps:
-            total = total + np.asarray(self.circuit.resistors[number].ohms, dtype=float)
-        return total
 
     @cached_property
     def resistor(self) -> Array:
