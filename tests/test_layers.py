@@ -20,16 +20,30 @@ LAYERS = [
     "faces",
     "documents",
     "drawing",
+    "planner",
+    "protocol",
+    "changes",
     "checks",
     "electrics",
+    "assembly",
     "wiring",
     "reader",
     "catalogue",
     "base",
 ]
 """From the top down: a layer imports itself and what stands below."""
-LATE = {"networkx", "numpy", "scipy", "reportlab", "jsonschema", "pypdfium2", "rich", "matplotlib"}
-EARLY_LAYERS = ["faces", "checks", "wiring", "reader", "catalogue", "base"]
+LATE = {
+    "highspy",
+    "networkx",
+    "numpy",
+    "scipy",
+    "reportlab",
+    "jsonschema",
+    "pypdfium2",
+    "rich",
+    "matplotlib",
+}
+EARLY_LAYERS = ["faces", "checks", "assembly", "wiring", "reader", "catalogue", "base"]
 """The layers that `harness check` and `harness rules` load; all others come late."""
 
 
@@ -88,7 +102,8 @@ def test_every_folder_is_a_layer() -> None:
 def test_import_linter_checks_the_same_layers() -> None:
     table = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
     contracts = table["tool"]["importlinter"]["contracts"]
-    assert contracts[0]["layers"] == [f"harness.{name}" for name in LAYERS]
+    found = [name for line in contracts[0]["layers"] for name in line.split(" | ")]
+    assert found == [f"harness.{name}" for name in LAYERS]
 
 
 def at_load(tree: ast.Module) -> Iterator[str]:

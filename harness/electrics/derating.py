@@ -11,8 +11,9 @@ from bisect import bisect_left
 import numpy as np
 
 from harness.electrics.solver.circuit import Array
+from harness.reader.airframe import Place
 from harness.reader.parts.common import Part
-from harness.reader.plan import Place, Plan
+from harness.reader.plan import Plan
 from harness.wiring.figures import Figure, from_catalogue
 
 MM_IN_A_FOOT = 304.8

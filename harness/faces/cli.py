@@ -9,11 +9,17 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from harness.base.refusal import Refusal
+from harness.faces.airframe import lengths
+from harness.faces.compare import compare
 from harness.faces.exits import CLEAN, COULD_NOT, FINDINGS, CannotRun
 from harness.faces.figures import endurance, equalise, load, timeline
+from harness.faces.kit import kit
 from harness.faces.loaded import listed, report_of, wiring_of
 from harness.faces.options import parser_of
+from harness.faces.planner import assign
 from harness.faces.say import choose_colour, say
+from harness.faces.sheets import protocol, record, transmitter
+from harness.faces.steps import steps
 
 if TYPE_CHECKING:
     from harness.checks.run import Report
@@ -171,6 +177,7 @@ COMMANDS: dict[str, Callable[..., int | None]] = {
     function.__name__: function
     for function in (
         check,
+        assign,
         draw,
         leads,
         labels,
@@ -179,6 +186,13 @@ COMMANDS: dict[str, Callable[..., int | None]] = {
         timeline,
         equalise,
         endurance,
+        lengths,
+        kit,
+        steps,
+        transmitter,
+        protocol,
+        record,
+        compare,
         book,
         rules,
         new,

@@ -193,6 +193,61 @@ def _new(_: Parser) -> None:
     """No options."""
 
 
+def _assign(one: Parser) -> None:
+    _plan(one)
+    one.add_argument("--write", action="store_true", help="change the plan's file")
+    one.add_argument(
+        "--to", choices=("text", "plan", "diff", "json"), default="text",
+        help="all of it, only the plan, only the difference, or JSON (text)",
+    )  # fmt: skip
+
+
+def _paper(one: Parser, *more: str) -> None:
+    """Text on standard output; all with --out, and a PDF always, into a folder."""
+    one.add_argument(
+        "--to", choices=("text", "html", "pdf", *more), default="text", help="format (text)"
+    )
+    _page(one)
+    one.add_argument("--out", metavar="DIR", help="folder; else text goes to standard output")
+
+
+def _kit(one: Parser) -> None:
+    _plan(one)
+    _paper(one, "csv", "json")
+
+
+def _steps(one: Parser) -> None:
+    _plan(one)
+    one.add_argument("--field", action="store_true", help="only what is redone at the field")
+    _paper(one, "json")
+
+
+def _sheet(one: Parser) -> None:
+    _plan(one)
+    _paper(one, "csv", "json")
+
+
+def _protocol(one: Parser) -> None:
+    _plan(one)
+    _paper(one, "csv", "json", "yaml")
+
+
+def _record(one: Parser) -> None:
+    _plan(one)
+    one.add_argument("results", metavar="RESULTS", help="what was measured: a YAML file")
+    one.add_argument("--to", choices=("text", "json"), default="text", help="format (text)")
+
+
+def _compare(one: Parser) -> None:
+    one.add_argument("old", metavar="OLD", help="the plan as it was")
+    one.add_argument("new", metavar="NEW", help="the plan as it is now")
+    one.add_argument(
+        "--to", choices=("text", "json", "svg", "pdf", "png"), default="text", help="format (text)"
+    )
+    _page(one)
+    one.add_argument("--out", metavar="DIR", help="folder; else text goes to standard output")
+
+
 _OPTIONS: dict[str, Callable[[Parser], None]] = {
     "check": _check,
     "draw": _draw,
@@ -203,6 +258,14 @@ _OPTIONS: dict[str, Callable[[Parser], None]] = {
     "timeline": _timeline,
     "equalise": _one_plan,
     "endurance": _one_plan,
+    "assign": _assign,
+    "lengths": _one_plan,
+    "kit": _kit,
+    "steps": _steps,
+    "transmitter": _sheet,
+    "protocol": _protocol,
+    "record": _record,
+    "compare": _compare,
     "book": _book,
     "rules": _rules,
     "new": _new,

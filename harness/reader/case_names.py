@@ -82,12 +82,17 @@ def _entries(node: Node | None) -> dict[str, Node]:
     return {entry.key.text: entry.node for entry in entries}
 
 
-def _functions(plan: Plan, top: Mapping) -> Iterator[str]:
-    """Yield the functions of channels and parts, also of parts that could not be read."""
+def functions_of(plan: Plan) -> Iterator[str]:
+    """Yield the functions of channels and parts."""
     yield from (channel.function for channel in plan.channels.values())
     for part in plan.parts.values():
         yield getattr(part, "moves", "")
         yield from part.outputs.values() if isinstance(part, Autopilot) else ()
+
+
+def _functions(plan: Plan, top: Mapping) -> Iterator[str]:
+    """Yield every function, also of parts that could not be read."""
+    yield from functions_of(plan)
     for group in GROUPS:
         for node in _entries(top.get(group)).values():
             moves = node.get("moves") if isinstance(node, Mapping) else None

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from collections.abc import Mapping as AbcMapping
-from graphlib import CycleError, TopologicalSorter
 from typing import cast
 
 from harness.base.near import spoken
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
+from harness.reader.airframe import Cover, Duct, Place
+from harness.reader.airframe_names import check_airframe, check_places, read_named
 from harness.reader.case_names import check_names, read_cases
 from harness.reader.kinds import BAD, Reading
 from harness.reader.nodes import Entry, Mapping, Node, Scalar, compose
@@ -17,15 +18,18 @@ from harness.reader.parts.common import Part
 from harness.reader.parts.control import Autopilot, Receiver, Retract, Servo, Stabiliser
 from harness.reader.parts.leads import WingPlug
 from harness.reader.parts.power import Capacitor, Pack
-from harness.reader.plan import GROUPS, HEAD, Place, Plan
+from harness.reader.plan import GROUPS, HEAD, Plan
 from harness.reader.problems import PlanError, Problem
 from harness.reader.records import read_record
 from harness.reader.text import read_source
 
 NOT_REPEATED = frozenset(
-    {"plug", "plugs", "supply", "across", "code", "measured", "metered", "tested", "like"}
+    {"plug", "plugs", "supply", "across", "code", "measured", "metered", "tested", "like", "route"}
 )
 """What `like:` leaves out: where a part is plugged, its own label, and what was seen of it."""
+
+NAMED: AbcMapping[str, type[Duct] | type[Cover]] = {"ducts": Duct, "covers": Cover}
+"""The keys of the head whose records know their own id."""
 
 Classes = AbcMapping[str, AbcMapping[str, AbcMapping[str, str]]]
 """A plan's own classes: table, class, figure, text."""
@@ -76,6 +80,8 @@ def _head(word: str, top: Mapping, at: Reading) -> object:
         return _places(node, at)
     if _empty(node) and word not in {"plan", "aircraft"}:
         return None
+    if word in NAMED:
+        return read_named(NAMED[word], _entries(node, at, word), at)
     if word == "cases":
         return read_cases(_entries(node, at, word), at)
     return kind.read(node, at)
@@ -86,31 +92,9 @@ def _empty(node: Node) -> bool:
 
 
 def _places(node: Node, at: Reading) -> dict[str, Place]:
-    found = {}
-    for entry in _entries(node, at, "places"):
-        place = read_record(Place, entry.node, at, id=entry.key.text, span=entry.key.span)
-        if place is not BAD:
-            found[entry.key.text] = place
-    names = [entry.key.text for entry in _entries(node, at, "places")]
-    for place in found.values():
-        for word, name in (("in", place.within), ("joins", place.joins)):
-            if name and name not in names:
-                at.wrong(f'there is no place "{name}"', place.spans[word], at.hint(name, names))
-    _no_ring_of_places(found, at)
+    found = read_named(Place, _entries(node, at, "places"), at)
+    check_places(found, [entry.key.text for entry in _entries(node, at, "places")], at)
     return found
-
-
-def _no_ring_of_places(places: dict[str, Place], at: Reading) -> None:
-    """A place cannot lie in itself or be joined to itself, not even by way of others."""
-    graph = {p.id: [n for n in (p.within, p.joins) if n in places] for p in places.values()}
-    try:
-        TopologicalSorter(graph).prepare()
-    except CycleError as error:
-        ring: list[str] = error.args[1]
-        place = places[min(ring)]
-        span = place.spans.get("in", place.spans.get("joins", place.span))
-        names = " in or on ".join(f'"{name}"' for name in reversed(ring))
-        at.wrong(f"these places lie in a ring: {names}", span, "one of them is the outermost")
 
 
 def _entries(node: Node, at: Reading, group: str) -> Iterable[Entry]:
@@ -186,8 +170,8 @@ def _plan(
 ) -> Plan:
     good = {k: v for k, v in head.items() if v is not BAD and v is not None and k != "plan"}
     classes = cast("Classes", good.pop("classes", {}))
-    names = {"label-stocks": "stocks", "as-found": "as_found"}
-    values = {names.get(k, k): v for k, v in good.items()}
+    names = {"label-stocks": "stocks"}
+    values = {names.get(k, k).replace("-", "_"): v for k, v in good.items()}
     catalogue = _catalogue(classes, top, at)
     channels = top.entries.get("channels")
     span = channels.key.span if channels else Span.at(1, 1)
@@ -264,6 +248,7 @@ def _references(plan: Plan, top: Mapping, at: Reading) -> None:
         if name not in ids:
             _no(at, "part", name, span, ids)
     check_names(plan, top, ids, at)
+    check_airframe(plan, bays, ids, at)
 
 
 def _class_exists(plan: Plan, part: Part, at: Reading) -> None:

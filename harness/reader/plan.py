@@ -9,17 +9,9 @@ from typing import TypeVar
 
 from harness.base.span import START, Source, Span
 from harness.catalogue import Catalogue
-from harness.reader.kinds import (
-    Choice,
-    ClassName,
-    Kind,
-    ListOf,
-    MapOf,
-    Name,
-    Share,
-    Text,
-    Whole,
-)
+from harness.reader.airframe import Cover, Duct, Place
+from harness.reader.kinds import Choice, ClassName, Kind, ListOf, MapOf, Name, Share, Text, Whole
+from harness.reader.kit import Piece
 from harness.reader.operation import Case, Phase, Surroundings
 from harness.reader.parts.common import Part, Where
 from harness.reader.parts.control import (
@@ -44,97 +36,11 @@ from harness.reader.parts.power import (
     Regulator,
     Switch,
 )
+from harness.reader.radio import Channel, Mix, Transmitter, Wish
 from harness.reader.records import RecordOf, key
 from harness.reader.stocks import LabelStock
 
 PartT = TypeVar("PartT", bound=Part)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
-    """A bay of the airframe; a place that `joins` another comes off with its own wiring."""
-
-    id: str
-    within: str = key(Name(), "the place this one is a part of", word="in", default="")
-    joins: str = key(Name(), "the place it is joined to on assembly", default="")
-    side: str = key(
-        Choice({"left": "port side, seen from behind", "right": "starboard side"}),
-        "which side of the aeroplane",
-        default="",
-    )
-    bundle: int | None = key(
-        Whole(1, 200), "how many wires lie in the thickest bundle there", default=None
-    )
-    about: str = key(Text(), "a remark", default="")
-    span: Span = START
-    spans: Mapping[str, Span] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Channel:
-    """What one channel of the transmitter does."""
-
-    function: str = key(Name(), "the function: aileron, throttle, gear or your own word", must=True)
-    failsafe: str = key(
-        Text(),
-        "what it goes to without signal: off, neutral, hold, up, down or a share",
-        default="",
-    )
-    span: Span = START
-    spans: Mapping[str, Span] = field(default_factory=dict)
-
-
-MIXES: Mapping[str, tuple[str, ...]] = {
-    "flaperon": ("aileron",),
-    "differential": ("aileron",),
-    "crow": ("aileron",),
-    "v-tail": ("v-tail",),
-    "elevon": ("elevon",),
-    "differential-thrust": ("throttle",),
-    "own-trim": (),
-    "flap-to-elevator": (),
-}
-"""The mixes by their trade names, and the function whose sides each drives apart."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mix:
-    """One mix, and where it is made."""
-
-    kind: str = key(
-        Choice(
-            {name: f"drives {', '.join(of) or 'what `of` names'}" for name, of in MIXES.items()}
-        ),
-        "which mix",
-        must=True,
-    )
-    of: tuple[str, ...] = key(
-        ListOf(Name(), or_one=True), "the functions whose sides must move apart", default=()
-    )
-    made_in: str = key(
-        Choice({"transmitter": "mixed there", "autopilot": "mixed there", "both": "a fault"}),
-        "where it is mixed",
-        default="transmitter",
-    )
-    span: Span = START
-    spans: Mapping[str, Span] = field(default_factory=dict)
-
-    @property
-    def apart(self) -> tuple[str, ...]:
-        """The functions whose left and right need a channel each."""
-        return self.of or MIXES[self.kind]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Transmitter:
-    """What the radio expects."""
-
-    order: str = key(
-        Text(), "the order of its first four channels by initials, for example AETR", default=""
-    )
-    channels: int | None = key(Whole(1, 32), "how many channels it sends")
-    span: Span = START
-    spans: Mapping[str, Span] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,9 +117,14 @@ HEAD: Mapping[str, tuple[Kind, str]] = {
     "aircraft": (Text(), "the name of the aeroplane"),
     "about": (Text(), "what it is"),
     "places": (MapOf(Name(), RecordOf(Place)), "the bays of the airframe"),
+    "ducts": (MapOf(Name(), RecordOf(Duct)), "the ways that leads may take between places"),
+    "covers": (MapOf(Name(), RecordOf(Cover)), "what closes the places, and when"),
     "channels": (MapOf(Name(), RecordOf(Channel, short="function")), "what each channel does"),
     "transmitter": (RecordOf(Transmitter), "what the radio expects"),
     "mixes": (ListOf(RecordOf(Mix)), "mixes in use"),
+    "wishes": (ListOf(RecordOf(Wish)), "wishes for independence, the weightiest first"),
+    "kit": (ListOf(RecordOf(Piece)), "what came in the box and what is in the drawer"),
+    "buy-at-most": (Whole(0, 999), "how many leads may be bought beyond the kit"),
     "surroundings": (RecordOf(Surroundings), "the air it flies in"),
     "cases": (MapOf(Name(), RecordOf(Case)), "cases of load of the plan's own"),
     "flight": (ListOf(RecordOf(Phase)), "the phases of a flight, in order"),
@@ -237,9 +148,14 @@ class Plan:
     aircraft: str
     about: str = ""
     places: Mapping[str, Place] = field(default_factory=dict)
+    ducts: Mapping[str, Duct] = field(default_factory=dict)
+    covers: Mapping[str, Cover] = field(default_factory=dict)
     channels: Mapping[str, Channel] = field(default_factory=dict)
     transmitter: Transmitter = field(default_factory=Transmitter)
     mixes: tuple[Mix, ...] = ()
+    wishes: tuple[Wish, ...] = ()
+    kit: tuple[Piece, ...] = ()
+    buy_at_most: int | None = None
     surroundings: Surroundings = field(default_factory=Surroundings)
     cases: Mapping[str, Case] = field(default_factory=dict)
     flight: tuple[Phase, ...] = ()

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from support_cli import GOOD
 
-HEAVY = ["networkx", "numpy", "scipy", "reportlab", "jsonschema", "pypdfium2", "rich", "matplotlib",
-         "graphviz", "pygraphviz", "PIL"]  # fmt: skip
+HEAVY = ["highspy", "networkx", "numpy", "scipy", "reportlab", "jsonschema", "pypdfium2", "rich",
+         "matplotlib", "graphviz", "pygraphviz", "PIL"]  # fmt: skip
 COMMANDS = ["--help", "--version", "rules", "rules socket-used-twice", "check -h", "new",
             "load -h", "timeline -h", "equalise -h", "endurance -h", "leads -h"]  # fmt: skip
 SOLVING = ["check good.yaml", "check good.yaml --format sarif", "load good.yaml"]

@@ -32,7 +32,7 @@ from harness.base.span import Span
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import astray, has_bus
 from harness.reader.parts.control import Receiver
-from harness.reader.plan import Channel
+from harness.reader.radio import Channel
 
 
 @rule("channels", Severity.ERROR)

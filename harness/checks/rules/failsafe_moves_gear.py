@@ -36,7 +36,7 @@ from harness.base.finding import Finding, Severity
 from harness.checks.failsafe import DOWN, STAYS, UP, is_zero, plain_words
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import Drive, channel_key, drives, function_of
-from harness.reader.plan import Channel
+from harness.reader.radio import Channel
 from harness.wiring.functions import plain
 
 NAME = "failsafe-moves-gear"

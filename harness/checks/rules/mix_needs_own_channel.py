@@ -43,7 +43,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.checks.rule import Desk, rule
 from harness.checks.signals import Drive, drives, function_of, named, plan_unknown, side_of
-from harness.reader.plan import Mix
+from harness.reader.radio import Mix
 from harness.wiring.functions import plain
 
 NAME = "mix-needs-own-channel"

@@ -44,7 +44,7 @@ from harness.checks.rule import Desk, rule
 from harness.checks.signals import Drive, belongs, channel_key, drives, function_of, has_bus
 from harness.reader.parts.control import Receiver
 from harness.reader.parts.power import Esc
-from harness.reader.plan import Channel
+from harness.reader.radio import Channel
 from harness.wiring.functions import agree, plain
 
 

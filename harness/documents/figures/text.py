@@ -24,7 +24,7 @@ def as_table(figures: Figures, width: int = WIDTH) -> str:
     for point in sheet.points:
         lines += wrapped(f"- {point.text}", width, "  ")
     for table in sheet.tables:
-        lines += ["", *_table(table, width)]
+        lines += ["", *table_lines(table, width)]
     lines += [line for text in _foot(sheet) for line in _listed(text, width)]
     return "\n".join(lines).translate(TYPED) + "\n"
 
@@ -42,7 +42,8 @@ def _listed(text: str, width: int) -> list[str]:
     return wrapped(text, width, "    " if text.startswith("  ") else "") or [""]
 
 
-def _table(table: Table, width: int) -> Iterator[str]:
+def table_lines(table: Table, width: int) -> Iterator[str]:
+    """Yield the lines of one table."""
     widths = _widths(table, width)
     rule = "  ".join("-" * w for w in widths)
     if table.title:
@@ -90,10 +91,17 @@ def _shared(need: list[int], least: dict[int, int], room: int) -> list[int]:
 
 
 def _line(row: list[Cell], columns: tuple[Column, ...], widths: list[int]) -> Iterator[str]:
-    pieces = [wrapped(cell.text, size) for cell, size in zip(row, widths, strict=True)]
+    pieces = [_piece(cell, size) for cell, size in zip(row, widths, strict=True)]
     for line in zip_longest(*pieces, fillvalue=""):
         filled = [
             text.rjust(size) if column.figures else text.ljust(size)
             for text, column, size in zip(line, columns, widths, strict=True)
         ]
         yield "  ".join(filled).rstrip()
+
+
+def _piece(cell: Cell, size: int) -> list[str]:
+    """A cell to write in is a line, with the unit behind it."""
+    if cell.tone != "blank":
+        return wrapped(cell.text, size)
+    return [f"{'_' * max(size - len(cell.text) - 1, 3)} {cell.text}".rstrip()]

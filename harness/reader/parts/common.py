@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
 from harness.base.span import START, Span
-from harness.base.units import CURRENT, VOLTAGE
+from harness.base.units import CURRENT, LENGTH, VOLTAGE
 from harness.reader.kinds import Amount, Choice, Kind, ListOf, Name, Text, Truth
 from harness.reader.records import RecordOf, key
 
@@ -57,6 +57,9 @@ class Join:
     )
     turned: bool = key(Truth(), "the plug sits the wrong way round", default=False)
     poles: str = key(POLES, "how bare battery bullets are paired here", default="")
+    made_in: str = key(
+        Name(), "the place where this plug is made (where the socket is)", word="in", default=""
+    )
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
 
@@ -86,6 +89,20 @@ COLOURS: Kind = Choice(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """A position in the aeroplane, in mm: aft of the nose, out from the centre line, up."""
+
+    aft: float = key(Amount(LENGTH), "how far behind the tip of the nose", must=True)
+    out: float = key(Amount(LENGTH), "how far from the centre line, on its side", default=0.0)
+    up: float = key(Amount(LENGTH), "how far above the lowest point", default=0.0)
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+SPOT: Kind = RecordOf(Spot, short="aft")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
     """One thing with an id. `span`: where its id stands; `spans`: where each key's value stands."""
 
@@ -99,6 +116,10 @@ class Part:
         Name(), "repeat this part of the same group; plugs are not repeated", default=""
     )
     place: str = key(Name(), "the place it sits in", default="")
+    spot: Spot | None = key(SPOT, "where it sits in the aeroplane", word="at")
+    route: tuple[str, ...] = key(
+        ListOf(Name(), or_one=True), "the places its lead passes on its way, in order", default=()
+    )
     about: str = key(Text(), "a remark, printed in the documents", default="")
     code: str = key(Text(), "the label code of its own lead, instead of a proposed one", default="")
 

@@ -120,6 +120,8 @@ class Servo(Part):
         Choice({"top": "upper face", "bottom": "lower face"}), "the face with the horn", default=""
     )
     reversed: bool = key(Truth(), "turns the other way (built or programmed so)", default=False)
+    programmable: bool = key(Truth(), "its direction can be programmed", default=False)
+    fixed: bool = key(Truth(), "glued or built in: it cannot be turned over", default=False)
     measured: str = key(
         Choice(
             {

@@ -1,0 +1,1 @@
+"""How the aeroplane goes together: routes and lengths of leads, the kit, the order of work."""

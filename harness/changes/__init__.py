@@ -1,0 +1,1 @@
+"""What changed between two plans, in the words of a builder."""
