@@ -2,9 +2,86 @@
 
 from __future__ import annotations
 
-from harness.faces.exits import CannotRun
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from harness.faces.exits import CLEAN, FINDINGS, CannotRun
+from harness.faces.say import say
+
+if TYPE_CHECKING:
+    from harness.planner.propose import NoPlan, Proposal
+    from harness.reader.plan import Plan
 
 
 def assign(plan: str, to: str, write: bool) -> int | None:
-    """Propose channels, leads and supply for parts that are not plugged in yet."""
-    raise CannotRun("assign is not there yet")
+    """Propose the whole for parts that have no plug yet: channels, leads, supply.
+
+    Nothing is changed without --write. Exit code 0: a proposal; 1: no plan exists; 2: could not run.
+    """
+    from harness.faces.progress import Progress
+    from harness.planner.propose import NoPlan, propose
+    from harness.reader.load import load_plan
+
+    if write and plan == "-":
+        raise CannotRun("--write needs a file: a plan from standard input cannot be changed")
+    loaded = load_plan(plan)
+    with Progress("planning"):
+        answer = propose(loaded)
+    if isinstance(answer, NoPlan):
+        _say_clash(answer, to)
+        return FINDINGS
+    say(_shown(loaded, answer, to, write), end="")
+    if write and answer.edits:
+        _write(plan, loaded, answer.text)
+    return CLEAN
+
+
+def _say_clash(answer: NoPlan, to: str) -> None:
+    from harness.documents.proposal import clash_data, clash_text
+
+    if to == "json":
+        say(_json(clash_data(answer)), end="")
+    else:
+        say(clash_text(answer), end="", to_error=to != "text")
+
+
+def _shown(plan: Plan, answer: Proposal, to: str, write: bool) -> str:
+    """Return what is asked for; the whole is reasons, difference and, unless written, the plan."""
+    from harness.documents.proposal import proposal_data, proposal_text
+    from harness.planner.rewrite import difference
+
+    if to == "plan":
+        return answer.text
+    if to == "json":
+        return _json({**proposal_data(answer), "plan": answer.text})
+    shown = difference(plan, answer.text)
+    if to == "diff":
+        return shown
+    parts = [proposal_text(answer)]
+    if answer.edits:
+        parts += ["What changes in the file:\n\n" + shown]
+        parts += [] if write else ["The complete plan:\n\n" + answer.text]
+    return "\n".join(parts)
+
+
+def _json(data: object) -> str:
+    import json
+
+    return json.dumps(data, indent=2, ensure_ascii=False) + "\n"
+
+
+def _write(path: str, plan: Plan, text: str) -> None:
+    """Write the plan's own file, unless it has been changed in the meantime."""
+    from harness.base.files import write_whole
+    from harness.reader.text import decode
+
+    file = Path(path).resolve()  # a link stays a link
+    data = file.read_bytes()
+    if decode(path, data) != plan.source.text:
+        raise CannotRun(f'"{path}" has been changed meanwhile: nothing is written')
+    mark = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
+    try:
+        write_whole(file, mark + text.encode("utf-8"))
+    except OSError as error:
+        raise CannotRun(f'"{path}" cannot be written: {error.strerror or error}') from None
+    say(f"written: {path}")

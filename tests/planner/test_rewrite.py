@@ -1,0 +1,197 @@
+"""Edits land in the text where they belong, and nothing else moves.
+
+The oracle is PyYAML: the data of the new text is the data of the old one with the edits in it. What
+YAML does not see, comments and order, is compared line by line.
+"""
+
+from __future__ import annotations
+
+import copy
+import difflib
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from harness.base.refusal import Refusal
+from harness.base.span import Source
+from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
+from harness.planner.rewrite import apply, difference
+from harness.reader.load import parse_plan
+from harness.reader.plan import GROUPS
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.yaml"))
+PLAN = """\
+plan: 1
+aircraft: T
+# radio
+channels: {2: elevator, 4: rudder}
+receivers:
+  rx: {sockets: 6}
+servos:
+  # first
+  a: {class: 9g-analogue, moves: aileron, shaft: left}  # tail
+  b:
+    class: 9g-analogue
+    about: |
+      text
+      # no comment
+
+    moves: flap
+  c: &k {class: 9g-analogue, moves: elevator,
+      shaft: right,}
+  d:
+
+# sequencers
+sequencers:
+  box:
+    outlets: [x]
+    steps:
+      down:
+        - {outlet: x, start: 0 s, end: 1 s}   # s
+
+# the end
+"""
+GEAR = SetChannel("1", (("function", "gear"),))
+EDITS: list[Edit] = [
+    SetKey("a", "plug", "y.1"),
+    SetKey("a", "shaft", "right"),
+    SetKey("b", "plug", "y.2"),
+    SetKey("c", "plug", "{into: rx.1, pulled: positive}"),
+    SetKey("d", "plug", "rx.3"),
+    SetKey("box", "plug", "rx.5"),
+    AddPart("leads", "y", (("kind", "y"), ("plug", "rx.1"), ("length", "300 mm"))),
+    AddPart("leads", "z", (("kind", "extension"), ("about", '"' + 12 * "remark " + '"')), "bought"),
+    AddPart("servos", "e", (("moves", "flap"),)),
+    SetChannel("1", (("function", "aileron"),)),
+    SetChannel("3", (("function", "throttle"), ("failsafe", "off"))),
+    SetChannel("9", (("function", "gear"),)),
+]
+
+
+def data(text: str) -> Any:
+    """What a YAML parser of others sees; every scalar as its text."""
+    return yaml.load(text, Loader=yaml.BaseLoader)
+
+
+def something(value: Any) -> dict[str, Any]:
+    """A mapping, also where nothing stands."""
+    return {} if value in (None, "", "~") else value
+
+
+def edited(before: Any, edits: list[Edit]) -> Any:
+    """The same edits, made in data."""
+    after = copy.deepcopy(before)
+    for edit in edits:
+        if isinstance(edit, AddPart):
+            group = something(after.get(edit.group))
+            group[edit.id] = {key: data(value) for key, value in edit.fields}
+            after[edit.group] = group
+        elif isinstance(edit, SetChannel):
+            fields = {key: data(value) for key, value in edit.fields}
+            channels = something(after.get("channels"))
+            channels[edit.channel] = fields["function"] if len(fields) == 1 else fields
+            after["channels"] = channels
+        else:
+            group = next(after[g] for g in GROUPS if edit.part in (after.get(g) or ()))
+            group[edit.part] = {**something(group[edit.part]), edit.key: data(edit.value)}
+    return after
+
+
+def comments(text: str) -> list[str]:
+    return [line.partition("#")[2] for line in text.splitlines() if "#" in line]
+
+
+def holds(text: str, edits: list[Edit]) -> str:
+    """Apply edits and compare with the oracle; return the new text."""
+    plan = parse_plan(Source("t.yaml", text))
+    new = apply(plan, edits)
+    assert data(new) == edited(data(text), edits)
+    parse_plan(Source("t.yaml", new))
+    kept = [line for line in comments(new) if line in comments(text)]
+    assert kept == comments(text)
+    return new
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+@pytest.mark.parametrize("cut", [False, True], ids=["last line ended", "last line open"])
+def test_every_edit_in_every_style(end: str, cut: bool) -> None:
+    text = (PLAN.rstrip() if cut else PLAN).replace("\n", end)
+    new = holds(text, EDITS)
+    assert new.count("\n") == new.count(end), "line ends stay those of the file"
+    old_lines, new_lines = text.splitlines(), new.splitlines()
+    ops = difflib.SequenceMatcher(None, old_lines, new_lines, autojunk=False).get_opcodes()
+    touched = [
+        line for op, a, b, _, _ in ops if op in {"replace", "delete"} for line in old_lines[a:b]
+    ]
+    assert sorted(line.strip()[:9] for line in touched) == [
+        "a: {class",
+        "channels:",
+        "d:",
+        "shaft: ri",
+    ]
+    assert max(map(len, new_lines)) <= 100
+
+
+@pytest.mark.parametrize(
+    ("text", "edit"),
+    [
+        ("leads:\n", AddPart("leads", "y", (("kind", "y"),))),
+        ("leads: {}\n", AddPart("leads", "y", (("kind", "y"),))),
+        ("leads: ~  # none yet\n", AddPart("leads", "y", (("kind", "y"),))),
+        ("leads: {q: {kind: y}}\n", AddPart("leads", "y", (("kind", "y"),))),
+        ("", AddPart("leads", "y", (("kind", "y"),))),
+        ("channels:\n  2: elevator\n\n  # third\n  3: throttle\n", GEAR),
+        ("channels:\n  1: flap\n\n  # third\n  4: throttle\n", SetChannel("3", GEAR.fields)),
+        ("channels: {2: elevator}\n", GEAR),
+        ("", GEAR),
+        ("servos: {s: }\n", SetKey("s", "plug", "rx.1")),
+        ("servos: {s}\n", SetKey("s", "plug", "rx.1")),
+        ("servos: {s: {}, t: {}}\n", SetKey("s", "plug", "rx.1")),
+        ("servos:\n  s: ~ # x\n", SetKey("s", "plug", "rx.1")),
+        ("servos:\n  s: {reversed: no, shaft: left}\n", SetKey("s", "reversed", "yes")),
+        ("servos:\n  s:\n    reversed: no # x\n", SetKey("s", "reversed", "yes")),
+        ("servos:\n  s: &a {moves: flap}\n", SetKey("s", "plug", "rx.1")),
+        ('servos:\n  "s": {moves: "flap"}\n', SetKey("s", "plug", "rx.1")),
+    ],
+)  # fmt: skip
+def test_ways_to_write_it(text: str, edit: Edit) -> None:
+    holds(f"plan: 1\naircraft: T\n{text}receivers: {{rx: {{sockets: 4}}}}\n", [edit])
+
+
+def test_an_alias_is_not_edited_behind_the_back_of_its_anchor() -> None:
+    text = "plan: 1\naircraft: T\nservos:\n  s: &a {moves: flap}\n  t: *a\n"
+    plan = parse_plan(Source("t.yaml", text))
+    with pytest.raises(Refusal, match='"t" on line 5 is an alias'):
+        apply(plan, [SetKey("t", "moves", "gear")])
+    added = apply(plan, [AddPart("servos", "u", (("moves", "gear"),))])
+    assert list(data(added)["servos"]) == ["s", "t", "u"]
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
+@settings(max_examples=25, deadline=None)
+@given(pick=st.data())
+def test_any_part_of_the_examples(path: Path, pick: st.DataObject) -> None:
+    text = path.read_text("utf-8")
+    if "plan: 1" not in text:
+        return
+    plan = parse_plan(Source("t.yaml", text))
+    ids = pick.draw(st.lists(st.sampled_from(sorted(plan.parts)), unique=True, max_size=6))
+    edits: list[Edit] = [SetKey(name, "about", "changed") for name in ids]
+    edits += [AddPart("leads", "new-lead", (("kind", "y"), ("length", "300 mm")), "bought")]
+    new = holds(text, edits)
+    untouched = [line for line in text.splitlines() if not any(name in line for name in ids)]
+    assert set(untouched) - set(new.splitlines()) <= {
+        line for line in untouched if line.endswith("}") or line.endswith("about:")
+    }
+
+
+def test_the_difference_names_the_file_and_is_empty_for_nothing() -> None:
+    plan = parse_plan(Source("folder/t.yaml", PLAN))
+    assert difference(plan, PLAN) == ""
+    shown = difference(plan, apply(plan, [SetKey("d", "plug", "rx.3")]))
+    assert shown.splitlines()[:2] == ["--- t.yaml (as it is)", "+++ t.yaml (proposed)"]
+    assert "-  d:\n+  d: {plug: rx.3}\n" in shown
