@@ -20,7 +20,7 @@ from harness.wiring.model import Contact, LinkKind
 
 ROOT = Path(__file__).parents[1]
 STARTER = Path(harness.reader.__file__).with_name("starter.yaml")
-EXAMPLES = sorted((ROOT / "examples").glob("*.yaml"))
+EXAMPLES = sorted(p for p in (ROOT / "examples").glob("*.yaml") if "." not in p.stem)
 GOOD = [*EXAMPLES, STARTER]
 
 # ArduPilot's four-channel plane guide: the default order of the open autopilots.

@@ -157,6 +157,12 @@ _STATUS = (
 STATUS: Mapping[str, Status] = MappingProxyType({status.name: status for status in _STATUS})
 """Status colours by name; a mark also has a shape, never a colour alone."""
 
+CHANGES: Mapping[str, Rgb] = MappingProxyType({
+    "moved": OKABE_ITO["sky blue"], "new": OKABE_ITO["green"], "changed": OKABE_ITO["yellow"],
+    "gone": OKABE_ITO["black"],
+})  # fmt: skip
+"""Colours of what differs between two plans; each has a sign of its own shape as well."""
+
 SIDES: Mapping[str, Rgb] = MappingProxyType({
     "left": from_hex("#B3202A"), "right": from_hex("#1B7A3D"),
 })  # fmt: skip

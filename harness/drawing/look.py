@@ -2,7 +2,7 @@
 
 from functools import cache
 
-from harness.base.colours import OKABE_ITO, STATUS, text_on, tints, to_hex
+from harness.base.colours import CHANGES, OKABE_ITO, STATUS, text_on, tints, to_hex
 from harness.drawing.font import Weight, text_width
 
 INK = "#22303A"
@@ -33,7 +33,7 @@ def insulation(code: str) -> tuple[str, ...]:
 
 def severity_colours(severity: str) -> tuple[str, str]:
     """Fill of a marker and the colour of the number on it; raises KeyError."""
-    fill = STATUS[severity].fill
+    fill = CHANGES[severity] if severity in CHANGES else STATUS[severity].fill
     return to_hex(fill), to_hex(text_on(fill))
 
 

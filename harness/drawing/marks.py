@@ -1,6 +1,6 @@
 """What is written over the parts: flags, finding markers, zones, legend, title block."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import cos, pi, sin
 from typing import Literal
@@ -15,6 +15,7 @@ from harness.drawing.scene import (
     Group,
     Item,
     Path,
+    Point,
     circle_path,
     line_path,
     moved_group,
@@ -22,7 +23,10 @@ from harness.drawing.scene import (
     text,
 )
 
-Severity = Literal["danger", "error", "warning", "note", "unknown", "ok"]
+Severity = Literal[
+    "danger", "error", "warning", "note", "unknown", "ok", "moved", "new", "changed", "gone"
+]
+"""What a marker is about: how bad a finding is, or what became of a part since another plan."""
 MARKER = 15.0  # breadth of a marker
 FLAG_HEIGHT = 12.0
 TITLE = 300.0  # breadth of the words in a title block, at most
@@ -60,7 +64,10 @@ def marker(ident: str, number: int, severity: Severity, title: str = "") -> Grou
 
 
 def marker_shape(severity: Severity, r: float) -> Commands:
-    """Octagon for danger, diamond error, triangle warning, disc note, square the rest."""
+    """Octagon for danger, diamond error, triangle warning, disc note, square the rest.
+
+    Of changes: plus for new, bar for gone, arrow for moved, six corners for changed.
+    """
     if severity == "danger":
         return _polygon(8, r * 1.06, pi / 8)
     if severity == "error":
@@ -69,7 +76,21 @@ def marker_shape(severity: Severity, r: float) -> Commands:
         return line_path([(0, -r * 1.25), (r * 1.35, r), (-r * 1.35, r)], closed=True)
     if severity == "note":
         return circle_path(0, 0, r)
+    if severity in _CHANGES:
+        return line_path([(x * r, y * r) for x, y in _CHANGES[severity]], closed=True)
     return rect_path(-r * 0.92, -r * 0.92, r * 1.84, r * 1.84, 2)
+
+
+_CHANGES: Mapping[str, Sequence[Point]] = {
+    "new": ((-0.62, -1.15), (0.62, -1.15), (0.62, -0.62), (1.15, -0.62), (1.15, 0.62),
+            (0.62, 0.62), (0.62, 1.15), (-0.62, 1.15), (-0.62, 0.62), (-1.15, 0.62),
+            (-1.15, -0.62), (-0.62, -0.62)),
+    "gone": ((-1.3, -0.68), (1.3, -0.68), (1.3, 0.68), (-1.3, 0.68)),
+    "moved": ((-1.1, -0.85), (0.55, -0.85), (1.5, 0.0), (0.55, 0.85), (-1.1, 0.85)),
+    "changed": ((-1.35, 0.0), (-0.75, -0.95), (0.75, -0.95), (1.35, 0.0), (0.75, 0.95),
+                (-0.75, 0.95)),
+}  # fmt: skip
+"""Corners of the signs of changes, in half breadths of a marker."""
 
 
 def _polygon(corners: int, r: float, turn: float) -> Commands:

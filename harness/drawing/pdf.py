@@ -5,14 +5,14 @@ Imports reportlab, so import this module late.
 
 import io
 from collections.abc import Sequence
-from typing import Any, Literal
+from typing import Any, cast
 
 from reportlab.lib.colors import HexColor
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from harness.drawing.font import font_path
+from harness.drawing.font import Weight, font_path
 from harness.drawing.scene import Group, Item, Path, Scene, Text
 from harness.drawing.sheet import Paper, page_scale, page_size
 from harness.drawing.svg import halo_width
@@ -32,8 +32,7 @@ def to_pdf(
     """
     if not scenes:
         raise ValueError("a PDF needs at least one scene")
-    for weight in ("normal", "bold"):
-        _register(weight)
+    register_fonts()
     buffer = io.BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1)
     canvas.setTitle(scenes[0].title)
@@ -44,23 +43,35 @@ def to_pdf(
         canvas.setPageSize(size)
         canvas.bookmarkPage(f"page-{index}")
         canvas.addOutlineEntry(scene.title or f"page {index + 1}", f"page-{index}")
-        _draw(canvas, scene, size, page_scale(scene, paper, margin, max_scale))
+        scale = page_scale(scene, paper, margin, max_scale)
+        wide, high = scene.width * scale, scene.height * scale
+        draw_scene(canvas, scene, ((size[0] - wide) / 2, (size[1] - high) / 2, wide, high))
         canvas.showPage()
     canvas.save()
     return buffer.getvalue()
 
 
-def _register(weight: Literal["normal", "bold"]) -> None:
-    if NAMES[weight] not in pdfmetrics.getRegisteredFontNames():
-        pdfmetrics.registerFont(TTFont(NAMES[weight], str(font_path(weight))))
+def register_fonts() -> None:
+    """Make both weights of the font known to reportlab by their `NAMES`."""
+    for weight, name in NAMES.items():
+        if name not in pdfmetrics.getRegisteredFontNames():
+            pdfmetrics.registerFont(TTFont(name, str(font_path(cast("Weight", weight)))))
 
 
-def _draw(canvas: Any, scene: Scene, size: tuple[float, float], scale: float) -> None:
-    wide, high = size
-    canvas.translate((wide - scene.width * scale) / 2, high - (high - scene.height * scale) / 2)
+def draw_scene(canvas: Any, scene: Scene, box: tuple[float, float, float, float]) -> None:
+    """Draw a scene on a reportlab canvas, as large as a rectangle lets it and in its middle.
+
+    `box`: left and lower edge, width and height in points, from the lower left of the page.
+    """
+    left, low, wide, high = box
+    scale = min(wide / scene.width, high / scene.height)
+    canvas.saveState()
+    canvas.translate(left + (wide - scene.width * scale) / 2,
+                     low + (high + scene.height * scale) / 2)  # fmt: skip
     canvas.scale(scale, -scale)
     for item in scene.items:
         _item(canvas, item)
+    canvas.restoreState()
 
 
 def _item(canvas: Any, item: Item) -> None:

@@ -151,7 +151,7 @@ def trace(plan: str, part: str) -> None:
 
 
 def book(plan: str, page: str, out: str | None) -> None:
-    """Make every document of a plan, with an index."""
+    """Make the build book, to use on a phone and to print, and the files beside it."""
     from harness.faces.book import book as documents
     from harness.faces.press import written
 

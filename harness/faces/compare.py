@@ -2,9 +2,68 @@
 
 from __future__ import annotations
 
-from harness.faces.exits import CannotRun
+from typing import TYPE_CHECKING
+
+from harness.faces.exits import CLEAN, FINDINGS, CannotRun
+from harness.faces.loaded import listed, report_of
+from harness.faces.say import say
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from harness.changes.model import Changes
+    from harness.faces.press import Made
+
+PICTURES = ("svg", "pdf", "png")
 
 
 def compare(old: str, new: str, to: str, page: str, out: str | None) -> int | None:
-    """Say what changed between two plans, in a builder's terms."""
-    raise CannotRun("compare is not there yet")
+    """Say what changed between two plans, in a builder's terms; one of them may be - .
+
+    Text and JSON are printed; a picture, and everything with --out, goes into a folder. Exit code
+    0: nothing changed but perhaps the text; 1: something changed; 2: a plan could not be read.
+    """
+    from harness.documents.changes import all_changes
+    from harness.faces.press import written
+    from harness.faces.progress import Progress
+
+    if old == new == "-":
+        raise CannotRun("only one of the two plans can come from standard input")
+    before, after = report_of(old), report_of(new)
+    with Progress("comparing the plans"):
+        found = all_changes(before, after)
+    made = list(_documents(found, to, page))
+    if out is None and to not in PICTURES:
+        say("".join(str(one.content) for one in made), end="")
+    else:
+        listed(written(found.new.plan, out or "out", made))
+    return FINDINGS if found.changes else CLEAN
+
+
+def _documents(found: Changes, to: str, page: str) -> Iterator[Made]:
+    from harness.documents.changes import changes_json, changes_text
+    from harness.faces.press import Made
+
+    if to == "text":
+        yield Made("changes.txt", "What changed, text", changes_text(found))
+    elif to == "json":
+        yield Made("changes.json", "What changed, JSON", changes_json(found))
+    else:
+        yield from _pictures(found, to, page)
+
+
+def _pictures(found: Changes, to: str, page: str) -> Iterator[Made]:
+    from typing import Any
+
+    from harness.documents.changes_marks import change_marks
+    from harness.documents.diagram import Wish, draw_pages, render
+    from harness.faces.press import Made
+    from harness.faces.progress import Progress
+
+    paper: Any = page
+    form: Any = to
+    with Progress("drawing what changed"):
+        pages = draw_pages(found.new, Wish(page=paper), change_marks(found))
+        files = render(pages, form, paper)
+    for name, data in files.items():
+        yield Made(name, f"What changed, {to.upper()}", data)

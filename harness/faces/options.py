@@ -179,6 +179,12 @@ def _one_plan(one: Parser) -> None:
     _figures(one)
 
 
+def _lengths(one: Parser) -> None:
+    _plan(one)
+    one.add_argument("--to", choices=FIGURES[:4], default="table", help="format (table)")
+    one.add_argument("--out", metavar="DIR", help="folder; else text goes to standard output")
+
+
 def _book(one: Parser) -> None:
     _plan(one)
     _page(one)
@@ -259,7 +265,7 @@ _OPTIONS: dict[str, Callable[[Parser], None]] = {
     "equalise": _one_plan,
     "endurance": _one_plan,
     "assign": _assign,
-    "lengths": _one_plan,
+    "lengths": _lengths,
     "kit": _kit,
     "steps": _steps,
     "transmitter": _sheet,

@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 def assign(plan: str, to: str, write: bool) -> int | None:
     """Propose the whole for parts that have no plug yet: channels, leads, supply.
 
-    Nothing is changed without --write. Exit code 0: a proposal; 1: no plan exists; 2: could not run.
+    Nothing is changed without --write. Exit code 0: a plan is found; 1: none exists; 2: could not
+    run.
     """
     from harness.faces.progress import Progress
     from harness.planner.propose import NoPlan, propose

@@ -8,12 +8,16 @@ from pathlib import Path
 
 from harness.faces.exits import CannotRun
 from harness.reader.plan import Plan
+from harness.reader.results import NOT_PLANS
 
 ENDINGS = (".yaml", ".yml")
 
 
 def plan_paths(given: Iterable[str]) -> list[str]:
-    """Return the files meant: each path as given, a folder as the plans below it by name."""
+    """Return the files meant: each path as given, a folder as the plans below it by name.
+
+    Results (`x.results.yaml`) and records (`x.record.yaml`) lie beside plans and are none.
+    """
     found: list[str] = []
     for path in given:
         if path not in {"-", ""} and Path(path).is_dir():
@@ -28,6 +32,7 @@ def _below(folder: Path) -> list[str]:
         file
         for file in sorted(folder.rglob("*"))
         if file.suffix in ENDINGS and not file.is_dir() and not _hidden(file.relative_to(folder))
+        if not file.stem.endswith(NOT_PLANS)
     ]
     if not files:
         raise CannotRun(f'there is no plan (a file that ends in .yaml) in the folder "{folder}"')

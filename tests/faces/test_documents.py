@@ -89,6 +89,7 @@ def test_the_same_bytes_under_another_hash_seed(run: Run, tmp_path: Path) -> Non
     run("book", "good.yaml", "--out", "one", PYTHONHASHSEED="1")
     run("book", "good.yaml", "--out", "two", PYTHONHASHSEED="2")
     one, two = digests(tmp_path / "one"), digests(tmp_path / "two")
+    assert {"good/book.html", "good/book.pdf"} <= set(one)
     assert len(one) >= 14
     assert one == two
 
@@ -119,26 +120,39 @@ def test_a_plan_from_standard_input_gets_its_aircrafts_folder(run: Run, tmp_path
 def test_a_plan_without_parts_has_a_book(run: Run, tmp_path: Path) -> None:
     ran = run("book", "-", stdin=b"plan: 1\naircraft: Empty\n")
     assert ran.code == 0
-    assert "out/empty/index.html" in ran.out
+    assert {"out/empty/book.html", "out/empty/book.pdf"} <= set(ran.out.split())
     assert "labels" not in ran.out
 
 
-class _Links(HTMLParser):
+class _Page(HTMLParser):
     def __init__(self) -> None:
         super().__init__()
-        self.found: list[str] = []
+        self.links: list[str] = []
+        self.ids: set[str] = set()
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.found += [value for name, value in attrs if name in {"href", "src"} and value]
+        self.links += [value for name, value in attrs if name in {"href", "src"} and value]
+        self.ids |= {value for name, value in attrs if name == "id" and value}
 
 
-def test_every_link_of_the_index_leads_to_a_file(run: Run, tmp_path: Path) -> None:
+def test_the_book_needs_no_other_file(run: Run, tmp_path: Path) -> None:
     run("book", "good.yaml")
-    folder = tmp_path / "out" / "good"
-    links = _Links()
-    links.feed((folder / "index.html").read_text("utf-8"))
-    others = {p.name for p in folder.iterdir()} - {"index.html"}
-    assert set(links.found) == others
+    page = _Page()
+    page.feed((tmp_path / "out" / "good" / "book.html").read_text("utf-8"))
+    outside = [link for link in page.links if not link.startswith(("#", "data:"))]
+    assert outside == []
+    assert {link.removeprefix("#") for link in page.links if link.startswith("#")} <= page.ids
+
+
+def test_beside_the_book_are_drawings_labels_and_numbers(run: Run, tmp_path: Path) -> None:
+    names = {Path(line).name for line in run("book", "good.yaml").out.split()}
+    views = {
+        f"{view}.{to}" for view in ("run", "airframe", "power", "control") for to in ("svg", "pdf")
+    }
+    assert {"book.html", "book.pdf", "leads.csv", "load.csv", "load.svg", "endurance.csv"} <= names
+    assert views <= names
+    assert any(name.startswith("labels-") for name in names)
+    assert any(name.startswith("test-page-") for name in names)
 
 
 def test_the_wheel_holds_schema_starter_and_catalogue(tmp_path: Path) -> None:

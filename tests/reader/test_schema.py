@@ -17,7 +17,7 @@ from harness.reader.schema import plan_schema, schema_text
 
 ROOT = Path(__file__).parents[2]
 VALIDATOR = jsonschema.Draft202012Validator(plan_schema())
-PLANS = sorted(ROOT.glob("examples/**/*.yaml"))
+PLANS = sorted(p for p in ROOT.glob("examples/**/*.yaml") if "." not in p.stem)
 
 
 class _Core(yaml.SafeLoader):

@@ -7,7 +7,8 @@
 """
 
 from harness.documents.diagram.draw import draw_pages
+from harness.documents.diagram.findings import Marks, Numbered
 from harness.documents.diagram.model import Picture, Wish
 from harness.documents.diagram.render import render
 
-__all__ = ["Picture", "Wish", "draw_pages", "render"]
+__all__ = ["Marks", "Numbered", "Picture", "Wish", "draw_pages", "render"]

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from harness.checks.run import Report
 from harness.documents.diagram.airframe import airframe_attempt
 from harness.documents.diagram.attempt import Attempt, is_small_enough, smallest
 from harness.documents.diagram.currents import WORST, Currents
 from harness.documents.diagram.cuts import cut_of
-from harness.documents.diagram.findings import Numbered, missing_facts, numbered, on_sheet
+from harness.documents.diagram.findings import Marks, Numbered, missing_facts, numbered, on_sheet
 from harness.documents.diagram.guard import guard, refuse_unwritable
 from harness.documents.diagram.model import Cut, Picture, Sheet, Wish
 from harness.documents.diagram.page import Heading, page_size, scene_of
 from harness.documents.diagram.paging import pages_of
 from harness.documents.diagram.paper import inner_page, is_readable
 from harness.documents.diagram.run_layout import run_layout
+from harness.documents.diagram.scale_frame import Frame, frame_of
+from harness.documents.diagram.scale_page import has_room, scale_scene
 from harness.documents.diagram.shared import Shared
 from harness.documents.diagram.sheets import sheet_of
 from harness.documents.diagram.silhouette import silhouette
@@ -27,14 +30,14 @@ from harness.drawing.layout_model import Laid
 from harness.drawing.scene import Group, Point
 
 
-def draw_pages(report: Report, wish: Wish) -> tuple[Picture, ...]:
-    """Return the pages a wish asks for.
+def draw_pages(report: Report, wish: Wish, marks: Marks | None = None) -> tuple[Picture, ...]:
+    """Return the pages a wish asks for, with the plan's findings marked, or `marks` instead.
 
     Raises Refusal for a place, function or lead that the plan does not have, for a wish that
     shows nothing and for a letter the font lacks, LayoutError when Graphviz fails, and LostEdges
     when a lead, a part or a finding would be missing.
     """
-    pages = Press(report, wish).pages()
+    pages = Press(report, wish, marks).pages()
     for page in pages:
         refuse_unwritable(page.scene)
     return pages
@@ -49,11 +52,15 @@ WIDEST_PAGE = f"page {WIDEST_NUMBER} of {WIDEST_NUMBER}"
 class Press:
     """Draws the pages of one wish."""
 
-    def __init__(self, report: Report, wish: Wish) -> None:
+    def __init__(self, report: Report, wish: Wish, marks: Marks | None = None) -> None:
         self.report, self.wish = report, wish
+        note = missing_facts(report)
+        self.marks = marks or Marks(numbered(report), view=view_words(wish), note=note)
         self.currents = Currents(report.wiring, wish.case) if wish.case else None
         self.desk = Shared(report, self.currents)
-        self.findings = numbered(report)
+        self.findings = self.marks.found
+        self.marked = marks is not None
+        self.ahead = 0
         self.stances: dict[int, Stance] = {}
         self.drawn: dict[tuple[str, ...], tuple[Sheet, Laid, Behind]] = {}
 
@@ -65,12 +72,32 @@ class Press:
         over = [self._overflow(page, first=not n) for n, page in enumerate(cuts)]
         homeless = {finding.number: finding for found in over for finding in found}
         words = portions([homeless[n] for n in sorted(homeless)], self.wish.page)
-        count = len(cuts) + len(words)
+        frame = self._frame(cut)
+        self.ahead = 1 if frame else 0
+        count = self.ahead + len(cuts) + len(words)
         self._number_parts(cut, cuts)
-        pairs = enumerate(zip(cuts, over, strict=True), 1)
+        scaled = [self._scaled(cut, frame, count)] if frame else []
+        pairs = enumerate(zip(cuts, over, strict=True), 1 + self.ahead)
         drawn = [self._picture(page, n, count, legend=not found) for n, (page, found) in pairs]
-        spoken = [self._words(found, n, count) for n, found in enumerate(words, len(cuts) + 1)]
-        return (*drawn, *spoken)
+        last = enumerate(words, count - len(words) + 1)
+        spoken = [self._words(found, n, count) for n, found in last]
+        return (*scaled, *drawn, *spoken)
+
+    def _frame(self, cut: Cut) -> Frame | None:
+        """Return the aeroplane to scale, for a page of its own before the others, if it is known.
+
+        Not with currents or the marks of another document: those stand on the other pages.
+        """
+        if self.wish.view != "airframe" or self.currents or self.marked:
+            return None
+        frame = frame_of(self.desk, cut, inner_page(self.wish.page))
+        if frame and not has_room(self.desk, cut, frame, self._heading(WIDEST_PAGE)):
+            return None
+        return frame
+
+    def _scaled(self, cut: Cut, frame: Frame, count: int) -> Picture:
+        scene = scale_scene(self.desk, cut, frame, self._heading(f"page 1 of {count}"))
+        return Picture(self._name(1, count), scene.title, scene)
 
     def _words(self, found: list[Numbered], number: int, count: int) -> Picture:
         scene = words_scene(found, self._heading(f"page {number} of {count}"))
@@ -80,7 +107,7 @@ class Press:
         """Tell stubs on which page the rest of their lead is."""
         self.desk.pages = {}
         if len(cuts) > 1:
-            numbered_cuts = enumerate(cuts, 1)
+            numbered_cuts = enumerate(cuts, 1 + self.ahead)
             self.desk.pages = {part: n for n, page in numbered_cuts for part in page.parts}
         if len(cuts) > 1 or ends_of(cut.mates) - set(cut.parts):
             self.drawn.clear()
@@ -102,20 +129,20 @@ class Press:
 
     def _heading(self, page: str) -> Heading:
         plan = self.report.plan
-        missing = missing_facts(self.report)
         return Heading(
-            plan.aircraft, view_words(self.wish), plan.revision, page, self.wish.page, missing,
-            self.currents.about if self.currents else "",
+            plan.aircraft, self.marks.view, plan.revision, page, self.wish.page, self.marks.note,
+            self.currents.about if self.currents else "", self.marks.listed,
         )  # fmt: skip
 
     def _name(self, number: int, count: int) -> str:
-        name = "-".join([self.wish.view, *filter(None, _narrowed(self.wish))])
+        stem = self.marks.file or self.wish.view
+        name = "-".join([stem, *filter(None, _narrowed(self.wish))])
         name += f"-page-{number}" if count > 1 else ""
         return name.replace("/", "_").replace(".", "_")
 
     def _picture(self, cut: Cut, number: int, count: int, *, legend: bool) -> Picture:
         sheet, laid, behind = self._laid(cut)
-        found = on_sheet(self.findings, sheet, first=number == 1)
+        found = on_sheet(self.findings, sheet, first=number == 1 + self.ahead)
         heading = self._heading(f"page {number} of {count}")
         scene = scene_of(self.report, sheet, laid, found, heading, behind, legend=legend)
         guard(scene, cut, sheet, found)
@@ -130,7 +157,7 @@ class Press:
     def _lay_out(self, cut: Cut) -> tuple[Sheet, Laid, Behind]:
         page = inner_page(self.wish.page)
         if self.wish.view != "airframe":
-            sheet = sheet_of(self.desk, cut)
+            sheet = replace(sheet_of(self.desk, cut), halos=self.marks.halos)
             return sheet, run_layout(self.report.plan, sheet, page), lambda _: []
         poses = [self._as_aeroplane(cut, deepest, page) for deepest in DEPTHS]
         best = smallest(attempt for _, _, attempt in poses)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from harness.checks.run import Report
 from harness.documents.diagram.model import Sheet
@@ -24,6 +24,22 @@ class Numbered:
     def remark(self) -> Remark:
         """Its line in the legend."""
         return Remark(self.number, self.severity, self.text)
+
+
+@dataclass(frozen=True)
+class Marks:
+    """What a drawing marks in place of the findings of its plan.
+
+    `halos` are tints of pieces and strands by id; `view` the words of the title, `file` the stem
+    of the file's name, `listed` what a page with only words is called, `note` a line of the title.
+    """
+
+    found: tuple[Numbered, ...]
+    halos: Mapping[str, str] = field(default_factory=dict)
+    view: str = ""
+    file: str = ""
+    listed: str = "findings"
+    note: str = ""
 
 
 def numbered(report: Report) -> tuple[Numbered, ...]:

@@ -92,6 +92,8 @@ class Sheet:
     strands: tuple[Strand, ...]
     zones: tuple[str, ...] = ()
     homes: Mapping[str, str] = field(default_factory=dict)
+    halos: Mapping[str, str] = field(default_factory=dict)
+    """Pieces and strands on a tint of their own, with its colour."""
 
     def side(self, end: PortId) -> str:
         """Return the side of its picture on which a lead arrives."""

@@ -19,10 +19,21 @@ from harness.drawing.layout_model import Laid, LaidNode, Rect
 from harness.drawing.marks import TITLE
 from harness.drawing.pill import band, scale
 from harness.drawing.ribbon import ribbon, ribbon_width
-from harness.drawing.scene import Group, Path, Point, Scene, moved_group, rect_path
+from harness.drawing.scene import (
+    Commands,
+    Group,
+    Path,
+    Point,
+    Scene,
+    moved_group,
+    rect_path,
+    spline_path,
+)
 
 GAP = 8.0
 EDGE = 2.0
+HALO = 6.0  # how far the tint of a marked part or lead reaches beyond it, both sides together
+FRAME = 3.0  # breadth of the frame round a marked part
 SHARES = (1.0, 0.7, 0.5, 0.36, 0.27)  # of the page's width that a legend is tried on
 SCALE_NOTES = (
     "Share is current over what plug, lead or wire bears; V is what arrives or is given.",
@@ -43,6 +54,7 @@ class Heading:
     paper: str = "A4"
     missing: str = ""
     about: str = ""
+    listed: str = "findings"
 
 
 def scene_of(
@@ -104,7 +116,7 @@ def shifted(laid: Laid, right: float, down: float) -> Laid:
 def leads_and_parts(sheet: Sheet, laid: Laid) -> list[Group]:
     """Return ribbons and, above them, pictures where the layout put them."""
     tinted = [s for s in sheet.strands if s.reading]
-    items = [_band(s, laid) for s in tinted] if tinted else []
+    items = _halos(sheet, laid) + ([_band(s, laid) for s in tinted] if tinted else [])
     for s in sheet.strands:
         casing = None if s.reading else look.PAPER
         items.append(ribbon(s.id, laid.edges[s.id], s.wires, gauge=s.gauge, title=s.title,
@@ -113,6 +125,33 @@ def leads_and_parts(sheet: Sheet, laid: Laid) -> list[Group]:
         rect = laid.nodes[name].rect
         items.append(moved_group(piece.glyph.group, rect.x, rect.y))
     return items
+
+
+def _halos(sheet: Sheet, laid: Laid) -> list[Group]:
+    """Return what lies under marked parts and leads."""
+    found: list[Group] = []
+    for name, color in sheet.halos.items():
+        if name in laid.nodes:
+            frame = _frame(laid.nodes[name].rect)
+            found.append(_halo(name, frame, color, FRAME))
+    for s in sheet.strands:
+        if s.id in sheet.halos:
+            color = sheet.halos[s.id]
+            wide = ribbon_width(len(s.wires), s.gauge) + HALO
+            found.append(_halo(s.id, spline_path(laid.edges[s.id]), color, wide))
+    return found
+
+
+def _frame(rect: Rect) -> Commands:
+    """Return the outline a little outside a picture."""
+    out = HALO / 2
+    return rect_path(rect.x - out, rect.y - out, rect.width + HALO, rect.height + HALO, HALO)
+
+
+def _halo(name: str, path: Commands, color: str, wide: float) -> Group:
+    """Return a coloured line with a thin dark edge, so that it is seen on any ground."""
+    edge = Path(path, stroke=look.INK, width=wide + 1)
+    return Group(f"halo-{name}", (edge, Path(path, stroke=color, width=wide)), ("halo",))
 
 
 def _band(s: Strand, laid: Laid) -> Group:

@@ -67,10 +67,10 @@ def _body(x0: float, x1: float, laid: Laid) -> list[Point]:
 
 
 def _skin(points: Sequence[Point]) -> Path:
-    return Path(_softened(points), fill=SKIN, stroke=EDGE_INK, width=1.0)
+    return Path(softened(points), fill=SKIN, stroke=EDGE_INK, width=1.0)
 
 
-def _softened(points: Sequence[Point]) -> tuple[Command, ...]:
+def softened(points: Sequence[Point]) -> tuple[Command, ...]:
     """A closed shape with round corners."""
     commands: list[Command] = []
     for index, corner in enumerate(points):

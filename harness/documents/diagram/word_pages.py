@@ -32,7 +32,7 @@ def portions(found: Sequence[Numbered], paper: str) -> list[list[Numbered]]:
 def words_scene(found: Sequence[Numbered], heading: Heading) -> Scene:
     """Return one page of findings in words."""
     wide, high = inner_page(heading.paper)
-    view = f"{heading.view}, findings"
+    view = f"{heading.view}, {heading.listed}"
     block, _, _ = g.title_block("title", heading.aircraft, view, heading.revision, heading.page)
     words, _ = g.legend("legend", [n.remark for n in found], wide - 2 * GAP)
     paper = Path(rect_path(0, 0, wide, high), fill=look.PAPER)

@@ -64,11 +64,30 @@ class Ticks:
 
 
 @dataclass(frozen=True, slots=True)
+class Trace:
+    """What a tap on a lead or part of a drawing shows.
+
+    `taps` are the groups of the drawing that answer (ids as in its scene), `lit` the groups of
+    the run itself, `further` those of what supplies it; a group that a drawing lacks is passed
+    over. `sections` say it in words: (heading, lines), a line's indent being two spaces a step.
+    `code` is the label code of a tapped lead, `links` are (anchor, text).
+    """
+
+    title: str
+    taps: tuple[str, ...]
+    lit: tuple[str, ...]
+    further: tuple[str, ...] = ()
+    sections: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    code: str = ""
+    links: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
     """A drawing with its caption; `alt` says in words what it shows.
 
-    `live`: on a screen its leads can be tapped. In print a drawing that is `whole` has a page
-    of its own, turned to landscape where it is wider than high.
+    `live`: on a screen its leads can be tapped, and `traces` say what each tap shows. In print a
+    drawing that is `whole` has a page of its own, turned to landscape where it is wider than high.
     """
 
     scene: Scene
@@ -76,6 +95,7 @@ class Picture:
     alt: str
     live: bool = False
     whole: bool = False
+    traces: tuple[Trace, ...] = ()
 
 
 Block = Heading | Say | Points | Table | Note | Ticks | Picture

@@ -12,7 +12,7 @@ from harness.drawing.scene import Group, Text, walk
 from harness.reader.load import load_plan
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
-GOOD = sorted(path.stem for path in EXAMPLES.glob("*.yaml"))
+GOOD = sorted(p.stem for p in EXAMPLES.glob("*.yaml") if "." not in p.stem)
 BROKEN = sorted(f"broken/{path.stem}" for path in (EXAMPLES / "broken").glob("*.yaml"))
 VIEWS = ("run", "airframe", "power", "control")
 

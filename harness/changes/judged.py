@@ -1,0 +1,114 @@
+"""Findings that are gone or new, and facts that are no longer lacking."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from harness.base.finding import Finding
+from harness.changes.model import Change
+from harness.checks.run import Report
+
+
+@dataclass(frozen=True, slots=True)
+class _Judged:
+    """A finding as it is told: open, or accepted with a reason."""
+
+    finding: Finding
+    because: str = ""
+
+    @property
+    def state(self) -> str:
+        return "accepted" if self.because else self.finding.severity.word
+
+
+def finding_changes(old: Report, new: Report, names: Mapping[str, str]) -> Iterator[Change]:
+    """Yield findings that are new, gone, accepted, or worse or better than before.
+
+    A finding is the same when rule, parts and place on the part are the same; its words may
+    have other figures.
+    """
+    mine, theirs = _judged(old, names), _judged(new, {})
+    for key in sorted({*mine, *theirs}, key=lambda key: _order(key, mine, theirs)):
+        before, now = list(mine.get(key, [])), list(theirs.get(key, []))
+        for one in list(before):
+            twin = next((n for n in now if _renamed(one.finding.message, names)
+                         == n.finding.message and n.state == one.state), None)  # fmt: skip
+            if twin is not None:
+                before.remove(one)
+                now.remove(twin)
+        for one, twin in zip(before, now, strict=False):
+            yield _other(one, twin)
+        yield from (_one("gone", one) for one in before[len(now) :])
+        yield from (_one("new", one) for one in now[len(before) :])
+    yield from _unknown(old, new, names)
+
+
+Key = tuple[str, tuple[str, ...], str]
+
+
+def _order(key: Key, *found: Mapping[Key, list[_Judged]]) -> tuple[int, Key]:
+    """The worst first, whichever plan has it."""
+    worst = max(one.finding.severity for each in found for one in each.get(key, ()))
+    return (-worst, key)
+
+
+def _judged(report: Report, names: Mapping[str, str]) -> dict[Key, list[_Judged]]:
+    found: dict[Key, list[_Judged]] = {}
+    every = [_Judged(f) for f in report.findings]
+    every += [_Judged(a.finding, a.because) for a in report.accepted]
+    for one in every:
+        parts = tuple(sorted(names.get(part, part) for part in one.finding.parts))
+        found.setdefault((one.finding.rule, parts, one.finding.spot), []).append(one)
+    for same in found.values():
+        same.sort(key=lambda one: (one.finding.message, one.state))
+    return found
+
+
+def _renamed(message: str, names: Mapping[str, str]) -> str:
+    """Return a message with the new names of parts, so that a new name alone is no change."""
+    if not names:
+        return message
+    words = "|".join(re.escape(name) for name in sorted(names, key=len, reverse=True))
+    pattern = rf"(?<![\w-])({words})(?![\w-])"
+    return re.sub(pattern, lambda match: names[match[1]], message)
+
+
+def _one(verb: str, one: _Judged) -> Change:
+    finding = one.finding
+    told = f"{one.state}: {finding.message} [{finding.rule}]"
+    new = verb == "new"
+    part = finding.parts[0] if finding.parts else ""
+    sides = ("-", told) if new else (told, "-")
+    spot = finding.spot if new else ""
+    return Change("findings", f"{verb}, {told}", part, finding.rule, *sides, spot)
+
+
+def _other(old: _Judged, new: _Judged) -> Change:
+    """A finding that is still there, with another weight or other figures."""
+    if old.state == new.state:
+        state = f"still a{'n' * (new.state[0] in 'aeiou')} {new.state}, with other figures"
+    else:
+        state = f"{old.state} before, {new.state} now"
+    because = f", because {new.because}" if new.because else ""
+    part = new.finding.parts[0] if new.finding.parts else ""
+    text = f"{state}: {new.finding.message}{because} [{new.finding.rule}]"
+    return Change("findings", text, part, new.finding.rule,
+                  f"{old.state}: {old.finding.message}", f"{new.state}: {new.finding.message}",
+                  new.finding.spot)  # fmt: skip
+
+
+def _unknown(old: Report, new: Report, names: Mapping[str, str]) -> Iterator[Change]:
+    """Yield facts that parts of both plans lack now, or lack no longer, each once."""
+    mine = {(names.get(u.part, u.part), u.missing) for u in old.unknown}
+    theirs = {(u.part, u.missing) for u in new.unknown}
+    both = {names.get(part, part) for part in old.plan.parts} & set(new.plan.parts)
+    for part, missing in sorted(theirs - mine):
+        if part in both:
+            text = f"{part}: not known now: {missing}"
+            yield Change("findings", text, part, "not known", "-", missing)
+    for part, missing in sorted(mine - theirs):
+        if part in both:
+            text = f"{part}: no longer lacking: {missing}"
+            yield Change("findings", text, part, "not known", missing, "-")

@@ -1,0 +1,159 @@
+"""A proposal of the planner, to read and as data."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from harness.planner.proposal import Choice, NoPlan, Proposal, Wanted, Wished
+
+WIDE = 92
+RUNNERS_UP = 2
+
+
+def proposal_text(proposal: Proposal) -> str:
+    """Return the answer as a builder reads it: the plan, its reasons, what else there is."""
+    parts = [
+        _part(_opening(proposal), ()),
+        _part("What goes where, and why", _choices(proposal.choices)),
+        _part(_wish_head(proposal), (_wish(wish) for wish in proposal.wishes)),
+        _part("Leads from what is there", (_wanted(w) for w in proposal.used)),
+        _part("Leads to buy", (_wanted(w) for w in proposal.bought)),
+        _part("The next-best plans", _runners(proposal)),
+        _part("What the rules still say against it", _faults(proposal)),
+        _part("Worth knowing", proposal.notes),
+    ]
+    return "\n".join(part for part in parts if part)
+
+
+def _opening(proposal: Proposal) -> str:
+    if not proposal.choices:
+        return "Nothing is left to plug in."
+    bought = sum(wanted.count for wanted in proposal.bought)
+    buy = "nothing to buy" if not bought else f"{bought} lead{'s' * (bought > 1)} to buy"
+    joints = dict(proposal.costs).get("joints", 0)
+    proof = "No better plan exists." if proposal.proven else f"Not proven: {proposal.gap}."
+    return f"A plan for every open plug: {buy}, {joints} joint{'s' * (joints != 1)}. {proof}"
+
+
+def _part(head: str, lines: Iterable[str]) -> str:
+    """Return a heading with its points; nothing where a heading has none, but an opening stands."""
+    points = [_wrapped(line) for line in lines]
+    if not points:
+        return f"{textwrap.fill(head, WIDE)}\n" if head.endswith(".") else ""
+    return "\n".join([head, *points]) + "\n"
+
+
+def _wrapped(line: str) -> str:
+    lead = "    " if line.startswith("    ") else "  "
+    return textwrap.fill(
+        line.strip(), WIDE, initial_indent=f"{lead}- " if lead == "  " else lead,
+        subsequent_indent="    ",
+        break_long_words=False, break_on_hyphens=False,
+    )  # fmt: skip
+
+
+def _choices(choices: Iterable[Choice]) -> Iterator[str]:
+    for choice in choices:
+        yield choice.what
+        yield f"    why: {choice.why}"
+        yield f"    cost: {choice.cost}"
+
+
+def _wish_head(proposal: Proposal) -> str:
+    if proposal.defaults:
+        return "Wishes (the plan states none; these are ours, the weightiest first)"
+    return "Wishes, the weightiest first"
+
+
+def _wish(wish: Wished) -> str:
+    line = f" (plan line {wish.line})" if wish.line else ""
+    told = "granted" if wish.granted else "not granted"
+    return f"{wish.name}{line}: {told}" + (f"; {wish.why}" if wish.why else "")
+
+
+def _wanted(wanted: Wanted) -> str:
+    where = "" if wanted.where == "to buy" else f" ({wanted.where})"
+    length = "" if wanted.length is not None or wanted.kind == "reverser" else ", length by measure"
+    return f"{wanted.count} x {wanted.words}{length}{where}"
+
+
+def _runners(proposal: Proposal) -> Iterator[str]:
+    if not proposal.choices:
+        return
+    for runner in proposal.runners_up:
+        yield "; ".join(runner.differs)
+        yield f"    against the proposal: {', '.join(runner.costs)}"
+    if len(proposal.runners_up) < RUNNERS_UP and proposal.proven:
+        yield "no other plan differs in more than its leads"
+
+
+def _faults(proposal: Proposal) -> Iterator[str]:
+    for finding in proposal.faults:
+        yield f"{finding.severity.word}: {finding.message} [{finding.rule}]"
+        if finding.help:
+            yield f"    do: {finding.help}"
+
+
+def proposal_data(proposal: Proposal) -> dict[str, Any]:
+    """Return the answer as plain data, for JSON."""
+    return {
+        "proven": proposal.proven,
+        "gap": proposal.gap,
+        "costs": dict(proposal.costs),
+        "choices": [{"what": c.what, "why": c.why, "cost": c.cost} for c in proposal.choices],
+        "wishes": [
+            {"wish": w.name, "granted": w.granted, "why": w.why, "line": w.line or None}
+            for w in proposal.wishes
+        ],
+        "wishes-are-defaults": proposal.defaults,
+        "used": [_wanted_data(w) for w in proposal.used],
+        "bought": [_wanted_data(w) for w in proposal.bought],
+        "next-best": [
+            {"differs": list(r.differs), "costs": list(r.costs), "levels": dict(r.levels)}
+            for r in proposal.runners_up
+        ],
+        "faults": [
+            {"rule": f.rule, "severity": f.severity.word, "message": f.message, "help": f.help}
+            for f in proposal.faults
+        ],
+        "notes": list(proposal.notes),
+    }
+
+
+def _wanted_data(wanted: Wanted) -> dict[str, Any]:
+    return {
+        "kind": wanted.kind,
+        "count": wanted.count,
+        "wire": wanted.gauge,
+        "length-mm": wanted.length,
+        "from": wanted.where,
+    }
+
+
+def clash_text(answer: NoPlan) -> str:
+    """Return why there is no plan."""
+    if not answer.clash:
+        return _part("There is no plan, whatever is given up", answer.stuck or ("nothing fits",))
+    one = len(answer.clash) == 1
+    head = "There is no plan. This alone rules every plan out" if one else (
+        "There is no plan. These cannot all stand; give one of them up"
+    )  # fmt: skip
+    lines = [
+        f"{limit.words}" + (f" (plan line {limit.line})" if limit.line else "")
+        for limit in answer.clash
+    ]
+    return _part(head, [*lines, *answer.stuck])
+
+
+def clash_data(answer: NoPlan) -> dict[str, Any]:
+    """Return the clash as plain data, for JSON."""
+    return {
+        "plan": None,
+        "clash": [
+            {"limit": limit.name, "words": limit.words, "line": limit.line or None}
+            for limit in answer.clash
+        ],
+        "without-a-place": list(answer.stuck),
+    }

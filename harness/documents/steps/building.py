@@ -1,0 +1,237 @@
+"""The steps of building: plugs, covers, joints and servo arms, in the order of work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.assembly.access import FOR_GOOD, LAST
+from harness.assembly.stages import CLOSE, JOIN, MAKE, TESTED
+from harness.assembly.steps import CENTRE, COUPLE, FEED, OPEN, Stage, Step
+from harness.base.near import spoken
+from harness.checks.say import INSULATION
+from harness.documents.paper.blocks import Say, Tick
+from harness.documents.steps.power import before_flight, before_power, live_details, tests
+from harness.documents.steps.work import Entry, Work, in_place
+from harness.reader.airframe import Cover
+from harness.reader.parts.control import Servo
+from harness.reader.parts.leads import WingPlug
+from harness.wiring.codes import natural
+from harness.wiring.model import Form, Mate
+from harness.wiring.ratings import connector_of
+
+
+def building_entries(work: Work) -> Iterator[Entry]:
+    """Yield a tick for each step of the order of work, and the tests of the first power-up."""
+    opened: dict[str, int] = {}
+    powered = False
+    for step in work.order.steps:
+        if step.stage == Stage.POWER and not powered:
+            powered = True
+            yield from before_power(work)
+        if step.task == TESTED:
+            if not powered:
+                yield from before_power(work)
+            yield from tests(work)
+            continue
+        count = opened[step.task.name] = opened.get(step.task.name, 0) + 1
+        yield _entry(work, step, count)
+    yield from before_flight(work)
+
+
+def _entry(work: Work, step: Step, count: int) -> Entry:
+    """Return one step as a tick. `count`: how often its cover was opened or closed so far."""
+    kind, name = step.task
+    again = f"-{count}" if count > 1 else ""
+    if kind == MAKE:
+        return _made(work, step)
+    key = f"steps-{kind}-{name}{again}"
+    draw = {
+        CLOSE: _closed, OPEN: _opened, JOIN: _joined, FEED: _fed, COUPLE: _coupled,
+        CENTRE: _centred,
+    }[kind]  # fmt: skip
+    tick = draw(work, name, key)
+    return Entry(STAGES[step.stage], step.place, _heading(work, step), tick)
+
+
+def _made(work: Work, step: Step) -> Entry:
+    mate = work.by_name[step.task.name]
+    tick = plug_tick(work, mate)
+    says = _lay(work) if step.stage == Stage.PANEL else ()
+    return Entry(STAGES[step.stage], step.place, _heading(work, step), tick, says, step.task.name)
+
+
+def plug_tick(work: Work, mate: Mate) -> Tick:
+    """Return the tick of one plug: which it is, where it goes, what to mind, its picture."""
+    details = [*_pins(work, mate), *live_details(work, mate)]
+    if work.is_joint(mate):
+        details.append("clip this joint, or shrink a sleeve over it")
+    return _plug_tick(work, mate, "steps", tuple(details))
+
+
+def again_tick(work: Work, mate: Mate) -> Tick:
+    """Return the tick of a plug that is made again at the field."""
+    stays = tuple(f"its {INSULATION[pin]} pin stays out" for pin in mate.join.pulled)
+    return _plug_tick(work, mate, "field", stays)
+
+
+def _plug_tick(work: Work, mate: Mate, prefix: str, details: tuple[str, ...]) -> Tick:
+    assert mate.socket is not None
+    ends = ".".join(mate.plug.id), ".".join(mate.socket.id)
+    key = f"{prefix}-plug-{ends[0]}-into-{ends[1]}"
+    return Tick(key, work.plug(mate), details, work.codes([mate]), work.pictures.plug(mate, key))
+
+
+def _pins(work: Work, mate: Mate) -> Iterator[str]:
+    for pin in mate.join.pulled:
+        yield f"{INSULATION[pin]} pin pulled: slide it out of this plug and insulate it"
+    keyed = work.plan.catalogue.value("plugs", connector_of(mate.plug), "keyed")
+    if mate.plug.form is Form.POWER and keyed is not None and keyed.text == "no":
+        yield "bare bullets fit either way round: red to red, black to black"
+
+
+def _lay(work: Work) -> tuple[Say, ...]:
+    hatch, servo = work.rule("slack", "hatch"), work.rule("slack", "servo")
+    words = f"Lay and clip each lead as you plug it; leave {hatch.number:g} mm of slack past the "
+    words += f"edge of a hatch or joint and {servo.number:g} mm at a servo ({hatch.origin}). "
+    return (Say(words + "The pale wire of a 3-pin plug goes to the signal side of its socket."),)
+
+
+STAGES = {
+    Stage.PANEL: "panel",
+    Stage.CLOSE: "close",
+    Stage.JOIN: "join",
+    Stage.CONNECT: "connect",
+    Stage.CENTRE: "centre",
+    Stage.SUPPLY: "supply",
+    Stage.POWER: "power-up",
+    Stage.HATCH: "hatches",
+}
+"""The words for stages in JSON; before them come test and label."""
+
+
+def _heading(work: Work, step: Step) -> str:
+    place = in_place(step.place)
+    if step.task.kind in {CLOSE, CENTRE} and step.stage == Stage.CLOSE:
+        return f"Close what may be closed: {spoken(_covered(work, step))}"
+    joint = f"Join {step.place} to {_other(work, step.place)}" if step.stage == Stage.JOIN else ""
+    after = ", now that it is joined" if _has_joints(work, step) else ""
+    return {
+        Stage.PANEL: f"Connect{place}",
+        Stage.JOIN: joint,
+        Stage.CONNECT: f"Connect{place}{after}",
+        Stage.CENTRE: "Centre the servos, then fit their arms",
+        Stage.SUPPLY: f"Connect the supply{place}",
+        Stage.POWER: "First power-up",
+        Stage.HATCH: "Close what stayed open",
+    }.get(step.stage, f"Close what may be closed: {step.place}")
+
+
+def _covered(work: Work, step: Step) -> tuple[str, ...]:
+    """Return the places that close with a step: a cover, or the servos under one."""
+    if step.task.kind == CLOSE:
+        return work.plan.covers[step.task.name].over
+    early = (c for c in work.access.over[step.place] if work.access.closes(c) != LAST)
+    return min(early, key=lambda cover: natural(cover.id)).over
+
+
+def _has_joints(work: Work, step: Step) -> bool:
+    mate = work.by_name.get(step.task.name)
+    return mate is not None and bool(work.access.needs(mate))
+
+
+def _other(work: Work, joint: str) -> str:
+    place = work.plan.places.get(joint)
+    return place.joins if place else ""
+
+
+def _under(work: Work, cover: Cover) -> list[Mate]:
+    return [m for m in work.access.mates if work.access.where(m) in cover.over]
+
+
+def _closed(work: Work, name: str, key: str) -> Tick:
+    cover = work.plan.covers[name]
+    hidden = _under(work, cover) if cover.kind == FOR_GOOD else []
+    over = spoken(cover.over)
+    how = {"screwed": "Screw down", FOR_GOOD: "Close for good"}.get(cover.kind, "Close")
+    details = []
+    if cover.kind == FOR_GOOD:
+        details += ["before you do: pull gently at each plug under it"] if hidden else []
+        details.append("it is never opened again")
+    stuck = {task.name for ring in work.order.knots for task in ring.stuck if task.kind == CLOSE}
+    if name in stuck:
+        details.insert(0, "no order allows it to be closed when it should be: see above")
+    about = [cover.about] if cover.about else []
+    return Tick(key, f"{how} {_quoted(name)} over {over}", (*details, *about), work.codes(hidden))
+
+
+def _opened(work: Work, name: str, key: str) -> Tick:
+    over = spoken(work.plan.covers[name].over)
+    return Tick(key, f"Open {_quoted(name)} over {over} again: what comes next lies under it")
+
+
+def _joined(work: Work, name: str, key: str) -> Tick:
+    other = _other(work, name)
+    fed, coupled = _through(work, name), _coupled_at(work, name)
+    how = "" if work.access.is_removable(name) else ", for good"
+    if fed or coupled:
+        words = f"Bring {name} up to {other}, a hand's breadth apart{how and '; it joins for good'}"
+    else:
+        words = f"Join {name} to {other}{how}"
+    return Tick(key, words)
+
+
+def _through(work: Work, joint: str) -> list[Mate]:
+    return [mate for mate in work.access.mates if joint in work.access.needs(mate)]
+
+
+def _coupled_at(work: Work, joint: str) -> list[str]:
+    names = (s.task.name for s in work.order.steps if s.task.kind == COUPLE and s.place == joint)
+    return list(names)
+
+
+def _fed(work: Work, name: str, key: str) -> Tick:
+    return fed_tick(work, name, _through(work, name), key)
+
+
+def fed_tick(work: Work, joint: str, mates: list[Mate], key: str) -> Tick:
+    """Return the tick of the leads that go through a joint."""
+    ordered = sorted(mates, key=lambda mate: natural(work.code(mate.plug)))
+    count = "this lead" if len(ordered) == 1 else f"these {len(ordered)} leads"
+    words = f"Feed {count} through, then join {joint} to {_other(work, joint)}"
+    codes = tuple(dict.fromkeys(work.code(mate.plug) for mate in ordered))
+    return Tick(key, words, ("no lead is pinched in the joint",), codes,
+                work.pictures.fed(ordered, joint, key))  # fmt: skip
+
+
+def _coupled(work: Work, name: str, key: str) -> Tick:
+    part = work.plan.parts[name]
+    assert isinstance(part, WingPlug)
+    joint = work.access.spans_joint(part)[-1]
+    home = f"then join {joint} to {_other(work, joint)}; no lead is pinched in the joint"
+    return coupled_tick(work, name, key, () if _through(work, joint) else (home,))
+
+
+def coupled_tick(work: Work, name: str, key: str, details: tuple[str, ...] = ()) -> Tick:
+    """Return the tick of a wing plug's halves."""
+    part = work.plan.parts[name]
+    words = f"Push the two halves of {part.named()} fully together"
+    return Tick(key, words, details, work.own_codes([part]), work.pictures.halves(part, key))
+
+
+def _centred(work: Work, place: str, key: str) -> Tick:
+    servos = [s for s in work.plan.of(Servo) if work.access.home(s) == place]
+    servos.sort(key=lambda part: natural(part.id))
+    centre = work.rule("pulse", "centre")
+    names = spoken(servo.id for servo in servos)
+    words = f"Centre the servos{in_place(place)}, and only then fit their arms: {names}"
+    details = [f"{centre.number:g} us, trims at nought; each arm square to its servo"]
+    covers = work.access.over.get(place, ())
+    if any(c.kind == FOR_GOOD and work.access.closes(c) != LAST for c in covers):
+        details.append("from a tester, at the end of the lead that hangs out: this place closes")
+    ports = [port for servo in servos for port in work.wiring.by_part[servo.id] if port.is_plug]
+    picture = work.pictures.parts(ports, key) if ports else None
+    return Tick(key, words, tuple(details), work.own_codes(servos), picture)
+
+
+def _quoted(name: str) -> str:
+    return f'"{name}"'

@@ -1,0 +1,144 @@
+"""What is done again at the field each time parts of the airframe come off, and taken apart."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.assembly.steps_field import FieldWork, Rejoin, field_work
+from harness.base.near import spoken
+from harness.checks.rule import Desk
+from harness.checks.signals import Drive, drives, function_of, side_of
+from harness.documents.paper.blocks import Say, Tick
+from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
+from harness.documents.steps.work import Entry, Work
+from harness.protocol.aero import ways_of
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Servo
+from harness.wiring.model import Mate
+
+APART = "Taking it apart"
+DAILY = "Before the first flight of the day"
+
+
+def field_entries(work: Work) -> Iterator[Entry]:
+    """Yield the ticks of the field: open, join, plug, close, check, and all of it backwards."""
+    doing = field_work(work.order)
+    yield from _opening(doing)
+    for joint in doing.joints:
+        yield from _joining(work, joint)
+    yield from _powering(work, doing)
+    for joint in doing.joints:
+        yield from _directions(work, joint)
+    yield from _daily(work, doing)
+    yield from _apart(work, doing)
+
+
+def _entry(stage: str, heading: str, tick: Tick, place: str = "", plug: str = "") -> Entry:
+    return Entry(stage, place, heading, tick, (), plug)
+
+
+def _opening(doing: FieldWork) -> Iterator[Entry]:
+    for cover in reversed(doing.covers):
+        words = f'Open "{cover.id}" over {spoken(cover.over)}'
+        yield _entry("open", "Open", Tick(f"field-open-{cover.id}", words))
+
+
+def _joining(work: Work, joint: Rejoin) -> Iterator[Entry]:
+    heading = f"Put {joint.joint} on"
+    for part in joint.coupled:
+        tick = coupled_tick(work, part.id, f"field-couple-{part.id}")
+        yield _entry("join", heading, tick, joint.joint)
+    if joint.fed:
+        tick = fed_tick(work, joint.joint, list(joint.fed), f"field-feed-{joint.joint}")
+    else:
+        other = work.plan.places[joint.joint].joins
+        tick = Tick(f"field-join-{joint.joint}", f"Join {joint.joint} to {other}")
+    yield _entry("join", heading, tick, joint.joint)
+    for mate in joint.plugs:
+        plug = ".".join(mate.plug.id)
+        yield _entry("connect", heading, again_tick(work, mate), joint.joint, plug)
+
+
+def _powering(work: Work, doing: FieldWork) -> Iterator[Entry]:
+    heading = "Switch on"
+    words = "Transmitter on first, throttle closed; propellers clear of everybody"
+    yield _entry("power-up", heading, Tick("field-transmitter", words))
+    for mate in doing.packs:
+        tick = _pack(work, mate)
+        yield _entry("power-up", heading, tick, "", ".".join(mate.plug.id))
+
+
+def _pack(work: Work, mate: Mate) -> Tick:
+    key = f"field-pack-{'.'.join(mate.plug.id)}"
+    return Tick(key, work.plug(mate), (), work.codes([mate]), work.pictures.plug(mate, key))
+
+
+def _directions(work: Work, joint: Rejoin) -> Iterator[Entry]:
+    """Yield a tick for each surface that came off: which way it must go."""
+    by_part = {drive.part.id: drive for drive in drives(Desk(work.plan, work.wiring))}
+    for servo in joint.surfaces:
+        words = list(_ways(work, servo, by_part.get(servo.id)))
+        said = "; ".join(words) or "it answers to its own stick or switch, and nothing else does"
+        tick = Tick(f"field-direction-{servo.id}", f"{servo.id}: {said}", (),
+                    work.own_codes([servo]))  # fmt: skip
+        yield _entry("directions", "Directions, seen from behind", tick, joint.joint)
+
+
+def _ways(work: Work, servo: Servo, drive: Drive | None) -> Iterator[str]:
+    if drive is not None:
+        crow = any(mix.kind == "crow" for mix in work.plan.mixes)
+        found = ways_of(function_of(work.plan, drive), side_of(work.plan, servo), crow=crow)
+        yield from (f"{way.stick.words}: it goes {way.word}" for way in found or ())
+
+
+def _daily(work: Work, doing: FieldWork) -> Iterator[Entry]:
+    least = work.rule("rail", "minimum")
+    rows = [
+        ("failsafe", "Transmitter off: the motors stop, every channel goes to its failsafe"),
+        ("range", "Range check; then reduced power off again"),
+        ("rail", f"Stir the sticks: the rail stays at {least.number:g} V or above "
+                 f"({least.origin})"),
+    ]  # fmt: skip
+    for name, words in rows:
+        yield _entry("daily", DAILY, Tick(f"field-daily-{name}", words))
+    for cover in doing.covers:
+        tick = Tick(f"field-close-{cover.id}", f'Close "{cover.id}" over {spoken(cover.over)}')
+        yield _entry("close", "Close", tick)
+
+
+def _apart(work: Work, doing: FieldWork) -> Iterator[Entry]:
+    """Yield the way back: packs first, transmitter last, then joint by joint."""
+    for cover in reversed(doing.covers):
+        tick = Tick(f"field-apart-open-{cover.id}", f'Open "{cover.id}"')
+        yield _entry("apart", APART, tick)
+    for mate in reversed(doing.packs):
+        yield _entry("apart", APART, _pulled(work, mate))
+    words = "Transmitter off, last"
+    yield _entry("apart", APART, Tick("field-apart-transmitter", words))
+    for joint in reversed(doing.joints):
+        for mate in reversed(joint.plugs):
+            yield _entry("apart", APART, _pulled(work, mate), joint.joint)
+        yield _entry("apart", APART, _off(work, joint), joint.joint)
+
+
+def _pulled(work: Work, mate: Mate) -> Tick:
+    assert mate.socket is not None
+    name = ".".join(mate.plug.id)
+    words = f"Pull {work.code(mate.plug) or mate.plug.short} out of {work.into(mate.socket)}"
+    return Tick(f"field-apart-{name}", words, (), work.codes([mate]))
+
+
+def _off(work: Work, joint: Rejoin) -> Tick:
+    other = work.plan.places[joint.joint].joins
+    halves: list[Part] = list(joint.coupled)
+    parted = f", and part {spoken(p.named() for p in halves)}" if halves else ""
+    drawn = ", drawing its leads out" if joint.fed else ""
+    words = f"Take {joint.joint} off {other}{drawn}{parted}"
+    return Tick(f"field-apart-{joint.joint}", words, (), work.own_codes(halves))
+
+
+def nothing_comes_off(doing: FieldWork) -> Say | None:
+    """Say so when no joint of the plan is ever undone."""
+    if doing.joints:
+        return None
+    return Say("The plan has no removable joint: nothing is plugged again but the packs.")

@@ -1,0 +1,101 @@
+"""The first power-up: what comes before it, what is tried with the bays open, what comes after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.assembly.steps import is_live
+from harness.base.units import CURRENT, TIME, VOLTAGE, format_quantity
+from harness.documents.cautions import CAUTIONS
+from harness.documents.paper.blocks import Say, Tick
+from harness.documents.steps.work import Entry, Work
+from harness.reader.parts.control import Receiver, Retract, Servo
+from harness.reader.parts.power import Esc, Motor, Pack, PowerLead
+from harness.wiring.model import Mate
+
+POWER_UP = "First power-up"
+TRIED = "Try everything with the bays open"
+FLIGHT = "Before the first flight"
+WARNED = tuple(Say(text, "caution") for text in CAUTIONS)
+
+
+def before_power(work: Work) -> Iterator[Entry]:
+    """Yield what comes before the first pack is plugged in."""
+    words = "Take propellers and fans off; nothing can roll, bite or be wound up"
+    yield _entry("power-up", POWER_UP, Tick("steps-power-propellers", words), WARNED)
+    words = "Switch the transmitter on first: throttle closed, gear switch where the legs are"
+    yield _entry("power-up", POWER_UP, Tick("steps-power-transmitter", words))
+
+
+def _entry(stage: str, heading: str, tick: Tick, says: tuple[Say, ...] = ()) -> Entry:
+    return Entry(stage, "", heading, tick, says)
+
+
+def live_details(work: Work, mate: Mate) -> Iterator[str]:
+    """Yield what to mind at a plug that brings current."""
+    if not is_live(mate):
+        return
+    assert mate.socket is not None
+    if isinstance(mate.plug.part, PowerLead) and mate.plug.part.kind == "arming":
+        yield "last of all; from here on the motor can start at any time"
+        return
+    fuse = work.rule("power-up", "fuse")
+    amps = format_quantity(fuse.number, CURRENT)
+    yield f"the first time through a {amps} fuse or a limited supply ({fuse.origin})"
+    spark = work.rule("anti-spark", "cells")
+    packs = [p for p in (mate.plug.part, mate.socket.part) if isinstance(p, Pack)]
+    if any(pack.cells >= spark.number for pack in packs):
+        yield f"anti-spark on the last plug made, from {spark.number:g} cells up ({spark.origin})"
+
+
+def tests(work: Work) -> Iterator[Entry]:
+    """Yield what is tried with everything on and open; expected values are in the protocol."""
+    told = (Say("The bench protocol (harness protocol) has each test with its expected value."),)
+    for number, (name, words, *details) in enumerate(_tests(work)):
+        tick = Tick(f"steps-try-{name}", words, tuple(filter(None, details)))
+        yield _entry("try", TRIED, tick, () if number else told)
+
+
+def _tests(work: Work) -> Iterator[tuple[str, ...]]:
+    """Yield name, words and details, in the order of a first session (common practice)."""
+    plan = work.plan
+    least = work.rule("rail", "minimum")
+    rail = f"at least {format_quantity(least.number, VOLTAGE)} ({least.origin})"
+    if any(plan.of(Receiver)):
+        yield "rail", "Volts at the receiver with everything at rest", rail
+    yield "failsafe", "Transmitter off: motors stay still, every channel goes to its failsafe", ""
+    if any(plan.of(Servo)):
+        yield "directions", "Direction of every surface, from behind; then both throws, no hum", ""
+    if any(plan.of(Retract)):
+        yield "gear", "Gear down and up, wheels clear of the bench, doors out of the legs' way", ""
+    if any(plan.of(Esc)):
+        yield "escs", "Calibrate the ESCs, those that share a throttle together", ""
+    if any(plan.of(Motor)):
+        turns = [f"{m.id} {m.rotation}" for m in plan.of(Motor) if m.rotation]
+        yield "motors", "Direction of every motor; a wrong one: swap any two of its three wires", (
+            f"seen from behind: {', '.join(turns)}" if turns else ""
+        )  # fmt: skip
+    yield "motor-off", "Motor at a little throttle, transmitter off: the motor stops", ""
+    if any(plan.of(Servo)):
+        stir = work.rule("power-up", "stir-time")
+        time = format_quantity(stir.number, TIME)
+        yield "stir", f"Stir both sticks for {time} and watch the rail", f"{rail}; {stir.origin}"
+
+
+def before_flight(work: Work) -> Iterator[Entry]:
+    """Yield what is left when all is closed."""
+    for name, words, *details in _flight(work):
+        tick = Tick(f"steps-flight-{name}", words, tuple(filter(None, details)))
+        yield _entry("flight", FLIGHT, tick)
+
+
+def _flight(work: Work) -> Iterator[tuple[str, ...]]:
+    if any(work.plan.of(Motor)):
+        low, high = (work.rule("power-up", f"throttle-time{end}") for end in ("-low", ""))
+        time = f"{low.number:g} to {format_quantity(high.number, TIME)}"
+        held = "propeller on, held fast, nobody beside or in front of it"
+        yield "throttle", f"Full throttle for {time} with a wattmeter", held, high.origin
+        yield "warm", "Pack off; feel every plug and lead on the battery side: none is hot", ""
+    yield "balance", "Centre of gravity as the plan of the model says, with the packs in place", ""
+    yield "range", "Range check, motor off and running; then reduced power off again", ""
+    yield "flight", "A short first flight; then feel plugs and leads again", ""

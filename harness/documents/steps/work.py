@@ -1,0 +1,134 @@
+"""What the steps are made from: order, access, pictures, codes; and how they name things."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from harness.assembly.access import Access
+from harness.assembly.stages import plug_task
+from harness.assembly.steps import Order, order_of
+from harness.base.near import spoken
+from harness.checks.run import Report
+from harness.documents.facts import Facts, facts_of
+from harness.documents.paper.blocks import Block, Heading, Say, Tick, Ticks
+from harness.documents.steps.pictures import Pictures
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Receiver
+from harness.reader.parts.leads import Lead, WingPlug
+from harness.wiring.figures import Figure, rule_figure
+from harness.wiring.leads import SEPARATE
+from harness.wiring.model import Form, Mate, Port
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One tick with the heading it stands under, and what is said first under that heading.
+
+    `stage` is a word for machines, `plug` the plug it makes as part.port, if it makes one.
+    """
+
+    stage: str
+    place: str
+    heading: str
+    tick: Tick
+    says: tuple[Say, ...] = ()
+    plug: str = ""
+
+
+class Work:
+    """The order of work of one report, with all that its steps show."""
+
+    def __init__(self, report: Report) -> None:
+        self.report, self.plan, self.wiring = report, report.plan, report.wiring
+        self.access = Access(report.wiring)
+        self.by_name = {plug_task(mate).name: mate for mate in self.access.mates}
+
+    @cached_property
+    def order(self) -> Order:
+        """The order of work."""
+        return order_of(self.access)
+
+    @cached_property
+    def pictures(self) -> Pictures:
+        """The small pictures."""
+        return Pictures(self.report)
+
+    @property
+    def facts(self) -> Facts:
+        """Leads and codes."""
+        return facts_of(self.wiring)
+
+    def rule(self, row: str, key: str) -> Figure:
+        """Return a threshold of the catalogue."""
+        return rule_figure(self.plan, row, key)
+
+    def code(self, port: Port) -> str:
+        """Return the label code of the lead a port sits on, "" for a socket of a box."""
+        return self.facts.code_at(port)
+
+    def codes(self, mates: Iterable[Mate]) -> tuple[str, ...]:
+        """Return the codes of plugs and of the leads they go into, each once."""
+        ports = [port for mate in mates for port in (mate.plug, mate.socket) if port is not None]
+        return tuple(dict.fromkeys(code for port in ports if (code := self.code(port))))
+
+    def own_codes(self, parts: Iterable[Part]) -> tuple[str, ...]:
+        """Return the codes of the leads that parts have of their own."""
+        ids = {part.id for part in parts}
+        return tuple(self.facts.codes[d.key] for d in self.facts.leads if d.part.id in ids)
+
+    def into(self, socket: Port) -> str:
+        """Name a socket: socket 1 of receiver "rx" (aileron), socket 2 of lead "flap-y"."""
+        part, code = socket.part, self.code(socket)
+        many = [p for p in self.wiring.by_part[part.id] if not p.is_plug and p.form is socket.form]
+        own = part.named() + (f" ({code})" if code else "")
+        if isinstance(part, WingPlug):
+            return f"{socket.name} of {own}"
+        if socket.form is Form.BALANCE:
+            return f"the balance socket of {own}"
+        if len(many) < 2 and (isinstance(part, SEPARATE) or socket.form is not Form.THREE_PIN):
+            return own
+        return f"socket {socket.name} of {own}{self._function(socket)}"
+
+    def _function(self, socket: Port) -> str:
+        if isinstance(socket.part, Receiver) and socket.name in self.plan.channels:
+            return f", {self.plan.channels[socket.name].function}"
+        return ""
+
+    def plug(self, mate: Mate) -> str:
+        """Say which plug goes where."""
+        assert mate.socket is not None
+        code, part = self.code(mate.plug), mate.plug.part.named()
+        if mate.plug.form is Form.MOTOR:
+            return f"Join the three wires {code} of {part} to {mate.socket.part.named()}"
+        return f"Plug {code} ({part}) into {self.into(mate.socket)}"
+
+    def labelled(self, mates: Iterable[Mate]) -> str:
+        """Name plugs by their codes."""
+        return spoken(dict.fromkeys(self.code(mate.plug) or mate.plug.short for mate in mates))
+
+    def is_joint(self, mate: Mate) -> bool:
+        """Say whether a plug makes an in-line joint that can pull apart."""
+        return mate.socket is not None and isinstance(mate.socket.part, Lead)
+
+
+def in_place(place: str) -> str:
+    """Say where: " in wing-left", nothing where there are no places."""
+    return f" in {place}" if place else ""
+
+
+def listed(entries: Iterable[Entry], start: int = 1) -> Iterator[Block]:
+    """Yield headings, what is said under them for the first time, and the ticks in order."""
+    group: list[Entry] = []
+    said: dict[Say, None] = {}
+    for entry in (*entries, None):
+        if group and (entry is None or entry.heading != group[0].heading):
+            yield Heading(group[0].heading)
+            new = dict.fromkeys(say for one in group for say in one.says if say not in said)
+            said |= new
+            yield from new
+            yield Ticks(tuple(one.tick for one in group), start)
+            start += len(group)
+            group = []
+        group += [entry] if entry is not None else []

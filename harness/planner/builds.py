@@ -1,0 +1,258 @@
+"""How a group is wired to one pulse: splitters, an extension before them, extensions behind.
+
+A run is a chain of pieces; each adds its length. A build settles the splitters and the trunk; what
+its arms still want is settled apart, so that pieces of the stock can be shared out by the solver.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import combinations_with_replacement, product
+
+from harness.base.units import WireSize
+from harness.planner.hosts import Host
+from harness.planner.items import Item
+from harness.planner.lengths import Runs
+from harness.planner.stock import Piece, bought, stock_lengths
+from harness.reader.plan import Plan
+
+RUN = 3
+"""Most leads behind one another in a run; more than two is a warning of the rules."""
+
+
+@dataclass(frozen=True, order=True)
+class Arm:
+    """What one plug still wants behind the splitters: mm of lead, in at most `most` pieces."""
+
+    item: str
+    wants: float
+    most: int
+
+
+@dataclass(frozen=True)
+class Build:
+    """Splitters (root first) and trunk of a group, and what its arms want, in the group's order.
+
+    `order`: the plug on the shallow arm of a tree of three; `place`: where the tree lies.
+    """
+
+    splitters: tuple[Piece, ...]
+    trunk: Piece | None
+    arms: tuple[Arm, ...]
+    shallow: int = 0
+    place: str = ""
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        """Every piece it takes, without those of the arms."""
+        return (*((self.trunk,) if self.trunk else ()), *self.splitters)
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """The order among builds that cost the same."""
+        return (self.pieces, self.shallow)
+
+
+@dataclass
+class Yard:
+    """Everything builds are made from: stock and shop, and the runs of the plan."""
+
+    plan: Plan
+    stock: Mapping[Piece, int]
+    runs: Runs
+    _options: dict[tuple[object, ...], tuple[tuple[Piece, ...], ...]] = field(default_factory=dict)
+    _least: dict[tuple[object, ...], tuple[int, int, float]] = field(default_factory=dict)
+
+    def at_hand(self, kinds: Iterable[str], wire: WireSize | None) -> list[Piece]:
+        """Return the pieces of the stock of some kinds that are thick enough."""
+        known = set(kinds)
+        return [p for p in self.stock if p.kind in known and p.thick_enough(wire)]
+
+    def options(self, arm: Arm, wire: WireSize | None) -> tuple[tuple[Piece, ...], ...]:
+        """Return the ways to fill one arm: no piece, one piece, or two where one is too short."""
+        at = (arm.wants, arm.most, wire.area_mm2 if wire else 0.0)
+        if at not in self._options:
+            self._options[at] = tuple(self._fill(arm.wants, arm.most, wire))
+        return self._options[at]
+
+    def least(self, arm: Arm, wire: WireSize | None) -> tuple[int, int, float]:
+        """Return the least of (bought, joints, mm) that fills an arm, each taken for itself."""
+        at = (arm.wants, arm.most, wire.area_mm2 if wire else 0.0)
+        if at not in self._least:
+            ways = [_weight(pieces) for pieces in self.options(arm, wire)]
+            bought_, joints, length = (min(column) for column in zip(*ways, strict=True))
+            self._least[at] = (int(bought_), int(joints), length)
+        return self._least[at]
+
+    def _fill(self, wants: float, most: int, wire: WireSize | None) -> Iterator[tuple[Piece, ...]]:
+        if wants <= 0:
+            yield ()
+            return
+        new = [bought(self.plan, "extension", n, wire) for n in stock_lengths(self.plan)]
+        pool = [*self.at_hand(("extension",), wire), *new]
+        for count in range(1, most + 1):
+            for pieces in combinations_with_replacement(sorted(pool), count):
+                if _reaches(pieces, wants) and not self._wasteful(pieces, wants, new):
+                    yield pieces
+
+    def _wasteful(self, pieces: tuple[Piece, ...], wants: float, new: list[Piece]) -> bool:
+        """Say whether a piece is not needed, one too many, or a shorter new one would do."""
+        for n, piece in enumerate(pieces):
+            rest = (*pieces[:n], *pieces[n + 1 :])
+            if (rest and _reaches(rest, wants)) or pieces.count(piece) > self.stock.get(piece, 99):
+                return True
+            shorter = [p for p in new if p.length < piece.length]
+            if piece.bought and any(_reaches((*rest, p), wants) for p in shorter):
+                return True
+        return False
+
+
+def _reaches(pieces: Sequence[Piece], wants: float) -> bool:
+    return sum(piece.reach for piece in pieces) >= wants - 1e-6
+
+
+def thickest(items: Sequence[Item]) -> WireSize | None:
+    """Return the thickest own lead of a group."""
+    wires = [item.wire for item in items if item.wire]
+    return max(wires, key=lambda wire: wire.area_mm2) if wires else None
+
+
+def builds_of(yard: Yard, items: tuple[Item, ...], host: Host) -> list[Build]:
+    """Return the builds of a group on one pulse, without those that another one beats."""
+    if len(host.ends) > 1:
+        return _on_ends(yard, items, host)
+    spent = host.ends[0].spent
+    wants = [yard.runs.missing(item, host.box, spent) for item in items]
+    if len(items) == 1:
+        return _possible(yard, items, [Build((), None, (Arm(items[0].id, wants[0], 2),))])
+    place, shared = yard.runs.shared(items, host.box)
+    lengths = all(yard.runs.known(item, host.box) for item in items)
+    found = [
+        build
+        for splitters in _splitters(yard, items, lengths)
+        for trunk in _trunks(yard, items, shared, any(wants))
+        for build in _trees(items, splitters, trunk, wants, (place, shared))
+    ]
+    return _best(yard, items, _possible(yard, items, found))
+
+
+def _on_ends(yard: Yard, items: tuple[Item, ...], host: Host) -> list[Build]:
+    """Plugs go to the free ends in the order of their names; no splitter is added."""
+    if len(items) > len(host.ends):
+        return []
+    pairs = zip(items, host.ends, strict=False)
+    arms = tuple(Arm(i.id, yard.runs.missing(i, host.box, end.spent), 1) for i, end in pairs)
+    return _possible(yard, items, [Build((), None, arms)])
+
+
+def _splitters(yard: Yard, items: tuple[Item, ...], lengths: bool) -> Iterator[tuple[Piece, ...]]:
+    """Yield one n-way lead of the stock, or Y-leads: one, two or three.
+
+    The two lower Y-leads of a tree of three are alike. New ones have a length only where the
+    lengths of the runs are known.
+    """
+    wire, count = thickest(items), len(items)
+    for piece in yard.at_hand(("n-way",), wire):
+        if piece.ways >= count:
+            yield (piece,)
+    sold = stock_lengths(yard.plan) if lengths else (None,)
+    ys = [*yard.at_hand(("y",), wire), *(bought(yard.plan, "y", n, wire) for n in sold)]
+    if count == 2:
+        yield from ((y,) for y in ys)
+        return
+    for root, lower in product(ys, ys):
+        if root.bought and lower.bought and root != lower:
+            continue
+        tree = (root, *(lower,) * (count - 2))
+        if all(tree.count(p) <= yard.stock.get(p, 99) for p in set(tree)):
+            yield tree
+
+
+def _trunks(
+    yard: Yard, items: tuple[Item, ...], shared: float, wanted: bool
+) -> Iterator[Piece | None]:
+    """Yield no extension before the splitters, or one where the runs go some way together."""
+    yield None
+    if not shared or not wanted:
+        return
+    wire = thickest(items)
+    new = [bought(yard.plan, "extension", n, wire) for n in stock_lengths(yard.plan)]
+    long_enough = [piece for piece in new if piece.length >= shared][:1]
+    yield from yard.at_hand(("extension",), wire)
+    yield from [piece for piece in new if piece.length < shared] + long_enough
+
+
+def _trees(
+    items: tuple[Item, ...], splitters: tuple[Piece, ...], trunk: Piece | None,
+    wants: Sequence[float], common: tuple[str, float],
+) -> Iterator[Build]:  # fmt: skip
+    """Yield the tree; of three plugs each may be the one on the upper Y-lead."""
+    before = min(trunk.reach, common[1]) if trunk else 0.0
+    deep = len(splitters) > 1
+    uneven = deep and len(items) == 3
+    for shallow in range(len(items)) if uneven and any(wants) else (0,):
+        arms = []
+        for n, item in enumerate(items):
+            above = splitters[:1] if not deep or (uneven and n == shallow) else splitters[:2]
+            left = wants[n] - before - sum(piece.reach for piece in above)
+            most = min(2, RUN - len(above) - (trunk is not None))
+            arms.append(Arm(item.id, max(0.0, round(left, 3)), most))
+        yield Build(splitters, trunk, tuple(arms), shallow, common[0] if trunk else "")
+
+
+def _possible(yard: Yard, items: tuple[Item, ...], found: list[Build]) -> list[Build]:
+    """Return the builds whose every arm can be filled."""
+    wires = [item.wire for item in items]
+    return [
+        build
+        for build in found
+        if all(yard.options(arm, w) for arm, w in zip(build.arms, wires, strict=True))
+    ]
+
+
+@dataclass(frozen=True)
+class _Weight:
+    """What a build takes of the stock, and its least (bought, joints, mm) with its arms filled."""
+
+    build: Build
+    stock: dict[Piece, int]
+    own: tuple[int, int, float]
+    least: tuple[int, int, float]
+
+    def beats(self, other: _Weight) -> bool:
+        """Say whether it never costs more than another, whatever else is chosen."""
+        if any(count > other.stock.get(piece, 0) for piece, count in self.stock.items()):
+            return False
+        if not any(arm.wants for arm in self.build.arms):
+            return self.own <= other.least
+        pairs = zip(self.build.arms, other.build.arms, strict=True)
+        eased = all(a.wants <= b.wants and (a.most >= b.most or not a.wants) for a, b in pairs)
+        return eased and self.own <= other.own
+
+
+def _weight(pieces: tuple[Piece, ...]) -> tuple[int, int, float]:
+    return sum(p.bought for p in pieces), len(pieces), sum(p.reach for p in pieces)
+
+
+def _weighed(yard: Yard, items: tuple[Item, ...], build: Build) -> _Weight:
+    own = _weight(build.pieces)
+    stock = {p: build.pieces.count(p) for p in build.pieces if not p.bought}
+    arms = [
+        yard.least(arm, item.wire)
+        for arm, item in zip(build.arms, items, strict=True)
+        if arm.wants > 0
+    ]
+    sums = [sum(column) for column in zip(own, *arms, strict=True)]
+    return _Weight(build, stock, own, (int(sums[0]), int(sums[1]), sums[2]))
+
+
+def _best(yard: Yard, items: tuple[Item, ...], found: list[Build]) -> list[Build]:
+    """Drop the builds that another one beats; of two that cost the same the first stays."""
+    weights = [_weighed(yard, items, build) for build in found]
+    weights.sort(key=lambda w: (w.least, w.build.key))
+    kept: list[_Weight] = []
+    for one in weights:
+        if not any(other.beats(one) for other in kept):
+            kept = [other for other in kept if not one.beats(other)] + [one]
+    return [weight.build for weight in kept]

@@ -1,0 +1,265 @@
+"""Where things can be plugged in: free sockets, free outlets, free ends of leads already there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from harness.planner.items import Device, Item, device_of
+from harness.reader.parts.common import Bec
+from harness.reader.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo, Stabiliser
+from harness.reader.parts.leads import Lead, WingPlug
+from harness.reader.parts.power import Esc, Regulator
+from harness.reader.plan import Plan
+from harness.wiring.build import Wiring
+from harness.wiring.functions import agree, is_familiar, plain, side_in
+from harness.wiring.gear import DIRECTIONS, opens_or_closes, steps_of
+from harness.wiring.model import Form, Port
+
+PASSES = (Lead, WingPlug, Stabiliser)
+MIXED = frozenset({"flaperon", "spoileron", "elevon", "taileron", "v-tail"})
+"""Channels of two functions at once: either half is at home on them."""
+LIMITS_SENT = "channels sent"
+
+
+@dataclass(frozen=True)
+class End:
+    """One free socket. `spent`: mm of lead between it and its box; `sign`: -1 if reversed.
+
+    Behind a wing plug or a stabiliser: `word`, the circuit or outlet; `root`, what stays together
+    with the wing plug on dismantling.
+    """
+
+    socket: str
+    spent: float = 0.0
+    sign: int = 1
+    word: str = ""
+    root: str = ""
+
+    def fits(self, plan: Plan, item: Item) -> bool:
+        """Say whether an item may go there: its side of the joint, the circuit's function."""
+        home = plan.root(item.part.place) if item.part.place else ""
+        if self.root and home and home != self.root:
+            return False
+        function = item.devices[0].function
+        return not is_familiar(self.word) or agree(function, self.word)
+
+
+@dataclass(frozen=True)
+class Host:
+    """One pulse that a group can be put on.
+
+    `box`: the part that gives it; `name`: its socket there; `ends`: where plugs can go;
+    `function`: what the plan has on it; `role`: door or leg on a sequencer's outlet;
+    `already`: the devices that hang on it; `blocked`: limits of the plan that rule it out.
+    """
+
+    box: str
+    name: str
+    ends: tuple[End, ...]
+    function: str = ""
+    role: str = ""
+    already: tuple[Device, ...] = ()
+    blocked: tuple[str, ...] = ()
+    outlet: bool = False
+
+    @property
+    def id(self) -> str:
+        """part.socket."""
+        return f"{self.box}.{self.name}"
+
+    @property
+    def plain(self) -> bool:
+        """Say whether it is an empty channel socket, like others of its box."""
+        return not self.outlet and [end.socket for end in self.ends] == [self.id]
+
+    @property
+    def order(self) -> tuple[int, int, str, str]:
+        """Natural order: outlets last, numbers before words."""
+        number = int(self.name) if self.name.isdecimal() else 999
+        return (int(self.outlet), number, self.name, self.box)
+
+
+def takes(function: str, side: str, channel: str) -> bool:
+    """Say whether a device may hang on a channel of that name."""
+    return agree(function, channel) and len({side, side_in(channel)} - {""}) < 2
+
+
+def at_home(function: str, channel: str) -> bool:
+    """Say whether a channel of that name is a function's own, or a mix that it is half of."""
+    one, other = plain(function), plain(channel)
+    near = one == other or one.startswith(f"{other}-") or other.startswith(f"{one}-")
+    return near or (other in MIXED and agree(one, other))
+
+
+def boxes(plan: Plan) -> list[Receiver | Autopilot]:
+    """Return what gives out channels: receivers, and autopilots; not a receiver on a bus lead."""
+    found = [r for r in plan.of(Receiver) if r.plug is None]
+    return sorted([*found, *plan.of(Autopilot)], key=lambda part: part.id)
+
+
+def hosts_of(plan: Plan, wiring: Wiring) -> tuple[Host, ...]:
+    """Return every pulse a group can be put on, in natural order."""
+    found: list[Host] = []
+    for box in boxes(plan):
+        found += [host for name in box.sockets if (host := _channel(plan, wiring, box, name))]
+    for sequencer in plan.of(Sequencer):
+        found += _outlets(plan, wiring, sequencer)
+    return tuple(sorted(_once_each(found), key=lambda host: host.order))
+
+
+def _once_each(found: list[Host]) -> Iterator[Host]:
+    """Of one channel on several receivers only the used one counts, else the first's."""
+    used = {h.name: h.id for h in found if not h.outlet and (h.already or h.blocked)}
+    for host in found:
+        if host.plain and host.name in used and used[host.name] != host.id:
+            yield replace(host, blocked=(*host.blocked, f"channel {host.name} in use"))
+        else:
+            yield host
+
+
+def _function(plan: Plan, box: Receiver | Autopilot, name: str) -> str:
+    if isinstance(box, Autopilot):
+        return box.outputs.get(name, "")
+    return plan.channels[name].function if name in plan.channels else ""
+
+
+def _channel(plan: Plan, wiring: Wiring, box: Receiver | Autopilot, name: str) -> Host | None:
+    sent = plan.transmitter.channels
+    beyond = sent is not None and name.isdecimal() and int(name) > sent
+    limits = (LIMITS_SENT,) if beyond and isinstance(box, Receiver) else ()
+    function = _function(plan, box, name)
+    mates = wiring.by_socket.get((box.id, name), [])
+    if not mates:
+        return Host(box.id, name, (End(f"{box.id}.{name}"),), function, blocked=limits)
+    ends = tuple(_free(wiring, wiring.ports[box.id, name], End("")))
+    already = _already(plan, wiring, (box.id, name))
+    if not ends:
+        plug = f"the plug of {mates[0].plug.part.id}"
+        end = (End(f"{box.id}.{name}"),)
+        return Host(box.id, name, end, function, blocked=(*limits, plug))
+    return Host(box.id, name, ends, function, already=already, blocked=limits)
+
+
+def _free(wiring: Wiring, socket: Port, above: End) -> Iterator[End]:
+    """Yield the free ends of the leads that hang on a socket; not through a sequencer."""
+    for mate in wiring.by_socket.get(socket.id, ()):
+        part = mate.plug.part
+        if not isinstance(part, PASSES) or not mate.fits:
+            continue
+        spent = above.spent + (getattr(part, "length", None) or 0.0)
+        turn = -1 if isinstance(part, Lead) and part.kind == "reverser" else 1
+        root = wiring.plan.root(part.place) if isinstance(part, WingPlug) else above.root
+        for port in sorted(wiring.by_part[part.id], key=lambda p: p.name):
+            if port.is_plug or port.passes != mate.plug.name or port.form is not Form.THREE_PIN:
+                continue
+            word = above.word if isinstance(part, Lead) else port.name
+            end = End(f"{part.id}.{port.name}", spent, above.sign * turn, word, root)
+            if wiring.by_socket.get(port.id):
+                yield from _free(wiring, port, end)
+            else:
+                yield end
+
+
+def _already(plan: Plan, wiring: Wiring, socket: tuple[str, str]) -> tuple[Device, ...]:
+    """Return the devices that hang on a socket already, those behind a sequencer left out."""
+    found = []
+    for port in wiring.downstream(socket):
+        chain = wiring.upstream(*port.id)
+        parts = [mate.socket.part for mate in chain if mate.socket]
+        if any(isinstance(part, Sequencer) for part in parts[:-1]):
+            continue
+        turns = sum(isinstance(part, Lead) and part.kind == "reverser" for part in parts)
+        device = device_of(plan, port.part, -1 if turns % 2 else 1)
+        found += [device] if device else []
+    return tuple(sorted(found, key=lambda d: d.part.id))
+
+
+def _outlets(plan: Plan, wiring: Wiring, box: Sequencer) -> Iterator[Host]:
+    for name in box.outlets:
+        if name in box.motor_outlets:
+            continue
+        port = wiring.ports[box.id, name]
+        ends: tuple[End, ...] = (End(f"{box.id}.{name}"),)
+        already: tuple[Device, ...] = ()
+        if wiring.by_socket.get(port.id):
+            ends = tuple(_free(wiring, port, End("")))
+            already = tuple(
+                device
+                for p in wiring.downstream(port.id)
+                if isinstance(p.part, Servo | Retract) and (device := device_of(plan, p.part))
+            )
+        if ends:
+            yield Host(box.id, name, ends, "", role_of(box, name), already, outlet=True)
+
+
+def role_of(box: Sequencer, outlet: str) -> str:
+    """Return door or leg by what the outlet's steps say, "" where they do not say."""
+    steps = [s for way in DIRECTIONS for s in steps_of(box, way) if s.outlet == outlet]
+    if any(opens_or_closes(step) for step in steps):
+        return "door"
+    return "leg" if any(step.to.strip().lower() in DIRECTIONS for step in steps) else ""
+
+
+@dataclass(frozen=True)
+class Feed:
+    """One way to feed the rail. `sockets`: the free supply sockets it takes.
+
+    `channel`: it takes a channel socket instead; a BEC needs neither, it comes by its own lead.
+    """
+
+    part: str
+    regulator: bool = False
+    rated: float = 0.0
+    sockets: tuple[str, ...] = ()
+    channel: bool = False
+
+
+def has_bec(esc: Esc) -> bool:
+    """Say whether an ESC is known to have a BEC."""
+    return isinstance(esc.bec, Bec)
+
+
+def is_fed(plan: Plan, wiring: Wiring) -> bool:
+    """Say whether something that is plugged in already feeds a rail of a receiver or autopilot."""
+    from harness.reader.parts.power import Pack
+
+    tops = {box.id for box in boxes(plan)}
+    for part in plan.parts.values():
+        if isinstance(part, Esc) and not (has_bec(part) and part.plug):
+            continue
+        if not isinstance(part, Esc | Pack | Regulator):
+            continue
+        for mate in wiring.mates:
+            if mate.plug.part is not part or mate.plug.name in {"supply"}:
+                continue
+            chain = wiring.upstream(*mate.plug.id)
+            red = all("positive" not in m.join.pulled for m in chain)
+            last = chain[-1].socket
+            if red and last is not None and last.part.id in tops:
+                return True
+    return False
+
+
+def feeds_of(plan: Plan, wiring: Wiring, escs: list[Esc]) -> tuple[Feed, ...]:
+    """Return the ways to feed the rail, the preferred first; none where it is fed already.
+
+    A regulator before a BEC, then the greater rated current, then the name.
+    """
+    if is_fed(plan, wiring) or not boxes(plan):
+        return ()
+    box = boxes(plan)[0]
+    free = tuple(
+        f"{box.id}.{port.name}"
+        for port in sorted(wiring.by_part[box.id], key=lambda p: p.name)
+        if port.name.startswith("batt")
+        and port.name not in box.sockets
+        and not wiring.by_socket.get(port.id)
+    )
+    found = [
+        Feed(r.id, True, r.rated or 0.0, free, not free)
+        for r in plan.of(Regulator)
+        if not r.plug and not wiring.by_socket.get((r.id, "out"))
+    ]
+    found += [Feed(e.id, False, e.bec.rated or 0.0) for e in escs if isinstance(e.bec, Bec)]
+    return tuple(sorted(found, key=lambda f: (not f.regulator, -f.rated, f.part)))

@@ -1,0 +1,156 @@
+"""What has to be plugged in: every part on the signal side whose plug the plan leaves open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from harness.base.units import WireSize
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Retract, Sequencer, Servo
+from harness.reader.parts.leads import Lead
+from harness.reader.parts.power import Esc, Load
+from harness.reader.plan import Plan
+from harness.wiring.build import Wiring
+from harness.wiring.figures import from_catalogue
+from harness.wiring.functions import plain, side_in
+from harness.wiring.gear import is_door
+
+SHARED_WITH = {"steering": "rudder"}
+"""A function that may share a channel with another: nose steering with the rudder.
+
+A function with a number in its name (lift-1) shares with no other number.
+"""
+
+
+@dataclass(frozen=True)
+class Device:
+    """Something that answers to a pulse. `sign`: -1 behind an odd number of reversers."""
+
+    part: Part
+    function: str
+    side: str
+    sign: int = 1
+
+    @cached_property
+    def base(self) -> str:
+        """The function without side, number and plural."""
+        return plain(self.function)
+
+    @property
+    def kind(self) -> str:
+        """Servo, door, leg, box (a sequencer), ESC or load."""
+        if isinstance(self.part, Servo):
+            return "door" if is_door(self.part) else "servo"
+        kinds = {Retract: "leg", Sequencer: "box", Esc: "ESC"}
+        return kinds.get(type(self.part), "load")
+
+    @property
+    def family(self) -> tuple[str, str]:
+        """Devices of one family may share a channel."""
+        if self.kind == "box":
+            return ("box", self.part.id)
+        if self.kind in {"leg", "door"}:
+            return (self.kind, side_in(self.function))
+        numbered = any(c.isdigit() for c in self.function)
+        word = self.function.lower() if numbered else SHARED_WITH.get(self.base, self.base)
+        return (f"{self.kind} {word}", side_in(self.function))
+
+
+@dataclass(frozen=True)
+class Item:
+    """One plug to be placed: a device's own, or that of a lead with its loads on it.
+
+    `length` (mm) and `wire` are those of the lead with that plug; None where nobody said.
+    """
+
+    part: Part
+    devices: tuple[Device, ...]
+    length: float | None
+    wire: WireSize | None
+
+    @property
+    def id(self) -> str:
+        """The id of its part."""
+        return self.part.id
+
+    @property
+    def family(self) -> tuple[str, str]:
+        """The family of its devices."""
+        return self.devices[0].family
+
+    @property
+    def is_lead(self) -> bool:
+        """Say whether its plug belongs to a lead with loads on it."""
+        return isinstance(self.part, Lead)
+
+
+def device_of(plan: Plan, part: Part, sign: int = 1) -> Device | None:
+    """Return a part as a device, or None when it answers to no pulse or says no function."""
+    if isinstance(part, Sequencer):
+        return Device(part, "gear", "", sign)
+    if isinstance(part, Retract) and part.kind != "self-contained":
+        return None
+    if not isinstance(part, Servo | Retract | Esc | Load) or not part.moves:
+        return None
+    return Device(part, part.moves, side_in(part.moves) or plan.side(part), sign)
+
+
+def items_of(plan: Plan, wiring: Wiring) -> tuple[Item, ...]:
+    """Return every plug to be placed, by id."""
+    found = (_item(plan, wiring, part) for part in plan.parts.values())
+    return tuple(sorted((item for item in found if item), key=lambda item: item.id))
+
+
+def _item(plan: Plan, wiring: Wiring, part: Part) -> Item | None:
+    if getattr(part, "plug", None) or (isinstance(part, Load) and part.supply):
+        return None
+    if isinstance(part, Lead):
+        devices = tuple(sorted(_behind(plan, wiring, part), key=lambda d: d.part.id))
+    else:
+        device = device_of(plan, part)
+        devices = (device,) if device else ()
+    if not devices or len({device.family for device in devices}) > 1:
+        return None
+    return Item(part, devices, *own_lead(plan, part))
+
+
+def _behind(plan: Plan, wiring: Wiring, lead: Lead, sign: int = 1) -> Iterator[Device]:
+    """Yield the devices on a lead, through leads on it."""
+    sign *= -1 if lead.kind == "reverser" else 1
+    for name in lead.outlets:
+        for mate in wiring.by_socket.get((lead.id, name), ()):
+            part = mate.plug.part
+            if isinstance(part, Lead):
+                yield from _behind(plan, wiring, part, sign)
+            elif device := device_of(plan, part, sign):
+                yield device
+
+
+def own_lead(plan: Plan, part: Part) -> tuple[float | None, WireSize | None]:
+    """Return the length (mm) and the wire of a part's own signal lead, stated or of its class."""
+    from harness.wiring.shapes import size_of
+
+    if isinstance(part, Esc):
+        return part.lead_length, part.lead_wire
+    length, wire = getattr(part, "length", None), getattr(part, "wire", None)
+    if isinstance(part, Servo) and part.class_:
+        usual = from_catalogue(plan, "servos", part.class_, "lead-length")
+        length = length if length is not None or usual is None else usual.number
+        wire = wire or size_of(plan.catalogue, "servos", part.class_, "lead-wire")
+    return length, wire
+
+
+def left_out(plan: Plan, items: tuple[Item, ...]) -> tuple[str, ...]:
+    """Return why parts with an open plug are not placed, one sentence each."""
+    placed = {item.id for item in items}
+    said = []
+    for part in sorted(plan.parts.values(), key=lambda p: p.id):
+        if part.id in placed or getattr(part, "plug", None):
+            continue
+        if isinstance(part, Servo):
+            said.append(f"{part.named()} is not placed: say what it moves (`moves:`)")
+        elif isinstance(part, Retract):
+            said.append(f"{part.named()} is not placed: bare-motor legs go to a motor outlet")
+    return tuple(said)

@@ -1,0 +1,85 @@
+"""What the planner answers: plain data that documents and faces read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harness.base.finding import Finding
+from harness.checks.run import Report
+from harness.planner.clash import Limit
+from harness.planner.edits import Edit
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One choice: what was chosen, why, and what it costs."""
+
+    what: str
+    why: str
+    cost: str
+
+
+@dataclass(frozen=True)
+class Wished:
+    """One wish: whether it is granted, and why not or what would have to change.
+
+    `line`: where the plan states it; 0 for one that we took because it states none.
+    """
+
+    name: str
+    granted: bool
+    why: str
+    line: int = 0
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Leads of one kind that the proposal uses: `where` they come from; length in mm or None."""
+
+    kind: str
+    count: int
+    gauge: str
+    length: float | None
+    words: str
+    where: str
+
+
+@dataclass(frozen=True)
+class RunnerUp:
+    """A plan that comes next: what is otherwise, what it costs more or gives less."""
+
+    differs: tuple[str, ...]
+    costs: tuple[str, ...]
+    levels: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A whole plan for what was not plugged in. `costs`: by level, the first decides.
+
+    `proven`: no better plan exists in the decision space; else `gap` says what is not known.
+    `faults`: dangers and errors that no choice of the planner avoids.
+    """
+
+    edits: tuple[Edit, ...]
+    text: str
+    choices: tuple[Choice, ...]
+    wishes: tuple[Wished, ...]
+    defaults: bool
+    used: tuple[Wanted, ...]
+    bought: tuple[Wanted, ...]
+    costs: tuple[tuple[str, int], ...]
+    runners_up: tuple[RunnerUp, ...]
+    proven: bool
+    gap: str
+    notes: tuple[str, ...]
+    faults: tuple[Finding, ...]
+    report: Report
+
+
+@dataclass(frozen=True)
+class NoPlan:
+    """There is no plan: the smallest set of limits that clash, and what has no place at all."""
+
+    clash: tuple[Limit, ...]
+    stuck: tuple[str, ...] = ()

@@ -1,0 +1,148 @@
+"""Proposes the whole of a plan: the one best answer, its reasons, and what comes next."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from harness.base.finding import Severity
+from harness.checks.run import check
+from harness.planner.answer import Answer
+from harness.planner.asks import Ask
+from harness.planner.clash import smallest, worded
+from harness.planner.items import left_out
+from harness.planner.judge import Judge, Judged
+from harness.planner.model import Model
+from harness.planner.proposal import NoPlan, Proposal, RunnerUp, Wished
+from harness.planner.reasons import choices_of, dearer, differences, many, notes_of, used_of
+from harness.planner.search import grants, without
+from harness.planner.space import Space, space_of
+from harness.reader.plan import Plan
+
+__all__ = ["NoPlan", "Proposal", "propose"]
+RUNNERS_UP = 2
+
+
+def propose(plan: Plan) -> Proposal | NoPlan:
+    """Return the best whole plan, or the smallest set of limits that clash.
+
+    The decision space and the order of costs are those of `harness.planner.space`.
+    """
+    space = space_of(plan)
+    if plan.wishes == ():
+        devices = [*space.placed, *(d for i in space.items for d in i.devices)]
+        space = replace(space, asks=tuple(a for a in space.asks if a.concerns(devices)))
+    if not space.items and not space.feeds:
+        return _nothing(space)
+    model = Model(space)
+    judge = Judge(model)
+    best = judge.best()
+    if best is None:
+        return _no_plan(space, model)
+    wishes = tuple(_wished(space, model, best.answer, n) for n in range(len(space.asks)))
+    runners = _runners_up(space, model, judge, best)
+    return _told(space, judge, best, wishes, runners)
+
+
+def _nothing(space: Space) -> Proposal:
+    report = check(space.plan, space.wiring)
+    notes = ("everything is plugged in: there is nothing to decide", *left_out(space.plan, ()))
+    text = space.plan.source.text
+    return Proposal(
+        (), text, (), (), not space.plan.wishes, (), (), (), (), True, "", notes, (), report
+    )
+
+
+def _no_plan(space: Space, model: Model) -> NoPlan:
+    clash = smallest(model)
+    stuck = tuple(
+        f"{item.part.named()} has no socket or outlet that takes it"
+        for item in space.items
+        if not model.by_item[item.id]
+    )
+    limits = tuple(worded(space, name) for name in clash or ())
+    return NoPlan(tuple(sorted(limits, key=lambda limit: (limit.line, limit.name))), stuck)
+
+
+def _wished(space: Space, model: Model, answer: Answer, n: int) -> Wished:
+    ask = space.asks[n]
+    if answer.granted[n]:
+        devices = [*space.placed, *(d for i in space.items for d in i.devices)]
+        why = "" if ask.concerns(devices) else "there is nothing to keep apart"
+        return Wished(ask.name, True, why, ask.line)
+    more = grants(model, answer, n)
+    if more:
+        return Wished(ask.name, False, _more_sockets(space, ask, *more), ask.line)
+    if model.broken(ask):
+        why = "parts that share a channel are plugged in already: take their plugs out of the plan"
+        return Wished(ask.name, False, why, ask.line)
+    rival = without(model, answer, n)
+    if rival is not None:
+        why = f'it clashes with "{space.asks[rival].name}", which counts for more'
+        return Wished(ask.name, False, why, ask.line)
+    return Wished(ask.name, False, "no number of sockets grants it", ask.line)
+
+
+def _more_sockets(space: Space, ask: Ask, more: int, radio: bool) -> str:
+    """Two more sockets would give each flap its own trim."""
+    sent = space.plan.transmitter.channels
+    beyond = f", on a radio that sends more than {sent} channels" if radio else ""
+    if not more:
+        return f"a radio that sends more than {sent} channels would {ask.gain()}"
+    return f"{many(more, 'more socket')} would {ask.gain()}{beyond}"
+
+
+def _runners_up(space: Space, model: Model, judge: Judge, best: Judged) -> tuple[RunnerUp, ...]:
+    """Return the two best plans that differ in who shares, what is mended, or what feeds."""
+    found: list[RunnerUp] = []
+    rows = []
+    last = best
+    for _ in range(RUNNERS_UP):
+        rows.append(_exclude(model, last.answer))
+        other = judge.best(names=False)
+        if other is None or other.gap:
+            break
+        last = other
+        found.append(
+            RunnerUp(
+                differences(space, best.answer, other.answer),
+                dearer(space, best.answer, other.answer),
+                other.answer.costs,
+            )
+        )
+    for row in rows:
+        model.programme.free(row)
+    return tuple(found)
+
+
+def _exclude(model: Model, answer: Answer) -> int:
+    """Rule out every answer with the same groups, mends and feed."""
+    keys = {chosen.use.plan_key for chosen in answer.groups}
+    terms = {column: 1.0 for column, use in model.uses.items() if use.plan_key in keys}
+    terms |= {column: 1.0 for column, feed in model.feeds.items() if feed == answer.feed}
+    return model.programme.row(terms, -1e9, len(keys) + (answer.feed is not None) - 1.0)
+
+
+def _told(
+    space: Space, judge: Judge, best: Judged, wishes: tuple[Wished, ...],
+    runners: tuple[RunnerUp, ...],
+) -> Proposal:  # fmt: skip
+    used, bought = used_of(best.answer)
+    faults = tuple(f for f in best.report.findings if f.severity >= Severity.ERROR)
+    notes = [*left_out(space.plan, space.items), *notes_of(space, best.answer)]
+    notes += [f"left out because of the rules: {cut}" for cut in dict.fromkeys(judge.cuts)]
+    return Proposal(
+        best.edits,
+        best.text,
+        choices_of(space, best),
+        wishes,
+        not space.plan.wishes,
+        used,
+        bought,
+        best.answer.costs,
+        runners,
+        best.answer.proven and not best.gap,
+        best.gap,
+        tuple(notes),
+        faults,
+        best.report,
+    )

@@ -1,0 +1,277 @@
+"""Why each choice was made, in a builder's words."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+
+from harness.base.near import spoken
+from harness.planner.answer import Answer, Chosen
+from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN, Mend
+from harness.planner.judge import Judged
+from harness.planner.order import expected
+from harness.planner.proposal import Choice, Wanted
+from harness.planner.space import Space
+from harness.planner.stock import Piece
+from harness.planner.writing import Writing, host_of, shopping
+from harness.reader.parts.common import Bec
+from harness.reader.parts.control import Sequencer, Servo
+from harness.reader.parts.power import Esc
+
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def number(count: int) -> str:
+    """Return a small number as a word."""
+    return NUMBERS[count] if 0 <= count < len(NUMBERS) else str(count)
+
+
+def many(count: int, word: str) -> str:
+    """Return "one joint", "two joints"."""
+    return f"{number(count)} {word}{'' if count == 1 else 's'}"
+
+
+def quoted(names: Iterable[str]) -> str:
+    """Return "a", "b" and "c", each in quotes."""
+    return spoken(f'"{name}"' for name in names)
+
+
+def choices_of(space: Space, judged: Judged) -> tuple[Choice, ...]:
+    """Return every choice of an answer: groups by socket, the feed, the mends."""
+    answer, writing = judged.answer, judged.writing
+    ordered = sorted(answer.groups, key=lambda c: host_of(c).order)
+    found = [_group(space, answer, writing, chosen) for chosen in ordered]
+    found += _feed(space, answer)
+    found += [_mend(space, chosen, mend) for chosen in ordered for mend in chosen.use.mends]
+    return tuple(found)
+
+
+def _group(space: Space, answer: Answer, writing: Writing, chosen: Chosen) -> Choice:
+    use, host = chosen.use, host_of(chosen)
+    names = quoted(use.names)
+    verb = "shares" if len(use.names) == 1 else "share"
+    with_ = quoted(device.part.id for device in host.already)
+    what = f"{names} {'goes' if len(use.names) == 1 else 'go'} to {host.id}"
+    if len(use.names) > 1:
+        what = f"{names} {verb} {host.id}"
+    if host.already:
+        what = f"{names} {verb} {host.id} with {with_}"
+    function = host.function or writing.names.get(host.id, "")
+    what += f" ({function})" if function else ""
+    return Choice(what, _why(space, answer, chosen), _cost(chosen))
+
+
+def _why(space: Space, answer: Answer, chosen: Chosen) -> str:
+    use, host = chosen.use, host_of(chosen)
+    said = []
+    if host.outlet:
+        box = space.plan.parts[host.box].named()
+        moves = {"door": "opens and closes", "leg": "lowers and raises"}.get(host.role, "moves")
+        said.append(f"doors and legs hang on {box}, and its steps say that this outlet {moves}")
+    elif host.already or len(host.ends) > 1:
+        said.append("a free end of a lead that is plugged in already")
+    elif host.function:
+        said.append(f"the plan has {host.function} on channel {host.name}")
+    else:
+        said.append(_channel_why(space, chosen))
+    if len(use.everything) > 1:
+        said.append(_shared_why(space, answer, chosen))
+    return "; ".join(filter(None, said))
+
+
+def _channel_why(space: Space, chosen: Chosen) -> str:
+    wants, name = expected(space.plan), host_of(chosen).name
+    for base in sorted(chosen.use.label.bases):
+        if wants.get(base) == name:
+            if int(name) > 4:
+                return f"channel {name} is commonly {base}"
+            order = space.plan.transmitter.order.upper()
+            radio = f"{order}, as the transmitter sends it" if order else "the usual order"
+            return f"channel {name} is {base} in {radio}"
+    return "the first channel that is left"
+
+
+def _shared_why(space: Space, answer: Answer, chosen: Chosen) -> str:
+    if chosen.use.label.kind == "leg" and not chosen.use.host.outlet:
+        return "all legs answer to the one gear channel"
+    if chosen.use.host.outlet:
+        return "there are fewer outlets than parts"
+    if _free_sockets(space, answer):
+        return "sharing costs less here than a channel each"
+    plugs = sum(len(c.use.names) for c in answer.groups if not c.use.host.outlet)
+    free = sum(host.plain and not host.blocked for host in space.hosts)
+    if space.feeds and any(f.channel for f in space.feeds):
+        return f"{many(free, 'free socket')} for {many(plugs, 'plug')} and the supply"
+    return f"{many(free, 'free socket')} for {many(plugs, 'plug')}, and no wish parts them"
+
+
+def _free_sockets(space: Space, answer: Answer) -> int:
+    taken = {c.host.id for c in answer.groups if c.host} | (
+        {answer.feed_host.id} if answer.feed_host else set()
+    )
+    return sum(h.plain and not h.blocked and h.id not in taken for h in space.hosts)
+
+
+def _cost(chosen: Chosen) -> str:
+    pieces = [*chosen.use.build.pieces, *(p for arm in chosen.arms for p in arm)]
+    joints = chosen.use.joints + sum(len(arm) for arm in chosen.arms) + chosen.use.reversers
+    if not pieces and not joints:
+        return "no lead, no joint"
+    counted = Counter((p.named(), p.where()) for p in pieces)
+    told = [f"{number(n)} {name} ({where})" for (name, where), n in sorted(counted.items())]
+    return "; ".join([*told, many(joints, "joint")])
+
+
+def _feed(space: Space, answer: Answer) -> Iterator[Choice]:
+    feed = answer.feed
+    if feed is None:
+        return
+    part = space.plan.parts[feed.part]
+    what = f"{part.named()} feeds the rail"
+    if isinstance(part, Esc):
+        what = f"the BEC of {part.named()} feeds the rail through its signal lead"
+    sockets = [answer.feed_host.id] if answer.feed_host else list(feed.sockets)
+    what += f", in {spoken(sockets)}" if feed.regulator and sockets else ""
+    reds = [
+        d.part.id
+        for c in answer.groups
+        for d in c.use.devices
+        if isinstance(d.part, Esc) and isinstance(d.part.bec, Bec) and d.part.id != feed.part
+    ]
+    cost = f"pull the red pin of {quoted(sorted(reds))}; the black one stays" if reds else ""
+    yield Choice(what, _feed_why(space, answer), cost or "nothing")
+
+
+def _feed_why(space: Space, answer: Answer) -> str:
+    feed = answer.feed
+    others = [f for f in space.feeds if f != feed]
+    if feed is None or not others:
+        return "nothing else can feed it"
+    first = space.feeds.index(feed)
+    if first:
+        refused = quoted(f.part for f in space.feeds[:first])
+        return f"{refused} would come before it, but the rules or the sockets speak against that"
+    if feed.regulator and not any(f.regulator for f in others):
+        return "a separate regulator goes before a BEC"
+    if feed.rated > max(f.rated for f in others if f.regulator == feed.regulator):
+        return f"it gives the most: {feed.rated:g} A"
+    return "it gives as much as any other, and comes first by name"
+
+
+def _mend(space: Space, chosen: Chosen, mend: Mend) -> Choice:
+    part = space.plan.parts[mend.part]
+    others = [d.part.id for d in chosen.use.everything if d.part.id != mend.part]
+    why = f"on one pulse with {quoted(others)} it would move the wrong way"
+    if mend.how == REVERSER:
+        return Choice(f"an in-line reverser goes into the lead of {part.named()}", why, "one joint")
+    assert isinstance(part, Servo)
+    if mend.how == TURN:
+        what = f"turn {part.named()} over, so that its shaft faces {OPPOSITE[part.shaft]}"
+        return Choice(what, why, "its mounting")
+    assert mend.how == PROGRAMME
+    again = ", and measure it again" if part.measured else ""
+    return Choice(f"programme {part.named()} to turn the other way", why, f"a setting{again}")
+
+
+def wanted_of(pieces: Iterable[Piece]) -> tuple[Wanted, ...]:
+    """Return pieces counted by kind, length, wire and origin."""
+    counted = Counter(pieces)
+    return tuple(
+        Wanted(
+            piece.kind,
+            count,
+            piece.gauge,
+            piece.length if piece.length >= 0 else None,
+            piece.named(),
+            piece.where(),
+        )
+        for piece, count in sorted(counted.items())
+    )
+
+
+def used_of(answer: Answer) -> tuple[tuple[Wanted, ...], tuple[Wanted, ...]]:
+    """Return what is used of what is at hand, and what must be bought."""
+    pieces = list(shopping(answer))
+    return wanted_of(p for p in pieces if not p.bought), wanted_of(p for p in pieces if p.bought)
+
+
+COST_WORDS = {
+    "bought": "lead to buy",
+    "joints": "joint",
+    "mends": "mend",
+    "places": "function out of its usual place",
+}
+
+
+def dearer(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
+    """Return what another answer costs more or less than the best, level by level."""
+    said = []
+    for n, ask in enumerate(space.asks):
+        if best.granted[n] != other.granted[n]:
+            said.append(f"{'without' if best.granted[n] else 'with'} {ask.name}")
+    mine, theirs = dict(best.costs), dict(other.costs)
+    if best.feed_name != other.feed_name:
+        said.append(f'the rail is fed by "{other.feed_name}" instead of "{best.feed_name}"')
+    for level in ("bought", "joints", "length", "mends", "places"):
+        more = theirs[level] - mine[level]
+        if more and level == "length":
+            said.append(f"{abs(more) / 10:g} mm {'more' if more > 0 else 'less'} lead")
+        elif more and level == "mends":
+            said.append("mends that come later" if more > 0 else "mends that come before")
+        elif more:
+            word = COST_WORDS[level]
+            head, _, tail = word.partition(" ")
+            plural = head if abs(more) == 1 else f"{head}s"
+            degree = "more" if more > 0 else ("fewer" if abs(more) > 1 else "less")
+            said.append(" ".join(filter(None, (number(abs(more)), degree, plural, tail))))
+    return tuple(said) or ("nothing: it comes later by name",)
+
+
+def differences(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
+    """Return what is otherwise in another answer: who shares, what is mended, what feeds."""
+    mine = {c.use.plan_key: c for c in best.groups}
+    said = []
+    for chosen in other.groups:
+        if chosen.use.plan_key in mine:
+            continue
+        use = chosen.use
+        if all(c.use.names != use.names for c in best.groups):
+            together = f"{quoted(use.names)} on one channel"
+            said.append(together if len(use.names) > 1 else f"{quoted(use.names)} alone")
+        if use.mends:
+            said.append(spoken(_mended(space, m) for m in use.mends))
+        elif any(c.use.names == use.names and c.use.mends for c in best.groups):
+            said.append(f"{quoted(use.names)} without a mend")
+    if best.feed_name != other.feed_name:
+        said.append(f'"{other.feed_name}" feeds the rail')
+    return tuple(said)
+
+
+def _mended(space: Space, mend: Mend) -> str:
+    words = {PROGRAMME: "programmed", TURN: "turned over", REVERSER: "with an in-line reverser"}
+    return f'"{mend.part}" {words[mend.how]}'
+
+
+def notes_of(space: Space, answer: Answer) -> Sequence[str]:
+    """Return what the reader must know besides: what was not decided, what was not known."""
+    said = []
+    runs = space.yard.runs
+    unknown = [
+        item.id
+        for c in answer.groups
+        for item in c.use.items
+        if not runs.known(item, host_of(c).box)
+    ]
+    if unknown and len(unknown) == len(space.items):
+        said.append(
+            "no distances are known: lengths are not planned, so measure each run before you buy"
+        )
+    elif unknown:
+        said.append(f"how long the run must be is not known of {quoted(unknown)}: measure it")
+    if any(isinstance(p, Esc) and p.bec is None for p in space.plan.parts.values()):
+        silent = [e.id for e in space.plan.of(Esc) if e.bec is None]
+        said.append(f"say whether {quoted(silent)} has a BEC (`bec:`): it is taken to have none")
+    if any(box.supply for box in space.plan.of(Sequencer)):
+        said.append("a sequencer with its own supply has the red pin of its input lead pulled")
+    said.append("battery leads, packs, fuses and motors are not decided here")
+    return said

@@ -1,0 +1,321 @@
+"""The decision space of the planner, exactly.
+
+Items
+    Each plug of a servo, self-contained leg, ESC, sequencer, switched load, or lead with loads on
+    it, that the plan leaves open. What is plugged in already, `channels:` and the outputs of an
+    autopilot are facts. A part that does not say what it moves is not placed.
+Groups
+    One to four items on one pulse. They are of one function (rudder and steering may meet; legs
+    with legs, doors with doors), and a side in the function's name keeps it apart. A sequencer is
+    alone. Without a sequencer all legs are one group (if they are at most four and none is
+    plugged in). What a mix drives apart, and V-tails and elevons, have no group with both sides;
+    a side nobody said counts as another side.
+Hosts
+    Free sockets of receivers (not of one on a bus lead) and autopilots; one group each, and of one
+    channel on several receivers only one is used. Free ends of leads, wing plugs and stabilisers
+    that are plugged in: as many items as there are ends, or where there is one end a tree on it.
+    Behind a wing plug only what stays on its side of the joint, and on a circuit or outlet named
+    after a function only that.
+    With a sequencer doors and legs go to its outlets, each to those whose steps name its
+    movement. A named channel takes the groups that are at home on it, and no group goes to an
+    unnamed channel while a free named one of its function is left. A stick function is on one of
+    the first four channels only where the radio sends it, if the plan says what that is.
+Builds
+    A single item: no piece, or one or two extensions. Two: a Y-lead, or an n-way lead of the
+    stock; three and four: two or three Y-leads (the lower ones alike, new ones all alike), or an
+    n-way lead. One extension before the splitters where the runs share a place beyond the
+    box's, and at most two behind them; at most three leads behind one another. Each piece is at
+    least as thick as the own leads behind it. Each run must reach; where the plan does not tell a
+    distance nothing is wanted of it, and new splitters have no length.
+Mends
+    Servos on one pulse that would move the wrong way: those of one sign are programmed, else turned
+    over, else get an in-line reverser.
+Feed
+    Where nothing feeds the rail yet, exactly one of the open regulators (on the free supply
+    sockets, else on a channel socket) and the BECs of the open ESCs; all other BECs are cut off
+    by pulling the red pin. A sequencer with its own supply gets its red pin pulled.
+Stock
+    Loose leads of the plan and leads of the kit that are not in the plan; else leads are bought.
+    At most `buy-at-most` of them.
+
+Cost, the first decides: (1) nothing dangerous, by the rules; (2) wishes, each before the next;
+then the feed: a regulator before a BEC, the greater rated current, the name; (3) leads bought; (4)
+joints (plugs in sockets of leads), then mm of leads added (reversers not counted), then mends
+(programmed 1, turned over 2, reverser 3); (5) functions that are not where the radio expects
+them (first four by its order, gear on 5, flap on 6, or without flaps an aileron elsewhere than
+there and on 6) and items on an outlet named for others; (6) names.
+Not decided: battery leads, fuses, motors, what is joined to which pack.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from harness.checks.rule import Desk
+from harness.planner.asks import Ask, asks_of, limits_of
+from harness.planner.builds import Build, Yard, builds_of
+from harness.planner.groups import Mend, mends, subsets
+from harness.planner.hosts import Feed, Host, at_home, feeds_of, hosts_of, takes
+from harness.planner.items import Device, Item, device_of, items_of
+from harness.planner.lengths import Runs
+from harness.planner.order import expected_stick
+from harness.planner.stock import stock_of
+from harness.reader.parts.control import Retract, Sequencer
+from harness.reader.parts.leads import Lead, WingPlug
+from harness.reader.parts.power import Esc
+from harness.reader.plan import Plan
+from harness.wiring.build import Wiring, build
+from harness.wiring.functions import plain, side_in
+
+ORDER = "the radio's channel order"
+
+
+@dataclass(frozen=True)
+class Label:
+    """What matters of a group when it looks for a channel: its functions and its side."""
+
+    kind: str
+    functions: tuple[str, ...]
+    side: str
+
+    @property
+    def bases(self) -> frozenset[str]:
+        """The functions without side, number and plural."""
+        return frozenset(plain(f) for f in self.functions)
+
+    def word(self) -> str:
+        """Return the function that its channel is named after."""
+        bases = sorted(self.functions, key=lambda f: (plain(f) == "steering", f))
+        return bases[0]
+
+    def fits(self, host: Host) -> bool:
+        """Say whether a group of this kind may be on a channel of the host's name."""
+        if not host.function:
+            return True
+        if self.kind == "door" and not plain(host.function).startswith("gear-door"):
+            return False
+        sided = [(f, side_in(f) or self.side) for f in self.functions]
+        fit = all(takes(f, side, host.function) for f, side in sided) and self.side != "both"
+        if self.side == "both":
+            fit = all(takes(f, side_in(f), host.function) for f in self.functions)
+            fit = fit and not side_in(host.function)
+        return fit and any(at_home(f, host.function) for f in self.functions)
+
+
+@dataclass(frozen=True)
+class Use:
+    """One group on one kind of host, wired in one way, with its mends: a column.
+
+    `where`: the box whose plain channels it may take, or the id of a host of its own kind.
+    `limits`: limits of the plan that rule it out while they stand.
+    """
+
+    items: tuple[Item, ...]
+    where: str
+    host: Host
+    label: Label
+    build: Build
+    mends: tuple[Mend, ...]
+    limits: tuple[str, ...]
+    joints: int
+    astray: int = 0
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The ids of its items."""
+        return tuple(item.id for item in self.items)
+
+    @property
+    def devices(self) -> tuple[Device, ...]:
+        """The devices of its items."""
+        return tuple(device for item in self.items for device in item.devices)
+
+    @property
+    def everything(self) -> tuple[Device, ...]:
+        """Its devices, and those on its host already."""
+        return (*self.devices, *self.host.already)
+
+    @property
+    def reversers(self) -> int:
+        """How many in-line reversers it takes."""
+        return sum(mend.how == "reverser" for mend in self.mends)
+
+    @property
+    def plan_key(self) -> tuple[object, ...]:
+        """What makes two plans differ: who shares a pulse, and what is mended."""
+        return (self.names, self.mends)
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """The order among uses that cost the same."""
+        where = self.host.order if self.where == self.host.id else (0, 0, "", self.where)
+        return (len(self.items), self.names, where, self.mends, self.build.key)
+
+
+@dataclass
+class Space:
+    """Everything that can be chosen for one plan."""
+
+    plan: Plan
+    wiring: Wiring
+    items: tuple[Item, ...]
+    hosts: tuple[Host, ...]
+    feeds: tuple[Feed, ...]
+    asks: tuple[Ask, ...]
+    limits: tuple[Ask, ...]
+    yard: Yard
+    _uses: dict[tuple[str, ...], list[Use]] = field(default_factory=dict)
+
+    @cached_property
+    def placed(self) -> tuple[Device, ...]:
+        """The devices that are plugged in already, by id."""
+        mine = {device.part.id for item in self.items for device in item.devices}
+        found = (device_of(self.plan, part) for part in self.plan.parts.values())
+        devices = [d for d in found if d and d.part.id not in mine and _plugged(d)]
+        return tuple(sorted(devices, key=lambda d: d.part.id))
+
+    @cached_property
+    def sequenced(self) -> bool:
+        """Say whether doors and legs hang on a sequencer."""
+        return any(True for _ in self.plan.of(Sequencer))
+
+    @cached_property
+    def uses(self) -> tuple[Use, ...]:
+        """Every column, in the order of their names."""
+        desk = Desk(self.plan, self.wiring)
+        found = [
+            use
+            for items in subsets(self.items)
+            if self._allowed(items)
+            for use in self._of(desk, items)
+        ]
+        return tuple(sorted(found, key=lambda use: use.key))
+
+    def _allowed(self, items: tuple[Item, ...]) -> bool:
+        """All legs are one group where no sequencer parts them."""
+        if items[0].family[0] != "leg" or self.sequenced:
+            return True
+        legs = [i for i in self.items if i.family == items[0].family]
+        fixed = any(leg.plug for leg in self.plan.of(Retract))
+        return fixed or len(legs) > 4 or len(items) == len(legs)
+
+    def _of(self, desk: Desk, items: tuple[Item, ...]) -> Iterator[Use]:
+        label = label_of(items)
+        devices = [device for item in items for device in item.devices]
+        apart = tuple(ask.name for ask in self.limits if ask.breaks(devices))
+        for where, host in self._hosts(items, label):
+            if any(d.family != items[0].family for d in host.already):
+                continue
+            with_fixed = [*devices, *host.already]
+            blocked = apart
+            if host.already:
+                blocked = tuple(a.name for a in self.limits if a.breaks(with_fixed))
+            must = tuple(a.name for a in self.asks if a.must and a.breaks(with_fixed))
+            signs = [end.sign for end in host.ends] if len(host.ends) > 1 else []
+            turns = signs[: len(items)] or [host.ends[0].sign] * len(items)
+            if len(turns) < len(items):
+                continue
+            choices = mends(desk, items, host.already, turns)
+            own = self._special_limits(label, host)
+            for made in builds_of(self.yard, items, host) if choices else ():
+                for how, limits in choices:
+                    every = (*blocked, *must, *limits, *own)
+                    joints = self._joints(items, host, made)
+                    astray = self._astray(items, host)
+                    yield Use(items, where, host, label, made, how, every, joints, astray)
+
+    def _hosts(self, items: tuple[Item, ...], label: Label) -> Iterator[tuple[str, Host]]:
+        kind = items[0].family[0]
+        on_box = kind in {"leg", "door"} and self.sequenced
+        plain_boxes: set[str] = set()
+        for host in self.hosts:
+            if host.outlet != on_box or (host.role and host.role != kind):
+                continue
+            if host.plain and host.box in plain_boxes:
+                continue
+            if host.plain:
+                plain_boxes.add(host.box)
+                yield host.box, host
+            elif label.fits(host) and self._ends_fit(items, host):
+                yield host.id, host
+
+    def _ends_fit(self, items: tuple[Item, ...], host: Host) -> bool:
+        """Items go to several ends in the order of their names; each must fit its own."""
+        ends = host.ends if len(host.ends) > 1 else host.ends * len(items)
+        return all(end.fits(self.plan, i) for i, end in zip(items, ends, strict=False))
+
+    def _special_limits(self, label: Label, host: Host) -> tuple[str, ...]:
+        """Limits against a group on a host of its own kind; plain channels have theirs apart."""
+        if host.plain:
+            return ()
+        return host.blocked if host.outlet else self.channel_allowed(label, host)
+
+    def _joints(self, items: tuple[Item, ...], host: Host, made: Build) -> int:
+        """Plugs that sit in sockets of leads, those of the arms not counted."""
+        on_lead = [isinstance(self._owner(e.socket), Lead | WingPlug) for e in host.ends]
+        if len(host.ends) > 1:
+            return sum(on_lead[: len(items)])
+        return len(made.pieces) + len(items) - 1 + on_lead[0]
+
+    def _owner(self, socket: str) -> object:
+        return self.plan.parts[socket.partition(".")[0]]
+
+    def _astray(self, items: tuple[Item, ...], host: Host) -> int:
+        """Count the items on an outlet whose name is nearer to others."""
+        if not host.outlet:
+            return 0
+        names = [h.name for h in self.hosts if h.outlet and h.role == host.role]
+        return sum(
+            max(_likeness(item, name) for name in names) > _likeness(item, host.name)
+            for item in items
+        )
+
+    def channel_allowed(self, label: Label, host: Host) -> tuple[str, ...]:
+        """Return the limits of the plan against a group on a channel."""
+        limits = host.blocked
+        if host.function and not label.fits(host):
+            limits = (*limits, f"channel {host.name} is {host.function}")
+        if not host.function:
+            for base in sorted(label.bases):
+                wanted = expected_stick(self.plan, host.name)
+                if wanted and base in {"aileron", "elevator", "throttle", "rudder"}:
+                    limits = limits if base == wanted else (*limits, ORDER)
+        return limits
+
+
+def _plugged(device: Device) -> bool:
+    return bool(getattr(device.part, "plug", None))
+
+
+def _likeness(item: Item, outlet: str) -> int:
+    """Words that an outlet's name has in common with a part's, less those it has alone."""
+    words = {w.rstrip("s") for w in outlet.lower().split("-") if not w.isdigit()}
+    own = {w.rstrip("s") for w in f"{item.id}-{item.part.place}".lower().split("-")}
+    return len(words & own) - len(words - own)
+
+
+def label_of(items: tuple[Item, ...]) -> Label:
+    """Return what matters of a group when it looks for a channel."""
+    devices = [device for item in items for device in item.devices]
+    sides = {device.side for device in devices} - {""}
+    side = next(iter(sides)) if len(sides) == 1 else "both" if sides else ""
+    return Label(items[0].family[0], tuple(sorted({d.function for d in devices})), side)
+
+
+def space_of(plan: Plan) -> Space:
+    """Return everything that can be chosen for a plan."""
+    wiring = build(plan)
+    items = items_of(plan, wiring)
+    escs = [d.part for i in items for d in i.devices if isinstance(d.part, Esc)]
+    return Space(
+        plan,
+        wiring,
+        items,
+        hosts_of(plan, wiring),
+        feeds_of(plan, wiring, escs),
+        asks_of(plan),
+        limits_of(plan),
+        Yard(plan, stock_of(plan, wiring), Runs(plan)),
+    )

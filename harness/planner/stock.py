@@ -1,0 +1,125 @@
+"""The leads that can be used: loose leads of the plan, the kit, and what the shop has."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from harness.base.units import LENGTH, WireSize, format_quantity, parse_wire
+from harness.reader.kit import LEAD_KINDS
+from harness.reader.parts.leads import Lead
+from harness.reader.plan import Plan
+from harness.wiring.build import Wiring
+from harness.wiring.shapes import size_of
+
+BUY = "buy"
+
+
+@dataclass(frozen=True, order=True)
+class Piece:
+    """One kind of lead that can be had. `origin`: lead ID (of the plan), box, drawer or buy.
+
+    `length` in mm, `area` in mm2; below 0 where nobody said. Order is the order of preference
+    among pieces that cost the same.
+    """
+
+    rank: int
+    kind: str
+    ways: int
+    length: float
+    area: float
+    gauge: str
+    origin: str
+
+    @property
+    def bought(self) -> bool:
+        """Say whether it has to be bought."""
+        return self.origin == BUY
+
+    @property
+    def reach(self) -> float:
+        """What it adds to a run, in mm; nothing where its length is not known."""
+        return max(0.0, self.length)
+
+    def thick_enough(self, wire: WireSize | None) -> bool:
+        """Say whether it is at least as thick as a part's own lead, as far as both are known."""
+        return wire is None or self.area < 0 or self.area >= wire.area_mm2 - 1e-9
+
+    def named(self) -> str:
+        """Return it in words: Y-lead, 300 mm, 22 AWG."""
+        words = {"y": "Y-lead", "n-way": f"{self.ways}-way lead", "reverser": "in-line reverser"}
+        said = [words.get(self.kind, self.kind)]
+        said += [format_quantity(self.length, LENGTH)] if self.length >= 0 else []
+        said += [self.gauge] if self.gauge else []
+        return ", ".join(said)
+
+    def where(self) -> str:
+        """Return where it comes from."""
+        if self.bought:
+            return "to buy"
+        if self.origin.startswith("lead "):
+            return f'"{self.origin[5:]}" of the plan'
+        return f"from the {self.origin}"
+
+
+def _piece(
+    rank: int, kind: str, ways: int | None, length: float | None, wire: WireSize | None, origin: str
+) -> Piece:
+    count = ways or {"y": 2}.get(kind, 1)
+    area, gauge = (wire.area_mm2, wire.text) if wire else (-1.0, "")
+    return Piece(rank, kind, count, -1.0 if length is None else length, area, gauge, origin)
+
+
+def stock_of(plan: Plan, wiring: Wiring) -> dict[Piece, int]:
+    """Return what is at hand and how many of it.
+
+    A lead of the plan is a piece of the kit when kind, ways, length and wire agree (a fact that
+    is not stated agrees with all): it is not counted twice.
+    """
+    loose: Counter[Piece] = Counter()
+    taken: list[Lead] = []
+    for lead in sorted(plan.of(Lead), key=lambda lead: lead.id):
+        taken.append(lead)
+        used = any(wiring.by_socket.get((lead.id, name)) for name in lead.outlets)
+        if lead.plug is None and not used and lead.kind in LEAD_KINDS:
+            piece = _piece(
+                0, lead.kind, len(lead.outlets), lead.length, lead.wire, f"lead {lead.id}"
+            )
+            loose[piece] += 1
+    loose.update(_from_kit(plan, taken))
+    return dict(sorted(loose.items()))
+
+
+def _from_kit(plan: Plan, taken: list[Lead]) -> Counter[Piece]:
+    kit: Counter[Piece] = Counter()
+    for line in plan.kit:
+        if line.kind in LEAD_KINDS and line.meant_for not in plan.parts:
+            rank = 1 if line.found == "box" else 2
+            kit[_piece(rank, line.kind, line.ways, line.length, line.wire, line.found)] += (
+                line.count
+            )
+    for lead in taken:
+        same = next((piece for piece in sorted(kit) if kit[piece] and _agrees(piece, lead)), None)
+        if same:
+            kit[same] -= 1
+    return +kit
+
+
+def _agrees(piece: Piece, lead: Lead) -> bool:
+    alike = piece.kind == lead.kind and piece.ways == len(lead.outlets)
+    length = piece.length < 0 or lead.length is None or abs(piece.length - lead.length) < 0.5
+    wire = piece.area < 0 or lead.wire is None or abs(piece.area - lead.wire.area_mm2) < 1e-6
+    return alike and length and wire
+
+
+def stock_lengths(plan: Plan) -> tuple[float, ...]:
+    """Return the lengths that leads are sold in, in mm (catalogue stock-lengths)."""
+    rows = plan.catalogue.rows("stock-lengths")
+    return tuple(sorted(plan.catalogue.number("stock-lengths", row, "length") for row in rows))
+
+
+def bought(plan: Plan, kind: str, length: float | None, wire: WireSize | None) -> Piece:
+    """Return a lead to buy: of the usual wire, or of the part's own where that is thicker."""
+    usual = size_of(plan.catalogue, "leads", kind, "wire") or parse_wire("22 AWG")
+    thick = wire if wire and wire.area_mm2 > usual.area_mm2 + 1e-9 else usual
+    return _piece(3, kind, None, length, thick, BUY)

@@ -1,0 +1,221 @@
+"""An answer as edits of the plan: plugs, new leads, channels, pulled pins, mends."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from harness.base.units import LENGTH, format_quantity
+from harness.planner.answer import Answer, Chosen
+from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
+from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN
+from harness.planner.hosts import Host, has_bec
+from harness.planner.items import Item
+from harness.planner.space import Space
+from harness.planner.stock import Piece
+from harness.reader.parts.common import Join, Part
+from harness.reader.parts.control import Autopilot, Sequencer, Servo
+from harness.reader.parts.power import Esc
+from harness.wiring.functions import plain, side_in
+
+FAILSAFE = {"throttle": "off", "gear": "hold"}
+"""What a new channel goes to without signal: throttle off, gear does not move (common practice)."""
+
+
+@dataclass
+class Writing:
+    """The edits of one answer. `made`: the ids of the leads of each group, by its items."""
+
+    space: Space
+    answer: Answer
+    edits: list[Edit] = field(default_factory=list)
+    made: dict[tuple[str, ...], list[str]] = field(default_factory=dict)
+    sockets: dict[str, str] = field(default_factory=dict)
+    names: dict[str, str] = field(default_factory=dict)
+    new: set[str] = field(default_factory=set)
+
+    def all(self) -> tuple[Edit, ...]:
+        """Return every edit: channels, plugs, leads, the feed, mends."""
+        self._channels()
+        self._reversers = list(self.answer.reversers)
+        for chosen in self.answer.groups:
+            self._group(chosen)
+        self._feed()
+        for chosen in self.answer.groups:
+            self._mends(chosen)
+        return tuple(self.edits)
+
+    def _channels(self) -> None:
+        outputs: dict[str, dict[str, str]] = defaultdict(dict)
+        split = Counter(c.use.label.bases for c in self.answer.groups if not c.use.host.outlet)
+        with_host = [c for c in self.answer.groups if c.host]
+        for chosen in sorted(with_host, key=lambda c: host_of(c).order):
+            host = chosen.host
+            if host is None or host.outlet or host.function:
+                continue
+            function = channel_word(chosen, split[chosen.use.label.bases] > 1)
+            self.names[host.id] = function
+            if isinstance(self.space.plan.parts[host.box], Autopilot):
+                outputs[host.box][host.name] = function
+                continue
+            fields = [("function", function)]
+            if safe := FAILSAFE.get(plain(function)):
+                fields.append(("failsafe", safe))
+            self.edits.append(SetChannel(host.name, tuple(fields)))
+        for box, named in outputs.items():
+            part = self.space.plan.parts[box]
+            assert isinstance(part, Autopilot)
+            every = {**part.outputs, **named}
+            told = ", ".join(f"{name}: {every[name]}" for name in part.sockets if name in every)
+            self.edits.append(SetKey(box, "outputs", f"{{{told}}}"))
+
+    def _id(self, wanted: str) -> str:
+        name, count = wanted, 1
+        while name in self.space.plan.parts or name in self.new:
+            count += 1
+            name = f"{wanted}-{count}"
+        self.new.add(name)
+        return name
+
+    def _lead(self, piece: Piece, name: str, into: str, place: str, own: list[str]) -> str:
+        """Put one piece into a socket; return the id of the lead."""
+        if piece.origin.startswith("lead "):
+            lead = piece.origin[5:]
+            self.edits.append(SetKey(lead, "plug", into))
+            own.append(lead)
+            return lead
+        lead = self._id(name)
+        fields = [("kind", piece.kind), ("plug", into)]
+        fields += [("ways", str(piece.ways))] if piece.kind == "n-way" else []
+        if piece.length >= 0:
+            fields.append(("length", format_quantity(piece.length, LENGTH, 6)))
+        fields += [("wire", piece.gauge)] if piece.gauge else []
+        fields += [("place", place)] if place else []
+        comment = "to be bought" if piece.bought else ""
+        self.edits.append(AddPart("leads", lead, tuple(fields), comment))
+        own.append(lead)
+        return lead
+
+    def _group(self, chosen: Chosen) -> None:
+        use, host = chosen.use, chosen.host
+        own: list[str] = []
+        if host is None:
+            return
+        ends = [end.socket for end in host.ends]
+        word = group_word(chosen)
+        if use.build.splitters:
+            ends = self._tree(chosen, ends[0], word, own)
+        for item, pieces, end in zip(use.items, chosen.arms, ends, strict=False):
+            socket = end
+            place = item.part.place if self.space.plan.places else ""
+            for piece in pieces:
+                socket = f"{self._lead(piece, f'{item.id}-ext', socket, place, own)}.1"
+            if any(m.part == item.id and m.how == REVERSER for m in use.mends):
+                piece = self._reversers.pop(0)
+                socket = f"{self._lead(piece, f'{item.id}-reverser', socket, place, own)}.1"
+            self._plug(item, socket)
+        self.made[use.names] = own
+
+    def _tree(self, chosen: Chosen, into: str, word: str, own: list[str]) -> list[str]:
+        """Build trunk and splitters; return the socket of each item in the group's order."""
+        build = chosen.use.build
+        home = self.space.plan.parts[chosen.use.host.box].place
+        if build.trunk:
+            into = f"{self._lead(build.trunk, f'{word}-ext', into, home, own)}.1"
+        place = build.place or home
+        leads: list[str] = []
+        for number, piece in enumerate(build.splitters):
+            socket = into if number == 0 else f"{leads[0]}.{self._lower(chosen, number)}"
+            leads.append(self._lead(piece, f"{word}-y", socket, place, own))
+        count = len(chosen.use.items)
+        if len(leads) == 1:
+            return [f"{leads[0]}.{n + 1}" for n in range(count)]
+        if count == 3:
+            lower = iter((f"{leads[1]}.1", f"{leads[1]}.2"))
+            return [f"{leads[0]}.1" if n == build.shallow else next(lower) for n in range(3)]
+        return [f"{lead}.{n}" for lead in leads[1:] for n in (1, 2)]
+
+    @staticmethod
+    def _lower(chosen: Chosen, number: int) -> int:
+        return 2 if len(chosen.use.items) == 3 else number
+
+    def _plug(self, item: Item, socket: str) -> None:
+        self.sockets[item.id] = socket
+        self.edits.append(SetKey(item.id, "plug", self._join(item.part, socket)))
+        for device in item.devices:
+            part = device.part
+            if part is item.part or not isinstance(part, Esc) or part.plug is None:
+                continue
+            if self._pulled(part) and "positive" not in part.plug.pulled:
+                told = _with_red_out(part.plug)
+                self.edits.append(SetKey(part.id, "plug", told))
+
+    def _join(self, part: Part, socket: str) -> str:
+        return f"{{into: {socket}, pulled: positive}}" if self._pulled(part) else socket
+
+    def _pulled(self, part: Part) -> bool:
+        """Every BEC but the one that feeds the rail, and a sequencer that has its own supply."""
+        if isinstance(part, Sequencer):
+            return part.supply is not None
+        return isinstance(part, Esc) and has_bec(part) and self.answer.feed_name != part.id
+
+    def _feed(self) -> None:
+        feed = self.answer.feed
+        if feed is None or not feed.regulator:
+            return
+        sockets = list(feed.sockets)
+        if self.answer.feed_host:
+            sockets = [self.answer.feed_host.id]
+        told = sockets[0] if len(sockets) == 1 else f"[{', '.join(sockets)}]"
+        self.edits.append(SetKey(feed.part, "plug", told))
+
+    def _mends(self, chosen: Chosen) -> None:
+        for mend in chosen.use.mends:
+            part = self.space.plan.parts[mend.part]
+            if mend.how == TURN and isinstance(part, Servo):
+                self.edits.append(SetKey(part.id, "shaft", OPPOSITE[part.shaft]))
+            elif mend.how == PROGRAMME and isinstance(part, Servo):
+                self.edits.append(SetKey(part.id, "reversed", "no" if part.reversed else "yes"))
+                if part.measured:
+                    self.edits.append(SetKey(part.id, "measured", OPPOSITE[part.measured]))
+
+
+def _with_red_out(join: Join) -> str:
+    pins = [*join.pulled, "positive"]
+    told = pins[0] if len(pins) == 1 else f"[{', '.join(pins)}]"
+    fields = [f"into: {join.into}", f"pulled: {told}"]
+    fields += ["turned: yes"] if join.turned else []
+    fields += [f"in: {join.made_in}"] if join.made_in else []
+    return f"{{{', '.join(fields)}}}"
+
+
+def channel_word(chosen: Chosen, split: bool) -> str:
+    """Return the function a new channel is named after; with its side where sides are apart."""
+    label = chosen.use.label
+    word = label.word()
+    sided = split and label.side in {"left", "right"} and not side_in(word)
+    return f"{word}-{label.side}" if sided else word
+
+
+def group_word(chosen: Chosen) -> str:
+    """Return what the leads of a group are named after: its function and its side."""
+    label = chosen.use.label
+    word = label.word()
+    whole = label.side in {"left", "right"} and not side_in(word)
+    return f"{word}-{label.side}" if whole else word
+
+
+def shopping(answer: Answer) -> Iterator[Piece]:
+    """Yield every piece that is used, at hand or to be bought, group by group."""
+    for chosen in answer.groups:
+        yield from chosen.use.build.pieces
+        for arm in chosen.arms:
+            yield from arm
+    yield from answer.reversers
+
+
+def host_of(chosen: Chosen) -> Host:
+    """Return the host of a group; it has one once an answer is complete."""
+    assert chosen.host is not None
+    return chosen.host
