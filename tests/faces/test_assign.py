@@ -75,7 +75,7 @@ def test_no_plan_ends_with_1_and_says_what_clashes(small: Path, run: Run) -> Non
     small.write_text(TOO_MANY)
     done = run("assign", str(small), "--write")
     assert done.code == 1
-    assert "2 sockets" in done.out
+    assert "2 free sockets" in done.out
     assert small.read_text() == TOO_MANY
     assert run("assign", str(small), "--to", "plan").out == "", "no text that is no plan"
 
