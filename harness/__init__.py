@@ -10,6 +10,13 @@ The whole job in four lines:
 `outcome_of(wiring)` solves every operating case and `rows_of(outcome)` lists the figures;
 from the report: `draw_pages(report, Wish(view="run"))` and `render` for pictures,
 `lead_list`, `labels_for` with `labels_pdf`, `trace_text`; `as_graph(wiring)` for networkx.
+
+Before the wiring stands: `propose(plan)` plans what has no plug yet, `kit_of(plan)` lays the plan
+against its kit, `shopping(kit)` lists what to buy. Along the airframe: `lengths_of(wiring)`, and
+`bundles_of(plan, runs)` of those. The work: `order_of(Access(wiring))`, `field_work(order)`. The
+bench: `protocol_of(wiring)`, `compare_results(protocol, load_results(path))`. Two plans:
+`compare(old_report, new_report)`. To read, print or tick: `kit_paper`, `steps_paper`,
+`transmitter_paper`, `protocol_paper` and `book_paper` of a report; `render_paper(paper, "pdf")`.
 Names are imported when first used, so that `import harness` costs nothing.
 """
 
@@ -18,6 +25,7 @@ from __future__ import annotations
 from importlib import import_module
 from typing import Any
 
+# module, or module:its own name there, where that name alone would not say enough
 _HOMES = {
     "load_plan": "harness.reader.load",
     "parse_plan": "harness.reader.load",
@@ -46,6 +54,24 @@ _HOMES = {
     "labels_pdf": "harness.documents.labels",
     "find_stock": "harness.documents.labels",
     "trace_text": "harness.documents.trace",
+    "propose": "harness.planner.propose",
+    "kit_of": "harness.assembly.kit",
+    "shopping": "harness.assembly.kit.shopping",
+    "lengths_of": "harness.assembly.lengths",
+    "bundles_of": "harness.assembly.bundles",
+    "Access": "harness.assembly.access",
+    "order_of": "harness.assembly.steps",
+    "field_work": "harness.assembly.steps_field",
+    "protocol_of": "harness.protocol.build",
+    "load_results": "harness.reader.results",
+    "compare_results": "harness.protocol.compare:compare",
+    "compare": "harness.changes.compare",
+    "kit_paper": "harness.documents.kit",
+    "steps_paper": "harness.documents.steps",
+    "transmitter_paper": "harness.documents.transmitter",
+    "protocol_paper": "harness.documents.protocol",
+    "book_paper": "harness.documents.build_book",
+    "render_paper": "harness.documents.paper:render",
 }
 __all__ = sorted(_HOMES)  # noqa: PLE0605 - the names are in one table with their homes
 __version__ = "0.1.0"
@@ -54,7 +80,8 @@ __version__ = "0.1.0"
 def __getattr__(name: str) -> Any:
     if name not in _HOMES:
         raise AttributeError(f"module 'harness' has no attribute {name!r}")
-    return getattr(import_module(_HOMES[name]), name)
+    module, _, own = _HOMES[name].partition(":")
+    return getattr(import_module(module), own or name)
 
 
 def __dir__() -> list[str]:

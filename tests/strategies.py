@@ -7,94 +7,22 @@ Every join goes into a socket that exists, or was taken before: a valid plan may
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
 from hypothesis import strategies as st
-
-Data = dict[str, Any]
-Draw = Callable[[st.SearchStrategy[Any]], Any]
-
-SPELLINGS = {
-    "length": ["300 mm", "30cm", "0.3 m", "12 in", '8"', "1 ft", "250\u00a0mm", "2 m"],
-    "volts": ["6 V", "5.0V", "7400 mV", "8.4 V", "12 V"],
-    "amps": ["500 mA", "1.5 A", "40A", "10 A", ".2 A", "120 A"],
-    "time": ["1 s", "1500 ms", "2.5s", "0.1 min"],
-    "wire": ["22 AWG", "AWG 20", "12AWG", "1/0 AWG", "0.34 mm2", "2.5 mm²", "28 awg"],
-    "charge": ["5 Ah", "2200 mAh", "850mAh"],
-    "rate": ["35 C", "5C"],
-    "ohms": ["4 mohm", "0.002 ohm", "900 µohm", "3 mΩ"],
-    "farads": ["220 uF", "330µF", "1 mF"],
-    "share": ["30 %", "0 %", "100%", "0.25", "7.5 %"],
-    "warmth": ["20 degC", "-5 °C", "68 °F", "293 K"],
-}
-"""Each unit in the spellings people use."""
-YES = [True, False, "yes", "no", "On", "off"]
-PINS = ["signal", "positive", "negative"]
-ORDERS = [PINS, ["positive", "signal", "negative"], ["negative", "positive", "signal"]]
-SCHEMES = ["white-red-black", "orange-red-brown", "yellow-red-black", "blue-red-black"]
-CONNECTORS = ["XT60", "XT90", "XT30"]
-FUNCTIONS = ["aileron", "elevator", "rudder", "throttle", "flap", "gear", "gear-door", "lights"]
-STEMS = ["ka", "lo", "mi", "nu", "pé", "qi"]
-
-
-@dataclass
-class Bench:
-    """What lies on the bench while a plan grows: sockets by the plug they take."""
-
-    draw: Draw
-    data: Data
-    places: list[str]
-    three: list[str] = field(default_factory=list)
-    power: list[str] = field(default_factory=list)
-    escs: list[str] = field(default_factory=list)
-    packs: list[str] = field(default_factory=list)
-    count: int = 0
-    once: bool = False
-    """No socket is given out twice."""
-
-    def one(self, pool: list[Any]) -> Any:
-        return self.draw(st.sampled_from(pool))
-
-    def flip(self) -> bool:
-        return bool(self.draw(st.booleans()))
-
-    def name(self, side: str = "") -> str:
-        """Return a new id; the number makes it new, the stem sorts it anywhere."""
-        self.count += 1
-        return f"{self.one(STEMS)}{self.count}{side}"
-
-    def keys(self, **pools: list[Any]) -> Data:
-        """Return some of the optional keys, each with one of its values."""
-        found = {
-            "place": [*self.places, *self.places],
-            "about": ["a remark: with a colon"],
-            **pools,
-        }
-        wanted = self.draw(st.lists(st.sampled_from(sorted(found)), unique=True, max_size=4))
-        return {word.replace("_", "-"): self.one(found[word]) for word in wanted if found[word]}
-
-    def socket(self, pool: list[str]) -> Any:
-        """Return a socket of the pool, and take it out where each is to be used once."""
-        at = self.one(pool)
-        if self.once:
-            pool.remove(at)
-        return at
-
-    def join(self, pool: list[str]) -> Any:
-        """Return a join into a socket of the pool, in one of its forms."""
-        at = self.socket(pool)
-        form = self.draw(st.integers(0, 7))
-        if form == 0:
-            return {"into": at, "pulled": self.one(["positive", ["signal", "positive"], []])}
-        return {"into": at, "turned": self.one(YES)} if form == 1 else at
-
-    def add(self, group: str, keys: Data, side: str = "") -> str:
-        name = self.name(side)
-        self.data.setdefault(group, {})[name] = keys
-        return name
+from strategies_airframe import airframe, channel, piece, wish
+from strategies_bench import (
+    CONNECTORS,
+    FUNCTIONS,
+    ORDERS,
+    SCHEMES,
+    SPELLINGS,
+    YES,
+    Bench,
+    Data,
+    Draw,
+)
 
 
 def _servo(b: Bench) -> None:
@@ -106,6 +34,7 @@ def _servo(b: Bench) -> None:
         moves=FUNCTIONS, signal=["analogue", "digital"],
         **{"class": ["9g-analogue", "17g-digital", "mini-25g"]},
     )  # fmt: skip
+    keys |= b.some({"programmable": YES, "fixed": YES})
     others = list(b.data.get("servos", {}))
     keys |= {"like": b.one(others)} if others and b.flip() else {}
     b.add("servos", {**keys, "plug": b.join(b.three)} if b.three else keys, side)
@@ -234,6 +163,9 @@ def _fuse(b: Bench) -> None:
     b.power.append(f"{name}.1")
 
 
+NOT_OF_A_BEC = ("place", "about", "at", "route")
+
+
 def _bec(b: Bench) -> Any:
     keys = b.keys(
         kind=["linear", "switching"], rated=SPELLINGS["amps"], burst=SPELLINGS["amps"],
@@ -241,7 +173,7 @@ def _bec(b: Bench) -> Any:
     )  # fmt: skip
     return {
         "volts": b.one(SPELLINGS["volts"]),
-        **{k: keys[k] for k in keys if k not in "place about"},
+        **{k: keys[k] for k in keys if k not in NOT_OF_A_BEC},
     }
 
 
@@ -304,10 +236,7 @@ MAKERS = [
 def _head(b: Bench) -> None:
     """Add what is no part: channels, mixes, what was seen, what is accepted."""
     functions = b.draw(st.lists(st.sampled_from(FUNCTIONS), min_size=1, max_size=6, unique=True))
-    b.data["channels"] = {
-        n: b.one([word, {"function": word, "failsafe": "hold"}])
-        for n, word in enumerate(functions, 1)
-    }
+    b.data["channels"] = {n: channel(b, word) for n, word in enumerate(functions, 1)}
     if b.flip():
         b.data["transmitter"] = {"order": b.one(["AETR", "TAER"]), "channels": 8}
     if b.flip():
@@ -321,6 +250,14 @@ def _head(b: Bench) -> None:
         b.data["accepted"] = [entry]
     if b.flip():
         _operation(b, functions, ids)
+    if b.flip():
+        airframe(b)
+    if b.flip():
+        b.data["kit"] = [piece(b, ids) for _ in range(b.draw(st.integers(1, 6)))]
+    if b.flip():
+        b.data["wishes"] = [wish(b, functions) for _ in range(b.draw(st.integers(1, 3)))]
+    if b.flip():
+        b.data["buy-at-most"] = b.draw(st.integers(0, 999))
 
 
 def _operation(b: Bench, functions: list[str], ids: list[str]) -> None:
@@ -367,6 +304,11 @@ NO_PARTS = {
     "plan",
     "aircraft",
     "places",
+    "ducts",
+    "covers",
+    "kit",
+    "wishes",
+    "buy-at-most",
     "channels",
     "transmitter",
     "mixes",

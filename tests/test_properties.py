@@ -21,11 +21,22 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from strategies import Data, as_yaml, ids_of, plans, renamed, reordered
 
+from harness.assembly.kit import kit_of
 from harness.base.finding import Finding
 from harness.base.span import Source
 from harness.checks.run import Report, check
+from harness.documents.changes import all_changes
+from harness.documents.figures import render as render_figures
+from harness.documents.kit import kit_paper
+from harness.documents.lengths import lengths_figures
+from harness.documents.paper import render
+from harness.documents.steps import steps_json, steps_paper
+from harness.documents.transmitter import transmitter_paper
+from harness.protocol.build import protocol_of
+from harness.protocol.form import form_text
 from harness.reader.load import parse_plan
 from harness.reader.problems import PlanError
+from harness.reader.results import parse_results
 from harness.reader.schema import plan_schema
 
 ROOT = Path(__file__).parents[1]
@@ -205,3 +216,47 @@ def test_output_does_not_depend_on_the_hash_seed(style: str) -> None:
     first, second = output("1", style), output("4242", style)
     assert len(first) > 100
     assert first == second
+
+
+@settings(STEADY, max_examples=COUNT or 40)
+@given(plans())
+def test_any_generated_plan_gives_every_document(data: Data) -> None:
+    """Work and tests are the plan's: each plug that can be made is one step, each lead one test."""
+    report = report_of(data)
+    steps = json.loads(steps_json(report))["steps"]
+    able = [m for m in report.wiring.mates if m.socket is not None and m.fits and m.first]
+    assert sorted(s["plug"] for s in steps if s["plug"]) == sorted(
+        ".".join(m.plug.id) for m in able
+    )
+    kit = kit_of(report.plan)
+    assert sum(u.count for u in kit.used) + sum(e.count for e in kit.left) == sum(
+        piece.count for piece in report.plan.kit
+    )
+    protocol = protocol_of(report.wiring)
+    assert list(parse_results(Source("r.yaml", filled(form_text(protocol)))).tests) == list(
+        protocol.tests
+    )
+    for document in (kit_paper(report.wiring), transmitter_paper(report), steps_paper(report)):
+        assert report.plan.aircraft in str(render(document, "text"))
+    assert render_figures(lengths_figures(report.wiring), "table")
+
+
+def filled(form: str) -> str:
+    return form.replace("\ndate:", "\ndate: 2026-10-02")
+
+
+@settings(STEADY, max_examples=COUNT or 40)
+@given(plans(), st.data())
+def test_the_order_of_the_file_is_no_change(data: Data, more: st.DataObject) -> None:
+    one, other = report_of(data), report_of(reordered(data, more.draw))
+    assert all_changes(one, other).changes == ()
+    assert kit_facts(one) == kit_facts(other)
+    assert [s["plug"] for s in json.loads(steps_json(one))["steps"]] == [
+        s["plug"] for s in json.loads(steps_json(other))["steps"]
+    ]
+
+
+def kit_facts(report: Report) -> list[Any]:
+    kit = kit_of(report.plan)
+    used = [(u.piece.kind, u.piece.length, u.part.id, u.count) for u in kit.used]
+    return [used, sorted((m.need.part.id, m.count) for m in kit.missing)]

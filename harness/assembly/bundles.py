@@ -16,9 +16,10 @@ from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from math import sqrt
 
-from harness.assembly.lengths import EVEN, Measured
+from harness.assembly.lengths import Measured
 from harness.assembly.routes import Airframe, Leg
 from harness.assembly.runs import called
+from harness.assembly.stock import EVEN
 from harness.base.units import WireSize
 from harness.reader.plan import Plan
 from harness.wiring.figures import rule_figure

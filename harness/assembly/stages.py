@@ -110,7 +110,7 @@ def _ring(graph: Befores, knot: frozenset[Task]) -> Ring:
     """Return a knot's shortest ring. Each ring has a cover in it: only covers hold anything up."""
     covers = sorted((task for task in knot if task.kind == CLOSE), key=turn)
     tasks = min((_shortest(graph, knot, cover) for cover in covers), key=len)
-    return Ring(tasks, tuple(sorted(_alike(graph, knot, tasks), key=turn)), knot)
+    return Ring(tasks, tuple(sorted(_alike(graph, tasks), key=turn)), knot)
 
 
 def _shortest(graph: Befores, knot: frozenset[Task], start: Task) -> tuple[Task, ...]:
@@ -130,7 +130,7 @@ def _shortest(graph: Befores, knot: frozenset[Task], start: Task) -> tuple[Task,
     raise AssertionError(f"{start} is in no ring")
 
 
-def _alike(graph: Befores, knot: frozenset[Task], ring: tuple[Task, ...]) -> Iterator[Task]:
+def _alike(graph: Befores, ring: tuple[Task, ...]) -> Iterator[Task]:
     for number, task in enumerate(ring):
         if task.kind == MAKE:
             before, after = ring[number - 1], ring[(number + 1) % len(ring)]

@@ -1,4 +1,4 @@
-"""The nearest right name, for messages about a wrong one."""
+"""The words of messages: the nearest right name, lists and counts as one says them."""
 
 from __future__ import annotations
 
@@ -36,3 +36,13 @@ def spoken(words: Iterable[str], last: str = "and") -> str:
     if len(pool) <= 1:
         return "".join(pool)
     return f"{', '.join(pool[:-1])} {last} {pool[-1]}"
+
+
+def counted(many: int, word: str) -> str:
+    """Return "1 joint" or "3 joints"; for words whose plural is theirs and an s."""
+    return f"{many} {word}{'s' * (many != 1)}"
+
+
+def capital(text: str) -> str:
+    """Return a text with a large first letter, the others as they are."""
+    return text[:1].upper() + text[1:]

@@ -116,7 +116,7 @@ def where(mate: Mate | None) -> str:
     """Return where a plug goes: rx.3; "-" for nowhere."""
     if mate is None:
         return "-"
-    return mate.socket.short if mate.socket is not None else mate.join.into
+    return mate.into
 
 
 def plug_word(part: Part, port: str, mate: Mate | None) -> str:

@@ -13,8 +13,7 @@ from harness.electrics.flow import Flow
 from harness.reader.parts.control import Autopilot, Receiver
 from harness.wiring.build import PortId
 from harness.wiring.model import Form, Mate
-
-CLASS = "servo-3pin"
+from harness.wiring.ratings import THREE_PIN
 
 
 @dataclass(frozen=True)
@@ -33,7 +32,7 @@ class Joint:
 
 def contact_bears(desk: Desk) -> Bears:
     """Return what one contact of a 3-pin plug bears."""
-    found = plug_bears(desk.plan, CLASS)
+    found = plug_bears(desk.plan, THREE_PIN)
     assert found is not None
     return found
 

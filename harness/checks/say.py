@@ -44,5 +44,4 @@ def parts_named(parts: Iterable[Part], most: int = 4) -> str:
 
 def joined(mate: Mate) -> str:
     """Name a plug and its socket: esc-left into pack-y.1."""
-    socket = mate.socket.short if mate.socket is not None else mate.join.into
-    return f"{mate.plug.short} into {socket}"
+    return f"{mate.plug.short} into {mate.into}"

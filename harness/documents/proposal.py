@@ -6,6 +6,8 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from harness.base.finding import Severity
+from harness.base.near import counted
 from harness.planner.proposal import Choice, NoPlan, Proposal, Wanted, Wished
 
 WIDE = 92
@@ -31,10 +33,23 @@ def _opening(proposal: Proposal) -> str:
     if not proposal.choices:
         return "Nothing is left to plug in."
     bought = sum(wanted.count for wanted in proposal.bought)
-    buy = "nothing to buy" if not bought else f"{bought} lead{'s' * (bought > 1)} to buy"
+    buy = "nothing to buy" if not bought else f"{counted(bought, 'lead')} to buy"
     joints = dict(proposal.costs).get("joints", 0)
     proof = "No better plan exists." if proposal.proven else f"Not proven: {proposal.gap}."
-    return f"A plan for every open plug: {buy}, {joints} joint{'s' * (joints != 1)}. {proof}"
+    return (
+        f"A plan for every open plug: {buy}, {counted(joints, 'joint')}. {proof}{_left(proposal)}"
+    )
+
+
+def _left(proposal: Proposal) -> str:
+    """Say at once when the rules still refuse the plan: no plug mends that."""
+    dangers = sum(fault.severity is Severity.DANGER for fault in proposal.faults)
+    errors = len(proposal.faults) - dangers
+    told = [counted(n, word) for n, word in ((dangers, "danger"), (errors, "error")) if n]
+    if not told:
+        return ""
+    verb = "remains" if len(proposal.faults) == 1 else "remain"
+    return f" But {' and '.join(told)} {verb} that no choice of plugs avoids: see below."
 
 
 def _part(head: str, lines: Iterable[str]) -> str:

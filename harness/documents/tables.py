@@ -13,6 +13,7 @@ from itertools import zip_longest
 from harness.base.colours import INK, SIDES, STATUS, to_hex
 from harness.documents.forms import csv_text, harmless, html_page, wrapped
 from harness.documents.leadlist import LeadList, Row
+from harness.wiring.ratings import THREE_PIN
 
 Cell = list[str]
 """The lines of one cell."""
@@ -76,7 +77,7 @@ def _joined(end: str, connector: str, part: str, socket: str, place: str) -> str
     where = f" ({place})" if place else ""
     if end == "fixed":
         return f"at {part}{where}"
-    kind = connector.rpartition(" ")[0].replace("servo-3pin", "3-pin")
+    kind = connector.rpartition(" ")[0].replace(THREE_PIN, "3-pin")
     if part == "nothing":
         return f"{kind} {end}: nothing{where}"
     if end.startswith("socket"):

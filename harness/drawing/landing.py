@@ -7,10 +7,6 @@ from harness.drawing.bezier import mix
 from harness.drawing.layout_model import LaidNode, LayoutEdge, LayoutGraph, LayoutPort, Rect, Side
 from harness.drawing.scene import Point
 
-OUTWARD: Mapping[Side, Point] = {
-    "left": (-1.0, 0.0), "right": (1.0, 0.0), "top": (0.0, -1.0), "bottom": (0.0, 1.0),
-}  # fmt: skip
-
 
 def landed(
     points: list[Point], edge: LayoutEdge, graph: LayoutGraph, laid: Mapping[str, LaidNode]

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from harness.drawing.bezier import Spline, along, cut, joined, length, mix, offset
+from harness.drawing.bezier import Spline, along, cut, joined, length, offset, straight
 from harness.drawing.bezier import curves as curves_of
 from harness.drawing.look import INK, PAPER, insulation
 from harness.drawing.scene import Group, Item, Path, Point, line_path, spline_path
@@ -127,13 +127,9 @@ def chained(splines: Sequence[Spline]) -> Spline:
     pieces = curves_of(splines[0])
     for spline in splines[1:]:
         if pieces[-1][3] != spline[0]:
-            pieces.append(_bridge(pieces[-1][3], spline[0]))
+            pieces += curves_of(straight([pieces[-1][3], spline[0]]))
         pieces += curves_of(spline)
     return joined(pieces)
-
-
-def _bridge(a: Point, b: Point) -> tuple[Point, Point, Point, Point]:
-    return a, mix(a, b, 1 / 3), mix(a, b, 2 / 3), b
 
 
 def bend(start: Point, end: Point) -> Spline:

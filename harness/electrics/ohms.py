@@ -16,11 +16,10 @@ from harness.reader.plan import Plan
 from harness.wiring.build import Wiring, facts_at
 from harness.wiring.figures import Figure, from_catalogue, known, rule_figure
 from harness.wiring.model import Form, Link, LinkKind, Port
-from harness.wiring.ratings import connector_of
+from harness.wiring.ratings import SWITCHES, THREE_PIN, connector_of
 
 COPPER_ORIGIN = "ASTM B258, IEC 60028, 20 degC"
-_BY_FORM = {Form.TWO_WIRE: "small-2pin", Form.BALANCE: "balance", Form.THREE_PIN: "servo-3pin"}
-_SWITCH = {"slide": "mechanical", "electronic": "electronic"}
+_BY_FORM = {Form.TWO_WIRE: "small-2pin", Form.BALANCE: "balance", Form.THREE_PIN: THREE_PIN}
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +75,7 @@ def _contact(plan: Plan, plug: Port, socket: Port) -> tuple[Figure, tuple[Assume
     """The worse of the two sides, where they differ."""
     names = sorted({connector_of(port) for port in (plug, socket)} - {""})
     if not names and plug.form is not Form.POWER:
-        names = [_BY_FORM.get(plug.form, "servo-3pin")]
+        names = [_BY_FORM.get(plug.form, THREE_PIN)]
     found = [from_catalogue(plan, "plugs", name, "contact-resistance") for name in names]
     figures = [figure for figure in found if figure is not None]
     if figures:
@@ -157,7 +156,7 @@ def _in_the_way(plan: Plan, part: Part, link: Link) -> float:
     if "positive" not in {link.a.pin, link.b.pin}:
         return 0.0
     if isinstance(part, Switch):
-        row = _SWITCH[part.kind]
+        row = SWITCHES[part.kind]
         drop = from_catalogue(plan, "switches", row, "drop-low")
         drop = drop or from_catalogue(plan, "switches", row, "drop")
         rated = from_catalogue(plan, "switches", row, "continuous")

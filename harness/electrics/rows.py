@@ -212,17 +212,30 @@ class _Maker:
         return bears, rated
 
     def _warm(self, lead: Lead, amps: Array) -> dict[str, Array]:
-        """Estimate how warm the conductor gets in cases that last, by what its gauge bears."""
+        """Estimate how warm the conductor gets in cases that last, by what its gauge bears.
+
+        The charts' figure is the one that warms a wire to its rating; the cautious one, by which
+        it is judged and which the FAA's sizing figure takes, keeps well below that.
+        """
         bears, rated = self._bears(lead)
-        if bears is None or rated is None:
+        chart = self._chart(lead) or bears
+        if bears is None or chart is None or rated is None:
             return {}
         lasting = np.where(self.lasting > 0, amps, np.nan)
-        facts = (lasting, bears.number * derating(self.plan, lead.part).number, self.air,
-                 rated.number)  # fmt: skip
+        factor = derating(self.plan, lead.part).number
+        heat = (self.air, rated.number)
         return {
-            "temperature": conductor_temperature(*facts),
-            "faa_temperature": faa_temperature(*facts),
+            "temperature": conductor_temperature(lasting, chart.number * factor, *heat),
+            "faa_temperature": faa_temperature(lasting, bears.number * factor, *heat),
         }
+
+    def _chart(self, lead: Lead) -> Figure | None:
+        """Return what the charts let the gauge of a lead carry continuously, A."""
+        row = wire_row(self.plan, lead.port.wire.size)
+        keys = ("silicone-chart", "continuous-chart")
+        found = (from_catalogue(self.plan, "wires", row, key) for key in keys)
+        figures = list(found) if lead.port.form is Form.POWER else [list(found)[1]]
+        return next((figure for figure in figures if figure is not None), None)
 
     def plugs(self) -> Iterator[LoadRow]:
         """Each mated pair: the pin that carries most, and what its contacts lose."""

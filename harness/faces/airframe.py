@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from harness.faces.loaded import listed, wiring_of
-from harness.faces.say import say
+from harness.faces.loaded import wiring_of
 
 if TYPE_CHECKING:
     from harness.faces.press import Made
@@ -14,21 +13,17 @@ if TYPE_CHECKING:
 
 def lengths(plan: str, to: str, out: str | None) -> None:
     """Say how long each lead must be along its route, and what lies in each bundle."""
-    from harness.faces.press import written
+    from harness.faces.press import handed_out
 
     wiring = wiring_of(plan)
-    made = lengths_document(wiring, to)
-    if out is None:
-        say(str(made.content), end="")
-    else:
-        listed(written(wiring.plan, out, [made]))
+    handed_out(wiring.plan, [lengths_document(wiring, to)], out)
 
 
 def lengths_document(wiring: Wiring, to: str) -> Made:
     """Return the lengths of a plan as a document: table, json, csv or html."""
     from harness.documents.figures import render
     from harness.documents.lengths import lengths_figures
-    from harness.faces.press import ENDING, Made
+    from harness.faces.press import ENDINGS, Made
 
-    ending = {**ENDING, "json": "json"}[to]
-    return Made(f"lengths.{ending}", f"Lengths, {to}", render(lengths_figures(wiring), to))
+    content = render(lengths_figures(wiring), to)
+    return Made(f"lengths.{ENDINGS[to]}", f"Lengths, {to}", content)

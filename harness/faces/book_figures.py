@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from harness.documents.build_book_figures import Reckoned
+from harness.documents.build_book.figures import Reckoned
 from harness.faces.figure_press import named
 from harness.faces.press import Made
 

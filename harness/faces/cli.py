@@ -110,13 +110,10 @@ def _case_can_be(plan: Plan, case: str, view: str) -> None:
 
 def leads(plan: str, to: str, out: str | None) -> None:
     """List every lead: one row a lead, both ends; on standard output unless --out is given."""
-    from harness.faces.press import leads_document, leads_text, written
+    from harness.faces.press import handed_out, leads_document
 
     wiring = wiring_of(plan)
-    if out is None:
-        say(leads_text(wiring, to), end="")
-    else:
-        listed(written(wiring.plan, out, [leads_document(wiring, to)]))
+    handed_out(wiring.plan, [leads_document(wiring, to)], out)
 
 
 def labels(
@@ -166,6 +163,13 @@ def rules(name: str | None) -> None:
     say(rule_page(name) if name else rule_list())
 
 
+def keys(name: str | None) -> None:
+    """List what may stand in a plan, or say what may stand in one group."""
+    from harness.faces.keybook import key_list, key_page
+
+    say(key_page(name) if name else key_list())
+
+
 def new() -> None:
     """Print a commented plan to start from."""
     from importlib.resources import files
@@ -195,6 +199,7 @@ COMMANDS: dict[str, Callable[..., int | None]] = {
         compare,
         book,
         rules,
+        keys,
         new,
     )
 }

@@ -5,16 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from harness.faces.exits import CLEAN, FINDINGS, CannotRun
-from harness.faces.loaded import listed, report_of
-from harness.faces.say import say
+from harness.faces.loaded import report_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from harness.changes.model import Changes
     from harness.faces.press import Made
-
-PICTURES = ("svg", "pdf", "png")
 
 
 def compare(old: str, new: str, to: str, page: str, out: str | None) -> int | None:
@@ -24,7 +21,7 @@ def compare(old: str, new: str, to: str, page: str, out: str | None) -> int | No
     0: nothing changed but perhaps the text; 1: something changed; 2: a plan could not be read.
     """
     from harness.documents.changes import all_changes
-    from harness.faces.press import written
+    from harness.faces.press import handed_out
     from harness.faces.progress import Progress
 
     if old == new == "-":
@@ -32,11 +29,7 @@ def compare(old: str, new: str, to: str, page: str, out: str | None) -> int | No
     before, after = report_of(old), report_of(new)
     with Progress("comparing the plans"):
         found = all_changes(before, after)
-    made = list(_documents(found, to, page))
-    if out is None and to not in PICTURES:
-        say("".join(str(one.content) for one in made), end="")
-    else:
-        listed(written(found.new.plan, out or "out", made))
+    handed_out(found.new.plan, list(_documents(found, to, page)), out)
     return FINDINGS if found.changes else CLEAN
 
 
@@ -55,7 +48,7 @@ def _documents(found: Changes, to: str, page: str) -> Iterator[Made]:
 def _pictures(found: Changes, to: str, page: str) -> Iterator[Made]:
     from typing import Any
 
-    from harness.documents.changes_marks import change_marks
+    from harness.documents.changes.marks import change_marks
     from harness.documents.diagram import Wish, draw_pages, render
     from harness.faces.press import Made
     from harness.faces.progress import Progress

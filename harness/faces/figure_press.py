@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, cast
 
 from harness.faces.exits import CannotRun
-from harness.faces.press import ENDING, Format, Made
+from harness.faces.press import ENDINGS, PICTURES, Format, Made
 from harness.faces.progress import Progress
 from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
@@ -22,9 +22,6 @@ if TYPE_CHECKING:
     from harness.electrics.gear.timeline import TimeLine
     from harness.electrics.rows import LoadRow
     from harness.electrics.tolerance import Tolerance
-
-PICTURES = ("svg", "pdf")
-ENDINGS = {**ENDING, "json": "json", "spice": "cir", "svg": "svg", "pdf": "pdf"}
 
 
 @dataclass(frozen=True, slots=True)

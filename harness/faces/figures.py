@@ -6,14 +6,11 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from harness.faces.exits import CannotRun
-from harness.faces.loaded import listed, wiring_of
-from harness.faces.say import say
+from harness.faces.loaded import wiring_of
 
 if TYPE_CHECKING:
     from harness.faces.press import Made
     from harness.wiring.build import Wiring
-
-PICTURES = ("svg", "pdf")
 
 
 def load(
@@ -28,7 +25,7 @@ def load(
     if seed is not None and tolerance == "corners":
         raise CannotRun("corners are not random: leave out --seed")
     wanted = Wanted(case or "", at or "", tolerance, 1 if seed is None else seed)
-    _given(plan, to, out, lambda wiring: [load_document(wiring, wanted, to, page)])
+    _given(plan, out, lambda wiring: [load_document(wiring, wanted, to, page)])
 
 
 def timeline(
@@ -38,30 +35,25 @@ def timeline(
     from harness.faces.figure_press import timeline_document
 
     run = chosen or ""
-    _given(plan, to, out, lambda wiring: [timeline_document(wiring, function, run, to, page)])
+    _given(plan, out, lambda wiring: [timeline_document(wiring, function, run, to, page)])
 
 
 def equalise(plan: str, to: str, page: str, out: str | None) -> None:
     """Say what flows between packs that have just been joined, and how it dies away."""
     from harness.faces.figure_press import equalise_document
 
-    _given(plan, to, out, lambda wiring: equalise_document(wiring, to, page))
+    _given(plan, out, lambda wiring: equalise_document(wiring, to, page))
 
 
 def endurance(plan: str, to: str, page: str, out: str | None) -> None:
     """Say how long a flight lasts, and what each pack has left."""
     from harness.faces.figure_press import endurance_document
 
-    _given(plan, to, out, lambda wiring: [endurance_document(wiring, to, page)])
+    _given(plan, out, lambda wiring: [endurance_document(wiring, to, page)])
 
 
-def _given(plan: str, to: str, out: str | None, make: Callable[[Wiring], list[Made]]) -> None:
-    """Print a text, or write it; a picture is always written."""
-    from harness.faces.press import written
+def _given(plan: str, out: str | None, make: Callable[[Wiring], list[Made]]) -> None:
+    from harness.faces.press import handed_out
 
     wiring = wiring_of(plan)
-    made = make(wiring)
-    if out is None and to not in PICTURES:
-        say("".join(str(one.content) for one in made), end="")
-    else:
-        listed(written(wiring.plan, out or "out", made))
+    handed_out(wiring.plan, make(wiring), out)

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import replace
-from pathlib import PurePath
 
 from harness.base.finding import Finding, Severity
+from harness.base.near import counted
 from harness.base.span import Source, Span
 from harness.checks.run import Report
-from harness.faces.say import plain, style
+from harness.faces.say import style
 from harness.reader.problems import PlanError
 
 TINT = {
@@ -114,33 +113,20 @@ def _gathered(report: Report) -> list[tuple[str, int, str]]:
     ]
 
 
-def plain_report(report: Report) -> str:
-    """Return a whole report without colour, as it goes into a file.
-
-    The plan goes by its file's name alone, so that the bytes do not depend on the folder.
-    """
-    name = PurePath(report.plan.source.name).name
-    source = replace(report.plan.source, name=name)
-    here = replace(report, plan=replace(report.plan, source=source))
-    return plain("\n".join(report_lines(here))) + "\n"
-
-
 def summary(report: Report) -> str:
     """Return "1 danger, 2 errors, 3 not known, 1 accepted", or that nothing was found."""
     counts = []
     for severity in sorted(Severity, reverse=True):
         count = sum(f.severity is severity for f in report.findings)
         if count:
-            plural = "s" if count > 1 else ""
-            counts.append(f"{count} {severity.word}{plural}")
+            counts.append(counted(count, severity.word))
     if not counts:
         counts.append("no findings")
     if report.unknown:
         counts.append(f"{len(_gathered(report))} not known")
     if report.accepted:
         counts.append(f"{len(report.accepted)} accepted")
-    many = len(report.plan.parts)
-    parts = f"{many} part{'' if many == 1 else 's'}"
+    parts = counted(len(report.plan.parts), "part")
     return f"{report.plan.aircraft}, {parts}: {', '.join(counts)}"
 
 

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from harness.faces.loaded import listed, wiring_of
-from harness.faces.say import say
+from harness.faces.loaded import wiring_of
 
 if TYPE_CHECKING:
     from harness.faces.press import Made
     from harness.wiring.build import Wiring
-
-ENDINGS = {"text": "txt", "html": "html", "pdf": "pdf", "csv": "csv", "json": "json"}
 
 
 def kit(plan: str, to: str, page: str, out: str | None) -> None:
@@ -19,22 +16,18 @@ def kit(plan: str, to: str, page: str, out: str | None) -> None:
 
     A PDF, and everything with --out, is written into a folder; all else is printed.
     """
-    from harness.faces.press import written
+    from harness.faces.press import handed_out
 
     wiring = wiring_of(plan)
-    made = kit_document(wiring, to, page)
-    if out is None and to != "pdf":
-        say(str(made.content), end="")
-    else:
-        listed(written(wiring.plan, out or "out", [made]))
+    handed_out(wiring.plan, [kit_document(wiring, to, page)], out)
 
 
 def kit_document(wiring: Wiring, to: str, page: str = "A4") -> Made:
     """Return the kit of a plan in one format."""
     from harness.documents.kit import kit_paper
-    from harness.documents.kit_records import kit_csv, kit_json
+    from harness.documents.kit.records import kit_csv, kit_json
     from harness.documents.paper import render
-    from harness.faces.press import Made
+    from harness.faces.press import ENDINGS, Made
 
     records = {"csv": kit_csv, "json": kit_json}
     content = records[to](wiring) if to in records else render(kit_paper(wiring), to, page)

@@ -195,6 +195,10 @@ def _rules(one: Parser) -> None:
     one.add_argument("name", nargs="?", metavar="NAME", help="a rule; without it all are listed")
 
 
+def _keys(one: Parser) -> None:
+    one.add_argument("name", nargs="?", metavar="NAME", help="a key of a plan, such as servos")
+
+
 def _new(_: Parser) -> None:
     """No options."""
 
@@ -274,5 +278,6 @@ _OPTIONS: dict[str, Callable[[Parser], None]] = {
     "compare": _compare,
     "book": _book,
     "rules": _rules,
+    "keys": _keys,
     "new": _new,
 }

@@ -38,23 +38,25 @@ def assign(plan: str, to: str, write: bool) -> int | None:
 
 
 def _say_clash(answer: NoPlan, to: str) -> None:
+    from harness.documents.figures.machine import json_text
     from harness.documents.proposal import clash_data, clash_text
 
     if to == "json":
-        say(_json(clash_data(answer)), end="")
+        say(json_text(clash_data(answer)), end="")
     else:
         say(clash_text(answer), end="", to_error=to != "text")
 
 
 def _shown(plan: Plan, answer: Proposal, to: str, write: bool) -> str:
     """Return what is asked for; the whole is reasons, difference and, unless written, the plan."""
+    from harness.documents.figures.machine import json_text
     from harness.documents.proposal import proposal_data, proposal_text
     from harness.planner.rewrite import difference
 
     if to == "plan":
         return answer.text
     if to == "json":
-        return _json({**proposal_data(answer), "plan": answer.text})
+        return json_text({**proposal_data(answer), "plan": answer.text})
     shown = difference(plan, answer.text)
     if to == "diff":
         return shown
@@ -63,12 +65,6 @@ def _shown(plan: Plan, answer: Proposal, to: str, write: bool) -> str:
         parts += ["What changes in the file:\n\n" + shown]
         parts += [] if write else ["The complete plan:\n\n" + answer.text]
     return "\n".join(parts)
-
-
-def _json(data: object) -> str:
-    import json
-
-    return json.dumps(data, indent=2, ensure_ascii=False) + "\n"
 
 
 def _write(path: str, plan: Plan, text: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
@@ -11,15 +11,20 @@ from harness.base.files import write_whole
 from harness.checks.run import Report
 from harness.documents.labels import BUILT_IN, find_stock
 from harness.faces.exits import CannotRun
+from harness.faces.loaded import listed
 from harness.faces.plans import folder_name
 from harness.faces.progress import Progress
+from harness.faces.say import say
 from harness.faces.stocks import own_stocks
 from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
 
 Format = Literal["svg", "pdf", "png"]
 
-ENDING = {"table": "txt", "csv": "csv", "markdown": "md", "html": "html"}
+PICTURES = ("svg", "pdf", "png")
+ENDINGS = {"table": "txt", "text": "txt", "markdown": "md", "spice": "cir", "yaml": "results.yaml",
+           **{same: same for same in ("csv", "json", "html", *PICTURES)}}  # fmt: skip
+"""How the name of a file ends, by its format."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +34,19 @@ class Made:
     file: str
     title: str
     content: bytes | str
+
+    @property
+    def is_text(self) -> bool:
+        """Whether it can be read on a terminal: no picture, no PDF."""
+        return isinstance(self.content, str) and not self.file.endswith(".svg")
+
+
+def handed_out(plan: Plan, made: Sequence[Made], out: str | None) -> None:
+    """Print what is text, or write it with --out; pictures and PDFs are always written."""
+    if out is None and all(one.is_text for one in made):
+        say("".join(str(one.content) for one in made), end="")
+    else:
+        listed(written(plan, out or "out", made))
 
 
 def written(plan: Plan | None, out: str, documents: Iterable[Made]) -> Iterator[Path]:
@@ -68,18 +86,14 @@ def drawings(report: Report, wish: Mapping[str, Any], formats: Iterable[Format])
         yield Made(name, f"Diagram: {Path(name).stem.replace('-', ' ')}, {to.upper()}", data)
 
 
-def leads_text(wiring: Wiring, to: str) -> str:
-    """Return the lead list."""
+def leads_document(wiring: Wiring, to: str) -> Made:
+    """Return the lead list as a document."""
     from harness.documents.leadlist import lead_list
     from harness.documents.tables import render
 
     with Progress("listing the leads"):
-        return render(lead_list(wiring), to)
-
-
-def leads_document(wiring: Wiring, to: str) -> Made:
-    """Return the lead list as a document."""
-    return Made(f"leads.{ENDING[to]}", f"Lead list, {to}", leads_text(wiring, to))
+        content = render(lead_list(wiring), to)
+    return Made(f"leads.{ENDINGS[to]}", f"Lead list, {to}", content)
 
 
 def stock_lines(plan: Plan | None) -> list[str]:

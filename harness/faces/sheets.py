@@ -6,7 +6,7 @@ import os
 from typing import TYPE_CHECKING
 
 from harness.faces.exits import CLEAN, FINDINGS, CannotRun
-from harness.faces.loaded import listed, report_of, wiring_of
+from harness.faces.loaded import report_of, wiring_of
 from harness.faces.say import say
 
 if TYPE_CHECKING:
@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from harness.reader.plan import Plan
     from harness.reader.results import Record
 
-ENDINGS = {"text": "txt", "html": "html", "pdf": "pdf", "csv": "csv", "json": "json",
-           "yaml": "results.yaml"}  # fmt: skip
 PAPERS = ("text", "html", "pdf")
 
 
@@ -30,20 +28,23 @@ def transmitter(plan: str, to: str, page: str, out: str | None) -> None:
         transmitter_json,
         transmitter_paper,
     )
+    from harness.faces.press import ENDINGS, Made, handed_out
 
     report = report_of(plan)
     if to in PAPERS:
         content = render(transmitter_paper(report), to, page)
     else:
         content = {"csv": transmitter_csv, "json": transmitter_json}[to](report)
-    _handed_out(report, "transmitter", f"Transmitter sheet, {to}", content, to, out)
+    made = Made(f"transmitter.{ENDINGS[to]}", f"Transmitter sheet, {to}", content)
+    handed_out(report.plan, [made], out)
 
 
 def protocol(plan: str, to: str, page: str, out: str | None) -> None:
     """Print the bench protocol: numbered tests, what is expected, room for what was measured."""
     from harness.documents.paper import render
     from harness.documents.protocol import protocol_paper
-    from harness.documents.protocol_forms import protocol_csv, protocol_json
+    from harness.documents.protocol.forms import protocol_csv, protocol_json
+    from harness.faces.press import ENDINGS, Made, handed_out
 
     report = report_of(plan)
     record, told = _last(report.plan)
@@ -53,7 +54,8 @@ def protocol(plan: str, to: str, page: str, out: str | None) -> None:
         content = _form(report)
     else:
         content = {"csv": protocol_csv, "json": protocol_json}[to](report, record)
-    _handed_out(report, "protocol", f"Bench protocol, {to}", content, to, out)
+    made = Made(f"protocol.{ENDINGS[to]}", f"Bench protocol, {to}", content)
+    handed_out(report.plan, [made], out)
 
 
 def _form(report: Report) -> str:
@@ -61,19 +63,6 @@ def _form(report: Report) -> str:
     from harness.protocol.form import form_text
 
     return form_text(protocol_of(report.wiring))
-
-
-def _handed_out(
-    report: Report, stem: str, title: str, content: str | bytes, to: str, out: str | None
-) -> None:
-    """Print a text, or write it; a PDF is always written."""
-    from harness.faces.press import Made, written
-
-    if out is None and isinstance(content, str):
-        say(content, end="")
-        return
-    made = Made(f"{stem}.{ENDINGS[to]}", title, content)
-    listed(written(report.plan, out or "out", [made]))
 
 
 def _last(plan: Plan) -> tuple[Record | None, str]:
@@ -121,7 +110,7 @@ def record(plan: str, results: str, to: str) -> int | None:
 
 def _keep(comparison: Comparison, before: Record | None, path: Path | None, to: str) -> None:
     """Show the comparison, then keep it; one that cannot be kept has been seen at least."""
-    from harness.documents.protocol_results import result_json, result_lines
+    from harness.documents.protocol.results import result_json, result_lines
     from harness.faces.frames import printable
     from harness.protocol.record import kept
 

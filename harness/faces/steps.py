@@ -5,14 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from harness.faces.exits import CLEAN, FINDINGS
-from harness.faces.loaded import listed, report_of
-from harness.faces.say import say
+from harness.faces.loaded import report_of
 
 if TYPE_CHECKING:
     from harness.checks.run import Report
     from harness.faces.press import Made
-
-ENDINGS = {"text": "txt", "html": "html", "pdf": "pdf", "json": "json"}
 
 
 def steps(plan: str, field: bool, to: str, page: str, out: str | None) -> int:
@@ -20,14 +17,10 @@ def steps(plan: str, field: bool, to: str, page: str, out: str | None) -> int:
 
     Exit code 1: there is no order in which the plan can be built, and the document says why.
     """
-    from harness.faces.press import written
+    from harness.faces.press import handed_out
 
     report = report_of(plan)
-    made = steps_document(report, to, page, field=field)
-    if out is None and to != "pdf":
-        say(str(made.content), end="")
-    else:
-        listed(written(report.plan, out or "out", [made]))
+    handed_out(report.plan, [steps_document(report, to, page, field=field)], out)
     return FINDINGS if _impossible(report) else CLEAN
 
 
@@ -35,7 +28,7 @@ def steps_document(report: Report, to: str, page: str = "A4", *, field: bool = F
     """Return the order of work, or the list for the field, in one format."""
     from harness.documents.paper import render
     from harness.documents.steps import steps_json, steps_paper
-    from harness.faces.press import Made
+    from harness.faces.press import ENDINGS, Made
     from harness.faces.progress import Progress
 
     name, title = ("field", "At the field") if field else ("steps", "Order of work")
@@ -43,7 +36,7 @@ def steps_document(report: Report, to: str, page: str = "A4", *, field: bool = F
         if to == "json":
             content: str | bytes = steps_json(report, field=field)
         else:
-            content = render(steps_paper(report, field=field), to, page)
+            content = render(steps_paper(report, field=field, drawn=to != "text"), to, page)
     return Made(f"{name}.{ENDINGS[to]}", f"{title}, {to}", content)
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.planner.hosts import Feed, Host
+from harness.planner.feeds import Feed
+from harness.planner.hosts import Host
 from harness.planner.space import Use
 from harness.planner.stock import Piece
 

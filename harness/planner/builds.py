@@ -34,7 +34,8 @@ class Arm:
 class Build:
     """Splitters (root first) and trunk of a group, and what its arms want, in the group's order.
 
-    `order`: the plug on the shallow arm of a tree of three; `place`: where the tree lies.
+    `shallow`: the plug on the shallow arm of a tree of three; `place`: where the tree lies;
+    `carrier`: the plug of the lead whose free sockets take all others, if there is one.
     """
 
     splitters: tuple[Piece, ...]
@@ -42,6 +43,7 @@ class Build:
     arms: tuple[Arm, ...]
     shallow: int = 0
     place: str = ""
+    carrier: int = -1
 
     @property
     def pieces(self) -> tuple[Piece, ...]:
@@ -51,7 +53,7 @@ class Build:
     @property
     def key(self) -> tuple[object, ...]:
         """The order among builds that cost the same."""
-        return (self.pieces, self.shallow)
+        return (self.pieces, self.shallow, self.carrier)
 
 
 @dataclass
@@ -134,7 +136,26 @@ def builds_of(yard: Yard, items: tuple[Item, ...], host: Host) -> list[Build]:
         for trunk in _trunks(yard, items, shared, any(wants))
         for build in _trees(items, splitters, trunk, wants, (place, shared))
     ]
+    found += _carried(yard, items, host)
     return _best(yard, items, _possible(yard, items, found))
+
+
+def _carried(yard: Yard, items: tuple[Item, ...], host: Host) -> Iterator[Build]:
+    """Yield builds in which the others go into free sockets of a lead that has loads already.
+
+    An extension before that lead is not counted for them.
+    """
+    spent = host.ends[0].spent
+    for n, lead in enumerate(items):
+        others = [item for item in items if item is not lead]
+        area = lead.wire.area_mm2 if lead.wire else 0.0
+        thick = all(not (i.wire and area) or i.wire.area_mm2 <= area + 1e-9 for i in others)
+        if len(lead.free) < len(others) or not thick:
+            continue
+        on = spent + (lead.length or 0.0)
+        wants = [yard.runs.missing(i, host.box, spent if i is lead else on) for i in items]
+        arms = tuple(Arm(i.id, want, 1) for i, want in zip(items, wants, strict=True))
+        yield Build((), None, arms, carrier=n)
 
 
 def _on_ends(yard: Yard, items: tuple[Item, ...], host: Host) -> list[Build]:
@@ -219,16 +240,18 @@ class _Weight:
     stock: dict[Piece, int]
     own: tuple[int, int, float]
     least: tuple[int, int, float]
+    wants: bool
 
     def beats(self, other: _Weight) -> bool:
         """Say whether it never costs more than another, whatever else is chosen."""
+        if self.own > (other.own if self.wants else other.least):
+            return False
         if any(count > other.stock.get(piece, 0) for piece, count in self.stock.items()):
             return False
-        if not any(arm.wants for arm in self.build.arms):
-            return self.own <= other.least
         pairs = zip(self.build.arms, other.build.arms, strict=True)
-        eased = all(a.wants <= b.wants and (a.most >= b.most or not a.wants) for a, b in pairs)
-        return eased and self.own <= other.own
+        return not self.wants or all(
+            a.wants <= b.wants and (a.most >= b.most or not a.wants) for a, b in pairs
+        )
 
 
 def _weight(pieces: tuple[Piece, ...]) -> tuple[int, int, float]:
@@ -244,7 +267,7 @@ def _weighed(yard: Yard, items: tuple[Item, ...], build: Build) -> _Weight:
         if arm.wants > 0
     ]
     sums = [sum(column) for column in zip(own, *arms, strict=True)]
-    return _Weight(build, stock, own, (int(sums[0]), int(sums[1]), sums[2]))
+    return _Weight(build, stock, own, (int(sums[0]), int(sums[1]), sums[2]), bool(arms))
 
 
 def _best(yard: Yard, items: tuple[Item, ...], found: list[Build]) -> list[Build]:

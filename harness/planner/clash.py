@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+from harness.planner.groups import MOST
 from harness.planner.hosts import LIMITS_SENT
-from harness.planner.model import BUY, SOCKETS, Model
+from harness.planner.items import Item
+from harness.planner.model import BUY, SOCKETS, Model, pulse_of
 from harness.planner.space import ORDER, Space
 from harness.reader.parts.common import Part
 
@@ -62,12 +64,7 @@ def worded(space: Space, name: str) -> Limit:
     """Return a limit in the builder's words, with its line."""
     plan = space.plan
     if name == SOCKETS:
-        heads = [plan.parts[box] for box in dict.fromkeys(h.box for h in space.hosts if h.plain)]
-        free = sum(host.plain and not host.blocked for host in space.hosts)
-        told = " and ".join(part.named() for part in heads) or "the receiver"
-        return Limit(
-            name, f"{told}: {free} free sockets", heads[0].at("sockets").line if heads else 0
-        )
+        return _sockets(space)
     if name == BUY:
         return Limit(name, f"buy-at-most: {plan.buy_at_most}", _line_of(space, "buy-at-most"))
     if name == LIMITS_SENT:
@@ -82,6 +79,26 @@ def worded(space: Space, name: str) -> Limit:
         if ask.name == name:
             return Limit(name, f"must: {name}" if ask in space.asks else name, ask.line)
     return _of_part(space, name)
+
+
+def _sockets(space: Space) -> Limit:
+    """Say how many channels are free and how many plugs want one."""
+    plan = space.plan
+    heads = [plan.parts[box] for box in dict.fromkeys(h.box for h in space.hosts if h.plain)]
+    free = [host for host in space.hosts if host.plain and not host.blocked]
+    pulses = len({pulse_of(space, host) for host in free})
+    plugs = sum(not _on_outlet(space, item) for item in space.items)
+    told = " and ".join(part.named() for part in heads) or "the receiver"
+    sockets = f"{len(free)} free socket{'s' * (len(free) != 1)}"
+    if pulses < len(free):
+        sockets += f", but only {pulses} different channel{'s' * (pulses != 1)}"
+    wants = "1 plug wants one" if plugs == 1 else f"{plugs} plugs want one"
+    words = f"{told}: {sockets}, and {wants} (at most {MOST} share one)"
+    return Limit(SOCKETS, words, heads[0].at("sockets").line if heads else 0)
+
+
+def _on_outlet(space: Space, item: Item) -> bool:
+    return space.sequenced and item.family[0] in {"leg", "door"}
 
 
 def _of_part(space: Space, name: str) -> Limit:

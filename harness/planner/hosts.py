@@ -6,10 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from harness.planner.items import Device, Item, device_of
-from harness.reader.parts.common import Bec
 from harness.reader.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo, Stabiliser
 from harness.reader.parts.leads import Lead, WingPlug
-from harness.reader.parts.power import Esc, Regulator
 from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.functions import agree, is_familiar, plain, side_in
@@ -199,67 +197,3 @@ def role_of(box: Sequencer, outlet: str) -> str:
     if any(opens_or_closes(step) for step in steps):
         return "door"
     return "leg" if any(step.to.strip().lower() in DIRECTIONS for step in steps) else ""
-
-
-@dataclass(frozen=True)
-class Feed:
-    """One way to feed the rail. `sockets`: the free supply sockets it takes.
-
-    `channel`: it takes a channel socket instead; a BEC needs neither, it comes by its own lead.
-    """
-
-    part: str
-    regulator: bool = False
-    rated: float = 0.0
-    sockets: tuple[str, ...] = ()
-    channel: bool = False
-
-
-def has_bec(esc: Esc) -> bool:
-    """Say whether an ESC is known to have a BEC."""
-    return isinstance(esc.bec, Bec)
-
-
-def is_fed(plan: Plan, wiring: Wiring) -> bool:
-    """Say whether something that is plugged in already feeds a rail of a receiver or autopilot."""
-    from harness.reader.parts.power import Pack
-
-    tops = {box.id for box in boxes(plan)}
-    for part in plan.parts.values():
-        if isinstance(part, Esc) and not (has_bec(part) and part.plug):
-            continue
-        if not isinstance(part, Esc | Pack | Regulator):
-            continue
-        for mate in wiring.mates:
-            if mate.plug.part is not part or mate.plug.name in {"supply"}:
-                continue
-            chain = wiring.upstream(*mate.plug.id)
-            red = all("positive" not in m.join.pulled for m in chain)
-            last = chain[-1].socket
-            if red and last is not None and last.part.id in tops:
-                return True
-    return False
-
-
-def feeds_of(plan: Plan, wiring: Wiring, escs: list[Esc]) -> tuple[Feed, ...]:
-    """Return the ways to feed the rail, the preferred first; none where it is fed already.
-
-    A regulator before a BEC, then the greater rated current, then the name.
-    """
-    if is_fed(plan, wiring) or not boxes(plan):
-        return ()
-    box = boxes(plan)[0]
-    free = tuple(
-        f"{box.id}.{port.name}"
-        for port in sorted(wiring.by_part[box.id], key=lambda p: p.name)
-        if port.name.startswith("batt")
-        and port.name not in box.sockets
-        and not wiring.by_socket.get(port.id)
-    )
-    found = [
-        Feed(r.id, True, r.rated or 0.0, free, not free)
-        for r in plan.of(Regulator)
-        if not r.plug and not wiring.by_socket.get((r.id, "out"))
-    ]
-    found += [Feed(e.id, False, e.bec.rated or 0.0) for e in escs if isinstance(e.bec, Bec)]
-    return tuple(sorted(found, key=lambda f: (not f.regulator, -f.rated, f.part)))

@@ -63,12 +63,14 @@ class Item:
     """One plug to be placed: a device's own, or that of a lead with its loads on it.
 
     `length` (mm) and `wire` are those of the lead with that plug; None where nobody said.
+    `free`: the free sockets of a lead with loads on it, where others may join them.
     """
 
     part: Part
     devices: tuple[Device, ...]
     length: float | None
     wire: WireSize | None
+    free: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:
@@ -113,7 +115,21 @@ def _item(plan: Plan, wiring: Wiring, part: Part) -> Item | None:
         devices = (device,) if device else ()
     if not devices or len({device.family for device in devices}) > 1:
         return None
-    return Item(part, devices, *own_lead(plan, part))
+    free = tuple(_free(wiring, part)) if isinstance(part, Lead) else ()
+    return Item(part, devices, *own_lead(plan, part), free)
+
+
+def _free(wiring: Wiring, lead: Lead) -> Iterator[str]:
+    """Yield the free sockets of a lead and of leads on it, but none behind a reverser."""
+    if lead.kind == "reverser":
+        return
+    for name in lead.outlets:
+        mates = wiring.by_socket.get((lead.id, name), ())
+        if not mates:
+            yield f"{lead.id}.{name}"
+        for mate in mates:
+            if isinstance(mate.plug.part, Lead):
+                yield from _free(wiring, mate.plug.part)
 
 
 def _behind(plan: Plan, wiring: Wiring, lead: Lead, sign: int = 1) -> Iterator[Device]:

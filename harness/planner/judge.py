@@ -1,18 +1,23 @@
 """The rules judge a proposal; what they refuse is cut out of the decision space.
 
-A cut takes out no more than the finding names: the feed, the group on that kind of host, else
-this one combination. A finding that no cut can avoid is a fault of the plan itself: reported.
+A cut forbids no more than what the finding names, all of it together: the feed in its role, this
+piece (of an overloaded lead: no thicker one; of a short one: no longer one) in its place of a
+group, a group on its kind of host. Where that cannot be said exactly the cut is wider, and the
+answer says so instead of calling itself proven. A finding that no cut can avoid is a fault of the
+plan itself: reported. Where a danger rules out all that could feed the rail, nothing feeds it.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from harness.base.finding import Finding, Severity
 from harness.base.span import Source
-from harness.checks.run import Report, all_rules, check
+from harness.checks.run import check
 from harness.planner.answer import Answer
-from harness.planner.edits import Edit
+from harness.planner.cuts import cut_of
+from harness.planner.feeds import NOTHING
+from harness.planner.judged import Judged
 from harness.planner.model import Model
 from harness.planner.rewrite import apply
 from harness.planner.search import Search
@@ -21,19 +26,6 @@ from harness.reader.load import parse_plan
 
 ROUNDS = 30
 """More refusals than this and the search ends without a proof."""
-FEEDING = frozenset({"supply", "load"})
-
-
-@dataclass(frozen=True)
-class Judged:
-    """An answer with its edits, the text they make, and what the rules say about it."""
-
-    answer: Answer
-    edits: tuple[Edit, ...]
-    text: str
-    report: Report
-    writing: Writing
-    gap: str = ""
 
 
 @dataclass
@@ -44,6 +36,7 @@ class Judge:
     faults: set[tuple[str, tuple[str, ...]]] = field(default_factory=set)
     cuts: list[str] = field(default_factory=list)
     rounds: int = 0
+    doubt: str = ""
 
     def best(self, names: bool = True) -> Judged | None:
         """Return the best answer the rules let pass; None when there is none."""
@@ -56,11 +49,11 @@ class Judge:
             judged = self.judged(answer, search.gap)
             finding = self._refused(judged)
             if finding is None:
-                return judged
+                return replace(judged, doubt=self.doubt)
             self.rounds += 1
             if self.rounds > ROUNDS:
                 gap = f"the rules refused {ROUNDS} plans; the last one is shown: {finding.message}"
-                return Judged(answer, judged.edits, judged.text, judged.report, judged.writing, gap)
+                return replace(judged, gap=gap)
             if not self._cut(judged, finding):
                 self.faults.add((finding.rule, finding.parts))
 
@@ -83,36 +76,28 @@ class Judge:
         return None
 
     def _cut(self, judged: Judged, finding: Finding) -> bool:
-        """Cut what a finding names; return False, and undo it, where nothing else is left."""
+        """Forbid what a finding names; return False, and undo it, where nothing else is left."""
         programme = self.model.programme
-        columns = self._named(judged, finding)
-        kept = {column: programme.upper[column] for column in columns}
-        for column in columns:
-            programme.limit(column, 0.0)
-        if columns and programme.solve({}).found:
-            self.cuts.append(f"{finding.message} [{finding.rule}]")
-            return True
-        for column, upper in kept.items():
-            programme.limit(column, upper)
-        return False
+        cut = cut_of(self.model, judged, finding)
+        if cut is None:
+            return False
+        row = programme.row(cut.terms, -1e9, cut.most)
+        if not programme.solve({}).found and not self._unfed(finding):
+            programme.free(row)
+            return False
+        self.cuts.append(f"{finding.message} [{finding.rule}]")
+        if cut.wide and not self.doubt:
+            self.doubt = f"more was left out than the rules speak against: {finding.message}"
+        return True
 
-    def _named(self, judged: Judged, finding: Finding) -> list[int]:
-        """Return the columns that a finding speaks against."""
-        model, parts = self.model, set(finding.parts)
-        family = all_rules()[finding.rule].family
-        feed = judged.answer.feed
-        if feed and feed.part in parts and family in FEEDING:
-            return [column for column, other in model.feeds.items() if other == feed]
-        found: list[int] = []
-        for chosen in judged.answer.groups:
-            use = chosen.use
-            devices = {device.part.id for device in use.devices}
-            leads = parts & set(judged.writing.made.get(use.names, ()))
-            shared = len(use.everything) > 1 and len(parts & devices) > 1
-            if leads or shared or (use.host.outlet and parts & devices):
-                found += [
-                    column
-                    for column, other in model.uses.items()
-                    if other.names == use.names and other.where == use.where
-                ]
-        return found
+    def _unfed(self, finding: Finding) -> bool:
+        """Allow that nothing feeds the rail, rather than something dangerous."""
+        programme = self.model.programme
+        last = [c for c, f in self.model.feeds.items() if f.kind == NOTHING]
+        if finding.severity < Severity.DANGER or not last or programme.upper[last[0]]:
+            return False
+        programme.limit(last[0], 1.0)
+        if programme.solve({}).found:
+            return True
+        programme.limit(last[0], 0.0)
+        return False

@@ -11,7 +11,8 @@ from harness.base.units import WireSize
 from harness.planner.answer import LEVELS, Answer, Chosen
 from harness.planner.asks import Ask
 from harness.planner.builds import Arm
-from harness.planner.hosts import LIMITS_SENT, Feed, Host
+from harness.planner.feeds import NOTHING, Feed
+from harness.planner.hosts import LIMITS_SENT, Host
 from harness.planner.items import Device, device_of
 from harness.planner.order import SECOND_AILERON, expected
 from harness.planner.solver import Programme, Result, summed
@@ -147,7 +148,7 @@ class Model:
                     column = self._new(limits)
                     self.channels[column] = (label, host)
                     terms[column] = 1.0
-                    by_host[_pulse(self.space, host)].append(column)
+                    by_host[pulse_of(self.space, host)].append(column)
             spare = self._new((SOCKETS,), MANY)
             self.extra[spare] = (label, box)
             terms[spare] = 1.0
@@ -193,7 +194,7 @@ class Model:
 
     def _feeds(self) -> None:
         for feed in self.space.feeds:
-            column = self._new()
+            column = self._new(upper=0.0 if feed.kind == NOTHING else 1.0)
             self.feeds[column] = feed
             if feed.channel:
                 terms = {column: -1.0}
@@ -202,7 +203,7 @@ class Model:
                         spot = self._new()
                         self.feed_channels[spot] = (feed, host)
                         terms[spot] = 1.0
-                        self._on_host[_pulse(self.space, host)].append(spot)
+                        self._on_host[pulse_of(self.space, host)].append(spot)
                 self.programme.row(terms, 0.0, 0.0)
         if self.feeds:
             self.programme.row(dict.fromkeys(self.feeds, 1.0), 1.0, 1.0)
@@ -347,7 +348,7 @@ class Model:
         return Answer(tuple(groups), feed, turned, costs, granted, result.proven, extra, spot)
 
 
-def _pulse(space: Space, host: Host) -> str:
+def pulse_of(space: Space, host: Host) -> str:
     """Return what hosts of one channel share: the channel of any receiver, or one output."""
     from harness.reader.parts.control import Receiver
 

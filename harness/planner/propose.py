@@ -10,10 +10,19 @@ from harness.planner.answer import Answer
 from harness.planner.asks import Ask
 from harness.planner.clash import smallest, worded
 from harness.planner.items import left_out
-from harness.planner.judge import Judge, Judged
+from harness.planner.judge import Judge
+from harness.planner.judged import Judged
 from harness.planner.model import Model
 from harness.planner.proposal import NoPlan, Proposal, RunnerUp, Wished
-from harness.planner.reasons import choices_of, dearer, differences, many, notes_of, used_of
+from harness.planner.reasons import (
+    choices_of,
+    dearer,
+    differences,
+    many,
+    notes_of,
+    unknown_of,
+    used_of,
+)
 from harness.planner.search import grants, without
 from harness.planner.space import Space, space_of
 from harness.reader.plan import Plan
@@ -53,6 +62,8 @@ def _nothing(space: Space) -> Proposal:
 
 
 def _no_plan(space: Space, model: Model) -> NoPlan:
+    if not space.hosts:
+        return NoPlan((), ("the plan has no receiver and no autopilot that gives a channel",))
     clash = smallest(model)
     stuck = tuple(
         f"{item.part.named()} has no socket or outlet that takes it"
@@ -72,6 +83,10 @@ def _wished(space: Space, model: Model, answer: Answer, n: int) -> Wished:
     more = grants(model, answer, n)
     if more:
         return Wished(ask.name, False, _more_sockets(space, ask, *more), ask.line)
+    joined = next((i for i in space.items if i.is_lead and ask.breaks(i.devices)), None)
+    if joined:
+        why = f"{joined.part.named()} joins them in the plan already: take their plugs out of it"
+        return Wished(ask.name, False, why, ask.line)
     if model.broken(ask):
         why = "parts that share a channel are plugged in already: take their plugs out of the plan"
         return Wished(ask.name, False, why, ask.line)
@@ -129,6 +144,7 @@ def _told(
     used, bought = used_of(best.answer)
     faults = tuple(f for f in best.report.findings if f.severity >= Severity.ERROR)
     notes = [*left_out(space.plan, space.items), *notes_of(space, best.answer)]
+    notes += unknown_of(best)
     notes += [f"left out because of the rules: {cut}" for cut in dict.fromkeys(judge.cuts)]
     return Proposal(
         best.edits,
@@ -140,8 +156,8 @@ def _told(
         bought,
         best.answer.costs,
         runners,
-        best.answer.proven and not best.gap,
-        best.gap,
+        best.answer.proven and not best.gap and not best.doubt,
+        best.gap or best.doubt,
         tuple(notes),
         faults,
         best.report,

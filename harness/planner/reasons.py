@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from harness.base.near import spoken
 from harness.planner.answer import Answer, Chosen
+from harness.planner.feeds import BEC, NOTHING, PACK
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN, Mend
-from harness.planner.judge import Judged
+from harness.planner.judged import Judged
 from harness.planner.order import expected
 from harness.planner.proposal import Choice, Wanted
 from harness.planner.space import Space
@@ -18,7 +19,10 @@ from harness.reader.parts.common import Bec
 from harness.reader.parts.control import Sequencer, Servo
 from harness.reader.parts.power import Esc
 
-NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+NUMBERS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    "eleven", "twelve",
+)  # fmt: skip
 
 
 def number(count: int) -> str:
@@ -117,8 +121,9 @@ def _cost(chosen: Chosen) -> str:
     joints = chosen.use.joints + sum(len(arm) for arm in chosen.arms) + chosen.use.reversers
     if not pieces and not joints:
         return "no lead, no joint"
-    counted = Counter((p.named(), p.where()) for p in pieces)
-    told = [f"{number(n)} {name} ({where})" for (name, where), n in sorted(counted.items())]
+    counted = Counter(pieces)
+    ordered = sorted(counted.items(), key=lambda pair: (pair[0].named(), pair[0].where()))
+    told = [f"{number(n)} {piece.named(n)} ({piece.where()})" for piece, n in ordered]
     return "; ".join([*told, many(joints, "joint")])
 
 
@@ -126,34 +131,57 @@ def _feed(space: Space, answer: Answer) -> Iterator[Choice]:
     feed = answer.feed
     if feed is None:
         return
+    if feed.kind == NOTHING:
+        yield Choice(
+            "nothing feeds the rail yet: get a supply for it",
+            "all that is there would be dangerous; see what was left out",
+            f"pull the red pin of {quoted(reds)}; the black one stays"
+            if (reds := _reds(answer))
+            else "nothing",
+        )
+        return
     part = space.plan.parts[feed.part]
     what = f"{part.named()} feeds the rail"
     if isinstance(part, Esc):
         what = f"the BEC of {part.named()} feeds the rail through its signal lead"
     sockets = [answer.feed_host.id] if answer.feed_host else list(feed.sockets)
-    what += f", in {spoken(sockets)}" if feed.regulator and sockets else ""
-    reds = [
-        d.part.id
-        for c in answer.groups
-        for d in c.use.devices
-        if isinstance(d.part, Esc) and isinstance(d.part.bec, Bec) and d.part.id != feed.part
-    ]
-    cost = f"pull the red pin of {quoted(sorted(reds))}; the black one stays" if reds else ""
+    what += f", in {spoken(sockets)}" if feed.kind != BEC and sockets else ""
+    reds = _reds(answer)
+    cost = f"pull the red pin of {quoted(reds)}; the black one stays" if reds else ""
     yield Choice(what, _feed_why(space, answer), cost or "nothing")
+    for name, socket in feed.logic:
+        what = f"{space.plan.parts[name].named()} feeds the autopilot's own supply, in {socket}"
+        yield Choice(what, "its output rail is not joined to it", "nothing")
+
+
+def _reds(answer: Answer) -> list[str]:
+    """Return the ESCs whose BEC is cut off."""
+    devices = [d.part for c in answer.groups for d in c.use.devices]
+    becs = [p.id for p in devices if isinstance(p, Esc) and isinstance(p.bec, Bec)]
+    return sorted(name for name in becs if name != answer.feed_name)
 
 
 def _feed_why(space: Space, answer: Answer) -> str:
     feed = answer.feed
-    others = [f for f in space.feeds if f != feed]
+    others = [f for f in space.feeds if feed and f.part != feed.part and f.kind != NOTHING]
     if feed is None or not others:
         return "nothing else can feed it"
     first = space.feeds.index(feed)
-    if first:
-        refused = quoted(f.part for f in space.feeds[:first])
+    before = dict.fromkeys(f.part for f in space.feeds[:first] if f.part != feed.part)
+    if before:
+        refused = quoted(before)
         return f"{refused} would come before it, but the rules or the sockets speak against that"
-    if feed.regulator and not any(f.regulator for f in others):
-        return "a separate regulator goes before a BEC"
-    if feed.rated > max(f.rated for f in others if f.regulator == feed.regulator):
+    alike = [f for f in others if f.kind == feed.kind and f.part != feed.part]
+    if feed.kind == PACK and not alike:
+        return "nothing hangs on it, so it is taken for the radio's own"
+    if not alike:
+        less = "a BEC" if any(f.kind == BEC for f in others) else "a pack"
+        return (
+            f"a separate {feed.kind} goes before {less}"
+            if feed.regulator
+            else ("a BEC goes before a pack of its own")
+        )
+    if feed.rated > max(f.rated for f in alike):
         return f"it gives the most: {feed.rated:g} A"
     return "it gives as much as any other, and comes first by name"
 
@@ -211,7 +239,7 @@ def dearer(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
             said.append(f"{'without' if best.granted[n] else 'with'} {ask.name}")
     mine, theirs = dict(best.costs), dict(other.costs)
     if best.feed_name != other.feed_name:
-        said.append(f'the rail is fed by "{other.feed_name}" instead of "{best.feed_name}"')
+        said.append(f'"{best.feed_name}" comes first as a supply')
     for level in ("bought", "joints", "length", "mends", "places"):
         more = theirs[level] - mine[level]
         if more and level == "length":
@@ -275,3 +303,23 @@ def notes_of(space: Space, answer: Answer) -> Sequence[str]:
         said.append("a sequencer with its own supply has the red pin of its input lead pulled")
     said.append("battery leads, packs, fuses and motors are not decided here")
     return said
+
+
+TOLD = frozenset(
+    {"shared-channel-motion", "no-source", "slow-frame-on-y", "steering-while-retracted"}
+)
+"""Rules that judge what the planner chooses: who shares a channel, and what feeds the rail."""
+CHOSEN = frozenset({"bec-load"})
+"""Rules about the supply: they count where the planner chose what feeds it."""
+
+
+def unknown_of(judged: Judged) -> list[str]:
+    """Return what the rules could not judge of the choices, a line each."""
+    said: dict[tuple[str, str], list[str]] = {}
+    for unknown in judged.report.unknown:
+        if unknown.rule in TOLD or (unknown.rule in CHOSEN and judged.answer.feed_name):
+            said.setdefault((unknown.rule, unknown.missing), []).append(unknown.part)
+    return [
+        f"{quoted(parts)}: not judged without {missing} [{rule}]"
+        for (rule, missing), parts in said.items()
+    ]

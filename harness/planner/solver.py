@@ -85,6 +85,7 @@ class Programme:
             engine.setOptionValue("threads", 1)
             engine.setOptionValue("random_seed", 0)
             engine.setOptionValue("mip_rel_gap", 0.0)
+            engine.setOptionValue("presolve", "off")  # dearer here than the whole search
             count = len(self.upper)
             engine.addVars(count, np.zeros(count), np.array(self.upper))
             kind = np.array([highspy.HighsVarType.kInteger] * count)

@@ -23,25 +23,29 @@ Hosts
 Builds
     A single item: no piece, or one or two extensions. Two: a Y-lead, or an n-way lead of the
     stock; three and four: two or three Y-leads (the lower ones alike, new ones all alike), or an
-    n-way lead. One extension before the splitters where the runs share a place beyond the
-    box's, and at most two behind them; at most three leads behind one another. Each piece is at
-    least as thick as the own leads behind it. Each run must reach; where the plan does not tell a
-    distance nothing is wanted of it, and new splitters have no length.
+    n-way lead; or the others go into free sockets of an open lead that has loads already. One
+    extension before the splitters where the runs share a place beyond the box's, and at most two
+    behind them; at most three leads behind one another. Each piece is at least as thick as the own
+    leads behind it. Each run must reach; where the plan does not tell a distance nothing is wanted
+    of it, and new splitters have no length.
 Mends
     Servos on one pulse that would move the wrong way: those of one sign are programmed, else turned
     over, else get an in-line reverser.
 Feed
     Where nothing feeds the rail yet, exactly one of the open regulators (on the free supply
-    sockets, else on a channel socket) and the BECs of the open ESCs; all other BECs are cut off
-    by pulling the red pin. A sequencer with its own supply gets its red pin pulled.
+    sockets, else on a channel socket), the BECs of the open ESCs, and packs that feed nothing
+    (where every ESC and regulator says its supply); all other BECs are cut off by the red pin.
+    Where all of them are dangerous nothing feeds it. An autopilot whose output rail is not joined
+    to its own supply gets one of the other regulators for that. A sequencer with its own supply
+    gets its red pin pulled.
 Stock
     Loose leads of the plan and leads of the kit that are not in the plan; else leads are bought.
     At most `buy-at-most` of them.
 
-Cost, the first decides: (1) nothing dangerous, by the rules; (2) wishes, each before the next;
-then the feed: a regulator before a BEC, the greater rated current, the name; (3) leads bought; (4)
-joints (plugs in sockets of leads), then mm of leads added (reversers not counted), then mends
-(programmed 1, turned over 2, reverser 3); (5) functions that are not where the radio expects
+Cost, the first decides: (1) nothing dangerous, by the rules; (2) wishes, each before the next; then
+the feed: a regulator before a BEC before a pack, the greater rated current, the name; (3) leads
+bought; (4) joints (plugs in sockets of leads), then mm of leads added (reversers not counted), then
+mends (programmed 1, turned over 2, reverser 3); (5) functions that are not where the radio expects
 them (first four by its order, gear on 5, flap on 6, or without flaps an aileron elsewhere than
 there and on 6) and items on an outlet named for others; (6) names.
 Not decided: battery leads, fuses, motors, what is joined to which pack.
@@ -56,8 +60,9 @@ from functools import cached_property
 from harness.checks.rule import Desk
 from harness.planner.asks import Ask, asks_of, limits_of
 from harness.planner.builds import Build, Yard, builds_of
+from harness.planner.feeds import Feed, feeds_of
 from harness.planner.groups import Mend, mends, subsets
-from harness.planner.hosts import Feed, Host, at_home, feeds_of, hosts_of, takes
+from harness.planner.hosts import Host, at_home, hosts_of, takes
 from harness.planner.items import Device, Item, device_of, items_of
 from harness.planner.lengths import Runs
 from harness.planner.order import expected_stick

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
+from harness.assembly.kit import kit_of
 from harness.base.units import LENGTH, WireSize, format_quantity, parse_wire
 from harness.reader.kit import LEAD_KINDS
 from harness.reader.parts.leads import Lead
@@ -45,10 +46,10 @@ class Piece:
         """Say whether it is at least as thick as a part's own lead, as far as both are known."""
         return wire is None or self.area < 0 or self.area >= wire.area_mm2 - 1e-9
 
-    def named(self) -> str:
-        """Return it in words: Y-lead, 300 mm, 22 AWG."""
+    def named(self, count: int = 1) -> str:
+        """Return it in words: Y-lead, 300 mm, 22 AWG; in the plural for more than one."""
         words = {"y": "Y-lead", "n-way": f"{self.ways}-way lead", "reverser": "in-line reverser"}
-        said = [words.get(self.kind, self.kind)]
+        said = [words.get(self.kind, self.kind) + "s" * (count != 1)]
         said += [format_quantity(self.length, LENGTH)] if self.length >= 0 else []
         said += [self.gauge] if self.gauge else []
         return ", ".join(said)
@@ -71,45 +72,23 @@ def _piece(
 
 
 def stock_of(plan: Plan, wiring: Wiring) -> dict[Piece, int]:
-    """Return what is at hand and how many of it.
+    """Return what is at hand and how many of it: loose leads, and what the kit has left.
 
-    A lead of the plan is a piece of the kit when kind, ways, length and wire agree (a fact that
-    is not stated agrees with all): it is not counted twice.
+    A piece of the kit that does for a lead of the plan is not counted twice.
     """
     loose: Counter[Piece] = Counter()
-    taken: list[Lead] = []
     for lead in sorted(plan.of(Lead), key=lambda lead: lead.id):
-        taken.append(lead)
         used = any(wiring.by_socket.get((lead.id, name)) for name in lead.outlets)
         if lead.plug is None and not used and lead.kind in LEAD_KINDS:
-            piece = _piece(
-                0, lead.kind, len(lead.outlets), lead.length, lead.wire, f"lead {lead.id}"
-            )
-            loose[piece] += 1
-    loose.update(_from_kit(plan, taken))
-    return dict(sorted(loose.items()))
-
-
-def _from_kit(plan: Plan, taken: list[Lead]) -> Counter[Piece]:
-    kit: Counter[Piece] = Counter()
-    for line in plan.kit:
+            ways, origin = len(lead.outlets), f"lead {lead.id}"
+            loose[_piece(0, lead.kind, ways, lead.length, lead.wire, origin)] += 1
+    for left in kit_of(plan).left:
+        line = left.piece
         if line.kind in LEAD_KINDS and line.meant_for not in plan.parts:
             rank = 1 if line.found == "box" else 2
-            kit[_piece(rank, line.kind, line.ways, line.length, line.wire, line.found)] += (
-                line.count
-            )
-    for lead in taken:
-        same = next((piece for piece in sorted(kit) if kit[piece] and _agrees(piece, lead)), None)
-        if same:
-            kit[same] -= 1
-    return +kit
-
-
-def _agrees(piece: Piece, lead: Lead) -> bool:
-    alike = piece.kind == lead.kind and piece.ways == len(lead.outlets)
-    length = piece.length < 0 or lead.length is None or abs(piece.length - lead.length) < 0.5
-    wire = piece.area < 0 or lead.wire is None or abs(piece.area - lead.wire.area_mm2) < 1e-6
-    return alike and length and wire
+            piece = _piece(rank, line.kind, line.ways, line.length, line.wire, line.found)
+            loose[piece] += left.count
+    return dict(sorted(loose.items()))
 
 
 def stock_lengths(plan: Plan) -> tuple[float, ...]:

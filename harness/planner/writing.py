@@ -9,8 +9,9 @@ from dataclasses import dataclass, field
 from harness.base.units import LENGTH, format_quantity
 from harness.planner.answer import Answer, Chosen
 from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
+from harness.planner.feeds import BEC, NOTHING, has_bec
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN
-from harness.planner.hosts import Host, has_bec
+from harness.planner.hosts import Host
 from harness.planner.items import Item
 from harness.planner.space import Space
 from harness.planner.stock import Piece
@@ -23,14 +24,22 @@ FAILSAFE = {"throttle": "off", "gear": "hold"}
 """What a new channel goes to without signal: throttle off, gear does not move (common practice)."""
 
 
+Slot = tuple[str, int, Piece]
+"""A lead, its place in the build (below 0: -1 less the number of its arm), and its piece."""
+
+
 @dataclass
 class Writing:
-    """The edits of one answer. `made`: the ids of the leads of each group, by its items."""
+    """The edits of one answer. `made`: the ids of the leads of each group, by its items.
+
+    `slots`: the place in the group's build that each of these leads has.
+    """
 
     space: Space
     answer: Answer
     edits: list[Edit] = field(default_factory=list)
     made: dict[tuple[str, ...], list[str]] = field(default_factory=dict)
+    slots: dict[tuple[str, ...], list[Slot]] = field(default_factory=lambda: defaultdict(list))
     sockets: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
     new: set[str] = field(default_factory=set)
@@ -106,11 +115,19 @@ class Writing:
         word = group_word(chosen)
         if use.build.splitters:
             ends = self._tree(chosen, ends[0], word, own)
-        for item, pieces, end in zip(use.items, chosen.arms, ends, strict=False):
+        if use.build.carrier >= 0:
+            free = iter(use.items[use.build.carrier].free)
+            ends = [
+                ends[0] if n == use.build.carrier else next(free) for n in range(len(use.items))
+            ]
+        slots = self.slots[use.names]
+        slots += [(lead, n, use.build.pieces[n]) for n, lead in enumerate(own)]
+        for n, (item, pieces, end) in enumerate(zip(use.items, chosen.arms, ends, strict=False)):
             socket = end
             place = item.part.place if self.space.plan.places else ""
             for piece in pieces:
                 socket = f"{self._lead(piece, f'{item.id}-ext', socket, place, own)}.1"
+                slots.append((own[-1], -1 - n, piece))
             if any(m.part == item.id and m.how == REVERSER for m in use.mends):
                 piece = self._reversers.pop(0)
                 socket = f"{self._lead(piece, f'{item.id}-reverser', socket, place, own)}.1"
@@ -162,7 +179,11 @@ class Writing:
 
     def _feed(self) -> None:
         feed = self.answer.feed
-        if feed is None or not feed.regulator:
+        if feed is None:
+            return
+        for part, socket in feed.logic:
+            self.edits.append(SetKey(part, "plug", socket))
+        if feed.kind in {BEC, NOTHING}:
             return
         sockets = list(feed.sockets)
         if self.answer.feed_host:

@@ -25,6 +25,11 @@ class Stick:
     id: str
     words: str
 
+    @property
+    def is_switch(self) -> bool:
+        """Say whether it is a switch, and so can be turned round by itself."""
+        return " switch" in self.words
+
 
 ROLL = Stick("roll", "aileron stick to the right")
 PITCH = Stick("pitch", "elevator stick back, towards you")
@@ -52,6 +57,12 @@ ON_STICKS: Mapping[str, tuple[Stick, ...]] = {
     "gear-door": (GEAR,),
 }
 """What each kind of surface answers to."""
+
+INPUTS: Mapping[str, str] = {
+    ROLL.id: "aileron", PITCH.id: "elevator", YAW.id: "rudder", FLAPS.id: "flap",
+    BRAKES.id: "spoiler", CROW.id: "crow", STEER.id: "steering", GEAR.id: "gear",
+}  # fmt: skip
+"""What the input of a mix is called, by stick."""
 
 STEERED = frozenset({ROLL.id, PITCH.id, YAW.id})
 UPRIGHT = ("right", "left")

@@ -13,12 +13,22 @@ from harness.electrics.supplies import supply_in
 from harness.protocol.desk import Bench, by_id
 from harness.protocol.model import BenchTest, Edit, Section, Word, band, percent
 from harness.reader.parts.leads import Lead, WingPlug
-from harness.reader.parts.power import Esc, Pack, PowerLead, Regulator
+from harness.reader.parts.power import Esc, Pack, PowerLead, Regulator, Switch
 from harness.wiring.figures import from_catalogue
+from harness.wiring.leads import lead_word
 
 PRACTICE = "common practice, no published source"
 NEW_LEAD = "do not mend it: put a new lead in its place and meter that one too; a wrong one is"
 NEW_LEAD += " common even new"
+
+
+def sags(bench: Bench) -> str:
+    """Say what to do when a rail has too few volts."""
+    switch = " or switch" if any(bench.plan.of(Switch)) else ""
+    return (
+        "do not fly: measure again at the supply itself; volts lost on the way are a worn plug"
+        f"{switch}, or thin wire; volts missing at the supply are a supply that is too weak"
+    )
 
 
 def leads(bench: Bench) -> Section:
@@ -44,13 +54,9 @@ def _lead(bench: Bench, lead: Lead) -> BenchTest:
         how += ": pin by pin as the plan has it"
     about = ("metered before, says the plan",) if lead.tested else ()
     return BenchTest(
-        f"lead.{lead.id}", f"{_word(lead)} {lead.id} is right end to end{how}", Word(),
+        f"lead.{lead.id}", f"{lead_word(lead)} {lead.id} is right end to end{how}", Word(),
         PRACTICE, NEW_LEAD, about, "", (lead.id,), bench.codes([lead.id]),
     )  # fmt: skip
-
-
-def _word(lead: Lead) -> str:
-    return {"y": "Y-lead", "n-way": f"{len(lead.outlets)}-way lead"}.get(lead.kind, lead.kind)
 
 
 def _wing(bench: Bench, plug: WingPlug) -> BenchTest:

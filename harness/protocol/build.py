@@ -16,6 +16,7 @@ ORDER = (
     surfaces.failsafe,
     surfaces.directions,
     surfaces.throws,
+    power_up.fuse_out,
     gear.gear,
     motors.motors,
     power_up.stirred,

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harness.base.near import hint
 from harness.base.span import Span
 from harness.base.units import VOLTAGE, format_quantity
 from harness.protocol.model import Band, BenchTest, Protocol
+from harness.protocol.turning import CAREFUL
 from harness.protocol.values import Value, values_of
 from harness.reader.problems import PlanError, Problem
 from harness.reader.results import Record, Results
@@ -93,6 +94,8 @@ def compare(protocol: Protocol, results: Results, record: Record | None = None) 
     values = values_of(protocol, results)
     tests = protocol.tests
     found = [_one(test, results, values.get(name)) for name, test in tests.items()]
+    verdicts = {one.id: one.verdict for one in found}
+    found = [replace(one, mend=_turned(one, verdicts)) for one in found]
     found += [_unknown(name, results, tests) for name in results.tests
               if name not in tests and results.tests[name].measured]  # fmt: skip
     changed = _changes(protocol, results, record)
@@ -119,6 +122,24 @@ def _one(test: BenchTest, results: Results, value: Value | None) -> Compared:
     verdict = FAIL if apart else PASS
     mend = test.mend if apart else ""
     return Compared(test.id, verdict, test, value, note, apart, remark, mend, given.place)
+
+
+def _turned(one: Compared, verdicts: Mapping[str, str]) -> str:
+    """Return what to do, for a direction drawn from all directions of its servo together."""
+    turn = one.test.turn if one.test else None
+    if one.verdict != FAIL or turn is None:
+        return one.mend
+    own, mates = (
+        [verdicts.get(name, NOT_DONE) for name in pool] for pool in (turn.own, turn.mates)
+    )
+    if PASS in own and turn.axis:
+        return f"only this direction is wrong: {turn.axis}. {CAREFUL}"
+    if NOT_DONE in own or (turn.alone and PASS not in mates and NOT_DONE in mates):
+        return one.mend
+    if turn.alone and PASS in mates:
+        return f"the other on the same pulse is right: {turn.alone}. {CAREFUL}"
+    which = "all of its directions are wrong: " if len(own) > 1 else ""
+    return f"{which}{turn.whole}. {CAREFUL}"
 
 
 def judged(test: BenchTest, value: Value) -> tuple[str, str]:

@@ -13,7 +13,7 @@ from harness.protocol.figures import Solved, solved_of
 from harness.reader.parts.common import Part
 from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.codes import codes_of
+from harness.wiring.codes import codes_by_part
 from harness.wiring.figures import Figure, rule_figure
 
 
@@ -41,10 +41,7 @@ class Bench:
 
     @cached_property
     def _codes(self) -> dict[str, list[str]]:
-        found: dict[str, list[str]] = {}
-        for (part, _), code in codes_of(self.wiring).items():
-            found.setdefault(part, []).append(code)
-        return found
+        return codes_by_part(self.wiring)
 
     def codes(self, parts: Iterable[str]) -> tuple[str, ...]:
         """Return the label codes of the leads of some parts."""

@@ -10,16 +10,20 @@ from harness.electrics.gear.motion import HERE, goal_of
 from harness.electrics.gear.movers import functions_of
 from harness.electrics.gear.timeline import Run, TimeLine, timeline
 from harness.electrics.solver.circuit import NotSolved
+from harness.protocol.bench import sags
 from harness.protocol.desk import Bench
+from harness.protocol.legs import HELD, leg_warning, loose_legs
 from harness.protocol.model import BenchTest, Section, Word, band
-from harness.protocol.power_up import SAGS
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Retract, Sequencer, Step
 from harness.wiring.gear import DIRECTIONS, is_door, on_outlets, steps_of
 
+RUNS = (*DIRECTIONS, "slow-", "power-up-")
+"""Beginnings of the names of the runs that are tested: nobody jams a leg on the bench."""
 MOVES = ("stays", "goes down", "goes up")
 JAMS = "do not power it again before you know why: a leg that is stuck draws its stop current; then"
-JAMS += " set the steps of the sequencer to the times measured here, or the plan to them"
+STEPS = f"{JAMS} set the steps of the sequencer to the times measured here, or the plan to them"
+TRAVEL = f"{JAMS} write the time measured here into the plan, as its travel"
 
 
 def gear(bench: Bench) -> Section:
@@ -28,16 +32,20 @@ def gear(bench: Bench) -> Section:
     for function, line in lines_of(bench).items():
         tests += [*_power_ups(bench, function, line), *_times(bench, line), *_volts(bench, line)]
     about = "the aeroplane on a stand; times from the moment the switch is moved"
-    return Section("Gear", tuple(tests), about)
+    return Section(
+        "Gear",
+        tuple(tests),
+        "; ".join(filter(None, (about, leg_warning(loose_legs(bench.wiring))))),
+    )
 
 
-def lines_of(bench: Bench) -> dict[str, TimeLine]:
-    """Return the time line of every function with legs or a sequencer."""
+def lines_of(bench: Bench, only: tuple[str, ...] = RUNS) -> dict[str, TimeLine]:
+    """Return the time line of every function with legs or a sequencer, `only` in some runs."""
     found = {}
     for function, movers in functions_of(bench.wiring).items():
         if any(m.box or isinstance(m.part, Retract) for m in movers):
             try:
-                found[function] = timeline(bench.wiring, function)
+                found[function] = timeline(bench.wiring, function, only=only)
             except NotSolved as why:
                 bench.missing(f"{function}: its time line has no solution ({why.why})")
     return found
@@ -53,13 +61,22 @@ def _power_ups(bench: Bench, function: str, line: TimeLine) -> Iterator[BenchTes
         if not run.name.startswith("power-up-"):
             continue
         _, _, switch, stands = run.name.split("-")
+        loose = _loose(bench, line)
         yield BenchTest(
             f"gear-power-up.{function}.switch-{switch}-gear-{stands}",
             f"supply off, the gear {stands}, the switch {switch}; supply on: the gear",
             Word(_does(bench, run), MOVES), _why(boxes),
-            "write what it really does into the plan (power-up), and never switch on with the model"
-            " on its wheels before it is known", (), "off", (*line.boxes, *line.movers),
+            _surprise(boxes, loose), (HELD,) if loose else (), "off",
+            (*line.boxes, *line.movers),
         )  # fmt: skip
+
+
+def _surprise(boxes: Sequence[Part], loose: list[str]) -> str:
+    """Say what to do when the gear does something else as the supply comes on."""
+    write = f"write what {spoken(b.id for b in boxes)} really does into the plan (power-up)"
+    look = f"look at the direction of the gear switch, and where the plugs of {spoken(loose)} sit"
+    words = "; ".join([*([write] if boxes else []), *([look] if loose else [])])
+    return f"{words}; never switch on with the model on its wheels before it is known"
 
 
 def _does(bench: Bench, run: Run) -> str:
@@ -83,13 +100,17 @@ def _times(bench: Bench, line: TimeLine) -> Iterator[BenchTest]:
         assert isinstance(box, Sequencer)
         for way in DIRECTIONS:
             yield from _box_times(bench, line, box, way)
-    for name in line.movers:
+    for name in _loose(bench, line):
         part = bench.plan.parts[name]
-        boxed = any(name in _on(bench, box) for box in line.boxes)
-        if isinstance(part, Retract) and not boxed:
-            for way in DIRECTIONS:
-                yield _timed(bench, f"{name}.{way}", f"gear {way}: {name} is {way} after",
-                             _arrivals(line, (name,), way), (name,), _rest_of(part))  # fmt: skip
+        for way in DIRECTIONS:
+            yield _timed(bench, f"{name}.{way}", f"gear {way}: {name} is {way} after",
+                             _arrivals(line, (name,), way), (name,), _rest_of(part),
+                             TRAVEL)  # fmt: skip
+
+
+def _loose(bench: Bench, line: TimeLine) -> list[str]:
+    """Return the legs of a function that no sequencer holds back."""
+    return [name for name in loose_legs(bench.wiring) if name in line.movers]
 
 
 def _on(bench: Bench, box: str) -> set[str]:
@@ -140,13 +161,19 @@ def _arrivals(line: TimeLine, legs: tuple[str, ...], way: str) -> tuple[float, f
 
 
 def _timed(
-    bench: Bench, stem: str, title: str, span: tuple[float, float], ids: tuple[str, ...], why: str
+    bench: Bench,
+    stem: str,
+    title: str,
+    span: tuple[float, float],
+    ids: tuple[str, ...],
+    why: str,
+    mend: str = STEPS,
 ) -> BenchTest:
     watch = bench.rule("protocol", "stopwatch")
     return BenchTest(
         f"gear-time.{stem}", title,
         band(TIME, max(span[0] - watch.number, 0.0), span[1] + watch.number),
-        f"{why}; {watch.number:g} s for the watch ({watch.origin})", JAMS, (), "off", ids,
+        f"{why}; {watch.number:g} s for the watch ({watch.origin})", mend, (), "off", ids,
         bench.codes(ids),
     )  # fmt: skip
 
@@ -163,5 +190,5 @@ def _volts(bench: Bench, line: TimeLine) -> Iterator[BenchTest]:
                 f"rail-gear.{name}", f"lowest volts on the rail of sequencer {name} while the gear"
                 " runs both ways", band(VOLTAGE, least.number, None, (min(lows), max(highs)),
                 "the time line"),
-                f"{least.number:g} V ({least.origin})", SAGS, (), "off", (name,),
+                f"{least.number:g} V ({least.origin})", sags(bench), (), "off", (name,),
             )  # fmt: skip

@@ -114,13 +114,30 @@ class Edit:
 
 
 @dataclass(frozen=True, slots=True)
+class Turn:
+    """What to turn round when a surface goes wrong, by what else goes wrong.
+
+    `own`: all direction tests of its servo; `mates`: those of the servos with the same pulse.
+    `whole`: what to do when all of them are wrong; `alone`: when all of its own are and the mates
+    are right; `axis`: when some of its own are right.
+    """
+
+    own: tuple[str, ...]
+    mates: tuple[str, ...]
+    whole: str
+    alone: str = ""
+    axis: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class BenchTest:
     """One test.
 
     `id` is the same whatever else is in the plan. `title` says what to do; `how` adds to it;
     `origin`: where the expected value comes from; `mend`: what to do when it fails; `propellers`:
     off, on, or "" where nothing can turn; `codes`: label codes of the leads it is about; `edit`:
-    what the measured value may change in the plan; `feeds`: ESCs whose volts it measures.
+    what the measured value may change in the plan; `feeds`: ESCs whose volts it measures; `turn`:
+    of a direction, what its `mend` is drawn from when the other directions are known.
     """
 
     id: str
@@ -134,6 +151,7 @@ class BenchTest:
     codes: tuple[str, ...] = ()
     edit: Edit | None = None
     feeds: tuple[str, ...] = ()
+    turn: Turn | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -187,11 +187,11 @@ def field(bench: Bench) -> Section:
         "move the pack; do not fly a tail-heavy aeroplane",
     )]  # fmt: skip
     if any(isinstance(part, Servo | Retract | Esc) for part in bench.plan.parts.values()):
-        tests += _range(bench)
+        tests += _range()
     return Section("Before the first flight", tuple(tests), "complete, at the field")
 
 
-def _range(bench: Bench) -> Iterator[BenchTest]:
+def _range() -> Iterator[BenchTest]:
     yield BenchTest(
         "range", "transmitter at reduced power, at the distance its instructions say: every surface"
         " still answers, motor off and motor running", Word(), PRACTICE,

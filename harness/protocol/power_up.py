@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE
 from harness.electrics.sampling import MEASURED, METERED
+from harness.protocol.bench import sags
 from harness.protocol.desk import Bench, by_id
 from harness.protocol.figures import CORNERS, REST, STIRRED
+from harness.protocol.legs import leg_warning, loose_legs
 from harness.protocol.model import BenchTest, Section, Word, band
 from harness.reader.parts.common import Part
-from harness.reader.parts.control import Autopilot, Receiver, Sequencer, Servo
-from harness.reader.parts.power import Pack
+from harness.reader.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo
+from harness.reader.parts.power import Esc, Pack
+from harness.reader.plan import Plan
 from harness.wiring.figures import Figure
 from harness.wiring.limits import volts_limit
-
-SAGS = "do not fly: measure again at the supply itself; volts lost on the way are a worn plug or"
-SAGS += " switch, or thin wire; volts missing at the supply are a supply that is too weak"
 
 
 def centred(bench: Bench) -> Section:
@@ -40,8 +41,37 @@ def power_up(bench: Bench) -> Section:
     fuse = bench.rule("power-up", "fuse")
     tests = [*_rest(bench), *_rails(bench, REST)]
     about = f"transmitter on first, then the pack, through a {fuse.number:g} A fuse or a limited"
-    about += f" supply ({fuse.origin}); propellers off, legs clear of the bench"
-    return Section("First power-up", tuple(tests), about)
+    about += f" supply ({fuse.origin}); propellers off"
+    about += ", legs clear of the bench" if any(bench.plan.of(Retract)) else ""
+    said = filter(None, (about, leg_warning(loose_legs(bench.wiring))))
+    return Section("First power-up", tuple(tests), "; ".join(said))
+
+
+def fuse_out(bench: Bench) -> Section:
+    """The fuse of the first power-up comes out before anything draws more than it bears."""
+    fuse, later = bench.rule("power-up", "fuse"), drawing_more(bench.plan)
+    packs = by_id(bench.plan.of(Pack))
+    if not packs or not later:
+        return Section("Fuse out", ())
+    test = BenchTest(
+        "fuse-out",
+        f"pack off, the {fuse.number:g} A fuse or limited supply taken out, {spoken(p.id for p in packs)}"
+        " plugged in as in the plan",
+        Word(), f"{later} draw more than {fuse.number:g} A: a fuse that blows then takes the supply"
+        f" from the radio too ({fuse.origin})",
+        "take it out before you go on, and keep it for the next first power-up",
+        (), "off", tuple(pack.id for pack in packs), bench.codes(pack.id for pack in packs),
+    )  # fmt: skip
+    return Section("Fuse out, before anything draws more", (test,))
+
+
+def drawing_more(plan: Plan) -> str:
+    """Return what comes after the first power-up and draws more than its fuse bears; or ""."""
+    words = {
+        "the gear": any(plan.of(Retract)), "the motors": any(plan.of(Esc)),
+        "all servos together": any(plan.of(Servo)),
+    }  # fmt: skip
+    return spoken(word for word, there in words.items() if there)
 
 
 def _rest(bench: Bench) -> Iterator[BenchTest]:
@@ -101,7 +131,7 @@ def _rail(bench: Bench, box: Part, inside: str, case: str) -> BenchTest | None:
     return BenchTest(
         f"{stem}.{box.id}", f"volts on the {inside} of {box.named()}, {case}", within,
         f"at least {least.number:g} V ({least.origin}), and no more than at rest; {CORNERS}",
-        SAGS, ("with a meter in a free socket, or by telemetry",), "off", (box.id,),
+        sags(bench), ("with a meter in a free socket, or by telemetry",), "off", (box.id,),
     )  # fmt: skip
 
 

@@ -5,22 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.checks.failsafe import DOWN, OFF, STAYS, UP, is_zero, plain_words
-from harness.checks.signals import Drive, channel_function, channel_key, function_of, side_of
-from harness.protocol.aero import STEERED, STICKS, YAW, Way, base_of, ways_of
+from harness.checks.signals import Drive, function_of, side_of
+from harness.protocol.aero import STICKS, YAW, Way, base_of, ways_of
 from harness.protocol.bench import PRACTICE
 from harness.protocol.desk import Bench
 from harness.protocol.model import BenchTest, Section, Word
+from harness.protocol.turning import (
+    Ways,
+    direction_id,
+    mates_of,
+    shared_by,
+    turn_of,
+    turn_words,
+)
 from harness.protocol.words import MIXES, mix_words
-from harness.reader.parts.control import Autopilot, Receiver, Servo, Stabiliser
+from harness.reader.parts.control import Autopilot, Servo, Stabiliser
 from harness.reader.parts.power import Esc
 from harness.reader.radio import Channel
 from harness.wiring.functions import plain
-
-REVERSE = (
-    "reverse that channel in the transmitter; where the other side on the same Y-lead then goes"
-)
-REVERSE += " wrong, put an in-line reverser in one lead or turn one servo over"
-NEVER = "never swap a servo's red and black"
 
 FAILSAFE = {"off": OFF, "hold": STAYS, "up": UP, "down": DOWN, "neutral": frozenset({"neutral"})}
 """The words of a failsafe that can be seen on the bench, and how else they are written."""
@@ -61,7 +63,8 @@ def _failsafe_word(said: str, *, throttle: bool) -> str:
 
 def directions(bench: Bench) -> Section:
     """Every surface for every stick, then mixes and gyros."""
-    tests = [test for drive in bench.drives for test in _surface(bench, drive)]
+    every = ways_by_servo(bench)
+    tests = [test for drive in bench.drives for test in _surface(bench, drive, every)]
     order = {stick.id: place for place, stick in enumerate(STICKS)}
     tests.sort(key=lambda test: order.get(test.id.rpartition(".")[2], len(order)))
     tests += [*_mixes(bench), *_gyros(bench)]
@@ -85,7 +88,12 @@ def _takes_part(function: str, of: tuple[str, ...]) -> bool:
     return base_of(function) in {base_of(word) for word in (*of, "flap")}
 
 
-def _surface(bench: Bench, drive: Drive) -> Iterator[BenchTest]:
+def ways_by_servo(bench: Bench) -> dict[str, tuple[Way, ...]]:
+    """Return how the surface of every servo must move."""
+    return {d.part.id: ways(bench, d) for d in bench.drives if isinstance(d.part, Servo)}
+
+
+def _surface(bench: Bench, drive: Drive, every: Ways) -> Iterator[BenchTest]:
     servo = drive.part
     if not isinstance(servo, Servo):
         return
@@ -96,21 +104,14 @@ def _surface(bench: Bench, drive: Drive) -> Iterator[BenchTest]:
             " does", Word(), f"plan line {servo.at('moves').line}",
             "look at which socket its lead sits in, by the label", (), "off", (servo.id,), codes,
         )  # fmt: skip
-    for way in ways(bench, drive):
-        choices = (*way.choices, "still")
+    shared = shared_by(drive, mates_of(bench, drive, every))
+    for way in every[servo.id]:
+        choices, turn = (*way.choices, "still"), turn_of(bench, drive, way, every)
         yield BenchTest(
-            f"direction.{servo.id}.{way.stick.id}", f"{way.stick.words}: {servo.id} goes",
-            Word(way.word, choices), f"{way.why} ({PRACTICE})", _mend(drive, way), (), "off",
-            (servo.id,), codes,
+            direction_id(servo.id, way), f"{way.stick.words}: {servo.id} goes",
+            Word(way.word, choices), f"{way.why} ({PRACTICE})",
+            turn_words(servo.id, turn, shared), (), "off", (servo.id,), codes, turn=turn,
         )  # fmt: skip
-
-
-def _mend(drive: Drive, way: Way) -> str:
-    if drive.sequenced:
-        return "set that outlet's ends in the sequencer's programme; the transmitter cannot turn it"
-    if way.stick.id not in STEERED:
-        return f"{REVERSE}; or turn the switch round in the transmitter; {NEVER}"
-    return f"{REVERSE}; {NEVER}"
 
 
 def _mixes(bench: Bench) -> Iterator[BenchTest]:
@@ -191,12 +192,3 @@ def _throw(bench: Bench, function: str, servos: list[str]) -> BenchTest:
         "take back the end point, or free the linkage: a servo that hums is held fast and draws its"
         " stall current", (), "off", tuple(servos), bench.codes(servos),
     )  # fmt: skip
-
-
-def channel_of(bench: Bench, drive: Drive) -> tuple[str, str]:
-    """Return the channel that works a device and its function, "" where a receiver names none."""
-    key = channel_key(drive)
-    if key is None:
-        return "", ""
-    receiver = drive.socket is not None and isinstance(drive.socket.part, Receiver)
-    return (key[1] if receiver else ""), channel_function(bench.plan, drive.socket)

@@ -13,7 +13,7 @@ from harness.reader.airframe import Cover, Duct, Place
 from harness.reader.airframe_names import check_airframe, check_places, read_named
 from harness.reader.case_names import check_names, read_cases
 from harness.reader.kinds import BAD, Reading
-from harness.reader.nodes import Entry, Mapping, Node, Scalar, compose
+from harness.reader.nodes import Entry, Mapping, Node, Scalar, compose, is_empty
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Autopilot, Receiver, Retract, Servo, Stabiliser
 from harness.reader.parts.leads import WingPlug
@@ -78,17 +78,13 @@ def _head(word: str, top: Mapping, at: Reading) -> object:
     node = top.entries[word].node
     if word == "places":
         return _places(node, at)
-    if _empty(node) and word not in {"plan", "aircraft"}:
+    if is_empty(node) and word not in {"plan", "aircraft"}:
         return None
     if word in NAMED:
         return read_named(NAMED[word], _entries(node, at, word), at)
     if word == "cases":
         return read_cases(_entries(node, at, word), at)
     return kind.read(node, at)
-
-
-def _empty(node: Node) -> bool:
-    return isinstance(node, Scalar) and node.plain and node.text in {"", "~", "null"}
 
 
 def _places(node: Node, at: Reading) -> dict[str, Place]:
@@ -98,7 +94,7 @@ def _places(node: Node, at: Reading) -> dict[str, Place]:
 
 
 def _entries(node: Node, at: Reading, group: str) -> Iterable[Entry]:
-    if _empty(node):
+    if is_empty(node):
         return ()
     if not isinstance(node, Mapping):
         of = group if group in HEAD else "parts"
@@ -161,8 +157,16 @@ def _repeated(group: str, entry: Entry, top: Mapping, at: Reading, chain: list[s
     base = _repeated(group, others[name], top, at, [*chain, name])
     if not isinstance(base, Mapping) or not isinstance(node, Mapping):
         return node
-    kept = {k: v for k, v in base.entries.items() if k not in NOT_REPEATED}
+    kept = {k: _unseen(v) for k, v in base.entries.items() if k not in NOT_REPEATED}
     return Mapping({**kept, **node.entries}, node.span)
+
+
+def _unseen(entry: Entry) -> Entry:
+    """Leave out what was seen of the other part inside a value: the meter was not on this BEC."""
+    if not isinstance(entry.node, Mapping) or "metered" not in entry.node.entries:
+        return entry
+    inner = {k: v for k, v in entry.node.entries.items() if k != "metered"}
+    return Entry(entry.key, Mapping(inner, entry.node.span))
 
 
 def _plan(

@@ -68,6 +68,11 @@ class Mapping:
 Node = Scalar | Items | Mapping
 
 
+def is_empty(node: Node) -> bool:
+    """Say whether a key was written with nothing behind it, as YAML understands nothing."""
+    return isinstance(node, Scalar) and node.plain and node.text in {"", "~", "null"}
+
+
 def compose(source: Source) -> Node:
     """Return the one document in `source`. Raises PlanError."""
     try:

@@ -20,7 +20,12 @@ class RecordOf(Kind):
     cls: type[Any]
     short: str = ""
     """The key that a bare value stands for, if it may stand for one."""
-    noun = "a mapping (key: value)"
+
+    @property
+    def noun(self) -> str:  # type: ignore[override]
+        """A mapping; where one key may stand alone, what that is."""
+        mapping = "a mapping (key: value)"
+        return f"{keys_of(self.cls)[self.short].kind.noun}, or {mapping}" if self.short else mapping
 
     def read(self, node: Node, at: Reading) -> Any:
         """Return an instance of the dataclass."""
@@ -81,12 +86,16 @@ def read_record(cls: type[Any], node: Node, at: Reading, **given: Any) -> Any:
     if isinstance(node, Scalar) and node.plain and node.text in {"", "~", "null"}:
         node = Mapping({}, node.span)
     if not isinstance(node, Mapping):
-        return at.wrong("wanted is a mapping (key: value)", node.span)
+        known = keys_of(cls).values()
+        first = next((k for k in known if k.required), next(iter(known)))
+        help_ = f"write it as {{{first.word}: ...}}; {first.word} is {first.about}"
+        return at.wrong("wanted is a mapping (key: value)", node.span, help_)
     values, spans = _values(cls, node, at)
     missing = [k for k in keys_of(cls).values() if k.required and k.word not in node.entries]
     for key_ in missing:
         spot = given.get("span", node.span)
-        at.wrong(f'the key "{key_.word}" is missing', spot, key_.about)
+        help_ = f"{key_.about}; wanted is {key_.kind.noun}"
+        at.wrong(f'the key "{key_.word}" is missing', spot, help_)
     if missing or values is None:
         return BAD
     own = {item.name for item in fields(cls)}

@@ -19,7 +19,7 @@ from typing import Any, TypeVar
 from harness.base.files import write_whole
 from harness.base.span import START, Source, Span
 from harness.reader.kinds import BAD, Choice, Kind, ListOf, MapOf, Reading, Schema, Text, Whole
-from harness.reader.nodes import Mapping, Node, Scalar, compose
+from harness.reader.nodes import Mapping, Node, Scalar, compose, is_empty
 from harness.reader.problems import PlanError, Problem
 from harness.reader.records import RecordOf, key, keys_of, read_record, record_schema
 from harness.reader.text import read_source
@@ -119,7 +119,7 @@ class ByTest(Kind):
 
     def read(self, node: Node, at: Reading) -> Any:
         """Return a dict in the order of the file; tests without a value are in it."""
-        if _empty(node):
+        if is_empty(node):
             return {}
         if not isinstance(node, Mapping):
             return at.wrong(f"wanted is {self.noun}", node.span, "write `test: value`")
@@ -132,15 +132,15 @@ class ByTest(Kind):
         return found
 
     def _one(self, node: Node, span: Span, at: Reading) -> Any:
-        if isinstance(node, Scalar) and not _empty(node):
+        if isinstance(node, Scalar) and not is_empty(node):
             return self.cls(measured=node.text, span=span, spans={"measured": node.span})
         if isinstance(node, Mapping):
             known = keys_of(self.cls)
             entries = {
-                w: e for w, e in node.entries.items() if w not in known or not _empty(e.node)
+                w: e for w, e in node.entries.items() if w not in known or not is_empty(e.node)
             }
             return read_record(self.cls, Mapping(entries, node.span), at, span=span)
-        if _empty(node):
+        if is_empty(node):
             return self.cls(span=span)
         return at.wrong("here stands a list, wanted is one value", node.span)
 
@@ -194,10 +194,6 @@ class Record:
     spans: AbcMapping[str, Span] = field(default_factory=dict)
 
 
-def _empty(node: Node) -> bool:
-    return isinstance(node, Scalar) and node.plain and node.text in {"", "~", "null"}
-
-
 def load_results(path: str) -> Results:
     """Read the results at `path` (`-`: standard input). Raises PlanError."""
     return parse_results(read_source(path))
@@ -224,7 +220,7 @@ def _parsed(cls: type[T], source: Source, wanted: str) -> T:
         raise PlanError(source, [Problem(wanted, top.span)])
     at = Reading()
     optional = {k.word for k in keys_of(cls).values() if not k.required}
-    entries = {w: e for w, e in top.entries.items() if w not in optional or not _empty(e.node)}
+    entries = {w: e for w, e in top.entries.items() if w not in optional or not is_empty(e.node)}
     found = read_record(cls, Mapping(entries, top.span), at, source=source)
     if at.problems:
         raise PlanError(source, at.problems)

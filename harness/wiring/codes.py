@@ -87,14 +87,20 @@ def port_codes(wiring: Wiring) -> dict[PortId, str]:
     return {port.id: codes[lead.key] for lead in leads_of(wiring) for port in lead.ports}
 
 
+def codes_by_part(wiring: Wiring) -> dict[str, list[str]]:
+    """Return the label codes of the leads of each part that has any."""
+    found: dict[str, list[str]] = {}
+    for (part, _), code in codes_of(wiring).items():
+        found.setdefault(part, []).append(code)
+    return found
+
+
 def codes_given(wiring: Wiring) -> list[tuple[Part, list[str]]]:
     """Return the parts with a code of the plan's own and the codes of their leads, in order."""
     parts = [part for part in wiring.plan.parts.values() if own_code(part)]
     if not parts:
         return []
-    codes: dict[str, list[str]] = defaultdict(list)
-    for (owner, _), code in codes_of(wiring).items():
-        codes[owner].append(code)
+    codes = codes_by_part(wiring)
     found = [(part, codes[part.id]) for part in parts if part.id in codes]
     return sorted(found, key=lambda given: given[0].at("code"))
 

@@ -188,7 +188,9 @@ def _fault(mate: Mate) -> str:
 
 
 def meeting_place(wiring: Wiring, mate: Mate) -> str:
-    """Return where a plug meets its socket: the place of the socket's part, else the plug's."""
+    """Return where a plug meets its socket: where its join says, else where either part is."""
+    if mate.join.made_in:
+        return mate.join.made_in
     holder = wiring.plan.parts.get(mate.join.part)
     return (holder.place if holder else "") or mate.plug.part.place
 
@@ -227,6 +229,11 @@ def kind_of(part: Part, port: Port) -> str:
 
 @kind_of.register
 def _(part: ThreePinLead, _: Port) -> str:
+    return lead_word(part)
+
+
+def lead_word(part: ThreePinLead) -> str:
+    """Return what a builder calls a 3-pin lead: Y-lead, 4-way lead, extension."""
     if part.kind == "n-way":
         return f"{len(part.outlets)}-way lead"
     return {"y": "Y-lead", "custom": "custom lead"}.get(part.kind, part.kind)

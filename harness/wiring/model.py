@@ -142,3 +142,8 @@ class Mate:
     def span(self) -> Span:
         """Where the plan says it."""
         return self.join.span
+
+    @property
+    def into(self) -> str:
+        """Where the plug goes: rx.6; as the plan writes it where there is no such socket."""
+        return self.socket.short if self.socket is not None else self.join.into

@@ -22,6 +22,11 @@ class Potentials:
 
     def find(self, contact: Contact) -> tuple[Contact, float]:
         """Return (root, volts above the root)."""
+        first = self.parent.get(contact, contact)
+        if first is contact or first == contact:
+            return first, 0.0
+        if self.parent.get(first, first) is first:  # nearly always, once paths are short
+            return first, self.above[contact]
         path: list[Contact] = []
         node = contact
         while (up := self.parent.get(node, node)) != node:

@@ -15,7 +15,8 @@ from harness.wiring.leads import Lead
 from harness.wiring.model import Form, Port
 
 THREE_PIN = "servo-3pin"
-_SWITCHES = {"slide": "mechanical", "electronic": "electronic"}
+SWITCHES = {"slide": "mechanical", "electronic": "electronic"}
+"""The row of the catalogue's table switches for each kind of switch."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def _limits(plan: Plan, lead: Lead, key: str) -> Iterator[Limit]:
     if own is not None:
         yield Limit("as stated", own)
     elif isinstance(lead.part, Switch):
-        yield from _row(plan, "switch", "switches", _SWITCHES[lead.part.kind], key)
+        yield from _row(plan, "switch", "switches", SWITCHES[lead.part.kind], key)
     connectors = {connector_of(port) for port in lead.trunk}
     if isinstance(lead.part, WingPlug):
         connectors.add(lead.part.connector)

@@ -13,7 +13,7 @@ from scipy.optimize import linear_sum_assignment
 from support import plan_of
 
 from harness.assembly.kit import Kit, kit_of
-from harness.assembly.kit_match import shares
+from harness.assembly.kit.match import shares
 
 Key = tuple[int, ...]
 

@@ -10,7 +10,7 @@ import pytest
 from support import plan_of
 
 from harness.assembly.kit import kit_of
-from harness.assembly.kit_shopping import Purchase, leads_to_buy, shopping
+from harness.assembly.kit.shopping import Purchase, leads_to_buy, shopping
 
 
 def bought(text: str) -> tuple[Purchase, ...]:

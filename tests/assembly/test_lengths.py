@@ -13,8 +13,9 @@ import pytest
 from support import plan_of
 
 from harness.assembly.lengths import Measured, lengths_of, needed_run
-from harness.assembly.lengths_buy import choose, next_stock, offers, stock_lengths
-from harness.assembly.lengths_plugs import Plug, plugs_on
+from harness.assembly.lengths.buy import choose, offers
+from harness.assembly.lengths.plugs import Plug, plugs_on
+from harness.assembly.stock import next_stock, stock_lengths
 from harness.wiring.build import build
 
 STOCK = (100.0, 150.0, 200.0, 300.0, 450.0, 600.0, 900.0, 1000.0)

@@ -25,6 +25,8 @@ SHARED = (
     "flight",
     "reserve",
 )
+AIRFRAME = ("places", "ducts", "covers")
+"""Groups whose entries are no parts."""
 WORDS = ("moves", "function", "about", "kind", "class")
 """Keys whose values are words, though a part may be called the same."""
 
@@ -34,13 +36,14 @@ def clean_plan(path: Path, wanted: int) -> tuple[str, int]:
     one: dict[str, Any] = yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader)
     groups = {word: one[word] for word in one if isinstance(one[word], dict) and word not in SHARED}
     ids = {name for group in groups.values() for name in group}
-    parts = len(ids) - len(groups["places"])
+    parts = sum(len(group) for word, group in groups.items() if word not in AIRFRAME)
     copies = max(1, math.ceil(wanted / parts - 0.5))
     whole: dict[str, Any] = {word: one[word] for word in SHARED if word in one}
     for number in range(copies):
         names = {name: f"craft{number}-{name}" if number else name for name in ids}
         for word, group in groups.items():
             whole.setdefault(word, {}).update(renamed(group, names))
+        whole.setdefault("kit", []).extend(renamed(one.get("kit", []), names))
     text = yaml.safe_dump(whole, sort_keys=False, default_flow_style=None, width=1000)
     # Every value was read as a text; the counts lose their quotes again.
     return re.sub(r"'(\d+)'", r"\1", text), parts * copies

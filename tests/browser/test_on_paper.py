@@ -90,6 +90,7 @@ def test_nothing_is_wider_than_the_paper(browser: Browser, name: str) -> None:
     for wide, chapters in ((695, ".chapter:not(.broad)"), (1054, ".chapter.broad")):
         with browser.file(book_of(name), (wide, 1000)) as opened:
             opened.page.emulate_media(media="print")
+            assert opened.page.locator(chapters).count() > 0
             over = opened.page.evaluate(
                 """([wide, chapters]) => [...document.querySelectorAll(`${chapters} *`)]
                   .filter((el) => el.checkVisibility() && !el.closest("svg, .unseen"))

@@ -11,7 +11,7 @@ from support import report_of
 from harness.base.colours import CHANGES, to_hex
 from harness.changes.model import Changes
 from harness.documents.changes import all_changes, changes_json, changes_text
-from harness.documents.changes_marks import change_marks
+from harness.documents.changes.marks import change_marks
 from harness.documents.diagram import Wish, draw_pages
 from harness.drawing.marks import marker_shape
 from harness.drawing.scene import Group, Scene, Text, walk
@@ -120,6 +120,7 @@ def test_every_mark_is_drawn_and_told(drawn: list[Scene]) -> None:
     marks = change_marks(changes()).found
     there = groups(drawn)
     words = " ".join(t.text for scene in drawn for t in walk(scene.items) if isinstance(t, Text))
+    assert {bool(mark.parts) for mark in marks} == {True, False}
     for mark in marks:
         assert f"legend/{mark.number}" in there
         assert (f"finding-{mark.number}" in there) is bool(mark.parts)

@@ -11,9 +11,9 @@ import pytest
 from documents.plans import EXAMPLES, wiring_of
 
 from harness.assembly.kit import kit_of
-from harness.assembly.kit_words import LEADS, kind_of
+from harness.assembly.kit.words import LEADS, kind_of
 from harness.documents.kit import kit_chapter, kit_paper
-from harness.documents.kit_records import COLUMNS, kit_csv, kit_json
+from harness.documents.kit.records import COLUMNS, kit_csv, kit_json
 from harness.documents.paper import render
 from harness.reader.load import load_plan
 from harness.wiring.build import build

@@ -17,6 +17,9 @@ from harness.electrics.derating import (
     derating,
     faa_temperature,
 )
+from harness.electrics.outcome import outcome_of
+from harness.electrics.rows import rows_of
+from harness.wiring.build import build
 
 PLAN = """
 surroundings: {altitude: 20000 ft}
@@ -176,3 +179,23 @@ def test_air_hotter_than_the_rating_never_cools() -> None:
 def test_a_wire_that_bears_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="more than 0 A"):
         conductor_temperature(1.0, 0.0, 20.0, 105.0)
+
+
+def test_a_battery_wire_at_the_charts_current_is_as_warm_as_its_silicone_bears() -> None:
+    """12 AWG silicone: 45 A by the cautious chart, 88 A by the bold one (common practice).
+
+    The bold figure warms the wire to the 200 degC of its insulation, heat goes with the square:
+    from 20 degC of air, I amperes give 20 + 180 (I / 88)^2.
+    """
+    plan = plan_of(
+        "escs: {e: {supply: p, bec: none, wire: 12 AWG, length: 100 mm}}\n"
+        "motors: {m: {full-throttle: 60 A, plug: e}}\n"
+        "packs: {p: {chemistry: lipo, cells: 4, capacity: 5 Ah}}\n"
+    )
+    outcome = outcome_of(build(plan))
+    row = next(r for r in rows_of(outcome) if (r.kind, r.part) == ("lead", "e"))
+    at = [case.name for case in outcome.cases].index("full-throttle")
+    assert row.temperature is not None
+    amps = abs(float(row.amps[at]))
+    assert 50 < amps < 65
+    assert float(row.temperature[at]) == pytest.approx(20 + 180 * (amps / 88) ** 2, rel=1e-9)

@@ -11,7 +11,7 @@ from support_cli import GOOD
 
 HEAVY = ["highspy", "networkx", "numpy", "scipy", "reportlab", "jsonschema", "pypdfium2", "rich",
          "matplotlib", "graphviz", "pygraphviz", "PIL"]  # fmt: skip
-COMMANDS = ["--help", "--version", "rules", "rules socket-used-twice", "check -h", "new",
+COMMANDS = ["--help", "--version", "rules", "rules socket-used-twice", "check -h", "new", "keys",
             "load -h", "timeline -h", "equalise -h", "endurance -h", "leads -h"]  # fmt: skip
 SOLVING = ["check good.yaml", "check good.yaml --format sarif", "load good.yaml"]
 """A small harness is solved with numpy alone."""

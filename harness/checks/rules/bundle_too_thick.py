@@ -47,7 +47,7 @@ from collections.abc import Iterator
 
 from harness.assembly.bundles import Bundle
 from harness.base.finding import Finding, Severity
-from harness.base.near import spoken
+from harness.base.near import counted, spoken
 from harness.base.span import Span
 from harness.checks.measured import bundles
 from harness.checks.rule import Desk, rule
@@ -86,7 +86,7 @@ def _duct(desk: Desk, bundle: Bundle) -> Finding:
 
 
 def _of(bundle: Bundle) -> str:
-    leads = "1 lead" if bundle.most_leads == 1 else f"{bundle.most_leads} leads"
+    leads = counted(bundle.most_leads, "lead")
     return f'{leads} with {bundle.wires} wires between "{bundle.one}" and "{bundle.other}"'
 
 

@@ -78,7 +78,7 @@ def _judge(
     low = full.number * rule_figure(desk.plan, "esc", "margin-low").number
     yield check.finding(
         f"{esc.named()} is rated {amps(rated.number)}, but {amps(full.number)} flow at full "
-        f"throttle: it should be rated {amps(low)} to {amps(least)}",
+        f"throttle: it should be rated at least {amps(least)}; the bolder go down to {amps(low)}",
         esc.at("rated"),
         esc,
         *motors,

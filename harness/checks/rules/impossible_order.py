@@ -154,8 +154,7 @@ def _mate(access: Access, task: Task) -> Mate:
 
 
 def _plug(mate: Mate) -> str:
-    socket = mate.socket.short if mate.socket is not None else mate.join.into
-    return f"the plug of {mate.plug.part.named()} into {socket}"
+    return f"the plug of {mate.plug.part.named()} into {mate.into}"
 
 
 def _place(access: Access, mate: Mate) -> str:

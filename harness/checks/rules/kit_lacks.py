@@ -39,7 +39,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from harness.assembly.kit_shopping import GROUPS, Purchase, leads_to_buy, many_of, shopping
+from harness.assembly.kit.shopping import GROUPS, Purchase, leads_to_buy, shopping
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.checks.kits import kit
@@ -88,9 +88,7 @@ def _too_many(leads: Sequence[Purchase], most: int) -> Finding:
 
 
 def _counted(purchase: Purchase) -> str:
-    what = purchase.what if purchase.count == 1 else many_of(purchase)
-    size = f" ({purchase.size})" if purchase.size else ""
-    return f"{purchase.count} {what}{size}"
+    return purchase.counted + (f" ({purchase.size})" if purchase.size else "")
 
 
 def _nearest(purchases: Sequence[Purchase]) -> tuple[tuple[str, str], ...]:

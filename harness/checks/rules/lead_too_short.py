@@ -43,14 +43,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.assembly.lengths import EVEN, Measured, Need
-from harness.assembly.lengths_buy import next_stock
-from harness.assembly.lengths_plugs import Plug, plugs_on
+from harness.assembly.lengths import Measured, Need
+from harness.assembly.lengths.plugs import Plug
 from harness.assembly.runs import called
+from harness.assembly.stock import EVEN, next_stock
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
-from harness.checks.measured import measured_runs
+from harness.checks.measured import measured_plugs
 from harness.checks.rule import Desk, rule
 from harness.reader.parts.common import Part
 from harness.reader.parts.leads import Lead
@@ -63,7 +63,7 @@ NAME = "lead-too-short"
 @rule("leads", Severity.ERROR)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each run once; what is missing where the plan began to state positions."""
-    for measured in measured_runs(desk):
+    for measured, plugs in measured_plugs(desk):
         device = measured.run.device
         for what in measured.missing:
             desk.not_known(NAME, device, f"{what}, for the length of its lead")
@@ -71,7 +71,7 @@ def check(desk: Desk) -> Iterator[Finding]:
             yield _finding(desk, measured, measured.need)
         elif measured.verdict == "open" and measured.run.plugged:
             _open(desk, measured)
-        for plug in plugs_on(desk.plan, measured):
+        for plug in plugs:
             if plug.off:
                 yield _out_of_reach(measured, plug)
 

@@ -38,6 +38,7 @@ from harness.base.units import CAPACITANCE, LENGTH, format_quantity
 from harness.checks.battery import Run, runs_of
 from harness.checks.loads import over
 from harness.checks.rule import Desk, rule
+from harness.reader.parts.common import Part
 from harness.reader.parts.power import Capacitor, Esc
 from harness.wiring.figures import rule_figure
 
@@ -56,10 +57,18 @@ def check(desk: Desk) -> Iterator[Finding]:
         if over(wanted, fitted):
             yield _finding(desk, esc, longest, (wanted, fitted))
         elif not over(longest.length, limit):
-            for part in longest.unmeasured:
+            for part in (*longest.unmeasured, *_may_be_too_much(desk, longest, limit)):
                 desk.not_known(
                     "long-battery-wire", part, "the length of its battery wires (length)"
                 )
+
+
+def _may_be_too_much(desk: Desk, run: Run, limit: float) -> list[Part]:
+    """A pack whose wires nobody stated, where wires of the usual length would be too much."""
+    if run.pack is None or run.pack.length is not None:
+        return []
+    usual = rule_figure(desk.plan, "assumed", "battery-length").number
+    return [run.pack] if over(run.length + usual, limit) else []
 
 
 def _wanted(desk: Desk, extra: float) -> float:

@@ -44,9 +44,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.assembly.lengths_plugs import Plug, plugs_on
+from harness.assembly.lengths.plugs import Plug
 from harness.base.finding import Finding, Severity
-from harness.checks.measured import measured_runs
+from harness.checks.measured import measured_plugs
 from harness.checks.rule import Desk, rule
 
 
@@ -54,8 +54,8 @@ from harness.checks.rule import Desk, rule
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each plug once, though several runs may pass it."""
     told: set[tuple[str, str]] = set()
-    for measured in measured_runs(desk):
-        for plug in plugs_on(desk.plan, measured):
+    for _, plugs in measured_plugs(desk):
+        for plug in plugs:
             if plug.duct and plug.mate.plug.id not in told:
                 told.add(plug.mate.plug.id)
                 yield _finding(plug)
@@ -63,7 +63,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _finding(plug: Plug) -> Finding:
     part = plug.mate.plug.part
-    socket = plug.mate.socket.short if plug.mate.socket else plug.mate.join.into
+    socket = plug.mate.into
     near, far = (f"{round(at)}" for at in (plug.nearest, plug.furthest))
     where = f"{near} mm" if near == far else f"{near} to {far} mm"
     return check.finding(

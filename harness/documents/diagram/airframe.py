@@ -13,7 +13,7 @@ from harness.documents.diagram.routes import Ways
 from harness.documents.diagram.rows import MARGIN, Rows
 from harness.documents.diagram.run_layout import graph_of
 from harness.documents.diagram.stance import Spot, Stance
-from harness.drawing.bezier import mix
+from harness.drawing.bezier import straight
 from harness.drawing.layout_model import Laid, LaidNode, LayoutGraph, LayoutNode, Rect
 from harness.drawing.scene import Point
 from harness.reader.plan import Plan
@@ -97,7 +97,7 @@ class Sorter:
             self._stack()
         nodes = {n: self._placed(self.nodes[n]) for n in self.nodes}
         edges = {
-            s.id: _straight(nodes[s.tail[0]].ports[s.tail[1]], nodes[s.head[0]].ports[s.head[1]])
+            s.id: straight([nodes[s.tail[0]].ports[s.tail[1]], nodes[s.head[0]].ports[s.head[1]]])
             for s in self.sheet.strands
         }
         zones = {zone.id: self._zone(zone.id) for zone in graph.clusters}
@@ -162,7 +162,3 @@ class Sorter:
         left = min(self.columns[n] for n in inside) * APART
         right = max(self.columns[n] for n in inside) * APART + APART / 2
         return Rect(left, top - MARGIN, right - left, low - top + 2 * MARGIN)
-
-
-def _straight(a: Point, b: Point) -> tuple[Point, ...]:
-    return a, mix(a, b, 1 / 3), mix(a, b, 2 / 3), b

@@ -17,8 +17,8 @@ from harness.documents.diagram.page import Heading, page_size, scene_of
 from harness.documents.diagram.paging import pages_of
 from harness.documents.diagram.paper import inner_page, is_readable
 from harness.documents.diagram.run_layout import run_layout
-from harness.documents.diagram.scale_frame import Frame, frame_of
-from harness.documents.diagram.scale_page import has_room, scale_scene
+from harness.documents.diagram.scale.frame import Frame, frame_of
+from harness.documents.diagram.scale.page import has_room, scale_scene
 from harness.documents.diagram.shared import Shared
 from harness.documents.diagram.sheets import sheet_of
 from harness.documents.diagram.silhouette import silhouette
@@ -76,7 +76,7 @@ class Press:
         self.ahead = 1 if frame else 0
         count = self.ahead + len(cuts) + len(words)
         self._number_parts(cut, cuts)
-        scaled = [self._scaled(cut, frame, count)] if frame else []
+        scaled = [self._scaled(frame, count)] if frame else []
         pairs = enumerate(zip(cuts, over, strict=True), 1 + self.ahead)
         drawn = [self._picture(page, n, count, legend=not found) for n, (page, found) in pairs]
         last = enumerate(words, count - len(words) + 1)
@@ -91,12 +91,12 @@ class Press:
         if self.wish.view != "airframe" or self.currents or self.marked:
             return None
         frame = frame_of(self.desk, cut, inner_page(self.wish.page))
-        if frame and not has_room(self.desk, cut, frame, self._heading(WIDEST_PAGE)):
+        if frame and not has_room(self.desk, frame, self._heading(WIDEST_PAGE)):
             return None
         return frame
 
-    def _scaled(self, cut: Cut, frame: Frame, count: int) -> Picture:
-        scene = scale_scene(self.desk, cut, frame, self._heading(f"page 1 of {count}"))
+    def _scaled(self, frame: Frame, count: int) -> Picture:
+        scene = scale_scene(self.desk, frame, self._heading(f"page 1 of {count}"))
         return Picture(self._name(1, count), scene.title, scene)
 
     def _words(self, found: list[Numbered], number: int, count: int) -> Picture:

@@ -18,7 +18,7 @@ from harness.documents.facts import Facts, facts_of
 from harness.documents.paper.anchors import row_anchor
 from harness.documents.paper.blocks import Trace
 from harness.documents.trace import lead_lines
-from harness.documents.trace_ways import (
+from harness.documents.trace.ways import (
     Words,
     output_lines,
     passing_lines,

@@ -15,6 +15,7 @@ from math import hypot
 from harness.documents.diagram.lane_choice import Stretch, lane_numbers
 from harness.documents.diagram.model import Strand
 from harness.documents.diagram.rows import Key, Rows
+from harness.drawing.bezier import mix, straight
 from harness.drawing.layout_model import Laid, LaidNode, Rect
 from harness.drawing.scene import KAPPA, Point
 
@@ -235,12 +236,7 @@ def _step(chain: list[Point], before: Point, one: Point, other: Point, after: Po
 
 
 def _line(chain: list[Point], end: Point) -> None:
-    start = chain[-1]
-    chain += [_mix(start, end, 1 / 3), _mix(start, end, 2 / 3), end]
-
-
-def _mix(a: Point, b: Point, t: float) -> Point:
-    return a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t
+    chain += straight([chain[-1], end])[1:]
 
 
 def _distance(a: Point, b: Point) -> float:
@@ -249,7 +245,7 @@ def _distance(a: Point, b: Point) -> float:
 
 def _toward(corner: Point, other: Point, distance: float) -> Point:
     total = _distance(corner, other)
-    return _mix(corner, other, distance / total if total else 0.0)
+    return mix(corner, other, distance / total if total else 0.0)
 
 
 def _at(node: LaidNode, x: float, middle: float) -> LaidNode:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from harness.documents.diagram.model import Sheet
-from harness.documents.diagram.stance import LEFT, MIDDLE, RIGHT, Stance
+from harness.documents.diagram.stance import LEFT, MIDDLE, RIGHT, Stance, has_tail
 from harness.drawing.layout_model import Laid, Rect
 from harness.drawing.scene import Command, Group, Path, Point
 
@@ -28,7 +28,8 @@ def silhouette(sheet: Sheet, laid: Laid, stance: Stance) -> list[Group]:
         low = max(one.y + one.height, other.y + other.height)
         shapes.append(_wing(top, low, x0, 1.0, laid))
         shapes.append(_wing(top, low, x1, laid.width - 1.0, laid))
-    shapes.append(_tailplane(x0, x1, laid))
+    if has_tail(stance.plan):
+        shapes.append(_tailplane(x0, x1, laid))
     shapes.append(_body(x0, x1, laid))
     return [Group("silhouette", tuple(_skin(shape) for shape in shapes), ("silhouette",))]
 

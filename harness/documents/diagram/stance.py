@@ -9,8 +9,11 @@ from harness.documents.diagram.shared import Shared
 from harness.documents.diagram.sheets import Stand
 from harness.documents.diagram.strands import is_turned
 from harness.reader.parts.common import Part
+from harness.reader.parts.control import Servo
 from harness.reader.parts.leads import Lead
 from harness.reader.parts.power import Esc, Motor
+from harness.reader.plan import Plan
+from harness.wiring.functions import plain
 from harness.wiring.model import Mate
 
 NOSE = frozenset({"nose", "front", "cowl", "cowling", "spinner", "bow"})
@@ -18,6 +21,13 @@ TAIL = frozenset({"tail", "fin", "rear", "aft", "stabiliser", "stabilizer", "emp
 TAIL_FUNCTIONS = ("elevator", "rudder", "v-tail", "ruddervator", "stabilator")
 LEFT, MIDDLE, RIGHT = 0, 1, 2
 TAIL_END = 2  # the level of what sits in the tail
+
+
+def has_tail(plan: Plan) -> bool:
+    """Say whether the aeroplane has a tail: a place called so, or something that moves one."""
+    words = {word for place in plan.places for word in place.lower().split("-")}
+    moved = {plain(servo.moves) for servo in plan.of(Servo)}
+    return bool(words & TAIL) or bool(moved & set(TAIL_FUNCTIONS))
 
 
 @dataclass(frozen=True)

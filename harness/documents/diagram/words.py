@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from functools import singledispatch
 
 from harness.base.colours import word_of
+from harness.base.near import capital
 from harness.checks.run import Report
 from harness.documents.facts import facts_of
 from harness.drawing.glyph import Tag
@@ -32,8 +33,7 @@ ACRONYMS = frozenset(
 
 def spoken_id(name: str) -> str:
     """Return an id as a name on a picture: aileron-left becomes Aileron left, esc-1 ESC 1."""
-    plain = spoken(name)
-    return plain[:1].upper() + plain[1:]
+    return capital(spoken(name))
 
 
 def spoken(name: str) -> str:

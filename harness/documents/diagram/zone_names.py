@@ -31,10 +31,24 @@ def zones_of(report: Report, sheet: Sheet, laid: Laid) -> list[Group]:
     names: list[Group] = []
     for name in sorted(laid.clusters, key=order.index):
         words, rect = _zone_name(name, laid.clusters, room, report.plan)
-        zone = g.zone(f"place-{name}", rect, spoken_id(name), order.index(name))
+        zone = g.zone(f"place-{name}", rect, spoken_id(name), tint_of(report.plan, name))
         shapes.append(Group(zone.id, zone.items[:1], zone.classes, zone.title))
         names.append(words)
     return [*shapes, *names]
+
+
+LEFT_TINT, RIGHT_TINT = 3, 2
+"""Of `base.colours.ZONES`: left reddish, right greenish, as the flags of the labels."""
+OTHER_TINTS = (0, 1, 4, 5, 6, 7)
+
+
+def tint_of(plan: Plan, place: str) -> int:
+    """Return which soft tint a place has: the wings by their side, all others by their order."""
+    side = plan.places[place].side
+    if side:
+        return LEFT_TINT if side == "left" else RIGHT_TINT
+    others = [name for name, other in plan.places.items() if not other.side]
+    return OTHER_TINTS[others.index(place) % len(OTHER_TINTS)]
 
 
 def _drawn(sheet: Sheet, laid: Laid) -> Iterator[Rect]:

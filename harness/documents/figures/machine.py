@@ -36,8 +36,12 @@ def number(value: float | None) -> float | int | None:
 
 def as_json(figures: Figures) -> str:
     """Return one JSON document; what is not a number is null."""
-    body = plain(figures.data)
-    return json.dumps(body, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return json_text(figures.data)
+
+
+def json_text(body: Any) -> str:
+    """Return data as a JSON document; what is not a number is null."""
+    return json.dumps(plain(body), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def plain(value: Any) -> Any:

@@ -14,6 +14,7 @@ from harness.documents.figures.words import NEAR, OVER, figure, lost, percent, p
 from harness.electrics.margins import LOWEST
 from harness.electrics.rows import LoadRow
 from harness.reader.parts.control import Servo
+from harness.wiring.figures import rule_figure
 from harness.wiring.model import Form
 
 STRAY = 0.1
@@ -148,10 +149,17 @@ def strays(solved: Solved) -> Iterator[Cell]:
         yield Cell(
             f"ground loop: {figure(-amps)} A of other parts' current goes through plug {name} "
             f"in {case}",
-            "danger" if -amps >= 3 else "warning",
+            _loop_tone(solved, -amps),
         )
     if len(found) > MOST:
-        yield Cell(f"and through {len(found) - MOST} more plugs of 3-pin leads", "warning")
+        yield Cell(f"and through {len(found) - MOST} more plugs of 3-pin leads")
+
+
+def _loop_tone(solved: Solved, amps: float) -> str:
+    """By the limits that the rule ground-loop-share goes by."""
+    limits = {word: rule_figure(solved.outcome.plan, "ground-loop", key).number
+              for word, key in (("danger", "error"), ("warning", "warning"))}  # fmt: skip
+    return next((word for word, limit in limits.items() if amps >= limit), "")
 
 
 def stray(solved: Solved, row: LoadRow) -> tuple[int | None, float]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator
 from itertools import chain
 
@@ -12,6 +11,7 @@ from harness.base.finding import Finding
 from harness.base.near import spoken
 from harness.checks.run import Report
 from harness.documents.cautions import CAUTIONS
+from harness.documents.figures.machine import json_text
 from harness.documents.figures.sheet import Cell, Note
 from harness.documents.paper.blocks import Block, Chapter, Paper, Points, Say
 from harness.documents.steps.bench import bench_entries, label_entries
@@ -23,26 +23,29 @@ from harness.wiring.codes import natural
 RULE = "impossible-order"
 
 
-def steps_chapter(report: Report) -> Chapter:
+def steps_chapter(report: Report, *, drawn: bool = True) -> Chapter:
     """Return the order of work of a checked plan, from the bench to the first flight."""
-    work = Work(report)
+    work = Work(report, drawn=drawn)
     entries = step_entries(work)
     blocks = (*_points(work, entries), *_warned(work), *listed(entries))
     return Chapter("steps", "Order of work", blocks)
 
 
-def field_chapter(report: Report) -> Chapter:
+def field_chapter(report: Report, *, drawn: bool = True) -> Chapter:
     """Return what is done again at the field each time the wings have been off."""
-    work = Work(report)
+    work = Work(report, drawn=drawn)
     said = nothing_comes_off(field_work(work.order))
     blocks = (*([said] if said else []), *_warned(work), *listed(field_entries(work)))
     return Chapter("field", "At the field", blocks)
 
 
-def steps_paper(report: Report, *, field: bool = False) -> Paper:
-    """Return the order of work, or the list for the field, as a document of its own."""
+def steps_paper(report: Report, *, field: bool = False, drawn: bool = True) -> Paper:
+    """Return the order of work, or the list for the field, as a document of its own.
+
+    `drawn`: with its small pictures, which plain text does not show.
+    """
     plan = report.plan
-    chapter = field_chapter(report) if field else steps_chapter(report)
+    chapter = (field_chapter if field else steps_chapter)(report, drawn=drawn)
     about = "what is done again each time it is put together" if field else "from bench to flight"
     return Paper(f"{chapter.title}: {plan.aircraft}", about, plan.revision, (chapter,),
                  CAUTIONS[-2:] if field else ())  # fmt: skip
@@ -55,7 +58,7 @@ def step_entries(work: Work) -> list[Entry]:
 
 def steps_json(report: Report, *, field: bool = False) -> str:
     """Return the order of work, or the list for the field, as one JSON document."""
-    work = Work(report)
+    work = Work(report, drawn=False)
     entries = list(field_entries(work)) if field else step_entries(work)
     body = {
         "aircraft": report.plan.aircraft,
@@ -65,7 +68,7 @@ def steps_json(report: Report, *, field: bool = False) -> str:
         "not-plugged": _faulty(work),
         "steps": [_record(number, entry) for number, entry in enumerate(entries, 1)],
     }
-    return json.dumps(body, indent=2, ensure_ascii=False) + "\n"
+    return json_text(body)
 
 
 def _record(number: int, entry: Entry) -> dict[str, object]:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from harness.base.units import TIME, VOLTAGE, format_quantity
 from harness.checks.rails import bec_of
+from harness.documents.labels.model import Label
 from harness.documents.paper.blocks import Say, Tick
 from harness.documents.plan_labels import labels_for
 from harness.documents.steps.work import Entry, Work, in_place
+from harness.drawing.scene import Scene
 from harness.reader.parts.common import Bec, Part
 from harness.reader.parts.control import (
     Autopilot,
@@ -32,6 +34,7 @@ from harness.reader.parts.power import (
 )
 from harness.wiring.codes import natural
 from harness.wiring.gear import travel_of
+from harness.wiring.leads import Lead as OwnLead
 from harness.wiring.leads import kind_of
 from harness.wiring.model import Form, Port
 
@@ -61,9 +64,9 @@ def _ticks(work: Work, part: Part) -> Iterator[Tick]:
 def _tick(work: Work, part: Part, words: str, *details: str) -> Tick:
     key = f"steps-test-{part.id}"
     port = _tested_at(work, part)
-    picture = work.pictures.part(port, key) if port else None
+    picture = work.picture(lambda draw: draw.part(port, key)) if port else None
     if isinstance(part, WingPlug):
-        picture = work.pictures.halves(part, key)
+        picture = work.picture(lambda draw: draw.halves(part, key))
     return Tick(key, words, tuple(filter(None, details)), work.own_codes([part]), picture)
 
 
@@ -217,8 +220,14 @@ def label_entries(work: Work) -> Iterator[Entry]:
             key = f"steps-label-{place}-{start // MOST_LABELS + 1}"
             codes = tuple(work.facts.codes[lead.key] for lead, _ in some)
             words = f"Label both ends of {_count(len(some))}{in_place(place)}"
-            tick = Tick(key, words, (), codes, work.pictures.labels(some, key))
+            tick = Tick(key, words, (), codes, _labelled(work, some, key))
             yield Entry("label", place, "Label both ends of every lead", tick)
+
+
+def _labelled(
+    work: Work, rows: Sequence[tuple[OwnLead, Sequence[Label]]], key: str
+) -> Scene | None:
+    return work.picture(lambda draw: draw.labels(rows, key))
 
 
 def _count(number: int) -> str:

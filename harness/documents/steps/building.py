@@ -78,7 +78,8 @@ def _plug_tick(work: Work, mate: Mate, prefix: str, details: tuple[str, ...]) ->
     assert mate.socket is not None
     ends = ".".join(mate.plug.id), ".".join(mate.socket.id)
     key = f"{prefix}-plug-{ends[0]}-into-{ends[1]}"
-    return Tick(key, work.plug(mate), details, work.codes([mate]), work.pictures.plug(mate, key))
+    picture = work.picture(lambda draw: draw.plug(mate, key))
+    return Tick(key, work.plug(mate), details, work.codes([mate]), picture)
 
 
 def _pins(work: Work, mate: Mate) -> Iterator[str]:
@@ -200,7 +201,7 @@ def fed_tick(work: Work, joint: str, mates: list[Mate], key: str) -> Tick:
     words = f"Feed {count} through, then join {joint} to {_other(work, joint)}"
     codes = tuple(dict.fromkeys(work.code(mate.plug) for mate in ordered))
     return Tick(key, words, ("no lead is pinched in the joint",), codes,
-                work.pictures.fed(ordered, joint, key))  # fmt: skip
+                work.picture(lambda draw: draw.fed(ordered, joint, key)))  # fmt: skip
 
 
 def _coupled(work: Work, name: str, key: str) -> Tick:
@@ -215,7 +216,8 @@ def coupled_tick(work: Work, name: str, key: str, details: tuple[str, ...] = ())
     """Return the tick of a wing plug's halves."""
     part = work.plan.parts[name]
     words = f"Push the two halves of {part.named()} fully together"
-    return Tick(key, words, details, work.own_codes([part]), work.pictures.halves(part, key))
+    picture = work.picture(lambda draw: draw.halves(part, key))
+    return Tick(key, words, details, work.own_codes([part]), picture)
 
 
 def _centred(work: Work, place: str, key: str) -> Tick:
@@ -229,7 +231,7 @@ def _centred(work: Work, place: str, key: str) -> Tick:
     if any(c.kind == FOR_GOOD and work.access.closes(c) != LAST for c in covers):
         details.append("from a tester, at the end of the lead that hangs out: this place closes")
     ports = [port for servo in servos for port in work.wiring.by_part[servo.id] if port.is_plug]
-    picture = work.pictures.parts(ports, key) if ports else None
+    picture = work.picture(lambda draw: draw.parts(ports, key)) if ports else None
     return Tick(key, words, tuple(details), work.own_codes(servos), picture)
 
 

@@ -70,7 +70,8 @@ def _powering(work: Work, doing: FieldWork) -> Iterator[Entry]:
 
 def _pack(work: Work, mate: Mate) -> Tick:
     key = f"field-pack-{'.'.join(mate.plug.id)}"
-    return Tick(key, work.plug(mate), (), work.codes([mate]), work.pictures.plug(mate, key))
+    picture = work.picture(lambda draw: draw.plug(mate, key))
+    return Tick(key, work.plug(mate), (), work.codes([mate]), picture)
 
 
 def _directions(work: Work, joint: Rejoin) -> Iterator[Entry]:

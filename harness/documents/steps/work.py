@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 from harness.assembly.access import Access
 from harness.assembly.stages import plug_task
 from harness.assembly.steps import Order, order_of
-from harness.base.near import spoken
 from harness.checks.run import Report
 from harness.documents.facts import Facts, facts_of
 from harness.documents.paper.blocks import Block, Heading, Say, Tick, Ticks
 from harness.documents.steps.pictures import Pictures
+from harness.drawing.scene import Scene
 from harness.reader.parts.common import Part
 from harness.reader.parts.control import Receiver
 from harness.reader.parts.leads import Lead, WingPlug
 from harness.wiring.figures import Figure, rule_figure
 from harness.wiring.leads import SEPARATE
+from harness.wiring.leads import Lead as OwnLead
 from harness.wiring.model import Form, Mate, Port
 
 
@@ -38,9 +39,13 @@ class Entry:
 
 
 class Work:
-    """The order of work of one report, with all that its steps show."""
+    """The order of work of one report, with all that its steps show.
 
-    def __init__(self, report: Report) -> None:
+    `drawn`: whether the small pictures are wanted; they take most of the time of a large plan.
+    """
+
+    def __init__(self, report: Report, *, drawn: bool = True) -> None:
+        self.drawn = drawn
         self.report, self.plan, self.wiring = report, report.plan, report.wiring
         self.access = Access(report.wiring)
         self.by_name = {plug_task(mate).name: mate for mate in self.access.mates}
@@ -51,9 +56,12 @@ class Work:
         return order_of(self.access)
 
     @cached_property
-    def pictures(self) -> Pictures:
-        """The small pictures."""
+    def _pictures(self) -> Pictures:
         return Pictures(self.report)
+
+    def picture(self, draw: Callable[[Pictures], Scene]) -> Scene | None:
+        """Return one small picture, where they are wanted."""
+        return draw(self._pictures) if self.drawn else None
 
     @property
     def facts(self) -> Facts:
@@ -76,7 +84,17 @@ class Work:
     def own_codes(self, parts: Iterable[Part]) -> tuple[str, ...]:
         """Return the codes of the leads that parts have of their own."""
         ids = {part.id for part in parts}
-        return tuple(self.facts.codes[d.key] for d in self.facts.leads if d.part.id in ids)
+        found = (lead for name in ids for lead in self._own_leads.get(name, ()))
+        order = sorted(found, key=lambda lead: lead[0])
+        return tuple(self.facts.codes[lead.key] for _, lead in order)
+
+    @cached_property
+    def _own_leads(self) -> dict[str, list[tuple[int, OwnLead]]]:
+        """The leads of each part, each with its place among all."""
+        found: dict[str, list[tuple[int, OwnLead]]] = {}
+        for number, lead in enumerate(self.facts.leads):
+            found.setdefault(lead.part.id, []).append((number, lead))
+        return found
 
     def into(self, socket: Port) -> str:
         """Name a socket: socket 1 of receiver "rx" (aileron), socket 2 of lead "flap-y"."""
@@ -103,10 +121,6 @@ class Work:
         if mate.plug.form is Form.MOTOR:
             return f"Join the three wires {code} of {part} to {mate.socket.part.named()}"
         return f"Plug {code} ({part}) into {self.into(mate.socket)}"
-
-    def labelled(self, mates: Iterable[Mate]) -> str:
-        """Name plugs by their codes."""
-        return spoken(dict.fromkeys(self.code(mate.plug) or mate.plug.short for mate in mates))
 
     def is_joint(self, mate: Mate) -> bool:
         """Say whether a plug makes an in-line joint that can pull apart."""

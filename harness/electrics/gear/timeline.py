@@ -83,16 +83,19 @@ class TimeLine:
         return next(run for run in self.runs if run.name == name)
 
 
-def timeline(wiring: Wiring, function: str, *, step: float = STEP) -> TimeLine:
-    """Follow a function through all its runs.
+def timeline(
+    wiring: Wiring, function: str, *, step: float = STEP, only: tuple[str, ...] = ("",)
+) -> TimeLine:
+    """Follow a function through its runs: all, or `only` those whose names begin so.
 
+    Every leg jams in runs of its own: all runs of a fleet take far longer than some of them.
     Raises Refusal when nothing is moved by it, NotSolved when a moment has no solution.
     """
     movers = movers_of(wiring, function)
     boxes = boxes_of(movers)
     observer = Observer(wiring, step)
     scenes = scenes_of(wiring, movers, boxes)
-    runs = tuple(_run(observer, scene, movers) for scene in scenes)
+    runs = tuple(_run(observer, scene, movers) for scene in scenes if scene.name.startswith(only))
     feeding = {
         name for run in runs for name, amps in run.amps.items() if amps.max() - amps.min() > 1e-3
     }

@@ -38,3 +38,17 @@ diodes:
     assert [f.parts for f in report_of(text).findings if f.rule == "bec-not-metered"] == [
         ("reg", "rx")
     ]
+
+
+def test_a_meter_reading_is_not_repeated_by_like() -> None:
+    """Nobody metered the second BEC: common practice is to meter each one before the receiver."""
+    report = report_of(
+        "receivers: {rx: {sockets: 4}}\n"
+        "escs:\n"
+        "  first: {supply: p, bec: {kind: switching, volts: 5 V, rated: 3 A, metered: 5.02 V}}\n"
+        "  second: {like: first, supply: p, plug: rx.3}\n"
+        "packs: {p: {chemistry: lipo, cells: 3}}\n"
+    )
+    assert [f.parts[0] for f in report.findings if f.rule == "bec-not-metered"] == ["second"]
+    bec = report.plan.parts["second"].bec
+    assert (bec.volts, bec.rated, bec.metered) == (5.0, 3.0, None)

@@ -61,3 +61,20 @@ def test_it_can_be_accepted_with_a_reason() -> None:
     more = "accepted:\n  - {rule: long-battery-wire, part: esc, because: measured with a scope}\n"
     found = report(", length: 500 mm", more=more)
     assert [a.finding.rule for a in found.accepted] == ["long-battery-wire"]
+
+
+@pytest.mark.parametrize(
+    ("esc", "pack", "asked"),
+    [
+        (", length: 200 mm", "", True),  # with a pack's usual 150 mm it would be 350 mm
+        (", length: 150 mm", "", False),  # 300 mm: not above the limit
+        (", length: 200 mm", ", length: 50 mm", False),
+        (", length: 400 mm", "", False),  # reported already
+    ],
+)
+def test_a_packs_wires_not_stated_are_unknown_where_the_usual_ones_would_be_too_much(
+    esc: str, pack: str, asked: bool
+) -> None:
+    """A pack's usual wires: 150 mm, our own assumption (catalogue rules, assumed)."""
+    unknown = [(u.rule, u.part) for u in report(esc, pack=pack).unknown]
+    assert (("long-battery-wire", "main") in unknown) is asked

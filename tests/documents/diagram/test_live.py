@@ -125,6 +125,7 @@ def test_the_arm_of_a_y_lead_that_is_not_in_the_run_stays_dark() -> None:
 def test_the_words_name_the_lead_and_lead_to_its_row(name: str) -> None:
     codes = {row["label"] for row in lead_list(REPORTS[name].wiring).rows}
     anchors = {row_anchor("leads", code) for code in codes}
+    assert any(trace.code for trace in traces(REPORTS[name]))
     for trace in traces(REPORTS[name]):
         if trace.code:
             assert trace.code in codes

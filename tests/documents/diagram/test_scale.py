@@ -17,8 +17,8 @@ from harness.documents.diagram import Picture, Wish, draw_pages, render
 from harness.documents.diagram.model import Cut
 from harness.documents.diagram.page import Heading
 from harness.documents.diagram.paper import LARGEST, MARGIN, inner_page
-from harness.documents.diagram.scale_frame import frame_of
-from harness.documents.diagram.scale_page import has_room
+from harness.documents.diagram.scale.frame import frame_of
+from harness.documents.diagram.scale.page import has_room
 from harness.documents.diagram.shared import Shared
 from harness.drawing.audit import clipped_texts, overlapping_texts, smallest_text
 from harness.drawing.scene import Group, Path, bounds
@@ -202,8 +202,8 @@ def test_a_crowd_whose_words_find_no_room_is_not_shown_to_scale() -> None:
     small, page = (frame_of(desk, cut, size) for size in ((280.0, 250.0), inner_page("A4")))
     assert small is not None
     assert page is not None
-    assert not has_room(desk, cut, small, heading)
-    assert has_room(desk, cut, page, heading)
+    assert not has_room(desk, small, heading)
+    assert has_room(desk, page, heading)
 
 
 def test_hundreds_of_parts_are_not_even_tried() -> None:

@@ -32,8 +32,8 @@ from harness.documents.paper.blocks import (
     Trace,
 )
 from harness.documents.paper.html import as_html
-from harness.documents.paper.html_look import DARK, LIGHT, READS, script, style
-from harness.documents.paper.html_tables import form_of
+from harness.documents.paper.html.look import DARK, LIGHT, READS, script, style
+from harness.documents.paper.html.tables import form_of
 from harness.drawing.scene import Group as Drawn
 from harness.drawing.scene import Path, Scene, rect_path, text
 

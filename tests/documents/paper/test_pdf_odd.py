@@ -22,7 +22,7 @@ from harness.documents.paper.blocks import (
     Ticks,
 )
 from harness.documents.paper.pdf import as_pdf
-from harness.documents.paper.pdf_marks import breadth, lines_of
+from harness.documents.paper.pdf.marks import breadth, lines_of
 from harness.drawing.scene import Scene, text
 
 LONG = "Querruderservo-äußerst-links-" * 7

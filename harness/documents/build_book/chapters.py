@@ -1,0 +1,165 @@
+"""Chapters of the build book that are about the plan as a whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import PurePath
+
+from harness.base.finding import Finding
+from harness.base.near import counted
+from harness.checks.run import Report
+from harness.documents.build_book.key import key_scene
+from harness.documents.cautions import CAUTIONS
+from harness.documents.diagram import Picture as Drawing
+from harness.documents.diagram.live import traces
+from harness.documents.diagram.model import View
+from harness.documents.figures.sheet import Cell, Column, Group, Note, Row, Table
+from harness.documents.leadlist import lead_list
+from harness.documents.paper.blocks import Block, Chapter, Heading, Picture, Points, Say
+from harness.documents.tables import HARD, LEGEND, TITLES, cells
+from harness.documents.trace import trace_text
+from harness.wiring.build import Wiring
+
+VIEWS: Mapping[View, str] = {
+    "run": "Run view: from packs and receiver to the devices",
+    "airframe": "Airframe view: where everything is, seen from above",
+    "power": "Power only",
+    "control": "Control only",
+}
+HOW_TO_READ = (
+    "The run view goes from packs and receiver at the left to the devices at the right; the "
+    "airframe view shows the same from above, nose up. A tinted area is a place of the airframe."
+)
+KEY_ALT = "servo, retract leg, ESC, motor, pack, leads, labels and findings as they are drawn"
+TONES = {"danger": "danger", "error": "danger", "warning": "warning", "note": ""}
+
+
+def cautions_chapter() -> Chapter:
+    """Return the cautions that every document carries."""
+    return Chapter("cautions", "Before you connect anything",
+                   tuple(Say(text, "caution") for text in CAUTIONS))  # fmt: skip
+
+
+def plan_chapter(report: Report) -> Chapter:
+    """Say what the plan is of and what this book is made from."""
+    plan = report.plan
+    file = PurePath(plan.source.name).name
+    places = f", places: {', '.join(plan.places)}" if plan.places else ""
+    parts = counted(len(plan.parts), "part")
+    leads = len(lead_list(report.wiring).rows)
+    return Chapter("plan", "The plan", (
+        Points((
+            Cell(f"{parts}, {leads} leads{places}."),
+            Cell(f"All of this book is made from the plan {file}, revision {plan.revision}. Where "
+                 "the plan has changed since, its revision is another: make the book anew."),
+        )),
+        *_findings(report),
+    ))  # fmt: skip
+
+
+def _findings(report: Report) -> Iterator[Block]:
+    """Yield the findings, numbered as on the drawings, and what could not be judged."""
+    yield Heading("Findings")
+    if not report.findings and not report.accepted:
+        yield Say("The rules find nothing wrong with this plan.", "ok")
+    for number, finding in enumerate(report.findings, 1):
+        yield from _finding(number, finding, "")
+    for number, accepted in enumerate(report.accepted, len(report.findings) + 1):
+        yield from _finding(number, accepted.finding, accepted.because)
+    if report.unknown:
+        yield _not_judged(report)
+
+
+def _finding(number: int, finding: Finding, because: str) -> Iterator[Block]:
+    word = "accepted" if because else finding.severity.word
+    yield Heading(f"{number}. {word}: {finding.rule}", f"finding-{number}")
+    tone = "" if because else TONES[finding.severity.word]
+    yield Say(f"{finding.message} (plan line {finding.span.line})", tone)
+    lines = [f"accepted, because {because}"] if because else []
+    lines += [f"do: {finding.help}"] if finding.help else []
+    lines += [f"{name}: {value}" for name, value in finding.numbers]
+    lines += [f"{note}: plan line {span.line}" for span, note in finding.also]
+    if lines:
+        yield Points(tuple(map(Cell, lines)))
+
+
+def _not_judged(report: Report) -> Table:
+    rules: dict[tuple[int, str, str], set[str]] = {}
+    for one in report.unknown:
+        rules.setdefault((one.span.line, one.part, one.missing), set()).add(one.rule)
+    rows = tuple(
+        (Cell(part), Cell(missing), Cell(str(line)), Cell(", ".join(sorted(names))))
+        for (line, part, missing), names in sorted(rules.items())
+    )
+    columns = Column("part"), Column("what is not known"), Column("line", True), Column("rule")
+    about = "Unknown is not fine: write it into the plan, or look at it yourself."
+    return Table("Could not be judged for want of data", columns, (Group("", rows),), about)
+
+
+def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[Drawing, ...]]) -> Chapter:
+    """Return the drawings, each on a page of its own in print; the run view can be tapped."""
+    pictures = [
+        _picture(report, view, drawing, number, len(pages))
+        for view, pages in drawings.items()
+        for number, drawing in enumerate(pages, 1)
+    ]
+    key = Picture(key_scene(), "Key to the drawings", KEY_ALT)
+    return Chapter("diagrams", "Diagrams", (Say(HOW_TO_READ), key, *pictures))
+
+
+def _picture(report: Report, view: View, drawing: Drawing, number: int, count: int) -> Picture:
+    page = f", {number} of {count}" if count > 1 else ""
+    names = ", ".join(part.named() for part in report.plan.parts.values())
+    live = view == "run"
+    return Picture(drawing.scene, f"{VIEWS[view]}{page}", f"{drawing.title}{page}: {names}",
+                   live=live, whole=True, traces=traces(report) if live else ())  # fmt: skip
+
+
+def leads_chapter(wiring: Wiring) -> Chapter:
+    """Return the lead list: one row a lead with both its ends."""
+    rows = tuple(_lead(cells(row)) for row in lead_list(wiring).rows)
+    columns = tuple(Column(title) for title in TITLES)
+    table = Table("", columns, (Group("", rows),), LEGEND)
+    return Chapter("leads", "Lead list", (table,) if rows else (Say("The plan has no leads."),))
+
+
+def _lead(row: list[list[str]]) -> Row:
+    label, lead, *others = row
+    plain = [line.replace(HARD, " ") for line in lead]
+    return tuple(Cell(";\n".join(cell), _pulled(cell)) for cell in (label, plain, *others))
+
+
+def _pulled(cell: list[str]) -> str:
+    return "warning" if any(line.startswith("PULLED") for line in cell) else ""
+
+
+def traces_chapter(wiring: Wiring) -> Chapter:
+    """Return the way of every part to its signal and its supply, socket by socket."""
+    blocks = [block for part in wiring.plan.parts for block in _trace(wiring, part)]
+    return Chapter("traces", "Every part's way to signal and supply", tuple(blocks))
+
+
+def _trace(wiring: Wiring, part: str) -> Iterator[Block]:
+    """Yield one part's trace as it is printed: sections two spaces in, their lines four."""
+    head, *lines = trace_text(wiring, part).rstrip("\n").split("\n")
+    yield Heading(head, f"trace-{part}")
+    sections: list[tuple[str, list[str]]] = []
+    for line in lines:
+        if line.startswith("    "):
+            sections[-1][1].append(line.removeprefix("    "))
+        else:
+            sections.append((line.strip(), []))
+    for title, under in sections:
+        if not under:
+            yield Say(title)
+        else:
+            yield Note(title, tuple(_by_origin(under) if title == "Figures" else under))
+
+
+def _by_origin(lines: list[str]) -> list[str]:
+    """Write figures that come from one place on one line: `idle 20 mA, stall 1.5 A (origin)`."""
+    found: dict[str, list[str]] = {}
+    for line in lines:
+        figure, _, origin = line.partition(" (")
+        found.setdefault(origin, []).append(figure)
+    return [", ".join(figures) + f" ({origin}" * bool(origin) for origin, figures in found.items()]

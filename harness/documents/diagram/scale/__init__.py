@@ -1,0 +1,1 @@
+"""The airframe drawn to scale, a page of its own: its frame, its signs, the page."""

@@ -1,0 +1,186 @@
+"""The kit as a document: what is bought, what is used where, what is left over."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+
+from harness.assembly.kit import Kit, Left, Use, kit_of, told, told_many
+from harness.assembly.kit.fit import mm
+from harness.assembly.kit.shopping import (
+    GROUPS,
+    Purchase,
+    leads_to_buy,
+    shopping,
+)
+from harness.assembly.kit.words import BATTERY, WORDS
+from harness.base.near import capital, spoken
+from harness.checks.run import Report
+from harness.documents.cautions import CAUTIONS
+from harness.documents.figures.sheet import Cell, Column, Group, Note, Row, Table
+from harness.documents.paper.blocks import BLANK, Block, Chapter, Paper, Points
+from harness.reader.parts.common import Part
+from harness.reader.parts.leads import Lead
+from harness.wiring.build import Wiring
+from harness.wiring.codes import codes_by_part
+
+ENDS = (
+    "Plug and socket: the plug of a 3-pin lead is like a servo's own and goes onto the pins of a "
+    "receiver (its contacts are female), its sockets have pins (male). On the battery side the "
+    "live side wears the socket: the lead's plugs (male) face the pack, its sockets (female) "
+    "the loads. Shops name either the contacts or the housings: compare with a part you have."
+)
+"""Common practice, no published source."""
+
+
+def kit_paper(source: Report | Wiring) -> Paper:
+    """Return the kit of a plan as a document of its own."""
+    wiring = source if isinstance(source, Wiring) else source.wiring
+    plan = wiring.plan
+    return Paper(f"Kit of {plan.aircraft}", "what is used where, what is bought, what is left over",
+                 plan.revision, (kit_chapter(source),), (CAUTIONS[3], CAUTIONS[-1]))  # fmt: skip
+
+
+def kit_chapter(source: Report | Wiring) -> Chapter:
+    """Return the kit of a plan as a chapter: shopping list, what goes where, what is left."""
+    wiring = source if isinstance(source, Wiring) else source.wiring
+    kit = kit_of(wiring.plan)
+    buying = shopping(kit)
+    blocks: list[Block] = [Points(tuple(points(kit, buying)))]
+    if buying:
+        blocks.append(_shopping(buying))
+    blocks += _checks(kit)
+    if kit.used:
+        blocks.append(_used(wiring, kit))
+    if kit.left:
+        blocks.append(_left(kit))
+    return Chapter("kit", "Kit and shopping list", tuple(blocks))
+
+
+def points(kit: Kit, buying: tuple[Purchase, ...]) -> Iterator[Cell]:
+    """Yield the sentences that say how the kit stands, what matters first."""
+    if not kit.plan.kit:
+        yield Cell(f"the plan has no `kit:`, so all its leads are on the shopping list"
+                   f"{_not_leads(kit)}")  # fmt: skip
+    if buying:
+        yield Cell(f"to buy or make: {spoken(_brief(p) for p in buying)}", "warning")
+        if kit.plan.buy_at_most is not None:
+            yield _limit(kit.plan.buy_at_most, leads_to_buy(buying))
+    else:
+        yield Cell(_nothing(kit), "ok")
+    if kit.plan.kit:
+        yield from _rest(kit)
+        if kit.owned:
+            yield Cell(f"the kit lists no {_owned(kit)}: they are taken as owned", "faint")
+
+
+def _limit(most: int, leads: int) -> Cell:
+    said = f"buy-at-most allows {most} more 3-pin leads, the plan wants {leads}"
+    return Cell(said, "danger" if leads > most else "")
+
+
+def _nothing(kit: Kit) -> str:
+    if kit.plan.kit:
+        return "nothing has to be bought: the kit holds all that the plan uses of its kinds"
+    return "nothing has to be bought: the plan uses no separate leads"
+
+
+def _not_leads(kit: Kit) -> str:
+    return ", and all else is taken as owned" if kit.owned else ""
+
+
+def _owned(kit: Kit) -> str:
+    """Name the kinds taken as owned, battery leads as one kind."""
+    battery = any(kind in BATTERY for kind in kit.owned)
+    words = [WORDS[kind][1] for kind in kit.owned if kind not in BATTERY]
+    return spoken([*(["battery leads"] if battery else []), *words], "or")
+
+
+def _brief(purchase: Purchase) -> str:
+    return purchase.counted + (f" of {mm(purchase.length)}" if purchase.length else "")
+
+
+def _rest(kit: Kit) -> Iterator[Cell]:
+    for expected, tone in ((False, "warning"), (True, "")):
+        some = [left for left in kit.left if left.expected is expected]
+        if some:
+            word = "as expected" if expected else "and not expected"
+            yield Cell(f"left over {word}: {spoken(map(_over, some))}", tone)
+
+
+def _over(left: Left) -> str:
+    return told_many(left.piece, left.count)
+
+
+def _shopping(buying: tuple[Purchase, ...]) -> Table:
+    columns = (Column("What"), Column("Count", figures=True), Column("Length"), Column("Wire"),
+               Column("Ends"), Column("For"), Column("Got"))  # fmt: skip
+    groups = tuple(
+        Group(capital(name), tuple(_wanted(p) for p in buying if p.group == name))
+        for name in GROUPS
+        if any(p.group == name for p in buying)
+    )
+    leads = any(p.ends for p in buying)
+    return Table("Shopping list", columns, groups, ENDS if leads else "")
+
+
+def _wanted(p: Purchase) -> Row:
+    says = f" (the plan says {p.other_lengths})" if p.other_lengths and p.length else ""
+    names = ", ".join(part.id for part in p.parts)
+    return (Cell(p.what), Cell(str(p.count)), Cell(p.length_words + says), Cell(p.wire),
+            Cell(p.ends), Cell(names), BLANK)  # fmt: skip
+
+
+def _checks(kit: Kit) -> Iterator[Block]:
+    near = dict.fromkeys(why for p in shopping(kit) for why in p.nearest)
+    if near:
+        yield Note("Why the nearest in the kit does not do", tuple(near))
+    differing = tuple(f"{u.part.id}: {spoken(u.differs)}" for u in kit.differing)
+    if differing:
+        yield Note("Meant for a part, but not what the plan says of it", differing)
+    unsure = tuple(
+        f"{use.part.id}: the kit does not tell {spoken(use.unknown)} of {told(use.piece)}"
+        for use in kit.used
+        if use.unknown
+    )
+    if unsure:
+        yield Note("To check before it is fitted", unsure)
+
+
+def _used(wiring: Wiring, kit: Kit) -> Table:
+    codes = codes_by_part(wiring)
+    columns = (Column("Becomes"), Column("Label"), Column("Goes into"), Column("Longer by"))
+    groups = []
+    for piece, uses in groupby(kit.used, key=lambda use: use.piece):
+        found = list(uses)
+        many = sum(use.count for use in found)
+        title = f"{told_many(piece, many)}, from the {piece.found}"
+        groups.append(Group(title, tuple(_use(wiring, codes, use) for use in found)))
+    return Table("What goes where", columns, tuple(groups))
+
+
+def _use(wiring: Wiring, codes: dict[str, list[str]], use: Use) -> Row:
+    own = dict.fromkeys(codes.get(use.part.id, ()))
+    label = ", ".join(own) if len(own) < 3 else ""
+    name = use.part.id + (f", {use.count} of them" if use.count > 1 else "")
+    over = mm(use.over) if use.over else ""
+    return (Cell(name), Cell(label), Cell(goes_into(wiring, use.part)), Cell(over))
+
+
+def goes_into(wiring: Wiring, part: Part) -> str:
+    """Say where the plugs of a part go: rx.6."""
+    into = [mate.into for mate in wiring.mates if mate.plug.part.id == part.id]
+    return ", ".join(into) if into or not isinstance(part, Lead) else "nothing yet"
+
+
+def _left(kit: Kit) -> Table:
+    columns = (Column("What"), Column("Count", figures=True), Column("From"), Column("Expected"),
+               Column("Why"))  # fmt: skip
+    rows = tuple(
+        (Cell(told(left.piece).removeprefix("the ")), Cell(str(left.count)),
+         Cell(left.piece.found),
+         Cell("yes", "ok") if left.expected else Cell("no", "warning"),
+         Cell("; ".join(word for word in (left.why, left.piece.about) if word)))
+        for left in kit.left
+    )  # fmt: skip
+    return Table("Left over", columns, (Group("", rows),))

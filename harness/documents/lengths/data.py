@@ -1,0 +1,147 @@
+"""The lengths for other programs: records of a CSV and data of a JSON document."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import zip_longest
+from typing import Any
+
+from harness.assembly.bundles import Bundle
+from harness.assembly.lengths import Measured
+from harness.assembly.lengths.buy import Offer
+from harness.assembly.lengths.plugs import Plug
+from harness.documents.figures.sheet import Record
+from harness.reader.plan import Plan
+
+CSV_COLUMNS = (
+    "what", "name", "from", "to", "places", "way_mm", "needed_mm", "at_least_mm", "have_mm",
+    "spare_mm", "verdict", "joints", "leads", "wires", "diameter_mm", "bend_radius_mm",
+    "bend_radius_short_mm", "bore_mm", "fit",
+)  # fmt: skip
+VERDICTS = {"short": "too short", "tight": "short of slack", "enough": "enough",
+            "open": "lead not known", "": "way not known"}  # fmt: skip
+
+
+def records(runs: Iterable[Measured], bundles: Iterable[Bundle]) -> Iterator[Record]:
+    """Yield one record a run, then one a bundle."""
+    for measured in runs:
+        yield _filled(_run_record(measured))
+    for bundle in bundles:
+        yield _filled(_bundle_record(bundle))
+
+
+def _filled(record: Record) -> Record:
+    return {column: record.get(column) for column in CSV_COLUMNS}
+
+
+def _run_record(measured: Measured) -> Record:
+    run, need = measured.run, measured.need
+    return {
+        "what": "run", "name": run.name, "from": run.device.id,
+        "to": run.host.id if run.host else None,
+        "places": " ".join(need.places) if need else None,
+        "way_mm": need.way.length if need else None,
+        "needed_mm": need.needed if need else None,
+        "at_least_mm": need.least if need else None,
+        "have_mm": measured.have, "spare_mm": measured.spare,
+        "verdict": VERDICTS[measured.verdict], "joints": run.joints,
+    }  # fmt: skip
+
+
+def _bundle_record(bundle: Bundle) -> Record:
+    return {
+        "what": "bundle", "name": bundle.duct or None, "from": bundle.one, "to": bundle.other,
+        "way_mm": bundle.length, "leads": bundle.most_leads, "wires": bundle.wires,
+        "diameter_mm": bundle.diameter, "bend_radius_mm": bundle.bend,
+        "bend_radius_short_mm": bundle.bend_short, "bore_mm": bundle.bore,
+        "fit": bundle.fit or None,
+    }  # fmt: skip
+
+
+def data(
+    plan: Plan,
+    runs: Iterable[Measured],
+    offers: Iterable[Offer | None],
+    plugs: Iterable[tuple[Measured, Plug]],
+    bundles: Iterable[Bundle],
+) -> dict[str, Any]:
+    """Return the document for JSON; lengths in mm."""
+    return {
+        "document": "lengths",
+        "format": 1,
+        "aircraft": plan.aircraft,
+        "revision": plan.revision,
+        "runs": [_run(m, o) for m, o in zip_longest(runs, offers) if m is not None],
+        "plugs": [_plug(measured, plug) for measured, plug in plugs],
+        "bundles": [_bundle(bundle) for bundle in bundles],
+    }
+
+
+def _run(measured: Measured, offer: Offer | None) -> dict[str, Any]:
+    need = measured.need
+    found = dict(_run_record(measured))
+    del found["what"]
+    found["places"] = list(need.places) if need else None  # type: ignore[assignment]
+    return {
+        **found,
+        "plugged": measured.run.plugged,
+        "crossed_joints": list(need.way.joints) if need else [],
+        "joints_that_come_off": list(need.way.removable) if need else [],
+        "hatches": list(need.way.hatches) if need else [],
+        "slack": [
+            {"why": s.why, "mm": s.cautious, "at_least_mm": s.least, "origin": s.origin}
+            for s in (need.slack if need else ())
+        ],
+        "pieces": [
+            {"part": piece.part.id, "length_mm": piece.length.number if piece.length else None}
+            for piece in measured.run.pieces
+        ],
+        "not_known": list(measured.missing),
+        "offer": _offer(offer) if offer else None,
+    }
+
+
+def _offer(offer: Offer) -> dict[str, Any]:
+    add, swap = offer.add, offer.swap
+    return {
+        "wanting_mm": offer.extra,
+        "extensions_mm": list(add.pieces) if add else None,
+        "to_buy_mm": list(add.bought) if add else None,
+        "instead_of": swap[0] if swap else None,
+        "instead_mm": swap[1] if swap else None,
+        "whole_mm": offer.whole,
+    }
+
+
+def _plug(measured: Measured, plug: Plug) -> dict[str, Any]:
+    return {
+        "run": measured.run.name,
+        "plug": plug.mate.plug.short,
+        "into": plug.mate.into,
+        "from_mm": plug.nearest,
+        "to_mm": plug.furthest,
+        "places": list(plug.stretch),
+        "inside_duct": plug.duct or None,
+        "under_cover": plug.covered or None,
+        "out_of_reach_mm": abs(plug.off) if plug.off else None,
+    }
+
+
+def _bundle(bundle: Bundle) -> dict[str, Any]:
+    return {
+        "from": bundle.one,
+        "to": bundle.other,
+        "duct": bundle.duct or None,
+        "length_mm": bundle.length,
+        "leads": [
+            {"lead": s.name, "wires": s.wires, "outer_mm": s.outer, "assumed": s.assumed}
+            for s in bundle.leads
+        ],
+        "most_leads": bundle.most_leads,
+        "wires": bundle.wires,
+        "diameter_mm": bundle.diameter,
+        "bend_radius_mm": bundle.bend,
+        "bend_radius_short_mm": bundle.bend_short,
+        "bore_mm": bundle.bore,
+        "fit": bundle.fit or None,
+    }

@@ -1,0 +1,202 @@
+"""The tables of the lengths: runs, what to buy, where the plugs lie, bundles."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
+
+from harness.assembly.bundles import Bundle
+from harness.assembly.lengths import Measured
+from harness.assembly.lengths.buy import Choice, Offer
+from harness.assembly.lengths.plugs import Plug
+from harness.base.near import spoken
+from harness.documents.figures.sheet import Cell, Column, Group, Row, Table
+from harness.documents.figures.words import NONE
+from harness.reader.plan import Plan
+from harness.wiring.figures import rule_figure
+from harness.wiring.model import Form
+
+KINDS = {
+    Form.THREE_PIN: "3-pin leads",
+    Form.POWER: "battery wires",
+    Form.MOTOR: "motor wires",
+    Form.TWO_WIRE: "two-wire leads",
+    Form.BUS: "bus leads",
+    Form.BALANCE: "taps",
+}
+TONES = {"short": "danger", "tight": "warning", "enough": "", "open": "", "": "faint"}
+WORDS = {"short": "TOO SHORT", "tight": "tight", "enough": "", "open": "lead not known",
+         "": "way not known"}  # fmt: skip
+FITS = {"goes": "goes through", "tight": "may not go through", "no": "DOES NOT GO THROUGH", "": ""}
+SHOWN = 2
+"""Places of a longer way are shown with those in between."""
+
+
+def mm(length: float | None) -> str:
+    """Write a length as whole mm, as builders measure."""
+    return NONE if length is None else f"{round(length) or 0}"
+
+
+def run_table(plan: Plan, runs: Sequence[Measured]) -> Table:
+    """Return one row a run, a group a kind of plug."""
+    columns = (
+        Column("run"), Column("goes to"), Column("by way of"), Column("way", True),
+        Column("needed", True), Column("at least", True), Column("have", True),
+        Column("spare", True), Column("joints", True), Column("remark"),
+    )  # fmt: skip
+    groups = tuple(
+        Group(title, rows)
+        for form, title in KINDS.items()
+        if (rows := tuple(_run_row(plan, m) for m in runs if m.run.form is form))
+    )
+    about = (
+        "All in mm. Needed: the way with all its slack; at least: with the lowest slack that "
+        "builders leave. Have: the leads of the run added up. Joints: leads between the part's "
+        "own and the socket."
+    )
+    return Table("Runs", columns, groups, about)
+
+
+def _run_row(plan: Plan, measured: Measured) -> Row:
+    run, need = measured.run, measured.need
+    most = rule_figure(plan, "joints", "maximum").number
+    many = run.joints > most and run.form is Form.THREE_PIN
+    tone = TONES[measured.verdict]
+    have = mm(measured.have) if measured.have is not None else NONE
+    return (
+        Cell(run.name, tone),
+        Cell(run.host.id if run.host else NONE),
+        Cell(", ".join(need.places) if need else NONE),
+        Cell(mm(need.way.length) if need else NONE),
+        Cell(mm(need.needed) if need else NONE),
+        Cell(mm(need.least) if need else NONE),
+        Cell(have),
+        Cell(mm(measured.spare), tone),
+        Cell(f"{run.joints}" + (" (many)" if many else ""), "warning" if many else ""),
+        Cell(WORDS[measured.verdict] if run.plugged or not need else "not plugged in yet", tone),
+    )
+
+
+def offer_table(plan: Plan, wanted: Iterable[tuple[Measured, Offer]]) -> Table:
+    """Return what would make each run long enough."""
+    columns = (Column("run"), Column("wanting", True), Column("put in"), Column("or"))
+    rows = tuple(_offer_row(plan, measured, offer) for measured, offer in wanted)
+    about = (
+        "Wanting: in mm. The fewest extensions, then the fewest to buy, then the least length; "
+        "what one run takes from the kit is gone for the next."
+    )
+    return Table("What would make them long enough", columns, (Group("", rows),), about)
+
+
+def _offer_row(plan: Plan, measured: Measured, offer: Offer) -> Row:
+    first, second = _advice(plan, measured, offer)
+    return (Cell(measured.run.name), Cell(mm(offer.extra)), Cell(first), Cell(second))
+
+
+def _advice(plan: Plan, measured: Measured, offer: Offer) -> tuple[str, str]:
+    run = measured.run
+    if offer.whole is not None:
+        return f"a lead of {mm(offer.whole)} mm", ""
+    if run.form is not Form.THREE_PIN:
+        longer = f"longer wires: {mm(offer.extra)} mm more"
+        return longer, "the parts nearer together"
+    if measured.unmeasured:
+        return f"leads of {mm(offer.extra)} mm together, as yet without a length", ""
+    most = int(rule_figure(plan, "joints", "maximum").number)
+    swap = ""
+    if offer.swap:
+        swap = f'{mm(offer.swap[1])} mm in place of "{offer.swap[0]}": no joint more'
+    if offer.add is None:
+        return "one lead made for it", swap
+    joints = run.joints + len(offer.add.pieces)
+    too_many = f"; makes {joints} joints, more than {most}" if joints > most else ""
+    return f"{said(offer.add)}{too_many}", swap
+
+
+def said(choice: Choice) -> str:
+    """Return which extensions: 600 mm (to buy) and 200 mm (in the kit)."""
+    bought = list(choice.bought)
+    words = []
+    for length in choice.pieces:
+        buy = length in bought
+        if buy:
+            bought.remove(length)
+        words.append((mm(length), "to buy" if buy else "in the kit"))
+    grouped = [(key, len(list(same))) for key, same in groupby(words)]
+    return "extension of " + spoken(
+        f"{f'{count} x ' if count > 1 else ''}{length} mm ({where})"
+        for (length, where), count in grouped
+    )
+
+
+def plug_table(plugs: Iterable[tuple[Measured, Plug]]) -> Table:
+    """Return where each plug in the middle of a run can lie."""
+    columns = (
+        Column("run"), Column("plug of"), Column("in"), Column("mm from the part", True),
+        Column("lies in"), Column("remark"),
+    )  # fmt: skip
+    rows = tuple(_plug_row(measured, plug) for measured, plug in plugs)
+    about = (
+        "From where to where the leads on either side let a plug lie, measured along the way "
+        "from the part at the run's end."
+    )
+    return Table("Where the plugs lie", columns, (Group("", rows),), about)
+
+
+def _plug_row(measured: Measured, plug: Plug) -> Row:
+    where = sorted({mm(plug.nearest), mm(plug.furthest)}, key=int)
+    socket = plug.mate.into
+    remark = plug_remark(plug)
+    tone = "warning" if plug.duct or plug.off else "faint" if plug.covered else ""
+    return (
+        Cell(measured.run.name), Cell(plug.mate.plug.short), Cell(socket),
+        Cell(" to ".join(where)), Cell(", ".join(plug.stretch)), Cell(remark, tone),
+    )  # fmt: skip
+
+
+def plug_remark(plug: Plug) -> str:
+    """Return what is to be said of where a plug lies."""
+    if plug.off:
+        side = "part's" if plug.off < 0 else "socket's"
+        return f"leads on the {side} side are {mm(abs(plug.off))} mm short of it"
+    if plug.duct:
+        return f"inside duct {plug.duct}: nobody gets at it; take another length"
+    if plug.covered:
+        return f"under {plug.covered} for good: clip or shrink it, test it first"
+    return ""
+
+
+def bundle_table(plan: Plan, bundles: Iterable[Bundle]) -> Table:
+    """Return what lies together on each stretch."""
+    columns = (
+        Column("from"), Column("to"), Column("duct"), Column("leads", True),
+        Column("wires", True), Column("thick", True), Column("bend", True),
+        Column("briefly", True), Column("bore", True), Column("remark"),
+    )  # fmt: skip
+    rows = tuple(_bundle_row(plan, bundle) for bundle in bundles)
+    about = (
+        "All in mm. Leads, wires and thickness where most lie together: plugs as near the "
+        "socket's end as they can lie, every arm of a fork a lead. Bend: the least radius for "
+        "good; briefly: while it is handled."
+    )
+    return Table("Bundles", columns, (Group("", rows),), about)
+
+
+def _bundle_row(plan: Plan, bundle: Bundle) -> Row:
+    tone = {"no": "danger", "tight": "warning"}.get(bundle.fit, "")
+    remark = "; ".join(filter(None, (FITS[bundle.fit], *over_limits(plan, bundle))))
+    return (
+        Cell(bundle.one, tone), Cell(bundle.other), Cell(bundle.duct or NONE),
+        Cell(f"{bundle.most_leads}"), Cell(f"{bundle.wires}"), Cell(f"{bundle.diameter:.1f}"),
+        Cell(mm(bundle.bend)), Cell(mm(bundle.bend_short)),
+        Cell(NONE if bundle.bore is None else f"{bundle.bore:g}"), Cell(remark, tone),
+    )  # fmt: skip
+
+
+def over_limits(plan: Plan, bundle: Bundle) -> Iterator[str]:
+    """Yield in what a bundle is over the published limits."""
+    wires, thick = (rule_figure(plan, "bundle", key) for key in ("wires", "diameter"))
+    if bundle.wires > wires.number:
+        yield f"more than {wires.number:g} wires"
+    if bundle.diameter > thick.number:
+        yield f"thicker than {thick.number:g} mm"

@@ -1,0 +1,160 @@
+"""The bench protocol: numbered tests, what is expected and why, room for what was measured."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+
+from harness.base.finding import Severity
+from harness.base.near import capital, counted
+from harness.checks.run import Report
+from harness.documents.cautions import CAUTIONS
+from harness.documents.figures.sheet import Cell, Column, Group, Note, Row, Table
+from harness.documents.paper.blocks import Block, Chapter, Heading, Paper, Points, Say
+from harness.protocol.build import protocol_of
+from harness.protocol.compare import Proposal, proposals
+from harness.protocol.model import Band, BenchTest, Protocol, Section
+from harness.protocol.record import last_values
+from harness.protocol.values import Value, value_of
+from harness.reader.kinds import Reading
+from harness.reader.results import Judged, Record
+
+Last = Mapping[str, tuple[str, Judged]]
+"""The last value of tests, with its date."""
+
+_LINE = re.compile(r"plan line ([0-9]+)")
+TONES = {"pass": "ok", "fail": "danger"}
+
+
+def protocol_paper(report: Report, record: Record | None = None, told: str = "") -> Paper:
+    """Return the protocol to print. `told`: why a record that exists could not be shown."""
+    plan = report.plan
+    return Paper(
+        f"Bench protocol of {plan.aircraft}",
+        "What to test from the box to the first flight, and what the plan leads one to expect.",
+        plan.revision,
+        (protocol_chapter(report, record, told),),
+    )
+
+
+def protocol_chapter(report: Report, record: Record | None = None, told: str = "") -> Chapter:
+    """Return the protocol as a chapter; with a record, the last values stand beside."""
+    protocol = protocol_of(report.wiring)
+    last = last_values(record)
+    blocks: list[Block] = [Points(tuple(Cell(text) for text in CAUTIONS)), *_faults(report)]
+    if told:
+        blocks.append(Say(told, "warning"))
+    number = 1
+    for section in protocol.sections:
+        blocks += _section(section, number, last)
+        number += len(section.tests)
+    blocks += _foot(protocol, last)
+    return Chapter("protocol", "Bench protocol", tuple(blocks))
+
+
+def _faults(report: Report) -> Iterator[Block]:
+    bad = [f for f in report.findings if f.severity >= Severity.ERROR]
+    if bad:
+        yield Say(
+            f"`harness check` has {counted(len(bad), 'finding')} that would burn or cannot work:"
+            " mend the plan before anything is powered; the values below are those of the plan as"
+            " it is.",
+            "danger",
+        )
+
+
+def _section(section: Section, start: int, last: Last) -> Iterator[Block]:
+    yield Heading(section.title)
+    if section.about:
+        yield Say(f"{capital(section.about)}.")
+    shown = any(test.id in last for test in section.tests)
+    columns = [Column("no", True), Column("test"), Column("expected")]
+    columns += [Column("last measured")] if shown else []
+    columns += [Column("measured"), Column("passed")]
+    rows = tuple(_row(n, test, last, shown) for n, test in enumerate(section.tests, start))
+    yield Table("", tuple(columns), (Group("", rows),))
+    numbered = list(enumerate(section.tests, start))
+    yield Note("When one fails", _gathered((n, test.mend) for n, test in numbered))
+    yield Note("Where it comes from", _origins(numbered))
+
+
+def _row(number: int, test: BenchTest, last: Last, shown: bool) -> Row:
+    about = "; ".join(test.how)
+    codes = f" [{', '.join(test.codes)}]" if test.codes else ""
+    state = "Propellers on. " if test.propellers == "on" else ""
+    text = f"{state}{capital(test.title)}{codes}{f' ({about})' if about else ''}"
+    unit = test.expected.dimension.unit if isinstance(test.expected, Band) else ""
+    before = (_before(last.get(test.id)),) if shown else ()
+    return (Cell(str(number)), Cell(text), Cell(expectation(test)), *before,
+            Cell(unit, "blank"), Cell("", "blank"))  # fmt: skip
+
+
+def _before(found: tuple[str, Judged] | None) -> Cell:
+    if found is None:
+        return Cell("")
+    day, judged = found
+    return Cell(f"{judged.measured} on {day}: {judged.result}", TONES.get(judged.result, ""))
+
+
+def expectation(test: BenchTest) -> str:
+    """Return what is expected, with what is usual where the limits are wider."""
+    usual = test.expected.usual_text if isinstance(test.expected, Band) else ""
+    return f"{test.expected.text}; usually {usual}" if usual else test.expected.text
+
+
+def _origins(numbered: list[tuple[int, BenchTest]]) -> tuple[str, ...]:
+    """Say origins once; those that are no more than a line of the plan together."""
+    plain = [(n, found[1]) for n, t in numbered if (found := _LINE.fullmatch(t.origin))]
+    some = _gathered((n, t.origin) for n, t in numbered if not _LINE.fullmatch(t.origin))
+    if not plain:
+        return some
+    lines = list(dict.fromkeys(int(line) for _, line in plain))
+    many = "plan lines" if len(lines) > 1 else "plan line"
+    return (*some, f"{_numbers([n for n, _ in plain])}: {many} {_numbers(sorted(lines))}")
+
+
+def _gathered(pairs: Iterable[tuple[int, str]]) -> tuple[str, ...]:
+    """Say each text once, with the numbers of all tests it is about."""
+    found: dict[str, list[int]] = {}
+    for number, text in pairs:
+        found.setdefault(text, []).append(number)
+    return tuple(f"{_numbers(numbers)}: {text}" for text, numbers in found.items())
+
+
+def _numbers(numbers: list[int]) -> str:
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in runs)
+
+
+def _foot(protocol: Protocol, last: Last) -> Iterator[Block]:
+    if protocol.unknown:
+        yield Note("Not tested, for want of a fact in the plan", protocol.unknown)
+    offers = last_proposals(protocol, last)
+    if offers:
+        yield Note("For the plan, from what was measured last", tuple(map(offer, offers)))
+    yield Say(
+        "To keep what was measured: `harness protocol PLAN --to yaml` prints an empty results file,"
+        " and `harness record PLAN RESULTS.yaml` compares it with the plan and keeps it.", "faint",
+    )  # fmt: skip
+
+
+def last_proposals(protocol: Protocol, last: Last) -> list[Proposal]:
+    """Return the last measured values that the plan may take over."""
+    tests, found = protocol.tests, {}
+    for name, (_, judged) in last.items():
+        value: Value | None = None
+        if name in tests:
+            value = value_of(tests[name], judged, Reading())
+        if value is not None:
+            found[name] = value
+    return proposals(protocol, found)
+
+
+def offer(proposal: Proposal) -> str:
+    """Return a proposal for the plan in words."""
+    return f"{proposal.part} (plan line {proposal.line}): write {proposal.write}, {proposal.why}"

@@ -1,0 +1,166 @@
+"""What the radio is set up for, channel by channel: the facts of the transmitter sheet."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from harness.base.near import spoken
+from harness.base.units import TIME, format_quantity
+from harness.checks.signals import channel_key
+from harness.protocol.aero import ON_STICKS, STEERED, STICKS, base_of
+from harness.protocol.desk import Bench
+from harness.protocol.surfaces import ways
+from harness.protocol.words import MIXES, mix_words
+from harness.reader.parts.common import Part
+from harness.reader.parts.control import Autopilot, Receiver, Retract, Sequencer
+from harness.reader.parts.leads import Lead
+from harness.reader.plan import Plan
+from harness.reader.radio import Channel
+from harness.wiring.codes import natural
+from harness.wiring.functions import plain
+from harness.wiring.gear import DIRECTIONS, steps_of
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One channel. Settings that the plan does not state are ""; `codes` by device."""
+
+    name: str
+    function: str
+    devices: tuple[str, ...]
+    codes: tuple[str, ...]
+    direction: str = ""
+    neutral: str = ""
+    ends: str = ""
+    rates: str = ""
+    switch: str = ""
+    failsafe: str = ""
+    delay: str = ""
+    about: str = ""
+    line: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """What surfaces must do for one movement of a stick; `moves`: (device, word), left first."""
+
+    stick: str
+    moves: tuple[tuple[str, str], ...]
+
+    @property
+    def words(self) -> str:
+        """Return "aileron-left down, aileron-right up"."""
+        return ", ".join(f"{device} {word}" for device, word in self.moves)
+
+
+def rows_of(bench: Bench) -> list[Row]:
+    """Return the channels that a plan names, then those on which something is plugged in."""
+    plan, devices = bench.plan, _devices(bench)
+    names = [*plan.channels, *(n for n in sorted(devices, key=natural) if n not in plan.channels)]
+    return [_row(bench, name, devices.get(name, [])) for name in names]
+
+
+def _devices(bench: Bench) -> dict[str, list[Part]]:
+    """Return what hangs on each channel, boxes that a channel ends in included."""
+    found: dict[str, dict[str, Part]] = defaultdict(dict)
+    for receiver in bench.plan.of(Receiver):
+        for name in receiver.sockets:
+            for port in bench.wiring.downstream((receiver.id, name)):
+                if not isinstance(port.part, Lead):
+                    found[name][port.part.id] = port.part
+    for drive in bench.drives:
+        key = channel_key(drive)
+        if key is not None and key[0] == "":
+            found[key[1]][drive.part.id] = drive.part
+    return {name: [parts[p] for p in sorted(parts)] for name, parts in found.items()}
+
+
+def _row(bench: Bench, name: str, devices: list[Part]) -> Row:
+    channel = bench.plan.channels.get(name)
+    parts = [part for part in devices if not isinstance(part, Receiver | Autopilot)]
+    ids = tuple(part.id for part in parts)
+    codes = tuple(", ".join(bench.codes([part.id])) for part in parts)
+    if channel is None:
+        return Row(name, "", ids, codes)
+    said = {w: getattr(channel, w) for w in ("direction", "neutral", "ends", "rates", "switch",
+                                             "failsafe", "about")}  # fmt: skip
+    return Row(name, channel.function, ids, codes, delay=delay_of(channel, parts),
+               line=channel.span.line, **said)  # fmt: skip
+
+
+def delay_of(channel: Channel, parts: list[Part]) -> str:
+    """Return the channel's own delay, or what a sequencer on it takes; "" where nothing slows."""
+    found = []
+    if channel.delay is not None:
+        found.append(f"{format_quantity(channel.delay, TIME)}, in the transmitter")
+    for box in parts:
+        if isinstance(box, Sequencer):
+            found += [
+                f"{box.id} takes {format_quantity(max(s.end for s in steps), TIME)} {way}"
+                for way in DIRECTIONS
+                if (steps := steps_of(box, way))
+            ]
+    return "; ".join(found)
+
+
+def turns_of(bench: Bench) -> list[Turn]:
+    """Return what every surface must do, by stick, as seen from behind."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for drive in bench.drives:
+        for way in ways(bench, drive):
+            found.setdefault(way.stick.words, []).append((drive.part.id, way.word))
+    order = [stick.words for stick in STICKS]
+    return [Turn(stick, tuple(found[stick])) for stick in sorted(found, key=order.index)]
+
+
+def stick_of(function: str) -> str:
+    """Return the stick a function is flown with, or "" for what has a switch."""
+    kind = base_of(function) or plain(function)
+    if kind == "throttle":
+        return "throttle stick"
+    sticks = [stick.words.split(" stick")[0] for stick in ON_STICKS.get(kind, ())
+              if stick.id in STEERED]  # fmt: skip
+    return f"{spoken(sticks)} stick{'s' if len(sticks) > 1 else ''}" if sticks else ""
+
+
+def mixes_of(plan: Plan) -> list[str]:
+    """Return the mixes in words."""
+    made = {"both": "said to be made in transmitter and autopilot: make it in one of them only"}
+    return [
+        f"{MIXES[mix.kind][0]}: {mix_words(mix)}; "
+        + made.get(mix.made_in, f"made in the {mix.made_in}")
+        for mix in plan.mixes
+    ] + [
+        f"{leg.steered_by}: centred or cut off while the gear is up; made in the transmitter"
+        for leg in plan.of(Retract)
+        if leg.steered_by and leg.steering_lock
+    ]
+
+
+def free_of(plan: Plan, rows: list[Row]) -> tuple[list[str], list[str]]:
+    """Return the free channels, and the receiver's free sockets among them."""
+    taken = {row.name for row in rows}
+    sockets = {name for receiver in plan.of(Receiver) for name in receiver.sockets}
+    sent = [str(n + 1) for n in range(plan.transmitter.channels or 0)]
+    free = sorted({*sent, *(sockets if _by_channel(plan) else ())} - taken, key=natural)
+    return free, [name for name in free if name in sockets]
+
+
+def _by_channel(plan: Plan) -> bool:
+    """Whether sockets are channels: not on a receiver that hands all of them on by one lead."""
+    return not any(receiver.plug for receiver in plan.of(Receiver))
+
+
+def outputs_of(bench: Bench) -> list[Row]:
+    """Return the output sockets of autopilots, with what hangs on them."""
+    found = []
+    for box in bench.plan.of(Autopilot):
+        for name in box.sockets:
+            ports = bench.wiring.downstream((box.id, name))
+            parts = {p.part.id: p.part for p in ports if not isinstance(p.part, Lead)}
+            if name in box.outputs or parts:
+                ids = tuple(sorted(parts))
+                codes = tuple(", ".join(bench.codes([one])) for one in ids)
+                found.append(Row(f"{box.id}.{name}", box.outputs.get(name, ""), ids, codes))
+    return found
