@@ -24,6 +24,7 @@ lint: .venv/ready
 
 bench: .venv/ready
 	$(BIN)/python tests/benchmarks/bench.py
+	$(BIN)/python tests/benchmarks/plan_bench.py
 
 clean:
 	rm -rf .venv out

@@ -44,11 +44,11 @@ CENTRE the servos of a place."""
 class Stage(IntEnum):
     """The stages of the work; of tasks that can be done now, the earliest stage goes first."""
 
-    PANEL = 1
-    CLOSE = 2
-    JOIN = 3
-    CONNECT = 4
-    CENTRE = 5
+    CENTRE = 1
+    PANEL = 2
+    CLOSE = 3
+    JOIN = 4
+    CONNECT = 5
     SUPPLY = 6
     POWER = 7
     TEST = 8
@@ -127,7 +127,7 @@ class _Planner:
                 graph[TESTED].add(Task(COUPLE, part.id))
 
     def _centres(self, graph: dict[Task, set[Task]]) -> None:
-        """Arms go on centred servos, before their place closes; else the stage says when."""
+        """Arms go on from a servo tester, before the servos' leads are plugged and places close."""
         for place in {self.access.home(servo) for servo in self.access.plan.of(Servo)}:
             task = Task(CENTRE, place)
             graph[task] = set()
@@ -135,6 +135,9 @@ class _Planner:
             for cover in early:
                 graph[Task(CLOSE, cover.id)].add(task)
             graph[TESTED].add(task)
+        for plug, mate in self.by_task.items():
+            if isinstance(mate.plug.part, Servo):
+                graph[plug].add(Task(CENTRE, self.access.home(mate.plug.part)))
 
     def _closes_early(self, cover: Cover) -> bool:
         return self.access.closes(cover) != LAST and cover.id not in self.stuck
@@ -175,8 +178,7 @@ class _Planner:
             last = self.access.closes(self.access.plan.covers[task.name]) == LAST
             return Stage.HATCH if last or task.name in self.stuck else Stage.CLOSE
         if task.kind == CENTRE:
-            covers = self.access.over.get(task.name, ())
-            return Stage.CLOSE if any(map(self._closes_early, covers)) else Stage.CENTRE
+            return Stage.CENTRE
         return Stage.TEST if task == TESTED else Stage.JOIN
 
     def _stage_of_plug(self, mate: Mate) -> Stage:
@@ -288,9 +290,17 @@ def _danger(access: Access, mate: Mate) -> int:
 def _fed_by(access: Access, mate: Mate) -> Iterator[Part]:
     """Yield what a pack feeds, through leads and fuses."""
     assert mate.socket is not None
-    todo: list[Part] = [
-        part for part in (mate.plug.part, mate.socket.part) if isinstance(part, Pack)
-    ]
+    packs = [part for part in (mate.plug.part, mate.socket.part) if isinstance(part, Pack)]
+    yield from _below(access, packs)
+
+
+def fed_by_lead(access: Access, lead: PowerLead) -> list[Part]:
+    """Return what hangs on a power lead, through further leads and fuses."""
+    return list(_below(access, [lead]))
+
+
+def _below(access: Access, start: Iterable[Part]) -> Iterator[Part]:
+    todo = list(start)
     seen = {part.id for part in todo}
     while todo:
         for part in access.fed(todo.pop()):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, is_dataclass
+from dataclasses import dataclass, is_dataclass, replace
 from typing import Any
 
 from harness.base.near import spoken
@@ -84,7 +84,15 @@ def differences(
         before = _named(item.attribute, facts(mine, names), names)
         if facts(mine, {}) == facts(theirs, {}) or before == facts(theirs, {}):
             continue
-        yield from _differing(item.kind, mine, theirs, names, f"{path} {_spoken(word)}".strip())
+        told = f"{path} {_spoken(word)}".strip()
+        for found in _differing(item.kind, mine, theirs, names, told):
+            yield _as_stated(found, word, old, new) if isinstance(theirs, bool) else found
+
+
+def _as_stated(found: Difference, word: str, old: Any, new: Any) -> Difference:
+    """Return a yes or no that a plan does not state as not stated: its "no" is nobody's word."""
+    before = found.old if word in old.spans else NOTHING
+    return replace(found, old=before, new=found.new if word in new.spans else NOTHING)
 
 
 def _differing(

@@ -2,6 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from harness.base.finding import Severity
+from harness.base.near import counted
+from harness.checks.run import Report
+from harness.documents.paper.blocks import Say
+
 CAUTIONS = (
     "Take propellers and fans off for every test on the bench; treat a connected pack as armed.",
     "Charge lithium packs attended, on a surface that does not burn, at 0 to 40 °C; a pack that is "
@@ -14,3 +21,24 @@ CAUTIONS = (
     "was written into it; it does not replace a meter, a second pair of eyes or your judgement.",
 )
 """Common practice, after the safety pages of the open autopilots' documentation."""
+
+
+def faults_text(report: Report) -> str:
+    """Say how many open findings must be mended before anything is built; "" for none.
+
+    What the plan accepts is not counted.
+    """
+    grave = [f.severity for f in report.findings if f.severity >= Severity.ERROR]
+    dangers = grave.count(Severity.DANGER)
+    errors = len(grave) - dangers
+    pieces = [f"{counted(dangers, 'finding')} that would burn or crash"] if dangers else []
+    pieces += [counted(errors, "error")] if errors else []
+    them = "it" if len(grave) == 1 else "these"
+    return f"`harness check` has {', '.join(pieces)}: mend {them} first." if pieces else ""
+
+
+def faults_first(report: Report) -> Iterator[Say]:
+    """Yield the sentence that a document to build or power from begins with."""
+    words = faults_text(report)
+    if words:
+        yield Say(words, "danger")

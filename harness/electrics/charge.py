@@ -116,6 +116,26 @@ def motor_packs(wiring: Wiring) -> dict[str, tuple[str, ...]]:
     return found
 
 
+def pack_chains(wiring: Wiring, esc: Esc) -> tuple[tuple[Pack, ...], ...]:
+    """Return every chain of packs from an ESC's positive down to its negative."""
+    root = wiring.nets.root
+    ends = (Contact(esc.id, "battery", pin) for pin in ("positive", "negative"))
+    top, bottom = (root.get(end, end) for end in ends)
+    above: dict[Contact, list[tuple[Pack, Contact]]] = defaultdict(list)
+    for pack in sorted(wiring.plan.of(Pack), key=lambda pack: pack.id):
+        low, high = poles(wiring, pack)
+        above[high].append((pack, low))
+    found: list[tuple[Pack, ...]] = []
+    todo: list[tuple[Contact, tuple[Pack, ...]]] = [(top, ())]
+    while todo:
+        net, chain = todo.pop()
+        if net == bottom and chain:
+            found.append(chain)
+            continue
+        todo += [(low, (*chain, pack)) for pack, low in above.get(net, ()) if pack not in chain]
+    return tuple(found)
+
+
 def _between(
     wiring: Wiring, esc: Esc, above: dict[Contact, list[tuple[str, Contact]]]
 ) -> tuple[str, ...]:

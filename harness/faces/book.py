@@ -9,19 +9,32 @@ from harness.documents.build_book import Material, book_paper, material_of
 from harness.faces.book_figures import figure_files
 from harness.faces.press import Made, leads_document, test_page_document
 from harness.faces.progress import Progress
+from harness.reader.results import Record
 
 
 def book(report: Report, page: str) -> Iterator[Made]:
     """Make the book as one HTML file and one PDF, then its drawings, labels and numbers."""
     from harness.documents.paper import render
 
+    record = _record(report)
     with Progress("drawing and reckoning"):
-        material = material_of(report, page)
+        material = material_of(report, page, record)
     with Progress("writing the book"):
         paper = book_paper(report, page, material)
         yield Made("book.html", "Build book to use on a phone or computer", render(paper, "html"))
         yield Made("book.pdf", "Build book to print", render(paper, "pdf", page))
         yield from _beside(material)
+
+
+def _record(report: Report) -> Record | None:
+    """Return the record beside the plan. Raises PlanError for one that is not understood."""
+    from harness.protocol.record import record_path
+    from harness.reader.results import load_record
+
+    path = record_path(report.plan.source.name)
+    if path is None or not path.exists():
+        return None
+    return load_record(str(path))
 
 
 def _beside(material: Material) -> Iterator[Made]:

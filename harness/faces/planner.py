@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 def assign(plan: str, to: str, write: bool) -> int | None:
     """Propose the whole for parts that have no plug yet: channels, leads, supply.
 
-    Nothing is changed without --write. Exit code 0: a plan is found; 1: none exists; 2: could not
-    run.
+    Nothing is changed without --write. Exit code 0: a plan is found; 1: none exists, or a danger or
+    error stays in it that no choice of plugs avoids; 2: could not run.
     """
     from harness.faces.progress import Progress
     from harness.planner.propose import NoPlan, propose
@@ -34,7 +34,7 @@ def assign(plan: str, to: str, write: bool) -> int | None:
     say(_shown(loaded, answer, to, write), end="")
     if write and answer.edits:
         _write(plan, loaded, answer.text)
-    return CLEAN
+    return FINDINGS if answer.faults else CLEAN
 
 
 def _say_clash(answer: NoPlan, to: str) -> None:

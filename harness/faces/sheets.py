@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from harness.reader.plan import Plan
     from harness.reader.results import Record
 
+WRITE = 0o222
+"""The bits of a file's mode that let anybody write."""
 PAPERS = ("text", "html", "pdf")
 
 
@@ -129,11 +131,14 @@ def _keep(comparison: Comparison, before: Record | None, path: Path | None, to: 
 
 
 def _write(path: Path, record: Record) -> None:
+    """Write a record where it really lies, were it a link; a write-protected one stays."""
     from harness.base.files import write_whole
     from harness.protocol.record import record_text
 
+    if path.exists() and not path.stat().st_mode & WRITE:
+        raise CannotRun(f'"{path}" is write-protected, so nothing is kept')
     try:
-        write_whole(path, record_text(record))
+        write_whole(path.resolve(), record_text(record))
     except OSError as error:
         why = error.strerror or str(error)
         raise CannotRun(f'"{path}" cannot be written: {why}') from None

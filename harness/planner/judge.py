@@ -4,7 +4,9 @@ A cut forbids no more than what the finding names, all of it together: the feed 
 piece (of an overloaded lead: no thicker one; of a short one: no longer one) in its place of a
 group, a group on its kind of host. Where that cannot be said exactly the cut is wider, and the
 answer says so instead of calling itself proven. A finding that no cut can avoid is a fault of the
-plan itself: reported. Where a danger rules out all that could feed the rail, nothing feeds it.
+plan itself: reported; and what was cut for findings of the same rule about the same parts, or about
+other feeds, is taken back, for it avoided nothing. Where a danger rules out all that could feed the
+rail, nothing feeds it.
 """
 
 from __future__ import annotations
@@ -15,7 +17,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.span import Source
 from harness.checks.run import check
 from harness.planner.answer import Answer
-from harness.planner.cuts import cut_of
+from harness.planner.cuts import OF_THE_FEED, cut_of
 from harness.planner.feeds import NOTHING
 from harness.planner.judged import Judged
 from harness.planner.model import Model
@@ -23,6 +25,9 @@ from harness.planner.rewrite import apply
 from harness.planner.search import Search
 from harness.planner.writing import Writing
 from harness.reader.load import parse_plan
+
+Key = tuple[str, tuple[str, ...]]
+"""Which finding: its rule and the parts it names."""
 
 ROUNDS = 30
 """More refusals than this and the search ends without a proof."""
@@ -33,16 +38,22 @@ class Judge:
     """Solves, has the rules judge, cuts, and solves again. `faults`: findings no choice avoids."""
 
     model: Model
-    faults: set[tuple[str, tuple[str, ...]]] = field(default_factory=set)
-    cuts: list[str] = field(default_factory=list)
+    faults: set[Key] = field(default_factory=set)
+    made: list[tuple[Key, int, str]] = field(default_factory=list)
+    """For each cut its finding, its row of the programme, and the words of the finding."""
     rounds: int = 0
     doubt: str = ""
 
-    def best(self, names: bool = True) -> Judged | None:
+    @property
+    def cuts(self) -> list[str]:
+        """What was left out because of the rules, each once."""
+        return list(dict.fromkeys(words for _, _, words in self.made))
+
+    def best(self, whole: bool = True) -> Judged | None:
         """Return the best answer the rules let pass; None when there is none."""
         while True:
             search = Search(self.model)
-            answer = search.best(names)
+            answer = search.best(whole)
             search.free()
             if answer is None:
                 return None
@@ -56,6 +67,10 @@ class Judge:
                 return replace(judged, gap=gap)
             if not self._cut(judged, finding):
                 self.faults.add((finding.rule, finding.parts))
+                if (
+                    whole
+                ):  # a runner-up has less to choose from: what it cannot avoid proves nothing
+                    self._take_back(finding)
 
     def judged(self, answer: Answer, gap: str = "") -> Judged:
         """Write an answer into the plan and let the rules judge it."""
@@ -85,10 +100,23 @@ class Judge:
         if not programme.solve({}).found and not self._unfed(finding):
             programme.free(row)
             return False
-        self.cuts.append(f"{finding.message} [{finding.rule}]")
+        key = (finding.rule, finding.parts)
+        self.made.append((key, row, f"{finding.message} [{finding.rule}]"))
         if cut.wide and not self.doubt:
             self.doubt = f"more was left out than the rules speak against: {finding.message}"
         return True
+
+    def _take_back(self, finding: Finding) -> None:
+        """Undo the cuts that avoided a fault of the plan only by moving it elsewhere."""
+        kept = []
+        for key, row, words in self.made:
+            about = set(key[1]) & set(finding.parts) or finding.rule in OF_THE_FEED
+            if key[0] == finding.rule and about:
+                self.model.programme.free(row)
+                self.faults.add(key)
+            else:
+                kept.append((key, row, words))
+        self.made = kept
 
     def _unfed(self, finding: Finding) -> bool:
         """Allow that nothing feeds the rail, rather than something dangerous."""

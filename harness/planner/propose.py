@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from harness.base.finding import Severity
+from harness.base.near import counted, spoken
 from harness.checks.run import check
 from harness.planner.answer import Answer
 from harness.planner.asks import Ask
@@ -94,7 +95,9 @@ def _wished(space: Space, model: Model, answer: Answer, n: int) -> Wished:
     if rival is not None:
         why = f'it clashes with "{space.asks[rival].name}", which counts for more'
         return Wished(ask.name, False, why, ask.line)
-    return Wished(ask.name, False, "no number of sockets grants it", ask.line)
+    steadied = next((n for n in model.limits if " steadies " in n), "")
+    why = f"no number of sockets grants it{f', for {steadied}' if steadied else ''}"
+    return Wished(ask.name, False, why, ask.line)
 
 
 def _more_sockets(space: Space, ask: Ask, more: int, radio: bool) -> str:
@@ -113,7 +116,7 @@ def _runners_up(space: Space, model: Model, judge: Judge, best: Judged) -> tuple
     last = best
     for _ in range(RUNNERS_UP):
         rows.append(_exclude(model, last.answer))
-        other = judge.best(names=False)
+        other = judge.best(whole=False)
         if other is None or other.gap:
             break
         last = other
@@ -145,7 +148,13 @@ def _told(
     faults = tuple(f for f in best.report.findings if f.severity >= Severity.ERROR)
     notes = [*left_out(space.plan, space.items), *notes_of(space, best.answer)]
     notes += unknown_of(best)
-    notes += [f"left out because of the rules: {cut}" for cut in dict.fromkeys(judge.cuts)]
+    if warnings := [f for f in best.report.findings if f.severity is Severity.WARNING]:
+        names = spoken(sorted({f.rule for f in warnings}))
+        notes.append(f"{counted(len(warnings), 'warning')} left for you to weigh: {names}; "
+                     "`harness check` tells them in full")  # fmt: skip
+    if sum("more socket" in wish.why for wish in wishes) > 1:
+        notes.append("what would grant a wish is said for each wish alone")
+    notes += [f"left out because of the rules: {cut}" for cut in judge.cuts]
     return Proposal(
         best.edits,
         best.text,

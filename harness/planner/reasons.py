@@ -60,6 +60,8 @@ def _group(space: Space, answer: Answer, writing: Writing, chosen: Chosen) -> Ch
         what = f"{names} {verb} {host.id}"
     if host.already:
         what = f"{names} {verb} {host.id} with {with_}"
+    if len(host.ends) == 1 and host.ends[0].socket != host.id:
+        what = what.replace(host.id, f"{host.ends[0].socket}, on {host.id}")
     function = host.function or writing.names.get(host.id, "")
     what += f" ({function})" if function else ""
     return Choice(what, _why(space, answer, chosen), _cost(chosen))
@@ -70,8 +72,10 @@ def _why(space: Space, answer: Answer, chosen: Chosen) -> str:
     said = []
     if host.outlet:
         box = space.plan.parts[host.box].named()
-        moves = {"door": "opens and closes", "leg": "lowers and raises"}.get(host.role, "moves")
-        said.append(f"doors and legs hang on {box}, and its steps say that this outlet {moves}")
+        moves = {"door": "opens and closes", "leg": "lowers and raises"}.get(host.role, "")
+        said.append(f"doors and legs hang on {box}")
+        if host.role in {"door", "leg"}:
+            said[-1] += f", and its steps say that this outlet {moves}"
     elif host.already or len(host.ends) > 1:
         said.append("a free end of a lead that is plugged in already")
     elif host.function:
@@ -99,14 +103,35 @@ def _shared_why(space: Space, answer: Answer, chosen: Chosen) -> str:
     if chosen.use.label.kind == "leg" and not chosen.use.host.outlet:
         return "all legs answer to the one gear channel"
     if chosen.use.host.outlet:
-        return "there are fewer outlets than parts"
+        return _outlets_why(space, answer, chosen)
     if _free_sockets(space, answer):
         return "sharing costs less here than a channel each"
     plugs = sum(len(c.use.names) for c in answer.groups if not c.use.host.outlet)
     free = sum(host.plain and not host.blocked for host in space.hosts)
     if space.feeds and any(f.channel for f in space.feeds):
         return f"{many(free, 'free socket')} for {many(plugs, 'plug')} and the supply"
-    return f"{many(free, 'free socket')} for {many(plugs, 'plug')}, and no wish parts them"
+    return (
+        f"{many(free, 'free socket')} for {many(plugs, 'plug')}, {_parting(space, answer, chosen)}"
+    )
+
+
+def _parting(space: Space, answer: Answer, chosen: Chosen) -> str:
+    """Say that no wish parts what shares a channel, or which one had to give way."""
+    given_up = [
+        ask.name
+        for ask, granted in zip(space.asks, answer.granted, strict=True)
+        if not granted and ask.breaks(chosen.use.everything)
+    ]
+    return f'so "{spoken(given_up)}" gave way' if given_up else "and no wish parts them"
+
+
+def _outlets_why(space: Space, answer: Answer, chosen: Chosen) -> str:
+    box = host_of(chosen).box
+    taken = {c.host.id for c in answer.groups if c.host}
+    free = [h for h in space.hosts if h.outlet and h.box == box and h.id not in taken]
+    if any(not h.blocked and h.role in {host_of(chosen).role, ""} for h in free):
+        return "sharing costs less here than an outlet each"
+    return "there are fewer outlets than parts"
 
 
 def _free_sockets(space: Space, answer: Answer) -> int:
@@ -169,8 +194,9 @@ def _feed_why(space: Space, answer: Answer) -> str:
     first = space.feeds.index(feed)
     before = dict.fromkeys(f.part for f in space.feeds[:first] if f.part != feed.part)
     if before:
-        refused = quoted(before)
-        return f"{refused} would come before it, but the rules or the sockets speak against that"
+        return (
+            f"the rules or the sockets speak against {quoted(before)}, which would come before it"
+        )
     alike = [f for f in others if f.kind == feed.kind and f.part != feed.part]
     if feed.kind == PACK and not alike:
         return "nothing hangs on it, so it is taken for the radio's own"
@@ -245,14 +271,15 @@ def dearer(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
         if more and level == "length":
             said.append(f"{abs(more) / 10:g} mm {'more' if more > 0 else 'less'} lead")
         elif more and level == "mends":
-            said.append("mends that come later" if more > 0 else "mends that come before")
+            said.append("a less welcome way to set the motion right" if more > 0
+                        else "a more welcome way to set the motion right")  # fmt: skip
         elif more:
             word = COST_WORDS[level]
             head, _, tail = word.partition(" ")
             plural = head if abs(more) == 1 else f"{head}s"
             degree = "more" if more > 0 else ("fewer" if abs(more) > 1 else "less")
             said.append(" ".join(filter(None, (number(abs(more)), degree, plural, tail))))
-    return tuple(said) or ("nothing: it comes later by name",)
+    return tuple(said) or ("it costs the same; by name it comes later",)
 
 
 def differences(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
@@ -265,7 +292,8 @@ def differences(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
         use = chosen.use
         if all(c.use.names != use.names for c in best.groups):
             together = f"{quoted(use.names)} on one channel"
-            said.append(together if len(use.names) > 1 else f"{quoted(use.names)} alone")
+            alone = f"{quoted(use.names)} on a channel of its own"
+            said.append(together if len(use.names) > 1 else alone)
         if use.mends:
             said.append(spoken(_mended(space, m) for m in use.mends))
         elif any(c.use.names == use.names and c.use.mends for c in best.groups):

@@ -23,13 +23,16 @@ class Search:
     held: list[int] = field(default_factory=list)
     gap: str = ""
 
-    def best(self, names: bool = True) -> Answer | None:
-        """Return the answer that costs least, the only one of its kind where `names` decide."""
+    def best(self, whole: bool = True) -> Answer | None:
+        """Return the answer that costs least; of several the first by name.
+
+        Not `whole`: names settle who shares what, but not which of two alike leads lies where.
+        """
         result = self._levels()
         if result is None:
             return None
-        if names and result.proven:
-            result = self._by_name(result)
+        if result.proven:
+            result = self._by_name(result) if whole else self._uses(result)
         return self.model.read(result)
 
     def free(self) -> None:

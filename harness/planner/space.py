@@ -14,8 +14,8 @@ Hosts
     Free sockets of receivers (not of one on a bus lead) and autopilots; one group each, and of one
     channel on several receivers only one is used. Free ends of leads, wing plugs and stabilisers
     that are plugged in: as many items as there are ends, or where there is one end a tree on it.
-    Behind a wing plug only what stays on its side of the joint, and on a circuit or outlet named
-    after a function only that.
+    What a stabiliser has a free outlet for does not go past it. Behind a wing plug only what stays
+    on its side of the joint, and on a circuit or outlet named after a function only that.
     With a sequencer doors and legs go to its outlets, each to those whose steps name its
     movement. A named channel takes the groups that are at home on it, and no group goes to an
     unnamed channel while a free named one of its function is left. A stick function is on one of
@@ -67,7 +67,7 @@ from harness.planner.items import Device, Item, device_of, items_of
 from harness.planner.lengths import Runs
 from harness.planner.order import expected_stick
 from harness.planner.stock import stock_of
-from harness.reader.parts.control import Retract, Sequencer
+from harness.reader.parts.control import Retract, Sequencer, Stabiliser
 from harness.reader.parts.leads import Lead, WingPlug
 from harness.reader.parts.power import Esc
 from harness.reader.plan import Plan
@@ -254,8 +254,18 @@ class Space:
     def _special_limits(self, label: Label, host: Host) -> tuple[str, ...]:
         """Limits against a group on a host of its own kind; plain channels have theirs apart."""
         if host.plain:
-            return ()
+            return self._past_stabiliser(label)
         return host.blocked if host.outlet else self.channel_allowed(label, host)
+
+    def _past_stabiliser(self, label: Label) -> tuple[str, ...]:
+        """What a stabiliser has a free outlet for goes through it, or one side is not steadied."""
+        found = []
+        for host in self.hosts:
+            box = self._owner(host.ends[0].socket)
+            named = any(plain(end.word) in label.bases for end in host.ends)
+            if isinstance(box, Stabiliser) and named:
+                found.append(f"{box.named()} steadies {label.word()}")
+        return tuple(dict.fromkeys(found))
 
     def _joints(self, items: tuple[Item, ...], host: Host, made: Build) -> int:
         """Plugs that sit in sockets of leads, those of the arms not counted."""

@@ -118,7 +118,8 @@ def _sided(kind: str, stick: Stick) -> bool:
 def _way(kind: str, stick: Stick, side: str) -> Way:
     if stick.id not in STEERED:
         word, choices = _PLAIN[stick.id]
-        return Way(stick, word, choices, "what the switch or stick says")
+        what = "switch" if stick.is_switch else "stick"
+        return Way(stick, word, choices, f"what the {what} says")
     push, turn = _push(stick, side)
     upper = _upper(kind, side)
     towards = push[0] * upper[0] + push[1] * upper[1] < 0

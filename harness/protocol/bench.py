@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.near import spoken
-from harness.base.units import VOLTAGE
+from harness.base.units import CURRENT, VOLTAGE
 from harness.electrics.charge import joined_groups
 from harness.electrics.packs import rest_volts
 from harness.electrics.sampling import METERED
 from harness.electrics.supplies import supply_in
 from harness.protocol.desk import Bench, by_id
 from harness.protocol.model import BenchTest, Edit, Section, Word, band, percent
+from harness.reader.parts.common import Bec
 from harness.reader.parts.leads import Lead, WingPlug
 from harness.reader.parts.power import Esc, Pack, PowerLead, Regulator, Switch
 from harness.wiring.figures import from_catalogue
@@ -112,7 +113,9 @@ def _volts(bench: Bench, part: Esc | Regulator) -> BenchTest:
     how = [f"the plan has {bec.metered:g} V as metered"] if bec.metered is not None else []
     how += ["its red pin comes out in this plan: meter it before"] if _out(part) else []
     name = f"the BEC of {part.named()}" if isinstance(part, Esc) else part.named()
-    edit = Edit(part.id, "metered", part.span.line, "bec" if bec is not part else "", bec.metered)
+    inside = isinstance(bec, Bec)
+    edit = Edit(part.id, "metered", part.span.line, "bec" if inside else "", bec.metered,
+                _beside(bec) if inside else ())  # fmt: skip
     return BenchTest(
         f"bec-volts.{part.id}", f"volts of {name} without load", within,
         f"{bec.volts:g} V (plan line {line}) within {percent(spread.number)} ({spread.origin})",
@@ -120,6 +123,15 @@ def _volts(bench: Bench, part: Esc | Regulator) -> BenchTest:
         " than its label burns everything on the rail",
         tuple(how), "off", (part.id,), bench.codes([part.id]), edit,
     )  # fmt: skip
+
+
+def _beside(bec: Bec | Regulator) -> tuple[str, ...]:
+    """Return what the plan says of a BEC but its metered volts, as the plan writes it."""
+    amounts = (("volts", bec.volts, VOLTAGE), ("rated", bec.rated, CURRENT),
+               ("burst", bec.burst, CURRENT))  # fmt: skip
+    kind = [f"kind: {bec.kind}"] if bec.kind else []
+    return (*kind, *(f"{word}: {number:.9g} {dimension.unit}"
+                     for word, number, dimension in amounts if number is not None))  # fmt: skip
 
 
 def _out(part: Esc | Regulator) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from harness.base.near import hint
 from harness.base.span import Span
 from harness.base.units import VOLTAGE, format_quantity
-from harness.protocol.model import Band, BenchTest, Protocol
+from harness.protocol.model import Band, BenchTest, Edit, Protocol
 from harness.protocol.turning import CAREFUL
 from harness.protocol.values import Value, values_of
 from harness.reader.problems import PlanError, Problem
@@ -182,7 +182,7 @@ def proposals(protocol: Protocol, values: Mapping[str, Value]) -> list[Proposal]
         value, edit = values.get(name), test.edit
         if edit is None or value is None or value.number is None or value.number == edit.stated:
             continue
-        key = f"{edit.inside} `{edit.key}: {value.text}`".strip()
+        key = f"`{_line(edit, value.text)}`"
         if edit.key == "full-throttle":
             key += _volts_beside(protocol, values, test)
         why = "as metered" if edit.key == "metered" else "read with a wattmeter"
@@ -190,6 +190,12 @@ def proposals(protocol: Protocol, values: Mapping[str, Value]) -> list[Proposal]
             why += ", once you know why it is not what was expected"
         found.append(Proposal(edit.part, edit.line, key, why))
     return found
+
+
+def _line(edit: Edit, text: str) -> str:
+    """Return a whole line to write into the part; what stands in a mapping stands in it again."""
+    fact = f"{edit.key}: {text}"
+    return f"{edit.inside}: {{{', '.join((*edit.beside, fact))}}}" if edit.inside else fact
 
 
 def _volts_beside(protocol: Protocol, values: Mapping[str, Value], test: BenchTest) -> str:

@@ -48,6 +48,11 @@ class Solved:
             return None
         return float(some.min()), float(some.max())
 
+    def trouble(self, *names: str) -> str:
+        """Return why one of some cases has no solution; "" where all have one."""
+        found = (self.outcome.trouble[name] for name in names if name in self.outcome.trouble)
+        return next((f"{why.element}: {why.why}" for why in found), "")
+
     def volts(self, part: str, inside: str, case: str) -> tuple[float, float] | None:
         """Return the least and most volts inside a part; None where it is fed by nothing."""
         plus = Contact(part, inside, "positive")

@@ -104,13 +104,17 @@ def percent(share: float) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Edit:
-    """What a measured value may change in the plan: `key` of a part, in `inside` of it."""
+    """What a measured value may change in the plan: `key` of a part, in `inside` of it.
+
+    `beside`: what else stands in `inside`, as the plan would write it, so that the line is whole.
+    """
 
     part: str
     key: str
     line: int
     inside: str = ""
     stated: float | None = None
+    beside: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,8 +105,10 @@ def _motor(bench: Bench, function: str, esc: str) -> Iterator[BenchTest]:
     assert isinstance(part, Esc)
     found = bench.solved.drawn(esc, *full(function)) if bench.solved else None
     for motor in motors_on(bench.wiring, part):
-        if motor.full_throttle is None or found is None:
+        if motor.full_throttle is None:
             bench.missing(f"{motor.id}: its current at full throttle (full-throttle)")
+        if motor.full_throttle is None or found is None:
+            _unsolved(bench, motor, function)
             continue
         line = motor.at("full-throttle").line
         edit = Edit(motor.id, "full-throttle", line, "", motor.full_throttle)
@@ -116,6 +118,13 @@ def _motor(bench: Bench, function: str, esc: str) -> Iterator[BenchTest]:
             f"{motor.full_throttle:g} A (plan line {line}), solved for {FRESH}", TOO_MUCH, (), "on",
             (motor.id, esc), bench.codes([esc]), edit,
         )  # fmt: skip
+
+
+def _unsolved(bench: Bench, motor: Motor, function: str) -> None:
+    """Say why the current that the plan states cannot be: more than its supply gives, mostly."""
+    why = bench.solved.trouble(*full(function)) if bench.solved else ""
+    if why and motor.full_throttle is not None:
+        bench.missing(f"{motor.id}: full throttle has no solution ({why})")
 
 
 def _metered(found: tuple[float, float]) -> tuple[float, float]:
@@ -133,8 +142,9 @@ def _totals(bench: Bench, function: str, escs: tuple[str, ...]) -> Iterator[Benc
         if amps is None or volts is None or not known:
             continue
         what = f"with {spoken(escs)} at full throttle"
+        named = bench.plan.parts[name].named()
         yield BenchTest(
-            f"full-throttle-total.{function}.{name}", f"current of pack {name} {what}",
+            f"full-throttle-total.{function}.{name}", f"current of {named} {what}",
             band(CURRENT, *_metered(amps)), f"the solved network, {FRESH}", TOO_MUCH, (), "on",
             (name, *escs), bench.codes([name]),
         )  # fmt: skip
@@ -155,7 +165,7 @@ def _sag(
     cell = empty.number if empty else 0.0
     origin = f"at least {cell:g} V a cell under load ({empty.origin})" if empty else PRACTICE
     return BenchTest(
-        f"full-throttle-volts.{function}.{name}", f"volts of pack {name} {what}",
+        f"full-throttle-volts.{function}.{name}", f"volts of {pack.named()} {what}",
         band(VOLTAGE, pack.cells * cell, volts[1] * (1 + METERED.number), volts,
              f"{CORNERS}; packs from full down to the fresh charge"),
         origin, "the pack is weak, cold or empty: meter its cells at rest, charge it, try another",

@@ -28,9 +28,10 @@ def centred(bench: Bench) -> Section:
     pulse = bench.rule("pulse", "centre")
     test = BenchTest(
         "servos-centred",
-        "every servo is centred before its arm is fitted, trims and sub-trims at nought",
+        "every servo is centred on a servo tester, plugged into nothing else, before its arm is"
+        " fitted",
         Word(), f"{pulse.number:g} us at the centre ({pulse.origin})",
-        "take the arm off, centre the servo, fit the arm square to it",
+        "take the arm off, centre the servo on the tester, fit the arm square to it",
         (), "off", tuple(servo.id for servo in servos),
     )  # fmt: skip
     return Section("Servos, before their arms are fitted", (test,))
@@ -55,9 +56,9 @@ def fuse_out(bench: Bench) -> Section:
         return Section("Fuse out", ())
     test = BenchTest(
         "fuse-out",
-        f"pack off, the {fuse.number:g} A fuse or limited supply taken out, {spoken(p.id for p in packs)}"
-        " plugged in as in the plan",
-        Word(), f"{later} draw more than {fuse.number:g} A: a fuse that blows then takes the supply"
+        f"pack off, the {fuse.number:g} A fuse or limited supply taken out, then"
+        f" {spoken(p.named() for p in packs)} plugged in as in the plan",
+        Word(), f"{later} may draw more than {fuse.number:g} A: a fuse that blows takes the supply"
         f" from the radio too ({fuse.origin})",
         "take it out before you go on, and keep it for the next first power-up",
         (), "off", tuple(pack.id for pack in packs), bench.codes(pack.id for pack in packs),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from harness.base.near import spoken
 from harness.checks.failsafe import DOWN, OFF, STAYS, UP, is_zero, plain_words
 from harness.checks.signals import Drive, function_of, side_of
 from harness.protocol.aero import STICKS, YAW, Way, base_of, ways_of
@@ -187,7 +188,8 @@ def throws(bench: Bench) -> Section:
 def _throw(bench: Bench, function: str, servos: list[str]) -> BenchTest:
     return BenchTest(
         f"no-hum.{function}",
-        f"{function} goes to both ends freely, nothing binds and no servo hums",
+        f"{spoken(servos)} {'goes' if len(servos) == 1 else 'go'} to both ends freely, nothing"
+        " binds and no servo hums",
         Word(), PRACTICE,
         "take back the end point, or free the linkage: a servo that hums is held fast and draws its"
         " stall current", (), "off", tuple(servos), bench.codes(servos),

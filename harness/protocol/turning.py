@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from harness.base.near import spoken
 from harness.checks.signals import Drive, function_of, side_of
-from harness.protocol.aero import CROW, FLAPS, INPUTS, Way, base_of
+from harness.protocol.aero import CROW, FLAPS, INPUTS, ROLL, Way, base_of
 from harness.protocol.desk import Bench
 from harness.protocol.model import Turn
 from harness.reader.parts.control import Autopilot, Servo
@@ -71,7 +71,7 @@ def _whole(bench: Bench, drive: Drive, way: Way, mates: Sequence[Drive], count: 
     kinds = {m.kind for m in bench.plan.mixes if _in_mix(bench, drive, m.apart)}
     if "differential" in kinds:
         words += "; then look at the differential again: more up than down"
-    return words
+    return words + (_swapped(bench, drive) if count == 1 and way.stick is ROLL else "")
 
 
 def _in_mix(bench: Bench, drive: Drive, of: Sequence[str]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -12,6 +13,7 @@ from harness.reader.nodes import Scalar
 from harness.reader.problems import PlanError
 from harness.reader.results import Measured, Results
 
+_BARE = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 WORDS_OF_TRUTH = frozenset({"yes", "no", "true", "false", "on", "off"})
 
 
@@ -48,7 +50,12 @@ def value_of(test: BenchTest, given: Measured, at: Reading) -> Value | None:
 
 
 def _number(expected: Band, given: Measured, at: Reading) -> Value | None:
-    dimension = expected.dimension
+    dimension, bare = expected.dimension, given.measured.strip()
+    if _BARE.fullmatch(bare):
+        unit = dimension.unit
+        at.wrong(f'"{bare}" has no unit: write "{bare} {unit}"', given.place,
+                 f"this test is a {dimension.name}: {expected.text}")  # fmt: skip
+        return None
     try:
         number = parse_quantity(given.measured, dimension)
     except UnitError as error:

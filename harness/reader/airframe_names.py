@@ -66,11 +66,28 @@ def check_airframe(plan: Plan, bays: list[str], ids: list[str], at: Reading) -> 
             at.wrong(f'duct "{duct.id}" begins and ends in one place', duct.spans["between"])
     _covers(plan, at)
     _spots(plan, at)
+    _kit(plan, ids, at)
+    _wishes(plan, at)
+
+
+TABLES = {"servo": "servos", "retract": "retracts", "receiver": "receivers",
+          "autopilot": "receivers", "stabiliser": "receivers", "pack": "packs"}  # fmt: skip
+"""The tables of the catalogue in which the classes of pieces stand."""
+
+
+def _kit(plan: Plan, ids: list[str], at: Reading) -> None:
+    """A piece is meant for a part that is there, and its classes are known, as a part's are."""
     for piece in plan.kit:
         if piece.meant_for and piece.meant_for not in ids:
             name = piece.meant_for
             at.wrong(f'there is no part "{name}"', piece.spans["for"], at.hint(name, ids))
-    _wishes(plan, at)
+        table = TABLES.get(piece.kind, "")
+        named = (("class", table, piece.class_), ("connector", "plugs", piece.connector))
+        for word, rows, name in named:
+            known = plan.catalogue.rows(rows) if rows and name else ()
+            if known and name not in known:
+                message = f'there is no class "{name}" in {rows}'
+                at.wrong(message, piece.spans[word], at.hint(name, known))
 
 
 def _place_names(plan: Plan) -> Iterator[tuple[str, str, Span]]:

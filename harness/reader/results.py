@@ -196,7 +196,8 @@ class Record:
 
 def load_results(path: str) -> Results:
     """Read the results at `path` (`-`: standard input). Raises PlanError."""
-    return parse_results(read_source(path))
+    start = "`harness protocol PLAN --to yaml` prints a form to fill in"
+    return parse_results(read_source(path, "a results file", start))
 
 
 def parse_results(source: Source) -> Results:
@@ -206,7 +207,7 @@ def parse_results(source: Source) -> Results:
 
 def load_record(path: str) -> Record:
     """Read the record at `path`. Raises PlanError."""
-    return parse_record(read_source(path))
+    return parse_record(read_source(path, "a record", "move it away to begin a new one"))
 
 
 def parse_record(source: Source) -> Record:

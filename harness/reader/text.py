@@ -14,16 +14,23 @@ MOST_BYTES = 4 * 1024 * 1024
 """A plan of 3,000 parts is about 0.3 MB; anything above this is not a plan."""
 
 
-def read_source(path: str) -> Source:
-    """Read the text at `path`, or standard input for `-`. Raises PlanError."""
+NEW = "`harness new` prints a plan to start from"
+
+
+def read_source(path: str, what: str = "a plan", start: str = NEW) -> Source:
+    """Read the text at `path`, or standard input for `-`. Raises PlanError.
+
+    `what`: what the file should be; `start`: what helps where it is empty.
+    """
     name = "<stdin>" if path == "-" else path
     try:
         data = _read_some(path)
     except OSError as error:
-        raise _refused(name, _why(error)) from None
+        raise _refused(name, _why(error, what)) from None
     if len(data) > MOST_BYTES:
-        raise _refused(name, f"the file is larger than {MOST_BYTES // 1024 // 1024} MB: not a plan")
-    return Source(name, decode(name, data))
+        size = f"{MOST_BYTES // 1024 // 1024} MB"
+        raise _refused(name, f"the file is larger than {size}: not {what}")
+    return Source(name, decode(name, data, what, start))
 
 
 def _read_some(path: str) -> bytes:
@@ -47,22 +54,22 @@ def _open(path: str, flags: int) -> int:
     return handle
 
 
-def _why(error: OSError) -> str:
+def _why(error: OSError, what: str) -> str:
     if isinstance(error, FileNotFoundError):
         return "there is no such file"
     if isinstance(error, IsADirectoryError):
-        return "this is a folder, not a plan"
+        return f"this is a folder, not {what}"
     if isinstance(error, PermissionError):
         return "the file may not be read: permission denied"
     return f"the file cannot be read: {error.strerror or error}"
 
 
-def decode(name: str, data: bytes) -> str:
+def decode(name: str, data: bytes, what: str = "a plan", start: str = NEW) -> str:
     """Return the UTF-8 text in `data`; binaries and other encodings are refused in one line."""
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise _refused(name, "the file is UTF-16; save it as UTF-8")
     if b"\0" in data:
-        raise _refused(name, "this is a binary file, not a plan (it holds zero bytes)")
+        raise _refused(name, f"this is a binary file, not {what} (it holds zero bytes)")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -71,7 +78,7 @@ def decode(name: str, data: bytes) -> str:
         message = f"the file is not UTF-8 (byte 0x{data[error.start]:02x}); save it as UTF-8"
         raise _refused(name, message, Span.at(line, column)) from None
     if not text.strip():
-        raise _refused(name, "the file is empty", help="`harness new` prints a plan to start from")
+        raise _refused(name, "the file is empty", help=start)
     return text
 
 

@@ -251,3 +251,26 @@ def test_whole_kits_against_every_order(seed: int) -> None:
               for _ in range(3)]  # fmt: skip
     found = kit(leads, pieces)
     assert (len(found.used), sum(use.over for use in found.used)) == brute(found)
+
+
+def test_lines_alike_are_as_one_line() -> None:
+    """The kit may be written piece by piece: what goes where is the same, whatever the lines."""
+    head = "receivers: {rx: {sockets: 8}}\nleads:\n" + "".join(
+        f"  l{n}: {{kind: extension, length: {n}00 mm, wire: 22 AWG, plug: rx.{n}}}\n"
+        for n in range(2, 6)
+    )
+    line = "  - {kind: extension, length: 300 mm, wire: 22 AWG"
+    other = "  - {kind: extension, wire: 22 AWG}\n"
+    one = kit_of(plan_of(f"{head}kit:\n{line}, count: 4}}\n{other}"))
+    apart = f"{line}}}\n"
+    many = kit_of(plan_of(f"{head}kit:\n{apart}{other}{apart * 3}"))
+
+    def given(kit: Kit) -> dict[str, int]:
+        found: dict[str, int] = {}
+        for use in kit.used:
+            found[use.part.id] = found.get(use.part.id, 0) + use.count
+        return found
+
+    # 300 mm do for 200 and 300 mm; what has no length stated may be any, and goes to the first left
+    assert given(one) == given(many) == {"l2": 1, "l3": 1, "l4": 1}
+    assert [(m.need.part.id, m.count) for m in many.missing] == [("l5", 1)]

@@ -22,9 +22,11 @@ from harness.assembly.steps import (
     Order,
     Stage,
     _Planner,
+    is_live,
     order_of,
 )
 from harness.assembly.steps_field import field_work
+from harness.reader.parts.control import Servo
 from harness.wiring.build import build
 
 SLOW = settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -63,6 +65,20 @@ def test_every_step_can_be_done_when_its_turn_comes(data: Data) -> None:
     assert site.done
     again = sum(step.task.kind == OPEN for step in found.steps)
     event("a hatch is opened again" if again else "no hatch is opened again")
+
+
+@SLOW
+@given(airframes(most=8))
+def test_arms_go_on_while_the_servos_are_plugged_into_nothing(data: Data) -> None:
+    """A tester needs the lead: so before each servo's plug is made, and before any supply is."""
+    found = order(as_yaml(data))
+    turn = {step.task: number for number, step in enumerate(found.steps)}
+    for mate in found.access.mates:
+        made = turn[Task(MAKE, ".".join(mate.plug.id))]
+        if isinstance(mate.plug.part, Servo):
+            assert turn[Task(CENTRE, found.access.home(mate.plug.part))] < made
+        if is_live(mate):
+            assert all(turn[task] < made for task in turn if task.kind == CENTRE)
 
 
 @SLOW
@@ -133,15 +149,16 @@ packs: {pack: {chemistry: lipo, cells: 3, place: body}}
 
 
 def test_a_twin_winged_model_by_hand() -> None:
-    """Panels first, then their skins; wings on; what crosses; the pack last, then the canopy."""
+    """Arms, panels, then their skins; wings on; what crosses; the pack last, then the canopy."""
     assert tasks(TWIN) == [
+        (CENTRE, "body"),
+        (CENTRE, "wing-left"),
+        (CENTRE, "wing-right"),
         (MAKE, "esc.plug"),
         (MAKE, "rudder.plug"),
         (MAKE, "aileron-left.plug"),
         (MAKE, "aileron-right.plug"),
-        (CENTRE, "wing-left"),
         (CLOSE, "skin-left"),
-        (CENTRE, "wing-right"),
         (CLOSE, "skin-right"),
         (JOIN, "wing-left"),
         (FEED, "wing-left"),
@@ -149,7 +166,6 @@ def test_a_twin_winged_model_by_hand() -> None:
         (FEED, "wing-right"),
         (MAKE, "ext-left.plug"),
         (MAKE, "ext-right.plug"),
-        (CENTRE, "body"),
         (MAKE, "esc.supply"),
         tuple(TESTED),
         (CLOSE, "canopy"),
@@ -247,7 +263,7 @@ wing-plugs:
     found = tasks(text)
     assert (FEED, "wing") not in found
     assert found.index((COUPLE, "root")) == found.index((JOIN, "wing")) + 1
-    assert {(MAKE, "root.plug-a"), (MAKE, "s.plug")} == set(found[:2])
+    assert {(CENTRE, "wing"), (MAKE, "root.plug-a"), (MAKE, "s.plug")} == set(found[:3])
     (joint,) = field_work(order(text)).joints
     assert [part.id for part in joint.coupled] == ["root"]
     assert joint.plugs == ()

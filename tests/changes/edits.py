@@ -53,6 +53,11 @@ def edited(*edits: tuple[str, str]) -> str:
 
 
 CASES = {
+    "a no that nobody wrote": (
+        [("shaft: left, place: wing", "shaft: left, fixed: yes, place: wing")],
+        "changed",
+        ["flap-left: fixed yes, not stated before"],
+    ),
     "moved": (
         [("plug: rx.1}", "plug: rx.5}")],
         "moved",

@@ -7,14 +7,18 @@ from pathlib import Path
 
 import pytest
 from documents.paper.pdf_reading import all_text, headings, pages_of, reader, squashed, upright_text
+from support import report_of
 
 from harness.checks.run import Report, check
 from harness.documents import build_book
 from harness.documents.build_book import Material, book_paper, material_of
+from harness.documents.build_book.key import key_scene
 from harness.documents.cautions import CAUTIONS
+from harness.documents.diagram import Wish, draw_pages
 from harness.documents.figures.sheet import Note, Table
 from harness.documents.paper.anchors import row_anchor
-from harness.documents.paper.blocks import Heading, Paper, Picture, Points, Say, Ticks
+from harness.documents.paper.blocks import Chapter, Heading, Paper, Picture, Points, Say, Ticks
+from harness.documents.paper.html import as_html
 from harness.documents.paper.pdf import as_pdf
 from harness.reader.load import load_plan
 from harness.wiring.leads import leads_of
@@ -107,15 +111,62 @@ def test_every_lead_and_every_part_is_in_it(book: Book) -> None:
     assert traced == [f"trace-{part}" for part in report.plan.parts]
 
 
-def test_every_drawing_is_in_it_whole_and_only_the_run_view_is_live(book: Book) -> None:
+def test_every_drawing_is_in_it_whole_and_live_and_the_key_comes_after(book: Book) -> None:
     _, material, paper = book
     (chapter,) = [chapter for chapter in paper.chapters if chapter.anchor == "diagrams"]
-    key, *pictures = [block for block in chapter.blocks if isinstance(block, Picture)]
+    *pictures, key = [block for block in chapter.blocks if isinstance(block, Picture)]
     assert not key.whole
-    drawn = [(view, page.scene) for view, pages in material.drawings.items() for page in pages]
-    assert [picture.scene for picture in pictures] == [scene for _, scene in drawn]
+    drawn = [page for pages in material.drawings.values() for page in pages]
+    assert [picture.scene for picture in pictures] == [page.scene for page in drawn]
     assert all(picture.whole for picture in pictures)
-    assert [p.live for p in pictures] == [view == "run" for view, _ in drawn]
+    assert [p.live for p in pictures] == [not page.words for page in drawn]
+    assert [p.words for p in pictures] == [page.words for page in drawn]
+    assert all(picture.traces for picture in pictures if picture.live and report_parts(book))
+
+
+def report_parts(book: Book) -> int:
+    return len(book[0].plan.parts)
+
+
+def test_pages_of_findings_are_text_on_a_screen() -> None:
+    """A picture of text is clipped on a phone; its findings stand in the page as words."""
+    report = check(load_plan(str(EXAMPLES / "marram-26.yaml")))
+    numbers = tuple(f"{n}. what is wrong {n}" for n in (1, 2))
+    page = Picture(key_scene(), "Run view, 2 of 2", "findings", whole=True, words=numbers)
+    shown = as_html(Paper("T", "", report.plan.revision, (Chapter("c", "C", (page,)),)))
+    assert "<figure" not in shown
+    assert all(f"<li>{text}</li>" in shown for text in numbers)
+
+
+def test_a_drawing_with_too_many_findings_hands_its_words_over() -> None:
+    """Every finding stands on a drawn page or among the words."""
+    path = ROOT / "tests" / "every_kind.yaml"
+    pages = draw_pages(check(load_plan(str(path))), Wish("run"))
+    told = [word for page in pages for word in page.words]
+    last = [n for n, page in enumerate(pages) if page.words]
+    assert last == list(range(len(pages) - len(last), len(pages)))
+    assert all(word.split(". ")[0].isdigit() for word in told)
+
+
+def test_the_book_stays_small_enough_for_a_phone() -> None:
+    """4 MB with every drawing live: our own limit."""
+    report = check(load_plan(str(EXAMPLES / "saltmarsh-19.yaml")))
+    assert len(as_html(book_paper(report)).encode()) < 4_000_000
+
+
+def test_legs_without_a_sequencer_have_their_time_line() -> None:
+    """As the command: what the supply does to them is in it."""
+    text = (
+        "channels: {5: {function: gear, failsafe: hold}}\n"
+        "receivers: {rx: {sockets: 6}}\n"
+        "retracts: {leg: {kind: self-contained, travel: 4 s, running: 0.4 A, stop: 1 A,"
+        " plug: rx.5}}\n"
+        "packs: {pack: {chemistry: nimh, cells: 4, capacity: 2 Ah, plug: rx.batt}}\n"
+    )
+    chapters = {c.anchor: c for c in book_paper(report_of(text)).chapters}
+    said = str(chapters["timeline-gear"])
+    assert "when the supply comes on" in said or "supply" in said
+    assert "leg" in said
 
 
 def test_what_taps_and_steps_link_to_is_in_it(book: Book) -> None:

@@ -8,6 +8,7 @@ from documents.plans import all_wirings, wiring_of
 from harness.base.colours import palest
 from harness.checks.run import check
 from harness.documents.leadlist import COLUMNS, Row, lead_list
+from harness.wiring.leads import meeting_place
 
 IEC_60757 = {
     "BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "GD", "TQ", "SR", "GNYE",
@@ -158,3 +159,21 @@ packs: {p: {chemistry: lipo, cells: 4, connector: XT90}}
 power-leads: {y: {kind: parallel, ways: 2, supply: p, connector: XT60, connector-in: XT90}}
 """
     assert row_of(text, "PWR-Y")["rating"] == "60 A"
+
+
+def test_a_join_says_where_it_is_made() -> None:
+    """`in` of a join: the plug meets its socket there, wherever the socket's part sits."""
+    text = """\
+plan: 1
+aircraft: Test
+places: {hull: {}, tail: {in: hull}}
+receivers: {rx: {sockets: 4, place: hull}}
+leads: {long: {kind: extension, plug: rx.1, place: hull}}
+servos: {rudder: {class: 9g-analogue, place: tail, plug: {into: long.1, in: tail}}}
+"""
+    for plan, place in ((text, "tail"), (text.replace(", in: tail", ""), "hull")):
+        (mate,) = (m for m in wiring_of(plan).mates if m.plug.part.id == "rudder")
+        assert meeting_place(wiring_of(plan), mate) == place
+        rows = {row["lead"]: row for row in lead_list(wiring_of(plan)).rows}
+        assert rows["long"]["B place"] == place, rows["long"]
+        assert place in (rows["rudder"]["A place"], rows["rudder"]["B place"])

@@ -28,7 +28,7 @@ def tables(record: object = None) -> list[Table]:
 
 
 def test_cautions_come_first() -> None:
-    first = protocol_chapter(report_of(PLAN)).blocks[0]
+    first, *_ = protocol_chapter(report_of(PLAN)).blocks
     assert isinstance(first, Points)
     assert tuple(cell.text for cell in first.items) == CAUTIONS
 
@@ -69,15 +69,16 @@ def test_last_values_stand_beside_the_expected_ones() -> None:
     assert row[3].tone == "danger"
     notes = protocol_chapter(report_of(PLAN), record).blocks
     (note,) = [b for b in notes if isinstance(b, Note) and b.title.startswith("For the plan")]
-    assert "write bec `metered: 5.4 V`" in note.lines[0]
+    assert "write `bec: {kind: switching, volts: 5 V, rated: 3 A, metered: 5.4 V}`" in note.lines[0]
 
 
 def test_a_plan_that_would_burn_is_told_before_anything_is_powered() -> None:
     bad = PLAN.replace("failsafe: off", "failsafe: hold")
-    said = [b.text for b in protocol_chapter(report_of(bad)).blocks if isinstance(b, Say)]
-    assert any("1 finding that would burn or cannot work" in text for text in said)
+    first, *_ = protocol_chapter(report_of(bad)).blocks
+    assert isinstance(first, Say)
+    assert first.text == "`harness check` has 1 error: mend it first."
     good = [b.text for b in protocol_chapter(report_of(PLAN)).blocks if isinstance(b, Say)]
-    assert not any("would burn or cannot" in text for text in good)
+    assert not any("harness check" in text and "first." in text for text in good)
 
 
 def test_same_plan_same_bytes() -> None:

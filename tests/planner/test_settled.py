@@ -1,7 +1,7 @@
 """What a proposal leaves behind: nothing open, nothing refused, and the kit's own shopping list.
 
-The shopping list comes from `harness.assembly.kit`, which matches the finished plan with the kit and
-knows nothing of the planner.
+The shopping list comes from `harness.assembly.kit`, which matches the finished plan with the kit
+and knows nothing of the planner.
 """
 
 from __future__ import annotations
@@ -36,7 +36,10 @@ BUILT = {"y": (137, 150, 300, 437, 600), "extension": (100, 200, 450, 508, 600)}
 
 
 def random_plan(seed: int, loose: bool) -> str:
-    """Four to eight servos, no four of a kind (two lower Y-leads are alike), a kit of odd leads, positions known or not, loose leads of the plan."""
+    """Four to eight servos and a kit of odd leads; positions known or not; loose leads or none.
+
+    No four servos of a kind: the planner takes two lower Y-leads that are alike, the kit need not.
+    """
     rng = random.Random(seed)
     known = rng.random() < 0.6
     lines = [PLACES] if known else []

@@ -20,6 +20,8 @@ KINDS = [
     ("bec-volts.esc", "5.02 V", "4.80 V"),
     ("bec-volts.esc", "4850 mV", "5.16 V"),
     ("rail-stirred.rx", "4.80 V", "4.79 V"),
+    ("rail-stirred.rx", "4800 mV", "4799 mV"),
+    ("bec-volts.esc", "5.15 V", "5.151 V"),
     ("lead.y", "yes", "no"),
     ("range", "Yes", "off"),
     ("rotation.motor", "clockwise", "anticlockwise"),
@@ -110,7 +112,10 @@ def test_the_form_survives_odd_names() -> None:
 
 def test_measured_volts_are_offered_for_the_plan() -> None:
     (offer,) = compared("  bec-volts.esc: 5.02 V\n").proposals
-    assert (offer.part, offer.write) == ("esc", "bec `metered: 5.02 V`")
+    assert (offer.part, offer.write) == (
+        "esc",
+        "`bec: {kind: switching, volts: 5 V, rated: 3 A, metered: 5.02 V}`",
+    )
     same = PLAN.replace("rated: 3 A}", "rated: 3 A, metered: 5.02 V}")
     assert compared("  bec-volts.esc: 5.02 V\n", same).proposals == ()
 
@@ -232,7 +237,7 @@ def test_the_protocol_shows_the_last_values(folder: Path) -> None:
     run("record", "p.yaml", "good.yaml")
     shown = run("protocol", "p.yaml").out
     assert "last measured" in shown
-    assert "write bec `metered: 5.02 V`" in shown
+    assert "rated: 3 A, metered: 5.02 V}`" in " ".join(shown.split())
 
 
 def test_results_and_records_in_a_folder_are_no_plans(folder: Path) -> None:
@@ -243,3 +248,97 @@ def test_results_and_records_in_a_folder_are_no_plans(folder: Path) -> None:
     ran = run("check", ".")
     assert "not understood" not in ran.err
     assert "p.yaml" in ran.out
+
+
+def test_a_record_that_is_a_link_stays_one_and_what_it_names_is_written(folder: Path) -> None:
+    run, there = runner(folder), folder / "kept" / "all.yaml"
+    there.parent.mkdir()
+    run("record", "p.yaml", "good.yaml")
+    (folder / "p.record.yaml").rename(there)
+    (folder / "p.record.yaml").symlink_to(there)
+    assert run("record", "p.yaml", "bad.yaml").code == 1
+    assert (folder / "p.record.yaml").is_symlink()
+    entries = parse_record(Source("x", there.read_text())).entries
+    assert [e.tests["bec-volts.esc"].measured for e in entries] == ["5.02 V", "5.6 V"]
+
+
+def test_a_write_protected_record_is_left_alone(folder: Path) -> None:
+    run, path = runner(folder), folder / "p.record.yaml"
+    run("record", "p.yaml", "good.yaml")
+    before = path.read_bytes()
+    path.chmod(0o444)
+    ran = run("record", "p.yaml", "bad.yaml")
+    assert (ran.code, path.read_bytes()) == (2, before)
+    assert "write-protected" in ran.err
+    assert "0.45 V too much" in ran.out  # the comparison has been seen at least
+
+
+def test_a_folder_in_the_place_of_the_record_is_told_in_its_own_words(folder: Path) -> None:
+    (folder / "p.record.yaml").mkdir()
+    ran = runner(folder)("record", "p.yaml", "good.yaml")
+    assert ran.code == 2
+    assert "this is a folder, not a record" in ran.err
+    (folder / "empty.yaml").write_text("")
+    empty = runner(folder)("record", "p.yaml", "empty.yaml")
+    assert empty.code == 2
+    assert "harness protocol PLAN --to yaml" in empty.err
+
+
+@pytest.mark.parametrize(
+    ("head", "end"), [(b"\xef\xbb\xbf", b"\n"), (b"", b"\r\n"), (b"\xef\xbb\xbf", b"\r\n")]
+)
+def test_results_as_other_machines_write_them(folder: Path, head: bytes, end: bytes) -> None:
+    """A byte order mark (Unicode 23.8), line ends of two signs (YAML 1.2.2, 5.4), tabs as space."""
+    text = results_text("  bec-volts.esc:\t5.02 V\t\n").encode()
+    (folder / "odd.yaml").write_bytes(head + text.replace(b"\n", end))
+    ran = runner(folder)("record", "p.yaml", "odd.yaml")
+    assert (ran.code, "1 passed" in ran.out) == (0, True)
+    (entry,) = parse_record(Source("x", (folder / "p.record.yaml").read_text())).entries
+    assert entry.tests["bec-volts.esc"].measured == "5.02 V"
+
+
+def test_results_from_standard_input_are_kept_beside_the_plan(folder: Path) -> None:
+    stdin = (folder / "good.yaml").read_bytes()
+    ran = runner(folder)("record", "p.yaml", "-", stdin=stdin)
+    assert (ran.code, ran.err) == (0, "kept in p.record.yaml\n")
+    bad = runner(folder)("record", "p.yaml", "-", stdin=stdin.replace(b"5.02 V", b"5.02"))
+    assert (bad.code, bad.err.startswith("<stdin>:6:18: not understood")) == (2, True)
+
+
+def test_a_plan_is_no_results_file(folder: Path) -> None:
+    ran = runner(folder)("record", "p.yaml", "p.yaml")
+    assert (ran.code, ran.err.startswith("p.yaml:1:1: not understood")) == (2, True)
+    assert not (folder / "p.record.yaml").exists()
+
+
+SIX = PLAN.replace("volts: 5 V", "volts: 6 V")
+
+
+def test_a_test_that_is_no_more_is_told_too() -> None:
+    form = form_text(protocol()).replace("\ndate:", "\ndate: 2026-10-02")
+    gone = PLAN.replace("rotation: clockwise, ", "")
+    found = compare(protocol(gone), parse_results(Source("r.yaml", form)))
+    changed = {one.id: (one.then, one.now) for one in found.changed}
+    assert changed["rotation.motor"] == ("clockwise", "not tested any more")
+
+
+def test_what_an_entry_expected_is_of_the_revision_that_judged_it() -> None:
+    """Measured for the 5 V plan, judged by the 6 V plan: kept is what the latter expected."""
+    five, six = protocol().revision, protocol(SIX).revision
+    late = kept(None, compared("  bec-volts.esc: 6 V\n", SIX, revision=five))
+    assert late is not None
+    assert (late.entries[0].revision, late.entries[0].judged) == (five, six)
+    back = compared("  lead.y: yes\n", PLAN, late, revision=six)
+    assert {c.id: (c.then, c.now) for c in back.changed} == {
+        "bec-volts.esc": ("5.82 to 6.18 V", "4.85 to 5.15 V")
+    }
+    seven = PLAN.replace("volts: 5 V", "volts: 7 V")
+    assert not compared("  lead.y: yes\n", seven, late, revision=five).told
+
+
+def test_the_same_values_with_another_meter_are_another_entry() -> None:
+    record = again(kept(None, compared("  lead.y: yes\n", about="old meter")))
+    assert kept(record, compared("  lead.y: yes\n", about="old meter")) is None
+    more = kept(record, compared("  lead.y: yes\n", about="new meter"))
+    assert more is not None
+    assert [entry.about for entry in more.entries] == ["old meter", "new meter"]

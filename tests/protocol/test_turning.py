@@ -155,3 +155,11 @@ def test_the_transmitter_sheet_says_the_same() -> None:
                 if isinstance(b, Table) and b.title.startswith("Directions")]  # fmt: skip
     assert "mix" not in plain.about
     assert "an in-line reverser in its lead" in plain.about
+
+
+def test_ailerons_on_two_channels_may_be_swapped_and_flaps_look_the_same_either_way() -> None:
+    two = WING.replace("mixes: [{kind: elevon, made-in: transmitter}]\n", "").replace("elevon", "@")
+    said = bench_test("direction.left.roll", two.replace("@", "aileron")).mend
+    assert "reverse channel 1" in said
+    assert "the two plugs are swapped" in said
+    assert "swapped" not in bench_test("direction.left.flaps", two.replace("@", "flap")).mend

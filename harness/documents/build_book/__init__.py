@@ -20,6 +20,7 @@ from harness.documents.build_book.labels import LabelSheet, label_sheet, labels_
 from harness.documents.diagram import Picture, Wish, draw_pages
 from harness.documents.diagram.model import View
 from harness.documents.paper.blocks import Chapter, Paper
+from harness.reader.results import Record
 
 Page = Literal["A4", "Letter"]
 FOOT = (
@@ -37,14 +38,18 @@ class Material:
     drawings: Mapping[View, tuple[Picture, ...]]
     labels: LabelSheet | None
     reckoned: tuple[Reckoned, ...]
+    record: Record | None = None
 
 
-def material_of(report: Report, page: str = "A4") -> Material:
-    """Draw, reckon and set the labels. Raises Refusal, LayoutError, LostEdges, LabelRefused."""
+def material_of(report: Report, page: str = "A4", record: Record | None = None) -> Material:
+    """Draw, reckon and set the labels; `record`: what was measured before.
+
+    Raises Refusal, LayoutError, LostEdges, LabelRefused.
+    """
     paper = cast("Page", page)
     drawings = {view: draw_pages(report, Wish(view, page=paper)) for view in VIEWS}
     labels = label_sheet(report.wiring, page)
-    return Material(report, paper, drawings, labels, reckoned(report.wiring, paper))
+    return Material(report, paper, drawings, labels, reckoned(report.wiring, paper), record)
 
 
 def book_paper(report: Report, page: str = "A4", material: Material | None = None) -> Paper:
@@ -89,12 +94,12 @@ def _tests(made: Material) -> Iterator[Chapter]:
     from harness.documents.protocol import protocol_chapter
     from harness.documents.steps import field_chapter
 
-    yield protocol_chapter(made.report)
+    yield protocol_chapter(made.report, made.record)
     yield field_chapter(made.report)
 
 
 def _plan(made: Material) -> Iterator[Chapter]:
-    yield cautions_chapter()
+    yield cautions_chapter(made.report)
     yield plan_chapter(made.report)
     yield diagrams_chapter(made.report, made.drawings)
 

@@ -9,13 +9,21 @@ from harness.base.finding import Finding
 from harness.base.near import counted
 from harness.checks.run import Report
 from harness.documents.build_book.key import key_scene
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import CAUTIONS, faults_first
 from harness.documents.diagram import Picture as Drawing
 from harness.documents.diagram.live import traces
 from harness.documents.diagram.model import View
 from harness.documents.figures.sheet import Cell, Column, Group, Note, Row, Table
 from harness.documents.leadlist import lead_list
-from harness.documents.paper.blocks import Block, Chapter, Heading, Picture, Points, Say
+from harness.documents.paper.blocks import (
+    Block,
+    Chapter,
+    Heading,
+    Picture,
+    Points,
+    Say,
+    Trace,
+)
 from harness.documents.tables import HARD, LEGEND, TITLES, cells
 from harness.documents.trace import trace_text
 from harness.wiring.build import Wiring
@@ -28,16 +36,17 @@ VIEWS: Mapping[View, str] = {
 }
 HOW_TO_READ = (
     "The run view goes from packs and receiver at the left to the devices at the right; the "
-    "airframe view shows the same from above, nose up. A tinted area is a place of the airframe."
+    "airframe view shows the same from above, nose up. A tinted area is a place of the airframe. "
+    "The key to what the pictures stand for comes after them."
 )
 KEY_ALT = "servo, retract leg, ESC, motor, pack, leads, labels and findings as they are drawn"
 TONES = {"danger": "danger", "error": "danger", "warning": "warning", "note": ""}
 
 
-def cautions_chapter() -> Chapter:
-    """Return the cautions that every document carries."""
-    return Chapter("cautions", "Before you connect anything",
-                   tuple(Say(text, "caution") for text in CAUTIONS))  # fmt: skip
+def cautions_chapter(report: Report) -> Chapter:
+    """Return what must be mended first, then the cautions that every document carries."""
+    said = (*faults_first(report), *(Say(text, "caution") for text in CAUTIONS))
+    return Chapter("cautions", "Before you connect anything", said)
 
 
 def plan_chapter(report: Report) -> Chapter:
@@ -97,22 +106,27 @@ def _not_judged(report: Report) -> Table:
 
 
 def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[Drawing, ...]]) -> Chapter:
-    """Return the drawings, each on a page of its own in print; the run view can be tapped."""
+    """Return the drawings, each on a page of its own in print, and their key; all can be tapped."""
+    told = traces(report)
     pictures = [
-        _picture(report, view, drawing, number, len(pages))
+        _picture(report, view, drawing, (number, len(pages)), told)
         for view, pages in drawings.items()
         for number, drawing in enumerate(pages, 1)
     ]
     key = Picture(key_scene(), "Key to the drawings", KEY_ALT)
-    return Chapter("diagrams", "Diagrams", (Say(HOW_TO_READ), key, *pictures))
+    return Chapter("diagrams", "Diagrams", (Say(HOW_TO_READ), *pictures, key))
 
 
-def _picture(report: Report, view: View, drawing: Drawing, number: int, count: int) -> Picture:
-    page = f", {number} of {count}" if count > 1 else ""
+def _picture(
+    report: Report, view: View, drawing: Drawing, place: tuple[int, int], told: tuple[Trace, ...]
+) -> Picture:
+    """Return one drawing; `place`: its number, and how many pages its view has."""
+    page = f", {place[0]} of {place[1]}" if place[1] > 1 else ""
     names = ", ".join(part.named() for part in report.plan.parts.values())
-    live = view == "run"
+    live = not drawing.words
     return Picture(drawing.scene, f"{VIEWS[view]}{page}", f"{drawing.title}{page}: {names}",
-                   live=live, whole=True, traces=traces(report) if live else ())  # fmt: skip
+                   live=live, whole=True, traces=told if live else (),
+                   words=drawing.words)  # fmt: skip
 
 
 def leads_chapter(wiring: Wiring) -> Chapter:

@@ -10,6 +10,7 @@ from harness.base.refusal import Refusal
 from harness.documents.figures.sheet import Figures
 from harness.documents.paper.blocks import Chapter, Picture, Say, chapter_of
 from harness.drawing.scene import Scene
+from harness.reader.parts.control import Retract
 from harness.reader.parts.power import Pack
 from harness.wiring.build import Wiring
 
@@ -88,14 +89,14 @@ def _load(wiring: Wiring, page: Page) -> Iterator[Reckoned]:
 
 
 def _timelines(wiring: Wiring, page: Page) -> Iterator[Reckoned]:
-    """Yield one for each function that a sequencer takes part in."""
+    """Yield one for each function with a sequencer or legs: what the supply does to them."""
     from harness.documents.charts.timeline import timeline_figure
     from harness.documents.figures.timeline import timeline_figures
     from harness.electrics.gear.movers import functions_of
     from harness.electrics.gear.timeline import timeline
 
     for function, movers in functions_of(wiring).items():
-        if not any(mover.box is not None for mover in movers):
+        if not any(m.box is not None or isinstance(m.part, Retract) for m in movers):
             continue
         line = timeline(wiring, function)
         stem, title = f"timeline-{function}", f"Time line of {function}"

@@ -101,7 +101,8 @@ class Press:
 
     def _words(self, found: list[Numbered], number: int, count: int) -> Picture:
         scene = words_scene(found, self._heading(f"page {number} of {count}"))
-        return Picture(self._name(number, count), scene.title, scene)
+        words = tuple(f"{one.number}. {one.text}" for one in found)
+        return Picture(self._name(number, count), scene.title, scene, words)
 
     def _number_parts(self, cut: Cut, cuts: list[Cut]) -> None:
         """Tell stubs on which page the rest of their lead is."""

@@ -35,11 +35,12 @@ class Wish:
 
 @dataclass(frozen=True)
 class Picture:
-    """One page: `name` for its file, `title` for people."""
+    """One page: `name` for its file, `title` for people; `words`: of a page of nothing but text."""
 
     name: str
     title: str
     scene: Scene
+    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -88,6 +88,7 @@ class Picture:
 
     `live`: on a screen its leads can be tapped, and `traces` say what each tap shows. In print a
     drawing that is `whole` has a page of its own, turned to landscape where it is wider than high.
+    `words`: of a drawing that is nothing but text, which a screen shows as text.
     """
 
     scene: Scene
@@ -96,6 +97,7 @@ class Picture:
     live: bool = False
     whole: bool = False
     traces: tuple[Trace, ...] = ()
+    words: tuple[str, ...] = ()
 
 
 Block = Heading | Say | Points | Table | Note | Ticks | Picture

@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
-from harness.base.finding import Severity
-from harness.base.near import capital, counted
+from harness.base.near import capital
 from harness.checks.run import Report
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import CAUTIONS, faults_first
 from harness.documents.figures.sheet import Cell, Column, Group, Note, Row, Table
 from harness.documents.paper.blocks import Block, Chapter, Heading, Paper, Points, Say
 from harness.protocol.build import protocol_of
@@ -41,7 +40,7 @@ def protocol_chapter(report: Report, record: Record | None = None, told: str = "
     """Return the protocol as a chapter; with a record, the last values stand beside."""
     protocol = protocol_of(report.wiring)
     last = last_values(record)
-    blocks: list[Block] = [Points(tuple(Cell(text) for text in CAUTIONS)), *_faults(report)]
+    blocks: list[Block] = [*faults_first(report), Points(tuple(map(Cell, CAUTIONS)))]
     if told:
         blocks.append(Say(told, "warning"))
     number = 1
@@ -50,17 +49,6 @@ def protocol_chapter(report: Report, record: Record | None = None, told: str = "
         number += len(section.tests)
     blocks += _foot(protocol, last)
     return Chapter("protocol", "Bench protocol", tuple(blocks))
-
-
-def _faults(report: Report) -> Iterator[Block]:
-    bad = [f for f in report.findings if f.severity >= Severity.ERROR]
-    if bad:
-        yield Say(
-            f"`harness check` has {counted(len(bad), 'finding')} that would burn or cannot work:"
-            " mend the plan before anything is powered; the values below are those of the plan as"
-            " it is.",
-            "danger",
-        )
 
 
 def _section(section: Section, start: int, last: Last) -> Iterator[Block]:

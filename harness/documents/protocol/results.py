@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterator
 from typing import Any
 
+from harness.base.near import counted
 from harness.documents.figures.machine import json_text
 from harness.documents.protocol import offer
 from harness.protocol.compare import FAIL, NOT_DONE, NOT_HERE, PASS, Compared, Comparison
 
+HARD = "\N{NO-BREAK SPACE}"
 WORDS = {FAIL: "FAIL", NOT_HERE: "NOT A TEST HERE", PASS: "pass"}
 
 
@@ -17,17 +20,39 @@ def result_lines(comparison: Comparison) -> Iterator[str]:
     results = comparison.results
     yield f"{comparison.protocol.aircraft}: results of {results.date}"
     yield from _revisions(comparison)
-    for verdict in (FAIL, NOT_HERE, PASS):
-        for one in comparison.by(verdict):
-            yield from _lines(one, results.source.name)
+    passed = comparison.by(PASS)
+    full = [*comparison.by(FAIL), *comparison.by(NOT_HERE), *(p for p in passed if _told(p))]
+    for one in full:
+        yield from _lines(one, results.source.name)
+    quiet = [one for one in passed if not _told(one)]
+    if quiet:
+        yield f"passed{' besides' * (len(quiet) < len(passed))}: {counted(len(quiet), 'test')}"
+        yield from wrapped(", ".join(_short(one) for one in quiet))
     undone = comparison.by(NOT_DONE)
     if undone:
-        yield f"not done: {len(undone)} tests"
-        yield from (f"  {one.id}" for one in undone)
+        yield f"not done: {counted(len(undone), 'test')}"
+        yield from wrapped(", ".join(one.id for one in undone))
     if comparison.proposals:
         yield "for the plan:"
         yield from (f"  {offer(proposal)}" for proposal in comparison.proposals)
     yield summary(comparison)
+
+
+def _told(one: Compared) -> bool:
+    """Say whether a test that passed has more to say than that."""
+    return bool(one.remark or one.note)
+
+
+def _short(one: Compared) -> str:
+    """Return a test with its value, which stay on one line."""
+    return f"{one.id} {one.value.text if one.value else ''}".replace(" ", HARD)
+
+
+def wrapped(text: str) -> list[str]:
+    """Return a list of names on lines of a terminal's width, two spaces in; none is broken."""
+    lines = textwrap.wrap(text, 100, initial_indent="  ", subsequent_indent="  ",
+                          break_long_words=False, break_on_hyphens=False)  # fmt: skip
+    return [line.replace(HARD, " ") for line in lines]
 
 
 def _revisions(comparison: Comparison) -> Iterator[str]:

@@ -10,7 +10,7 @@ from harness.assembly.steps_field import field_work
 from harness.base.finding import Finding
 from harness.base.near import spoken
 from harness.checks.run import Report
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import CAUTIONS, faults_first, faults_text
 from harness.documents.figures.machine import json_text
 from harness.documents.figures.sheet import Cell, Note
 from harness.documents.paper.blocks import Block, Chapter, Paper, Points, Say
@@ -27,7 +27,7 @@ def steps_chapter(report: Report, *, drawn: bool = True) -> Chapter:
     """Return the order of work of a checked plan, from the bench to the first flight."""
     work = Work(report, drawn=drawn)
     entries = step_entries(work)
-    blocks = (*_points(work, entries), *_warned(work), *listed(entries))
+    blocks = (*faults_first(report), *_points(work, entries), *_warned(work), *listed(entries))
     return Chapter("steps", "Order of work", blocks)
 
 
@@ -35,7 +35,8 @@ def field_chapter(report: Report, *, drawn: bool = True) -> Chapter:
     """Return what is done again at the field each time the wings have been off."""
     work = Work(report, drawn=drawn)
     said = nothing_comes_off(field_work(work.order))
-    blocks = (*([said] if said else []), *_warned(work), *listed(field_entries(work)))
+    said_first = (*faults_first(report), *([said] if said else []))
+    blocks = (*said_first, *_warned(work), *listed(field_entries(work)))
     return Chapter("field", "At the field", blocks)
 
 
@@ -64,6 +65,7 @@ def steps_json(report: Report, *, field: bool = False) -> str:
         "aircraft": report.plan.aircraft,
         "revision": report.plan.revision,
         "document": "field" if field else "steps",
+        "mend-first": faults_text(report),
         "impossible": [f.message for f in _impossible(report)],
         "not-plugged": _faulty(work),
         "steps": [_record(number, entry) for number, entry in enumerate(entries, 1)],

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from harness.assembly.access import FOR_GOOD, LAST
+from harness.assembly.access import FOR_GOOD
 from harness.assembly.stages import CLOSE, JOIN, MAKE, TESTED
-from harness.assembly.steps import CENTRE, COUPLE, FEED, OPEN, Stage, Step
+from harness.assembly.steps import CENTRE, COUPLE, FEED, OPEN, Stage, Step, is_live
 from harness.base.near import spoken
 from harness.checks.say import INSULATION
 from harness.documents.paper.blocks import Say, Tick
 from harness.documents.steps.power import before_flight, before_power, live_details, tests
+from harness.documents.steps.sparks import spark_details
 from harness.documents.steps.work import Entry, Work, in_place
 from harness.reader.airframe import Cover
 from harness.reader.parts.control import Servo
@@ -24,6 +25,8 @@ def building_entries(work: Work) -> Iterator[Entry]:
     """Yield a tick for each step of the order of work, and the tests of the first power-up."""
     opened: dict[str, int] = {}
     powered = False
+    made = (work.by_name[s.task.name] for s in work.order.steps if s.task.kind == MAKE)
+    sparks = spark_details(work, filter(is_live, made))
     for step in work.order.steps:
         if step.stage == Stage.POWER and not powered:
             powered = True
@@ -34,16 +37,16 @@ def building_entries(work: Work) -> Iterator[Entry]:
             yield from tests(work)
             continue
         count = opened[step.task.name] = opened.get(step.task.name, 0) + 1
-        yield _entry(work, step, count)
+        yield _entry(work, step, count, sparks)
     yield from before_flight(work)
 
 
-def _entry(work: Work, step: Step, count: int) -> Entry:
+def _entry(work: Work, step: Step, count: int, sparks: Mapping[str, str]) -> Entry:
     """Return one step as a tick. `count`: how often its cover was opened or closed so far."""
     kind, name = step.task
     again = f"-{count}" if count > 1 else ""
     if kind == MAKE:
-        return _made(work, step)
+        return _made(work, step, sparks.get(name, ""))
     key = f"steps-{kind}-{name}{again}"
     draw = {
         CLOSE: _closed, OPEN: _opened, JOIN: _joined, FEED: _fed, COUPLE: _coupled,
@@ -53,25 +56,25 @@ def _entry(work: Work, step: Step, count: int) -> Entry:
     return Entry(STAGES[step.stage], step.place, _heading(work, step), tick)
 
 
-def _made(work: Work, step: Step) -> Entry:
+def _made(work: Work, step: Step, spark: str) -> Entry:
     mate = work.by_name[step.task.name]
-    tick = plug_tick(work, mate)
+    tick = plug_tick(work, mate, spark)
     says = _lay(work) if step.stage == Stage.PANEL else ()
     return Entry(STAGES[step.stage], step.place, _heading(work, step), tick, says, step.task.name)
 
 
-def plug_tick(work: Work, mate: Mate) -> Tick:
+def plug_tick(work: Work, mate: Mate, spark: str = "") -> Tick:
     """Return the tick of one plug: which it is, where it goes, what to mind, its picture."""
-    details = [*_pins(work, mate), *live_details(work, mate)]
+    details = [*_pins(work, mate), *live_details(work, mate), *([spark] if spark else [])]
     if work.is_joint(mate):
         details.append("clip this joint, or shrink a sleeve over it")
     return _plug_tick(work, mate, "steps", tuple(details))
 
 
-def again_tick(work: Work, mate: Mate) -> Tick:
+def again_tick(work: Work, mate: Mate, spark: str = "") -> Tick:
     """Return the tick of a plug that is made again at the field."""
-    stays = tuple(f"its {INSULATION[pin]} pin stays out" for pin in mate.join.pulled)
-    return _plug_tick(work, mate, "field", stays)
+    stays = [f"its {INSULATION[pin]} pin stays out" for pin in mate.join.pulled]
+    return _plug_tick(work, mate, "field", (*stays, *([spark] if spark else [])))
 
 
 def _plug_tick(work: Work, mate: Mate, prefix: str, details: tuple[str, ...]) -> Tick:
@@ -98,11 +101,11 @@ def _lay(work: Work) -> tuple[Say, ...]:
 
 
 STAGES = {
+    Stage.CENTRE: "centre",
     Stage.PANEL: "panel",
     Stage.CLOSE: "close",
     Stage.JOIN: "join",
     Stage.CONNECT: "connect",
-    Stage.CENTRE: "centre",
     Stage.SUPPLY: "supply",
     Stage.POWER: "power-up",
     Stage.HATCH: "hatches",
@@ -112,7 +115,7 @@ STAGES = {
 
 def _heading(work: Work, step: Step) -> str:
     place = in_place(step.place)
-    if step.task.kind in {CLOSE, CENTRE} and step.stage == Stage.CLOSE:
+    if step.task.kind == CLOSE and step.stage == Stage.CLOSE:
         return f"Close what may be closed: {spoken(_covered(work, step))}"
     joint = f"Join {step.place} to {_other(work, step.place)}" if step.stage == Stage.JOIN else ""
     after = ", now that it is joined" if _has_joints(work, step) else ""
@@ -120,7 +123,7 @@ def _heading(work: Work, step: Step) -> str:
         Stage.PANEL: f"Connect{place}",
         Stage.JOIN: joint,
         Stage.CONNECT: f"Connect{place}{after}",
-        Stage.CENTRE: "Centre the servos, then fit their arms",
+        Stage.CENTRE: "Centre the servos on a tester, then fit their arms",
         Stage.SUPPLY: f"Connect the supply{place}",
         Stage.POWER: "First power-up",
         Stage.HATCH: "Close what stayed open",
@@ -128,11 +131,8 @@ def _heading(work: Work, step: Step) -> str:
 
 
 def _covered(work: Work, step: Step) -> tuple[str, ...]:
-    """Return the places that close with a step: a cover, or the servos under one."""
-    if step.task.kind == CLOSE:
-        return work.plan.covers[step.task.name].over
-    early = (c for c in work.access.over[step.place] if work.access.closes(c) != LAST)
-    return min(early, key=lambda cover: natural(cover.id)).over
+    """Return the places that a cover closes."""
+    return work.plan.covers[step.task.name].over
 
 
 def _has_joints(work: Work, step: Step) -> bool:
@@ -225,11 +225,9 @@ def _centred(work: Work, place: str, key: str) -> Tick:
     servos.sort(key=lambda part: natural(part.id))
     centre = work.rule("pulse", "centre")
     names = spoken(servo.id for servo in servos)
-    words = f"Centre the servos{in_place(place)}, and only then fit their arms: {names}"
-    details = [f"{centre.number:g} us, trims at nought; each arm square to its servo"]
-    covers = work.access.over.get(place, ())
-    if any(c.kind == FOR_GOOD and work.access.closes(c) != LAST for c in covers):
-        details.append("from a tester, at the end of the lead that hangs out: this place closes")
+    words = f"Centre the servos{in_place(place)} on a servo tester, their leads plugged into"
+    words += f" nothing else, and only then fit their arms: {names}"
+    details = [f"{centre.number:g} us ({centre.origin}); each arm square to its servo"]
     ports = [port for servo in servos for port in work.wiring.by_part[servo.id] if port.is_plug]
     picture = work.picture(lambda draw: draw.parts(ports, key)) if ports else None
     return Tick(key, words, tuple(details), work.own_codes(servos), picture)

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from harness.assembly.stages import plug_task
+from harness.assembly.steps import is_live
 from harness.assembly.steps_field import FieldWork, Rejoin, field_work
 from harness.base.near import spoken
-from harness.checks.rule import Desk
-from harness.checks.signals import Drive, drives, function_of, side_of
 from harness.documents.paper.blocks import Say, Tick
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
+from harness.documents.steps.sparks import spark_details
 from harness.documents.steps.work import Entry, Work
-from harness.protocol.aero import ways_of
+from harness.protocol.desk import Bench
+from harness.protocol.legs import leg_warning, loose_legs
+from harness.protocol.surfaces import ways_by_servo
+from harness.protocol.turning import Ways
 from harness.reader.parts.common import Part
-from harness.reader.parts.control import Servo
+from harness.reader.parts.control import Retract, Servo
+from harness.wiring.codes import natural
+from harness.wiring.gear import is_door
 from harness.wiring.model import Mate
 
 APART = "Taking it apart"
@@ -23,14 +29,19 @@ DAILY = "Before the first flight of the day"
 def field_entries(work: Work) -> Iterator[Entry]:
     """Yield the ticks of the field: open, join, plug, close, check, and all of it backwards."""
     doing = field_work(work.order)
+    sparks = spark_details(work, _live(doing))
     yield from _opening(doing)
     for joint in doing.joints:
-        yield from _joining(work, joint)
-    yield from _powering(work, doing)
-    for joint in doing.joints:
-        yield from _directions(work, joint)
+        yield from _joining(work, joint, sparks)
+    yield from _powering(work, doing, sparks)
+    yield from _directions(work, doing)
     yield from _daily(work, doing)
     yield from _apart(work, doing)
+
+
+def _live(doing: FieldWork) -> list[Mate]:
+    plugs = [mate for joint in doing.joints for mate in joint.plugs if is_live(mate)]
+    return [*plugs, *doing.packs]
 
 
 def _entry(stage: str, heading: str, tick: Tick, place: str = "", plug: str = "") -> Entry:
@@ -43,7 +54,7 @@ def _opening(doing: FieldWork) -> Iterator[Entry]:
         yield _entry("open", "Open", Tick(f"field-open-{cover.id}", words))
 
 
-def _joining(work: Work, joint: Rejoin) -> Iterator[Entry]:
+def _joining(work: Work, joint: Rejoin, sparks: Mapping[str, str]) -> Iterator[Entry]:
     heading = f"Put {joint.joint} on"
     for part in joint.coupled:
         tick = coupled_tick(work, part.id, f"field-couple-{part.id}")
@@ -56,40 +67,57 @@ def _joining(work: Work, joint: Rejoin) -> Iterator[Entry]:
     yield _entry("join", heading, tick, joint.joint)
     for mate in joint.plugs:
         plug = ".".join(mate.plug.id)
-        yield _entry("connect", heading, again_tick(work, mate), joint.joint, plug)
+        tick = again_tick(work, mate, sparks.get(plug_task(mate).name, ""))
+        yield _entry("connect", heading, tick, joint.joint, plug)
 
 
-def _powering(work: Work, doing: FieldWork) -> Iterator[Entry]:
+def _powering(work: Work, doing: FieldWork, sparks: Mapping[str, str]) -> Iterator[Entry]:
     heading = "Switch on"
     words = "Transmitter on first, throttle closed; propellers clear of everybody"
-    yield _entry("power-up", heading, Tick("field-transmitter", words))
+    warned = leg_warning(loose_legs(work.wiring))
+    tick = Tick("field-transmitter", words, (warned,) if warned else ())
+    yield _entry("power-up", heading, tick)
     for mate in doing.packs:
-        tick = _pack(work, mate)
+        tick = _pack(work, mate, sparks.get(plug_task(mate).name, ""))
         yield _entry("power-up", heading, tick, "", ".".join(mate.plug.id))
 
 
-def _pack(work: Work, mate: Mate) -> Tick:
+def _pack(work: Work, mate: Mate, spark: str) -> Tick:
     key = f"field-pack-{'.'.join(mate.plug.id)}"
     picture = work.picture(lambda draw: draw.plug(mate, key))
-    return Tick(key, work.plug(mate), (), work.codes([mate]), picture)
+    return Tick(key, work.plug(mate), (spark,) if spark else (), work.codes([mate]), picture)
 
 
-def _directions(work: Work, joint: Rejoin) -> Iterator[Entry]:
-    """Yield a tick for each surface that came off: which way it must go."""
-    by_part = {drive.part.id: drive for drive in drives(Desk(work.plan, work.wiring))}
-    for servo in joint.surfaces:
-        words = list(_ways(work, servo, by_part.get(servo.id)))
-        said = "; ".join(words) or "it answers to its own stick or switch, and nothing else does"
-        tick = Tick(f"field-direction-{servo.id}", f"{servo.id}: {said}", (),
-                    work.own_codes([servo]))  # fmt: skip
-        yield _entry("directions", "Directions, seen from behind", tick, joint.joint)
+def _directions(work: Work, doing: FieldWork) -> Iterator[Entry]:
+    """Yield a tick for each surface: those that came off first, as their plugs may be swapped."""
+    every = ways_by_servo(Bench(work.wiring))
+    off = {servo.id: (servo, j.joint) for j in reversed(doing.joints) for servo in j.surfaces}
+    head = "Directions, seen from behind: what was off"
+    for servo, joint in sorted(off.values(), key=lambda one: natural(one[0].id)):
+        yield _direction(work, servo, every, head, joint)
+    rest = [s for s in work.plan.of(Servo) if s.id not in off and not is_door(s)]
+    head = "Directions, seen from behind: all the others" if off else "Directions, seen from behind"
+    for servo in sorted(rest, key=lambda part: natural(part.id)):
+        yield _direction(work, servo, every, head)
+    yield from _gear(work)
 
 
-def _ways(work: Work, servo: Servo, drive: Drive | None) -> Iterator[str]:
-    if drive is not None:
-        crow = any(mix.kind == "crow" for mix in work.plan.mixes)
-        found = ways_of(function_of(work.plan, drive), side_of(work.plan, servo), crow=crow)
-        yield from (f"{way.stick.words}: it goes {way.word}" for way in found or ())
+def _direction(work: Work, servo: Servo, every: Ways, heading: str, joint: str = "") -> Entry:
+    words = [f"{way.stick.words}: it goes {way.word}" for way in every.get(servo.id, ())]
+    said = "; ".join(words) or "it answers to its own stick or switch, and nothing else does"
+    tick = Tick(f"field-direction-{servo.id}", f"{servo.id}: {said}", (), work.own_codes([servo]))
+    says = (Say("Their plugs were pulled: two of them may be swapped."),) if joint else ()
+    return Entry("directions", joint, heading, tick, says)
+
+
+def _gear(work: Work) -> Iterator[Entry]:
+    legs = sorted(work.plan.of(Retract), key=lambda part: natural(part.id))
+    if legs:
+        doors = any(map(is_door, work.plan.of(Servo)))
+        ends = "every leg and door goes" if doors else "every leg goes"
+        words = f"On a stand, wheels free: gear up and down once, {ends} to both ends"
+        tick = Tick("field-gear-cycle", words, (), work.own_codes(legs))
+        yield _entry("directions", "Gear", tick)
 
 
 def _daily(work: Work, doing: FieldWork) -> Iterator[Entry]:

@@ -9,8 +9,11 @@ from harness.base.units import CURRENT, TIME, VOLTAGE, format_quantity
 from harness.documents.cautions import CAUTIONS
 from harness.documents.paper.blocks import Say, Tick
 from harness.documents.steps.work import Entry, Work
+from harness.protocol.legs import leg_warning, loose_legs
+from harness.protocol.power_up import drawing_more
 from harness.reader.parts.control import Receiver, Retract, Servo
 from harness.reader.parts.power import Esc, Motor, Pack, PowerLead
+from harness.wiring.gear import is_door
 from harness.wiring.model import Mate
 
 POWER_UP = "First power-up"
@@ -23,8 +26,15 @@ def before_power(work: Work) -> Iterator[Entry]:
     """Yield what comes before the first pack is plugged in."""
     words = "Take propellers and fans off; nothing can roll, bite or be wound up"
     yield _entry("power-up", POWER_UP, Tick("steps-power-propellers", words), WARNED)
-    words = "Switch the transmitter on first: throttle closed, gear switch where the legs are"
-    yield _entry("power-up", POWER_UP, Tick("steps-power-transmitter", words))
+    yield _entry("power-up", POWER_UP, transmitter_tick(work, "steps-power-transmitter"))
+
+
+def transmitter_tick(work: Work, key: str) -> Tick:
+    """Return what comes before the first pack, with what legs without a sequencer do then."""
+    legs = ", gear switch where the legs are" if any(work.plan.of(Retract)) else ""
+    words = f"Switch the transmitter on first: throttle closed{legs}"
+    warned = leg_warning(loose_legs(work.wiring))
+    return Tick(key, words, (warned,) if warned else ())
 
 
 def _entry(stage: str, heading: str, tick: Tick, says: tuple[Say, ...] = ()) -> Entry:
@@ -42,10 +52,6 @@ def live_details(work: Work, mate: Mate) -> Iterator[str]:
     fuse = work.rule("power-up", "fuse")
     amps = format_quantity(fuse.number, CURRENT)
     yield f"the first time through a {amps} fuse or a limited supply ({fuse.origin})"
-    spark = work.rule("anti-spark", "cells")
-    packs = [p for p in (mate.plug.part, mate.socket.part) if isinstance(p, Pack)]
-    if any(pack.cells >= spark.number for pack in packs):
-        yield f"anti-spark on the last plug made, from {spark.number:g} cells up ({spark.origin})"
 
 
 def tests(work: Work) -> Iterator[Entry]:
@@ -63,11 +69,19 @@ def _tests(work: Work) -> Iterator[tuple[str, ...]]:
     rail = f"at least {format_quantity(least.number, VOLTAGE)} ({least.origin})"
     if any(plan.of(Receiver)):
         yield "rail", "Volts at the receiver with everything at rest", rail
-    yield "failsafe", "Transmitter off: motors stay still, every channel goes to its failsafe", ""
+    still = "motors stay still, " if any(plan.of(Esc)) else ""
+    yield "failsafe", f"Transmitter off: {still}every channel goes to its failsafe", ""
     if any(plan.of(Servo)):
+        yield "centres", "Sticks in the middle, trims at nought: every arm stands as fitted", (
+            "one that stands askew by a tooth or more: take it off and set it anew; what is left,"
+            " by sub-trim"
+        )  # fmt: skip
         yield "directions", "Direction of every surface, from behind; then both throws, no hum", ""
+    yield from _fuse_out(work)
     if any(plan.of(Retract)):
-        yield "gear", "Gear down and up, wheels clear of the bench, doors out of the legs' way", ""
+        doors = any(is_door(servo) for servo in plan.of(Servo))
+        clear = ", doors out of the legs' way" if doors else ""
+        yield "gear", f"Gear down and up, on a stand, wheels clear of the bench{clear}", ""
     if any(plan.of(Esc)):
         yield "escs", "Calibrate the ESCs, those that share a throttle together", ""
     if any(plan.of(Motor)):
@@ -75,11 +89,26 @@ def _tests(work: Work) -> Iterator[tuple[str, ...]]:
         yield "motors", "Direction of every motor; a wrong one: swap any two of its three wires", (
             f"seen from behind: {', '.join(turns)}" if turns else ""
         )  # fmt: skip
-    yield "motor-off", "Motor at a little throttle, transmitter off: the motor stops", ""
+    if any(plan.of(Motor)):
+        yield "motor-off", "Motor at a little throttle, transmitter off: the motor stops", ""
     if any(plan.of(Servo)):
         stir = work.rule("power-up", "stir-time")
         time = format_quantity(stir.number, TIME)
         yield "stir", f"Stir both sticks for {time} and watch the rail", f"{rail}; {stir.origin}"
+
+
+def _fuse_out(work: Work) -> Iterator[tuple[str, ...]]:
+    """Yield that the fuse comes out before anything draws more than it bears."""
+    later = drawing_more(work.plan)
+    if later and any(work.plan.of(Pack)):
+        fuse = work.rule("power-up", "fuse")
+        amps = format_quantity(fuse.number, CURRENT)
+        yield "fuse", (
+            f"Pack off; take the {amps} fuse or the limited supply out; plug in again as planned"
+        ), (
+            f"{later} may draw more than {amps}: a fuse that blows takes the supply from the radio"
+            f" too ({fuse.origin})"
+        )  # fmt: skip
 
 
 def before_flight(work: Work) -> Iterator[Entry]:

@@ -41,6 +41,9 @@ class Pictures:
     def figure(self, picture: Picture) -> str:
         """Return a drawing with its caption."""
         self.count += 1
+        if picture.words:
+            items = "".join(f"<li>{escape(text)}</li>" for text in picture.words)
+            return f"<p>{escape(picture.caption)}</p>\n<ul>{items}</ul>"
         live = picture.live and bool(picture.traces)
         large = live or picture.whole
         if live:

@@ -1,0 +1,165 @@
+"""Power in the steps: anti-spark, fuse out, legs without a sequencer; all surfaces at the field."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from support import report_of
+
+from harness import check, load_plan
+from harness.checks.run import Report
+from harness.documents.paper.blocks import Chapter, Tick, Ticks
+from harness.documents.steps import field_chapter, steps_chapter
+from harness.protocol.build import protocol_of
+
+ROOT = Path(__file__).parents[2]
+
+
+def example(name: str) -> Report:
+    return check(load_plan(str(ROOT / "examples" / f"{name}.yaml")))
+
+
+def ticks(chapter: Chapter) -> list[Tick]:
+    return [t for block in chapter.blocks if isinstance(block, Ticks) for t in block.items]
+
+
+def drive(packs: str, supply: str, leads: str = "", cells: int = 6) -> Report:
+    """Return an ESC on some packs of `cells` each, the radio on a pack of its own."""
+    rows = "".join(
+        f"  {name}: {{chemistry: lipo, cells: {cells}, capacity: 4 Ah, rate: 30 C,"
+        " connector: XT90}\n"
+        for name in packs.split()
+    )
+    return report_of(
+        "receivers: {rx: {sockets: 4}}\n"
+        "servos: {s: {class: 9g-analogue, moves: rudder, plug: rx.1}}\n"
+        "escs: {esc: {rated: 80 A, bec: none, connector: XT90, plug: rx.3,"
+        f" supply: {supply}}}}}\n"
+        "motors: {m: {full-throttle: 30 A, rotation: clockwise, plug: esc}}\n"
+        f"packs:\n{rows}"
+        "  radio: {chemistry: lipo, cells: 6, capacity: 1 Ah, connector: XT90}\n"
+        "regulators: {reg: {kind: switching, volts: 6 V, rated: 5 A, connector: XT90,"
+        " supply: radio, plug: rx.batt}}\n" + leads
+    )
+
+
+STACK = "power-leads:\n  stack: {kind: series, supply: [low, high], connector: XT90}\n"
+ARMED = STACK + "  arm: {kind: arming, supply: stack, connector: XT90}\n"
+BESIDE = "power-leads:\n  y: {kind: parallel, supply: [low, high], connector: XT90}\n"
+# Which plug draws the spark, by hand: the one after which copper leads from plus to minus through
+# the ESC. Of a stack the last pack, with an arming plug that, of packs side by side the first.
+SPARKS = [
+    ("one pack", drive("low", "low"), "low"),
+    ("stack of two 3S", drive("low high", "stack", STACK, 3), "high"),
+    ("stack and arming plug", drive("low high", "arm", ARMED), "arm"),
+    ("side by side", drive("low high", "y", BESIDE), "first"),
+    ("four cells", drive("low", "low", cells=4), ""),
+    ("stack of two 2S", drive("low high", "stack", STACK, 2), ""),
+]
+
+
+@pytest.mark.parametrize(("report", "where"), [s[1:] for s in SPARKS], ids=[s[0] for s in SPARKS])
+@pytest.mark.parametrize("make", [steps_chapter, field_chapter])
+def test_anti_spark_stands_at_the_plug_that_closes_the_main_circuit(
+    make: object, report: Report, where: str
+) -> None:
+    """From 5 cells in series up (common practice); the radio's pack has no ESC behind it."""
+    assert callable(make)
+    found = [t for t in ticks(make(report)) if any("anti-spark" in line for line in t.details)]
+    assert len(found) == bool(where)
+    if where == "arm":
+        assert '"arm"' in found[0].text
+    elif where == "first":
+        packs = [t for t in ticks(make(report)) if '(power lead "y") into pack' in t.text]
+        assert found == packs[:1]
+    elif where in {"low", "high"}:
+        made = [t for t in ticks(make(report)) if "plug" in t.key or "pack" in t.key]
+        drives = [t for t in made if 'pack "low"' in t.text or 'pack "high"' in t.text]
+        assert found[0] == [t for t in drives if t.text.startswith("Plug")][-1]
+
+
+def test_the_armed_example_has_it_at_its_arming_plug_only() -> None:
+    for make in (steps_chapter, field_chapter):
+        found = [t for t in ticks(make(example("breakwater-12")))
+                 if any("anti-spark" in line for line in t.details)]  # fmt: skip
+        assert ['power lead "arming"' in t.text for t in found] == [True]
+
+
+def test_the_fuse_comes_out_before_anything_draws_more() -> None:
+    """3 A (common practice): the gear, the ESCs' calibration and full throttle come after it."""
+    keys = [t.key for t in ticks(steps_chapter(example("saltmarsh-19")))]
+    turn = {name: keys.index(f"steps-{name}") for name in
+            ("try-rail", "try-fuse", "try-gear", "try-escs", "flight-throttle")}  # fmt: skip
+    assert all(turn[a] < turn[b] for a, b in pairwise(turn))
+    (tick,) = [
+        t for t in ticks(steps_chapter(example("saltmarsh-19"))) if t.key == "steps-try-fuse"
+    ]
+    assert "3 A" in tick.text
+    assert "may draw more than 3 A" in tick.details[0]
+
+
+def test_the_protocol_takes_the_fuse_out_too() -> None:
+    names = list(protocol_of(example("saltmarsh-19").wiring).tests)
+    at = names.index("fuse-out")
+    first = {"rest-amps": True, "direction": True, "gear-power-up": False, "gear-time": False,
+             "esc-calibrated": False, "rail-stirred": False, "full-throttle-amps": False,
+             }  # fmt: skip
+    for stem, before in first.items():
+        turns = [n for n, name in enumerate(names) if name.split(".")[0] == stem]
+        assert turns
+        assert all((n < at) == before for n in turns), stem
+
+
+def test_servos_are_centred_on_a_tester_as_nothing_is_supplied_yet() -> None:
+    found = [t for t in ticks(steps_chapter(example("saltmarsh-19"))) if "-centre-" in t.key]
+    assert found
+    for tick in found:
+        assert "on a servo tester" in tick.text
+        assert "trims" not in " ".join(tick.details)
+
+
+def test_the_field_list_has_every_surface_those_that_were_off_first() -> None:
+    """Of saltmarsh the wings come off; rudder and elevator stay on, and are looked at too."""
+    report = example("saltmarsh-19")
+    keys = [t.key for t in ticks(field_chapter(report)) if t.key.startswith("field-direction-")]
+    names = [key.removeprefix("field-direction-") for key in keys]
+    servos = {"aileron-left", "aileron-right", "flap-left", "flap-right", "rudder"}
+    assert servos <= set(names)
+    others = [n for n in names if n.startswith(("elevator", "rudder", "steer"))]
+    assert names[-len(others) :] == others
+    assert names.index("flap-right") < names.index("rudder")
+    (gear,) = [t for t in ticks(field_chapter(report)) if t.key == "field-gear-cycle"]
+    assert gear.text.startswith("On a stand")
+
+
+def test_no_gear_no_gear_cycle() -> None:
+    report = drive("low", "low")
+    assert "field-gear-cycle" not in {t.key for t in ticks(field_chapter(report))}
+    said = " ".join(f"{t.text} {' '.join(t.details)}" for t in ticks(steps_chapter(report)))
+    assert not [word for word in ("gear", "door", "legs") if word in said]
+
+
+LEGS = """\
+channels: {5: {function: gear, failsafe: hold}}
+receivers: {rx: {sockets: 6}}
+retracts: {leg-left: {kind: self-contained, travel: 4 s, running: 0.4 A, stop: 1 A, plug: rx.5}}
+packs: {pack: {chemistry: nimh, cells: 4, capacity: 2 Ah, plug: rx.batt}}
+"""
+
+
+def test_legs_without_a_sequencer_are_never_powered_on_their_wheels() -> None:
+    for make in (steps_chapter, field_chapter):
+        (tick,) = [t for t in ticks(make(report_of(LEGS))) if t.key.endswith("transmitter")
+                   and "apart" not in t.key]  # fmt: skip
+        assert "leg-left runs at once" in tick.details[0]
+        assert "never switch on with the model on its wheels" in tick.details[0]
+    protocol = protocol_of(report_of(LEGS).wiring)
+    (section,) = [s for s in protocol.sections if s.title == "First power-up"]
+    assert "never switch on with the model on its wheels" in section.about
+    tests = [t for name, t in protocol.tests.items() if name.startswith("gear-power-up")]
+    assert len(tests) == 4
+    assert all("never on its wheels" in " ".join(t.how) for t in tests)
+    boxed = protocol_of(example("saltmarsh-19").wiring)
+    assert not [s for s in boxed.sections if "no sequencer holds" in s.about]
