@@ -124,7 +124,10 @@ def _help(desk: Desk, measured: Measured, extra: float) -> str:
     places = measured.need.places if measured.need else ()
     route = f"by way of {spoken(places)}" if len(places) > 1 else f"inside {spoken(places)}"
     if measured.run.form is not Form.THREE_PIN:
-        return f"it lies {route}: make its wires {_mm(extra)} longer, or move the parts together"
+        longer = f"make its wires {_mm(extra)} longer, or move the parts together"
+        if measured.run.form is Form.POWER:  # long battery wires want capacitors at the ESC
+            longer = f"better bring the ESC nearer and lengthen the motor wires; or {longer}"
+        return f"it lies {route}: {longer}"
     stock = next_stock(desk.plan, extra)
     bought = f", for example an extension of {_mm(stock)}" if stock else ""
     return f"it lies {route} and wants {_mm(extra)} more{bought}; `harness lengths` says what fits"
