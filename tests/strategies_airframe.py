@@ -43,10 +43,12 @@ def airframe(b: Bench) -> None:
 
 def piece(b: Bench, ids: list[str]) -> Data:
     kinds = ["extension", "y", "n-way", "reverser", "servo", "pack", "parallel", "wire", "fuse"]
-    return {"kind": b.one(kinds)} | b.some({
+    kind = b.one(kinds)
+    named = {"servo": ["9g-analogue"], "pack": ["lipo"]}.get(kind, ["any-class"])
+    return {"kind": kind} | b.some({
         "count": [1, 3, 999], "from": ["box", "drawer"], "connector": CONNECTORS, "ways": [2, 12],
         "length": SPELLINGS["length"], "wire": SPELLINGS["wire"], "spare": YES,
-        "about": ["bent: a pin"], "class": ["9g-analogue"], **({"for": ids} if ids else {}),
+        "about": ["bent: a pin"], "class": named, **({"for": ids} if ids else {}),
     })  # fmt: skip
 
 
