@@ -23,8 +23,8 @@ lint: .venv/ready
 	$(BIN)/lint-imports
 
 bench: .venv/ready
-	$(BIN)/python tests/benchmarks/bench.py
 	$(BIN)/python tests/benchmarks/plan_bench.py
+	$(BIN)/python tests/benchmarks/bench.py
 
 clean:
 	rm -rf .venv out

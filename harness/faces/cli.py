@@ -224,8 +224,9 @@ def main() -> None:
 
 def _run() -> int | None:
     """Read the words of the command line and run the command."""
-    parser = parser_of(COMMANDS)
-    if "_ARGCOMPLETE" in os.environ:
+    completing = "_ARGCOMPLETE" in os.environ
+    parser = parser_of(COMMANDS, None if completing else _first_word())
+    if completing:
         import argcomplete
 
         argcomplete.autocomplete(parser)
@@ -236,6 +237,11 @@ def _run() -> int | None:
     if sys.stdout is not None:
         sys.stdout.flush()
     return code
+
+
+def _first_word() -> str:
+    """Return the first word given: all options of the program itself stand alone."""
+    return next(iter(sys.argv[1:]), "")
 
 
 def _nobody_listens() -> int:

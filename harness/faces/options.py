@@ -73,8 +73,11 @@ def draws(text: str) -> int | str:
     return int(text)
 
 
-def parser_of(commands: dict[str, Callable[..., int | None]]) -> Parser:
-    """Return the parser of the whole program; each command's function is its default `run`."""
+def parser_of(commands: dict[str, Callable[..., int | None]], named: str | None = None) -> Parser:
+    """Return the parser of the whole program; each command's function is its default `run`.
+
+    With `named`, the first word given, only that command gets its options.
+    """
     parser = Parser(prog="harness", description=ABOUT, epilog=COMPLETION)
     parser.add_argument("--version", action="version", version=f"harness {__version__}")
     every = Parser(add_help=False)
@@ -88,8 +91,11 @@ def parser_of(commands: dict[str, Callable[..., int | None]]) -> Parser:
         title="commands", dest="command", metavar="COMMAND", required=True, parser_class=Parser
     )
     for name, function in commands.items():
-        about = (function.__doc__ or "").strip()
+        about = "\n".join(line.strip() for line in (function.__doc__ or "").strip().splitlines())
         first = about.split("\n", 1)[0].rstrip(".")
+        if named is not None and name != named:  # its own words would cost time for nothing
+            group.add_parser(name, help=first, add_help=False)
+            continue
         one = group.add_parser(name, help=first, description=about, parents=[every])
         one.set_defaults(run=function)
         _OPTIONS[name](one)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from harness.faces.exits import CLEAN, FINDINGS, CannotRun
@@ -69,6 +68,8 @@ def _shown(plan: Plan, answer: Proposal, to: str, write: bool) -> str:
 
 def _write(path: str, plan: Plan, text: str) -> None:
     """Write the plan's own file, unless it has been changed in the meantime."""
+    from pathlib import Path
+
     from harness.base.files import write_whole
     from harness.reader.text import decode
 

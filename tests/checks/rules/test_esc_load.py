@@ -25,7 +25,7 @@ def test_margin(esc: str, severity: Severity | None) -> None:
     report = report_of(PLAN.format(esc=esc, motor=", full-throttle: 30 A"))
     found = [f for f in report.findings if f.rule == "esc-load"]
     assert [f.severity for f in found] == ([severity] if severity else [])
-    assert all("36 A to 39 A" in f.message for f in found)
+    assert all("at least 39 A; the bolder go down to 36 A" in f.message for f in found)
 
 
 @pytest.mark.parametrize(
