@@ -52,15 +52,14 @@ class Flow:
         return not self.pages or not self.pages[-1].placed
 
     def chapter(self, items: Iterable[Item]) -> None:
-        """Begin a chapter: on a new page, unless all of it fits on what is left.
+        """Begin a chapter: on a new page, unless it fits on what is left.
 
-        Drawings on pages of their own may follow it.
+        Of a chapter with drawings on pages of their own, what stands before the first counts.
         """
         found = list(items)
-        strips = [item for item in found if isinstance(item, Strip)]
-        lead = list(takewhile(lambda item: isinstance(item, Strip), found))
-        high = height_of(strips) + (strips[0].before if strips else 0.0)
-        if strips != lead or self.y + high > self.room:
+        lead = [i for i in takewhile(lambda i: isinstance(i, Strip), found) if isinstance(i, Strip)]
+        high = height_of(lead) + (lead[0].before if lead else 0.0)
+        if self.y + high > self.room:
             self.y = self.room
         self.add(found)
 
