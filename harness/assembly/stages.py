@@ -12,10 +12,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from graphlib import CycleError, TopologicalSorter
 from typing import NamedTuple
 
 from harness.assembly.access import AFTER, BEFORE, FOR_GOOD, Access
+from harness.base.rings import ring_in
 from harness.wiring.codes import natural
 from harness.wiring.model import Mate
 
@@ -86,11 +86,9 @@ class Ring:
 
 def rings(graph: Befores) -> tuple[Ring, ...]:
     """Return one shortest ring for each knot of tasks that wait for one another, by name."""
-    try:
-        TopologicalSorter(graph).prepare()
-    except CycleError:
-        return tuple(_ring(graph, knot) for knot in _knots(graph))
-    return ()
+    if not ring_in(graph):
+        return ()
+    return tuple(_ring(graph, knot) for knot in _knots(graph))
 
 
 def _knots(graph: Befores) -> list[frozenset[Task]]:

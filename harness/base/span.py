@@ -6,6 +6,9 @@ import re
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
+"""Where YAML 1.1 ends a line (section 4.2)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Source:
@@ -23,7 +26,7 @@ class Source:
 @lru_cache(maxsize=4)
 def _lines(text: str) -> list[str]:
     """Split a text where YAML 1.1 does (section 4.2), so that its line numbers hold."""
-    return re.split("\r\n|[\n\r\x85\u2028\u2029]", text)
+    return LINE_END.split(text)
 
 
 @dataclass(frozen=True, slots=True, order=True)

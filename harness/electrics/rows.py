@@ -232,10 +232,11 @@ class _Maker:
     def _chart(self, lead: Lead) -> Figure | None:
         """Return what the charts let the gauge of a lead carry continuously, A."""
         row = wire_row(self.plan, lead.port.wire.size)
-        keys = ("silicone-chart", "continuous-chart")
-        found = (from_catalogue(self.plan, "wires", row, key) for key in keys)
-        figures = list(found) if lead.port.form is Form.POWER else [list(found)[1]]
-        return next((figure for figure in figures if figure is not None), None)
+        silicone = ("silicone-chart",) if lead.port.form is Form.POWER else ()
+        found = (
+            from_catalogue(self.plan, "wires", row, k) for k in (*silicone, "continuous-chart")
+        )
+        return next(filter(None, found), None)
 
     def plugs(self) -> Iterator[LoadRow]:
         """Each mated pair: the pin that carries most, and what its contacts lose."""

@@ -57,9 +57,3 @@ class Runs:
             return "", 0.0
         legs = [leg for leg in reversed(first.way.legs) if not leg.inside][: count - 1]
         return ways[0][count - 1], round(sum(leg.length for leg in legs), 3)
-
-
-def needed_length(plan: Plan, item: Item, box: str) -> float | None:
-    """Return the mm a run from a part to a box needs with all its slack; None: not known."""
-    need = Runs(plan).need(item, box)
-    return need.needed if need else None

@@ -6,11 +6,9 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from harness.base.span import Span
+from harness.base.span import LINE_END, Span
 from harness.reader.nodes import Entry, Items, Mapping, Node
 
-_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
-"""Where YAML 1.1 ends a line (section 4.2), as in `base.span`."""
 _ANCHOR = re.compile(r"&\S+\s*")
 _ALIAS = re.compile(r"\s*\*[^\s,\[\]{}]+")
 _COLON = re.compile(r"\s*:")
@@ -31,7 +29,7 @@ class Text:
     def __init__(self, text: str) -> None:
         self.text = text
         self.end = len(text)
-        breaks = list(_BREAK.finditer(text))
+        breaks = list(LINE_END.finditer(text))
         self.line_end = breaks[0][0] if breaks else "\n"
         self._starts = [0, *(found.end() for found in breaks)]
 
@@ -106,7 +104,7 @@ class Text:
     def new_lines(self, offset: int, lines: Iterable[str]) -> Patch:
         """Return whole new lines at the beginning of a line, or at the end of the text."""
         new = "".join(f"{line}{self.line_end}" for line in lines)
-        open_end = offset == self.end and offset and not _BREAK.match(self.text, offset - 1)
+        open_end = offset == self.end and offset and not LINE_END.match(self.text, offset - 1)
         return Patch(offset, offset, f"{self.line_end}{new}" if open_end else new)
 
     def patched(self, patches: Iterable[Patch]) -> str:

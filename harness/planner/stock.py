@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from harness.assembly.kit import kit_of
+from harness.assembly.stock import thinner
 from harness.base.units import LENGTH, WireSize, format_quantity, parse_wire
 from harness.reader.kit import LEAD_KINDS
 from harness.reader.parts.leads import Lead
@@ -44,7 +45,7 @@ class Piece:
 
     def thick_enough(self, wire: WireSize | None) -> bool:
         """Say whether it is at least as thick as a part's own lead, as far as both are known."""
-        return wire is None or self.area < 0 or self.area >= wire.area_mm2 - 1e-9
+        return wire is None or self.area < 0 or not thinner(self.area, wire.area_mm2)
 
     def named(self, count: int = 1) -> str:
         """Return it in words: Y-lead, 300 mm, 22 AWG; in the plural for more than one."""
@@ -91,14 +92,8 @@ def stock_of(plan: Plan, wiring: Wiring) -> dict[Piece, int]:
     return dict(sorted(loose.items()))
 
 
-def stock_lengths(plan: Plan) -> tuple[float, ...]:
-    """Return the lengths that leads are sold in, in mm (catalogue stock-lengths)."""
-    rows = plan.catalogue.rows("stock-lengths")
-    return tuple(sorted(plan.catalogue.number("stock-lengths", row, "length") for row in rows))
-
-
 def bought(plan: Plan, kind: str, length: float | None, wire: WireSize | None) -> Piece:
     """Return a lead to buy: of the usual wire, or of the part's own where that is thicker."""
     usual = size_of(plan.catalogue, "leads", kind, "wire") or parse_wire("22 AWG")
-    thick = wire if wire and wire.area_mm2 > usual.area_mm2 + 1e-9 else usual
+    thick = wire if wire and thinner(usual.area_mm2, wire.area_mm2) else usual
     return _piece(3, kind, None, length, thick, BUY)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from graphlib import CycleError, TopologicalSorter
 from typing import Any, TypeVar
 
 from harness.base.near import spoken
+from harness.base.rings import ring_in
 from harness.base.span import Span
 from harness.reader.airframe import Place
 from harness.reader.case_names import functions_of
@@ -47,10 +47,7 @@ def check_places(places: dict[str, Place], names: list[str], at: Reading) -> Non
 
 def _no_ring(graph: dict[str, list[str]], spans: dict[str, Span], at: Reading) -> None:
     """A place cannot lie in itself or be joined to itself, not even by way of others."""
-    try:
-        TopologicalSorter(graph).prepare()
-    except CycleError as error:
-        ring: list[str] = error.args[1]
+    if ring := ring_in(graph):
         names = " in or on ".join(f'"{name}"' for name in reversed(ring))
         message = f"these places lie in a ring: {names}"
         at.wrong(message, spans[min(ring)], "one of them is the outermost")
@@ -110,10 +107,7 @@ def _covers(plan: Plan, at: Reading) -> None:
                 hint = at.hint(name, plan.covers)
                 at.wrong(f'there is no cover "{name}"', cover.spans["after"], hint)
     graph = {c.id: [n for n in c.after if n in plan.covers] for c in plan.covers.values()}
-    try:
-        TopologicalSorter(graph).prepare()
-    except CycleError as error:
-        ring = sorted(set(error.args[1]))
+    if ring := sorted(set(ring_in(graph))):
         span = plan.covers[ring[0]].spans["after"]
         at.wrong(f"{spoken(ring)} must each be closed after the other", span,
                  "one of them is closed first")  # fmt: skip

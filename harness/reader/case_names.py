@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from graphlib import CycleError, TopologicalSorter
 
 from harness.base.near import spoken
+from harness.base.rings import ring_in
 from harness.reader.kinds import BAD, Name, Reading
 from harness.reader.nodes import Entry, Items, Mapping, Node, Scalar
 from harness.reader.operation import BUILT_IN_CASES, GROUP_WORDS, Case, Surroundings
@@ -109,10 +109,7 @@ def _movers(top: Mapping) -> Iterator[str]:
 def _no_ring(plan: Plan, at: Reading) -> None:
     """A case cannot start from itself, not even by way of others."""
     graph = {name: [case.like] for name, case in plan.cases.items() if case.like in plan.cases}
-    try:
-        TopologicalSorter(graph).prepare()
-    except CycleError as error:
-        ring = sorted(set(error.args[1]))
+    if ring := sorted(set(ring_in(graph))):
         like = "is like itself" if len(ring) == 1 else "are like one another"
         span = plan.cases[ring[0]].spans["like"]
         at.wrong(f"{spoken(ring)} {like}", span, "one of them must start from another case")

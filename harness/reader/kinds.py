@@ -23,7 +23,7 @@ from harness.base.units import (
     pattern,
     wire_pattern,
 )
-from harness.reader.nodes import Items, Mapping, Node, Scalar
+from harness.reader.nodes import Items, Mapping, Node, Scalar, is_empty
 from harness.reader.problems import Problem, shortened
 
 Schema = dict[str, Any]
@@ -70,7 +70,7 @@ class Kind:
         if not isinstance(node, Scalar):
             shape = "a list" if isinstance(node, Items) else "a mapping"
             return at.wrong(f"here stands {shape}, wanted is {self.noun}", node.span)
-        if node.plain and node.text in {"", "~", "null"}:
+        if is_empty(node):
             return at.wrong(f"nothing stands here, wanted is {self.noun}", node.span)
         return self.scalar(node, at)
 

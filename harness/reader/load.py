@@ -23,9 +23,9 @@ from harness.reader.problems import PlanError, Problem
 from harness.reader.records import read_record
 from harness.reader.text import read_source
 
-NOT_REPEATED = frozenset(
-    {"plug", "plugs", "supply", "across", "code", "measured", "metered", "tested", "like", "route"}
-)
+SEEN = frozenset({"measured", "metered", "tested"})
+"""What was seen of one part on the bench, wherever it stands in it: true of no other part."""
+NOT_REPEATED = SEEN | {"plug", "plugs", "supply", "across", "code", "like", "route"}
 """What `like:` leaves out: where a part is plugged, its own label, and what was seen of it."""
 
 NAMED: AbcMapping[str, type[Duct] | type[Cover]] = {"ducts": Duct, "covers": Cover}
@@ -163,9 +163,9 @@ def _repeated(group: str, entry: Entry, top: Mapping, at: Reading, chain: list[s
 
 def _unseen(entry: Entry) -> Entry:
     """Leave out what was seen of the other part inside a value: the meter was not on this BEC."""
-    if not isinstance(entry.node, Mapping) or "metered" not in entry.node.entries:
+    if not isinstance(entry.node, Mapping) or not SEEN & set(entry.node.entries):
         return entry
-    inner = {k: v for k, v in entry.node.entries.items() if k != "metered"}
+    inner = {k: v for k, v in entry.node.entries.items() if k not in SEEN}
     return Entry(entry.key, Mapping(inner, entry.node.span))
 
 

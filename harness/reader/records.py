@@ -7,7 +7,7 @@ from typing import Any
 
 from harness.base.span import Span
 from harness.reader.kinds import BAD, Kind, Reading, Schema
-from harness.reader.nodes import Entry, Mapping, Node, Scalar
+from harness.reader.nodes import Entry, Mapping, Node, Scalar, is_empty
 
 HOISTED = "$name"
 """Marks a record's schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
@@ -83,7 +83,7 @@ def keys_of(cls: type[Any]) -> dict[str, Key]:
 
 def read_record(cls: type[Any], node: Node, at: Reading, **given: Any) -> Any:
     """Read a mapping node into `cls`; `given` fills fields that are not keys."""
-    if isinstance(node, Scalar) and node.plain and node.text in {"", "~", "null"}:
+    if is_empty(node):
         node = Mapping({}, node.span)
     if not isinstance(node, Mapping):
         known = keys_of(cls).values()

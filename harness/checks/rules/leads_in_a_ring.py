@@ -27,10 +27,10 @@ Where it comes from
 from __future__ import annotations
 
 from collections.abc import Iterator
-from graphlib import CycleError, TopologicalSorter
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
+from harness.base.rings import ring_in
 from harness.checks.rule import Desk, rule
 from harness.reader.parts.control import Sequencer, Stabiliser
 from harness.reader.parts.leads import Lead, WingPlug
@@ -63,10 +63,6 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _ring(into: dict[str, list[str]]) -> list[str]:
     """Return the parts of one ring, the first by name in front, or nothing."""
-    try:
-        TopologicalSorter(into).prepare()
-    except CycleError as error:
-        ring: list[str] = error.args[1][:-1]
-        start = ring.index(min(ring))
-        return ring[start:] + ring[:start]
-    return []
+    ring = ring_in(into)[:-1]
+    start = ring.index(min(ring)) if ring else 0
+    return ring[start:] + ring[:start]
