@@ -1,5 +1,5 @@
 """`python -m harness`."""
 
-from harness.faces.cli import main
+from harness.cli.main import main
 
 main()

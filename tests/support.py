@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.base.span import Source
-from harness.checks.run import Report, check
-from harness.reader.load import parse_plan
-from harness.reader.plan import Plan
+from harness.plan.load import parse_plan
+from harness.plan.plan import Plan
+from harness.rules.run import Report, check
 
 HEAD = "plan: 1\naircraft: Test\n"
 

@@ -10,16 +10,16 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
-import harness.reader
+import harness.plan
 from harness import check, load_plan
 from harness.base.finding import Severity
-from harness.checks.run import Report
-from harness.reader.parts.control import Autopilot, Retract, Sequencer, Servo, Steps
-from harness.reader.plan import GROUPS, HEAD
-from harness.wiring.model import Contact, LinkKind
+from harness.parts.contacts import Contact, LinkKind
+from harness.parts.control import Autopilot, Retract, Sequencer, Servo, Steps
+from harness.plan.plan import GROUPS, HEAD
+from harness.rules.run import Report
 
 ROOT = Path(__file__).parents[1]
-STARTER = Path(harness.reader.__file__).with_name("starter.yaml")
+STARTER = Path(harness.plan.__file__).with_name("starter.yaml")
 EXAMPLES = sorted(p for p in (ROOT / "examples").glob("*.yaml") if "." not in p.stem)
 GOOD = [*EXAMPLES, STARTER]
 

@@ -21,23 +21,23 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from strategies import Data, as_yaml, ids_of, plans, renamed, reordered
 
-from harness.assembly.kit import kit_of
+from harness.airframe.kit import kit_of
 from harness.base.finding import Finding
 from harness.base.span import Source
-from harness.checks.run import Report, check
+from harness.bench.build import protocol_of
+from harness.bench.form import form_text
 from harness.documents.changes import all_changes
 from harness.documents.figures import render as render_figures
 from harness.documents.kit import kit_paper
 from harness.documents.lengths import lengths_figures
-from harness.documents.paper import render
 from harness.documents.steps import steps_json, steps_paper
 from harness.documents.transmitter import transmitter_paper
-from harness.protocol.build import protocol_of
-from harness.protocol.form import form_text
-from harness.reader.load import parse_plan
-from harness.reader.problems import PlanError
-from harness.reader.results import parse_results
-from harness.reader.schema import plan_schema
+from harness.paper import render
+from harness.plan.load import parse_plan
+from harness.plan.results import parse_results
+from harness.plan.schema import plan_schema
+from harness.reading.problems import PlanError
+from harness.rules.run import Report, check
 
 ROOT = Path(__file__).parents[1]
 COUNT = int(os.environ.get("HARNESS_EXAMPLES", "0"))
@@ -195,7 +195,7 @@ def test_any_text_gives_a_clear_error(text: str) -> None:
 
 
 def test_every_kind_of_part_stands_in_the_plan_that_is_mutated() -> None:
-    from harness.reader.plan import GROUPS
+    from harness.plan.plan import GROUPS
 
     plan = parse_plan(Source("every_kind.yaml", EVERY_KIND))
     assert {type(part) for part in plan.parts.values()} == set(GROUPS.values())

@@ -51,7 +51,7 @@ def test_the_picture_shows_the_plan_as_it_is(name: str) -> None:
 
 
 def test_every_command_and_example_is_named() -> None:
-    from harness.faces.cli import COMMANDS
+    from harness.cli.main import COMMANDS
 
     assert [name for name in COMMANDS if f"harness {name}" not in README] == []
     plans = sorted(p.name for p in (ROOT / "examples").glob("*.yaml") if "." not in p.stem)

@@ -1,0 +1,1 @@
+"""Words that everybody uses: spans, findings, units, copper, colours."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from harness.changes.figures import figure_changes
-from harness.changes.heads import head_changes
+from harness.changes.change import KINDS, Change, Changes
+from harness.changes.figure_changes import figure_changes
 from harness.changes.judged import finding_changes
-from harness.changes.model import KINDS, Change, Changes
+from harness.changes.outside_parts import head_changes
 from harness.changes.parts import part_changes
 from harness.changes.renames import renames
-from harness.checks.run import Report
+from harness.rules.run import Report
 from harness.wiring.codes import natural
 
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from harness.base.finding import Finding
-from harness.changes.model import Change
-from harness.checks.run import Report
+from harness.changes.change import Change
+from harness.rules.run import Report
 
 
 @dataclass(frozen=True, slots=True)

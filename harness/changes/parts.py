@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from harness.base.near import spoken
-from harness.changes.model import Change
+from harness.changes.change import Change
 from harness.changes.plugs import Plugs, where
 from harness.changes.values import NOTHING, Difference, differences
-from harness.reader.parts.common import Part
+from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.leads import SEPARATE
 

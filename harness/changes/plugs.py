@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from harness.changes.model import Change
-from harness.checks.say import INSULATION
-from harness.reader.parts.common import PINS, Part
-from harness.reader.parts.power import PowerLead, Regulator
+from harness.changes.change import Change
+from harness.facts.wording import INSULATION
+from harness.parts.contacts import Form, Mate
+from harness.parts.part import PINS, Part
+from harness.parts.power import PowerLead, Regulator
 from harness.wiring.build import Wiring
-from harness.wiring.model import Form, Mate
 
 Pair = tuple[str, str]
 """A port's name in the old plan and in the new one; "" where there is none."""

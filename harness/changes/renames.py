@@ -12,7 +12,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 
 from harness.changes.values import SILENT, facts
-from harness.reader.parts.common import Part
+from harness.parts.part import Part
 from harness.wiring.build import Wiring
 
 _LEAVE = SILENT | {"about"}

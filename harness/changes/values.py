@@ -8,9 +8,9 @@ from typing import Any
 
 from harness.base.near import spoken
 from harness.base.units import FRACTION, LENGTH, WireSize, format_quantity
-from harness.reader.kinds import Amount, Kind, ListOf, MapOf, Share, Wire
-from harness.reader.parts.common import Join, WordOr
-from harness.reader.records import RecordOf, keys_of
+from harness.parts.part import Join, WordOr
+from harness.reading.kinds import Amount, Kind, ListOf, MapOf, Share, Wire
+from harness.reading.records import RecordOf, keys_of
 
 SILENT = frozenset({"like", "code"})
 """Keys that are no facts of their own: what is repeated is compared; codes are with the labels."""

@@ -1,0 +1,1 @@
+"""One document of a plan a module."""

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from harness.base.finding import Severity
 from harness.base.near import counted
-from harness.checks.run import Report
-from harness.documents.paper.blocks import Say
+from harness.paper.blocks import Say
+from harness.rules.run import Report
 
 CAUTIONS = (
     "Take propellers and fans off for every test on the bench; treat a connected pack as armed.",

@@ -11,20 +11,20 @@ from dataclasses import dataclass
 
 from harness.base.colours import word_of
 from harness.base.units import LENGTH, format_quantity
-from harness.checks.loads import amps
-from harness.checks.run import Report
-from harness.documents.facts import (
+from harness.electrics.flow import Flow
+from harness.facts.bearing import amps
+from harness.facts.of_leads import (
     Facts,
     facts_of,
     insulation,
     pale_wire,
     wired_pins,
 )
-from harness.electrics.flow import Flow
-from harness.reader.parts.power import Motor
+from harness.parts.contacts import Form
+from harness.parts.power import Motor
+from harness.rules.run import Report
 from harness.wiring.build import Wiring
 from harness.wiring.leads import FIXED, End, Lead
-from harness.wiring.model import Form
 from harness.wiring.ratings import Limit, connector_of, rating_of
 
 Row = Mapping[str, str]

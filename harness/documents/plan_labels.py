@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import cast
 
-from harness.documents.facts import Facts, facts_of
-from harness.documents.labels.model import Label, Side
+from harness.documents.labels.label import Label, Side
 from harness.documents.leadlist import needs_arrow
-from harness.reader.parts.leads import WingPlug
+from harness.facts.of_leads import Facts, facts_of
+from harness.parts.contacts import Form, Port
+from harness.parts.leads import WingPlug
 from harness.wiring.build import Wiring
 from harness.wiring.leads import End, Lead
-from harness.wiring.model import Form, Port
 from harness.wiring.ratings import connector_of
 
 _OWN = frozenset({"main", "motor", "out", "1"})

@@ -11,8 +11,8 @@ from html import escape
 from itertools import zip_longest
 
 from harness.base.colours import INK, SIDES, STATUS, to_hex
-from harness.documents.forms import csv_text, harmless, html_page, wrapped
 from harness.documents.leadlist import LeadList, Row
+from harness.paper.forms import csv_text, harmless, html_page, wrapped
 from harness.wiring.ratings import THREE_PIN
 
 Cell = list[str]

@@ -1,0 +1,1 @@
+"""The drawing engine: knows no plan."""

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from harness.reader import operation
-from harness.reader.parts.control import Retract, Servo
-from harness.reader.parts.power import Esc, Motor, Pack
-from harness.reader.plan import Plan
+from harness.base.functions import agree
+from harness.parts.control import Retract, Servo
+from harness.parts.figure import rule_figure
+from harness.parts.power import Esc, Motor, Pack
+from harness.plan import operation
+from harness.plan.plan import Plan
 from harness.wiring.draws import draw_of, together
-from harness.wiring.figures import rule_figure
-from harness.wiring.functions import agree
 
 ONE_SIDED = 8
 """Most ESCs for which the case of that one alone at full throttle is looked at."""
@@ -125,7 +125,7 @@ def built_in(plan: Plan) -> list[OperatingCase]:
 
 
 def _figure(plan: Plan, row: str, key: str) -> float:
-    return rule_figure(plan, row, key).number
+    return rule_figure(plan.catalogue, row, key).number
 
 
 def _air(plan: Plan) -> float:

@@ -6,12 +6,12 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from harness.electrics.packs import charge_at
-from harness.reader.parts.power import Esc, Pack
-from harness.reader.plan import Plan
+from harness.parts.contacts import Contact
+from harness.parts.figure import Figure, from_catalogue, rule_figure
+from harness.parts.power import Esc, Pack
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.draws import motors_on
-from harness.wiring.figures import Figure, from_catalogue, rule_figure
-from harness.wiring.model import Contact
 
 RESERVE = Figure(0.2, "our own assumption: a class without a reserve")
 
@@ -35,14 +35,14 @@ class Energy:
 
 def energies(plan: Plan) -> tuple[Energy, ...]:
     """Return what each pack holds, by id."""
-    limit = rule_figure(plan, "travel", "limit")
+    limit = rule_figure(plan.catalogue, "travel", "limit")
     packs = sorted(plan.of(Pack), key=lambda pack: pack.id)
     return tuple(Energy(pack.id, watt_hours(plan, pack), limit) for pack in packs)
 
 
 def watt_hours(plan: Plan, pack: Pack) -> float | None:
     """Return what a pack holds, Wh: nominal volts of its cells times its capacity."""
-    cell = from_catalogue(plan, "packs", pack.chemistry, "nominal")
+    cell = from_catalogue(plan.catalogue, "packs", pack.chemistry, "nominal")
     if pack.capacity is None or cell is None:
         return None
     return cell.number * pack.cells * pack.capacity
@@ -52,12 +52,12 @@ def reserve_of(plan: Plan, pack: Pack) -> Figure:
     """Return how much of a pack stays in it at landing, 0 to 1."""
     if plan.reserve is not None:
         return Figure(plan.reserve, "the plan's reserve")
-    return from_catalogue(plan, "packs", pack.chemistry, "reserve") or RESERVE
+    return from_catalogue(plan.catalogue, "packs", pack.chemistry, "reserve") or RESERVE
 
 
 def cautious_limit(plan: Plan, pack: Pack) -> Figure | None:
     """Return what a pack gives continuously in A: rate x capacity x trust in the label."""
-    trust = from_catalogue(plan, "packs", pack.chemistry, "label-trust")
+    trust = from_catalogue(plan.catalogue, "packs", pack.chemistry, "label-trust")
     label = label_limit(pack)
     if label is None or trust is None:
         return None

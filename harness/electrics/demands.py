@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harness.electrics.cases import OperatingCase
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Autopilot, Retract, Servo
-from harness.reader.parts.power import Esc, Motor
+from harness.parts.contacts import Contact
+from harness.parts.control import Autopilot, Retract, Servo
+from harness.parts.figure import from_catalogue, rule_figure, stated
+from harness.parts.part import Part
+from harness.parts.power import Esc, Motor
 from harness.wiring.build import Wiring
 from harness.wiring.draws import Draw, draw_of, esc_draws, motors_on
-from harness.wiring.figures import from_catalogue, rule_figure, stated
-from harness.wiring.model import Contact
 
 Asked = tuple[float, float, float]
 """Constant current in A, conductance in S, constant power in W."""
@@ -84,8 +84,8 @@ def _rated_volts(wiring: Wiring, part: Part) -> float:
     """Return the volts at which a servo's stall current holds."""
     if not isinstance(part, Servo):
         return 0.0
-    own = from_catalogue(wiring.plan, "servos", part.class_, "volts-rated")
-    return (own or rule_figure(wiring.plan, "sizing", "stall-rise-from")).number
+    own = from_catalogue(wiring.plan.catalogue, "servos", part.class_, "volts-rated")
+    return (own or rule_figure(wiring.plan.catalogue, "sizing", "stall-rise-from")).number
 
 
 def _esc(wiring: Wiring, esc: Esc) -> Demand:
@@ -98,7 +98,7 @@ def _esc(wiring: Wiring, esc: Esc) -> Demand:
     origin = next((draw.origin for draw in draws if draw.origin), "")
     draw = Draw(esc, "battery", amps, amps, amps, origin, missing)
     volts = _read_at(motors) or abs(wiring.nets.volts(minus, plus) or 0.0)
-    exponent = rule_figure(wiring.plan, "throttle", "exponent").number
+    exponent = rule_figure(wiring.plan.catalogue, "throttle", "exponent").number
     return Demand(esc, plus, minus, draw, volts, exponent, volts / 2)
 
 

@@ -11,10 +11,10 @@ from bisect import bisect_left
 import numpy as np
 
 from harness.electrics.solver.circuit import Array
-from harness.reader.airframe import Place
-from harness.reader.parts.common import Part
-from harness.reader.plan import Plan
-from harness.wiring.figures import Figure, from_catalogue
+from harness.parts.figure import Figure, from_catalogue
+from harness.parts.part import Part
+from harness.plan.airframe import Place
+from harness.plan.plan import Plan
 
 MM_IN_A_FOOT = 304.8
 """Exact since 1959 (the international foot)."""
@@ -94,5 +94,7 @@ def _between(plan: Plan, curve: str, at: float) -> Figure:
     )
     above = bisect_left(places, min(max(at, places[0]), places[-1]))
     below = above if places[above] <= at else max(above - 1, 0)
-    figures = [from_catalogue(plan, "derating", curve, keys[n]) for n in sorted({below, above})]
+    figures = [
+        from_catalogue(plan.catalogue, "derating", curve, keys[n]) for n in sorted({below, above})
+    ]
     return Figure(number, " and ".join(dict.fromkeys(f.origin for f in figures if f is not None)))

@@ -20,10 +20,10 @@ from harness.electrics.network import network_of
 from harness.electrics.packs import STEPS, pack_ohms, rest_volts
 from harness.electrics.solver.circuit import Array
 from harness.electrics.solver.solution import solve
-from harness.reader.parts.power import Pack
-from harness.reader.plan import Plan
+from harness.parts.figure import Figure, rule_figure
+from harness.parts.power import Pack
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.figures import Figure, rule_figure
 
 CALM = 0.1
 """C: the packs have settled when none gives or takes more. Our own choice."""
@@ -167,7 +167,7 @@ def _start(
 ) -> tuple[list[float], list[str]]:
     """Return the volts at rest: metered, or by charge, or assumed apart by what builders allow."""
     known = {p.id: v for p in packs if (v := _stated(plan, p, case)) is not None}
-    apart = rule_figure(plan, "parallel", "warning")
+    apart = rule_figure(plan.catalogue, "parallel", "warning")
     found, assumed = [], []
     first = known.get(packs[0].id, rest_volts(plan, packs[0], 1.0))
     if packs[0].id not in known:

@@ -17,9 +17,9 @@ from harness.electrics.flow import Amounts, Flow
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.shares import Shares
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.reader.parts.power import Pack
+from harness.parts.contacts import Contact, LinkKind
+from harness.parts.power import Pack
 from harness.wiring.build import PortId, Wiring
-from harness.wiring.model import Contact, LinkKind
 from harness.wiring.nets import Nets
 
 SHORT = 0.3

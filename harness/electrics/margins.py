@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from harness.electrics.rows import LoadRow
 from harness.electrics.solver.circuit import Array
-from harness.reader.parts.control import Receiver
-from harness.reader.plan import Plan
-from harness.wiring.figures import Figure, rule_figure
+from harness.parts.control import Receiver
+from harness.parts.figure import Figure, rule_figure
+from harness.plan.plan import Plan
 from harness.wiring.limits import volts_limit
 from harness.wiring.ratings import Limit
 
@@ -64,9 +64,9 @@ def margins_of(plan: Plan, row: LoadRow) -> tuple[Margin, ...]:
             limit = Limit(f"{word} of {part.named()}", figure) if figure else None
             found.append((what, limit or (RIGHT_WAY if what == LOWEST else None)))
         if isinstance(part, Receiver):
-            figure = rule_figure(plan, "rail", "minimum")
+            figure = rule_figure(plan.catalogue, "rail", "minimum")
             found.append((LOWEST, Limit("the least a rail should have", figure)))
-    slack = rule_figure(plan, "metered", "allowance").number
+    slack = rule_figure(plan.catalogue, "metered", "allowance").number
     return tuple(
         Margin(what, limit, slack if what == HIGHEST else 0.0)
         for what, limit in found

@@ -14,16 +14,16 @@ from harness.electrics.demands import Demand, demands_of
 from harness.electrics.ohms import Ohms, ohms_of
 from harness.electrics.packs import pack_ohms, rest_volts
 from harness.electrics.solver.circuit import Amount, Array, Circuit, Consumer, Resistor, Source
-from harness.electrics.solver.pieces import Pieces
+from harness.electrics.solver.elements import Pieces
 from harness.electrics.spread import NONE, Spread
 from harness.electrics.supplies import converter_of, diode_of
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Retract, Sequencer
-from harness.reader.parts.power import Diode, Esc, Pack, Regulator
-from harness.reader.plan import Plan
+from harness.parts.contacts import COPPER, POLE_PINS, Contact, Form, Link, LinkKind
+from harness.parts.control import Retract, Sequencer
+from harness.parts.figure import rule_figure
+from harness.parts.part import Part
+from harness.parts.power import Diode, Esc, Pack, Regulator
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.figures import rule_figure
-from harness.wiring.model import COPPER, POLE_PINS, Contact, Form, Link, LinkKind
 
 
 @dataclass
@@ -180,7 +180,7 @@ def _diode(net: Network, number: int, link: Link) -> None:
 
 def _consumers(net: Network) -> None:
     fed = _fed(net)
-    knee = rule_figure(net.wiring.plan, "knee", "volts").number
+    knee = rule_figure(net.wiring.plan.catalogue, "knee", "volts").number
     unfed = []
     for demand in net.demands:
         plus, minus = (net.node.get(end, end) for end in (demand.plus, demand.minus))

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 
 from harness.base.units import WireSize
 from harness.base.wire import resistance
-from harness.reader.parts.common import Part
-from harness.reader.parts.leads import WingPlug
-from harness.reader.parts.power import Fuse, PowerLead, Switch
-from harness.reader.plan import Plan
+from harness.parts.contacts import Form, Link, LinkKind, Port
+from harness.parts.figure import Figure, from_catalogue, known, rule_figure
+from harness.parts.leads import WingPlug
+from harness.parts.part import Part
+from harness.parts.power import Fuse, PowerLead, Switch
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring, facts_at
-from harness.wiring.figures import Figure, from_catalogue, known, rule_figure
-from harness.wiring.model import Form, Link, LinkKind, Port
 from harness.wiring.ratings import SWITCHES, THREE_PIN, connector_of
 
 COPPER_ORIGIN = "ASTM B258, IEC 60028, 20 degC"
@@ -67,7 +67,7 @@ def _mated(wiring: Wiring, link: Link) -> Ohms | None:
         return None
     figure, assumed = _contact(wiring.plan, plug, socket)
     if any(fact.fact == "worn" for fact in facts_at(wiring.plan, plug, socket)):
-        figure = figure * rule_figure(wiring.plan, "worn-contact", "factor").number
+        figure = figure * rule_figure(wiring.plan.catalogue, "worn-contact", "factor").number
     return Ohms(0.0, figure.number, figure.origin, assumed, contact=True)
 
 
@@ -76,12 +76,12 @@ def _contact(plan: Plan, plug: Port, socket: Port) -> tuple[Figure, tuple[Assume
     names = sorted({connector_of(port) for port in (plug, socket)} - {""})
     if not names and plug.form is not Form.POWER:
         names = [_BY_FORM.get(plug.form, THREE_PIN)]
-    found = [from_catalogue(plan, "plugs", name, "contact-resistance") for name in names]
+    found = [from_catalogue(plan.catalogue, "plugs", name, "contact-resistance") for name in names]
     figures = [figure for figure in found if figure is not None]
     if figures:
         return max(figures, key=lambda f: f.number), ()
     missing = Assumed(plug.part.id, "the class of its battery connector", "connector")
-    return rule_figure(plan, "assumed", "battery-contact"), (missing,)
+    return rule_figure(plan.catalogue, "assumed", "battery-contact"), (missing,)
 
 
 def _wing_contact(plan: Plan, link: Link) -> Ohms | None:
@@ -89,8 +89,8 @@ def _wing_contact(plan: Plan, link: Link) -> Ohms | None:
     if not isinstance(part, WingPlug) or link.a.port != "contact":
         return None
     row = getattr(part, "connector", "") or "multi-6pin"
-    figure = from_catalogue(plan, "plugs", row, "contact-resistance")
-    figure = figure or from_catalogue(plan, "plugs", "multi-6pin", "contact-resistance")
+    figure = from_catalogue(plan.catalogue, "plugs", row, "contact-resistance")
+    figure = figure or from_catalogue(plan.catalogue, "plugs", "multi-6pin", "contact-resistance")
     assert figure is not None
     return Ohms(0.0, figure.number, figure.origin, contact=True)
 
@@ -131,13 +131,13 @@ def _run(
     size = link.wire.size if link.wire else None
     length = link.wire.length if link.wire else None
     if size is None:
-        area = rule_figure(plan, "assumed", f"{kind}-wire")
+        area = rule_figure(plan.catalogue, "assumed", f"{kind}-wire")
         size = WireSize(area.number, "")
         assumed.append(Assumed(part.id, "the gauge of its wire", _key(part, f"{signal}wire")))
     if length is None:
-        own = known(plan, part, "length", None, "servos", str(getattr(part, "class_", "")),
-                    "lead-length")  # fmt: skip
-        length = (own or rule_figure(plan, "assumed", f"{kind}-length")).number
+        row = str(getattr(part, "class_", ""))
+        own = known(plan.catalogue, part, "length", None, "servos", row, "lead-length")
+        length = (own or rule_figure(plan.catalogue, "assumed", f"{kind}-length")).number
         if own is None:
             assumed.append(
                 Assumed(part.id, "the length of its wire", _key(part, f"{signal}length"))
@@ -157,10 +157,10 @@ def _in_the_way(plan: Plan, part: Part, link: Link) -> float:
         return 0.0
     if isinstance(part, Switch):
         row = SWITCHES[part.kind]
-        drop = from_catalogue(plan, "switches", row, "drop-low")
-        drop = drop or from_catalogue(plan, "switches", row, "drop")
-        rated = from_catalogue(plan, "switches", row, "continuous")
+        drop = from_catalogue(plan.catalogue, "switches", row, "drop-low")
+        drop = drop or from_catalogue(plan.catalogue, "switches", row, "drop")
+        rated = from_catalogue(plan.catalogue, "switches", row, "continuous")
         return drop.number / (part.rated or rated.number) if drop and rated else 0.0
     if isinstance(part, Fuse) and part.rated > 0:
-        return rule_figure(plan, "fuse", "drop").number / part.rated
+        return rule_figure(plan.catalogue, "fuse", "drop").number / part.rated
     return 0.0

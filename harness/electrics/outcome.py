@@ -16,8 +16,8 @@ from harness.electrics.network import Network, network_of
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.solution import Solution, solve
 from harness.electrics.spread import NONE, Spread
+from harness.parts.contacts import Contact, LinkKind, Port
 from harness.wiring.build import PortId, Wiring
-from harness.wiring.model import Contact, LinkKind, Port
 
 
 class Outcome:

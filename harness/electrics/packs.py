@@ -4,20 +4,24 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from harness.reader.parts.power import Pack
-from harness.reader.plan import Plan
-from harness.wiring.figures import Figure, from_catalogue, stated
+from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.power import Pack
+from harness.plan.plan import Plan
 
 STEPS = tuple(range(0, 101, 10))
 """The charges, in percent, at which the catalogue gives a cell's volts."""
 
 
 def _curve(plan: Plan, pack: Pack) -> list[float]:
-    values = [from_catalogue(plan, "packs", pack.chemistry, f"ocv-{step}") for step in STEPS]
+    values = [
+        from_catalogue(plan.catalogue, "packs", pack.chemistry, f"ocv-{step}") for step in STEPS
+    ]
     known = [value.number for value in values if value is not None]
     if len(known) == len(STEPS):
         return known
-    low, high = (from_catalogue(plan, "packs", pack.chemistry, k) for k in ("empty", "full"))
+    low, high = (
+        from_catalogue(plan.catalogue, "packs", pack.chemistry, k) for k in ("empty", "full")
+    )
     bottom, top = (low.number if low else 3.0), (high.number if high else 4.2)
     return [bottom + (top - bottom) * step / 100 for step in STEPS]
 
@@ -49,8 +53,8 @@ def cell_ohms(plan: Plan, pack: Pack) -> Figure:
     own = stated(pack, "cell-resistance", pack.cell_resistance)
     if own is not None:
         return own
-    usual = from_catalogue(plan, "packs", pack.chemistry, "cell-resistance")
-    of = from_catalogue(plan, "packs", pack.chemistry, "cell-resistance-capacity")
+    usual = from_catalogue(plan.catalogue, "packs", pack.chemistry, "cell-resistance")
+    of = from_catalogue(plan.catalogue, "packs", pack.chemistry, "cell-resistance-capacity")
     if usual is None:
         return Figure(0.01, "our own assumption: a class without a cell resistance")
     if of is None or not pack.capacity:
@@ -60,7 +64,7 @@ def cell_ohms(plan: Plan, pack: Pack) -> Figure:
 
 def warmth_factor(plan: Plan, pack: Pack, temperature: float) -> float:
     """Return by how much the cells resist more than at 20 degC: straight up to 0 degC and on."""
-    cold = from_catalogue(plan, "packs", pack.chemistry, "cold-factor")
+    cold = from_catalogue(plan.catalogue, "packs", pack.chemistry, "cold-factor")
     extra = (cold.number if cold else 1.0) - 1.0
     return 1.0 + extra * max(0.0, (20.0 - temperature) / 20.0)
 

@@ -18,15 +18,15 @@ from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import Array
 from harness.electrics.supplies import supply_in
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Autopilot, Receiver, Sequencer
-from harness.reader.parts.power import Esc, Motor, Pack, Regulator
-from harness.reader.plan import Plan
+from harness.parts.contacts import POLE_PINS, Form, LinkKind, Mate
+from harness.parts.control import Autopilot, Receiver, Sequencer
+from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.part import Part
+from harness.parts.power import Esc, Motor, Pack, Regulator
+from harness.plan.plan import Plan
 from harness.wiring.build import PortId
 from harness.wiring.codes import codes_of
-from harness.wiring.figures import Figure, from_catalogue, stated
 from harness.wiring.leads import Lead, leads_of
-from harness.wiring.model import POLE_PINS, Form, LinkKind, Mate
 from harness.wiring.ratings import Limit, connector_of, rating_of, wire_row
 
 KINDS = ("pack", "supply", "part", "lead", "plug", "rail")
@@ -204,11 +204,13 @@ class _Maker:
     def _bears(self, lead: Lead) -> tuple[Figure | None, Figure | None]:
         """Return what the gauge of a lead bears continuously, A, and what its insulation, degC."""
         row = wire_row(self.plan, lead.port.wire.size)
-        bears = from_catalogue(self.plan, "wires", row, "continuous")
-        rated = from_catalogue(self.plan, "wires", row, "rated-temperature")
+        bears = from_catalogue(self.plan.catalogue, "wires", row, "continuous")
+        rated = from_catalogue(self.plan.catalogue, "wires", row, "rated-temperature")
         if lead.port.form is Form.POWER:
-            bears = from_catalogue(self.plan, "wires", row, "silicone") or bears
-            rated = from_catalogue(self.plan, "wires", row, "silicone-temperature") or rated
+            bears = from_catalogue(self.plan.catalogue, "wires", row, "silicone") or bears
+            rated = (
+                from_catalogue(self.plan.catalogue, "wires", row, "silicone-temperature") or rated
+            )
         return bears, rated
 
     def _warm(self, lead: Lead, amps: Array) -> dict[str, Array]:
@@ -234,7 +236,8 @@ class _Maker:
         row = wire_row(self.plan, lead.port.wire.size)
         silicone = ("silicone-chart",) if lead.port.form is Form.POWER else ()
         found = (
-            from_catalogue(self.plan, "wires", row, k) for k in (*silicone, "continuous-chart")
+            from_catalogue(self.plan.catalogue, "wires", row, k)
+            for k in (*silicone, "continuous-chart")
         )
         return next(filter(None, found), None)
 
@@ -272,7 +275,7 @@ class _Maker:
             limits = [
                 Limit(f"plug {name}", figure)
                 for name in names
-                if (figure := from_catalogue(self.plan, "plugs", name, word)) is not None
+                if (figure := from_catalogue(self.plan.catalogue, "plugs", name, word)) is not None
             ]
             if limits:
                 found[key] = min(limits, key=lambda limit: limit.figure.number)

@@ -19,12 +19,12 @@ from harness.electrics.network import Network
 from harness.electrics.solver.circuit import Array
 from harness.electrics.spread import Spread
 from harness.electrics.supplies import supply_in
-from harness.reader.parts.control import Retract, Servo
-from harness.reader.parts.leads import WingPlug
-from harness.reader.parts.power import Esc, Pack, Regulator
-from harness.reader.plan import Plan
-from harness.wiring.figures import Figure, from_catalogue
-from harness.wiring.model import Link, LinkKind
+from harness.parts.contacts import Link, LinkKind
+from harness.parts.control import Retract, Servo
+from harness.parts.figure import Figure, from_catalogue
+from harness.parts.leads import WingPlug
+from harness.parts.power import Esc, Pack, Regulator
+from harness.plan.plan import Plan
 from harness.wiring.ratings import THREE_PIN, connector_of
 
 METERED = Figure(0.005, "our own assumption: a hand meter reads volts to 0.5 %")
@@ -176,8 +176,8 @@ CONTACT = "contact-resistance"
 
 def _ends(plan: Plan, table: str, row: str, key: str) -> tuple[float, float, str] | None:
     """Return low and high of a class as shares of its figure; None when it has neither."""
-    usual = from_catalogue(plan, table, row, key)
-    ends = [from_catalogue(plan, table, row, f"{key}-{end}") for end in ("low", "high")]
+    usual = from_catalogue(plan.catalogue, table, row, key)
+    ends = [from_catalogue(plan.catalogue, table, row, f"{key}-{end}") for end in ("low", "high")]
     known = [figure for figure in ends if figure is not None]
     if usual is None or usual.number <= 0 or not known:
         return None
@@ -190,7 +190,9 @@ def _cells(net: Network) -> Iterator[Span]:
     for name in sorted(net.sources):
         pack = net.wiring.plan.parts[name]
         assert isinstance(pack, Pack)
-        spread = from_catalogue(net.wiring.plan, "packs", pack.chemistry, "resistance-spread")
+        spread = from_catalogue(
+            net.wiring.plan.catalogue, "packs", pack.chemistry, "resistance-spread"
+        )
         if pack.cell_resistance is not None:
             spread = MEASURED
         if spread is not None:
@@ -204,7 +206,7 @@ def _set_points(net: Network) -> Iterator[Span]:
         bec = supply_in(part)
         assert bec is not None
         kind = bec.kind or "switching"
-        spread = from_catalogue(net.wiring.plan, "regulators", kind, "tolerance")
+        spread = from_catalogue(net.wiring.plan.catalogue, "regulators", kind, "tolerance")
         if bec.metered is not None:
             spread = METERED
         if spread is not None:

@@ -29,10 +29,10 @@ from harness.electrics.solver.circuit import (
     Resistor,
     Source,
 )
+from harness.electrics.solver.elements import Pieces
 from harness.electrics.solver.layout import Layout
-from harness.electrics.solver.pieces import Pieces
 from harness.electrics.solver.solution import solve
-from harness.wiring.model import Link, LinkKind
+from harness.parts.contacts import Link, LinkKind
 
 OPTIONS = "reltol=1e-9 abstol=1e-12 vntol=1e-12 gmin=1e-15 itl1=1000"
 """Far below what is compared; many rounds, as an exponential is come down step by step."""

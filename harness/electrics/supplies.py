@@ -7,12 +7,12 @@ import math
 import numpy as np
 
 from harness.electrics.solver.circuit import Amount, Converter, Diode, Node, Resistor
-from harness.reader.parts.common import Bec
-from harness.reader.parts.power import Diode as DiodePart
-from harness.reader.parts.power import Esc, Regulator
-from harness.reader.plan import Plan
-from harness.wiring.figures import from_catalogue
-from harness.wiring.model import Contact
+from harness.parts.contacts import Contact
+from harness.parts.figure import from_catalogue
+from harness.parts.part import Bec
+from harness.parts.power import Diode as DiodePart
+from harness.parts.power import Esc, Regulator
+from harness.plan.plan import Plan
 
 AMPLE = 1e15
 """Stands for volts and efficiency without end where nobody said what feeds a supply."""
@@ -66,7 +66,7 @@ def set_volts(bec: Bec | Regulator) -> float:
 
 
 def _figure(plan: Plan, kind: str, key: str) -> float:
-    figure = from_catalogue(plan, "regulators", kind, key)
+    figure = from_catalogue(plan.catalogue, "regulators", kind, key)
     return figure.number if figure else 0.0
 
 
@@ -88,7 +88,7 @@ def junction(plan: Plan, kind: str) -> tuple[float, float, float]:
     """
 
     def value(key: str) -> float:
-        figure = from_catalogue(plan, "diodes", kind, key)
+        figure = from_catalogue(plan.catalogue, "diodes", kind, key)
         assert figure is not None
         return figure.number
 

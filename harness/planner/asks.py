@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from harness.base.functions import plain
 from harness.base.near import spoken
+from harness.plan.plan import Plan
+from harness.plan.radio import MIXES, Wish
 from harness.planner.items import Device
-from harness.reader.plan import Plan
-from harness.reader.radio import MIXES, Wish
-from harness.wiring.functions import plain
 
 ALWAYS_APART = ("elevon", "v-tail")
 """Two surfaces that carry two functions at once: their sides never share a channel."""

@@ -10,13 +10,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations_with_replacement, product
 
-from harness.assembly.stock import stock_lengths
+from harness.airframe.stock import stock_lengths
 from harness.base.units import WireSize
+from harness.plan.plan import Plan
 from harness.planner.hosts import Host
 from harness.planner.items import Item
 from harness.planner.lengths import Runs
 from harness.planner.stock import Piece, bought
-from harness.reader.plan import Plan
 
 RUN = 3
 """Most leads behind one another in a run; more than two is a warning of the rules."""

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+from harness.parts.part import Part
 from harness.planner.groups import MOST
 from harness.planner.hosts import LIMITS_SENT
 from harness.planner.items import Item
-from harness.planner.model import BUY, SOCKETS, Model, pulse_of
+from harness.planner.programme import BUY, SOCKETS, Model, pulse_of
 from harness.planner.space import ORDER, Space
-from harness.reader.parts.common import Part
 
 
 @dataclass(frozen=True)
@@ -118,7 +118,7 @@ def _of_part(space: Space, name: str) -> Limit:
 
 def _line_of(space: Space, key: str) -> int:
     """Return the line of a key of the plan's head that keeps no span of its own."""
-    from harness.reader.nodes import Mapping, compose
+    from harness.reading.nodes import Mapping, compose
 
     top = compose(space.plan.source)
     entry = top.entries.get(key) if isinstance(top, Mapping) else None

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harness.base.finding import Finding
-from harness.checks.run import all_rules
 from harness.planner.answer import Chosen
 from harness.planner.judged import Judged
-from harness.planner.model import MANY, Model
+from harness.planner.programme import MANY, Model
 from harness.planner.stock import Piece
+from harness.rules.run import all_rules
 
 FEEDING = frozenset({"supply", "load"})
 OVERLOADED = "wire-load"

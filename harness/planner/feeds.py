@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from harness.parts.control import Autopilot
+from harness.parts.part import Bec, Part
+from harness.parts.power import Esc, Pack, Regulator
+from harness.plan.plan import Plan
 from harness.planner.hosts import boxes
-from harness.reader.parts.common import Bec, Part
-from harness.reader.parts.control import Autopilot
-from harness.reader.parts.power import Esc, Pack, Regulator
-from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
 
 REGULATOR, BEC, PACK, NOTHING = "regulator", "BEC", "pack", "nothing"

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Any, cast
 
-from harness.checks.motion import Sense, judged, sense_of, wanted
-from harness.checks.rule import Desk
-from harness.checks.signals import Drive
+from harness.facts.motion import Sense, judged, sense_of, wanted
+from harness.facts.signals import Drive
+from harness.parts.control import Servo
 from harness.planner.items import Device, Item
-from harness.reader.parts.control import Servo
+from harness.wiring.build import Wiring
 
 MOST = 4
 """Most plugs on one pulse: what two steps of Y-leads carry; our own limit."""
@@ -70,7 +70,7 @@ def _comparable(senses: list[Sense]) -> list[Sense]:
     return kept
 
 
-def ways(desk: Desk, devices: Sequence[Device]) -> list[dict[str, int]]:
+def ways(wiring: Wiring, devices: Sequence[Device]) -> list[dict[str, int]]:
     """Return for each judged function +1 or -1 a servo: those of one sign move as they must."""
     by_function: dict[str, list[Sense]] = {}
     for device in devices:
@@ -82,10 +82,10 @@ def ways(desk: Desk, devices: Sequence[Device]) -> list[dict[str, int]]:
         kept = _comparable(sorted(senses, key=lambda s: s.drive.part.id))
         if len(kept) < 2:
             continue
-        first = max(kept, key=lambda s: desk.plan.side(s.drive.part) != "")
+        first = max(kept, key=lambda s: wiring.plan.side(s.drive.part) != "")
         told = {first.drive.part.id: 1}
         for sense in kept:
-            must = 1 if sense is first else wanted(desk, first, sense, function)
+            must = 1 if sense is first else wanted(wiring, first, sense, function)
             if must is not None:
                 told[sense.drive.part.id] = sense.way * first.way * must
         found.append(told)
@@ -93,7 +93,7 @@ def ways(desk: Desk, devices: Sequence[Device]) -> list[dict[str, int]]:
 
 
 def mends(
-    desk: Desk, items: Sequence[Item], already: Sequence[Device], signs: Sequence[int] = ()
+    wiring: Wiring, items: Sequence[Item], already: Sequence[Device], signs: Sequence[int] = ()
 ) -> list[Choice]:
     """Return the least mends that make a group move as it must: (mends, limits in the way).
 
@@ -106,7 +106,7 @@ def mends(
         for d in item.devices
     ]
     found: list[Choice] = [((), ())]
-    for told in ways(desk, [*devices, *already]):
+    for told in ways(wiring, [*devices, *already]):
         sets = [frozenset(p for p, way in told.items() if way == sign) for sign in (-1, 1)]
         chosen = [m for turned in sets for m in _mended(items, turned, told)]
         least = [m for m in chosen if not any(_less(o, m) for o in chosen)]

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from harness.base.functions import agree, is_familiar, plain, side_in
+from harness.parts.contacts import Form, Port
+from harness.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo, Stabiliser
+from harness.parts.leads import Lead, WingPlug
+from harness.plan.plan import Plan
 from harness.planner.items import Device, Item, device_of
-from harness.reader.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo, Stabiliser
-from harness.reader.parts.leads import Lead, WingPlug
-from harness.reader.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.functions import agree, is_familiar, plain, side_in
 from harness.wiring.gear import DIRECTIONS, opens_or_closes, steps_of
-from harness.wiring.model import Form, Port
 
 PASSES = (Lead, WingPlug, Stabiliser)
 MIXED = frozenset({"flaperon", "spoileron", "elevon", "taileron", "v-tail"})

@@ -6,15 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from harness.base.functions import plain, side_in
 from harness.base.units import WireSize
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Retract, Sequencer, Servo
-from harness.reader.parts.leads import Lead
-from harness.reader.parts.power import Esc, Load
-from harness.reader.plan import Plan
+from harness.parts.control import Retract, Sequencer, Servo
+from harness.parts.figure import from_catalogue
+from harness.parts.leads import Lead
+from harness.parts.part import Part
+from harness.parts.power import Esc, Load
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.figures import from_catalogue
-from harness.wiring.functions import plain, side_in
 from harness.wiring.gear import is_door
 
 SHARED_WITH = {"steering": "rudder"}
@@ -146,13 +146,13 @@ def _behind(plan: Plan, wiring: Wiring, lead: Lead, sign: int = 1) -> Iterator[D
 
 def own_lead(plan: Plan, part: Part) -> tuple[float | None, WireSize | None]:
     """Return the length (mm) and the wire of a part's own signal lead, stated or of its class."""
-    from harness.wiring.shapes import size_of
+    from harness.parts.shape import size_of
 
     if isinstance(part, Esc):
         return part.lead_length, part.lead_wire
     length, wire = getattr(part, "length", None), getattr(part, "wire", None)
     if isinstance(part, Servo) and part.class_:
-        usual = from_catalogue(plan, "servos", part.class_, "lead-length")
+        usual = from_catalogue(plan.catalogue, "servos", part.class_, "lead-length")
         length = length if length is not None or usual is None else usual.number
         wire = wire or size_of(plan.catalogue, "servos", part.class_, "lead-wire")
     return length, wire

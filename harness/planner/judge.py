@@ -15,16 +15,16 @@ from dataclasses import dataclass, field, replace
 
 from harness.base.finding import Finding, Severity
 from harness.base.span import Source
-from harness.checks.run import check
+from harness.plan.load import parse_plan
 from harness.planner.answer import Answer
 from harness.planner.cuts import OF_THE_FEED, cut_of
 from harness.planner.feeds import NOTHING
 from harness.planner.judged import Judged
-from harness.planner.model import Model
+from harness.planner.programme import Model
 from harness.planner.rewrite import apply
 from harness.planner.search import Search
 from harness.planner.writing import Writing
-from harness.reader.load import parse_plan
+from harness.rules.run import check
 
 Key = tuple[str, tuple[str, ...]]
 """Which finding: its rule and the parts it names."""

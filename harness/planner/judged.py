@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.checks.run import Report
 from harness.planner.answer import Answer
 from harness.planner.edits import Edit
 from harness.planner.writing import Writing
+from harness.rules.run import Report
 
 
 @dataclass(frozen=True)

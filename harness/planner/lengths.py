@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from harness.assembly.lengths import Need, needed_run
-from harness.assembly.routes import Airframe
+from harness.airframe.lengths import Need, needed_run
+from harness.airframe.routes import Airframe
+from harness.plan.plan import Plan
 from harness.planner.items import Item
-from harness.reader.plan import Plan
 
 
 @dataclass

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from harness.reader.parts.control import Autopilot
-from harness.reader.plan import Plan
+from harness.parts.control import Autopilot
+from harness.plan.plan import Plan
 
 STICKS = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
 USUAL = {"gear": "5", "flap": "6"}

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harness.base.span import LINE_END, Span
-from harness.reader.nodes import Entry, Items, Mapping, Node
+from harness.reading.nodes import Entry, Items, Mapping, Node
 
 _ANCHOR = re.compile(r"&\S+\s*")
 _ALIAS = re.compile(r"\s*\*[^\s,\[\]{}]+")

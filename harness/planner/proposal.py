@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from harness.base.finding import Finding
-from harness.checks.run import Report
 from harness.planner.clash import Limit
 from harness.planner.edits import Edit
+from harness.rules.run import Report
 
 
 @dataclass(frozen=True)

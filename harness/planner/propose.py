@@ -6,14 +6,14 @@ from dataclasses import replace
 
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
-from harness.checks.run import check
+from harness.plan.plan import Plan
 from harness.planner.answer import Answer
 from harness.planner.asks import Ask
 from harness.planner.clash import smallest, worded
 from harness.planner.items import left_out
 from harness.planner.judge import Judge
 from harness.planner.judged import Judged
-from harness.planner.model import Model
+from harness.planner.programme import Model
 from harness.planner.proposal import NoPlan, Proposal, RunnerUp, Wished
 from harness.planner.reasons import (
     choices_of,
@@ -26,7 +26,7 @@ from harness.planner.reasons import (
 )
 from harness.planner.search import grants, without
 from harness.planner.space import Space, space_of
-from harness.reader.plan import Plan
+from harness.rules.run import check
 
 __all__ = ["NoPlan", "Proposal", "propose"]
 RUNNERS_UP = 2

@@ -6,6 +6,9 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from harness.base.near import spoken
+from harness.parts.control import Sequencer, Servo
+from harness.parts.part import Bec
+from harness.parts.power import Esc
 from harness.planner.answer import Answer, Chosen
 from harness.planner.feeds import BEC, NOTHING, PACK
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN, Mend
@@ -15,9 +18,6 @@ from harness.planner.proposal import Choice, Wanted
 from harness.planner.space import Space
 from harness.planner.stock import Piece
 from harness.planner.writing import Writing, host_of, shopping
-from harness.reader.parts.common import Bec
-from harness.reader.parts.control import Sequencer, Servo
-from harness.reader.parts.power import Esc
 
 NUMBERS = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",

@@ -13,10 +13,10 @@ from dataclasses import dataclass, field
 from pathlib import PurePath
 
 from harness.base.refusal import Refusal
+from harness.plan.plan import GROUPS, HEAD, Plan
 from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
 from harness.planner.patch import Patch, Text
-from harness.reader.nodes import Entry, Mapping, Node, Scalar, compose
-from harness.reader.plan import GROUPS, HEAD, Plan
+from harness.reading.nodes import Entry, Mapping, Node, Scalar, compose
 
 WIDE = 100
 """Columns that a line of a plan should not go beyond."""

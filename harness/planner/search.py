@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from harness.planner.answer import Answer
 from harness.planner.hosts import LIMITS_SENT
-from harness.planner.model import SOCKETS, Model
+from harness.planner.programme import SOCKETS, Model
 from harness.planner.solver import Result
 
 TOGETHER = (("wishes",), ("feed", "bought", "joints"), ("length",), ("mends", "places"))

@@ -57,7 +57,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from harness.checks.rule import Desk
+from harness.base.functions import plain, side_in
+from harness.parts.control import Retract, Sequencer, Stabiliser
+from harness.parts.leads import Lead, WingPlug
+from harness.parts.power import Esc
+from harness.plan.plan import Plan
 from harness.planner.asks import Ask, asks_of, limits_of
 from harness.planner.builds import Build, Yard, builds_of
 from harness.planner.feeds import Feed, feeds_of
@@ -67,12 +71,7 @@ from harness.planner.items import Device, Item, device_of, items_of
 from harness.planner.lengths import Runs
 from harness.planner.order import expected_stick
 from harness.planner.stock import stock_of
-from harness.reader.parts.control import Retract, Sequencer, Stabiliser
-from harness.reader.parts.leads import Lead, WingPlug
-from harness.reader.parts.power import Esc
-from harness.reader.plan import Plan
 from harness.wiring.build import Wiring, build
-from harness.wiring.functions import plain, side_in
 
 ORDER = "the radio's channel order"
 
@@ -189,12 +188,12 @@ class Space:
     @cached_property
     def uses(self) -> tuple[Use, ...]:
         """Every column, in the order of their names."""
-        desk = Desk(self.plan, self.wiring)
+        wiring = self.wiring
         found = [
             use
             for items in subsets(self.items)
             if self._allowed(items)
-            for use in self._of(desk, items)
+            for use in self._of(wiring, items)
         ]
         return tuple(sorted(found, key=lambda use: use.key))
 
@@ -206,7 +205,7 @@ class Space:
         fixed = any(leg.plug for leg in self.plan.of(Retract))
         return fixed or len(legs) > 4 or len(items) == len(legs)
 
-    def _of(self, desk: Desk, items: tuple[Item, ...]) -> Iterator[Use]:
+    def _of(self, wiring: Wiring, items: tuple[Item, ...]) -> Iterator[Use]:
         label = label_of(items)
         devices = [device for item in items for device in item.devices]
         apart = tuple(ask.name for ask in self.limits if ask.breaks(devices))
@@ -222,7 +221,7 @@ class Space:
             turns = signs[: len(items)] or [host.ends[0].sign] * len(items)
             if len(turns) < len(items):
                 continue
-            choices = mends(desk, items, host.already, turns)
+            choices = mends(wiring, items, host.already, turns)
             own = self._special_limits(label, host)
             for made in builds_of(self.yard, items, host) if choices else ():
                 for how, limits in choices:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from harness.assembly.kit import kit_of
-from harness.assembly.stock import thinner
+from harness.airframe.kit import kit_of
+from harness.airframe.stock import thinner
 from harness.base.units import LENGTH, WireSize, format_quantity, parse_wire
-from harness.reader.kit import LEAD_KINDS
-from harness.reader.parts.leads import Lead
-from harness.reader.plan import Plan
+from harness.parts.leads import Lead
+from harness.parts.shape import size_of
+from harness.plan.kit import LEAD_KINDS
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.shapes import size_of
 
 BUY = "buy"
 

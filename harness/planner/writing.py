@@ -6,7 +6,11 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from harness.base.functions import plain, side_in
 from harness.base.units import LENGTH, format_quantity
+from harness.parts.control import Autopilot, Sequencer, Servo
+from harness.parts.part import Join, Part
+from harness.parts.power import Esc
 from harness.planner.answer import Answer, Chosen
 from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
 from harness.planner.feeds import BEC, NOTHING, has_bec
@@ -15,10 +19,6 @@ from harness.planner.hosts import Host
 from harness.planner.items import Item
 from harness.planner.space import Space
 from harness.planner.stock import Piece
-from harness.reader.parts.common import Join, Part
-from harness.reader.parts.control import Autopilot, Sequencer, Servo
-from harness.reader.parts.power import Esc
-from harness.wiring.functions import plain, side_in
 
 FAILSAFE = {"throttle": "off", "gear": "hold"}
 """What a new channel goes to without signal: throttle off, gear does not move (common practice)."""

@@ -1,0 +1,1 @@
+"""The wiring of a plan: ports, mated pairs, links, nets, leads and their codes."""

@@ -6,14 +6,15 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from functools import cached_property
 from operator import itemgetter
+from typing import Any
 
-import harness.wiring.control
-import harness.wiring.power  # noqa: F401 - both register the shapes of parts
-from harness.reader.parts.common import Join, Part
-from harness.reader.plan import AsFound, Plan
-from harness.wiring.model import POLE_PINS, Contact, Form, Link, LinkKind, Mate, Port, Role
+import harness.parts.control_insides
+import harness.parts.power_insides  # noqa: F401 - both register the shapes of parts
+from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Mate, Port, Role
+from harness.parts.part import Join, Part
+from harness.parts.shape import shape_of
+from harness.plan.plan import AsFound, Plan
 from harness.wiring.nets import Nets
-from harness.wiring.shapes import shape_of
 
 PortId = tuple[str, str]
 _OTHER_POLE = {"positive": "negative", "negative": "positive"}
@@ -32,6 +33,8 @@ class Wiring:
     mates: list[Mate] = field(default_factory=list)
     links: list[Link] = field(default_factory=list)
     roles: dict[Contact, Role] = field(default_factory=dict)
+    known: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """The facts worked out so far, by the function that did (`harness.wiring.fact`)."""
 
     @cached_property
     def nets(self) -> Nets:

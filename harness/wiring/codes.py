@@ -12,11 +12,12 @@ import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Receiver, Retract, Sensor, Sequencer, Servo, Stabiliser
-from harness.reader.parts.leads import Lead as ThreePinLead
-from harness.reader.parts.leads import WingPlug
-from harness.reader.parts.power import (
+from harness.parts.contacts import Port
+from harness.parts.control import Receiver, Retract, Sensor, Sequencer, Servo, Stabiliser
+from harness.parts.leads import Lead as ThreePinLead
+from harness.parts.leads import WingPlug
+from harness.parts.part import Part
+from harness.parts.power import (
     Diode,
     Esc,
     Fuse,
@@ -30,7 +31,6 @@ from harness.reader.parts.power import (
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.code_words import abbreviate, lead_stem, looks, stem_and_mark
 from harness.wiring.leads import SEPARATE, Lead, LeadKey, leads_of
-from harness.wiring.model import Port
 
 TOPICS: Mapping[type[Part], str] = {
     Esc: "ESC",

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import (
+from harness.base.functions import plain
+from harness.parts.control import (
     Autopilot,
     Receiver,
     Retract,
@@ -18,11 +18,11 @@ from harness.reader.parts.control import (
     Servo,
     Stabiliser,
 )
-from harness.reader.parts.power import Esc, Load, Motor
-from harness.reader.plan import Plan
+from harness.parts.figure import Figure, from_catalogue, known, rule_figure, stated
+from harness.parts.part import Part
+from harness.parts.power import Esc, Load, Motor
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.figures import Figure, from_catalogue, known, rule_figure, stated
-from harness.wiring.functions import plain
 
 FLIGHT = frozenset({"aileron", "elevator", "rudder", "v-tail", "elevon", "flaperon"})
 
@@ -54,13 +54,13 @@ def together(function: str) -> str:
 
 def servo_figure(plan: Plan, servo: Servo, word: str) -> Figure | None:
     """Return idle, moving or stall of a servo in A."""
-    return known(plan, servo, word, getattr(servo, word), "servos", servo.class_)
+    return known(plan.catalogue, servo, word, getattr(servo, word), "servos", servo.class_)
 
 
 def retract_figure(plan: Plan, leg: Retract, word: str, key: str = "") -> Figure:
     """Return running, stop (A) or travel (s) of a leg; without a class, the cautious guess."""
-    found = known(plan, leg, word, getattr(leg, word), "retracts", leg.class_, key)
-    guess = found or from_catalogue(plan, "retracts", "unmeasured", key or word)
+    found = known(plan.catalogue, leg, word, getattr(leg, word), "retracts", leg.class_, key)
+    guess = found or from_catalogue(plan.catalogue, "retracts", "unmeasured", key or word)
     assert guess is not None
     return guess
 
@@ -71,7 +71,7 @@ def draw_of(plan: Plan, part: Part) -> Draw | None:
         return _servo(plan, part)
     if isinstance(part, Retract):
         run, stop = retract_figure(plan, part, "running"), retract_figure(plan, part, "stop")
-        share = rule_figure(plan, "sizing", "continuous-share").number
+        share = rule_figure(plan.catalogue, "sizing", "continuous-share").number
         steady = share * stop.number
         return Draw(part, "body", steady, run.number, stop.number, stop.origin)
     return _box(plan, part)
@@ -107,7 +107,7 @@ def _servo(plan: Plan, part: Servo) -> Draw:
     stall, moving = (servo_figure(plan, part, word) for word in ("stall", "moving"))
     if stall is None:
         return unknown_draw(part, "body", "its stall current, or its class (stall or class)")
-    share = rule_figure(plan, "sizing", "continuous-share").number
+    share = rule_figure(plan.catalogue, "sizing", "continuous-share").number
     free = moving.number if moving else share * stall.number
     steady = share * stall.number
     idle = servo_figure(plan, part, "idle")
@@ -137,7 +137,7 @@ def _box(plan: Plan, part: Part) -> Draw | None:
         inside, row = rows[type(part)]
         own = getattr(part, "class_", row)
         figure = stated(part, "current", getattr(part, "current", None))
-        figure = figure or from_catalogue(plan, "receivers", own, "idle")
+        figure = figure or from_catalogue(plan.catalogue, "receivers", own, "idle")
     else:
         return None
     if figure is None:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Retract, Sequencer, Servo, Step
-from harness.reader.plan import Plan
+from harness.base.functions import plain
+from harness.parts.control import Retract, Sequencer, Servo, Step
+from harness.parts.figure import Figure
+from harness.parts.part import Part
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.draws import retract_figure
-from harness.wiring.figures import Figure
-from harness.wiring.functions import plain
 
 OPENS = frozenset({"open", "opens", "opened"})
 CLOSES = frozenset({"closed", "close", "closes", "shut"})

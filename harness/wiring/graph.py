@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from harness.parts.contacts import Contact
 from harness.wiring.build import Wiring
-from harness.wiring.model import Contact
 
 if TYPE_CHECKING:
     from networkx import MultiGraph

@@ -11,11 +11,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import singledispatch
 
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Receiver, Retract, Sensor, Sequencer, Servo, Stabiliser
-from harness.reader.parts.leads import Lead as ThreePinLead
-from harness.reader.parts.leads import WingPlug
-from harness.reader.parts.power import (
+from harness.parts.contacts import Mate, Port
+from harness.parts.control import Receiver, Retract, Sensor, Sequencer, Servo, Stabiliser
+from harness.parts.leads import Lead as ThreePinLead
+from harness.parts.leads import WingPlug
+from harness.parts.part import Part
+from harness.parts.power import (
     Diode,
     Esc,
     Fuse,
@@ -27,7 +28,6 @@ from harness.reader.parts.power import (
     Switch,
 )
 from harness.wiring.build import Wiring
-from harness.wiring.model import Mate, Port
 
 LeadKey = tuple[str, str]
 """(part id, name of the lead's first port): which lead of which part."""

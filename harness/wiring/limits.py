@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Retract, Sensor, Sequencer, Servo
-from harness.reader.parts.power import Load
-from harness.reader.plan import Plan
-from harness.wiring.figures import Figure, known, stated
+from harness.parts.control import Retract, Sensor, Sequencer, Servo
+from harness.parts.figure import Figure, known, stated
+from harness.parts.part import Part
+from harness.parts.power import Load
+from harness.plan.plan import Plan
 
 
 def volts_limit(plan: Plan, part: Part, word: str) -> Figure | None:
     """Return volts-min or volts-max of a part in V: stated, or of its class; None if unknown."""
     own = getattr(part, word.replace("-", "_"), None)
     if isinstance(part, Servo):
-        return known(plan, part, word, own, "servos", part.class_)
+        return known(plan.catalogue, part, word, own, "servos", part.class_)
     if isinstance(part, Retract | Load):
         return stated(part, word, own)
     rows = {Sensor: "sensor", Sequencer: "sequencer"}
     row = rows.get(type(part)) or str(getattr(part, "class_", ""))
-    return known(plan, part, word, own, "receivers", row)
+    return known(plan.catalogue, part, word, own, "receivers", row)

@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from harness.wiring.model import COPPER, Contact, Link, LinkKind
+from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 
 
 @dataclass

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harness.base.units import WireSize
-from harness.reader.parts.common import Part
-from harness.reader.parts.leads import WingPlug
-from harness.reader.parts.power import Diode, Fuse, PowerLead, Switch
-from harness.reader.plan import Plan
-from harness.wiring.figures import Figure, from_catalogue, stated
+from harness.parts.contacts import Form, Port
+from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.leads import WingPlug
+from harness.parts.part import Part
+from harness.parts.power import Diode, Fuse, PowerLead, Switch
+from harness.plan.plan import Plan
 from harness.wiring.leads import Lead
-from harness.wiring.model import Form, Port
 
 THREE_PIN = "servo-3pin"
 SWITCHES = {"slide": "mechanical", "electronic": "electronic"}
@@ -86,6 +86,6 @@ def _stated(part: Part) -> Figure | None:
 
 
 def _row(plan: Plan, what: str, table: str, row: str, key: str) -> Iterator[Limit]:
-    figure = from_catalogue(plan, table, row, key)
+    figure = from_catalogue(plan.catalogue, table, row, key)
     if figure is not None:
         yield Limit(what, figure)

@@ -28,7 +28,7 @@ PROGRAM = str(Path(sys.executable).with_name("harness"))
 LISTED = """
 import sys
 sys.argv = ["harness", "check", sys.argv[1]]
-from harness.faces.cli import main
+from harness.cli.main import main
 try:
     main()
 finally:
@@ -101,8 +101,8 @@ def help_against_python(rounds: int) -> bool:
 def judged(text: str) -> Callable[[], Any]:
     """Return a job that reads and checks a plan."""
     from harness.base.span import Source
-    from harness.checks.run import check
-    from harness.reader.load import parse_plan
+    from harness.plan.load import parse_plan
+    from harness.rules.run import check
 
     return lambda: check(parse_plan(Source("plan.yaml", text)))
 
@@ -110,7 +110,7 @@ def judged(text: str) -> Callable[[], Any]:
 def built(text: str) -> Any:
     """Return the wiring of a plan."""
     from harness.base.span import Source
-    from harness.reader.load import parse_plan
+    from harness.plan.load import parse_plan
     from harness.wiring.build import build
 
     return build(parse_plan(Source("plan.yaml", text)))
@@ -196,7 +196,7 @@ def tolerance(rounds: int) -> bool:
 
 def drawing(rounds: int) -> bool:
     """Compare drawing the headline plan with Graphviz alone on the same DOT texts."""
-    from harness.documents.diagram import Wish, draw_pages, render
+    from harness.diagram import Wish, draw_pages, render
     from harness.drawing import layout
 
     report = judged(HEADLINE.read_text("utf-8"))()

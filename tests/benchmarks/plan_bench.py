@@ -15,9 +15,9 @@ import time
 from statistics import median
 
 from harness.base.span import Source
-from harness.checks.run import check
+from harness.plan.load import parse_plan
 from harness.planner.propose import NoPlan, propose
-from harness.reader.load import parse_plan
+from harness.rules.run import check
 
 SIZES = ((8, 8), (16, 10), (24, 16), (32, 16), (40, 20))
 """Servos and sockets; two ESCs and a regulator come with each."""

@@ -14,11 +14,11 @@ from typing import Any
 import pytest
 from documents.plans import EXAMPLES
 
-from harness.checks.run import Report, check
 from harness.documents.build_book import book_paper
-from harness.documents.paper.blocks import Paper
-from harness.documents.paper.html import as_html
-from harness.reader.load import load_plan
+from harness.paper.blocks import Paper
+from harness.paper.html import as_html
+from harness.plan.load import load_plan
+from harness.rules.run import Report, check
 
 MISSING = "chromium is not installed: apt-get install chromium (these tests open pages in it)"
 NEEDED = "HARNESS_NEEDS_CHROMIUM"

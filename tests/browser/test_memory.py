@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 from browser.pages import HOST, Browser, Opened, served
 
-from harness.documents.figures.sheet import Cell, Column, Group, Table
-from harness.documents.paper.blocks import Chapter, Paper, Tick, Ticks
-from harness.documents.paper.html import as_html
+from harness.paper.blocks import Chapter, Paper, Tick, Ticks
+from harness.paper.html import as_html
+from harness.paper.sheet import Cell, Column, Group, Table
 
 REFUSED = """Object.defineProperty(window, "localStorage",
   { get() { throw new DOMException("refused", "SecurityError"); } });"""

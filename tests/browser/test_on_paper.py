@@ -11,7 +11,7 @@ from browser.looking import shown_texts
 from browser.pages import DESK, NAMES, PHONE, Browser, book_of, paper_of
 from pypdf import PdfReader
 
-from harness.documents.paper.blocks import Picture, Ticks
+from harness.paper.blocks import Picture, Ticks
 
 A4 = (595.3, 841.9)
 """ISO 216: 210 by 297 mm, in points."""

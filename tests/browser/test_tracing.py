@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 from browser.pages import DESK, NAMES, PHONE, Browser, book_of, report_of
 
-from harness.documents.diagram import Wish, draw_pages
-from harness.documents.diagram.live import traces
-from harness.documents.paper.blocks import Chapter, Paper, Picture
-from harness.documents.paper.html import as_html
+from harness.diagram import Wish, draw_pages
+from harness.documents.build_book.live import traces
+from harness.paper.blocks import Chapter, Paper, Picture
+from harness.paper.html import as_html
 from harness.wiring.build import build
 
 LIT = """(prefix) => [...document.querySelectorAll(`g[id^="${prefix}lead-"]`)]

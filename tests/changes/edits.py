@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from support import report_of
 
+from harness.changes.change import Changes
 from harness.changes.compare import compare
-from harness.changes.model import Changes
 
 PLAN = """
 aircraft: Test

@@ -10,8 +10,8 @@ import pytest
 from changes.edits import CASES, PLACES, PLAN, after, edited
 from support import report_of
 
+from harness.changes.change import KINDS, Changes
 from harness.changes.compare import compare
-from harness.changes.model import KINDS, Changes
 
 
 @pytest.mark.parametrize("name", CASES)

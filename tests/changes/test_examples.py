@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 
 from harness.base.span import Source
+from harness.changes.change import Changes
 from harness.changes.compare import compare
-from harness.changes.model import Changes
-from harness.checks.run import Report, check
 from harness.documents.changes import all_changes, changes_json, changes_text
-from harness.reader.load import load_plan, parse_plan
+from harness.plan.load import load_plan, parse_plan
+from harness.rules.run import Report, check
 
 FOLDER = Path(__file__).parents[2] / "examples"
 EXAMPLES = sorted(p for p in FOLDER.glob("*.yaml") if "." not in p.stem)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from support import plan_of
 
-from harness.reader.load import load_plan
+from harness.plan.load import load_plan
 from harness.wiring.build import Wiring, build
 
 EXAMPLES = sorted(

@@ -9,18 +9,18 @@ import pytest
 from documents.paper.pdf_reading import all_text, headings, pages_of, reader, squashed, upright_text
 from support import report_of
 
-from harness.checks.run import Report, check
+from harness.diagram import Wish, draw_pages
 from harness.documents import build_book
 from harness.documents.build_book import Material, book_paper, material_of
 from harness.documents.build_book.key import key_scene
 from harness.documents.cautions import CAUTIONS
-from harness.documents.diagram import Wish, draw_pages
-from harness.documents.figures.sheet import Note, Table
-from harness.documents.paper.anchors import row_anchor
-from harness.documents.paper.blocks import Chapter, Heading, Paper, Picture, Points, Say, Ticks
-from harness.documents.paper.html import as_html
-from harness.documents.paper.pdf import as_pdf
-from harness.reader.load import load_plan
+from harness.paper.anchors import row_anchor
+from harness.paper.blocks import Chapter, Heading, Paper, Picture, Points, Say, Ticks
+from harness.paper.html import as_html
+from harness.paper.pdf import as_pdf
+from harness.paper.sheet import Note, Table
+from harness.plan.load import load_plan
+from harness.rules.run import Report, check
 from harness.wiring.leads import leads_of
 
 ROOT = Path(__file__).parents[2]

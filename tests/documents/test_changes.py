@@ -9,10 +9,10 @@ import pytest
 from support import report_of
 
 from harness.base.colours import CHANGES, to_hex
-from harness.changes.model import Changes
+from harness.changes.change import Changes
+from harness.diagram import Wish, draw_pages
 from harness.documents.changes import all_changes, changes_json, changes_text
 from harness.documents.changes.marks import change_marks
-from harness.documents.diagram import Wish, draw_pages
 from harness.drawing.marks import marker_shape
 from harness.drawing.scene import Group, Scene, Text, walk
 

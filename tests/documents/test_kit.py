@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 from documents.plans import EXAMPLES, wiring_of
 
-from harness.assembly.kit import kit_of
-from harness.assembly.kit.words import LEADS, kind_of
+from harness.airframe.kit import kit_of
+from harness.airframe.kit.kit_words import LEADS, kind_of
 from harness.documents.kit import kit_chapter, kit_paper
 from harness.documents.kit.records import COLUMNS, kit_csv, kit_json
-from harness.documents.paper import render
-from harness.reader.load import load_plan
+from harness.paper import render
+from harness.plan.load import load_plan
 from harness.wiring.build import build
 
 PLAN = """

@@ -6,8 +6,8 @@ import pytest
 from documents.plans import all_wirings, wiring_of
 
 from harness.base.colours import palest
-from harness.checks.run import check
 from harness.documents.leadlist import COLUMNS, Row, lead_list
+from harness.rules.run import check
 from harness.wiring.leads import meeting_place
 
 IEC_60757 = {

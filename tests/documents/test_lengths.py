@@ -14,7 +14,7 @@ from support_cli import Run, runner
 
 from harness.documents.figures import render
 from harness.documents.lengths import lengths_chapter, lengths_figures
-from harness.reader.load import load_plan
+from harness.plan.load import load_plan
 from harness.wiring.build import build
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

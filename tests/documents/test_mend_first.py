@@ -10,11 +10,11 @@ from support import report_of
 
 from harness import check, load_plan
 from harness.base.finding import Severity
-from harness.checks.run import Report
 from harness.documents.build_book.chapters import cautions_chapter
-from harness.documents.paper.blocks import Chapter, Say, Ticks
 from harness.documents.protocol import protocol_chapter
 from harness.documents.steps import field_chapter, steps_chapter
+from harness.paper.blocks import Chapter, Say, Ticks
+from harness.rules.run import Report
 
 BROKEN = sorted((Path(__file__).parents[2] / "examples" / "broken").glob("*.yaml"))[::6]
 CHAPTERS = [steps_chapter, field_chapter, protocol_chapter, cautions_chapter]

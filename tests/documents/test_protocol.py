@@ -12,14 +12,14 @@ from protocol.bench_plan import PLAN, compared, protocol
 from support import report_of
 
 from harness import check, load_plan
+from harness.bench.build import protocol_of
+from harness.bench.record import kept
 from harness.documents.cautions import CAUTIONS
-from harness.documents.figures.sheet import Note, Table
-from harness.documents.paper import render
-from harness.documents.paper.blocks import Points, Say
 from harness.documents.protocol import protocol_chapter, protocol_paper
 from harness.documents.protocol.forms import protocol_csv, protocol_json
-from harness.protocol.build import protocol_of
-from harness.protocol.record import kept
+from harness.paper import render
+from harness.paper.blocks import Points, Say
+from harness.paper.sheet import Note, Table
 
 
 def tables(record: object = None) -> list[Table]:

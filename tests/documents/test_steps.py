@@ -15,20 +15,20 @@ from strategies import Data, as_yaml, plans
 from support import plan_of, report_of
 
 from harness.base.colours import tints, to_hex
-from harness.checks.run import Report, check
 from harness.documents.cautions import CAUTIONS
-from harness.documents.facts import facts_of
-from harness.documents.paper import render
-from harness.documents.paper.blocks import Chapter, Heading, Note, Say, Tick, Ticks
 from harness.documents.steps import field_chapter, steps_chapter, steps_json, steps_paper
 from harness.documents.steps.work import Work
 from harness.drawing.scene import Group, Scene, Text, walk
 from harness.drawing.scene import Path as Shape
 from harness.drawing.svg import to_svg
-from harness.reader.load import load_plan
-from harness.reader.parts.control import Retract, Servo
-from harness.reader.parts.leads import Lead
-from harness.reader.parts.power import Regulator
+from harness.facts.of_leads import facts_of
+from harness.paper import render
+from harness.paper.blocks import Chapter, Heading, Note, Say, Tick, Ticks
+from harness.parts.control import Retract, Servo
+from harness.parts.leads import Lead
+from harness.parts.power import Regulator
+from harness.plan.load import load_plan
+from harness.rules.run import Report, check
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = sorted(p for p in (ROOT / "examples").glob("*.yaml") if "." not in p.stem)

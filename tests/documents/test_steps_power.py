@@ -9,10 +9,10 @@ import pytest
 from support import report_of
 
 from harness import check, load_plan
-from harness.checks.run import Report
-from harness.documents.paper.blocks import Chapter, Tick, Ticks
+from harness.bench.build import protocol_of
 from harness.documents.steps import field_chapter, steps_chapter
-from harness.protocol.build import protocol_of
+from harness.paper.blocks import Chapter, Tick, Ticks
+from harness.rules.run import Report
 
 ROOT = Path(__file__).parents[2]
 

@@ -13,15 +13,15 @@ from protocol.bench_plan import PLAN
 from support import report_of
 
 from harness import check, load_plan
-from harness.checks.run import Report
-from harness.documents.figures.sheet import Table
-from harness.documents.paper import render
 from harness.documents.transmitter import (
     transmitter_chapter,
     transmitter_csv,
     transmitter_json,
     transmitter_paper,
 )
+from harness.paper import render
+from harness.paper.sheet import Table
+from harness.rules.run import Report
 
 GOOD = {path.stem: path for path in EXAMPLES}
 

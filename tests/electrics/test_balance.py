@@ -17,9 +17,9 @@ from harness.electrics.cases import cases_of
 from harness.electrics.network import Network, network_of
 from harness.electrics.solver.circuit import Array, Circuit, Consumer, Resistor, Source
 from harness.electrics.solver.solution import Solution, solve
-from harness.reader.load import load_plan
+from harness.parts.contacts import Contact
+from harness.plan.load import load_plan
 from harness.wiring.build import build
-from harness.wiring.model import Contact
 
 EXAMPLES = sorted(p for p in Path(__file__).parents[2].glob("examples/*.yaml") if "." not in p.stem)
 SEED = st.integers(min_value=0, max_value=10_000)

@@ -14,7 +14,7 @@ from harness.electrics.charge import energies, motor_packs
 from harness.electrics.flight.endurance import endurance
 from harness.electrics.flight.phases import AGED
 from harness.electrics.flight.results import Endurance
-from harness.reader.load import load_plan
+from harness.plan.load import load_plan
 from harness.wiring.build import build
 
 FLAT = ", ".join(f"ocv-{n}: 3.7 V" for n in range(0, 101, 10))

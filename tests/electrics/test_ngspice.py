@@ -31,7 +31,7 @@ from harness.electrics.solver.layout import Layout
 from harness.electrics.solver.newton import DENSE
 from harness.electrics.solver.solution import Solution, solve
 from harness.electrics.spice import netlist, netlist_of, node_names, source_name
-from harness.reader.load import load_plan
+from harness.plan.load import load_plan
 from harness.wiring.build import build
 
 RELATIVE, VOLTS_FLOOR, AMPS_FLOOR = 1e-6, 1e-6, 1e-6

@@ -21,8 +21,8 @@ from harness.electrics.network import network_of
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import NotSolved
 from harness.electrics.solver.solution import solve
-from harness.reader.load import load_plan
-from harness.reader.parts.power import Pack
+from harness.parts.power import Pack
+from harness.plan.load import load_plan
 from harness.wiring.build import build
 
 PLAN = """

@@ -23,7 +23,7 @@ from harness.electrics.solver.circuit import Circuit, Resistor, Source
 from harness.electrics.solver.solution import solve
 from harness.electrics.spread import Spread
 from harness.electrics.tolerance import FEWEST, Tolerance, tolerance_of
-from harness.reader.load import load_plan
+from harness.plan.load import load_plan
 from harness.wiring.build import Wiring, build
 
 REST = OperatingCase("rest", charge=0.8)

@@ -13,7 +13,7 @@ from itertools import permutations, product
 from support import plan_of
 
 from harness.base.finding import Severity
-from harness.checks.run import check
+from harness.rules.run import check
 
 ORDER = {"1": "aileron", "2": "elevator", "3": "throttle", "4": "rudder"}
 USUAL = {**{f: c for c, f in ORDER.items()}, "gear": "5", "flap": "6"}

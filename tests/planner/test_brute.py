@@ -10,8 +10,8 @@ from support import plan_of
 
 from harness.base.finding import Severity
 from harness.base.span import Source
+from harness.plan.load import parse_plan
 from harness.planner.propose import NoPlan, Proposal, propose
-from harness.reader.load import parse_plan
 
 WISHES = ["differential aileron", "own-trim flap", "own-trim elevator", "apart"]
 DEFAULT_NAMES = ["differential on aileron", "steering apart from rudder", "own trim for each flap",

@@ -20,7 +20,7 @@ from planner.test_brute import random_case
 from support import plan_of
 
 from harness.planner.hosts import LIMITS_SENT
-from harness.planner.model import BUY, SOCKETS
+from harness.planner.programme import BUY, SOCKETS
 from harness.planner.propose import NoPlan, propose
 from harness.planner.space import ORDER
 

@@ -14,11 +14,11 @@ from support import plan_of
 
 from harness.base.finding import Severity
 from harness.base.span import Source
-from harness.checks.run import check
 from harness.documents.proposal import proposal_text
+from harness.parts.part import Bec
+from harness.plan.load import parse_plan
 from harness.planner.propose import NoPlan, Proposal, propose
-from harness.reader.load import parse_plan
-from harness.reader.parts.common import Bec
+from harness.rules.run import check
 from harness.wiring.build import build
 
 PAIRS = ("aileron", "flap")

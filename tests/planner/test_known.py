@@ -11,9 +11,9 @@ from support import plan_of
 from harness.base.finding import Severity
 from harness.base.span import Source
 from harness.documents.proposal import clash_text, proposal_data, proposal_text
+from harness.plan.load import parse_plan
+from harness.plan.plan import Plan
 from harness.planner.propose import NoPlan, Proposal, propose
-from harness.reader.load import parse_plan
-from harness.reader.plan import Plan
 from harness.wiring.build import build
 
 SIX = """

@@ -14,8 +14,8 @@ import pytest
 from support import plan_of
 
 from harness.base.finding import Severity
+from harness.plan.plan import Plan
 from harness.planner.propose import Proposal, propose
-from harness.reader.plan import Plan
 
 SHOP = (100, 150, 200, 300, 450, 600, 900, 1000)
 OWN = 250

@@ -18,10 +18,10 @@ from hypothesis import strategies as st
 
 from harness.base.refusal import Refusal
 from harness.base.span import Source
+from harness.plan.load import parse_plan
+from harness.plan.plan import GROUPS
 from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
 from harness.planner.rewrite import apply, difference
-from harness.reader.load import parse_plan
-from harness.reader.plan import GROUPS
 
 EXAMPLES = sorted(
     p for p in (Path(__file__).parents[2] / "examples").glob("*.yaml") if "." not in p.stem

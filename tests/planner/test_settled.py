@@ -1,6 +1,6 @@
 """What a proposal leaves behind: nothing open, nothing refused, and the kit's own shopping list.
 
-The shopping list comes from `harness.assembly.kit`, which matches the finished plan with the kit
+The shopping list comes from `harness.airframe.kit`, which matches the finished plan with the kit
 and knows nothing of the planner.
 """
 
@@ -12,13 +12,13 @@ from collections import Counter
 import pytest
 from support import plan_of
 
-from harness.assembly.kit import kit_of
-from harness.assembly.kit.shopping import shopping
+from harness.airframe.kit import kit_of
+from harness.airframe.kit.shopping import shopping
 from harness.base.finding import Severity
 from harness.base.span import Source
+from harness.plan.load import parse_plan
+from harness.plan.plan import Plan
 from harness.planner.propose import NoPlan, Proposal, propose
-from harness.reader.load import parse_plan
-from harness.reader.plan import Plan
 
 PLACES = (
     "places: {fuselage: {at: 450 mm}, tail: {in: fuselage, at: 1200 mm},\n"

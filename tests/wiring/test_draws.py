@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from support import plan_of
 
-from harness.reader.parts.power import Esc, Motor
+from harness.parts.power import Esc, Motor
 from harness.wiring.draws import Draw, draw_of, esc_draws, together
 
 

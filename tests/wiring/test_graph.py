@@ -8,7 +8,7 @@ import networkx as nx
 import pytest
 
 from harness import as_graph, build, load_plan
-from harness.wiring.model import COPPER
+from harness.parts.contacts import COPPER
 
 PLANS = sorted(
     p for p in (Path(__file__).parents[2] / "examples").rglob("*.yaml") if "." not in p.stem

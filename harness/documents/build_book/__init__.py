@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, cast
 
-from harness.checks.run import Report
+from harness.diagram import Picture, Wish, draw_pages
+from harness.diagram.stages import View
 from harness.documents.build_book.chapters import (
     VIEWS,
     cautions_chapter,
@@ -15,12 +16,11 @@ from harness.documents.build_book.chapters import (
     plan_chapter,
     traces_chapter,
 )
-from harness.documents.build_book.figures import Reckoned, figures_chapter, reckoned
 from harness.documents.build_book.labels import LabelSheet, label_sheet, labels_chapter
-from harness.documents.diagram import Picture, Wish, draw_pages
-from harness.documents.diagram.model import View
-from harness.documents.paper.blocks import Chapter, Paper
-from harness.reader.results import Record
+from harness.documents.build_book.reckoned import Reckoned, figures_chapter, reckoned
+from harness.paper.blocks import Chapter, Paper
+from harness.plan.results import Record
+from harness.rules.run import Report
 
 Page = Literal["A4", "Letter"]
 FOOT = (

@@ -7,15 +7,15 @@ from pathlib import PurePath
 
 from harness.base.finding import Finding
 from harness.base.near import counted
-from harness.checks.run import Report
+from harness.diagram import Picture as Drawing
+from harness.diagram.stages import View
 from harness.documents.build_book.key import key_scene
+from harness.documents.build_book.live import traces
 from harness.documents.cautions import CAUTIONS, faults_first
-from harness.documents.diagram import Picture as Drawing
-from harness.documents.diagram.live import traces
-from harness.documents.diagram.model import View
-from harness.documents.figures.sheet import Cell, Column, Group, Note, Row, Table
 from harness.documents.leadlist import lead_list
-from harness.documents.paper.blocks import (
+from harness.documents.tables import HARD, LEGEND, TITLES, cells
+from harness.documents.trace import trace_text
+from harness.paper.blocks import (
     Block,
     Chapter,
     Heading,
@@ -24,8 +24,8 @@ from harness.documents.paper.blocks import (
     Say,
     Trace,
 )
-from harness.documents.tables import HARD, LEGEND, TITLES, cells
-from harness.documents.trace import trace_text
+from harness.paper.sheet import Cell, Column, Group, Note, Row, Table
+from harness.rules.run import Report
 from harness.wiring.build import Wiring
 
 VIEWS: Mapping[View, str] = {

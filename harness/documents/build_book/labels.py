@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.documents.figures.sheet import Cell, Column, Group, Table
 from harness.documents.labels import Label, LabelRefused, find_stock, labels_pdf
-from harness.documents.paper.blocks import Chapter, Say
 from harness.documents.plan_labels import labels_for
+from harness.paper.blocks import Chapter, Say
+from harness.paper.sheet import Cell, Column, Group, Table
 from harness.wiring.build import Wiring
 
 STOCKS = {

@@ -8,13 +8,13 @@ from pathlib import PurePath
 from typing import Any
 
 from harness.base.near import counted
+from harness.changes.change import KINDS, Change, Changes
 from harness.changes.compare import compare
-from harness.changes.model import KINDS, Change, Changes
-from harness.checks.run import Report
 from harness.documents.changes.labels import label_changes
 from harness.documents.figures.machine import json_text
-from harness.documents.figures.text import TYPED, WIDTH
-from harness.documents.forms import wrapped
+from harness.paper.forms import wrapped
+from harness.paper.table_text import TYPED, WIDTH
+from harness.rules.run import Report
 
 
 def all_changes(old: Report, new: Report) -> Changes:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from harness.base.near import spoken
-from harness.changes.model import Change
-from harness.documents.facts import facts_of
-from harness.documents.labels.model import Label
+from harness.changes.change import Change
+from harness.documents.labels.label import Label
 from harness.documents.plan_labels import labels_for
+from harness.facts.of_leads import facts_of
 from harness.wiring.build import Wiring
 from harness.wiring.leads import LeadKey
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 
 from harness.base.colours import CHANGES, to_hex
 from harness.base.near import counted
-from harness.changes.model import Change, Changes
-from harness.documents.diagram.findings import Marks, Numbered
+from harness.changes.change import Change, Changes
+from harness.diagram.findings import Marks, Numbered
 from harness.drawing.marks import Severity
-from harness.reader.parts.control import Receiver
+from harness.parts.control import Receiver
 
 SIGNS: Mapping[str, Severity] = {
     "moved": "moved",

@@ -20,7 +20,7 @@ from harness.documents.charts.style import (
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.flight.results import Endurance, Flight, PackTime
-from harness.reader.plan import Plan
+from harness.plan.plan import Plan
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -21,7 +21,7 @@ from harness.documents.charts.style import (
 )
 from harness.drawing import look
 from harness.electrics.equalise import Equalising
-from harness.reader.plan import Plan
+from harness.plan.plan import Plan
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

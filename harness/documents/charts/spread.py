@@ -13,7 +13,7 @@ from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.margins import LOWEST
 from harness.electrics.tolerance import Band, Passing, Tolerance
-from harness.reader.plan import Plan
+from harness.plan.plan import Plan
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -29,7 +29,7 @@ from harness.documents.charts.style import (
 from harness.drawing import look
 from harness.electrics.gear.timeline import Run, TimeLine
 from harness.electrics.solver.circuit import Array
-from harness.reader.plan import Plan
+from harness.plan.plan import Plan
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -197,7 +197,7 @@ def _all(plan: Plan, found: TimeLine, page: Page) -> Figure:
 
 
 def _small(axes: Axes, plan: Plan, found: TimeLine, run: Run, wide: float) -> None:
-    from harness.reader.parts.control import Retract
+    from harness.parts.control import Retract
 
     for name in found.movers:
         leg = isinstance(plan.parts[name], Retract)

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from harness.documents.figures.sheet import Cell, Column, Group, Table
+from harness.documents.figures.rounded import NONE, figure, percent, tone_of
 from harness.documents.figures.solved import Solved
-from harness.documents.figures.words import NONE, figure, percent, tone_of
 from harness.electrics.rows import LoadRow
-from harness.reader.parts.control import Autopilot, Receiver, Servo
+from harness.paper.sheet import Cell, Column, Group, Table
+from harness.parts.control import Autopilot, Receiver, Servo
 
 COLUMNS = (
     Column("case"), Column("what happens"), Column("most from a pack"), Column("rail V", True),

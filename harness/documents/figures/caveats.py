@@ -7,9 +7,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from harness.base.near import spoken
-from harness.documents.figures.sheet import Note
 from harness.documents.figures.solved import Solved
 from harness.electrics.ohms import Assumed
+from harness.paper.sheet import Note
 
 FLOWS = 1e-3
 """A from which on a link carries current: what it resists then counts."""

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from harness.documents.cautions import CAUTIONS
-from harness.documents.figures.sheet import Cell, Column, Figures, Group, Note, Record, Sheet, Table
-from harness.documents.figures.words import (
+from harness.documents.figures.rounded import (
     FOOT,
     NONE,
     duration,
@@ -17,7 +16,8 @@ from harness.documents.figures.words import (
     whole,
 )
 from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
-from harness.reader.plan import Plan
+from harness.paper.sheet import Cell, Column, Figures, Group, Note, Record, Sheet, Table
+from harness.plan.plan import Plan
 
 RECORD = (
     "mode", "phase", "case", "throttle", "start_seconds", "end_seconds", "flown_to_its_end",

@@ -9,10 +9,10 @@ import numpy as np
 
 from harness.base.near import spoken
 from harness.documents.cautions import CAUTIONS
-from harness.documents.figures.sheet import Cell, Column, Figures, Group, Note, Record, Sheet, Table
-from harness.documents.figures.words import FOOT, NONE, duration, figure, percent, plainly
+from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly
 from harness.electrics.equalise import Equalising, Joined
-from harness.reader.plan import Plan
+from harness.paper.sheet import Cell, Column, Figures, Group, Note, Record, Sheet, Table
+from harness.plan.plan import Plan
 
 GRID = (0.0, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0,
         7200.0, 14400.0, 28800.0, 57600.0)  # fmt: skip

@@ -5,8 +5,8 @@ from __future__ import annotations
 from html import escape
 
 from harness.base.colours import INK, STATUS, to_hex
-from harness.documents.figures.sheet import Cell, Column, Figures, Group, Note, Row, Table
-from harness.documents.forms import html_page
+from harness.paper.forms import html_page
+from harness.paper.sheet import Cell, Column, Figures, Group, Note, Row, Table
 
 STYLE = f"""
 @page {{ size: landscape; margin: 12mm; }}

@@ -12,16 +12,16 @@ from harness.base.refusal import Refusal
 from harness.documents.figures.case_list import Extreme, case_line, case_table
 from harness.documents.figures.caveats import assumed, not_known, notes
 from harness.documents.figures.load_rows import COLUMNS, case_row, load_table, way_table
+from harness.documents.figures.rounded import FOOT
 from harness.documents.figures.sentences import points, stray, title
-from harness.documents.figures.sheet import Column, Figures, Group, Record, Sheet, Table
 from harness.documents.figures.solved import QUANTITIES, Solved, blamed
 from harness.documents.figures.way import held_rows, way_rows
-from harness.documents.figures.words import FOOT
 from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.outcome import outcome_of
 from harness.electrics.rows import LoadRow, rows_of
-from harness.reader.parts.common import Part
-from harness.reader.plan import Plan
+from harness.paper.sheet import Column, Figures, Group, Record, Sheet, Table
+from harness.parts.part import Part
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.ratings import Limit
 

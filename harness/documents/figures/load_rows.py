@@ -6,12 +6,12 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from harness.documents.figures.rounded import NONE, figure, percent, plainly, whole
 from harness.documents.figures.sentences import share_cell
-from harness.documents.figures.sheet import Cell, Column, Group, Row, Table
 from harness.documents.figures.solved import SHOWN, Solved
-from harness.documents.figures.words import NONE, figure, percent, plainly, whole
 from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.rows import KINDS, LoadRow
+from harness.paper.sheet import Cell, Column, Group, Row, Table
 from harness.wiring.ratings import Limit
 
 KIND_WORDS = {

@@ -6,8 +6,8 @@ import json
 import math
 from typing import Any
 
-from harness.documents.figures.sheet import Figures
-from harness.documents.forms import csv_text, harmless
+from harness.paper.forms import csv_text, harmless
+from harness.paper.sheet import Figures
 
 
 def as_csv(figures: Figures) -> str:

@@ -8,14 +8,14 @@ import numpy as np
 
 from harness.base.near import spoken
 from harness.documents.figures.caveats import not_known
-from harness.documents.figures.sheet import Cell
+from harness.documents.figures.rounded import NEAR, OVER, figure, lost, percent, plainly, tone_of
 from harness.documents.figures.solved import Solved, blamed
-from harness.documents.figures.words import NEAR, OVER, figure, lost, percent, plainly, tone_of
 from harness.electrics.margins import LOWEST
 from harness.electrics.rows import LoadRow
-from harness.reader.parts.control import Servo
-from harness.wiring.figures import rule_figure
-from harness.wiring.model import Form
+from harness.paper.sheet import Cell
+from harness.parts.contacts import Form
+from harness.parts.control import Servo
+from harness.parts.figure import rule_figure
 
 STRAY = 0.1
 """A of other parts' current in a signal lead from which on it is worth a sentence."""
@@ -157,7 +157,7 @@ def strays(solved: Solved) -> Iterator[Cell]:
 
 def _loop_tone(solved: Solved, amps: float) -> str:
     """By the limits that the rule ground-loop-share goes by."""
-    limits = {word: rule_figure(solved.outcome.plan, "ground-loop", key).number
+    limits = {word: rule_figure(solved.outcome.plan.catalogue, "ground-loop", key).number
               for word, key in (("danger", "error"), ("warning", "warning"))}  # fmt: skip
     return next((word for word, limit in limits.items() if amps >= limit), "")
 

@@ -10,14 +10,14 @@ import numpy as np
 
 from harness.base.near import hint
 from harness.base.refusal import Refusal
-from harness.documents.figures.words import mark
+from harness.documents.figures.rounded import mark
 from harness.electrics.cases import OperatingCase
 from harness.electrics.margins import HIGHEST, LOWEST, margins_of
 from harness.electrics.network import part_of
 from harness.electrics.outcome import Outcome
 from harness.electrics.rows import LoadRow
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.reader.plan import Plan
+from harness.plan.plan import Plan
 
 SHOWN = (
     "amps", "volts", "drop_volts", "loss_watts", "share_continuous", "share_seconds",

@@ -10,7 +10,10 @@ import numpy as np
 
 from harness.base.near import hint, spoken
 from harness.base.refusal import Refusal
-from harness.documents.figures.sheet import (
+from harness.documents.figures.rounded import FOOT, NONE, figure, plainly
+from harness.electrics.gear.moments import Lowest
+from harness.electrics.gear.timeline import Run, TimeLine
+from harness.paper.sheet import (
     Cell,
     Column,
     Figures,
@@ -21,10 +24,7 @@ from harness.documents.figures.sheet import (
     Sheet,
     Table,
 )
-from harness.documents.figures.words import FOOT, NONE, figure, plainly
-from harness.electrics.gear.moments import Lowest
-from harness.electrics.gear.timeline import Run, TimeLine
-from harness.reader.plan import Plan
+from harness.plan.plan import Plan
 
 SHOWN = ("down", "up")
 """The runs that are shown step by step where none is asked for."""

@@ -6,12 +6,12 @@ from collections.abc import Container, Iterator
 from dataclasses import replace
 from typing import Any
 
+from harness.documents.figures.rounded import figure, percent, plainly
 from harness.documents.figures.sentences import title
-from harness.documents.figures.sheet import Cell, Column, Figures, Group, Record, Table
-from harness.documents.figures.words import figure, percent, plainly
 from harness.electrics.margins import CONTINUOUS, SECONDS
 from harness.electrics.rows import LoadRow
 from harness.electrics.tolerance import Band, Passing, Tolerance
+from harness.paper.sheet import Cell, Column, Figures, Group, Record, Table
 
 Key = tuple[str, str, str]
 RECORD = (

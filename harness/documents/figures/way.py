@@ -7,11 +7,11 @@ from collections.abc import Iterable
 
 from harness.documents.figures.solved import Solved
 from harness.electrics.rows import LoadRow
-from harness.reader.parts.common import Part
-from harness.reader.parts.power import Esc, Motor, Pack
+from harness.parts.contacts import COPPER, Contact, Link, LinkKind
+from harness.parts.part import Part
+from harness.parts.power import Esc, Motor, Pack
 from harness.wiring.build import Wiring
-from harness.wiring.model import COPPER, Contact, Link, LinkKind
-from harness.wiring.supply import entries, feeding
+from harness.wiring.supply_ways import entries, feeding
 
 Port = tuple[str, str]
 

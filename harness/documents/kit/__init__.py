@@ -5,22 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from harness.assembly.kit import Kit, Left, Use, kit_of, told, told_many
-from harness.assembly.kit.fit import mm
-from harness.assembly.kit.shopping import (
+from harness.airframe.kit import Kit, Left, Use, kit_of, told, told_many
+from harness.airframe.kit.fit import mm
+from harness.airframe.kit.kit_words import BATTERY, WORDS
+from harness.airframe.kit.shopping import (
     GROUPS,
     Purchase,
     leads_to_buy,
     shopping,
 )
-from harness.assembly.kit.words import BATTERY, WORDS
 from harness.base.near import capital, spoken
-from harness.checks.run import Report
 from harness.documents.cautions import CAUTIONS
-from harness.documents.figures.sheet import Cell, Column, Group, Note, Row, Table
-from harness.documents.paper.blocks import BLANK, Block, Chapter, Paper, Points
-from harness.reader.parts.common import Part
-from harness.reader.parts.leads import Lead
+from harness.paper.blocks import BLANK, Block, Chapter, Paper, Points
+from harness.paper.sheet import Cell, Column, Group, Note, Row, Table
+from harness.parts.leads import Lead
+from harness.parts.part import Part
+from harness.rules.run import Report
 from harness.wiring.build import Wiring
 from harness.wiring.codes import codes_by_part
 

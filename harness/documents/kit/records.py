@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from harness.assembly.kit import Kit, kit_of
-from harness.assembly.kit.shopping import Purchase, shopping
-from harness.assembly.kit.words import plain_kind
+from harness.airframe.kit import Kit, kit_of
+from harness.airframe.kit.kit_words import plain_kind
+from harness.airframe.kit.shopping import Purchase, shopping
 from harness.documents.figures.machine import as_csv, as_json
-from harness.documents.figures.sheet import Figures, Record, Sheet
-from harness.reader.kit import Piece
+from harness.paper.sheet import Figures, Record, Sheet
+from harness.plan.kit import Piece
 from harness.wiring.build import Wiring
 
 COLUMNS = ("status", "group", "what", "count", "length mm", "stated mm", "wire", "class",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harness.documents.labels.errors import LabelRefused, StockError
-from harness.documents.labels.model import Label
+from harness.documents.labels.label import Label
 from harness.documents.labels.shelf import BUILT_IN, find_stock, stock_from_mapping
 from harness.documents.labels.stock import Flag, Sheet, Stock, Tape
 

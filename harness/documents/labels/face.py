@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from harness.documents.labels.fit import Room, Words, fit
-from harness.documents.labels.model import Arrow, Band, Direction, Face, Label, Rect
+from harness.documents.labels.label import Arrow, Band, Direction, Face, Label, Rect
 
 # What a desk printer may be off, kept free along every edge; a tape has its own margins.
 EDGE_MM = 1.0

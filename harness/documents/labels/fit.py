@@ -14,7 +14,7 @@ from itertools import product
 from math import ceil
 
 from harness.documents.labels.fonts import CAP_RATIO, cap_height, text_width
-from harness.documents.labels.model import MM_PER_POINT, TextLine
+from harness.documents.labels.label import MM_PER_POINT, TextLine
 
 SMALLEST_CAPITAL_MM = 2.0
 LARGEST_CODE_PT = 34.0

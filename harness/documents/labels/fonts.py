@@ -6,7 +6,7 @@ import unicodedata
 from functools import cache
 from typing import Any
 
-from harness.documents.labels.model import MM_PER_POINT
+from harness.documents.labels.label import MM_PER_POINT
 from harness.drawing import font
 
 REGULAR = "label-text"

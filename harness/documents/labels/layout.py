@@ -11,7 +11,7 @@ from harness.documents.labels.errors import LabelRefused
 from harness.documents.labels.face import Ends, dress, face_length, request
 from harness.documents.labels.fit import SMALLEST_CAPITAL_MM, common_style
 from harness.documents.labels.fonts import unprintable
-from harness.documents.labels.model import Face, Label, Page, PlacedLabel, Rect
+from harness.documents.labels.label import Face, Label, Page, PlacedLabel, Rect
 from harness.documents.labels.shelf import BUILT_IN
 from harness.documents.labels.stock import Flag, Sheet, Stock, Tape, wrap_length
 

@@ -7,7 +7,7 @@ from io import BytesIO
 from typing import Any
 
 from harness.documents.labels.fonts import cap_height, font_name, load_font, text_width
-from harness.documents.labels.model import (
+from harness.documents.labels.label import (
     MM_PER_POINT,
     Arrow,
     Band,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from harness.documents.labels.fit import wrap_words
 from harness.documents.labels.fonts import text_width
+from harness.documents.labels.label import MM_PER_POINT, Arrow, Band, Rect, TextLine
 from harness.documents.labels.layout import cell_rect
-from harness.documents.labels.model import MM_PER_POINT, Arrow, Band, Rect, TextLine
 from harness.documents.labels.pdf import (
     HAIRLINE_MM,
     INK,

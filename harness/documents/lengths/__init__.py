@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from harness.assembly.bundles import Bundle, bundles_of
-from harness.assembly.lengths import Measured, is_measured, lengths_of
-from harness.assembly.lengths.buy import Offer, offers
-from harness.assembly.lengths.plugs import Plug, plugs_on
+from harness.airframe.bundles import Bundle, bundles_of
+from harness.airframe.lengths import Measured, is_measured, lengths_of
+from harness.airframe.lengths.buy import Offer, offers
+from harness.airframe.lengths.plugs import Plug, plugs_on
 from harness.base.near import spoken
-from harness.checks.run import Report
-from harness.documents.figures.sheet import Cell, Figures, Note, Sheet
 from harness.documents.lengths.data import CSV_COLUMNS, data, records
 from harness.documents.lengths.tables import (
     bundle_table,
@@ -19,10 +17,12 @@ from harness.documents.lengths.tables import (
     plug_table,
     run_table,
 )
-from harness.documents.paper.blocks import Chapter, chapter_of
-from harness.reader.plan import Plan
+from harness.paper.blocks import Chapter, chapter_of
+from harness.paper.sheet import Cell, Figures, Note, Sheet
+from harness.parts.figure import rule_figure
+from harness.plan.plan import Plan
+from harness.rules.run import Report
 from harness.wiring.build import Wiring
-from harness.wiring.figures import rule_figure
 
 NO_POSITIONS = (
     "this plan states no positions, so no lengths: give each place `at`, its distance behind the "
@@ -134,12 +134,12 @@ def _rules(plan: Plan) -> Iterator[str]:
         ("hatch", "past the edge of each joint that comes off, and of each hatch it goes out of"),
         ("servo", "at a servo or retract leg"),
     ):
-        figure, low = (rule_figure(plan, "slack", word) for word in (key, f"{key}-low"))
+        figure, low = (rule_figure(plan.catalogue, "slack", word) for word in (key, f"{key}-low"))
         numbers = [f"{x:.0%}".replace("%", " %") if key == "run" else f"{x:g} mm"
                    for x in (figure.number, low.number)]  # fmt: skip
         yield f"slack: {numbers[0]} {what}, at the least {numbers[1]} ({figure.origin})"
     fill, bend, long, short = (
-        rule_figure(plan, "bundle", key)
+        rule_figure(plan.catalogue, "bundle", key)
         for key in ("fill", "bend-factor", "bend-factor-long", "bend-factor-short")
     )
     yield (

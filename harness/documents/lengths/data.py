@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator
 from itertools import zip_longest
 from typing import Any
 
-from harness.assembly.bundles import Bundle
-from harness.assembly.lengths import Measured
-from harness.assembly.lengths.buy import Offer
-from harness.assembly.lengths.plugs import Plug
-from harness.documents.figures.sheet import Record
-from harness.reader.plan import Plan
+from harness.airframe.bundles import Bundle
+from harness.airframe.lengths import Measured
+from harness.airframe.lengths.buy import Offer
+from harness.airframe.lengths.plugs import Plug
+from harness.paper.sheet import Record
+from harness.plan.plan import Plan
 
 CSV_COLUMNS = (
     "what", "name", "from", "to", "places", "way_mm", "needed_mm", "at_least_mm", "have_mm",

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
-from harness.assembly.bundles import Bundle
-from harness.assembly.lengths import Measured
-from harness.assembly.lengths.buy import Choice, Offer
-from harness.assembly.lengths.plugs import Plug
+from harness.airframe.bundles import Bundle
+from harness.airframe.lengths import Measured
+from harness.airframe.lengths.buy import Choice, Offer
+from harness.airframe.lengths.plugs import Plug
 from harness.base.near import spoken
-from harness.documents.figures.sheet import Cell, Column, Group, Row, Table
-from harness.documents.figures.words import NONE
-from harness.reader.plan import Plan
-from harness.wiring.figures import rule_figure
-from harness.wiring.model import Form
+from harness.documents.figures.rounded import NONE
+from harness.paper.sheet import Cell, Column, Group, Row, Table
+from harness.parts.contacts import Form
+from harness.parts.figure import rule_figure
+from harness.plan.plan import Plan
 
 KINDS = {
     Form.THREE_PIN: "3-pin leads",
@@ -59,7 +59,7 @@ def run_table(plan: Plan, runs: Sequence[Measured]) -> Table:
 
 def _run_row(plan: Plan, measured: Measured) -> Row:
     run, need = measured.run, measured.need
-    most = rule_figure(plan, "joints", "maximum").number
+    most = rule_figure(plan.catalogue, "joints", "maximum").number
     many = run.joints > most and run.form is Form.THREE_PIN
     tone = TONES[measured.verdict]
     have = mm(measured.have) if measured.have is not None else NONE
@@ -102,7 +102,7 @@ def _advice(plan: Plan, measured: Measured, offer: Offer) -> tuple[str, str]:
         return longer, "the parts nearer together"
     if measured.unmeasured:
         return f"leads of {mm(offer.extra)} mm together, as yet without a length", ""
-    most = int(rule_figure(plan, "joints", "maximum").number)
+    most = int(rule_figure(plan.catalogue, "joints", "maximum").number)
     swap = ""
     if offer.swap:
         swap = f'{mm(offer.swap[1])} mm in place of "{offer.swap[0]}": no joint more'
@@ -195,7 +195,7 @@ def _bundle_row(plan: Plan, bundle: Bundle) -> Row:
 
 def over_limits(plan: Plan, bundle: Bundle) -> Iterator[str]:
     """Yield in what a bundle is over the published limits."""
-    wires, thick = (rule_figure(plan, "bundle", key) for key in ("wires", "diameter"))
+    wires, thick = (rule_figure(plan.catalogue, "bundle", key) for key in ("wires", "diameter"))
     if bundle.wires > wires.number:
         yield f"more than {wires.number:g} wires"
     if bundle.diameter > thick.number:

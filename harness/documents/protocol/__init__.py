@@ -6,17 +6,17 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from harness.base.near import capital
-from harness.checks.run import Report
+from harness.bench.build import protocol_of
+from harness.bench.compare import Proposal, proposals
+from harness.bench.record import last_values
+from harness.bench.trial import Band, BenchTest, Protocol, Section
+from harness.bench.values import Value, value_of
 from harness.documents.cautions import CAUTIONS, faults_first
-from harness.documents.figures.sheet import Cell, Column, Group, Note, Row, Table
-from harness.documents.paper.blocks import Block, Chapter, Heading, Paper, Points, Say
-from harness.protocol.build import protocol_of
-from harness.protocol.compare import Proposal, proposals
-from harness.protocol.model import Band, BenchTest, Protocol, Section
-from harness.protocol.record import last_values
-from harness.protocol.values import Value, value_of
-from harness.reader.kinds import Reading
-from harness.reader.results import Judged, Record
+from harness.paper.blocks import Block, Chapter, Heading, Paper, Points, Say
+from harness.paper.sheet import Cell, Column, Group, Note, Row, Table
+from harness.plan.results import Judged, Record
+from harness.reading.kinds import Reading
+from harness.rules.run import Report
 
 Last = Mapping[str, tuple[str, Judged]]
 """The last value of tests, with its date."""

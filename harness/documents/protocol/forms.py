@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from harness.checks.run import Report
+from harness.bench.build import protocol_of
+from harness.bench.record import last_values
+from harness.bench.trial import Band, BenchTest, Protocol
 from harness.documents.figures.machine import json_text, number
-from harness.documents.forms import csv_text, harmless
-from harness.protocol.build import protocol_of
-from harness.protocol.model import Band, BenchTest, Protocol
-from harness.protocol.record import last_values
-from harness.reader.results import Judged, Record
+from harness.paper.forms import csv_text, harmless
+from harness.plan.results import Judged, Record
+from harness.rules.run import Report
 
 COLUMNS = (
     "number", "id", "section", "test", "kind", "expected", "least", "most", "usual_least",

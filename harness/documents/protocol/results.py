@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from harness.base.near import counted
+from harness.bench.compare import FAIL, NOT_DONE, NOT_HERE, PASS, Compared, Comparison
 from harness.documents.figures.machine import json_text
 from harness.documents.protocol import offer
-from harness.protocol.compare import FAIL, NOT_DONE, NOT_HERE, PASS, Compared, Comparison
 
 HARD = "\N{NO-BREAK SPACE}"
 WORDS = {FAIL: "FAIL", NOT_HERE: "NOT A TEST HERE", PASS: "pass"}

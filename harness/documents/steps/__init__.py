@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import chain
 
-from harness.assembly.access import FOR_GOOD
-from harness.assembly.steps_field import field_work
+from harness.airframe.access import FOR_GOOD
+from harness.airframe.steps_field import field_work
 from harness.base.finding import Finding
 from harness.base.near import spoken
-from harness.checks.run import Report
 from harness.documents.cautions import CAUTIONS, faults_first, faults_text
 from harness.documents.figures.machine import json_text
-from harness.documents.figures.sheet import Cell, Note
-from harness.documents.paper.blocks import Block, Chapter, Paper, Points, Say
 from harness.documents.steps.bench import bench_entries, label_entries
 from harness.documents.steps.building import building_entries
 from harness.documents.steps.field import field_entries, nothing_comes_off
 from harness.documents.steps.work import Entry, Work, listed
+from harness.paper.blocks import Block, Chapter, Paper, Points, Say
+from harness.paper.sheet import Cell, Note
+from harness.rules.run import Report
 from harness.wiring.codes import natural
 
 RULE = "impossible-order"

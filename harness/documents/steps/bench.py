@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from harness.base.units import TIME, VOLTAGE, format_quantity
-from harness.checks.rails import bec_of
-from harness.documents.labels.model import Label
-from harness.documents.paper.blocks import Say, Tick
+from harness.documents.labels.label import Label
 from harness.documents.plan_labels import labels_for
 from harness.documents.steps.work import Entry, Work, in_place
 from harness.drawing.scene import Scene
-from harness.reader.parts.common import Bec, Part
-from harness.reader.parts.control import (
+from harness.facts.rails import bec_of
+from harness.paper.blocks import Say, Tick
+from harness.parts.contacts import Form, Port
+from harness.parts.control import (
     Autopilot,
     Receiver,
     Retract,
@@ -21,8 +21,9 @@ from harness.reader.parts.control import (
     Servo,
     Stabiliser,
 )
-from harness.reader.parts.leads import Lead, WingPlug
-from harness.reader.parts.power import (
+from harness.parts.leads import Lead, WingPlug
+from harness.parts.part import Bec, Part
+from harness.parts.power import (
     Diode,
     Esc,
     Fuse,
@@ -36,7 +37,6 @@ from harness.wiring.codes import natural
 from harness.wiring.gear import travel_of
 from harness.wiring.leads import Lead as OwnLead
 from harness.wiring.leads import kind_of
-from harness.wiring.model import Form, Port
 
 MOST_LABELS = 10
 """Leads whose labels one picture shows."""

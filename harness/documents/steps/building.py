@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from harness.assembly.access import FOR_GOOD
-from harness.assembly.stages import CLOSE, JOIN, MAKE, TESTED
-from harness.assembly.steps import CENTRE, COUPLE, FEED, OPEN, Stage, Step, is_live
+from harness.airframe.access import FOR_GOOD
+from harness.airframe.stages import CLOSE, JOIN, MAKE, TESTED
+from harness.airframe.steps import CENTRE, COUPLE, FEED, OPEN, Stage, Step, is_live
 from harness.base.near import spoken
-from harness.checks.say import INSULATION
-from harness.documents.paper.blocks import Say, Tick
 from harness.documents.steps.power import before_flight, before_power, live_details, tests
 from harness.documents.steps.sparks import spark_details
 from harness.documents.steps.work import Entry, Work, in_place
-from harness.reader.airframe import Cover
-from harness.reader.parts.control import Servo
-from harness.reader.parts.leads import WingPlug
+from harness.facts.wording import INSULATION
+from harness.paper.blocks import Say, Tick
+from harness.parts.contacts import Form, Mate
+from harness.parts.control import Servo
+from harness.parts.leads import WingPlug
+from harness.plan.airframe import Cover
 from harness.wiring.codes import natural
-from harness.wiring.model import Form, Mate
 from harness.wiring.ratings import connector_of
 
 

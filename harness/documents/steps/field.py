@@ -4,23 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from harness.assembly.stages import plug_task
-from harness.assembly.steps import is_live
-from harness.assembly.steps_field import FieldWork, Rejoin, field_work
+from harness.airframe.stages import plug_task
+from harness.airframe.steps import is_live
+from harness.airframe.steps_field import FieldWork, Rejoin, field_work
 from harness.base.near import spoken
-from harness.documents.paper.blocks import Say, Tick
+from harness.bench.legs import leg_warning, loose_legs
+from harness.bench.surfaces import ways_by_servo
+from harness.bench.turning import Ways
+from harness.bench.workbench import Bench
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
 from harness.documents.steps.sparks import spark_details
 from harness.documents.steps.work import Entry, Work
-from harness.protocol.desk import Bench
-from harness.protocol.legs import leg_warning, loose_legs
-from harness.protocol.surfaces import ways_by_servo
-from harness.protocol.turning import Ways
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Retract, Servo
+from harness.paper.blocks import Say, Tick
+from harness.parts.contacts import Mate
+from harness.parts.control import Retract, Servo
+from harness.parts.part import Part
 from harness.wiring.codes import natural
 from harness.wiring.gear import is_door
-from harness.wiring.model import Mate
 
 APART = "Taking it apart"
 DAILY = "Before the first flight of the day"

@@ -9,18 +9,18 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from harness.documents.diagram.pictures import lanes_of
-from harness.documents.diagram.power_leads import flipped, jumper, root_plug, series, shared
-from harness.documents.diagram.words import capacity_of, spoken_id
-from harness.documents.facts import insulation
+from harness.diagram.part_words import capacity_of, spoken_id
+from harness.diagram.pictures import lanes_of
+from harness.diagram.power_leads import flipped, jumper, root_plug, series, shared
 from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, Place, Tag
 from harness.drawing.glyphs_boxes import Kind
 from harness.drawing.ribbon import Wire
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import (
+from harness.facts.of_leads import insulation
+from harness.parts.contacts import Port
+from harness.parts.control import (
     Autopilot,
     Receiver,
     Retract,
@@ -29,8 +29,9 @@ from harness.reader.parts.control import (
     Servo,
     Stabiliser,
 )
-from harness.reader.parts.leads import Lead, WingPlug
-from harness.reader.parts.power import (
+from harness.parts.leads import Lead, WingPlug
+from harness.parts.part import Part
+from harness.parts.power import (
     Diode,
     Esc,
     Fuse,
@@ -43,7 +44,6 @@ from harness.reader.parts.power import (
 )
 from harness.wiring.build import Wiring
 from harness.wiring.leads import SEPARATE
-from harness.wiring.model import Port
 
 NAME_WIDTH = 96.0
 """Most breadth of a part's name under its picture, points."""

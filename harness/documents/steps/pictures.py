@@ -10,11 +10,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import cast
 
-from harness.checks.run import Report
-from harness.documents.diagram.strands import GAUGES, PLAIN, Strander
-from harness.documents.diagram.words import Teller
-from harness.documents.facts import insulation
-from harness.documents.labels.model import Label, Side
+from harness.diagram.lead_ribbons import GAUGES, PLAIN, Strander
+from harness.diagram.part_words import Teller
+from harness.documents.labels.label import Label, Side
 from harness.documents.steps.glyphs import End, both_halves, glyph_of
 from harness.drawing import look
 from harness.drawing.glyph import Glyph, Place
@@ -22,11 +20,13 @@ from harness.drawing.glyphs_control import plug_body
 from harness.drawing.marks import FLAG_HEIGHT, flag
 from harness.drawing.ribbon import CONTROL, Gauge, Wire, bend, ribbon
 from harness.drawing.scene import Item, Scene, bounds, moved, text
-from harness.reader.parts.common import Part
+from harness.facts.of_leads import insulation
+from harness.parts.contacts import Form, Mate, Port
+from harness.parts.part import Part
+from harness.rules.run import Report
 from harness.wiring.build import PortId
 from harness.wiring.codes import port_codes
 from harness.wiring.leads import SEPARATE, Lead
-from harness.wiring.model import Form, Mate, Port
 
 MARGIN = 3.0
 RUN = 7.0

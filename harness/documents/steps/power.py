@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.assembly.steps import is_live
+from harness.airframe.steps import is_live
 from harness.base.units import CURRENT, TIME, VOLTAGE, format_quantity
+from harness.bench.legs import leg_warning, loose_legs
+from harness.bench.power_up import drawing_more
 from harness.documents.cautions import CAUTIONS
-from harness.documents.paper.blocks import Say, Tick
 from harness.documents.steps.work import Entry, Work
-from harness.protocol.legs import leg_warning, loose_legs
-from harness.protocol.power_up import drawing_more
-from harness.reader.parts.control import Receiver, Retract, Servo
-from harness.reader.parts.power import Esc, Motor, Pack, PowerLead
+from harness.paper.blocks import Say, Tick
+from harness.parts.contacts import Mate
+from harness.parts.control import Receiver, Retract, Servo
+from harness.parts.power import Esc, Motor, Pack, PowerLead
 from harness.wiring.gear import is_door
-from harness.wiring.model import Mate
 
 POWER_UP = "First power-up"
 TRIED = "Try everything with the bays open"

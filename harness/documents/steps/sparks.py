@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from harness.assembly.stages import plug_task
-from harness.assembly.steps import fed_by_lead
+from harness.airframe.stages import plug_task
+from harness.airframe.steps import fed_by_lead
 from harness.base.near import spoken
 from harness.documents.steps.work import Work
 from harness.electrics.charge import pack_chains
-from harness.reader.parts.power import Esc, Pack, PowerLead
-from harness.wiring.model import Form, Mate
+from harness.parts.contacts import Form, Mate
+from harness.parts.power import Esc, Pack, PowerLead
 
 
 def spark_details(work: Work, mates: Iterable[Mate]) -> dict[str, str]:

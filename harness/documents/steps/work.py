@@ -6,21 +6,21 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from harness.assembly.access import Access
-from harness.assembly.stages import plug_task
-from harness.assembly.steps import Order, order_of
-from harness.checks.run import Report
-from harness.documents.facts import Facts, facts_of
-from harness.documents.paper.blocks import Block, Heading, Say, Tick, Ticks
+from harness.airframe.access import Access
+from harness.airframe.stages import plug_task
+from harness.airframe.steps import Order, order_of
 from harness.documents.steps.pictures import Pictures
 from harness.drawing.scene import Scene
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Receiver
-from harness.reader.parts.leads import Lead, WingPlug
-from harness.wiring.figures import Figure, rule_figure
+from harness.facts.of_leads import Facts, facts_of
+from harness.paper.blocks import Block, Heading, Say, Tick, Ticks
+from harness.parts.contacts import Form, Mate, Port
+from harness.parts.control import Receiver
+from harness.parts.figure import Figure, rule_figure
+from harness.parts.leads import Lead, WingPlug
+from harness.parts.part import Part
+from harness.rules.run import Report
 from harness.wiring.leads import SEPARATE
 from harness.wiring.leads import Lead as OwnLead
-from harness.wiring.model import Form, Mate, Port
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ class Work:
 
     def rule(self, row: str, key: str) -> Figure:
         """Return a threshold of the catalogue."""
-        return rule_figure(self.plan, row, key)
+        return rule_figure(self.plan.catalogue, row, key)
 
     def code(self, port: Port) -> str:
         """Return the label code of the lead a port sits on, "" for a socket of a box."""

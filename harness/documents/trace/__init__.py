@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from harness.base.near import hint
-from harness.checks.loads import amps
-from harness.documents.facts import Facts, facts_of
 from harness.documents.leadlist import missing_of, notes, origin
-from harness.documents.trace.figures import figure_lines
+from harness.documents.trace.numbers import figure_lines
 from harness.documents.trace.ways import (
     Words,
     output_lines,
@@ -16,10 +14,12 @@ from harness.documents.trace.ways import (
     signal_lines,
     supply_lines,
 )
-from harness.reader.parts.common import Part
+from harness.facts.bearing import amps
+from harness.facts.of_leads import Facts, facts_of
+from harness.parts.contacts import Port
+from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.leads import Lead
-from harness.wiring.model import Port
 from harness.wiring.ratings import rating_of
 
 Section = tuple[str, list[str]]

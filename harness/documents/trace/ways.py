@@ -7,17 +7,17 @@ from dataclasses import dataclass
 
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, format_quantity
-from harness.checks.loads import amps
-from harness.documents.facts import Facts
 from harness.documents.leadlist import missing_of
-from harness.reader.parts.common import Bec, Part
-from harness.reader.parts.control import Autopilot, Receiver
-from harness.reader.parts.leads import Lead as ThreePinLead
-from harness.reader.parts.power import Capacitor, Esc, Motor, Pack, Regulator
+from harness.facts.bearing import amps
+from harness.facts.of_leads import Facts
+from harness.parts.contacts import Contact, Form, LinkKind, Mate, Port
+from harness.parts.control import Autopilot, Receiver
+from harness.parts.leads import Lead as ThreePinLead
+from harness.parts.part import Bec, Part
+from harness.parts.power import Capacitor, Esc, Motor, Pack, Regulator
 from harness.wiring.codes import handed_on, natural
 from harness.wiring.leads import SEPARATE
-from harness.wiring.model import Contact, Form, LinkKind, Mate, Port
-from harness.wiring.supply import Way, entries, feeding
+from harness.wiring.supply_ways import Way, entries, feeding
 
 PLAIN = {"main", "motor", "out"}
 _SIDES = {

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.near import capital, spoken
-from harness.checks.run import Report
+from harness.bench.surfaces import ways_by_servo
+from harness.bench.turning import turning_rules
+from harness.bench.workbench import Bench
 from harness.documents.figures.machine import json_text
-from harness.documents.figures.sheet import Cell, Column, Group, Note, Table
-from harness.documents.forms import csv_text, harmless
-from harness.documents.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.documents.transmitter.gear import gear_blocks, gear_data
 from harness.documents.transmitter.rows import (
     Row,
@@ -20,10 +19,11 @@ from harness.documents.transmitter.rows import (
     stick_of,
     turns_of,
 )
-from harness.protocol.desk import Bench
-from harness.protocol.surfaces import ways_by_servo
-from harness.protocol.turning import turning_rules
-from harness.reader.plan import Plan
+from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
+from harness.paper.forms import csv_text, harmless
+from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.plan.plan import Plan
+from harness.rules.run import Report
 
 SETTINGS = ("direction", "neutral", "ends", "rates")
 FACTS = ("switch", "failsafe", "delay", "about")

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from typing import Any
 
 from harness.base.units import TIME, format_quantity
-from harness.documents.figures.sheet import Cell, Column, Group, Note, Table
-from harness.documents.paper.blocks import BLANK, Block
+from harness.bench.gear import lines_of
+from harness.bench.legs import leg_warning, loose_legs
+from harness.bench.workbench import Bench
 from harness.electrics.gear.timeline import TimeLine
-from harness.protocol.desk import Bench
-from harness.protocol.gear import lines_of
-from harness.protocol.legs import leg_warning, loose_legs
-from harness.reader.parts.control import Retract, Sequencer
+from harness.paper.blocks import BLANK, Block
+from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.parts.control import Retract, Sequencer
 from harness.wiring.gear import DIRECTIONS
 
 

@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 
+from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.base.units import TIME, format_quantity
-from harness.checks.signals import channel_key
-from harness.protocol.aero import ON_STICKS, STEERED, STICKS, base_of
-from harness.protocol.desk import Bench
-from harness.protocol.surfaces import ways
-from harness.protocol.words import MIXES, mix_words
-from harness.reader.parts.common import Part
-from harness.reader.parts.control import Autopilot, Receiver, Retract, Sequencer
-from harness.reader.parts.leads import Lead
-from harness.reader.plan import Plan
-from harness.reader.radio import Channel
+from harness.bench.aero import ON_STICKS, STEERED, STICKS, base_of
+from harness.bench.mix_words import MIXES, mix_words
+from harness.bench.surfaces import ways
+from harness.bench.workbench import Bench
+from harness.facts.signals import channel_key
+from harness.parts.control import Autopilot, Receiver, Retract, Sequencer
+from harness.parts.leads import Lead
+from harness.parts.part import Part
+from harness.plan.plan import Plan
+from harness.plan.radio import Channel
 from harness.wiring.codes import natural
-from harness.wiring.functions import plain
 from harness.wiring.gear import DIRECTIONS, steps_of
 
 

@@ -16,7 +16,7 @@ from harness.electrics.flight.discharge import Drain, Point, Spell
 from harness.electrics.flight.phases import AGED, MODES, Leg, legs_of, longest
 from harness.electrics.flight.results import Endurance, Flight, PackPhase, PackTime, PhaseResult
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.reader.parts.power import Esc, Pack
+from harness.parts.power import Esc, Pack
 from harness.wiring.build import Wiring
 
 SLICE, SLICES = 30.0, 8

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from harness.electrics.cases import Activity, OperatingCase, cases_of, meant
-from harness.reader.plan import Plan
-from harness.wiring.figures import Figure, rule_figure
+from harness.parts.figure import Figure, rule_figure
+from harness.plan.plan import Plan
 
 AGED = Figure(0.8, "our own assumption: what an aged pack still holds of its capacity")
 USUAL = "cruise"
@@ -63,7 +63,7 @@ def _throttled(case: OperatingCase, throttle: float | None) -> OperatingCase:
 
 
 def _share(plan: Plan) -> Figure:
-    return rule_figure(plan, "sizing", "continuous-share")
+    return rule_figure(plan.catalogue, "sizing", "continuous-share")
 
 
 def _worked(plan: Plan, case: OperatingCase, cold: OperatingCase) -> OperatingCase:

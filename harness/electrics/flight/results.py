@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from harness.electrics.charge import Energy
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.wiring.figures import Figure
+from harness.parts.figure import Figure
 
 
 @dataclass(frozen=True, slots=True)

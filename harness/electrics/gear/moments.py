@@ -14,11 +14,11 @@ from harness.electrics.network import Network, network_of, part_of
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.solution import solve
-from harness.reader.parts.control import Receiver, Retract, Servo
-from harness.reader.parts.power import Esc, Pack
-from harness.reader.plan import Plan
+from harness.parts.control import Receiver, Retract, Servo
+from harness.parts.figure import Figure, rule_figure
+from harness.parts.power import Esc, Pack
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.figures import Figure, rule_figure
 from harness.wiring.limits import volts_limit
 
 
@@ -150,7 +150,7 @@ def _lowest(plan: Plan, device: str, volts: Array, times: Array) -> list[Lowest]
     part = plan.parts[device]
     at = int(np.argmin(volts))
     low, when = float(volts[at]), float(times[at])
-    rail, own = rule_figure(plan, "rail", "minimum"), volts_limit(plan, part, "volts-min")
+    rail, own = rule_figure(plan.catalogue, "rail", "minimum"), volts_limit(plan, part, "volts-min")
     found = [] if own is None else [Lowest(device, low, when, own)]
     if isinstance(part, Receiver | Retract) or (isinstance(part, Servo) and own is None):
         found.append(Lowest(device, low, when, rail, True))

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.electrics.gear.motion import Mover
-from harness.reader.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo
-from harness.reader.plan import Plan
+from harness.parts.contacts import Port
+from harness.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo
+from harness.parts.figure import Figure, rule_figure, stated
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.draws import retract_figure
-from harness.wiring.figures import Figure, rule_figure, stated
-from harness.wiring.functions import plain
-from harness.wiring.model import Port
 
 
 def functions_of(wiring: Wiring) -> dict[str, tuple[Mover, ...]]:
@@ -85,7 +85,7 @@ def travels(plan: Plan, legs: list[Retract]) -> dict[str, Figure]:
 
 def slow_travels(plan: Plan, legs: list[Retract]) -> dict[str, Figure]:
     """Return the slow travel of legs in s: stated, or with the allowance for a low battery."""
-    more = rule_figure(plan, "doors", "slowest-leg")
+    more = rule_figure(plan.catalogue, "doors", "slowest-leg")
     found = {}
     for leg in legs:
         usual = retract_figure(plan, leg, "travel", "travel-time")

@@ -9,7 +9,7 @@ import numpy as np
 
 from harness.electrics.solver.circuit import Array, Circuit, Node
 from harness.electrics.solver.condense import Condensed, condense
-from harness.electrics.solver.pieces import Pieces
+from harness.electrics.solver.elements import Pieces
 
 
 @dataclass(eq=False)

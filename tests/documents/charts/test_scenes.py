@@ -26,7 +26,7 @@ from harness.drawing.svg import to_svg
 from harness.electrics.equalise import equalise
 from harness.electrics.flight.endurance import endurance
 from harness.electrics.gear.timeline import timeline
-from harness.reader.load import load_plan
+from harness.plan.load import load_plan
 from harness.wiring.build import Wiring, build
 
 if TYPE_CHECKING:

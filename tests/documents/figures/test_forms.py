@@ -17,13 +17,13 @@ from harness.documents.figures import FORMATS, render
 from harness.documents.figures.endurance import endurance_figures
 from harness.documents.figures.equalise import equalise_figures
 from harness.documents.figures.load import load
-from harness.documents.figures.sheet import Figures
 from harness.documents.figures.timeline import timeline_figures
 from harness.documents.figures.tolerance import key_of, with_tolerance
 from harness.electrics.equalise import equalise
 from harness.electrics.flight.endurance import endurance
 from harness.electrics.gear.timeline import timeline
 from harness.electrics.tolerance import tolerance_of
+from harness.paper.sheet import Figures
 
 
 def _timeline() -> Figures:

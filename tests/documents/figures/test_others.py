@@ -15,14 +15,14 @@ from harness.documents.figures import render
 from harness.documents.figures.endurance import endurance_figures
 from harness.documents.figures.equalise import equalise_figures
 from harness.documents.figures.load import load
-from harness.documents.figures.sheet import Figures
+from harness.documents.figures.rounded import duration, figure, mark, percent
 from harness.documents.figures.timeline import timeline_figures
 from harness.documents.figures.tolerance import key_of, with_tolerance
-from harness.documents.figures.words import duration, figure, mark, percent
 from harness.electrics.equalise import equalise
 from harness.electrics.flight.endurance import endurance
 from harness.electrics.gear.timeline import timeline
 from harness.electrics.tolerance import tolerance_of
+from harness.paper.sheet import Figures
 
 
 def rows(figures: Figures) -> list[dict[str, str]]:

@@ -8,7 +8,7 @@ import pytest
 from documents.figures.hand import wiring_of
 
 from harness.documents.figures.way import passed
-from harness.reader.load import load_plan
+from harness.plan.load import load_plan
 from harness.wiring.build import build
 
 EXAMPLES = Path(__file__).parents[3] / "examples"

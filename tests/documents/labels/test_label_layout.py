@@ -21,8 +21,8 @@ from harness.documents.labels import (
     find_stock,
     labels_pdf,
 )
+from harness.documents.labels.label import Face, PlacedLabel, Rect, TextLine
 from harness.documents.labels.layout import lay_out
-from harness.documents.labels.model import Face, PlacedLabel, Rect, TextLine
 from harness.drawing.font import font_path
 
 POINT = 25.4 / 72

@@ -1,0 +1,35 @@
+"""From a wiring to its bench protocol."""
+
+from __future__ import annotations
+
+from harness.bench import bench, gear, motors, power_up, surfaces
+from harness.bench.trial import Protocol
+from harness.bench.workbench import Bench
+from harness.wiring.build import Wiring
+
+ORDER = (
+    bench.leads,
+    bench.supplies,
+    bench.packs,
+    power_up.centred,
+    power_up.power_up,
+    surfaces.failsafe,
+    surfaces.directions,
+    surfaces.throws,
+    power_up.fuse_out,
+    gear.gear,
+    motors.motors,
+    power_up.stirred,
+    motors.full_throttle,
+    motors.field,
+)
+"""From the box to the first flight (common practice; no published source)."""
+
+
+def protocol_of(wiring: Wiring) -> Protocol:
+    """Return the tests of a plan, in the order in which they are made."""
+    desk = Bench(wiring)
+    sections = [make(desk) for make in ORDER]
+    some = tuple(section for section in sections if section.tests)
+    plan = wiring.plan
+    return Protocol(plan.aircraft, plan.revision, some, tuple(desk.unknown))

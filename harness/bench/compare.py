@@ -1,0 +1,228 @@
+"""Lays what was measured against what was expected."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from harness.base.near import hint
+from harness.base.span import Span
+from harness.base.units import VOLTAGE, format_quantity
+from harness.bench.trial import Band, BenchTest, Edit, Protocol
+from harness.bench.turning import CAREFUL
+from harness.bench.values import Value, values_of
+from harness.plan.results import Record, Results
+from harness.reading.problems import PlanError, Problem
+
+PASS, FAIL, NOT_DONE, NOT_HERE = "pass", "fail", "not done", "not a test here"
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One test and how it came out.
+
+    `apart`: by how much it misses, in words; `remark`: it passes, and is still not what the plan
+    leads one to expect; `mend`: what to do; `line` and `column` in the results file.
+    """
+
+    id: str
+    verdict: str
+    test: BenchTest | None = None
+    value: Value | None = None
+    note: str = ""
+    apart: str = ""
+    remark: str = ""
+    mend: str = ""
+    span: Span | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A measured value that may go into the plan: what to write, and at which part and line."""
+
+    part: str
+    line: int
+    write: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """A test whose expected value is another than when its form was made."""
+
+    id: str
+    then: str
+    now: str
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Results laid against a protocol.
+
+    `told`: whether it is known what the form's revision expected, if it was another one.
+    """
+
+    protocol: Protocol
+    results: Results
+    compared: tuple[Compared, ...]
+    proposals: tuple[Proposal, ...] = ()
+    changed: tuple[Changed, ...] = ()
+    told: bool = True
+
+    def by(self, verdict: str) -> list[Compared]:
+        """Return the tests that came out one way, in their order."""
+        return [one for one in self.compared if one.verdict == verdict]
+
+    @property
+    def other_revision(self) -> bool:
+        """Whether the results are for another revision of the plan."""
+        return self.results.revision != self.protocol.revision
+
+    @property
+    def passed(self) -> bool:
+        """Whether everything that was given has passed."""
+        return not self.by(FAIL) and not self.by(NOT_HERE)
+
+
+def compare(protocol: Protocol, results: Results, record: Record | None = None) -> Comparison:
+    """Compare results with what a plan expects.
+
+    `record`: what was kept before; it may tell what another revision expected. Raises PlanError
+    for results of another aeroplane, and for values that cannot be read.
+    """
+    _same_aeroplane(protocol, results)
+    values = values_of(protocol, results)
+    tests = protocol.tests
+    found = [_one(test, results, values.get(name)) for name, test in tests.items()]
+    verdicts = {one.id: one.verdict for one in found}
+    found = [replace(one, mend=_turned(one, verdicts)) for one in found]
+    found += [_unknown(name, results, tests) for name in results.tests
+              if name not in tests and results.tests[name].measured]  # fmt: skip
+    changed = _changes(protocol, results, record)
+    return Comparison(
+        protocol, results, tuple(found), tuple(proposals(protocol, values)),
+        () if changed is None else changed, changed is not None,
+    )  # fmt: skip
+
+
+def _same_aeroplane(protocol: Protocol, results: Results) -> None:
+    if results.aircraft != protocol.aircraft:
+        message = f'these results are of "{results.aircraft}", the plan is of "{protocol.aircraft}"'
+        help_ = "name the plan they belong to"
+        span = results.spans["aircraft"]
+        raise PlanError(results.source, [Problem(message, span, help_)])
+
+
+def _one(test: BenchTest, results: Results, value: Value | None) -> Compared:
+    given = results.tests.get(test.id)
+    note = given.note if given else ""
+    if value is None or given is None:
+        return Compared(test.id, NOT_DONE, test, note=note)
+    apart, remark = judged(test, value)
+    verdict = FAIL if apart else PASS
+    mend = test.mend if apart else ""
+    return Compared(test.id, verdict, test, value, note, apart, remark, mend, given.place)
+
+
+def _turned(one: Compared, verdicts: Mapping[str, str]) -> str:
+    """Return what to do, for a direction drawn from all directions of its servo together."""
+    turn = one.test.turn if one.test else None
+    if one.verdict != FAIL or turn is None:
+        return one.mend
+    own, mates = (
+        [verdicts.get(name, NOT_DONE) for name in pool] for pool in (turn.own, turn.mates)
+    )
+    if PASS in own and turn.axis:
+        return f"only this direction is wrong: {turn.axis}. {CAREFUL}"
+    if NOT_DONE in own or (turn.alone and PASS not in mates and NOT_DONE in mates):
+        return one.mend
+    if turn.alone and PASS in mates:
+        return f"the other on the same pulse is right: {turn.alone}. {CAREFUL}"
+    which = "all of its directions are wrong: " if len(own) > 1 else ""
+    return f"{which}{turn.whole}. {CAREFUL}"
+
+
+def judged(test: BenchTest, value: Value) -> tuple[str, str]:
+    """Return by how much a value misses what is expected, and what is odd about one that does not.
+
+    Both are "" where there is nothing to say.
+    """
+    expected = test.expected
+    if not isinstance(expected, Band):
+        return ("" if value.text == expected.word else f"expected is {expected.word}"), ""
+    number = value.number
+    assert number is not None
+    if expected.low is not None and number < expected.low:
+        return f"{_gap(expected.low - number, expected)} too little", ""
+    if expected.high is not None and number > expected.high:
+        return f"{_gap(number - expected.high, expected)} too much", ""
+    low, high = expected.usual or (number, number)
+    if low <= number <= high:
+        return "", ""
+    side = "less" if number < low else "more"
+    return "", f"{side} than the plan leads one to expect: {expected.usual_text}"
+
+
+def _gap(number: float, expected: Band) -> str:
+    return format_quantity(round(number, 9), expected.dimension)
+
+
+def _unknown(name: str, results: Results, tests: Mapping[str, BenchTest]) -> Compared:
+    given = results.tests[name]
+    near = hint(name, tests, most=0)
+    mend = near or "the plan has no such test (any more); `harness protocol --to yaml` lists them"
+    return Compared(name, NOT_HERE, None, Value(given.measured), given.note, mend=mend,
+                    span=given.span)  # fmt: skip
+
+
+def proposals(protocol: Protocol, values: Mapping[str, Value]) -> list[Proposal]:
+    """Return the measured values that the plan may take over, where it has another one."""
+    found = []
+    for name, test in protocol.tests.items():
+        value, edit = values.get(name), test.edit
+        if edit is None or value is None or value.number is None or value.number == edit.stated:
+            continue
+        key = f"`{_line(edit, value.text)}`"
+        if edit.key == "full-throttle":
+            key += _volts_beside(protocol, values, test)
+        why = "as metered" if edit.key == "metered" else "read with a wattmeter"
+        if test.expected.kind == "number" and judged(test, value)[0]:
+            why += ", once you know why it is not what was expected"
+        found.append(Proposal(edit.part, edit.line, key, why))
+    return found
+
+
+def _line(edit: Edit, text: str) -> str:
+    """Return a whole line to write into the part; what stands in a mapping stands in it again."""
+    fact = f"{edit.key}: {text}"
+    return f"{edit.inside}: {{{', '.join((*edit.beside, fact))}}}" if edit.inside else fact
+
+
+def _volts_beside(protocol: Protocol, values: Mapping[str, Value], test: BenchTest) -> str:
+    """The volts read in the same run belong to the current, if they are the only ones."""
+    names = [n for n, t in protocol.tests.items() if n.startswith("full-throttle-volts.")
+             and set(t.feeds) & set(test.parts)]  # fmt: skip
+    known = [values[n] for n in names if n in values]
+    if len(names) != 1 or not known or known[0].number is None:
+        return ""
+    return f" and `full-throttle-volts: {known[0].number:g} {VOLTAGE.unit}`"
+
+
+def _changes(
+    protocol: Protocol, results: Results, record: Record | None
+) -> tuple[Changed, ...] | None:
+    """Return which expectations changed since the form was made; None where nobody knows."""
+    if results.revision == protocol.revision:
+        return ()
+    then = dict(results.expected)
+    for entry in record.entries if record else ():
+        if results.revision in {entry.judged or entry.revision}:
+            then = {n: j.expected for n, j in entry.tests.items() if j.expected} | then
+    if not then:
+        return None
+    now = {name: test.expected.text for name, test in protocol.tests.items()}
+    return tuple(
+        Changed(name, then[name], now.get(name, "not tested any more"))
+        for name in then
+        if then[name] != now.get(name)
+    )

@@ -1,0 +1,196 @@
+"""Tests of what moves: failsafe, directions as seen from behind, mixes, throws."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.functions import plain
+from harness.base.near import spoken
+from harness.bench.aero import STICKS, YAW, Way, base_of, ways_of
+from harness.bench.bench import PRACTICE
+from harness.bench.mix_words import MIXES, mix_words
+from harness.bench.trial import BenchTest, Section, Word
+from harness.bench.turning import (
+    Ways,
+    direction_id,
+    mates_of,
+    shared_by,
+    turn_of,
+    turn_words,
+)
+from harness.bench.workbench import Bench
+from harness.facts.failsafe import DOWN, OFF, STAYS, UP, is_zero, plain_words
+from harness.facts.signals import Drive, function_of, side_of
+from harness.parts.control import Autopilot, Servo, Stabiliser
+from harness.parts.power import Esc
+from harness.plan.radio import Channel
+
+FAILSAFE = {"off": OFF, "hold": STAYS, "up": UP, "down": DOWN, "neutral": frozenset({"neutral"})}
+"""The words of a failsafe that can be seen on the bench, and how else they are written."""
+
+
+def failsafe(bench: Bench) -> Section:
+    """What each channel does when the transmitter is switched off."""
+    found = [_failsafe(bench, name, channel) for name, channel in bench.plan.channels.items()]
+    about = "set at binding; then, with everything on, switch the transmitter off and look"
+    return Section("Failsafe", tuple(test for test in found if test is not None), about)
+
+
+def _failsafe(bench: Bench, name: str, channel: Channel) -> BenchTest | None:
+    title = f"channel {name} ({channel.function}) without signal"
+    said = plain_words(channel.failsafe)
+    if not said:
+        bench.missing(f"channel {name} ({channel.function}): its failsafe (failsafe)")
+        return None
+    throttle = plain(channel.function) == "throttle"
+    word = _failsafe_word(said, throttle=throttle)
+    mend = "set it again at binding, as the receiver's instructions say, and test again"
+    if throttle:
+        mend += "; do not fly before the motor stops"
+    expected = Word(word, tuple(FAILSAFE)) if word else Word()
+    return BenchTest(
+        f"failsafe.{name}", title if word else f'{title}: it goes to "{channel.failsafe}"',
+        expected, f"plan line {channel.spans['failsafe'].line}", mend,
+    )  # fmt: skip
+
+
+def _failsafe_word(said: str, *, throttle: bool) -> str:
+    """Return the word for what a failsafe does; "closed" is off for a motor, up for flaps."""
+    if throttle and (said in OFF or is_zero(said)):
+        return "off"
+    words = sorted(FAILSAFE, key=lambda word: word == "off")
+    return next((word for word in words if said in FAILSAFE[word]), "")
+
+
+def directions(bench: Bench) -> Section:
+    """Every surface for every stick, then mixes and gyros."""
+    every = ways_by_servo(bench)
+    tests = [test for drive in bench.drives for test in _surface(bench, drive, every)]
+    order = {stick.id: place for place, stick in enumerate(STICKS)}
+    tests.sort(key=lambda test: order.get(test.id.rpartition(".")[2], len(order)))
+    tests += [*_mixes(bench), *_gyros(bench)]
+    about = "stand behind the aeroplane; look at the trailing edge. Again each time the wings"
+    about += " have been off"
+    return Section("Directions, seen from behind", tuple(tests), about)
+
+
+def ways(bench: Bench, drive: Drive) -> tuple[Way, ...]:
+    """Return how a servo's surface must move; nothing where that is not known."""
+    plan = bench.plan
+    function = function_of(plan, drive)
+    crow = any(m.kind == "crow" and _takes_part(function, m.apart) for m in plan.mixes)
+    found = ways_of(function, side_of(plan, drive.part), crow=crow)
+    if found is None:
+        bench.missing(f"{drive.part.id}: which way it must move: its side (a place with `side`)")
+    return found or ()
+
+
+def _takes_part(function: str, of: tuple[str, ...]) -> bool:
+    return base_of(function) in {base_of(word) for word in (*of, "flap")}
+
+
+def ways_by_servo(bench: Bench) -> dict[str, tuple[Way, ...]]:
+    """Return how the surface of every servo must move."""
+    return {d.part.id: ways(bench, d) for d in bench.drives if isinstance(d.part, Servo)}
+
+
+def _surface(bench: Bench, drive: Drive, every: Ways) -> Iterator[BenchTest]:
+    servo = drive.part
+    if not isinstance(servo, Servo):
+        return
+    codes, function = bench.codes([servo.id]), function_of(bench.plan, drive)
+    if not base_of(function):
+        yield BenchTest(
+            f"moves.{servo.id}", f"{servo.id} answers to {function or 'its channel'}, nothing else"
+            " does", Word(), f"plan line {servo.at('moves').line}",
+            "look at which socket its lead sits in, by the label", (), "off", (servo.id,), codes,
+        )  # fmt: skip
+    shared = shared_by(drive, mates_of(bench, drive, every))
+    for way in every[servo.id]:
+        choices, turn = (*way.choices, "still"), turn_of(bench, drive, way, every)
+        yield BenchTest(
+            direction_id(servo.id, way), f"{way.stick.words}: {servo.id} goes",
+            Word(way.word, choices), f"{way.why} ({PRACTICE})",
+            turn_words(servo.id, turn, shared), (), "off", (servo.id,), codes, turn=turn,
+        )  # fmt: skip
+
+
+def _mixes(bench: Bench) -> Iterator[BenchTest]:
+    for mix in bench.plan.mixes:
+        made = f"made in the {mix.made_in}" if mix.made_in != "both" else "made in two places"
+        of = f".{'-'.join(mix.of)}" if mix.of else ""
+        yield BenchTest(
+            f"mix.{mix.kind}{of}", f"{MIXES[mix.kind][0]}: {mix_words(mix)}", Word(),
+            f"plan line {mix.spans['kind'].line}, {made}",
+            "set the mix in that one place and nowhere else", (), "off",
+        )  # fmt: skip
+        if mix.kind == "differential-thrust":
+            yield from _thrust(bench)
+
+
+def _thrust(bench: Bench) -> Iterator[BenchTest]:
+    """Nose to the right asks for more thrust on the left."""
+    for drive in bench.drives:
+        side = side_of(bench.plan, drive.part)
+        if isinstance(drive.part, Esc) and side:
+            yield BenchTest(
+                f"direction.{drive.part.id}.yaw",
+                f"{YAW.words}, some throttle: the motor of {drive.part.id} turns",
+                Word("faster" if side == "left" else "slower", ("faster", "slower", "alike")),
+                f"nose to the right: the left propeller must pull more ({PRACTICE})",
+                "turn the mix round in the transmitter", (), "off", (drive.part.id,),
+                bench.codes([drive.part.id]),
+            )  # fmt: skip
+
+
+_TILTS = {
+    "elevator": "the nose is tipped down by hand: the elevator goes up",
+    "aileron": "the right wing is pushed down by hand: the right aileron goes down, the left up",
+    "rudder": "the nose is swung to the right by hand: the rudder goes to the left",
+    "v-tail": "the nose is tipped down by hand: both halves go up",
+    "elevon": "the nose is tipped down by hand: both halves go up",
+}
+"""A gyro works against what disturbs."""
+
+
+def _gyros(bench: Bench) -> Iterator[BenchTest]:
+    boxes = [p for p in bench.plan.parts.values() if isinstance(p, Stabiliser | Autopilot)]
+    for box in sorted(boxes, key=lambda part: part.id):
+        for function in _steadied(bench, box):
+            yield BenchTest(
+                f"gyro.{box.id}.{function}", f"{box.id} switched on; {_TILTS[function]}", Word(),
+                f"it works against what disturbs it ({PRACTICE})",
+                "turn that axis round in the box, not in the transmitter; a gyro that works the"
+                " wrong way crashes at once", (), "off", (box.id,),
+            )  # fmt: skip
+
+
+def _steadied(bench: Bench, box: Stabiliser | Autopilot) -> list[str]:
+    parts = [d for d in bench.drives if isinstance(d.part, Servo) and _through(d, box)]
+    return sorted({base_of(function_of(bench.plan, d)) for d in parts} & set(_TILTS))
+
+
+def _through(drive: Drive, box: Stabiliser | Autopilot) -> bool:
+    return any(mate.socket is not None and mate.socket.part == box for mate in drive.chain)
+
+
+def throws(bench: Bench) -> Section:
+    """Every function to both its ends without a hum."""
+    groups: dict[str, list[str]] = {}
+    for drive in bench.drives:
+        if isinstance(drive.part, Servo):
+            function = plain(function_of(bench.plan, drive)) or drive.part.id
+            groups.setdefault(function, []).append(drive.part.id)
+    tests = [_throw(bench, function, groups[function]) for function in sorted(groups)]
+    return Section("Throws", tuple(tests), "to both ends, trims at their ends too")
+
+
+def _throw(bench: Bench, function: str, servos: list[str]) -> BenchTest:
+    return BenchTest(
+        f"no-hum.{function}",
+        f"{spoken(servos)} {'goes' if len(servos) == 1 else 'go'} to both ends freely, nothing"
+        " binds and no servo hums",
+        Word(), PRACTICE,
+        "take back the end point, or free the linkage: a servo that hums is held fast and draws its"
+        " stall current", (), "off", tuple(servos), bench.codes(servos),
+    )  # fmt: skip

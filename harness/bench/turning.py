@@ -1,0 +1,170 @@
+"""What to turn round when a surface goes the wrong way: its channel, an input of a mix, or a plug.
+
+Reversing a channel turns a surface round for every stick at once. One that is wrong for one stick
+only has that input of its mix the wrong way, or sits in the plug of its twin: with the mix
+left = pitch + roll, right = pitch - roll, swapped plugs leave pitch right and turn roll round.
+Two servos on one Y-lead turn together; one alone is turned by an in-line reverser, or turned over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from harness.base.near import spoken
+from harness.bench.aero import CROW, FLAPS, INPUTS, ROLL, Way, base_of
+from harness.bench.trial import Turn
+from harness.bench.workbench import Bench
+from harness.facts.signals import Drive, function_of, side_of
+from harness.parts.control import Autopilot, Servo
+from harness.parts.leads import Lead
+
+NEVER = "never swap a servo's red and black"
+CAREFUL = NEVER.capitalize()
+Ways = Mapping[str, Sequence[Way]]
+"""How each surface must move, by the id of its servo."""
+
+
+def direction_id(servo: str, way: Way) -> str:
+    """Return the id of the test of one direction."""
+    return f"direction.{servo}.{way.stick.id}"
+
+
+def turn_of(bench: Bench, drive: Drive, way: Way, every: Ways) -> Turn:
+    """Return what to do when a surface goes wrong, alone and with its other directions."""
+    name = drive.part.id
+    if drive.sequenced:
+        words = (
+            "set that outlet's ends in the sequencer's programme; the transmitter cannot turn it"
+        )
+        return Turn((), (), words)
+    mates = mates_of(bench, drive, every)
+    own = every[name]
+    return Turn(
+        tuple(direction_id(name, each) for each in own),
+        tuple(direction_id(mate.part.id, each) for mate in mates for each in every[mate.part.id]),
+        _whole(bench, drive, way, mates, len(own)),
+        _alone(drive, mates),
+        _axis(bench, drive, way) if len(own) > 1 else "",
+    )
+
+
+def mates_of(bench: Bench, drive: Drive, every: Ways) -> list[Drive]:
+    """Return the other servos that get the same pulse."""
+    return [d for d in bench.drives if d.signal == drive.signal and d.part.id != drive.part.id
+            and every.get(d.part.id)]  # fmt: skip
+
+
+def _there(drive: Drive) -> str:
+    """Return the channel or output that drives a servo, and where it is set up."""
+    part = drive.outlet.part
+    if isinstance(part, Autopilot):
+        return f"output {drive.outlet.name} of {part.id} in the autopilot"
+    return f"channel {drive.outlet.name} in the transmitter"
+
+
+def _whole(bench: Bench, drive: Drive, way: Way, mates: Sequence[Drive], count: int) -> str:
+    words = f"reverse {_there(drive)} (its servo direction)"
+    if mates:
+        words += f", which turns {spoken(sorted([drive.part.id, *(m.part.id for m in mates)]))}"
+    elif count == 1 and way.stick.is_switch:
+        words += ", or turn the switch round there"
+    kinds = {m.kind for m in bench.plan.mixes if _in_mix(bench, drive, m.apart)}
+    if "differential" in kinds:
+        words += "; then look at the differential again: more up than down"
+    return words + (_swapped(bench, drive) if count == 1 and way.stick is ROLL else "")
+
+
+def _in_mix(bench: Bench, drive: Drive, of: Sequence[str]) -> bool:
+    return base_of(function_of(bench.plan, drive)) in {base_of(word) for word in of}
+
+
+def _alone(drive: Drive, mates: Sequence[Drive]) -> str:
+    if not mates:
+        return ""
+    part = drive.part
+    over = "" if isinstance(part, Servo) and part.fixed else ", or turn the servo over"
+    return f"put an in-line reverser into the lead of {part.id}{over}"
+
+
+def shared_by(drive: Drive, mates: Sequence[Drive]) -> str:
+    """Return "Y-lead" where servos with one pulse share a lead, else "channel"."""
+    own = _leads(drive)
+    return "Y-lead" if all(own & _leads(mate) for mate in mates) else "channel"
+
+
+def _leads(drive: Drive) -> set[str]:
+    sockets = (mate.socket for mate in drive.chain)
+    return {s.part.id for s in sockets if s is not None and isinstance(s.part, Lead)}
+
+
+def _axis(bench: Bench, drive: Drive, way: Way) -> str:
+    what = INPUTS[way.stick.id]
+    if way.stick is FLAPS and base_of(function_of(bench.plan, drive)) == "flap":
+        words = "turn the flap switch round in the transmitter"
+    elif way.stick is CROW:
+        words = f"turn the share of {drive.part.id} in the crow mix round"
+    else:
+        words = f"turn the {what} input of its mix round in the {_mixed_in(bench, drive)}"
+    return f"{words}; not the channel, which would turn the others too{_swapped(bench, drive)}"
+
+
+def _mixed_in(bench: Bench, drive: Drive) -> str:
+    places = {m.made_in for m in bench.plan.mixes if _in_mix(bench, drive, m.apart)} - {"both"}
+    if len(places) == 1:
+        return places.pop()
+    return "autopilot" if isinstance(drive.outlet.part, Autopilot) else "transmitter"
+
+
+def _swapped(bench: Bench, drive: Drive) -> str:
+    """Say how to find out whether a servo sits in the plug of its twin on the other side."""
+    twins = list(_twins(bench, drive))
+    if not twins:
+        return ""
+    name, socket = drive.part.id, drive.outlet.short
+    return (
+        f". Before you turn it: pull the plug out of {socket} with the supply off, switch on, and"
+        f" move the stick: {name} must be the one that stands still. If {spoken(twins, 'or')} does"
+        " instead, the two plugs are swapped: change them over and turn nothing round"
+    )
+
+
+def _twins(bench: Bench, drive: Drive) -> Iterator[str]:
+    plan = bench.plan
+    base, side = base_of(function_of(plan, drive)), side_of(plan, drive.part)
+    for other in bench.drives:
+        away = {side, side_of(plan, other.part)} == {"left", "right"}
+        alike = isinstance(other.part, Servo) and base_of(function_of(plan, other)) == base
+        if away and alike and other.signal != drive.signal:
+            yield other.part.id
+
+
+def turn_words(name: str, turn: Turn, shared: str) -> str:
+    """Return what to do, for a test of which nothing else is known."""
+    words = turn.whole
+    if turn.alone:
+        words = f"all servos on the same {shared} wrong: {turn.whole}; only {name}: {turn.alone}"
+    if turn.axis:
+        head = "" if turn.alone else f"every direction of {name} wrong: "
+        words = f"{head}{words}; only this direction wrong: {turn.axis}"
+    return f"{words}. {CAREFUL}"
+
+
+def turning_rules(bench: Bench, every: Ways) -> Iterator[str]:
+    """Yield the same in general, for what hangs on a plan."""
+    driven = [d for d in bench.drives if every.get(d.part.id)]
+    plain = [d for d in driven if not d.sequenced]
+    if any(len(every[d.part.id]) > 1 for d in plain):
+        yield (
+            "a surface that goes wrong for every stick: reverse its channel; one that goes wrong"
+            " for one stick only: turn that input of its mix round, or its plug and that of its"
+            " twin are swapped"
+        )
+    elif plain:
+        yield "a surface that goes wrong: reverse its channel"
+    if any(mates_of(bench, d, every) for d in plain):
+        yield (
+            "of two on one channel only one wrong: an in-line reverser in its lead, or turn it over"
+        )
+    if len(plain) < len(driven):
+        yield "what hangs on a sequencer is turned round in its programme"
+    yield NEVER

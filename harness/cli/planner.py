@@ -1,0 +1,85 @@
+"""The command that proposes a plan."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from harness.cli.exits import CLEAN, FINDINGS, CannotRun
+from harness.cli.say import say
+
+if TYPE_CHECKING:
+    from harness.plan.plan import Plan
+    from harness.planner.propose import NoPlan, Proposal
+
+
+def assign(plan: str, to: str, write: bool) -> int | None:
+    """Propose the whole for parts that have no plug yet: channels, leads, supply.
+
+    Nothing is changed without --write. Exit code 0: a plan is found; 1: none exists, or a danger or
+    error stays in it that no choice of plugs avoids; 2: could not run.
+    """
+    from harness.cli.progress import Progress
+    from harness.plan.load import load_plan
+    from harness.planner.propose import NoPlan, propose
+
+    if write and plan == "-":
+        raise CannotRun("--write needs a file: a plan from standard input cannot be changed")
+    loaded = load_plan(plan)
+    with Progress("planning"):
+        answer = propose(loaded)
+    if isinstance(answer, NoPlan):
+        _say_clash(answer, to)
+        return FINDINGS
+    say(_shown(loaded, answer, to, write), end="")
+    if write and answer.edits:
+        _write(plan, loaded, answer.text)
+    return FINDINGS if answer.faults else CLEAN
+
+
+def _say_clash(answer: NoPlan, to: str) -> None:
+    from harness.documents.figures.machine import json_text
+    from harness.documents.proposal import clash_data, clash_text
+
+    if to == "json":
+        say(json_text(clash_data(answer)), end="")
+    else:
+        say(clash_text(answer), end="", to_error=to != "text")
+
+
+def _shown(plan: Plan, answer: Proposal, to: str, write: bool) -> str:
+    """Return what is asked for; the whole is reasons, difference and, unless written, the plan."""
+    from harness.documents.figures.machine import json_text
+    from harness.documents.proposal import proposal_data, proposal_text
+    from harness.planner.rewrite import difference
+
+    if to == "plan":
+        return answer.text
+    if to == "json":
+        return json_text({**proposal_data(answer), "plan": answer.text})
+    shown = difference(plan, answer.text)
+    if to == "diff":
+        return shown
+    parts = [proposal_text(answer)]
+    if answer.edits:
+        parts += ["What changes in the file:\n\n" + shown]
+        parts += [] if write else ["The complete plan:\n\n" + answer.text]
+    return "\n".join(parts)
+
+
+def _write(path: str, plan: Plan, text: str) -> None:
+    """Write the plan's own file, unless it has been changed in the meantime."""
+    from pathlib import Path
+
+    from harness.base.files import write_whole
+    from harness.reading.text import decode
+
+    file = Path(path).resolve()  # a link stays a link
+    data = file.read_bytes()
+    if decode(path, data) != plan.source.text:
+        raise CannotRun(f'"{path}" has been changed meanwhile: nothing is written')
+    mark = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
+    try:
+        write_whole(file, mark + text.encode("utf-8"))
+    except OSError as error:
+        raise CannotRun(f'"{path}" cannot be written: {error.strerror or error}') from None
+    say(f"written: {path}")

@@ -1,0 +1,14 @@
+"""The picture: what plugs into what, drawn as the parts look.
+
+    pictures = draw_pages(report, Wish(view="run"))
+    files = render(pictures, "pdf")
+
+`draw_pages` raises Refusal for a name the plan does not have, LayoutError when Graphviz fails.
+"""
+
+from harness.diagram.draw import draw_pages
+from harness.diagram.findings import Marks, Numbered
+from harness.diagram.render import render
+from harness.diagram.stages import Picture, Wish
+
+__all__ = ["Marks", "Numbered", "Picture", "Wish", "draw_pages", "render"]

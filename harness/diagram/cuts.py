@@ -1,0 +1,134 @@
+"""What a view, a place, a function or a lead shows of the wiring."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from harness.base.near import hint
+from harness.base.refusal import Refusal
+from harness.diagram.stages import Cut, PortId, Wish
+from harness.diagram.trace import ends_of, serving, traced
+from harness.parts.contacts import Form, Mate
+from harness.parts.control import Autopilot
+from harness.parts.part import Bec
+from harness.parts.power import Capacitor, Esc, Fuse, Motor, Pack, PowerLead, Regulator
+from harness.plan.plan import Plan
+from harness.rules.run import Report
+from harness.wiring.build import Wiring
+from harness.wiring.codes import port_codes
+
+BATTERY_SIDE = (Pack, PowerLead, Fuse, Regulator, Motor, Capacitor)
+BATTERY_FORMS = frozenset({Form.POWER, Form.MOTOR, Form.BALANCE})
+
+
+def cut_of(report: Report, wish: Wish) -> Cut:
+    """Return the parts and mates a wish asks for; raises Refusal for a name the plan lacks."""
+    wiring, plan = report.wiring, report.plan
+    mates = [mate for mate in wiring.mates if mate.plug.id in _in_view(wiring, wish.view)]
+    if wish.lead:
+        mates = traced(wiring, _plugs_called(wiring, wish.lead))
+        return cut_around(mates, [p for p in plan.parts if p in ends_of(mates)], loose=False)
+    parts = _parts_in_view(plan, wish.view, mates)
+    if wish.place:
+        inside = _in_place(plan, wish.place)
+        parts = [part for part in parts if part in inside]
+    if wish.function:
+        members = serving(wiring, _function(plan, wish.function))
+        parts = [part for part in parts if part in members]
+        mates = list(cut_around(mates, members, loose=False).mates)
+    if not parts and (wish.place or wish.function):
+        raise Refusal(_nothing(wish))
+    return cut_around(mates, parts)
+
+
+def _nothing(wish: Wish) -> str:
+    """Say what a wish asks for that is not there."""
+    what = f"nothing of function {wish.function}" if wish.function else "nothing"
+    if wish.view in {"power", "control"}:
+        what += f" in the {wish.view} view"
+    return f"{what} lies in {wish.place}" if wish.place else f"there is {what}"
+
+
+def cut_around(mates: Iterable[Mate], parts: Iterable[str], *, loose: bool = True) -> Cut:
+    """Return the parts with the mates at them; without `loose` only those between them."""
+    shown = dict.fromkeys(parts)
+    return Cut(tuple(shown), tuple(m for m in mates if _is_shown(m, shown, loose=loose)))
+
+
+def _is_shown(mate: Mate, shown: Iterable[str], *, loose: bool) -> bool:
+    ends = [mate.plug.part.id in shown]
+    if mate.socket is not None:
+        ends.append(mate.socket.part.id in shown)
+    return any(ends) if loose else all(ends)
+
+
+def _in_view(wiring: Wiring, view: str) -> set[PortId]:
+    """Return the plugs that a view shows."""
+    every = {mate.plug.id for mate in wiring.mates}
+    if view in {"run", "airframe"}:
+        return every
+    battery = {m.plug.id for m in wiring.mates if m.plug.form in BATTERY_FORMS}
+    feeds = _feeding(wiring, (Pack, Regulator))
+    if view == "control":
+        return every - battery - feeds
+    return battery | feeds | _feeding(wiring, (Esc,))
+
+
+def _feeding(wiring: Wiring, kinds: tuple[type, ...]) -> set[PortId]:
+    """Return the plugs on the way from supplies of some kinds to the rails they feed."""
+    found: set[PortId] = set()
+    for port in wiring.ports.values():
+        part = port.part
+        if not (isinstance(part, kinds) and port.is_plug and port.form is Form.THREE_PIN):
+            continue
+        chain = wiring.upstream(*port.id)
+        cut = any("positive" in mate.join.pulled for mate in chain)
+        if not isinstance(part, Esc) or (isinstance(part.bec, Bec) and not cut):
+            found.update(mate.plug.id for mate in chain)
+    return found
+
+
+def _parts_in_view(plan: Plan, view: str, mates: Iterable[Mate]) -> list[str]:
+    if view in {"run", "airframe"}:
+        return list(plan.parts)
+    ends = ends_of(mates)
+    battery = {p.id for p in plan.parts.values() if isinstance(p, BATTERY_SIDE)}
+    if view == "power":
+        return [part for part in plan.parts if part in ends | battery]
+    return [part for part in plan.parts if part in ends or part not in battery]
+
+
+def _in_place(plan: Plan, place: str) -> set[str]:
+    if place not in plan.places:
+        raise Refusal(f'the plan has no place "{place}"; {hint(place, plan.places)}'.rstrip("; "))
+    return {p.id for p in plan.parts.values() if place in plan.holds(p.place)}
+
+
+def functions_of(plan: Plan) -> list[str]:
+    """Return every function a plan speaks of."""
+    found = [channel.function for channel in plan.channels.values()]
+    found += [name for pilot in plan.of(Autopilot) for name in pilot.outputs.values()]
+    found += [moves for part in plan.parts.values() if (moves := getattr(part, "moves", ""))]
+    return list(dict.fromkeys(found))
+
+
+def _function(plan: Plan, name: str) -> str:
+    known = functions_of(plan)
+    if name not in known:
+        raise Refusal(f'the plan has no function "{name}"; {hint(name, known)}'.rstrip("; "))
+    return name
+
+
+def _plugs_called(wiring: Wiring, name: str) -> list[PortId]:
+    """Return the plugs of a lead given by label code, by part, or by part.plug."""
+    codes = port_codes(wiring)
+    plugs = [mate.plug.id for mate in wiring.mates]
+    for match in (
+        [p for p in plugs if codes.get(p) == name],
+        [p for p in plugs if ".".join(p) == name],
+        [p for p in plugs if p[0] == name],
+    ):
+        if match:
+            return match
+    known = [*(codes[p] for p in plugs if p in codes), *(p[0] for p in plugs)]
+    raise Refusal(f'the plan has no lead "{name}"; {hint(name, known)}'.rstrip("; "))

@@ -1,0 +1,101 @@
+"""Leads as ribbons: which wires, how thick, from which picture to which."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from harness.diagram.currents import Currents
+from harness.diagram.part_words import Teller
+from harness.diagram.stages import PortId, Strand
+from harness.drawing.ribbon import BALANCE, CONTROL, MOTOR, POWER, End, Gauge, Wire
+from harness.parts.contacts import Form, LinkKind, Mate
+from harness.parts.control import Receiver, Sequencer
+from harness.parts.leads import Lead
+from harness.parts.power import Regulator
+from harness.wiring.build import Wiring
+
+GAUGES: Mapping[Form, Gauge] = {
+    Form.THREE_PIN: CONTROL,
+    Form.BUS: CONTROL,
+    Form.POWER: POWER,
+    Form.MOTOR: MOTOR,
+    Form.TWO_WIRE: CONTROL,
+    Form.BALANCE: BALANCE,
+}
+PLAIN: Mapping[Form, tuple[str, ...]] = {
+    Form.MOTOR: ("BK", "BK", "BK"),
+    Form.TWO_WIRE: ("RD", "BK"),
+    Form.POWER: ("RD", "BK"),
+    Form.BALANCE: ("RD", "BK"),
+    Form.BUS: ("WH", "RD", "BK"),
+    Form.THREE_PIN: ("WH", "RD", "BK"),
+}
+INNER = frozenset({LinkKind.WIRE, LinkKind.INSIDE, LinkKind.RELAY, LinkKind.DIODE})
+
+
+class Strander:
+    """Makes the strands of one wiring."""
+
+    def __init__(
+        self,
+        wiring: Wiring,
+        teller: Teller,
+        codes: Mapping[PortId, str],
+        currents: Currents | None = None,
+    ) -> None:
+        self.wiring, self.teller, self.codes, self.currents = wiring, teller, codes, currents
+        self.wired = {c for k in wiring.links if k.kind in INNER for c in (k.a, k.b)}
+        self._made: dict[PortId, Strand] = {}
+
+    def strand(self, mate: Mate, tail: PortId, head: PortId) -> Strand:
+        """Return the ribbon of one mate between two places of pictures."""
+        if mate.plug.id not in self._made:
+            self._made[mate.plug.id] = self._strand(mate, tail, head)
+        return replace(self._made[mate.plug.id], tail=tail, head=head)
+
+    def _strand(self, mate: Mate, tail: PortId, head: PortId) -> Strand:
+        plug = mate.plug
+        at: End = "head" if is_turned(mate) else "tail"
+        wires = self._wires(mate, at)
+        if mate.turned or mate.crossed:
+            wires = wires[::-1]
+        name = ".".join(plug.id)
+        side = self.wiring.plan.side(plug.part)
+        return Strand(
+            f"lead-{name}", tail, head, wires, gauge_of(mate), self.teller.lead(mate),
+            (plug.form.name.lower().replace("_", "-"),),
+            self.codes.get(plug.id, plug.short), side,  # type: ignore[arg-type]
+            mate.socket is not None and isinstance(mate.socket.part, Regulator),
+            self.currents.at(mate) if self.currents else None,
+        )  # fmt: skip
+
+    def _wires(self, mate: Mate, at: End) -> tuple[Wire, ...]:
+        plug, pulled = mate.plug, mate.join.pulled
+        if isinstance(plug.part, Lead) and (ends := plug.part.ends.get("plug")):
+            pairs = list(zip(plug.order, ends, strict=False))
+        elif plug.colours:
+            pairs = [(pin, c) for pin in plug.order if (c := plug.colours.get(pin))]
+            pairs = [pair for pair in pairs if plug.pin(pair[0]) in self.wired] or pairs
+        else:
+            return tuple(Wire(code) for code in PLAIN[plug.form])
+        return tuple(Wire(code, at if pin in pulled else "") for pin, code in pairs)
+
+
+def is_turned(mate: Mate) -> bool:
+    """Say whether a plug's part is drawn left of the socket it plugs into.
+
+    A receiver stands before its autopilot; a sequencer has its supply at its right, as the
+    receiver has, so that a regulator stands right of all that it feeds.
+    """
+    if mate.socket is None:
+        return False
+    into_regulator = isinstance(mate.socket.part, Regulator)
+    boxed = isinstance(mate.plug.part, Sequencer)
+    return isinstance(mate.plug.part, Receiver) or (into_regulator and boxed)
+
+
+def gauge_of(mate: Mate) -> Gauge:
+    """Return how thick a lead is drawn."""
+    thin = mate.socket is not None and mate.socket.form is Form.BALANCE
+    return BALANCE if thin else GAUGES[mate.plug.form]

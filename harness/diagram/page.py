@@ -1,0 +1,242 @@
+"""One page: zones, leads, parts, markers, legend, title block."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+from harness.diagram.findings import Numbered
+from harness.diagram.marking import markers
+from harness.diagram.page_size import on_paper, scale_on
+from harness.diagram.room import Room
+from harness.diagram.stages import Sheet, Strand
+from harness.diagram.zone_names import zones_of
+from harness.drawing import glyphs as g
+from harness.drawing import look
+from harness.drawing.layout_model import Laid, LaidNode, Rect
+from harness.drawing.marks import TITLE
+from harness.drawing.pill import band, scale
+from harness.drawing.ribbon import ribbon, ribbon_width
+from harness.drawing.scene import (
+    Commands,
+    Group,
+    Path,
+    Point,
+    Scene,
+    moved_group,
+    rect_path,
+    spline_path,
+)
+from harness.rules.run import Report
+
+GAP = 8.0
+EDGE = 2.0
+HALO = 6.0  # how far the tint of a marked part or lead reaches beyond it, both sides together
+FRAME = 3.0  # breadth of the frame round a marked part
+SHARES = (1.0, 0.7, 0.5, 0.36, 0.27)  # of the page's width that a legend is tried on
+SCALE_NOTES = (
+    "Share is current over what plug, lead or wire bears; V is what arrives or is given.",
+    "No number: under 5 mA, or motor wires. Computed from the plan: meter before you fly.",
+)
+Block = tuple[Group, float, float]
+"""Something written on a page, with its width and height."""
+
+
+@dataclass(frozen=True)
+class Heading:
+    """What the title block says."""
+
+    aircraft: str
+    view: str
+    revision: str
+    page: str
+    paper: str = "A4"
+    missing: str = ""
+    about: str = ""
+    listed: str = "findings"
+
+
+def scene_of(
+    report: Report,
+    sheet: Sheet,
+    laid: Laid,
+    found: Sequence[Numbered],
+    heading: Heading,
+    behind: Callable[[Laid], list[Group]] = lambda _: [],
+    *,
+    legend: bool = True,
+) -> Scene:
+    """Return the finished page; `behind` draws what lies under everything else.
+
+    Without `legend` the findings are marked and their words left to another page.
+    """
+    spoken = found if legend else ()
+    laid = shifted(laid, *centred(laid, spoken, heading))
+    body = [*behind(laid), *zones_of(report, sheet, laid), *leads_and_parts(sheet, laid)]
+    body += markers(found, sheet, laid, body)
+    size, extras = furnished(laid, spoken, heading)
+    paper = Path(rect_path(0, 0, *size), fill=look.PAPER)
+    title = f"{heading.aircraft}, {heading.view}"
+    return Scene(*size, (paper, *body, *extras), title, f"plan {heading.revision}, {heading.page}")
+
+
+def page_size(laid: Laid, found: Sequence[Numbered], heading: Heading) -> Point:
+    """Return width and height of the page, words and all, without drawing it."""
+    return furnished(shifted(laid, *centred(laid, found, heading)), found, heading)[0]
+
+
+def centred(laid: Laid, found: Sequence[Numbered], heading: Heading) -> Point:
+    """Return how far a small drawing moves in from the corner, words kept clear."""
+    wide, high = on_paper(laid.width, laid.height + 2 * EDGE, heading.paper)
+    words = 64.0 + 24.0 * len(found)
+    right = max((wide - laid.width) / 2, 0.0)
+    return right, max((high - laid.height - words) / 2, EDGE)
+
+
+def shifted(laid: Laid, right: float, down: float) -> Laid:
+    """The layout moved on a page that is larger than it."""
+
+    def moved(rect: Rect) -> Rect:
+        return replace(rect, x=rect.x + right, y=rect.y + down)
+
+    def moved_node(node: LaidNode) -> LaidNode:
+        ports = {name: (x + right, y + down) for name, (x, y) in node.ports.items()}
+        return LaidNode(moved(node.rect), ports)
+
+    return Laid(
+        {name: moved_node(node) for name, node in laid.nodes.items()},
+        {n: tuple((x + right, y + down) for x, y in points) for n, points in laid.edges.items()},
+        {name: moved(rect) for name, rect in laid.clusters.items()},
+        laid.width + 2 * right,
+        laid.height + down + EDGE,
+    )
+
+
+def leads_and_parts(sheet: Sheet, laid: Laid) -> list[Group]:
+    """Return ribbons and, above them, pictures where the layout put them."""
+    tinted = [s for s in sheet.strands if s.reading]
+    items = _halos(sheet, laid) + ([_band(s, laid) for s in tinted] if tinted else [])
+    for s in sheet.strands:
+        casing = None if s.reading else look.PAPER
+        items.append(ribbon(s.id, laid.edges[s.id], s.wires, gauge=s.gauge, title=s.title,
+                            classes=s.classes, casing=casing))  # fmt: skip
+    for name, piece in sheet.pieces.items():
+        rect = laid.nodes[name].rect
+        items.append(moved_group(piece.glyph.group, rect.x, rect.y))
+    return items
+
+
+def _halos(sheet: Sheet, laid: Laid) -> list[Group]:
+    """Return what lies under marked parts and leads."""
+    found: list[Group] = []
+    for name, color in sheet.halos.items():
+        if name in laid.nodes:
+            frame = _frame(laid.nodes[name].rect)
+            found.append(_halo(name, frame, color, FRAME))
+    for s in sheet.strands:
+        if s.id in sheet.halos:
+            color = sheet.halos[s.id]
+            wide = ribbon_width(len(s.wires), s.gauge) + HALO
+            found.append(_halo(s.id, spline_path(laid.edges[s.id]), color, wide))
+    return found
+
+
+def _frame(rect: Rect) -> Commands:
+    """Return the outline a little outside a picture."""
+    out = HALO / 2
+    return rect_path(rect.x - out, rect.y - out, rect.width + HALO, rect.height + HALO, HALO)
+
+
+def _halo(name: str, path: Commands, color: str, wide: float) -> Group:
+    """Return a coloured line with a thin dark edge, so that it is seen on any ground."""
+    edge = Path(path, stroke=look.INK, width=wide + 1)
+    return Group(f"halo-{name}", (edge, Path(path, stroke=color, width=wide)), ("halo",))
+
+
+def _band(s: Strand, laid: Laid) -> Group:
+    assert s.reading is not None
+    wires = ribbon_width(len(s.wires), s.gauge)
+    name = s.id.replace("lead-", "band-", 1)
+    return band(name, laid.edges[s.id], wires, s.reading.amps, s.reading.share)
+
+
+def furnished(laid: Laid, found: Sequence[Numbered], heading: Heading) -> tuple[Point, list[Group]]:
+    """Return the page's size and its title block and legend, in free corners if there are any."""
+    wide, high = on_paper(laid.width, laid.height, heading.paper)
+    room = _covered(laid, wide, high)
+    best: tuple[float, Point, list[Group]] | None = None
+    ways = product(SHARES if found else SHARES[:1], (False, True) if heading.about else (False,))
+    for share, aside in ways:
+        words = _words(found, heading, wide * share)
+        size, extras = _placed(words, room.copy(), heading.paper, aside=aside)
+        fit = scale_on(size, heading.paper)
+        if best is None or fit > best[0] + 1e-9:
+            best = (fit, size, extras)
+    assert best is not None
+    return best[1], best[2]
+
+
+def _words(found: Sequence[Numbered], heading: Heading, wide: float) -> list[Block]:
+    """Return the title block and, if there is anything to say, the legend."""
+    words = (heading.aircraft, heading.view, heading.revision, heading.page)
+    about = look.wrapped(heading.about, look.SMALL, TITLE - 18)
+    notes = [*about, heading.missing] if heading.missing else about
+    blocks = [g.title_block("title", *words, notes=notes)]
+    if heading.about:
+        blocks.append(scale("scale", SCALE_NOTES))
+    if found:
+        breadth = max(wide - 2 * GAP, 150.0)
+        legend, tall = g.legend("legend", [n.remark for n in found], breadth)
+        blocks.append((legend, breadth, tall))
+    return blocks
+
+
+def _placed(
+    blocks: Sequence[Block], room: Room, paper: str, *, aside: bool = False
+) -> tuple[Point, list[Group]]:
+    """Put blocks into free corners, else below the drawing; return the page's size too.
+
+    `aside`: what does not fit below the other beside one another makes the page broader.
+    """
+    wide, high = room.wide, room.high
+    extras: list[Group] = []
+    bottom = high
+    beside: Point | None = None
+    for block, across, tall in blocks:
+        spot = _corner(room, across, tall)
+        if spot is None and "scale" in block.classes:
+            spot = _anywhere(room, across, tall)
+        if spot is None and beside and (aside or beside[0] + across <= wide):
+            spot = beside
+            wide = max(wide, spot[0] + across + GAP)
+            bottom = max(bottom, spot[1] + tall + GAP)
+        elif spot is None:
+            spot = (GAP, bottom + GAP)
+            bottom += tall + 2 * GAP
+            beside = (across + 4 * GAP, spot[1])
+        room.cover([Rect(spot[0] - GAP, spot[1] - GAP, across + 2 * GAP, tall + 2 * GAP)])
+        extras.append(moved_group(block, *spot))
+    return (on_paper(wide, bottom, paper) if bottom > high else (wide, high)), extras
+
+
+def _covered(laid: Laid, wide: float, high: float) -> Room:
+    room = Room(wide, high)
+    rects = [*laid.clusters.values(), *(node.rect for node in laid.nodes.values())]
+    room.cover(Rect(r.x - GAP, r.y - GAP, r.width + 2 * GAP, r.height + 2 * GAP) for r in rects)
+    room.cover_lines(laid.edges.values(), 6.0 + GAP)
+    return room
+
+
+def _anywhere(room: Room, across: float, tall: float) -> Point | None:
+    whole = Rect(0.0, 0.0, room.wide, room.high)
+    found = next(room.spots(across + 2 * GAP, tall + 2 * GAP, whole), None)
+    return found and (found[0] + GAP, found[1] + GAP)
+
+
+def _corner(room: Room, across: float, tall: float) -> Point | None:
+    far, low, middle = room.wide - across - GAP, room.high - tall - GAP, room.high / 2
+    spots = ((GAP, GAP), (GAP, low), (far, low), (far, GAP), (GAP, middle), (far, middle))
+    fits = far >= GAP and low >= GAP
+    free = (s for s in spots if fits and room.is_free(Rect(s[0], s[1], across, tall)))
+    return next(free, None)

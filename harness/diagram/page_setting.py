@@ -1,0 +1,64 @@
+"""What every page of one report shares."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from harness.diagram.currents import Currents
+from harness.diagram.lead_ribbons import Strander
+from harness.diagram.outlets import Outlets
+from harness.diagram.part_words import Teller
+from harness.diagram.pictures import Artist
+from harness.diagram.stages import PortId, Strand
+from harness.drawing.glyph import Glyph
+from harness.drawing.marks import flag
+from harness.drawing.pill import pill
+from harness.parts.contacts import Mate
+from harness.parts.part import Part
+from harness.rules.run import Report
+from harness.wiring.codes import port_codes
+
+
+class Shared:
+    """What every page of one report shares: codes, tooltips, pictures."""
+
+    def __init__(self, report: Report, currents: Currents | None = None) -> None:
+        self.report, self.currents = report, currents
+        self.codes: dict[PortId, str] = port_codes(report.wiring)
+        self.teller = Teller(report, self.codes)
+        if currents:
+            self.teller.said = currents.said(report.plan)
+        self.outlets = Outlets(report, self.codes)
+        self.artist = Artist(report, self.teller, self.outlets)
+        self.strander = Strander(report.wiring, self.teller, self.codes, currents)
+        self.pages: Mapping[str, int] = {}
+        self._tips: dict[str, Glyph] = {}
+
+    def home(self, part: Part) -> str:
+        """Return the place a part is drawn in: its own, else that of what it plugs into."""
+        seen: set[str] = set()
+        here: Part | None = part
+        while here is not None and here.id not in seen:
+            if here.place:
+                return here.place
+            seen.add(here.id)
+            joins = here.joins()
+            here = self.report.plan.parts.get(joins[0][1].part) if joins else None
+        return ""
+
+    def tip(self, mate: Mate, strand: Strand) -> Glyph:
+        """Return the flag of a lead, drawn once."""
+        name = ".".join(mate.plug.id)
+        if name not in self._tips:
+            self._tips[name] = flag(
+                f"flag-{name}", strand.code, side=strand.side, title=strand.title
+            )
+        return self._tips[name]
+
+    def pill(self, strand: Strand) -> Glyph | None:
+        """Return the current of a lead, to stand by its flag."""
+        if strand.reading is None:
+            return None
+        ident = strand.id.replace("lead-", "current-", 1)
+        reading = strand.reading
+        return pill(ident, reading.amps, reading.share, f"{strand.code}, {reading.case}")

@@ -1,0 +1,89 @@
+"""Free room on a drawing: a coarse grid of what is covered, asked for rectangles in no time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from harness.diagram.lead_points import along
+from harness.drawing.bezier import Curve, Spline, curves, is_plain
+from harness.drawing.layout_model import Rect
+from harness.drawing.scene import Point
+
+CELL = 2.0  # points
+
+
+class Room:
+    """Which cells of a drawing `wide` by `high` points are covered."""
+
+    def __init__(self, wide: float, high: float) -> None:
+        self.wide, self.high = wide, high
+        self.columns, self.rows = int(wide / CELL) + 2, int(high / CELL) + 2
+        self.covered = [bytearray(self.columns) for _ in range(self.rows)]
+
+    def cover(self, rects: Iterable[Rect]) -> None:
+        """Mark rectangles as covered."""
+        for rect in rects:
+            self._mark(rect.x, rect.y, rect.x + rect.width, rect.y + rect.height)
+
+    def cover_lines(self, splines: Iterable[Spline], reach: float) -> None:
+        """Mark the neighbourhood of leads."""
+        for spline in splines:
+            for curve in curves(spline):
+                for left, top, right, low in _boxes(curve):
+                    self._mark(left - reach, top - reach, right + reach, low + reach)
+
+    def _mark(self, left: float, top: float, right: float, low: float) -> None:
+        start, end = self._cells(left, right, self.columns)
+        first, last = self._cells(top, low, self.rows)
+        marks = b"\x01" * (end - start)
+        for row in self.covered[first:last]:
+            row[start:end] = marks
+
+    def copy(self) -> Room:
+        """Return a drawing covered alike, to be covered further."""
+        other = Room(0.0, 0.0)
+        other.wide, other.high = self.wide, self.high
+        other.columns, other.rows = self.columns, self.rows
+        other.covered = [row[:] for row in self.covered]
+        return other
+
+    def is_free(self, rect: Rect) -> bool:
+        """Say whether nothing covers a rectangle that lies inside the drawing."""
+        inside = rect.x >= 0 and rect.x + rect.width <= self.wide
+        inside = inside and rect.y >= 0 and rect.y + rect.height <= self.high
+        return inside and self._blocker(rect) < 0
+
+    def _blocker(self, rect: Rect) -> int:
+        """Return the rightmost covered column of cells under a rectangle, -1 for none."""
+        left, right = self._cells(rect.x, rect.x + rect.width, self.columns)
+        top, low = self._cells(rect.y, rect.y + rect.height, self.rows)
+        return max((row.rfind(1, left, right) for row in self.covered[top:low]), default=-1)
+
+    def spots(self, width: float, height: float, within: Rect) -> Iterator[Point]:
+        """Yield free top left corners for a rectangle, from the top down, left to right."""
+        y = max(within.y, 0.0)
+        right = min(within.x + within.width, self.wide) - width + 0.01
+        low = min(within.y + within.height, self.high) - height + 0.01
+        while y <= low:
+            x = max(within.x, 0.0)
+            while x <= right:
+                blocked = self._blocker(Rect(x, y, width, height))
+                if blocked < 0:
+                    yield x, y
+                x = max(x + CELL, (blocked + 1) * CELL)
+            y += CELL
+
+    @staticmethod
+    def _cells(start: float, end: float, count: int) -> tuple[int, int]:
+        low = min(max(int(start // CELL), 0), count)
+        return low, max(min(int(-(-end // CELL)), count), low)
+
+
+def _boxes(curve: Curve) -> Iterator[tuple[float, float, float, float]]:
+    """Yield what a curve covers: one box if it is level or upright, else points along it."""
+    if is_plain(curve):
+        (ax, ay), (dx, dy) = curve[0], curve[3]
+        yield min(ax, dx), min(ay, dy), max(ax, dx), max(ay, dy)
+        return
+    for x, y in along(curve):
+        yield x, y, x, y

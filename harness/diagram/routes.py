@@ -1,0 +1,270 @@
+"""Ways of leads between columns of parts: level through the columns, upright in the gaps.
+
+No part stands in a gap, so every upright stretch gets a lane of its own there, and a gap is just
+as wide as its lanes need. Corners are round.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise, takewhile
+from math import hypot
+
+from harness.diagram.lane_choice import Stretch, lane_numbers
+from harness.diagram.rows import Key, Rows
+from harness.diagram.stages import Strand
+from harness.drawing.bezier import mix, straight
+from harness.drawing.layout_model import Laid, LaidNode, Rect
+from harness.drawing.scene import KAPPA, Point
+
+LANE = 9.0  # distance of lanes, points
+TURN = 9.0  # room for the corners at both sides of the lanes
+RADIUS = 12.0
+LEVEL = 1.0  # less climb than this is none
+ZONE_MARGIN = 7.0
+EDGE = 8.0  # of a layout, left and right of all parts
+
+
+@dataclass(frozen=True)
+class Leg:
+    """One gap of a lead's way: from a height to a height, and the side each of them lies at."""
+
+    gap: int
+    start: float
+    end: float
+    from_left: bool
+    to_left: bool
+
+    def stretch(self, name: str) -> Stretch:
+        """Return its heights by side."""
+        ends = ((self.start, self.from_left), (self.end, self.to_left))
+        return Stretch(
+            name, tuple(y for y, left in ends if left), tuple(y for y, left in ends if not left)
+        )
+
+    @property
+    def climbs(self) -> bool:
+        """Say whether it needs a lane."""
+        return abs(self.end - self.start) > LEVEL or self.from_left == self.to_left
+
+
+class Ways:
+    """The ways of all leads at given heights: in which gaps they climb, and in which lanes."""
+
+    def __init__(self, rows: Rows, heights: Mapping[Key, float]) -> None:
+        self.rows, self.heights = rows, heights
+        self.legs = {s.id: _legs(rows, s, heights) for s in rows.sheet.strands}
+        self.lanes = _lanes(rows, self.legs)
+
+    @property
+    def width(self) -> float:
+        """The least width, points."""
+        widths = _gap_widths(self.rows, self.lanes, 0.0)
+        return _whole_width(self.rows, widths)
+
+    @property
+    def height(self) -> float:
+        """The height, points."""
+        nodes = self.rows.laid.nodes.items()
+        rims = [self.heights["node", name, 0] + node.rect.height / 2 for name, node in nodes]
+        return max([0.0, *rims, *(self.heights["low", z, 0] for z in self.rows.laid.clusters)])
+
+    def laid(self, spare: float = 0.0) -> Laid:
+        """Return the finished layout; `spare` points of width are shared out among the gaps."""
+        rows, lanes = self.rows, self.lanes
+        widths = _gap_widths(rows, lanes, max(spare, 0.0))
+        left, _ = _columns(rows, widths)
+        nodes = {
+            name: _at(node, left[rows.column[name]], self.heights["node", name, 0])
+            for name, node in rows.laid.nodes.items()
+        }
+        edges: dict[str, tuple[Point, ...]] = {}
+        for s in rows.sheet.strands:
+            start, end = nodes[s.tail[0]].ports[s.tail[1]], nodes[s.head[0]].ports[s.head[1]]
+            xs = [_lane_x(leg, lanes[leg.gap].get(f"{s.id}/{i}"), lanes, widths, left)
+                  for i, leg in enumerate(self.legs[s.id])]  # fmt: skip
+            edges[s.id] = rounded(_corners(start, end, self.legs[s.id], xs))
+        zones = _zones(rows, self.heights, nodes)
+        return Laid(nodes, edges, zones, _whole_width(rows, widths), self.height)
+
+
+def _legs(rows: Rows, s: Strand, heights: Mapping[Key, float]) -> list[Leg]:
+    """Return one leg a gap, in the order of the lead's way."""
+    levels = [heights[key] + offset for key, offset in rows.stops(s)]
+    first, last = rows.gaps(s)
+    step = 1 if first <= last else -1
+    numbers = list(range(first, last + step, step))
+    # A port at the right of its picture lies at the left side of the gap beyond it.
+    begins, ends = rows.sheet.side(s.tail) == "right", rows.sheet.side(s.head) == "right"
+    forward = step > 0
+    return [
+        Leg(
+            gap, a, b,
+            begins if i == 0 else forward,
+            ends if i == len(numbers) - 1 else not forward,
+        )
+        for i, (gap, (a, b)) in enumerate(zip(numbers, pairwise(levels), strict=True))
+    ]  # fmt: skip
+
+
+def _lanes(rows: Rows, legs: Mapping[str, list[Leg]]) -> list[dict[str, int]]:
+    """Return for each gap the lane of each climb, named strand/number."""
+    climbs: dict[int, list[Stretch]] = defaultdict(list)
+    for s in rows.sheet.strands:
+        for i, leg in enumerate(legs[s.id]):
+            if leg.climbs:
+                climbs[leg.gap].append(leg.stretch(f"{s.id}/{i}"))
+    return [lane_numbers(climbs[g]) if climbs[g] else {} for g in range(rows.count + 1)]
+
+
+def _count(lanes: Mapping[str, int]) -> int:
+    return max(lanes.values(), default=-1) + 1
+
+
+def _gap_widths(rows: Rows, lanes: Sequence[Mapping[str, int]], spare: float) -> list[float]:
+    outer = {0, rows.count}
+    widths = []
+    total = sum(_count(lane) + 1 for lane in lanes[1:-1]) or 1
+    for number, lane in enumerate(lanes):
+        count = _count(lane)
+        least = 0.0 if number in outer else TURN
+        wide = 2 * TURN + (count - 1) * LANE if count else least
+        widths.append(wide + (0.0 if number in outer else spare * (count + 1) / total))
+    return widths
+
+
+def _columns(rows: Rows, widths: Sequence[float]) -> tuple[list[float], list[float]]:
+    broad = [0.0] * rows.count
+    for name, node in rows.laid.nodes.items():
+        broad[rows.column[name]] = max(broad[rows.column[name]], node.rect.width)
+    left: list[float] = []
+    right: list[float] = []
+    x = EDGE
+    for number, size in enumerate(broad):
+        x += widths[number]
+        left.append(x)
+        x += size
+        right.append(x)
+    return [*left, x + widths[rows.count]], right
+
+
+def _whole_width(rows: Rows, widths: Sequence[float]) -> float:
+    """Return the width of a layout, the zones' margins at both edges included."""
+    return _columns(rows, widths)[0][-1] + EDGE
+
+
+def _lane_x(
+    leg: Leg,
+    lane: int | None,
+    lanes: Sequence[Mapping[str, int]],
+    widths: Sequence[float],
+    left: Sequence[float],
+) -> float | None:
+    """Return where in its gap a leg climbs; None for a level one."""
+    if lane is None:
+        return None
+    wide, count = widths[leg.gap], _count(lanes[leg.gap])
+    start = left[leg.gap] - wide
+    pitch = (wide - 2 * TURN) / (count - 1) if count > 1 else 0.0
+    pitch = min(pitch, 1.5 * LANE)
+    return start + wide / 2 + (lane - (count - 1) / 2) * pitch
+
+
+def _corners(
+    start: Point, end: Point, legs: Sequence[Leg], xs: Sequence[float | None]
+) -> list[Point]:
+    points = [start]
+    for leg, x in zip(legs, xs, strict=True):
+        if x is not None:
+            points += [(x, points[-1][1]), (x, leg.end)]
+    return [*_slid(points, end[1]), end]
+
+
+def _slid(points: list[Point], y: float) -> list[Point]:
+    """The corners with the last level stretch moved the fraction of a point that it is off."""
+    off = points[-1][1]
+    count = sum(1 for _ in takewhile(lambda point: point[1] == off, reversed(points)))
+    if count == len(points):
+        return points
+    return [*points[:-count], *((x, y) for x, _ in points[-count:])]
+
+
+def rounded(corners: Sequence[Point]) -> tuple[Point, ...]:
+    """Return a polyline as cubic curves with round corners."""
+    points = [corners[0]]
+    for corner in corners[1:]:
+        if hypot(corner[0] - points[-1][0], corner[1] - points[-1][1]) > 0.01:
+            points.append(corner)
+    if len(points) == 1:
+        points.append((points[0][0] + 0.1, points[0][1]))
+    chain = [points[0]]
+    index = 1
+    while index < len(points) - 1:
+        near = points[index - 1 : index + 3]
+        if len(near) == 4 and _is_step(*near):
+            _step(chain, *near)
+            index += 2
+            continue
+        _turn(chain, *near[:3])
+        index += 1
+    _line(chain, points[-1])
+    return tuple(chain)
+
+
+def _turn(chain: list[Point], before: Point, corner: Point, after: Point) -> None:
+    """A quarter circle, or less of one where there is no room."""
+    reach = min(RADIUS, _distance(before, corner) / 2, _distance(corner, after) / 2)
+    _line(chain, _toward(corner, before, reach))
+    handle = reach * (1 - KAPPA)
+    chain += [_toward(corner, before, handle), _toward(corner, after, handle),
+              _toward(corner, after, reach)]  # fmt: skip
+
+
+def _is_step(before: Point, one: Point, other: Point, after: Point) -> bool:
+    """Say whether a lead goes on the same way after a climb too short for two round corners."""
+    onward = (one[0] - before[0]) * (after[0] - other[0]) > 0
+    return onward and _distance(one, other) < 2 * RADIUS
+
+
+def _step(chain: list[Point], before: Point, one: Point, other: Point, after: Point) -> None:
+    """A soft S."""
+    reach = min(1.3 * RADIUS, _distance(before, one) / 2, _distance(other, after) / 2)
+    _line(chain, _toward(one, before, reach))
+    chain += [one, other, _toward(other, after, reach)]
+
+
+def _line(chain: list[Point], end: Point) -> None:
+    chain += straight([chain[-1], end])[1:]
+
+
+def _distance(a: Point, b: Point) -> float:
+    return hypot(b[0] - a[0], b[1] - a[1])
+
+
+def _toward(corner: Point, other: Point, distance: float) -> Point:
+    total = _distance(corner, other)
+    return mix(corner, other, distance / total if total else 0.0)
+
+
+def _at(node: LaidNode, x: float, middle: float) -> LaidNode:
+    rect = node.rect
+    y = middle - rect.height / 2
+    ports = {n: (px - rect.x + x, py - rect.y + y) for n, (px, py) in node.ports.items()}
+    return LaidNode(Rect(x, y, rect.width, rect.height), ports)
+
+
+def _zones(
+    rows: Rows, heights: Mapping[Key, float], nodes: Mapping[str, LaidNode]
+) -> dict[str, Rect]:
+    """Return each zone round its own parts and the zones inside it."""
+    found: dict[str, Rect] = {}
+    for zone in rows.laid.clusters:
+        inside = [n.rect for name, n in nodes.items() if rows.inside(rows.zone[name], zone)]
+        margin = ZONE_MARGIN - 3.0 * rows.depth(zone)
+        left = min(rect.x for rect in inside) - margin
+        right = max(rect.x + rect.width for rect in inside) + margin
+        top, low = heights["top", zone, 0], heights["low", zone, 0]
+        found[zone] = Rect(left, top, right - left, low - top)
+    return found

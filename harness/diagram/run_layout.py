@@ -1,0 +1,106 @@
+"""The run: sources at the left, devices at the right, places as zones.
+
+Graphviz says which column each part falls in and in which order parts and passing leads follow
+one another there. The heights are then made as tight as the page asks (`rows`), and every climb
+of a lead gets a lane of its own (`lane_choice`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
+
+from harness.diagram.attempt import Attempt, first_readable
+from harness.diagram.columns import columns_of
+from harness.diagram.flagged_parts import node_of
+from harness.diagram.routes import Ways
+from harness.diagram.rows import Rows
+from harness.diagram.stages import Sheet, Strand
+from harness.drawing.layout import lay_out, lay_out_all
+from harness.drawing.layout_model import Laid, LayoutCluster, LayoutEdge, LayoutGraph
+from harness.drawing.ribbon import CONTROL
+from harness.drawing.scene import Point
+from harness.plan.plan import Plan
+
+LOOSEST = 1.2  # how much wider than its lanes need a small plan is drawn
+
+
+def run_layout(plan: Plan, sheet: Sheet, page: Point) -> Laid:
+    """Lay a sheet out from left to right, for a page of this width and height.
+
+    Where the plain layout is too large to be read, zones are drawn together, or put in another
+    order, and the best is taken.
+    """
+    return first_readable(
+        Attempt(partial(_rows, sheet, graph, laid), _tightened, page)
+        for graph, laid in _orders(plan, graph_of(plan, sheet))
+    ).done
+
+
+def _rows(sheet: Sheet, graph: LayoutGraph, laid: Laid, headroom: float) -> Rows:
+    return Rows(sheet, graph, laid, headroom=headroom)
+
+
+def _orders(plan: Plan, graph: LayoutGraph) -> Iterator[tuple[LayoutGraph, Laid]]:
+    """Yield layouts by Graphviz: the plain one, then the others, made side by side."""
+    laid = lay_out(graph)
+    yield graph, laid
+    tight = drawn_together(graph, columns_of(laid))
+    others = [tight] if tight != graph else []
+    if len(graph.clusters) > 1:
+        zones = tuple(sorted(graph.clusters, key=lambda z: _side(plan, z)))
+        others.append(replace(tight, clusters=zones))
+    yield from zip(others, lay_out_all(others), strict=True)
+
+
+def _side(plan: Plan, zone: LayoutCluster) -> int:
+    """Left places first, right places last."""
+    sides = {plan.places[place].side for place in plan.holds(zone.id)}
+    return 0 if "left" in sides else 2 if "right" in sides else 1
+
+
+def _tightened(rows: Rows, page: Point) -> Laid:
+    shape = page[0] / page[1]
+    heights = rows.heights(rows.laid.width / shape)
+    ways = Ways(rows, heights)
+    return ways.laid(min(ways.height * shape, ways.width * LOOSEST) - ways.width)
+
+
+def drawn_together(graph: LayoutGraph, columns: dict[str, int]) -> LayoutGraph:
+    """Return the graph with devices that alone stretch their zone to the left moved right."""
+    ends = {edge.tail for edge in graph.edges}
+    zones: dict[str, dict[int, list[str]]] = {}
+    for node in graph.nodes:
+        if node.cluster:
+            zones.setdefault(node.cluster, {}).setdefault(columns[node.id], []).append(node.id)
+    later: dict[str, int] = {}
+    for by_column in zones.values():
+        first, *others = sorted(by_column)
+        if others and not ends & set(by_column[first]):
+            later.update(dict.fromkeys(by_column[first], others[0]))
+    edges = tuple(
+        replace(e, minlen=max(later[e.head] - columns[e.tail], 1)) if e.head in later else e
+        for e in graph.edges
+    )
+    return replace(graph, edges=edges)
+
+
+def graph_of(plan: Plan, sheet: Sheet) -> LayoutGraph:
+    """Return what is asked of the layout."""
+    zones = zones_of(plan, sheet)
+    nodes = tuple(node_of(p, p.zone if p.zone in zones else None) for p in sheet.pieces.values())
+    edges = tuple(_edge(strand) for strand in sheet.strands)
+    clusters = tuple(LayoutCluster(z, plan.places[z].within or None, 8.0) for z in zones)
+    return LayoutGraph(nodes, edges, clusters, nodesep=4, ranksep=26)
+
+
+def _edge(s: Strand) -> LayoutEdge:
+    heavy = 1 if s.supplies else 3 if s.gauge is not CONTROL else 2
+    return LayoutEdge(s.id, s.tail[0], s.head[0], s.tail[1], s.head[1], heavy)
+
+
+def zones_of(plan: Plan, sheet: Sheet) -> list[str]:
+    """Return the places that hold something on this sheet, outer ones too."""
+    used = {place for piece in sheet.pieces.values() for place in plan.holds(piece.zone)}
+    return [zone for zone in sheet.zones if zone in used]

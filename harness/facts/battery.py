@@ -1,0 +1,73 @@
+"""The way from a part's battery wires back to the packs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harness.parts.contacts import Form, Mate
+from harness.parts.figure import from_catalogue
+from harness.parts.part import Part
+from harness.parts.power import Fuse, Pack, PowerLead
+from harness.wiring.build import Wiring
+
+
+@dataclass(frozen=True)
+class Run:
+    """One way from a part to a pack: the part first, then leads and fuses, the pack last."""
+
+    parts: tuple[Part, ...]
+
+    @property
+    def pack(self) -> Pack | None:
+        """The pack at the end, if the run gets to one."""
+        last = self.parts[-1]
+        return last if isinstance(last, Pack) else None
+
+    @property
+    def length(self) -> float:
+        """The lengths that are known, added up, in mm."""
+        return sum(getattr(part, "length", None) or 0.0 for part in self.parts)
+
+    @property
+    def unmeasured(self) -> list[Part]:
+        """The parts of the run without a length; a pack's own wires count when they are given."""
+        wires = [part for part in self.parts if not isinstance(part, Pack)]
+        return [part for part in wires if getattr(part, "length", None) is None]
+
+
+def source_mates(wiring: Wiring, part: Part) -> list[Mate]:
+    """Return the mates of a part's battery-side plugs, in the order of the plan."""
+    ports = [name for name, _ in part.joins() if wiring.ports[part.id, name].form is Form.POWER]
+    mates = [wiring.by_plug[part.id, name] for name in ports]
+    return [mate for mate in mates if mate.fits and mate.first]
+
+
+def runs_of(wiring: Wiring, part: Part, before: tuple[Part, ...] = ()) -> list[Run]:
+    """Return every way from a part's battery plugs to a pack."""
+    chain = (*before, part)
+    if isinstance(part, Pack):
+        return [Run(chain)]
+    found: list[Run] = []
+    parts = {m.socket.part.id: m for m in source_mates(wiring, part) if m.socket}
+    for mate in parts.values():
+        above = mate.socket.part if mate.socket else None
+        passes = isinstance(above, Pack | PowerLead | Fuse) and above not in chain
+        if passes and above is not None and mate.socket and mate.socket.form is Form.POWER:
+            found += runs_of(wiring, above, chain)
+    return found
+
+
+def full_volts(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> float | None:
+    """Return the volts a part gets from fully charged packs; None when nobody knows."""
+    if isinstance(part, Pack):
+        per_cell = from_catalogue(wiring.plan.catalogue, "packs", part.chemistry, "full")
+        return part.cells * per_cell.number if per_cell else None
+    mates = [m for m in source_mates(wiring, part) if m.socket]
+    above = [m.socket.part for m in mates if m.socket and m.socket.part.id not in seen]
+    series = isinstance(part, PowerLead) and part.kind == "series"
+    once = above if series else list({other.id: other for other in above}.values())
+    volts = [full_volts(wiring, other, (*seen, part.id)) for other in once]
+    known = [v for v in volts if v is not None]
+    if not known or len(known) < len(volts):
+        return None
+    return sum(known) if series else max(known)

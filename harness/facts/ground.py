@@ -1,0 +1,168 @@
+"""Ground loops: motor current that goes back by the signal ground of a lead.
+
+What a device takes by one wire of its lead it gives back by another. Anything left over is current
+on its way through; what part of it the motors send is told by superposition.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from harness.facts.battery import source_mates
+from harness.facts.currents import currents
+from harness.facts.poles import put_right
+from harness.parts.contacts import Contact, Mate, Port
+from harness.parts.control import Sensor, Sequencer
+from harness.parts.part import Part
+from harness.parts.power import Esc, Fuse, PowerLead, Regulator
+from harness.wiring.build import PortId, Wiring
+from harness.wiring.fact import fact
+
+PLUG = "plug"
+"""The port of the lead with the signal."""
+
+NONE = 0.005
+"""A; a loop through which less flows is no loop."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stray:
+    """The motor current through a part's signal ground, A: below 0 it goes back by the lead."""
+
+    part: Part
+    amps: float
+    case: str
+
+
+def bridging(wiring: Wiring) -> list[Part]:
+    """Return the parts with a signal lead and a battery side, by id."""
+    plan, found = wiring.plan, list[Esc | Sequencer | Sensor]()
+    found += [*plan.of(Esc), *plan.of(Sequencer), *plan.of(Sensor)]
+    both: list[Part] = [p for p in found if (p.id, PLUG) in wiring.by_plug and p.supply]
+    return sorted(both, key=lambda part: part.id)
+
+
+def strays(wiring: Wiring, least: float) -> list[Stray]:
+    """Return the worst of each part where it is above `least` amperes."""
+    flows, found = currents(wiring), []
+    for part in bridging(wiring):
+        amps = flows.judged(flows.outcome.stray(part.id, PLUG))
+        cases = [n for n, size in enumerate(abs(amps)) if size > least]
+        worst = max((_motors(wiring, part, n) for n in cases), key=_size, default=None)
+        if worst is not None and _size(worst) > least:
+            found.append(worst)
+    return found
+
+
+def _size(stray: Stray) -> float:
+    return round(abs(stray.amps), 6)
+
+
+def _motors(wiring: Wiring, part: Part, case: int) -> Stray:
+    """Add up what the motors send into a part by the wires of its lead."""
+    flows, total = currents(wiring), 0.0
+    driven = {demand.draw for demand in flows.outcome.net.demands if isinstance(demand.part, Esc)}
+    for number, sign in _pins(wiring, part):
+        for draw, amps in flows.shares(case).of_link(number).items():
+            total += sign * amps if draw in driven else 0.0
+    return Stray(part, total, flows.outcome.cases[case].name)
+
+
+def _pins(wiring: Wiring, part: Part) -> Iterator[tuple[int, float]]:
+    """Yield the links of the mated pins of a part's lead, and whether they run into the part."""
+    outcome = currents(wiring).outcome
+    for pin in wiring.ports[part.id, PLUG].order:
+        contact = Contact(part.id, PLUG, pin)
+        number = outcome.mated.get(contact)
+        if number is not None:
+            yield number, 1.0 if outcome.wiring.links[number].b == contact else -1.0
+
+
+def in_loops(wiring: Wiring) -> list[Esc]:
+    """Return the ESCs through whose signal ground motor current flows, or would if it were known.
+
+    Those of one loop share a ground net.
+    """
+    flows = currents(wiring)
+    lasting = next(n for n, case in enumerate(flows.outcome.cases) if case.lasting)
+    found = []
+    for esc in bridging(wiring):
+        if not isinstance(esc, Esc):
+            continue
+        amps = flows.judged(flows.outcome.stray(esc.id, PLUG))
+        if float(abs(amps).max()) > NONE or (flows.unknown and _reached(wiring, esc, lasting)):
+            found.append(esc)
+    return found
+
+
+def _reached(wiring: Wiring, esc: Esc, case: int) -> bool:
+    """Whether the current of some ESC would go through the signal ground of this one."""
+    draws = [
+        draw
+        for number, _ in _pins(wiring, esc)
+        for draw in currents(wiring).shares(case).of_link(number)
+        if isinstance(draw.part, Esc) and draw.missing
+    ]
+    return bool(draws)
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """The links of the negatives of one ESC up to where others meet it: battery and signal side."""
+
+    main: tuple[int, ...]
+    lead: tuple[int, ...]
+
+
+def ways_of(wiring: Wiring, escs: Iterable[Esc]) -> dict[str, Ways]:
+    """Return the negatives of the ESCs of one loop, by id."""
+    both, found = _mates(wiring), dict[str, Ways]()
+    met = Counter(name for mains, leads in both.values() for name in (*mains, *leads))
+    for esc in escs:
+        main, lead = (
+            [mate for name, mate in mates.items() if met[name] == 1] for mates in both[esc.id]
+        )
+        found[esc.id] = Ways(_negatives(wiring, main), _negatives(wiring, lead))
+    return found
+
+
+@fact
+def _mates(wiring: Wiring) -> dict[str, tuple[dict[PortId, Mate], dict[PortId, Mate]]]:
+    """The mates from each part with both sides to its packs, and by its lead to what drives it."""
+    parts: list[Part] = [*bridging(wiring), *wiring.plan.of(Regulator)]
+    found = {}
+    for part in parts:
+        mains = {mate.plug.id: mate for mate in _up(wiring, part)}
+        leads = {mate.plug.id: mate for mate in wiring.upstream(part.id, PLUG)}
+        found[part.id] = (mains, leads)
+    return found
+
+
+def _up(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> Iterator[Mate]:
+    """Yield the mates from a part's battery plugs to the packs."""
+    for mate in source_mates(put_right(wiring), part):
+        if mate.socket is None or mate.socket.part.id in seen:
+            continue
+        yield mate
+        if isinstance(mate.socket.part, PowerLead | Fuse):
+            yield from _up(wiring, mate.socket.part, (*seen, part.id))
+
+
+def _negatives(wiring: Wiring, mates: list[Mate]) -> tuple[int, ...]:
+    """Return the links with resistance at the negative pins of mated pairs, both wires included."""
+    ports: list[Port] = [port for m in mates for port in (m.plug, m.socket) if port is not None]
+    at = _resisting(wiring)
+    return tuple(sorted({n for port in ports for n in at.get(port.pin("negative"), ())}))
+
+
+@fact
+def _resisting(wiring: Wiring) -> dict[Contact, list[int]]:
+    """The numbers of the links with resistance by the contacts at their ends."""
+    found: dict[Contact, list[int]] = defaultdict(list)
+    for number in sorted(currents(wiring).outcome.net.ohms):
+        link = currents(wiring).wiring.links[number]
+        found[link.a].append(number)
+        found[link.b].append(number)
+    return found

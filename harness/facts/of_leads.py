@@ -1,0 +1,110 @@
+"""What the lead list, the labels and the traces read of a wiring; made once and kept with it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from harness.electrics.flow import Flow
+from harness.facts.currents import currents
+from harness.parts.contacts import POLE_PINS, Form, Port
+from harness.parts.leads import Lead as ThreePinLead
+from harness.parts.leads import WingPlug
+from harness.parts.part import PINS
+from harness.parts.power import Pack, Regulator
+from harness.wiring.build import PortId, Wiring
+from harness.wiring.codes import codes_of, natural
+from harness.wiring.leads import Lead, LeadKey, leads_of
+from harness.wiring.supply_ways import Supply
+
+if TYPE_CHECKING:
+    from harness.electrics.flows import Flows
+
+_KEPT = "documents.facts"
+
+
+@dataclass
+class Facts:
+    """The leads of a wiring by code, and its currents."""
+
+    wiring: Wiring
+
+    @cached_property
+    def codes(self) -> dict[LeadKey, str]:
+        """The label code of every lead."""
+        return codes_of(self.wiring)
+
+    @cached_property
+    def leads(self) -> tuple[Lead, ...]:
+        """Every lead, in the order of the codes."""
+        return tuple(sorted(leads_of(self.wiring), key=lambda lead: natural(self.codes[lead.key])))
+
+    @cached_property
+    def by_port(self) -> dict[PortId, Lead]:
+        """The lead that a plug or socket sits on."""
+        return {port.id: lead for lead in self.leads for port in lead.ports}
+
+    @cached_property
+    def flows(self) -> Flows:
+        """The solved currents, of the wiring with faults of polarity put right, as rules see it."""
+        return currents(self.wiring)
+
+    @cached_property
+    def supply(self) -> Supply:
+        """The ways to the sources."""
+        return Supply(self.wiring)
+
+    def code_at(self, port: Port) -> str:
+        """Return the code of the lead a port sits on, or "" for a socket of a box."""
+        lead = self.by_port.get(port.id)
+        return self.codes[lead.key] if lead else ""
+
+    def load(self, lead: Lead) -> Flow:
+        """Return the current through a lead, at the port of its trunk that carries most."""
+        flows = [self.flows.port(*port.id) for port in lead.trunk]
+        return max(flows, key=lambda flow: flow.burst, default=Flow())
+
+
+def facts_of(wiring: Wiring) -> Facts:
+    """Return the facts of a wiring, made at the first call."""
+    kept: dict[str, Facts] = vars(wiring)  # as functools.cached_property keeps its own
+    if _KEPT not in kept:
+        kept[_KEPT] = Facts(wiring)
+    return kept[_KEPT]
+
+
+def wired_pins(port: Port) -> tuple[str, ...]:
+    """Return the pins of a port that have a wire, in the order of the housing."""
+    part = port.part
+    if isinstance(part, Pack | Regulator) and port.form is Form.THREE_PIN:
+        return tuple(pin for pin in port.order if pin in POLE_PINS)
+    if isinstance(part, WingPlug):
+        circuit = part.circuits[port.name.removeprefix("plug-")]
+        return tuple(pin for pin in port.order if getattr(circuit, pin) is not None)
+    return port.order
+
+
+def insulation(port: Port) -> tuple[tuple[str, ...], bool]:
+    """Return the wires' IEC 60757 codes in pin order, and whether the plan states them.
+
+    Empty where nobody can say: motor wires, the two wires of a bare-motor leg.
+    """
+    part, pins = port.part, wired_pins(port)
+    if isinstance(part, ThreePinLead) and (own := part.ends.get(port.name)):
+        return own, True
+    stated = bool(getattr(part, "colours", "")) and port.form is Form.THREE_PIN
+    colours: Mapping[str, str] = port.colours or {}
+    if not colours and port.form is Form.POWER:
+        colours = {"positive": "RD", "negative": "BK"}
+    return tuple(colours[pin] for pin in pins if pin in colours), stated
+
+
+def pale_wire(port: Port) -> str:
+    """Return the IEC 60757 code of a 3-pin plug's signal wire, "" for any other plug."""
+    colours, _ = insulation(port)
+    pins = wired_pins(port)
+    if port.form is not Form.THREE_PIN or len(colours) != len(PINS):
+        return ""
+    return colours[pins.index("signal")]

@@ -1,0 +1,195 @@
+"""Loops of nothing but copper and packs whose volts do not add up to nothing."""
+
+from __future__ import annotations
+
+from collections import defaultdict, deque
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from harness.facts.poles import TINY, pack_nets, put_right
+from harness.parts.contacts import COPPER, Contact, Link, LinkKind, Mate
+from harness.parts.control import Sensor, Sequencer
+from harness.parts.part import Part
+from harness.parts.power import Esc, Load, Pack, PowerLead, Regulator
+from harness.wiring.build import Wiring
+from harness.wiring.fact import fact
+
+TAPS = (Esc, Regulator, Sensor, Sequencer, Load)
+
+
+class Step(NamedTuple):
+    """One link of a loop, walked from `start`; `rise` is the volts gained on the way."""
+
+    link: Link
+    start: Contact
+    rise: float
+
+
+@dataclass(frozen=True, slots=True)
+class Short:
+    """One loop: its steps, the plugs in it, the packs that drive it and its volts."""
+
+    steps: tuple[Step, ...]
+    mates: tuple[Mate, ...]
+    packs: tuple[Pack, ...]
+    taps: tuple[Part, ...]
+    jumper: Part | None
+    volts: float
+    opposed: bool
+
+    @property
+    def kind(self) -> str:
+        """The name of the rule that reports it."""
+        if self.opposed:
+            return "unlike-parallel-packs"
+        if self.jumper is not None:
+            return "jumper-short"
+        if self.taps and all(isinstance(tap, Esc) for tap in self.taps) and len(self.taps) > 1:
+            return "escs-on-different-levels"
+        return "upper-pack-tap" if self.taps else "shorted-loop"
+
+    @property
+    def pull(self) -> Mate | None:
+        """The plug to pull: the tap's supply, the jumper's plug, else one that sits on a pack."""
+        culprit = self.taps[0] if self.taps else self.jumper
+        own = [
+            m for m in self.mates if m.plug.part is culprit and m.plug.name in {"supply", "in-1"}
+        ]
+        jumped = [m for m in self.mates if m.socket is not None and m.socket.part is culprit]
+        on_pack = [m for m in self.mates if m.socket and isinstance(m.socket.part, Pack)]
+        return next(iter((*own, *jumped, *on_pack, *self.mates)), None)
+
+
+@fact
+def shorts(wiring: Wiring) -> tuple[Short, ...]:
+    """Return every loop at fault, the shortest first; each is opened before the next is sought."""
+    return tuple(_all(put_right(wiring)))
+
+
+def _all(wiring: Wiring) -> Iterator[Short]:
+    links = sorted(wiring.links, key=lambda k: (k.a, k.b))
+    while _faulty(wiring, links):
+        steps = shortest_loop(wiring, links)
+        if not steps:
+            return
+        found = _described(wiring, steps)
+        yield found
+        opened = _opened(found)
+        links = [link for link in links if link not in opened]
+
+
+def _faulty(wiring: Wiring, links: list[Link]) -> bool:
+    nets = pack_nets(Wiring(wiring.plan, wiring.ports, wiring.mates, links, wiring.roles))
+    return any(abs(loop.surplus) > TINY for loop in nets.loops)
+
+
+def _opened(short: Short) -> set[Link]:
+    """Return the links that go when the loop is opened."""
+    pull = None if short.opposed else short.pull
+    if pull is None:
+        return {step.link for step in short.steps if step.link.kind is LinkKind.SOURCE}
+    return {
+        step.link
+        for step in short.steps
+        if step.link.kind is LinkKind.MATE and (step.link.a.part, step.link.a.port) == pull.plug.id
+    }
+
+
+def shortest_loop(wiring: Wiring, links: list[Link]) -> list[Step]:
+    """Return the loop with the fewest links whose volts do not cancel, or nothing.
+
+    Such a loop passes a pole of a pack. From every pole a breadth-first tree is grown; the best
+    loop is closed by one link outside a tree (loops whose volts cancel obey Thomassen's three-path
+    condition, so this search misses none).
+    """
+    near: dict[Contact, list[Step]] = defaultdict(list)
+    poles = set()
+    for link in links:
+        volts = _rise(wiring, link)
+        if volts is not None:
+            near[link.a].append(Step(link, link.a, volts))
+            near[link.b].append(Step(link, link.b, -volts))
+            poles |= {link.a} if link.kind is LinkKind.SOURCE else set()
+    loops = (loop for pole in sorted(poles) if (loop := _from(near, pole)))
+    return min(loops, key=len, default=[])
+
+
+def _rise(wiring: Wiring, link: Link) -> float | None:
+    if link.kind in COPPER:
+        return 0.0
+    pack = link.kind is LinkKind.SOURCE and isinstance(wiring.plan.parts[link.owner], Pack)
+    return link.volts if pack else None
+
+
+def _end(step: Step) -> Contact:
+    return step.link.b if step.start == step.link.a else step.link.a
+
+
+def _from(near: dict[Contact, list[Step]], pole: Contact) -> list[Step]:
+    """Return the shortest loop with volts that a breadth-first tree from one pole closes."""
+    volts, way, depth = {pole: 0.0}, {pole: None}, {pole: 0}
+    before: dict[Contact, Step | None] = dict(way)
+    best: list[Step] = []
+    todo = deque([pole])
+    while todo:
+        here = todo.popleft()
+        for step in near[here]:
+            there = _end(step)
+            if there not in before:
+                before[there], depth[there] = step, depth[here] + 1
+                volts[there] = volts[here] + step.rise
+                todo.append(there)
+            elif abs(volts[here] + step.rise - volts[there]) > TINY:
+                loop = _closed(before, step)
+                best = loop if not best or len(loop) < len(best) else best
+    return best
+
+
+def _closed(before: dict[Contact, Step | None], step: Step) -> list[Step]:
+    """Join the ways to both ends of a link, less what they share."""
+    out, back = _way(before, step.start), _way(before, _end(step))
+    while out and back and out[0] == back[0]:
+        out, back = out[1:], back[1:]
+    home = [Step(s.link, _end(s), -s.rise) for s in reversed(back)]
+    return [*out, step, *home]
+
+
+def _way(before: dict[Contact, Step | None], contact: Contact) -> list[Step]:
+    way = []
+    step = before[contact]
+    while step is not None:
+        way.append(step)
+        step = before[step.start]
+    return way[::-1]
+
+
+def _described(wiring: Wiring, steps: list[Step]) -> Short:
+    """Turn a loop so that it leaves a pack by its plus, and name what lies on it."""
+    parts = wiring.plan.parts
+    if sum(step.rise for step in steps) < 0:
+        steps = [Step(s.link, _end(s), -s.rise) for s in reversed(steps)]
+    first = next(n for n, step in enumerate(steps) if step.rise > 0)
+    steps = steps[first:] + steps[:first]
+    ports = dict.fromkeys((step.start.part, step.start.port) for step in steps)
+    mates = [
+        wiring.by_plug[s.link.a.part, s.link.a.port] for s in steps if s.link.kind is LinkKind.MATE
+    ]
+    names = list(dict.fromkeys(part for part, _ in ports))
+    bridged = next((s.start.part for s in steps if s.start.pin == "bridge"), "")
+    packs = [parts[s.link.owner] for s in steps if s.link.kind is LinkKind.SOURCE]
+    return Short(
+        tuple(steps),
+        tuple({mate.plug.id: mate for mate in mates}.values()),
+        tuple(pack for pack in packs if isinstance(pack, Pack)),
+        tuple(parts[n] for n in names if _is_tap(parts[n], {p for q, p in ports if q == n})),
+        parts.get(bridged) if isinstance(parts.get(bridged), PowerLead) else None,
+        sum(step.rise for step in steps),
+        any(step.rise < 0 for step in steps),
+    )
+
+
+def _is_tap(part: Part, ports: set[str]) -> bool:
+    """Whether the loop goes through a part from its battery side to its 3-pin side."""
+    lead = any(port.startswith(("plug", "out")) for port in ports)
+    return isinstance(part, TAPS) and "supply" in ports and lead

@@ -1,0 +1,221 @@
+"""Which pulse reaches which part: the way from a device to the channel that drives it.
+
+A way with a fault in it (no such socket, unlike forms, a socket taken twice) leads nowhere here:
+the rule about that fault speaks, and the others stand back.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from harness.base.functions import agree, is_familiar, side_in
+from harness.base.near import spoken
+from harness.base.span import Span
+from harness.parts.contacts import Mate, Port
+from harness.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo
+from harness.parts.leads import Lead
+from harness.parts.part import Part
+from harness.parts.power import Esc, Load
+from harness.plan.plan import Plan
+from harness.wiring.build import Wiring
+from harness.wiring.fact import fact
+
+DEVICES = (Servo, Esc, Retract, Load)
+"""What answers to a pulse and moves, turns or switches something."""
+
+
+@dataclass(frozen=True, slots=True)
+class Drive:
+    """One device and the sound mates from its plug up.
+
+    `outlet` makes its pulse: a sequencer's outlet, or else a socket of a receiver or autopilot.
+    `socket` is the receiver's or autopilot's socket at the upper end, or None where it hangs loose.
+    """
+
+    part: Part
+    chain: tuple[Mate, ...]
+    outlet: Port
+    socket: Port | None
+
+    @property
+    def span(self) -> Span:
+        """Where the plan says into what the device is plugged."""
+        return self.chain[0].span
+
+    @property
+    def sequenced(self) -> bool:
+        """Say whether a sequencer makes its pulse."""
+        return isinstance(self.outlet.part, Sequencer)
+
+    @property
+    def signal(self) -> tuple[str, str]:
+        """What all devices with the same pulse have in common.
+
+        A channel comes out of every receiver that has a socket of its name.
+        """
+        part = self.outlet.part
+        return ("" if isinstance(part, Receiver) else part.id, self.outlet.name)
+
+    @property
+    def reversals(self) -> int:
+        """+1, or -1 with an odd number of in-line reversers below the outlet."""
+        count = 0
+        for mate in self.chain:
+            if mate.socket is None or mate.socket.id == self.outlet.id:
+                break
+            part = mate.socket.part
+            count += isinstance(part, Lead) and part.kind == "reverser"
+        return -1 if count % 2 else 1
+
+
+def sound(wiring: Wiring, mate: Mate) -> bool:
+    """Say whether a plug sits alone in a socket of its own form."""
+    socket = mate.socket
+    return socket is not None and mate.fits and len(wiring.by_socket[socket.id]) == 1
+
+
+def is_channel(socket: Port) -> bool:
+    """Say whether a socket gives out a channel."""
+    return isinstance(socket.part, Receiver | Autopilot) and socket.name in socket.part.sockets
+
+
+def free_sockets(wiring: Wiring, owner: str, plug: Port) -> list[str]:
+    """Return a part's empty sockets that a plug fits; a supply socket is none for a device."""
+    device = isinstance(plug.part, (*DEVICES, Sequencer, Lead))
+    return [
+        port.name
+        for port in wiring.by_part[owner]
+        if not port.is_plug
+        and set(port.forms) & set(plug.forms)
+        and not wiring.by_socket.get(port.id)
+        and (is_channel(port) or not device or not isinstance(port.part, Receiver | Autopilot))
+    ]
+
+
+def drive_of(wiring: Wiring, part: Part) -> Drive | None:
+    """Return what drives a part, or None when its way up breaks before anything makes a pulse."""
+    chain: list[Mate] = []
+    outlet: Port | None = None
+    for mate in wiring.upstream(part.id):
+        if not sound(wiring, mate):
+            break
+        chain.append(mate)
+        socket = mate.socket
+        assert socket is not None
+        if outlet is None and isinstance(socket.part, Sequencer):
+            outlet = socket
+        if is_channel(socket):
+            return Drive(part, tuple(chain), outlet or socket, socket)
+    return Drive(part, tuple(chain), outlet, None) if outlet else None
+
+
+@fact
+def drives(wiring: Wiring) -> tuple[Drive, ...]:
+    """Return what drives every device, by id; a load that nothing switches is none."""
+    found = (
+        drive_of(wiring, part)
+        for part in sorted(wiring.plan.parts.values(), key=lambda part: part.id)
+        if isinstance(part, DEVICES) and (part.moves or isinstance(part, Servo))
+    )
+    return tuple(drive for drive in found if drive is not None)
+
+
+def by_signal(wiring: Wiring) -> dict[tuple[str, str], list[Drive]]:
+    """Return the devices that share one pulse."""
+    found: dict[tuple[str, str], list[Drive]] = defaultdict(list)
+    for drive in drives(wiring):
+        found[drive.signal].append(drive)
+    return dict(sorted(found.items()))
+
+
+def by_channel(wiring: Wiring) -> dict[tuple[str, str], list[Drive]]:
+    """Return the devices below each channel socket, through sequencers too."""
+    found: dict[tuple[str, str], list[Drive]] = defaultdict(list)
+    for drive in drives(wiring):
+        if drive.socket is not None:
+            found[drive.socket.id].append(drive)
+    return dict(sorted(found.items()))
+
+
+def channel_key(drive: Drive) -> tuple[str, str] | None:
+    """Return what all devices of one channel share: the same for every receiver."""
+    if drive.socket is None:
+        return None
+    part = drive.socket.part
+    return ("" if isinstance(part, Receiver) else part.id, drive.socket.name)
+
+
+def channel_function(plan: Plan, socket: Port | None) -> str:
+    """Return the function of a channel socket, or "" when the plan gives none."""
+    if socket is None:
+        return ""
+    if isinstance(socket.part, Autopilot):
+        return socket.part.outputs.get(socket.name, "")
+    channel = plan.channels.get(socket.name)
+    return channel.function if channel else ""
+
+
+def stated_function(part: Part) -> str:
+    """Return the function the plan states for a device, or ""."""
+    return str(getattr(part, "moves", "")) if "moves" in part.spans else ""
+
+
+def function_of(plan: Plan, drive: Drive) -> str:
+    """Return what a device moves: stated, else its channel's function, else its kind's own.
+
+    An ESC is for throttle and a leg for gear, unless its channel bears a word of the plan's own.
+    """
+    own = stated_function(drive.part)
+    default = str(getattr(drive.part, "moves", ""))
+    channel = channel_function(plan, drive.socket)
+    if own or not channel:
+        return own or default
+    return default if default and is_familiar(channel) else channel
+
+
+def side_of(plan: Plan, part: Part) -> str:
+    """Return the side a device works on: from its function, else its place or id."""
+    return side_in(stated_function(part)) or plan.side(part)
+
+
+def belongs(plan: Plan, drive: Drive) -> bool:
+    """Say whether a device is on a channel of its function and side."""
+    channel = channel_function(plan, drive.socket)
+    if not agree(function_of(plan, drive), channel):
+        return False
+    sides = {side_in(channel), side_of(plan, drive.part)} - {""}
+    return len(sides) < 2
+
+
+def astray(wiring: Wiring) -> dict[str, str]:
+    """Return the channels without a socket whose devices hang on one of another name.
+
+    channel: that socket. One fault, two names: `unnamed-channel` reports it.
+    """
+    plan = wiring.plan
+    sockets = {name for receiver in plan.of(Receiver) for name in receiver.sockets}
+    homeless = {c.function: name for name, c in plan.channels.items() if name not in sockets}
+    found: dict[str, str] = {}
+    for group in by_channel(wiring).values():
+        socket = group[0].socket
+        function = function_of(plan, group[0])
+        own = socket and isinstance(socket.part, Receiver) and not channel_function(plan, socket)
+        if socket and own and function in homeless:
+            found.setdefault(homeless[function], socket.name)
+    return found
+
+
+def has_bus(plan: Plan) -> bool:
+    """Say whether a receiver hands all its channels on by a bus lead."""
+    return any(receiver.plug for receiver in plan.of(Receiver))
+
+
+def named(parts: Sequence[Part]) -> str:
+    """Return how a message names parts: servo "a", or servos "a" and "b"."""
+    if len(parts) == 1:
+        return parts[0].named()
+    words = {part.word for part in parts}
+    ids = spoken(f'"{part.id}"' for part in parts)
+    return f"{next(iter(words))}s {ids}" if len(words) == 1 else spoken(p.named() for p in parts)

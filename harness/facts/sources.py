@@ -1,0 +1,108 @@
+"""Which of several sources on one rail stays, and which pins to pull to part the others."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harness.facts.rails import bec_of, rails
+from harness.facts.ways import near_of, tree, way
+from harness.parts.contacts import Contact, Link, LinkKind, Mate
+from harness.parts.control import Sequencer
+from harness.parts.part import Part
+from harness.parts.power import Esc, Pack, Regulator
+from harness.wiring.build import Wiring
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A plug at which two sources are parted: its red pin pulled, or all of it."""
+
+    mate: Mate
+    red: bool
+
+
+def name_of(part: Part) -> str:
+    """Name a source: a pack, a regulator, or the BEC of an ESC."""
+    return f"the BEC of {part.named()}" if isinstance(part, Esc) else part.named()
+
+
+def fighting(wiring: Wiring, sources: list[Link]) -> bool:
+    """Say whether the sources on one net are more than one, packs joined on purpose aside."""
+    parts = [wiring.plan.parts[link.owner] for link in sources]
+    radio = [part for part in parts if isinstance(part, Pack) and part.plug is not None]
+    made = [part for part in parts if bec_of(part) is not None]
+    return len(parts) > 1 and (bool(made) or len(radio) > 1)
+
+
+def rivals(wiring: Wiring, sources: list[Link]) -> list[Link]:
+    """Return the sources of a net that can drive current into each other: their minus meets too.
+
+    One whose black pin is pulled instead of the red one is `signal-without-ground`'s: that rule
+    has both pins put right.
+    """
+    wiring = rails(wiring).wiring
+    left = [link for link in sources if not _black_pulled(wiring, link.owner)]
+    groups: dict[Contact, list[Link]] = {}
+    for link in left:
+        groups.setdefault(wiring.nets.root[link.a], []).append(link)
+    return max(groups.values(), key=len, default=[])
+
+
+def embattled(wiring: Wiring) -> set[str]:
+    """Return the sources that fight on some rail: what volts there are is anybody's guess."""
+    nets = (rivals(wiring, direct) for direct in rails(wiring).direct.values())
+    return {link.owner for sources in nets if fighting(wiring, sources) for link in sources}
+
+
+def _black_pulled(wiring: Wiring, owner: str) -> bool:
+    mate = wiring.by_plug.get((owner, "plug"))
+    pulled = mate.join.pulled if mate else ()
+    return "negative" in pulled and "positive" not in pulled
+
+
+def kept(wiring: Wiring, sources: list[Link]) -> Link:
+    """Return the source to keep: a regulator or radio pack put there for it, then any pack.
+
+    One that is itself fed by another of them is no use once that one is pulled.
+    """
+    owners = {link.owner for link in sources}
+
+    def rank(link: Link) -> tuple[int, float, bool, str]:
+        part = wiring.plan.parts[link.owner]
+        order = 0 if isinstance(part, Regulator) else 1 if isinstance(part, Pack) else 2
+        bec = bec_of(part)
+        fed = any(join.part in owners for _, join in part.joins())
+        return order, -((bec.rated or 0.0) if bec else 0.0), fed, part.id
+
+    return min(sources, key=rank)
+
+
+def cuts(wiring: Wiring, sources: list[Link], keep: Link) -> list[Cut]:
+    """Return where to part every other source from the one that stays, by id."""
+    towards = tree(near_of(wiring.links), keep.b)
+    found: dict[tuple[str, str], Cut] = {}
+    for link in sources:
+        if link is not keep:
+            steps = [step for step, _ in way(towards, link.b)]
+            cut = _cut(wiring, link, steps)
+            if cut is not None:
+                found[cut.mate.plug.id] = cut
+    return sorted(found.values(), key=lambda cut: cut.mate.plug.id)
+
+
+def _cut(wiring: Wiring, link: Link, steps: list[Link]) -> Cut | None:
+    """Part a sequencer with its own supply at its input lead, an ESC at its signal lead."""
+    mates = [wiring.by_plug[s.a.part, s.a.port] for s in steps if s.kind is LinkKind.MATE]
+    boxes = [m for m in mates if isinstance(m.plug.part, Sequencer) and m.plug.name == "plug"]
+    own = [m for m in boxes if getattr(m.plug.part, "supply", None)]
+    if own:
+        return Cut(own[0], red=True)
+    part = wiring.plan.parts[link.owner]
+    if isinstance(part, Esc) and (mate := wiring.by_plug.get((part.id, "plug"))):
+        return Cut(mate, red=True)
+    near = next((m for m in mates if _touches(m, part)), None)
+    return Cut(near, red=False) if near else None
+
+
+def _touches(mate: Mate, part: Part) -> bool:
+    return mate.plug.part is part or (mate.socket is not None and mate.socket.part is part)

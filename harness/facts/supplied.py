@@ -1,0 +1,101 @@
+"""The supplies made from a pack (BECs and regulators): what they give, and what they feed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from harness.base.span import Span
+from harness.electrics.flow import Flow
+from harness.facts.bearing import over
+from harness.facts.currents import currents
+from harness.facts.rails import rails
+from harness.facts.sources import fighting, kept, rivals
+from harness.parts.figure import Figure
+from harness.parts.part import Bec
+from harness.parts.power import Esc, Regulator
+from harness.wiring.build import Wiring
+from harness.wiring.fact import fact
+
+
+@dataclass(frozen=True)
+class Supply:
+    """One BEC or regulator in use."""
+
+    part: Esc | Regulator
+    flow: Flow
+
+    @property
+    def _says(self) -> Bec | Regulator:
+        bec = self.part.bec if isinstance(self.part, Esc) else self.part
+        assert isinstance(bec, Bec | Regulator)
+        return bec
+
+    @property
+    def name(self) -> str:
+        """How a message names it."""
+        inside = isinstance(self.part, Esc)
+        return f"the BEC of {self.part.named()}" if inside else self.part.named()
+
+    @property
+    def key(self) -> str:
+        """The key of the part that describes the supply."""
+        return "bec" if isinstance(self.part, Esc) else ""
+
+    def word(self, key: str) -> str:
+        """Return how the plan writes a key of the supply: bec: rated, or rated."""
+        return f"{self.key}: {key}" if self.key else key
+
+    def span(self, word: str) -> Span:
+        """Return where the plan states a figure of the supply."""
+        says = self._says
+        return says.spans.get(word, says.span)
+
+    def _stated(self, word: str) -> Figure | None:
+        amount = getattr(self._says, word)
+        if amount is None:
+            return None
+        return Figure(amount, f"plan line {self.span(word).line}")
+
+    @property
+    def rated(self) -> Figure | None:
+        """What it gives continuously."""
+        return self._stated("rated")
+
+    @property
+    def peak_limit(self) -> Figure | None:
+        """What it gives for seconds."""
+        return self._stated("burst")
+
+    @property
+    def overloaded(self) -> bool:
+        """Say whether more is asked than the plan says it gives."""
+        pairs = ((self.flow.steady, self.rated), (self.flow.burst, self.peak_limit))
+        return any(limit is not None and over(load, limit.number) for load, limit in pairs)
+
+
+@fact
+def supplies_of(wiring: Wiring) -> tuple[Supply, ...]:
+    """Return the BECs and regulators that feed something.
+
+    Of several that fight on one rail only the one that stays counts, with the whole load.
+    """
+    found = []
+    bears = _when_mended(wiring)
+    for name, own in currents(wiring).by_source.items():
+        part, names = wiring.plan.parts[name], bears.get(name, (name,))
+        if isinstance(part, Esc | Regulator) and names:
+            flow = own if names == (name,) else currents(wiring).given_by(names)
+            if flow.live:
+                found.append(Supply(part, flow))
+    return tuple(found)
+
+
+def _when_mended(wiring: Wiring) -> dict[str, tuple[str, ...]]:
+    """Return whose load each fighting source bears once the others are pulled."""
+    found: dict[str, tuple[str, ...]] = {}
+    for direct in rails(wiring).direct.values():
+        sources = rivals(wiring, direct)
+        if fighting(wiring, sources):
+            stays, names = kept(wiring, sources).owner, tuple(sorted(s.owner for s in sources))
+            found |= {name: names if name == stays else () for name in names}
+    return found

@@ -1,0 +1,47 @@
+"""How messages name joins, pins and numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from harness.base.near import spoken
+from harness.base.units import CURRENT, VOLTAGE, format_quantity
+from harness.parts.contacts import Mate
+from harness.parts.figure import Figure
+from harness.parts.part import Part
+
+INSULATION = {"signal": "pale", "positive": "red", "negative": "black"}
+"""How builders call the wire of each pin."""
+
+
+def volts(number: float) -> str:
+    """Write volts: "16.8 V"."""
+    return format_quantity(number, VOLTAGE)
+
+
+def amps(number: float) -> str:
+    """Write amperes: "2.4 A"."""
+    return format_quantity(number, CURRENT, 2)
+
+
+def by_line(number: float, part: Part, word: str) -> str:
+    """Write a figure in volts that the plan states."""
+    return f"{volts(number)} (plan line {part.at(word).line})"
+
+
+def with_origin(text: str, figure: Figure) -> str:
+    """Write a figure and where it comes from."""
+    return f"{text} ({figure.origin})"
+
+
+def parts_named(parts: Iterable[Part], most: int = 4) -> str:
+    """Name parts in a message; past `most` only how many more there are."""
+    pool = list({part.id: part for part in parts}.values())
+    named = [part.named() for part in pool[:most]]
+    more = len(pool) - most
+    return spoken([*named, f"{more} more"] if more > 0 else named)
+
+
+def joined(mate: Mate) -> str:
+    """Name a plug and its socket: esc-left into pack-y.1."""
+    return f"{mate.plug.short} into {mate.into}"

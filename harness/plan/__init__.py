@@ -1,0 +1,1 @@
+"""A plan as typed, unchanging data, and how its text becomes one."""

@@ -1,0 +1,115 @@
+"""Every name in a case of load or a phase of flight must be one that the plan knows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from harness.base.near import spoken
+from harness.base.rings import ring_in
+from harness.parts.control import Autopilot
+from harness.plan.operation import BUILT_IN_CASES, GROUP_WORDS, Case, Surroundings
+from harness.plan.plan import GROUPS, Plan
+from harness.reading.kinds import BAD, Name, Reading
+from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar
+from harness.reading.records import read_record
+
+COLDEST, HOTTEST = -60.0, 100.0
+"""degC between which copper and packs are reckoned with."""
+
+
+def read_cases(entries: Iterable[Entry], at: Reading) -> dict[str, Case]:
+    """Read the cases of a plan; each knows its id and where that stands."""
+    found: dict[str, Case] = {}
+    for entry in entries:
+        name, span = entry.key.text, entry.key.span
+        if name in BUILT_IN_CASES:
+            message = f'"{name}" is the name of a built-in case'
+            at.wrong(message, span, f"give it a name of its own, and start with `like: {name}`")
+        elif name == "worst" or name.startswith("only-") or name.endswith("-stalled"):
+            at.wrong(f'"{name}" is kept for cases that are made from the plan', span,
+                     "give it another name")  # fmt: skip
+        elif Name().read(entry.key, at) is not BAD:
+            case = read_record(Case, entry.node, at, id=name, span=span)
+            found |= {name: case} if case is not BAD else {}
+    return found
+
+
+def check_names(plan: Plan, top: Mapping, ids: list[str], at: Reading) -> None:
+    """Note every name in `cases` and `flight` that stands for nothing. `ids`: of all parts."""
+    own = _entries(top.get("cases"))
+    cases = [*BUILT_IN_CASES, *own]
+    moving = [*GROUP_WORDS, *_functions(plan, top), *_movers(top)]
+    what = "function, servo or leg"
+    for node in own.values():
+        if not isinstance(node, Mapping):
+            continue
+        _known("case", node.get("like"), cases, at)
+        _known(what, node.get("moving"), moving, at)
+        _known(what, node.get("stalled"), moving, at)
+        _known("part", node.get("without"), ids, at)
+    for phase in plan.flight:
+        if phase.case and phase.case not in cases:
+            message = f'there is no case "{phase.case}"'
+            at.wrong(message, phase.spans["case"], at.hint(phase.case, cases))
+    _no_ring(plan, at)
+    _air(plan, at)
+
+
+def _air(plan: Plan, at: Reading) -> None:
+    every: list[Surroundings | Case] = [plan.surroundings, *plan.cases.values()]
+    for said in every:
+        air = said.temperature
+        if air is not None and not COLDEST <= air <= HOTTEST:
+            at.wrong(f"no aeroplane flies in air of {air:g} degC", said.spans["temperature"],
+                     f"wanted is {COLDEST:g} to {HOTTEST:g} degC")  # fmt: skip
+
+
+def _known(what: str, node: Node | None, pool: Iterable[str], at: Reading) -> None:
+    """Check each name of a value, one or a list, where it stands."""
+    names = set(pool)
+    for item in node.items if isinstance(node, Items) else [node]:
+        if isinstance(item, Scalar) and item.text not in names and _is_name(item):
+            at.wrong(f'there is no {what} "{item.text}"', item.span, at.hint(item.text, names))
+
+
+def _is_name(item: Scalar) -> bool:
+    """What is no name at all has been told already."""
+    return Name().read(item, Reading()) is not BAD
+
+
+def _entries(node: Node | None) -> dict[str, Node]:
+    entries = node.entries.values() if isinstance(node, Mapping) else ()
+    return {entry.key.text: entry.node for entry in entries}
+
+
+def functions_of(plan: Plan) -> Iterator[str]:
+    """Yield the functions of channels and parts."""
+    yield from (channel.function for channel in plan.channels.values())
+    for part in plan.parts.values():
+        yield getattr(part, "moves", "")
+        yield from part.outputs.values() if isinstance(part, Autopilot) else ()
+
+
+def _functions(plan: Plan, top: Mapping) -> Iterator[str]:
+    """Yield every function, also of parts that could not be read."""
+    yield from functions_of(plan)
+    for group in GROUPS:
+        for node in _entries(top.get(group)).values():
+            moves = node.get("moves") if isinstance(node, Mapping) else None
+            if isinstance(moves, Scalar):
+                yield moves.text
+
+
+def _movers(top: Mapping) -> Iterator[str]:
+    """Yield the ids of servos and legs."""
+    for group in ("servos", "retracts"):
+        yield from _entries(top.get(group))
+
+
+def _no_ring(plan: Plan, at: Reading) -> None:
+    """A case cannot start from itself, not even by way of others."""
+    graph = {name: [case.like] for name, case in plan.cases.items() if case.like in plan.cases}
+    if ring := sorted(set(ring_in(graph))):
+        like = "is like itself" if len(ring) == 1 else "are like one another"
+        span = plan.cases[ring[0]].spans["like"]
+        at.wrong(f"{spoken(ring)} {like}", span, "one of them must start from another case")

@@ -1,0 +1,220 @@
+"""A plan as typed, unchanging data: what every later stage reads."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+from harness.base.span import START, Source, Span
+from harness.catalogue import Catalogue
+from harness.parts.control import (
+    Autopilot,
+    Receiver,
+    Retract,
+    Sensor,
+    Sequencer,
+    Servo,
+    Stabiliser,
+)
+from harness.parts.leads import Lead, WingPlug
+from harness.parts.part import Part, Where
+from harness.parts.power import (
+    Capacitor,
+    Diode,
+    Esc,
+    Fuse,
+    Load,
+    Motor,
+    Pack,
+    PowerLead,
+    Regulator,
+    Switch,
+)
+from harness.plan.airframe import Cover, Duct, Place
+from harness.plan.kit import Piece
+from harness.plan.operation import Case, Phase, Surroundings
+from harness.plan.radio import Channel, Mix, Transmitter, Wish
+from harness.plan.stocks import LabelStock
+from harness.reading.kinds import Choice, ClassName, Kind, ListOf, MapOf, Name, Share, Text, Whole
+from harness.reading.records import RecordOf, key
+
+PartT = TypeVar("PartT", bound=Part)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AsFound:
+    """A fact seen on the bench."""
+
+    end: str = key(Where(), "the part, or its end: part.plug, part.1", must=True)
+    fact: str = key(
+        Choice(
+            {
+                "turned": "the plug was found the wrong way round in its socket",
+                "dead": "no contact from end to end",
+                "crossed": "red and black were found swapped",
+                "worn": "contact is loose",
+            }
+        ),
+        "what was found",
+        must=True,
+    )
+    mended: str = key(Text(), "how and when it was put right", default="")
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Acceptance:
+    """A finding the builder accepts, with a reason."""
+
+    rule: str = key(Name(), "the name of the rule", must=True)
+    part: str = key(Name(), "the part the finding names", must=True)
+    because: str = key(Text(), "why it is accepted", must=True)
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+GROUPS: Mapping[str, type[Part]] = {
+    "receivers": Receiver,
+    "autopilots": Autopilot,
+    "stabilisers": Stabiliser,
+    "servos": Servo,
+    "retracts": Retract,
+    "sequencers": Sequencer,
+    "leads": Lead,
+    "wing-plugs": WingPlug,
+    "escs": Esc,
+    "motors": Motor,
+    "packs": Pack,
+    "power-leads": PowerLead,
+    "regulators": Regulator,
+    "switches": Switch,
+    "diodes": Diode,
+    "fuses": Fuse,
+    "capacitors": Capacitor,
+    "sensors": Sensor,
+    "loads": Load,
+}
+"""The groups of parts in a plan, in the order documents list them."""
+
+
+class Format(Whole):
+    """The version of the plan format."""
+
+    def __init__(self) -> None:
+        super().__init__(1, 1)
+
+    @property
+    def noun(self) -> str:  # type: ignore[override]
+        """There is only one so far."""
+        return "a known version of the format; write `plan: 1`"
+
+
+HEAD: Mapping[str, tuple[Kind, str]] = {
+    "plan": (Format(), "format version"),
+    "aircraft": (Text(), "the name of the aeroplane"),
+    "about": (Text(), "what it is"),
+    "places": (MapOf(Name(), RecordOf(Place)), "the bays of the airframe"),
+    "ducts": (MapOf(Name(), RecordOf(Duct)), "the ways that leads may take between places"),
+    "covers": (MapOf(Name(), RecordOf(Cover)), "what closes the places, and when"),
+    "channels": (MapOf(Name(), RecordOf(Channel, short="function")), "what each channel does"),
+    "transmitter": (RecordOf(Transmitter), "what the radio expects"),
+    "mixes": (ListOf(RecordOf(Mix)), "mixes in use"),
+    "wishes": (ListOf(RecordOf(Wish)), "wishes for independence, the weightiest first"),
+    "kit": (ListOf(RecordOf(Piece)), "what came in the box and what is in the drawer"),
+    "buy-at-most": (Whole(0, 999), "how many leads may be bought beyond the kit"),
+    "surroundings": (RecordOf(Surroundings), "the air it flies in"),
+    "cases": (MapOf(Name(), RecordOf(Case)), "cases of load of the plan's own"),
+    "flight": (ListOf(RecordOf(Phase)), "the phases of a flight, in order"),
+    "reserve": (Share(), "how much of each pack stays in it at landing"),
+    "classes": (
+        MapOf(ClassName(), MapOf(ClassName(), MapOf(ClassName(), Text()))),
+        "classes of the plan's own, by catalogue table",
+    ),
+    "label-stocks": (MapOf(Name(), RecordOf(LabelStock)), "label stocks by dimensions"),
+    "as-found": (ListOf(RecordOf(AsFound)), "facts seen on the bench"),
+    "accepted": (ListOf(RecordOf(Acceptance)), "findings accepted with a reason"),
+}
+"""The keys of a plan that are no groups of parts."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """One aeroplane's plan. `parts` holds every part of every group by id, in file order."""
+
+    source: Source
+    aircraft: str
+    about: str = ""
+    places: Mapping[str, Place] = field(default_factory=dict)
+    ducts: Mapping[str, Duct] = field(default_factory=dict)
+    covers: Mapping[str, Cover] = field(default_factory=dict)
+    channels: Mapping[str, Channel] = field(default_factory=dict)
+    transmitter: Transmitter = field(default_factory=Transmitter)
+    mixes: tuple[Mix, ...] = ()
+    wishes: tuple[Wish, ...] = ()
+    kit: tuple[Piece, ...] = ()
+    buy_at_most: int | None = None
+    surroundings: Surroundings = field(default_factory=Surroundings)
+    cases: Mapping[str, Case] = field(default_factory=dict)
+    flight: tuple[Phase, ...] = ()
+    reserve: float | None = None
+    stocks: Mapping[str, LabelStock] = field(default_factory=dict)
+    as_found: tuple[AsFound, ...] = ()
+    accepted: tuple[Acceptance, ...] = ()
+    parts: Mapping[str, Part] = field(default_factory=dict)
+    catalogue: Catalogue
+    channels_span: Span = START
+
+    def of(self, cls: type[PartT]) -> Iterator[PartT]:
+        """Yield the parts of one class in file order."""
+        return (part for part in self.parts.values() if isinstance(part, cls))
+
+    @property
+    def revision(self) -> str:
+        """Eight hexadecimal digits that change with every change of the file."""
+        return hashlib.sha256(self.source.text.encode()).hexdigest()[:8]
+
+    def holds(self, place: str) -> tuple[str, ...]:
+        """Return a place and the places it is in, the smallest first."""
+        chain: list[str] = []
+        while place and place not in chain:
+            chain.append(place)
+            place = self.places[place].within if place in self.places else ""
+        return tuple(chain)
+
+    def side(self, part: Part) -> str:
+        """Return left, right or "": from the part's place, else from the end of its id."""
+        for place in self.holds(part.place):
+            if self.places[place].side:
+                return self.places[place].side
+        return next((s for s in ("left", "right") if part.id.endswith(f"-{s}")), "")
+
+    def root(self, place: str) -> str:
+        """Return the outermost place that holds `place`: what stays together on dismantling."""
+        chain = self.holds(place)
+        for step in chain:
+            if self.places[step].joins:
+                return step
+        return chain[-1] if chain else ""
+
+    def crosses(self, one: str, other: str) -> tuple[str, ...]:
+        """Return the joints a lead crosses between two places, each by the place that comes off."""
+        from_one, from_other = self._joints(one), self._joints(other)
+        return tuple(
+            [j for j in from_one if j not in from_other]
+            + [j for j in from_other if j not in from_one]
+        )
+
+    def _joints(self, place: str) -> list[str]:
+        """Return the joints between a place and the body of the aeroplane."""
+        found: list[str] = []
+        seen: set[str] = set()
+        while place in self.places and place not in seen:
+            seen.add(place)
+            here = self.places[place]
+            if here.joins:
+                found.append(place)
+            place = here.joins or here.within
+        return found

@@ -1,0 +1,120 @@
+"""What the radio is set up for: channels, mixes, the transmitter; and what is wished of a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from harness.base.span import START, Span
+from harness.base.units import TIME
+from harness.reading.kinds import Amount, Choice, ListOf, Name, Text, Truth, Whole
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Channel:
+    """What one channel of the transmitter does."""
+
+    function: str = key(Name(), "the function: aileron, throttle, gear or your own word", must=True)
+    failsafe: str = key(
+        Text(),
+        "what it goes to without signal: off, neutral, hold, up, down or a share",
+        default="",
+    )
+    direction: str = key(
+        Choice({"normal": "as delivered", "reversed": "turned round in the transmitter"}),
+        "servo direction as set in the transmitter",
+        default="",
+    )
+    neutral: str = key(Text(), "the neutral as set: a share or a pulse in us", default="")
+    ends: str = key(Text(), "the end points as set, low / high", default="")
+    rates: str = key(Text(), "the rates as set, low / high", default="")
+    switch: str = key(Text(), "the switch, stick or slider it is worked with", default="")
+    delay: float | None = key(Amount(TIME), "how long the transmitter takes from end to end")
+    about: str = key(Text(), "a remark", default="")
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+MIXES: Mapping[str, tuple[str, ...]] = {
+    "flaperon": ("aileron",),
+    "differential": ("aileron",),
+    "crow": ("aileron",),
+    "v-tail": ("v-tail",),
+    "elevon": ("elevon",),
+    "differential-thrust": ("throttle",),
+    "own-trim": (),
+    "flap-to-elevator": (),
+}
+"""The mixes by their trade names, and the function whose sides each drives apart."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mix:
+    """One mix, and where it is made."""
+
+    kind: str = key(
+        Choice(
+            {name: f"drives {', '.join(of) or 'what `of` names'}" for name, of in MIXES.items()}
+        ),
+        "which mix",
+        must=True,
+    )
+    of: tuple[str, ...] = key(
+        ListOf(Name(), or_one=True), "the functions whose sides must move apart", default=()
+    )
+    made_in: str = key(
+        Choice({"transmitter": "mixed there", "autopilot": "mixed there", "both": "a fault"}),
+        "where it is mixed",
+        default="transmitter",
+    )
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+    @property
+    def apart(self) -> tuple[str, ...]:
+        """The functions whose left and right need a channel each."""
+        return self.of or MIXES[self.kind]
+
+
+WISHES: Mapping[str, str] = {
+    "own-trim": "each device of the function has a channel of its own",
+    "differential": "up and down by different amounts: the sides on channels of their own",
+    "flaperon": "ailerons that droop as flaps: the sides on channels of their own",
+    "crow": "ailerons up, flaps down: the ailerons' sides on channels of their own",
+    "v-tail": "elevator and rudder mixed: the sides on channels of their own",
+    "elevon": "aileron and elevator mixed: the sides on channels of their own",
+    "differential-thrust": "the motors steer: the sides on channels of their own",
+    "apart": "no channel is shared with the function in `from`",
+    "two-plugs": "the left and the right side never hang on one plug",
+}
+"""What can be wished of a plan in which the plugs are not placed yet."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """One wish for independence. Wishes stand in the order of their weight."""
+
+    wish: str = key(Choice(WISHES), "what is wished", must=True)
+    of: tuple[str, ...] = key(
+        ListOf(Name(), or_one=True), "the functions it is wished of", default=()
+    )
+    away_from: tuple[str, ...] = key(
+        ListOf(Name(), or_one=True), "apart: the functions to keep away from", word="from",
+        default=(),
+    )  # fmt: skip
+    must: bool = key(Truth(), "no plan without it", default=False)
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Transmitter:
+    """What the radio expects."""
+
+    order: str = key(
+        Text(), "the order of its first four channels by initials, for example AETR", default=""
+    )
+    channels: int | None = key(Whole(1, 32), "how many channels it sends")
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)

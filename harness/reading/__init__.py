@@ -1,0 +1,1 @@
+"""YAML with spans, and the kinds of value that may stand in it."""

@@ -1,0 +1,207 @@
+"""YAML text to a tree of nodes that know where they stand.
+
+The tree is built from PyYAML's events, not by its loader: the events come one by one, so a
+nest or an alias bomb is refused before it costs anything, scalars keep their own text (no
+`no`, `12:30` or `014` is turned into something else), and every key and item has a span.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import yaml
+
+from harness.base.span import Source, Span
+from harness.reading.problems import PlanError, Problem, shortened
+
+MOST_DEEP = 24
+MOST_NODES = 200_000
+_UNSEEN = re.compile(
+    "[\0-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff]"
+)
+"""Signs that steer a terminal, turn the direction of text, or may not stand in XML."""
+
+_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+@dataclass(slots=True)
+class Scalar:
+    """A single value: its text as written, and whether it stood without quotes."""
+
+    text: str
+    plain: bool
+    span: Span
+
+
+@dataclass(slots=True)
+class Items:
+    """A list."""
+
+    items: list[Node]
+    span: Span
+
+
+@dataclass(slots=True)
+class Entry:
+    """One key of a mapping with its value."""
+
+    key: Scalar
+    node: Node
+
+
+@dataclass(slots=True)
+class Mapping:
+    """A mapping from key text to entry, in the order of the file."""
+
+    entries: dict[str, Entry]
+    span: Span
+
+    def get(self, key: str) -> Node | None:
+        """Return the value at `key`."""
+        entry = self.entries.get(key)
+        return entry.node if entry else None
+
+
+Node = Scalar | Items | Mapping
+
+
+def is_empty(node: Node) -> bool:
+    """Say whether a key was written with nothing behind it, as YAML understands nothing."""
+    return isinstance(node, Scalar) and node.plain and node.text in {"", "~", "null"}
+
+
+def compose(source: Source) -> Node:
+    """Return the one document in `source`. Raises PlanError."""
+    try:
+        return _Composer(source).document()
+    except yaml.YAMLError as error:
+        raise PlanError(source, [_explained(error, source)]) from None
+    except RecursionError:  # pragma: no cover - the depth guard comes first
+        raise PlanError(source, [Problem("the file is nested too deep", Span.at(1, 1))]) from None
+
+
+def _explained(error: yaml.YAMLError, source: Source) -> Problem:
+    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+    what = getattr(error, "problem", None) or getattr(error, "reason", None) or "unreadable text"
+    span = Span.at(mark.line + 1, mark.column + 1) if mark else Span.at(1, 1)
+    if "nesting depth" in what:
+        return Problem(f"nested deeper than {MOST_DEEP} levels", span, "a plan needs about six")
+    if source.line(span.line)[span.column - 1 : span.column] == "\t":
+        return Problem(f"this is not YAML: {what}, a tab", span, "indent with spaces, not tabs")
+    if "cannot start any token" in what or ("not allowed" in what and "control" in what):
+        return Problem(f"this is not YAML: {what}", span, "put a text with such signs in quotes")
+    helps = {
+        "mapping values are not allowed": "a text that holds a colon goes in quotes",
+        "expected <block end>": "check the indent of this line against its neighbours",
+        "did not find expected": "check brackets, commas and the indent of this line",
+        "could not find expected ':'": "a key needs a colon and a space after it",
+    }
+    hint = next((text for part, text in helps.items() if part in what), "")
+    return Problem(f"this is not YAML: {what}", span, hint)
+
+
+@dataclass
+class _Composer:
+    """Walks the events once; holds the anchors and counts what aliases would expand to."""
+
+    source: Source
+    anchors: dict[str, tuple[Node, int]] = field(default_factory=dict)
+    open_anchors: set[str] = field(default_factory=set)
+    count: int = 0
+
+    def document(self) -> Node:
+        events = yaml.parse(self.source.text, Loader=_Loader)
+        next(events)  # the stream's start
+        first = next(events)
+        if isinstance(first, yaml.StreamEndEvent):
+            self.refuse(
+                "the file holds only comments", Span.at(1, 1), "`harness new` prints a plan"
+            )
+        node = self.node(next(events), events, 0)
+        next(events)  # the document's end
+        after = next(events)
+        if not isinstance(after, yaml.StreamEndEvent):
+            self.refuse("a second document starts here", _span(after), "one file holds one plan")
+        return node
+
+    def node(self, event: Any, events: Iterator[Any], depth: int) -> Node:
+        span = _span(event)
+        self.grow(1, span)
+        if depth > MOST_DEEP:
+            self.refuse(f"nested deeper than {MOST_DEEP} levels", span, "a plan needs about six")
+        if isinstance(event, yaml.AliasEvent):
+            return self.alias(event.anchor, span)
+        if event.tag is not None and event.tag != "!":
+            self.refuse(f"the tag {event.tag} is not read", span, "take the tag out")
+        before = self.count
+        if event.anchor:
+            self.open_anchors.add(event.anchor)
+        node = self.content(event, events, depth)
+        if event.anchor:
+            self.open_anchors.discard(event.anchor)
+            self.anchors[event.anchor] = (node, self.count - before + 1)
+        return node
+
+    def content(self, event: Any, events: Iterator[Any], depth: int) -> Node:
+        if isinstance(event, yaml.ScalarEvent):
+            return self.scalar(event)
+        if isinstance(event, yaml.SequenceStartEvent):
+            return self.items(event, events, depth)
+        return self.mapping(event, events, depth)
+
+    def scalar(self, event: Any) -> Scalar:
+        text, span = event.value, _span(event)
+        if not text.isprintable() and (sign := _UNSEEN.search(text)):
+            message = f"this text holds a sign nobody sees (U+{ord(sign[0]):04X})"
+            self.refuse(message, span, "take it out")
+        return Scalar(text, event.implicit[0], span)
+
+    def items(self, start: Any, events: Iterator[Any], depth: int) -> Items:
+        found: list[Node] = []
+        while not isinstance(event := next(events), yaml.SequenceEndEvent):
+            found.append(self.node(event, events, depth + 1))
+        return Items(found, _span(start, event))
+
+    def mapping(self, start: Any, events: Iterator[Any], depth: int) -> Mapping:
+        entries: dict[str, Entry] = {}
+        while not isinstance(event := next(events), yaml.MappingEndEvent):
+            key = self.key(event, events, depth)
+            if key.text in entries:
+                line = entries[key.text].key.span.line
+                self.refuse(f'"{key.text}" stands here twice: first on line {line}', key.span)
+            entries[key.text] = Entry(key, self.node(next(events), events, depth + 1))
+        return Mapping(entries, _span(start, event))
+
+    def key(self, event: Any, events: Iterator[Any], depth: int) -> Scalar:
+        node = self.node(event, events, depth + 1)
+        if not isinstance(node, Scalar):
+            self.refuse("a list or mapping cannot be a key", node.span, "a key is a plain word")
+            raise AssertionError
+        if node.plain and node.text == "<<":
+            self.refuse("merge keys (<<) are not read", node.span, "repeat a part with `like:`")
+        return node
+
+    def alias(self, name: str | None, span: Span) -> Node:
+        if name is None or name in self.open_anchors:
+            self.refuse(f"the alias *{name} stands inside itself", span)
+        if name not in self.anchors:
+            self.refuse(f"there is no anchor &{name} above this alias", span)
+        node, size = self.anchors[name or ""]
+        self.grow(size, span)
+        return node
+
+    def grow(self, by: int, span: Span) -> None:
+        self.count += by
+        if self.count > MOST_NODES:
+            self.refuse(f"the file expands to more than {MOST_NODES} values", span)
+
+    def refuse(self, message: str, span: Span, hint: str = "") -> None:
+        raise PlanError(self.source, [Problem(shortened(message), span, hint)])
+
+
+def _span(start: Any, end: Any = None) -> Span:
+    first, last = start.start_mark, (end or start).end_mark
+    return Span(first.line + 1, first.column + 1, last.line + 1, last.column + 1)

@@ -1,0 +1,1 @@
+"""Rules about which channel does what."""

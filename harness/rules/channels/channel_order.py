@@ -1,0 +1,116 @@
+"""The first four channels are not in the order the radio sends them.
+
+What it looks for
+    The functions of channels 1 to 4 against `transmitter: {order: ...}` by initials (A aileron,
+    E elevator, T throttle, R rudder). A plan with an autopilot and no order is held to AETR, the
+    default of the open autopilots.
+
+Why it matters
+    The wrong order puts a stick that springs to its centre on the throttle: the motor starts at
+    half power when it is armed.
+
+An example that fails
+    transmitter: {order: AETR}
+    channels:
+      1: {function: throttle, failsafe: off}
+      2: aileron
+      3: elevator
+      4: rudder
+    receivers:
+      rx: {sockets: 6}
+
+The same, mended
+    transmitter: {order: TAER}
+    channels:
+      1: {function: throttle, failsafe: off}
+      2: aileron
+      3: elevator
+      4: rudder
+    receivers:
+      rx: {sockets: 6}
+
+Where it comes from
+    1 aileron, 2 elevator, 3 throttle, 4 rudder: ArduPilot documentation, four-channel plane
+    guide. That transmitters differ (AETR, TAER): common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.functions import plain
+from harness.facts.signals import drives
+from harness.parts.control import Autopilot, Receiver
+from harness.parts.power import Esc
+from harness.plan.plan import Plan
+from harness.rules.rule import Desk, rule
+
+NAME = "channel-order"
+STICKS = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report once, at the throttle's channel when that is wrong, else at the first wrong one."""
+    plan = desk.plan
+    ours = {str(n): _stick(plan, str(n)) for n in range(1, 5)}
+    if not any(ours.values()):
+        return
+    order, origin = _order(plan)
+    if sorted(order) != sorted(STICKS):
+        _unknown(desk, order)
+        return
+    sent = {str(n): STICKS[letter] for n, letter in enumerate(order, 1)}
+    wrong = [name for name in sent if ours[name] and ours[name] != sent[name]]
+    if wrong:
+        yield _finding(desk, sent, wrong, f"{order} ({origin})")
+
+
+def _stick(plan: Plan, name: str) -> str:
+    """Return the stick function of a channel; mixes and other functions are not judged."""
+    channel = plan.channels.get(name)
+    function = plain(channel.function) if channel else ""
+    return function if function in STICKS.values() else ""
+
+
+def _order(plan: Plan) -> tuple[str, str]:
+    if plan.transmitter.order:
+        line = plan.transmitter.spans["order"].line
+        return plan.transmitter.order.upper(), f"plan line {line}"
+    if any(True for _ in plan.of(Autopilot)):
+        value = plan.catalogue.require("rules", "channels", "order")
+        return value.text, value.source
+    return "", ""
+
+
+def _unknown(desk: Desk, order: str) -> None:
+    if order:
+        missing = f'the order of the transmitter in letters of AETR, "{order}" cannot be read'
+        desk.plan_not_known(NAME, missing, desk.plan.transmitter.spans["order"])
+    elif any(isinstance(drive.part, Esc) for drive in drives(desk.wiring)):
+        missing = "the order of the transmitter's first four channels (transmitter: order)"
+        desk.plan_not_known(NAME, missing, desk.plan.channels_span)
+
+
+def _finding(desk: Desk, sent: dict[str, str], wrong: list[str], order: str) -> Finding:
+    plan = desk.plan
+    functions = {name: _stick(plan, name) for name in sent}
+    throttle = next((name for name in wrong if functions[name] == "throttle"), "")
+    first = throttle or wrong[0]
+    message = f"the radio sends {sent[first]} on channel {first}, but the plan has"
+    message += f" {functions[first]} there"
+    if throttle:
+        message += f": the {sent[throttle]} stick would drive the motor, half throttle at centre"
+    channel = plan.channels[first]
+    escs = [d.part.id for d in drives(desk.wiring) if isinstance(d.part, Esc)] if throttle else []
+    receivers = sorted(r.id for r in plan.of(Receiver))
+    return check.finding(
+        message,
+        channel.spans.get("function", channel.span),
+        *(escs or receivers),
+        severity=Severity.DANGER if throttle else None,
+        spot="plug" if escs else first,
+        help="put the functions in the radio's order, or say the order it is set to",
+        numbers=(("order", order), *((f"channel {n}", functions[n]) for n in wrong)),
+    )

@@ -1,0 +1,84 @@
+"""A channel is declared that no receiver can give out.
+
+What it looks for
+    Channels of the plan for which no receiver has a socket, or which lie beyond what the
+    transmitter sends. Where a receiver hands its channels on by a bus, only the transmitter counts.
+
+Why it matters
+    More functions than sockets: a larger receiver, a second one or a Y-lead has to be found before
+    the cover is on.
+
+An example that fails
+    channels: {1: aileron, 2: elevator, 3: rudder, 7: hook}
+    receivers:
+      rx: {sockets: 6}
+
+The same, mended
+    channels: {1: aileron, 2: elevator, 3: rudder, 6: hook}
+    receivers:
+      rx: {sockets: 6}
+
+Where it comes from
+    The plan itself: its channels against the sockets of its receivers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.base.span import Span
+from harness.facts.signals import astray, has_bus
+from harness.parts.control import Receiver
+from harness.plan.radio import Channel
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each channel once; a plug that names the missing socket is reported instead of it."""
+    receivers = list(desk.plan.of(Receiver))
+    names = {name for receiver in receivers for name in receiver.sockets}
+    asked = {mate.join.socket for mate in desk.wiring.mates if mate.socket is None}
+    sent = desk.plan.transmitter.channels
+    for name, channel in desk.plan.channels.items():
+        if sent is not None and name.isdigit() and int(name) > sent:
+            yield _not_sent(desk, name, channel, sent)
+        elif (
+            receivers
+            and not has_bus(desk.plan)
+            and name not in names | asked | {*astray(desk.wiring)}
+        ):
+            yield _no_socket(name, channel, receivers)
+
+
+def _span(channel: Channel) -> Span:
+    return channel.spans.get("function", channel.span)
+
+
+def _not_sent(desk: Desk, name: str, channel: Channel, sent: int) -> Finding:
+    line = desk.plan.transmitter.spans["channels"].line
+    ids = sorted(receiver.id for receiver in desk.plan.of(Receiver))
+    return check.finding(
+        f"channel {name} ({channel.function}) is beyond the {sent} channels the transmitter sends",
+        _span(channel),
+        *ids,
+        help="move the function to a channel that is sent, or join two functions with a Y-lead",
+        numbers=(("channels sent", f"{sent} (plan line {line})"),),
+    )
+
+
+def _no_socket(name: str, channel: Channel, receivers: list[Receiver]) -> Finding:
+    counts = [f"{r.id} has {len(r.sockets)}" for r in sorted(receivers, key=lambda r: r.id)]
+    numbers = tuple(
+        (f"sockets of {r.id}", f"{len(r.sockets)} (plan line {r.at('sockets').line})")
+        for r in sorted(receivers, key=lambda r: r.id)
+    )
+    return check.finding(
+        f'no receiver has a socket "{name}" for {channel.function} ({spoken(counts)})',
+        _span(channel),
+        *sorted(receiver.id for receiver in receivers),
+        help="use a free channel, add a receiver, or name the sockets as printed on the receiver",
+        numbers=numbers,
+    )

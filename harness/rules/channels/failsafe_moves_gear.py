@@ -1,0 +1,85 @@
+"""On loss of signal the gear retracts or the flaps move.
+
+What it looks for
+    A gear channel whose failsafe raises the legs, and a flap channel whose failsafe is neither
+    hold nor up.
+
+Why it matters
+    A short loss of signal near the ground leaves the model with its legs half in, or with a sudden
+    change of trim.
+
+An example that fails
+    channels:
+      5: {function: gear, failsafe: up}
+    receivers:
+      rx: {sockets: 6}
+    retracts:
+      leg-nose: {kind: self-contained, class: small, plug: rx.5}
+
+The same, mended
+    channels:
+      5: {function: gear, failsafe: hold}
+    receivers:
+      rx: {sockets: 6}
+    retracts:
+      leg-nose: {kind: self-contained, class: small, plug: rx.5}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.functions import plain
+from harness.facts.failsafe import DOWN, STAYS, UP, is_zero, plain_words
+from harness.facts.signals import Drive, channel_key, drives, function_of
+from harness.plan.radio import Channel
+from harness.rules.rule import Desk, rule
+
+NAME = "failsafe-moves-gear"
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each channel once."""
+    for name, channel in desk.plan.channels.items():
+        kind = plain(channel.function).split("-")[0]
+        if kind not in {"gear", "flap"} or not (mine := _on(desk, name, kind)):
+            continue
+        said = plain_words(channel.failsafe)
+        if not said:
+            _unknown(desk, mine[0], f"what channel {name} ({kind}) does without signal")
+        elif kind == "flap" and said not in STAYS | UP and not is_zero(said):
+            yield _finding(name, channel, mine, "moves the flaps", "hold or up")
+        elif kind == "gear" and said in UP:
+            yield _finding(name, channel, mine, "retracts the gear", "hold or down")
+        elif kind == "gear" and said not in STAYS | DOWN:
+            _unknown(desk, mine[0], f'whether failsafe "{channel.failsafe}" retracts the gear')
+
+
+def _on(desk: Desk, name: str, kind: str) -> list[Drive]:
+    """Return the devices of a kind that a receiver's channel drives."""
+    return [
+        drive
+        for drive in drives(desk.wiring)
+        if channel_key(drive) == ("", name)
+        and plain(function_of(desk.plan, drive)).startswith(kind)
+    ]
+
+
+def _unknown(desk: Desk, drive: Drive, missing: str) -> None:
+    desk.not_known(NAME, drive.part, missing, "plug")
+
+
+def _finding(name: str, channel: Channel, mine: list[Drive], what: str, better: str) -> Finding:
+    return check.finding(
+        f'channel {name} ({channel.function}) has failsafe "{channel.failsafe}": a loss of signal'
+        f" {what}",
+        channel.spans["failsafe"],
+        *(drive.part for drive in mine),
+        spot="plug",
+        help=f"set it to {better}",
+    )

@@ -1,0 +1,47 @@
+"""A mix is made in the transmitter and in the autopilot too.
+
+What it looks for
+    A mix of the plan that says `made-in: both`.
+
+Why it matters
+    The second mixer takes the first one's output for a stick: throws double or cancel, and a
+    V-tail or elevon may answer to one stick only.
+
+An example that fails
+    mixes:
+      - {kind: elevon, made-in: both}
+
+The same, mended
+    mixes:
+      - {kind: elevon, made-in: autopilot}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.functions import plain
+from harness.facts.signals import drives, function_of
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each mix once."""
+    for mix in desk.plan.mixes:
+        if mix.made_in != "both":
+            continue
+        wanted = {plain(function) for function in mix.apart}
+        parts = [d.part for d in drives(desk.wiring) if plain(function_of(desk.plan, d)) in wanted]
+        yield check.finding(
+            f"the mix {mix.kind} is made in the transmitter and in the autopilot: it would be"
+            " mixed twice",
+            mix.spans["made-in"],
+            *parts,
+            help="make it in one place: `made-in: autopilot` and plain channels in the transmitter,"
+            " or the other way round",
+        )

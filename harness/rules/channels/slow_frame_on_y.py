@@ -1,0 +1,94 @@
+"""An analogue and a digital servo share one signal.
+
+What it looks for
+    Servos on one Y-lead or channel of which some are analogue and some digital.
+
+Why it matters
+    Analogue servos take one pulse each 20 ms; faster frames can ruin them. The shared signal has to
+    run slow, and the digital servo is slow with it and holds differently from its neighbour.
+
+An example that fails
+    channels: {1: aileron}
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      aileron-left: {moves: aileron, signal: analogue, measured: up, plug: aileron-y.1}
+      aileron-right: {moves: aileron, signal: digital, measured: down, plug: aileron-y.2}
+    leads:
+      aileron-y: {kind: y, plug: rx.1}
+
+The same, mended
+    channels: {1: aileron}
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      aileron-left: {moves: aileron, signal: digital, measured: up, plug: aileron-y.1}
+      aileron-right: {moves: aileron, signal: digital, measured: down, plug: aileron-y.2}
+    leads:
+      aileron-y: {kind: y, plug: rx.1}
+
+Where it comes from
+    The 20 ms frame: ArduPilot SRV_Channel and Arduino Servo. That faster frames can ruin an
+    analogue servo: common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.signals import Drive, by_signal, named
+from harness.parts.control import Servo
+from harness.parts.figure import origin_of, rule_figure
+from harness.parts.part import Part
+from harness.plan.plan import Plan
+from harness.rules.rule import Desk, rule
+
+KINDS = ("analogue", "digital")
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each shared signal once."""
+    for group in by_signal(desk.wiring).values():
+        servos = [drive for drive in group if isinstance(drive.part, Servo)]
+        kinds = {drive.part.id: _kind(desk.plan, drive.part) for drive in servos}
+        known = {kind for kind, _ in kinds.values()} - {""}
+        if known == set(KINDS):
+            yield _finding(desk.plan, servos, kinds)
+        elif known:
+            for drive in servos:
+                if not kinds[drive.part.id][0]:
+                    missing = "whether it is analogue or digital (signal)"
+                    desk.not_known("slow-frame-on-y", drive.part, missing, "signal")
+
+
+def _kind(plan: Plan, servo: Part) -> tuple[str, str]:
+    """Return analogue, digital or "", and where that comes from."""
+    assert isinstance(servo, Servo)
+    if servo.signal:
+        return servo.signal, f"plan line {servo.at('signal').line}"
+    value = plan.catalogue.value("servos", servo.class_, "kind") if servo.class_ else None
+    return (value.text, origin_of(value)) if value and value.text in KINDS else ("", "")
+
+
+def _finding(plan: Plan, servos: list[Drive], kinds: dict[str, tuple[str, str]]) -> Finding:
+    slow, fast = ([d.part for d in servos if kinds[d.part.id][0] == kind] for kind in KINDS)
+    odd = slow if len(slow) <= len(fast) else fast
+    outlet = servos[0].outlet
+    frame = rule_figure(plan.catalogue, "pulse", "frame")
+    word = ("is", "are")
+    return check.finding(
+        f"{named(slow)} {word[len(slow) > 1]} analogue, {named(fast)} {word[len(fast) > 1]}"
+        f" digital, and they share {outlet.part.id}.{outlet.name}: frames faster than"
+        f" {frame.number * 1000:g} ms would ruin the analogue one",
+        next(d.span for d in servos if d.part is odd[0]),
+        *odd,
+        *(d.part for d in servos if d.part not in odd),
+        spot="plug",
+        help="use servos of one kind on the Y-lead, or keep the channel at 20 ms frames",
+        numbers=(
+            ("frame", f"{frame.number * 1000:g} ms ({frame.origin})"),
+            *((f"{d.part.id}", " (".join(kinds[d.part.id]) + ")") for d in servos),
+        ),
+    )

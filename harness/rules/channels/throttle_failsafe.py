@@ -1,0 +1,97 @@
+"""The throttle does not go off when the signal is lost.
+
+What it looks for
+    A throttle channel whose failsafe is empty, "hold", or anything but off. A plan with an ESC
+    and no channels is listed as unknown.
+
+Why it matters
+    Without signal the motor runs on as it was: the model flies away under power, or a propeller
+    starts while someone is near it. Set it at binding, test it with the propeller off, and let
+    local rules and the makers' instructions come first.
+
+An example that fails
+    channels:
+      3: {function: throttle, failsafe: hold}
+    receivers:
+      rx: {sockets: 6}
+    escs:
+      esc: {bec: {volts: 5 V}, plug: rx.3, supply: main}
+    packs:
+      main: {chemistry: lipo, cells: 3}
+
+The same, mended
+    channels:
+      3: {function: throttle, failsafe: off}
+    receivers:
+      rx: {sockets: 6}
+    escs:
+      esc: {bec: {volts: 5 V}, plug: rx.3, supply: main}
+    packs:
+      main: {chemistry: lipo, cells: 3}
+
+Where it comes from
+    Failsafe to idle on loss of signal: UK CAA CAP 658 as quoted by a club. That "hold" and an
+    empty setting count as faults is common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from harness.base.finding import Finding, Severity
+from harness.base.functions import agree, plain
+from harness.facts.failsafe import OFF, is_zero, plain_words
+from harness.facts.signals import Drive, belongs, channel_key, drives, function_of, has_bus
+from harness.parts.control import Receiver
+from harness.parts.power import Esc
+from harness.plan.radio import Channel
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each throttle channel once."""
+    motors = [drive for drive in drives(desk.wiring) if isinstance(drive.part, Esc)]
+    if motors and not desk.plan.channels:
+        desk.not_known("throttle-failsafe", motors[0].part, "the failsafe of its channel", "plug")
+    for name, channel in desk.plan.channels.items():
+        mine = _motors_on(desk, name, channel, motors)
+        good = plain_words(channel.failsafe) in OFF or is_zero(channel.failsafe)
+        if mine and not good:
+            yield _finding(name, channel, mine)
+
+
+def _motors_on(desk: Desk, name: str, channel: Channel, motors: Sequence[Drive]) -> list[str]:
+    """Return the ESCs on a channel, also those an autopilot drives from the receiver's bus."""
+    direct = [d.part.id for d in motors if channel_key(d) == ("", name) and belongs(desk.plan, d)]
+    if direct or plain(channel.function) != "throttle":
+        return direct
+    if has_bus(desk.plan):
+        mine = [d for d in motors if agree(function_of(desk.plan, d), channel.function)]
+        return [drive.part.id for drive in mine]
+    plugged = (desk.wiring.by_socket.get((r.id, name), []) for r in desk.plan.of(Receiver))
+    return sorted(
+        port.part.id
+        for mates in plugged
+        for mate in mates
+        if mate.socket is not None
+        for port in desk.wiring.downstream(mate.socket.id)
+    )
+
+
+def _finding(name: str, channel: Channel, escs: list[str]) -> Finding:
+    said = channel.failsafe
+    if not said:
+        what = "has no failsafe: without signal the motor may run on"
+    elif plain_words(said) == "hold":
+        what = 'has failsafe "hold": without signal the motor runs on as it was'
+    else:
+        what = f'has failsafe "{said}": without signal the motor does not stop'
+    span = channel.spans.get("failsafe", channel.spans.get("function", channel.span))
+    return check.finding(
+        f"channel {name} ({channel.function}) {what}",
+        span,
+        *escs,
+        spot="plug",
+        help="set it to off at binding, write `failsafe: off`, and test it with propellers off",
+    )

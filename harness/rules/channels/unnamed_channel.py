@@ -1,0 +1,84 @@
+"""A device hangs on a channel that the plan gives no function.
+
+What it looks for
+    A servo, ESC, retract leg or switched load on a receiver's socket that `channels` does not
+    name, or on an autopilot's output that `outputs` does not name. Where the plan has no channels
+    at all this is listed as unknown.
+
+Why it matters
+    Nobody can check what moves it, what it does without signal, or set up the transmitter to match.
+
+An example that fails
+    channels: {1: aileron, 2: elevator}
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      elevator: {moves: elevator, plug: rx.2}
+      tow-hook: {moves: hook, plug: rx.6}
+
+The same, mended
+    channels: {1: aileron, 2: elevator, 6: hook}
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      elevator: {moves: elevator, plug: rx.2}
+      tow-hook: {moves: hook, plug: rx.6}
+
+Where it comes from
+    The plan itself: every channel in use has a function.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.signals import (
+    Drive,
+    astray,
+    by_channel,
+    channel_function,
+    function_of,
+    named,
+)
+from harness.parts.contacts import Port
+from harness.parts.control import Autopilot
+from harness.rules.rule import Desk, rule
+
+NAME = "unnamed-channel"
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each socket once."""
+    for group in by_channel(desk.wiring).values():
+        socket = group[0].socket
+        assert socket is not None
+        if channel_function(desk.plan, socket):
+            continue
+        if isinstance(socket.part, Autopilot) and not socket.part.outputs:
+            desk.not_known(NAME, socket.part, "the functions of its outputs", "outputs")
+        elif not isinstance(socket.part, Autopilot) and not desk.plan.channels:
+            desk.plan_not_known(NAME, "the functions of the channels", desk.plan.channels_span)
+        else:
+            yield _finding(desk, group, socket)
+
+
+def _finding(desk: Desk, group: list[Drive], socket: Port) -> Finding:
+    parts = [drive.part for drive in group]
+    is_autopilot = isinstance(socket.part, Autopilot)
+    word = f"outputs of {socket.part.id}" if is_autopilot else "channels"
+    moves = function_of(desk.plan, group[0]) or "its function"
+    verb = "hangs" if len(parts) == 1 else "hang"
+    twin = next((name for name, to in astray(desk.wiring).items() if to == socket.name), "")
+    return check.finding(
+        f"{named(parts)} {verb} on {socket.part.id}.{socket.name},"
+        f' but the {word} do not name "{socket.name}"',
+        group[0].chain[-1].span,
+        socket.part,
+        *parts,
+        spot=socket.name,
+        help=f"write channel `{twin}` as `{socket.name}`, the name of its socket"
+        if twin and not is_autopilot
+        else f"add `{socket.name}: {moves}` to the {word}",
+    )

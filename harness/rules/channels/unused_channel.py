@@ -1,0 +1,66 @@
+"""A channel is declared and nothing is plugged into it.
+
+What it looks for
+    Channels whose socket is empty on every receiver, while no stray part of that function
+    explains it. Channels handed on by a bus lead are left out.
+
+Why it matters
+    Either a part is missing from the plan, or the transmitter carries a channel nobody uses.
+
+An example that fails
+    channels: {1: aileron, 2: elevator}
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      elevator: {moves: elevator, plug: rx.2}
+
+The same, mended
+    channels: {2: elevator}
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      elevator: {moves: elevator, plug: rx.2}
+
+Where it comes from
+    The plan itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.functions import agree
+from harness.facts.signals import DEVICES, belongs, drives, has_bus
+from harness.parts.control import Receiver
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.NOTE)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each empty channel once."""
+    receivers = sorted(desk.plan.of(Receiver), key=lambda r: r.id)
+    if has_bus(desk.plan):
+        return
+    astray = _astray(desk)
+    for name, channel in desk.plan.channels.items():
+        owners = [r for r in receivers if name in r.sockets]
+        empty = not any(desk.wiring.by_socket.get((r.id, name)) for r in owners)
+        if owners and empty and not any(agree(moves, channel.function) for moves in astray):
+            yield check.finding(
+                f"nothing is plugged into channel {name} ({channel.function})",
+                channel.spans.get("function", channel.span),
+                *owners,
+                spot=name,
+                help="plug in what it is for, or take the channel out of the plan",
+            )
+
+
+def _astray(desk: Desk) -> list[str]:
+    """Return the functions of devices that are not on a channel of their own function."""
+    home = {drive.part.id for drive in drives(desk.wiring) if belongs(desk.plan, drive)}
+    return [
+        str(part.moves)
+        for part in desk.plan.parts.values()
+        if isinstance(part, DEVICES) and part.id not in home and part.moves
+    ]

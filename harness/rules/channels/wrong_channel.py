@@ -1,0 +1,134 @@
+"""A part hangs on a channel of another function or side.
+
+What it looks for
+    A servo, ESC, retract leg or switched load that moves one thing while the channel its lead
+    comes from is for another, or for the other side. On an autopilot the `outputs` count. Doors
+    on a sequencer belong to the gear; a servo without `moves` takes its channel's function.
+
+Why it matters
+    The wrong surface moves, or a motor answers to a stick whose centre means half throttle.
+
+An example that fails
+    channels: {1: aileron, 2: elevator, 4: rudder, 5: lights}
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      elevator: {moves: elevator, plug: rx.2}
+      rudder: {moves: rudder, plug: rx.5}
+
+The same, mended
+    channels: {1: aileron, 2: elevator, 4: rudder, 5: lights}
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      elevator: {moves: elevator, plug: rx.2}
+      rudder: {moves: rudder, plug: rx.4}
+
+Where it comes from
+    The plan itself: its channels against what its parts move. A mix's channel (flaperon, elevon,
+    v-tail) takes both halves, and a rudder's takes nose steering; common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.functions import agree
+from harness.base.near import spoken
+from harness.facts.signals import (
+    Drive,
+    belongs,
+    by_channel,
+    channel_function,
+    function_of,
+    named,
+    side_of,
+)
+from harness.parts.contacts import Mate, Port
+from harness.parts.control import Autopilot, Receiver
+from harness.parts.power import Esc
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report a whole lead's parts once when all are wrong, else each wrong part at its own plug."""
+    for group in by_channel(desk.wiring).values():
+        socket = group[0].socket
+        if socket is None or not channel_function(desk.plan, socket):
+            continue
+        wrong = [drive for drive in group if not belongs(desk.plan, drive)]
+        if len(wrong) == len(group):
+            yield _finding(desk, wrong, socket, wrong[0].chain[-1])
+            continue
+        for drive in wrong:
+            if not drive.sequenced:
+                yield _finding(desk, [drive], socket, drive.chain[0])
+
+
+def _finding(desk: Desk, wrong: list[Drive], socket: Port, mate: Mate) -> Finding:
+    """Point at the one plug that all the wrong parts come through."""
+    worst = min(wrong, key=lambda d: (not isinstance(d.part, Esc), d.part.id))
+    parts = [worst.part, *(d.part for d in wrong if d is not worst)]
+    danger = isinstance(worst.part, Esc) and not _is_side(desk, worst)
+    return check.finding(
+        _message(desk, wrong, parts_named=named(parts), socket=socket, danger=danger),
+        mate.span,
+        *parts,
+        socket.part,
+        severity=Severity.DANGER if danger else None,
+        spot="plug",
+        help=_help(desk, worst, socket),
+        numbers=_numbers(desk, socket),
+    )
+
+
+def _is_side(desk: Desk, drive: Drive) -> bool:
+    function = channel_function(desk.plan, drive.socket)
+    return agree(function_of(desk.plan, drive), function)
+
+
+def _message(
+    desk: Desk, wrong: list[Drive], *, parts_named: str, socket: Port, danger: bool
+) -> str:
+    function = channel_function(desk.plan, socket)
+    where = f"{socket.part.id}.{socket.name}"
+    if all(_is_side(desk, drive) for drive in wrong):
+        side = spoken(sorted({side_of(desk.plan, drive.part) for drive in wrong}))
+        verb = "works" if len(wrong) == 1 else "work"
+        return f"{parts_named} {verb} on the {side}, but {where} is {function}"
+    moves = spoken(sorted({function_of(desk.plan, drive) for drive in wrong}))
+    verb = "is" if len(wrong) == 1 else "are"
+    said = f"{parts_named} {verb} for {moves}, but {where} is {function}"
+    return f"{said}: a centred stick would be half throttle" if danger else said
+
+
+def _help(desk: Desk, drive: Drive, socket: Port) -> str:
+    moves = function_of(desk.plan, drive)
+    fitting = [
+        f"{part.id}.{name}"
+        for part in desk.plan.parts.values()
+        for name, function in _functions(desk, part)
+        if agree(moves, function) and name != socket.name
+    ]
+    if fitting:
+        return f"plug it into {spoken(sorted(fitting), 'or')}, or correct the channels"
+    return f"give {moves} a channel of its own, or correct `moves`"
+
+
+def _functions(desk: Desk, part: object) -> list[tuple[str, str]]:
+    if isinstance(part, Autopilot):
+        return list(part.outputs.items())
+    if isinstance(part, Receiver):
+        channels = desk.plan.channels
+        return [(name, channels[name].function) for name in part.sockets if name in channels]
+    return []
+
+
+def _numbers(desk: Desk, socket: Port) -> tuple[tuple[str, str], ...]:
+    channel = desk.plan.channels.get(socket.name)
+    if isinstance(socket.part, Autopilot) or channel is None:
+        return ()
+    span = channel.spans.get("function", channel.span)
+    return ((f"channel {socket.name}", f"{channel.function} (plan line {span.line})"),)

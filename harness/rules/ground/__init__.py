@@ -1,0 +1,1 @@
+"""Rules about ground loops and missing grounds."""

@@ -1,0 +1,117 @@
+"""An isolated part's two sides are joined by other copper.
+
+What it looks for
+    An isolated ESC or regulator whose battery minus and signal ground are one piece of copper all
+    the same, by another part on the same pack. Where that part is what feeds the rail (a BEC or
+    regulator on the same pack), it is a note: the isolation then has little to do.
+
+Why it matters
+    The isolation was paid for to keep motor currents and noise out of the receiver; a sensor or a
+    second ESC that ties both sides together makes it useless without anyone noticing.
+
+An example that fails
+    packs:
+      main: {chemistry: lipo, cells: 6}
+      radio: {chemistry: nimh, cells: 4, plug: rx.batt}
+    power-leads:
+      split: {kind: parallel, ways: 2, supply: main}
+    receivers:
+      rx: {sockets: 4}
+    escs:
+      esc: {bec: none, isolated: yes, plug: rx.3, supply: split.1}
+    sensors:
+      volts: {plug: rx.4, supply: split.2}
+
+The same, mended
+    packs:
+      main: {chemistry: lipo, cells: 6}
+      radio: {chemistry: nimh, cells: 4, plug: rx.batt}
+    power-leads:
+      split: {kind: parallel, ways: 2, supply: main}
+    receivers:
+      rx: {sockets: 4}
+    escs:
+      esc: {bec: none, isolated: yes, plug: rx.3, supply: split.1}
+    sensors:
+      volts: {isolated: yes, plug: rx.4, supply: split.2}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.facts.poles import put_right
+from harness.facts.rails import bec_of, rails
+from harness.facts.shorts import shorts
+from harness.facts.ways import near_of, tree, way
+from harness.facts.wording import parts_named
+from harness.parts.contacts import Contact
+from harness.parts.part import Part
+from harness.parts.power import Esc, Regulator
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each bridge once, with all the isolated parts it makes useless."""
+    if shorts(desk.wiring):
+        return
+    by_bridge: dict[tuple[str, ...], list[Part]] = defaultdict(list)
+    made: list[Esc | Regulator] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
+    for part in made:
+        if part.isolated and (bridges := _bridges(desk, part)):
+            by_bridge[tuple(sorted(bridges))].append(part)
+    for names, parts in by_bridge.items():
+        bridging = [desk.plan.parts[name] for name in names]
+        yield _finding(desk, bridging, sorted(parts, key=lambda p: p.id))
+
+
+def _bridges(desk: Desk, part: Part) -> list[str]:
+    """Return every part whose inside ties both sides together."""
+    found: list[str] = []
+    while (bridge := _bridge(desk, part, found)) is not None and bridge.id not in found:
+        found.append(bridge.id)
+    return found
+
+
+def _bridge(desk: Desk, part: Part, without: list[str]) -> Part | None:
+    """Return the nearest part whose inside ties both sides together, those left out aside."""
+    one, other = (Contact(part.id, inside, "negative") for inside in ("battery", "body"))
+    wiring = put_right(desk.wiring)
+    if not wiring.nets.same(one, other):
+        return None
+    links = [link for link in wiring.links if link.owner not in without]
+    steps = way(tree(near_of(links), one), other)
+    sides = {"battery", "tap", "supply"}
+    crossing = [k.owner for k, _ in steps if len({k.a.port, k.b.port} & sides) == 1]
+    inside = [name for name in crossing if name != part.id and name in desk.plan.parts]
+    tied = [
+        n
+        for n in inside
+        if {"plug", "body", "rail"} & {c.port for k, _ in steps if k.owner == n for c in (k.a, k.b)}
+    ]
+    return desk.plan.parts[tied[0]] if tied else None
+
+
+def _finding(desk: Desk, bridges: list[Part], parts: list[Part]) -> Finding:
+    supplies = {link.owner for sources in rails(desk.wiring).direct.values() for link in sources}
+    supply = any(bridge.id in supplies and bec_of(bridge) is not None for bridge in bridges)
+    verb = "is isolated, but its" if len(parts) == 1 else "are isolated, but their"
+    these = spoken(f'"{bridge.id}"' for bridge in bridges)
+    it = "it" if len(bridges) == 1 else "them"
+    return check.finding(
+        f"{parts_named(parts)} {verb} battery and signal sides are joined by"
+        f" {parts_named(bridges)}",
+        parts[0].at("isolated"),
+        parts[0],
+        *parts[1:],
+        *bridges,
+        severity=Severity.NOTE if supply else Severity.WARNING,
+        help=f"isolate {these} as well, or feed {it} from another pack",
+    )

@@ -1,0 +1,147 @@
+"""Motor current returns through the signal ground of a speed controller.
+
+What it looks for
+    The motor current that goes back by the signal ground of an ESC or of a box with a battery
+    side: solved from the whole network in every operating case, one motor alone at full throttle
+    among them, for shared packs and separate ones. An isolated ESC carries none. Where the
+    gauge or length of the wires in the loop is not stated, that is listed instead.
+
+Why it matters
+    A signal lead is made for milliamperes. With long main negatives, or a bad contact in one, some
+    amperes return through it: the ground wire heats up, the signal shifts, the motor stutters.
+
+An example that fails
+    packs:
+      main: {chemistry: lipo, cells: 4, connector: AS150}
+    power-leads:
+      split: {kind: parallel, ways: 2, connector: AS150, supply: main, wire: 12 AWG, length: 900 mm}
+    receivers:
+      rx: {sockets: 4}
+    regulators:
+      radio: {volts: 5 V, plug: rx.batt}
+    escs:
+      esc-left:
+        {bec: none, connector: AS150, wire: 12 AWG, length: 200 mm, plug: rx.1, supply: split.1,
+         lead-wire: 22 AWG, lead-length: 300 mm}
+      esc-right: {like: esc-left, plug: rx.2, supply: split.2}
+    motors:
+      motor-left: {full-throttle: 30 A, plug: esc-left}
+      motor-right: {like: motor-left, plug: esc-right}
+
+The same, mended
+    packs:
+      main: {chemistry: lipo, cells: 4, connector: AS150}
+    power-leads:
+      split: {kind: parallel, ways: 2, connector: AS150, supply: main, wire: 10 AWG, length: 50 mm}
+    receivers:
+      rx: {sockets: 4}
+    regulators:
+      radio: {volts: 5 V, plug: rx.batt}
+    escs:
+      esc-left:
+        {bec: none, connector: AS150, wire: 12 AWG, length: 100 mm, plug: rx.1, supply: split.1,
+         lead-wire: 22 AWG, lead-length: 600 mm}
+      esc-right: {like: esc-left, plug: rx.2, supply: split.2}
+    motors:
+      motor-left: {full-throttle: 30 A, plug: esc-left}
+      motor-right: {like: motor-left, plug: esc-right}
+
+Where it comes from
+    The split by resistance: ArduPilot, ESC grounding page (6 A by 14 AWG, 1 A by 22 AWG). The
+    limits of 1 A and 3 A: common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.bearing import case_numbers, over, when
+from harness.facts.currents import currents
+from harness.facts.ground import Stray, Ways, in_loops, strays, ways_of
+from harness.facts.wording import amps, with_origin
+from harness.parts.contacts import Contact
+from harness.parts.figure import rule_figure
+from harness.parts.power import Esc
+from harness.rules.rule import Desk, rule
+
+NAME = "ground-loop-share"
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report the worst lead of each loop once."""
+    if currents(desk.wiring).shorted:
+        return
+    warning = rule_figure(desk.plan.catalogue, "ground-loop", "warning")
+    groups: dict[Contact, list[Esc]] = defaultdict(list)
+    for esc in in_loops(desk.wiring):
+        groups[_ground(desk, esc.id)].append(esc)
+    ways = {net: ways_of(desk.wiring, escs) for net, escs in groups.items()}
+    unsure = {net for net in ways if not _all_known(desk, groups[net], ways[net])}
+    found: dict[Contact, list[Stray]] = defaultdict(list)
+    for stray in strays(desk.wiring, warning.number):
+        net = _ground(desk, stray.part.id)
+        if over(abs(stray.amps), warning.number) and net not in unsure:
+            found[net].append(stray)
+    for net, some in found.items():
+        yield _finding(desk, some, ways.get(net, {}))
+
+
+def _ground(desk: Desk, part: str) -> Contact:
+    contact = Contact(part, "plug", "negative")
+    return desk.wiring.nets.root.get(contact, contact)
+
+
+def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, Ways]) -> bool:
+    """List what is missing, once each: nobody's guess decides."""
+    net, plan = currents(desk.wiring).outcome.net, desk.plan
+    links = {number for way in ways.values() for number in (*way.main, *way.lead)}
+    assumed = {a for number in links for a in net.ohms[number].assumed}
+    stated = [a for a in assumed if hasattr(plan.parts[a.part], a.key.replace("-", "_"))]
+    for a in sorted(stated, key=lambda a: (a.part, a.key)):
+        desk.not_known(NAME, plan.parts[a.part], f"{a.what} ({a.key})", a.key)
+    draws = {demand.part.id: demand.draw for demand in net.demands}
+    silent = [esc for esc in escs if draws[esc.id].missing]
+    for esc in silent:
+        desk.not_known(NAME, esc, "the full-throttle current of its motor")
+    return not stated and not silent
+
+
+def _finding(desk: Desk, some: list[Stray], ways: dict[str, Ways]) -> Finding:
+    """Mark the lead by which most goes back; name the one by which it comes round."""
+    some = sorted(some, key=lambda s: (round(s.amps, 6), s.part.id))
+    worst, other = some[0], some[-1]
+    much = max(abs(stray.amps) for stray in some)
+    warning, error = (
+        rule_figure(desk.plan.catalogue, "ground-loop", word) for word in ("warning", "error")
+    )
+    limit = error if over(much, error.number) else warning
+    part = worst.part
+    round_ = f" and that of {other.part.named()}" if other is not worst else ""
+    return check.finding(
+        f"{amps(much)} of motor current return through the signal ground of {part.named()}"
+        f"{round_}{when(worst.case)}: the signal grounds close a loop beside the main negatives",
+        part.at("length" if "length" in part.spans else "supply"),
+        *dict.fromkeys((part.id, other.part.id)),
+        severity=Severity.ERROR if limit is error else Severity.WARNING,
+        spot="plug",
+        help="shorten or thicken the main negatives up to where they meet, or use isolated ESCs;"
+        " never cut the signal ground",
+        numbers=(
+            *case_numbers(desk.wiring, worst.case),
+            ("limit", with_origin(amps(limit.number), limit)),
+            *_ohms(desk, ways.get(part.id)),
+        ),
+    )
+
+
+def _ohms(desk: Desk, ways: Ways | None) -> Iterator[tuple[str, str]]:
+    """Yield what the negatives of an ESC resist, each with its origin."""
+    outcome = currents(desk.wiring).outcome
+    for word, links in (("main", ways.main), ("signal", ways.lead)) if ways else ():
+        for number in links:
+            ohms, link = outcome.net.ohms[number], outcome.wiring.links[number]
+            label = f"{word} negative: {link.owner}, {link.kind.value}"
+            yield label, f"{ohms.total * 1000:.3g} mohm ({ohms.origin})"

@@ -1,0 +1,128 @@
+"""A signal goes without its ground in the same lead.
+
+What it looks for
+    A device whose signal comes by a lead in which the black wire does not: the black pin pulled
+    instead of the red one, or a lead or wing plug circuit without a negative.
+
+Why it matters
+    The signal's return then goes round by the battery or by another lead: the servo twitches, the
+    ESC stutters, and that other way carries what it was not made for.
+
+An example that fails
+    receivers:
+      rx: {sockets: 4}
+    escs:
+      esc-left: {bec: {volts: 5 V}, plug: rx.3}
+      esc-right: {bec: {volts: 5 V}, plug: {into: rx.4, pulled: [positive, negative]}}
+
+The same, mended
+    receivers:
+      rx: {sockets: 4}
+    escs:
+      esc-left: {bec: {volts: 5 V}, plug: rx.3}
+      esc-right: {bec: {volts: 5 V}, plug: {into: rx.4, pulled: positive}}
+
+Where it comes from
+    Every signal needs its ground beside it: PX4 documentation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.span import Span
+from harness.facts.poles import put_right
+from harness.facts.wording import joined, parts_named
+from harness.parts.contacts import COPPER, Contact, LinkKind, Mate, Port
+from harness.parts.control import Retract, Sensor, Sequencer, Servo, Stabiliser
+from harness.parts.leads import Lead, WingPlug
+from harness.parts.part import Part
+from harness.parts.power import Esc
+from harness.rules.rule import Desk, rule
+from harness.wiring.build import Wiring
+from harness.wiring.fact import fact
+
+DEVICES = (Servo, Esc, Retract, Sequencer, Stabiliser, Sensor)
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each break once, with all the devices beyond it."""
+    for mate in desk.wiring.mates:
+        if mate.socket is None or not (mate.fits and mate.first):
+            continue
+        if _lost(desk, mate.plug, mate.socket):
+            yield from _at_plug(desk, mate)
+    for part in desk.plan.parts.values():
+        if isinstance(part, Lead):
+            yield from _in_lead(desk, part)
+        elif isinstance(part, WingPlug):
+            yield from _in_wing_plug(desk, part)
+
+
+@fact
+def _joined(wiring: Wiring) -> set[tuple[Contact, str, str]]:
+    """Each contact with the (part, port) that a link from it leads to."""
+    kinds = COPPER | {LinkKind.RELAY}
+    links = [link for link in put_right(wiring).links if link.kind in kinds]
+    there = {(link.a, link.b.part, link.b.port) for link in links}
+    return there | {(link.b, link.a.part, link.a.port) for link in links}
+
+
+def _lost(desk: Desk, one: Port, other: Port) -> bool:
+    """Whether one port's signal goes on to the other but its negative does not, by any pin."""
+    signal, ground = (
+        (one.pin(pin), *other.id) in _joined(desk.wiring) for pin in ("signal", "negative")
+    )
+    return signal and not ground
+
+
+def _devices(desk: Desk, plugs: list[Port]) -> list[Part]:
+    return [plug.part for plug in plugs if isinstance(plug.part, DEVICES)]
+
+
+def _at_plug(desk: Desk, mate: Mate) -> Iterator[Finding]:
+    below = [mate.plug]
+    for port in desk.wiring.by_part[mate.plug.part.id]:
+        if port.passes == mate.plug.name:
+            below += desk.wiring.downstream(port.id)
+    devices = _devices(desk, below)
+    if devices:
+        instead = "" if "positive" in mate.join.pulled else " instead of the red one"
+        yield check.finding(
+            f"the black pin of {joined(mate)} is pulled{instead}: the signal of"
+            f" {parts_named(devices)} has no ground beside it",
+            mate.join.spans.get("pulled", mate.span),
+            mate.plug.part,
+            *(part for part in devices if part is not mate.plug.part),
+            spot=mate.plug.name,
+            help="put the black pin back; to part two supplies, pull the red one:"
+            " `pulled: positive`",
+        )
+
+
+def _in_lead(desk: Desk, lead: Lead) -> Iterator[Finding]:
+    for name in lead.outlets:
+        if _lost(desk, desk.wiring.ports[lead.id, name], desk.wiring.ports[lead.id, "plug"]):
+            yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
+
+
+def _in_wing_plug(desk: Desk, plug: WingPlug) -> Iterator[Finding]:
+    for name, circuit in plug.circuits.items():
+        if circuit.signal is not None and circuit.negative is None:
+            yield from _inside(desk, plug, name, circuit.span)
+
+
+def _inside(desk: Desk, part: Part, outlet: str, span: Span) -> Iterator[Finding]:
+    devices = _devices(desk, desk.wiring.downstream((part.id, outlet)))
+    if devices:
+        yield check.finding(
+            f'{part.named()} carries the signal to its socket "{outlet}" but no negative:'
+            f" {parts_named(devices)} has no ground beside its signal",
+            span,
+            part,
+            *devices,
+            spot=outlet,
+            help="give it a black wire of its own from end to end",
+        )

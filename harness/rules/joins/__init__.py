@@ -1,0 +1,1 @@
+"""Rules about how packs are joined."""

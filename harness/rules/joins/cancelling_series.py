@@ -1,0 +1,82 @@
+"""A pack in a stack is reversed: its volts are taken away instead of added.
+
+What it looks for
+    Packs joined end to end of which one has its poles crossed.
+
+Why it matters
+    The stack gives less than it should, perhaps nothing, and the reversed pack is charged by the
+    others at full flight current: it swells and burns.
+
+An example that fails
+    packs:
+      low: {chemistry: lipo, cells: 6, capacity: 5 Ah, connector: bullet-6mm}
+      high: {chemistry: lipo, cells: 6, capacity: 5 Ah, connector: bullet-6mm}
+    power-leads:
+      stack:
+        kind: series
+        connector: bullet-6mm
+        supply: [{into: low, poles: straight}, {into: high, poles: crossed}]
+
+The same, mended
+    packs:
+      low: {chemistry: lipo, cells: 6, capacity: 5 Ah, connector: bullet-6mm}
+      high: {chemistry: lipo, cells: 6, capacity: 5 Ah, connector: bullet-6mm}
+    power-leads:
+      stack:
+        kind: series
+        connector: bullet-6mm
+        supply: [{into: low, poles: straight}, {into: high, poles: straight}]
+
+Where it comes from
+    Volts of a series join add up with their signs (Kuphaldt, Lessons in Electric Circuits I).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.crossings import straightened
+from harness.facts.poles import PoleFault, pack_nets, pole_faults, put_right
+from harness.facts.wording import volts
+from harness.parts.part import Part
+from harness.rules.rule import Desk, rule
+from harness.wiring.build import Wiring
+
+
+@rule(Severity.DANGER)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each reversed level once."""
+    for fault in pole_faults(desk.wiring):
+        if fault.kind == "cancelling-series":
+            yield _finding(desk, fault)
+
+
+def _finding(desk: Desk, fault: PoleFault) -> Finding:
+    lead, end, _ = fault.wrong.levels[0]
+    others = [f.crossing for f in pole_faults(desk.wiring) if f is not fault]
+    right, wrong = (
+        _stack(put_right(desk.wiring), lead),
+        _stack(straightened(desk.wiring, others), lead),
+    )
+    socket = desk.wiring.by_plug[lead.id, end].socket
+    source = socket.part if socket is not None else lead
+    return check.finding(
+        f"{source.named()} is reversed in the stack of {lead.named()}: it gives {volts(wrong)}"
+        f" instead of {volts(right)}, and the others charge it with all the current drawn",
+        fault.crossing.span,
+        source,
+        lead,
+        spot=socket.name if socket is not None else end,
+        help=f"join red to red and black to black at {lead.id}, and meter the stack before use",
+        numbers=(
+            ("as joined", f"{volts(wrong)} (cells times nominal volts, catalogue packs)"),
+            ("as meant", f"{volts(right)} (cells times nominal volts, catalogue packs)"),
+        ),
+    )
+
+
+def _stack(wiring: Wiring, lead: Part) -> float:
+    """Return the nominal volts at the load end of a series lead."""
+    port = wiring.ports[lead.id, "1"]
+    return pack_nets(wiring).volts(port.pin("negative"), port.pin("positive")) or 0.0

@@ -1,0 +1,60 @@
+"""The plug and the socket of a battery join are of different kinds.
+
+What it looks for
+    A battery plug of one class that the plan puts into a socket of another class.
+
+Why it matters
+    They do not go together, or only with force. It comes to light on the field, where the fix is
+    a soldering iron in the wind or two bare wires twisted.
+
+An example that fails
+    packs:
+      main: {chemistry: lipo, cells: 4, connector: XT90}
+    power-leads:
+      long: {kind: extension, connector: XT60, supply: main}
+
+The same, mended
+    packs:
+      main: {chemistry: lipo, cells: 4, connector: XT90}
+    power-leads:
+      long: {kind: adapter, connector: XT60, connector-in: XT90, supply: main}
+
+Where it comes from
+    The thing itself: a plug goes into a socket of its own class.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.wording import joined
+from harness.parts.contacts import Form
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each join once."""
+    for mate in desk.wiring.mates:
+        socket = mate.socket
+        if socket is None or not mate.fits or not mate.first:
+            continue
+        if Form.BALANCE in socket.forms or socket.form is not Form.POWER:
+            continue
+        ours, theirs = mate.plug.connector, socket.connector
+        if ours and theirs and ours != theirs:
+            yield check.finding(
+                f"{joined(mate)} does not go: the plug is {ours}, the socket is {theirs}",
+                mate.span,
+                mate.plug.part,
+                socket.part,
+                spot=mate.plug.name,
+                help=f"change one of the two, or put an adapter from {theirs} to {ours} between",
+                numbers=(("plug", ours), ("socket", theirs)),
+            )
+        elif bool(ours) != bool(theirs):
+            silent = socket.part if ours else mate.plug.part
+            desk.not_known(
+                "connectors-differ", silent, "the class of its battery connector (connector)"
+            )

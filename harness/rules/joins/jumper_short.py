@@ -1,0 +1,57 @@
+"""A jumper plug shorts a pack.
+
+What it looks for
+    A jumper plug, which bridges both contacts of a socket, on a pack, or where it closes a loop
+    round a pack. In a series lead in place of a missing pack it is right.
+
+Why it matters
+    It is a short circuit across the pack: sparks, molten contacts, fire.
+
+An example that fails
+    packs:
+      main: {chemistry: lipo, cells: 6, connector: XT90}
+    power-leads:
+      bridge: {kind: jumper, connector: XT90, supply: main}
+
+The same, mended
+    packs:
+      main: {chemistry: lipo, cells: 6, connector: XT90}
+    power-leads:
+      stack: {kind: series, connector: XT90, supply: [main, bridge.1]}
+      bridge: {kind: jumper, connector: XT90}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.shorts import shorts
+from harness.facts.wording import joined, parts_named, volts
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.DANGER)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each jumper plug that shorts."""
+    for short in shorts(desk.wiring):
+        pull, jumper = short.pull, short.jumper
+        if short.kind != "jumper-short" or pull is None or jumper is None:
+            continue
+        yield check.finding(
+            f'jumper plug "{jumper.id}" shorts {parts_named(short.packs)}:'
+            f" {volts(short.volts)} through copper alone"
+            f" ({', '.join(joined(mate) for mate in short.mates)})",
+            pull.span,
+            jumper,
+            *short.packs,
+            spot=pull.plug.name if pull.plug.part is jumper else "1",
+            help=f'take "{jumper.id}" out; a jumper plug takes the place of a pack in a series'
+            " lead, it never goes onto one",
+            numbers=(
+                ("round the loop", f"{volts(short.volts)} (cells times nominal volts, packs)"),
+            ),
+        )

@@ -1,0 +1,207 @@
+"""Packs joined side by side are not alike.
+
+What it looks for
+    Packs in parallel of different cell count or chemistry, or whose metered volts differ by more
+    than the limit a cell. Packs of different capacity are noted: each gives its share.
+
+Why it matters
+    The fuller pack charges the emptier one through copper alone, at a current that only the packs'
+    own resistance limits: volts apart over the resistance of both. One cell more is a short
+    circuit.
+
+An example that fails
+    packs:
+      front: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 12.4 V}
+      rear: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 11.8 V}
+    power-leads:
+      both: {kind: parallel, supply: [front, rear]}
+
+The same, mended
+    packs:
+      front: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 12.4 V}
+      rear: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 12.35 V}
+    power-leads:
+      both: {kind: parallel, supply: [front, rear]}
+
+Where it comes from
+    Limits of 0.05 V and 0.1 V a cell: common practice; no published source. About 5 milliohm a
+    cell: PX4 user guide, battery page. The current is
+    solved with the copper between; where nothing is metered, Ohm's law over the packs alone.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from harness.base.finding import Finding, Severity
+from harness.facts.currents import currents
+from harness.facts.shorts import shorts
+from harness.facts.stacks import levels, pack_ohms, pack_volts
+from harness.facts.wording import amps, by_line, parts_named, volts, with_origin
+from harness.parts.figure import rule_figure, stated
+from harness.parts.power import Pack
+from harness.rules.rule import Desk, rule
+from harness.wiring.build import Wiring
+from harness.wiring.fact import fact
+
+if TYPE_CHECKING:
+    from harness.electrics.outcome import Outcome
+
+Numbers = tuple[tuple[str, str], ...]
+
+
+@rule(Severity.DANGER)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report the worst pair of each parallel join."""
+    seen = set()
+    for level in levels(desk.wiring):
+        packs = [pack for pack in level.packs if pack.plug is None]
+        seen |= {pack.id for pack in packs} if len(packs) > 1 else set()
+        packs.sort(key=_strength, reverse=True)
+        found = [f for pair in combinations(packs, 2) for f in _pair(desk, *pair)]
+        if found:
+            yield max(found, key=lambda f: f.severity)
+    for short in shorts(desk.wiring):
+        if short.opposed and not seen & {pack.id for pack in short.packs}:
+            yield _branches(short.volts, short.packs)
+
+
+def _strength(pack: Pack) -> tuple[int, float, float, str, str]:
+    """The weaker of two packs is the one to mark."""
+    return (pack.cells, pack.volts or 0.0, pack.capacity or 0.0, pack.chemistry, pack.id)
+
+
+def _pair(desk: Desk, one: Pack, other: Pack) -> Iterator[Finding]:
+    if one.cells != other.cells or one.chemistry != other.chemistry:
+        yield _other_kind(desk, one, other)
+        return
+    if one.volts is None or other.volts is None:
+        for pack in (one, other):
+            if pack.volts is None:
+                missing = "its volts at rest as metered (volts)"
+                desk.not_known("unlike-parallel-packs", pack, missing, "volts")
+    else:
+        yield from _metered(desk, one, other, abs(one.volts - other.volts))
+    if one.capacity and other.capacity and one.capacity != other.capacity:
+        yield check.finding(
+            f"{parts_named([one, other])} are joined side by side with {one.capacity:g} and"
+            f" {other.capacity:g} Ah: each gives current by its capacity, not half",
+            other.at("capacity"),
+            other,
+            one,
+            severity=Severity.NOTE,
+            help="judge the C rate of the smaller one by its own share",
+        )
+
+
+def _other_kind(desk: Desk, one: Pack, other: Pack) -> Finding:
+    cells = one.cells != other.cells
+    words = " and ".join(f"{p.cells}S {p.chemistry}" for p in (one, other))
+    gap, numbers = _current(desk, one, other)
+    return check.finding(
+        f"{parts_named([one, other])} are joined side by side but are {words}{gap}",
+        other.at("cells" if cells else "chemistry"),
+        other,
+        one,
+        severity=Severity.DANGER if cells else Severity.ERROR,
+        help="join side by side only packs of the same cell count and chemistry",
+        numbers=numbers,
+    )
+
+
+def _current(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
+    """Say what flows between two packs, at their metered volts or else the nominal ones.
+
+    Where both were metered, or how full both are is stated, it is solved with the copper between.
+    """
+    solved = _solved(desk, one, other)
+    if solved is not None:
+        return f": about {amps(solved)} flow from one to the other as they are joined", ()
+    at = [stated(pack, "volts", pack.volts) for pack in (one, other)]
+    if None in at:
+        at = [pack_volts(desk.plan, pack, "nominal") for pack in (one, other)]
+    ohms = [pack_ohms(desk.plan, pack) for pack in (one, other)]
+    if None in at or None in ohms:
+        return "", ()
+    apart = abs(at[0].number - at[1].number)  # type: ignore[union-attr]
+    both = sum(o.number for o in ohms if o is not None)
+    numbers = (
+        ("volts apart", f"{volts(apart)} ({at[0].origin})"),  # type: ignore[union-attr]
+        ("both packs", f"{both * 1000:.3g} mohm ({ohms[0].origin})"),  # type: ignore[union-attr]
+    )
+    return f": {volts(apart)} apart drive about {amps(apart / both)} from one to the other", numbers
+
+
+def _solved(desk: Desk, one: Pack, other: Pack) -> float | None:
+    """Return the current between two packs as they are joined, A; None when nothing is stated.
+
+    What the emptier one is charged with: all that flows into it comes from beside it.
+    """
+    if any(pack.volts is None and pack.charge is None for pack in (one, other)):
+        return None
+    outcome = joined(desk.wiring)
+    if outcome is None:
+        return None
+    given = [float(outcome.given(pack.id)[0]) for pack in (one, other)]
+    return None if any(math.isnan(amps) for amps in given) else max(0.0, -min(given))
+
+
+@fact
+def joined(wiring: Wiring) -> Outcome | None:
+    """Return the moment of joining, solved; None when it cannot be."""
+    from harness.electrics.cases import built_in
+    from harness.electrics.outcome import outcome_of
+    from harness.electrics.solver.circuit import NotSolved
+
+    case = next(case for case in built_in(wiring.plan) if case.name == "joined")
+    try:
+        return outcome_of(currents(wiring).wiring, [case])
+    except NotSolved:
+        return None
+
+
+def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Iterator[Finding]:
+    warning, error = (
+        rule_figure(desk.plan.catalogue, "parallel", word) for word in ("warning", "error")
+    )
+    each = round(apart / one.cells, 6)
+    if each <= warning.number:
+        return
+    ohms = [pack_ohms(desk.plan, pack) for pack in (one, other)]
+    much = _solved(desk, one, other)
+    flow = f", and about {amps(much)} flow as they are joined" if much is not None else ""
+    limit = error if each > error.number else warning
+    yield check.finding(
+        f"{parts_named([one, other])} are {volts(apart)} apart, {each:.3g} V a cell{flow}",
+        other.at("volts"),
+        other,
+        one,
+        severity=Severity.ERROR if limit is error else Severity.WARNING,
+        help="charge both to the same volts before they are joined",
+        numbers=(
+            (one.id, by_line(one.volts or 0, one, "volts")),
+            (other.id, by_line(other.volts or 0, other, "volts")),
+            ("limit a cell", with_origin(volts(limit.number), limit)),
+            *(
+                (o.id, with_origin(f"{r.number * 1000:.3g} mohm", r))
+                for o, r in zip((one, other), ohms, strict=True)
+                if r is not None
+            ),
+        ),
+    )
+
+
+def _branches(much: float, packs: tuple[Pack, ...]) -> Finding:
+    late = min(packs, key=lambda p: (p.cells, p.id))
+    return check.finding(
+        f"{parts_named(packs)} stand side by side in stacks that are {volts(much)} apart: the"
+        " higher stack drives a short circuit through the lower one",
+        late.at("cells"),
+        late,
+        *(pack for pack in packs if pack is not late),
+        help="join side by side only stacks of the same cell count",
+        numbers=(("apart", f"{volts(much)} (cells times nominal volts, catalogue packs)"),),
+    )

@@ -1,0 +1,95 @@
+"""Packs joined end to end are not alike.
+
+What it looks for
+    Packs in series that differ in chemistry, capacity or cell count. Packs side by side on one
+    level of the stack count together.
+
+Why it matters
+    The same current passes all of them. The one that holds least is empty first; the others then
+    drive current through it the wrong way, which ruins it and may set it on fire.
+
+An example that fails
+    packs:
+      low: {chemistry: lipo, cells: 6, capacity: 5 Ah}
+      high: {chemistry: lipo, cells: 6, capacity: 3.3 Ah}
+    power-leads:
+      stack: {kind: series, supply: [low, high]}
+
+The same, mended
+    packs:
+      low: {chemistry: lipo, cells: 6, capacity: 5 Ah}
+      high: {chemistry: lipo, cells: 6, capacity: 5 Ah}
+    power-leads:
+      stack: {kind: series, supply: [low, high]}
+
+Where it comes from
+    Common practice; no published source: same cells, capacity and age.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.stacks import Level, standing
+from harness.facts.wording import parts_named
+from harness.parts.contacts import Contact
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each join between two levels once, at its weakest point."""
+    told: set[Contact] = set()
+    for low, up in standing(desk.wiring):
+        if low.high not in told:
+            told.add(low.high)
+            yield from _pair(desk, low, up)
+
+
+def _pair(desk: Desk, low: Level, up: Level) -> Iterator[Finding]:
+    kinds = [level.packs[0].chemistry for level in (low, up)]
+    cells = [level.packs[0].cells for level in (low, up)]
+    held = [level.capacity for level in (low, up)]
+    if kinds[0] != kinds[1]:
+        yield _finding(low, up, "chemistry", f"{kinds[0]} and {kinds[1]}")
+    elif None not in held and held[0] != held[1]:
+        yield _finding(low, up, "capacity", f"{held[0]:g} and {held[1]:g} Ah")
+    elif cells[0] != cells[1]:
+        words = f"{cells[0]}S and {cells[1]}S"
+        yield _finding(low, up, "cells", words, Severity.WARNING)
+    if None in held:
+        silent = next(p for p in (*low.packs, *up.packs) if p.capacity is None)
+        desk.not_known("unlike-series-packs", silent, "its capacity", "capacity")
+
+
+def _strength(level: Level, word: str) -> tuple[float, str, str]:
+    """The level that is empty first is the one to mark."""
+    first = level.packs[0]
+    held = (level.capacity or 0.0) if word == "capacity" else float(first.cells)
+    return (held, first.chemistry, first.id)
+
+
+def _finding(
+    low: Level, up: Level, word: str, words: str, severity: Severity = Severity.ERROR
+) -> Finding:
+    weak = min((low, up), key=lambda level: _strength(level, word))
+    late = weak.packs[0]
+    others = [p for p in (*low.packs, *up.packs) if p is not late]
+    then = {
+        "capacity": "the smaller is empty first and is then driven the wrong way",
+        "chemistry": "they are not empty at the same volts, and one is driven too low",
+        "cells": "no charge level fits both, and a low-volts cut-off watches only the sum",
+    }[word]
+    return check.finding(
+        f"{parts_named([*low.packs, *up.packs])} are joined end to end but differ, {words}: {then}",
+        late.at(word),
+        late,
+        *others,
+        severity=severity,
+        help="use packs of the same cells, capacity and age in a stack",
+        numbers=tuple(
+            (p.id, f"{getattr(p, word)} (plan line {p.at(word).line})")
+            for p in (*low.packs, *up.packs)
+        ),
+    )

@@ -1,0 +1,1 @@
+"""Rules about where the airframe comes apart."""

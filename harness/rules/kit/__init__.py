@@ -1,0 +1,1 @@
+"""Rules about what came in the box."""

@@ -1,0 +1,1 @@
+"""Rules about leads and plugs."""

@@ -1,0 +1,103 @@
+"""A strong motor comes alive as soon as the pack is plugged in.
+
+What it looks for
+    More than 1 kW at full throttle on the whole aeroplane, by the nominal volts of the packs,
+    and an ESC without an arming plug on its way to the pack.
+
+Why it matters
+    Such a propeller injures badly. An arming plug, fitted last and pulled first, keeps the motor
+    dead while people work on the model. Treat a connected pack as armed all the same, and take
+    the propeller off on the bench; local rules and the makers' instructions come first.
+
+An example that fails
+    escs:
+      esc: {rated: 80 A, cells-max: 6, bec: none, connector: XT90, supply: main}
+    motors:
+      motor: {full-throttle: 55 A, plug: esc}
+    packs:
+      main: {chemistry: lipo, cells: 6, capacity: 5 Ah, rate: 35 C, connector: XT90}
+
+The same, mended
+    escs:
+      esc: {rated: 80 A, cells-max: 6, bec: none, connector: XT90, supply: arming}
+    motors:
+      motor: {full-throttle: 55 A, plug: esc}
+    power-leads:
+      arming: {kind: arming, supply: main, connector: XT90, wire: 10 AWG}
+    packs:
+      main: {chemistry: lipo, cells: 6, capacity: 5 Ah, rate: 35 C, connector: XT90}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.base.units import POWER, format_quantity
+from harness.facts.battery import runs_of
+from harness.facts.bearing import amps, over
+from harness.parts.contacts import Contact
+from harness.parts.figure import rule_figure
+from harness.parts.power import Esc, Motor, PowerLead
+from harness.rules.rule import Desk, rule
+
+Motors = list[tuple[Motor, Esc, float]]
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report the aeroplane once, at the first ESC without an arming plug."""
+    motors = _motors(desk)
+    watts = sum((motor.full_throttle or 0.0) * volts for motor, _, volts in motors)
+    limit = rule_figure(desk.plan.catalogue, "arming-plug", "power")
+    if not over(watts, limit.number):
+        return
+    bare = {esc.id: esc for _, esc, _ in motors if not _armed(desk, esc)}
+    if not bare:
+        return
+    escs = sorted(bare.values(), key=lambda esc: esc.at("supply"))
+    total = format_quantity(watts, POWER)
+    yield check.finding(
+        f"the motors take {total} at full throttle, and {spoken(e.named() for e in escs)} "
+        f"{'has' if len(escs) == 1 else 'have'} no arming plug: the propellers are live from "
+        "the moment the pack is connected",
+        escs[0].at("supply"),
+        *escs,
+        help="put an arming plug into the positive wire between pack and ESC (kind: arming), and "
+        "write down whether the radio stays on with it out",
+        numbers=(
+            ("wants an arming plug", f"{format_quantity(limit.number, POWER)}, {limit.origin}"),
+            *(
+                (
+                    m.named(),
+                    f"{amps(m.full_throttle or 0)} at {v:.1f} V, plan line "
+                    f"{m.at('full-throttle').line}",
+                )
+                for m, _, v in motors
+            ),
+        ),
+    )
+
+
+def _motors(desk: Desk) -> Motors:
+    """Return the motors whose current and pack volts are known."""
+    found: Motors = []
+    for motor in desk.plan.of(Motor):
+        mate = desk.wiring.by_plug.get((motor.id, "plug"))
+        esc = mate.socket.part if mate and mate.socket else None
+        if isinstance(esc, Esc) and motor.full_throttle is not None:
+            poles = (Contact(esc.id, "battery", pin) for pin in ("negative", "positive"))
+            volts = abs(desk.wiring.nets.volts(*poles) or 0.0)
+            found.append((motor, esc, volts))
+    return found
+
+
+def _armed(desk: Desk, esc: Esc) -> bool:
+    runs = runs_of(desk.wiring, esc)
+    return all(
+        any(isinstance(p, PowerLead) and p.kind == "arming" for p in run.parts) for run in runs
+    )

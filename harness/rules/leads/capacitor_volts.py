@@ -1,0 +1,89 @@
+"""A capacitor is not rated for the pack it sits across.
+
+What it looks for
+    The rated volts of the capacitors at an ESC against the pack's cells: 25 V up to 4S, 35 V up
+    to 6S, 50 V up to 8S, 63 V up to 12S. Below the volts of the full pack it is a danger.
+
+Why it matters
+    The volts at the ESC overshoot well above the pack's own. A capacitor above its rating gets
+    hot, swells and bursts.
+
+An example that fails
+    escs:
+      esc: {rated: 60 A, supply: main, bec: none, connector: XT90, length: 400 mm}
+    capacitors:
+      smoothing: {across: esc, value: 330 uF, volts: 35 V}
+    packs:
+      main: {chemistry: lipo, cells: 8, capacity: 5 Ah, rate: 35 C, connector: XT90}
+
+The same, mended
+    escs:
+      esc: {rated: 60 A, supply: main, bec: none, connector: XT90, length: 400 mm}
+    capacitors:
+      smoothing: {across: esc, value: 330 uF, volts: 50 V}
+    packs:
+      main: {chemistry: lipo, cells: 8, capacity: 5 Ah, rate: 35 C, connector: XT90}
+
+Where it comes from
+    Common practice; no published source. Volts of a full cell: PX4 user guide, battery page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.units import VOLTAGE, format_quantity
+from harness.facts.battery import full_volts
+from harness.facts.bearing import over
+from harness.parts.figure import Figure, rule_figure
+from harness.parts.part import Part
+from harness.parts.power import Capacitor
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each capacitor once."""
+    for capacitor in desk.plan.of(Capacitor):
+        at = desk.plan.parts.get(capacitor.across)
+        full = full_volts(desk.wiring, at) if at else None
+        if at is None or full is None:
+            continue
+        wanted = _wanted(desk, full)
+        if capacitor.volts is None:
+            desk.not_known("capacitor-volts", capacitor, "its rated volts")
+        elif wanted is None:
+            desk.not_known("capacitor-volts", capacitor, f"the rating wanted at {_v(full)}")
+        elif over(wanted.number, capacitor.volts):
+            yield _finding(capacitor, capacitor.volts, at, (full, wanted))
+
+
+def _wanted(desk: Desk, full: float) -> Figure | None:
+    """Return the usual rating for the volts of a full pack, counted in lithium cells."""
+    cell = desk.plan.catalogue.number("packs", "lipo", "full")
+    rows = desk.plan.catalogue.keys("rules", "capacitor-volts")
+    enough = [row for row in rows if int(row.removesuffix("S")) >= round(full / cell)]
+    first = min(enough, key=lambda row: int(row.removesuffix("S")), default="")
+    return rule_figure(desk.plan.catalogue, "capacitor-volts", first) if first else None
+
+
+def _finding(part: Capacitor, rated: float, at: Part, volts: tuple[float, Figure]) -> Finding:
+    full, wanted = volts
+    return check.finding(
+        f"{part.named()} at {at.named()} is rated {_v(rated)}; a full pack has {_v(full)} there, "
+        f"which wants a rating of {_v(wanted.number)}",
+        part.at("volts"),
+        part,
+        at,
+        severity=Severity.DANGER if over(full, rated) else None,
+        help=f"fit capacitors rated {_v(wanted.number)} or more",
+        numbers=(
+            ("rated", f"{_v(rated)}, plan line {part.at('volts').line}"),
+            ("wanted", f"{_v(wanted.number)}, {wanted.origin}"),
+        ),
+    )
+
+
+def _v(number: float) -> str:
+    return format_quantity(number, VOLTAGE)

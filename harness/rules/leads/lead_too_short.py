@@ -1,0 +1,167 @@
+"""The leads of a run are too short for their way, or leave no slack.
+
+What it looks for
+    The way of each run through the airframe, from its part to the box it ends in, where the plan
+    states positions or ducts with a length. All leads of the run together must be as long as
+    that way: shorter is an error. Slack is asked for on top: a tenth of the way, 100 mm past each
+    hatch and each joint that comes off, 30 mm at a servo or retract leg. Where a plug says in
+    which place it is made, the leads on either side must reach that place.
+
+Why it matters
+    A lead without slack pulls at its plugs whenever the wing moves, and cannot be plugged in with
+    the wing a hand's breadth away. One that does not reach is found out at the field, or after
+    the skin is on.
+
+An example that fails
+    places:
+      fuselage: {at: 400 mm}
+      wing-left: {joins: fuselage, side: left, at: {aft: 400 mm, out: 500 mm}}
+    receivers:
+      rx: {sockets: 6, place: fuselage}
+    servos:
+      aileron: {class: 9g-analogue, place: wing-left, moves: aileron, length: 250 mm, plug: ext.1}
+    leads:
+      ext: {kind: extension, plug: rx.1, length: 200 mm}
+
+The same, mended
+    places:
+      fuselage: {at: 400 mm}
+      wing-left: {joins: fuselage, side: left, at: {aft: 400 mm, out: 500 mm}}
+    receivers:
+      rx: {sockets: 6, place: fuselage}
+    servos:
+      aileron: {class: 9g-analogue, place: wing-left, moves: aileron, length: 250 mm, plug: ext.1}
+    leads:
+      ext: {kind: extension, plug: rx.1, length: 450 mm}
+
+Where it comes from
+    Common practice: 50 to 100 mm past the edge of a hatch or wing joint, 20 to 30 mm at a servo,
+    5 to 10 % on computed runs; no published source. The larger figures count.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.airframe.lengths import Measured, Need
+from harness.airframe.lengths.plugs import Plug
+from harness.airframe.runs import called
+from harness.airframe.stock import EVEN, next_stock
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.base.span import Span
+from harness.facts.measured_runs import measured_plugs
+from harness.parts.contacts import Form
+from harness.parts.figure import Figure
+from harness.parts.leads import Lead
+from harness.parts.part import Part
+from harness.rules.rule import Desk, rule
+
+NAME = "lead-too-short"
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each run once; what is missing where the plan began to state positions."""
+    for measured, plugs in measured_plugs(desk.wiring):
+        device = measured.run.device
+        for what in measured.missing:
+            desk.not_known(NAME, device, f"{what}, for the length of its lead")
+        if measured.verdict in {"short", "tight"} and measured.need is not None:
+            yield _finding(desk, measured, measured.need)
+        elif measured.verdict == "open" and measured.run.plugged:
+            _open(desk, measured)
+        for plug in plugs:
+            if plug.off:
+                yield _out_of_reach(measured, plug)
+
+
+def _open(desk: Desk, measured: Measured) -> None:
+    """A lead of unknown length is no question where nothing is asked of it."""
+    if measured.need and measured.need.needed > measured.known + EVEN:
+        for piece in measured.unmeasured:
+            if piece.key:
+                missing = f"the length of its lead ({piece.key})"
+                desk.not_known(NAME, piece.part, missing)
+
+
+def _finding(desk: Desk, measured: Measured, need: Need) -> Finding:
+    run, way = measured.run, need.way
+    have = measured.have or 0.0
+    short = measured.verdict == "short"
+    leads = spoken(called(piece) for piece in run.pieces)
+    host = run.host.named() if run.host else ""
+    what = f"{leads}: {_mm(have)} from {run.device.named()} to {host}"
+    if short:
+        message = f"{what}, but the way is {_mm(way.length)} long, without any slack"
+    else:
+        least = "" if have >= need.least - EVEN else f", at the least {_mm(need.least)}"
+        message = f"{what}, and with its slack the way asks for {_mm(need.needed)}{least}"
+    return check.finding(
+        message,
+        _span(measured),
+        run.device,
+        *dict.fromkeys(p.part.id for p in run.pieces if p.part is not run.device),
+        severity=Severity.ERROR if short else Severity.WARNING,
+        help=_help(desk, measured, need.needed - have),
+        numbers=(*_numbers(measured), *_slack(need)),
+    )
+
+
+def _mm(length: float) -> str:
+    return f"{round(length, 1):g} mm"
+
+
+def _span(measured: Measured) -> Span:
+    """The lead between that is the longest states the length to change; else the part's own."""
+    pieces = [p for p in measured.run.pieces if isinstance(p.part, Lead) and p.length]
+    longest = max(pieces, key=lambda p: p.length.number if p.length else 0.0, default=None)
+    piece = longest or measured.run.pieces[0]
+    return piece.part.at(piece.key)
+
+
+def _help(desk: Desk, measured: Measured, extra: float) -> str:
+    places = measured.need.places if measured.need else ()
+    route = f"by way of {spoken(places)}" if len(places) > 1 else f"inside {spoken(places)}"
+    if measured.run.form is not Form.THREE_PIN:
+        longer = f"make its wires {_mm(extra)} longer, or move the parts together"
+        if measured.run.form is Form.POWER:  # long battery wires want capacitors at the ESC
+            longer = f"better bring the ESC nearer and lengthen the motor wires; or {longer}"
+        return f"it lies {route}: {longer}"
+    stock = next_stock(desk.plan, extra)
+    bought = f", for example an extension of {_mm(stock)}" if stock else ""
+    return f"it lies {route} and wants {_mm(extra)} more{bought}; `harness lengths` says what fits"
+
+
+def _numbers(measured: Measured) -> Iterator[tuple[str, str]]:
+    for piece in measured.run.pieces:
+        if piece.length:
+            yield called(piece), f"{_mm(piece.length.number)}, {piece.length.origin}"
+    if measured.need:
+        stops = " to ".join(measured.need.places)
+        yield "way", f"{_mm(measured.need.way.length)}, {stops}"
+
+
+def _slack(need: Need) -> Iterator[tuple[str, str]]:
+    for slack in need.slack:
+        figure = Figure(slack.cautious, slack.origin)
+        yield f"slack, {slack.why}", f"{_mm(figure.number)}, {figure.origin}"
+
+
+def _out_of_reach(measured: Measured, plug: Plug) -> Finding:
+    pieces = measured.run.pieces
+    at = next(n for n, mate in enumerate(measured.run.mates) if mate is plug.mate)
+    side = pieces[: at + 1] if plug.off < 0 else pieces[at + 1 :]
+    end = measured.run.device if plug.off < 0 else measured.run.host
+    place = plug.mate.join.made_in
+    own: Part = plug.mate.plug.part
+    verb = "does" if len(side) == 1 else "do"
+    return check.finding(
+        f'{spoken(called(piece) for piece in side)} {verb} not reach from '
+        f'{end.named() if end else "its end"} to place "{place}", where {own.named()} is to be '
+        f"plugged in: {_mm(abs(plug.off))} are wanting",
+        plug.mate.join.spans.get("in", plug.mate.span),
+        *dict.fromkeys((own.id, *(piece.part.id for piece in side))),
+        help=f'make the leads on that side longer, or the plug in another place than "{place}"',
+        numbers=tuple(_numbers(measured)),
+    )  # fmt: skip

@@ -1,0 +1,113 @@
+"""The battery wires between pack and ESC are too long for what smooths them.
+
+What it looks for
+    The way from the pack to an ESC, the ESC's own wires and all power leads added up. Above
+    300 mm each extra 100 mm, begun or whole, wants 220 uF of capacitors at the ESC.
+
+Why it matters
+    Long wires act as a coil. At every pulse of the ESC its supply overshoots, its own
+    capacitors get hot, and in the end they or its transistors fail in the air.
+
+An example that fails
+    escs:
+      esc: {rated: 60 A, supply: main, bec: none, connector: XT60, wire: 12 AWG, length: 550 mm}
+    packs:
+      main: {chemistry: lipo, cells: 4, capacity: 5 Ah, rate: 35 C, connector: XT60}
+
+The same, mended
+    escs:
+      esc: {rated: 60 A, supply: main, bec: none, connector: XT60, wire: 12 AWG, length: 550 mm}
+    capacitors:
+      smoothing: {across: esc, value: 330 uF, count: 2, volts: 25 V}
+    packs:
+      main: {chemistry: lipo, cells: 4, capacity: 5 Ah, rate: 35 C, connector: XT60}
+
+Where it comes from
+    Common practice; no published source. One maker's rule is 2.35 uF per ampere and inch beyond
+    12 inches, which asks for more above 24 A: the ESC maker's instructions come first.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.base.units import CAPACITANCE, LENGTH, format_quantity
+from harness.facts.battery import Run, runs_of
+from harness.facts.bearing import over
+from harness.parts.figure import rule_figure
+from harness.parts.part import Part
+from harness.parts.power import Capacitor, Esc
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each ESC once, for its longest way to a pack."""
+    limit = rule_figure(desk.plan.catalogue, "long-battery-wire", "length").number
+    for esc in desk.plan.of(Esc):
+        runs = [run for run in runs_of(desk.wiring, esc) if run.pack]
+        if not runs:
+            continue
+        longest = max(runs, key=lambda run: run.length)
+        wanted = _wanted(desk, longest.length - limit)
+        fitted = sum(c.value * c.count for c in desk.plan.of(Capacitor) if c.across == esc.id)
+        if over(wanted, fitted):
+            yield _finding(desk, esc, longest, (wanted, fitted))
+        elif not over(longest.length, limit):
+            for part in (*longest.unmeasured, *_may_be_too_much(desk, longest, limit)):
+                desk.not_known(
+                    "long-battery-wire", part, "the length of its battery wires (length)"
+                )
+
+
+def _may_be_too_much(desk: Desk, run: Run, limit: float) -> list[Part]:
+    """A pack whose wires nobody stated, where wires of the usual length would be too much."""
+    if run.pack is None or run.pack.length is not None:
+        return []
+    usual = rule_figure(desk.plan.catalogue, "assumed", "battery-length").number
+    return [run.pack] if over(run.length + usual, limit) else []
+
+
+def _wanted(desk: Desk, extra: float) -> float:
+    """Return the capacitance in F that `extra` mm ask for."""
+    step = rule_figure(desk.plan.catalogue, "long-battery-wire", "per-length").number
+    each = rule_figure(desk.plan.catalogue, "long-battery-wire", "capacitance").number
+    return each * max(0, math.ceil(extra / step - 1e-9))
+
+
+def _finding(desk: Desk, esc: Esc, run: Run, farads: tuple[float, float]) -> Finding:
+    wanted, fitted = farads
+    limit = rule_figure(desk.plan.catalogue, "long-battery-wire", "length")
+    have = f"only {_uf(fitted)} of capacitors are" if fitted else "no capacitors are"
+    parts = [p for p in run.parts if getattr(p, "length", None)]
+    lengths = spoken(f"{p.named()} {_mm(getattr(p, 'length', 0.0))}" for p in parts)
+    pack = run.pack.named() if run.pack else ""
+    return check.finding(
+        f"{_mm(run.length)} of battery wire lie between {pack} and {esc.named()} ({lengths}); "
+        f"above {_mm(limit.number)} that wants {_uf(wanted)} of capacitors at the ESC, and "
+        f"{have} fitted",
+        esc.at("length"),
+        esc,
+        *(part for part in run.parts if part is not esc),
+        help="better move the ESC near the pack and lengthen the motor wires; or solder "
+        f"{_uf(wanted)} of low-ESR capacitors across its battery wires",
+        numbers=(
+            ("longest without capacitors", f"{_mm(limit.number)}, {limit.origin}"),
+            ("wanted", f"{_uf(wanted)}, {limit.origin}"),
+            *(
+                (f"{p.named()}", f"{_mm(p.length)}, plan line {p.at('length').line}")  # type: ignore[attr-defined]
+                for p in parts
+            ),
+        ),
+    )
+
+
+def _mm(number: float) -> str:
+    return format_quantity(number, LENGTH)
+
+
+def _uf(number: float) -> str:
+    return format_quantity(number, CAPACITANCE)

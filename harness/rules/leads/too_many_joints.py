@@ -1,0 +1,87 @@
+"""There are too many joints between a part and the socket that drives it.
+
+What it looks for
+    More than two in-line joints in one run: extensions, Y-leads, reversers, switches and wing
+    plugs one behind the other. A box that passes the signal on begins a new run.
+
+Why it matters
+    Every joint is a contact that can come loose, and adds its resistance. One longer lead is
+    lighter and safer than three short ones.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      aileron-left: {class: 9g-analogue, moves: aileron, plug: tip-ext.1}
+    leads:
+      root-ext: {kind: extension, plug: rx.1, length: 150 mm}
+      mid-ext: {kind: extension, plug: root-ext.1, length: 150 mm}
+      tip-ext: {kind: extension, plug: mid-ext.1, length: 150 mm}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      aileron-left: {class: 9g-analogue, moves: aileron, plug: wing-ext.1}
+    leads:
+      wing-ext: {kind: extension, plug: rx.1, length: 450 mm}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.parts.contacts import Mate
+from harness.parts.figure import Figure, rule_figure
+from harness.parts.leads import Lead, WingPlug
+from harness.parts.part import Part
+from harness.parts.power import Diode, Switch
+from harness.rules.rule import Desk, rule
+
+IN_LINE = (Lead, WingPlug, Switch, Diode)
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each run once, with every part at its end."""
+    limit = rule_figure(desk.plan.catalogue, "joints", "maximum")
+    runs: dict[tuple[str, ...], list[Mate]] = defaultdict(list)
+    for mate in desk.wiring.mates:
+        leads = tuple(part.id for part in _in_line(desk, mate))
+        if not isinstance(mate.plug.part, IN_LINE) and len(leads) > limit.number:
+            runs[leads].append(mate)
+    for leads, mates in runs.items():
+        yield _finding([desk.plan.parts[lead] for lead in leads], mates, limit)
+
+
+def _in_line(desk: Desk, mate: Mate) -> list[Part]:
+    """Return the leads between a part's own plug and the box at the other end, nearest first."""
+    found: list[Part] = []
+    for step in desk.wiring.upstream(*mate.plug.id):
+        part = step.socket.part if step.socket else None
+        if not isinstance(part, IN_LINE):
+            break
+        found.append(part)
+    return found
+
+
+def _finding(leads: list[Part], mates: list[Mate], limit: Figure) -> Finding:
+    ends = sorted(mates, key=lambda mate: mate.span)
+    names = spoken(mate.plug.part.named() for mate in ends)
+    through = spoken(f'"{part.id}"' for part in leads)
+    return check.finding(
+        f"{len(leads)} joints lie in the run of {names}: "
+        f"{through}; more than {limit.number:g} is too many",
+        ends[0].span,
+        leads[0],
+        *leads[1:],
+        *(mate.plug.part for mate in ends),
+        help="put one longer lead in place of several, or solder a joint and sleeve it",
+        numbers=(("joints in a run", f"at most {limit.number:g}, {limit.origin}"),),
+    )

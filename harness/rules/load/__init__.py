@@ -1,0 +1,1 @@
+"""Rules about currents against what things bear."""

@@ -1,0 +1,97 @@
+"""A BEC or regulator is asked for more than it gives.
+
+What it looks for
+    What a BEC or regulator must give in the operating cases: above its rating in one that lasts
+    (full throttle, every servo at 30 % of its stall), or above its burst rating in any (what moves
+    together is stalled, while the rest moves freely). A stalled servo draws by the volts it gets.
+
+Why it matters
+    An overloaded supply sags or shuts down, and the receiver with it: nothing answers the sticks.
+    Flaps and retracts added to a supply that was just enough are a common way to get there.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      aileron-left: {class: 17g-digital, moves: aileron, plug: rx.1}
+      elevator: {class: 17g-digital, moves: elevator, plug: rx.2}
+      rudder: {class: 17g-digital, moves: rudder, plug: rx.4}
+    escs:
+      esc: {rated: 30 A, bec: {kind: switching, volts: 5 V, rated: 2 A, burst: 3 A}, plug: rx.3}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      aileron-left: {class: 17g-digital, moves: aileron, plug: rx.1}
+      elevator: {class: 17g-digital, moves: elevator, plug: rx.2}
+      rudder: {class: 17g-digital, moves: rudder, plug: rx.4}
+    escs:
+      esc: {rated: 30 A, bec: {kind: switching, volts: 5 V, rated: 4 A, burst: 6 A}, plug: rx.3}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
+from harness.facts.supplied import Supply, supplies_of
+from harness.parts.figure import Figure
+from harness.rules.rule import Desk, rule
+
+HELP = (
+    "feed the receiver from a separate regulator that gives at least this much, "
+    "or move the heavy loads to a supply of their own"
+)
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each supply once; the continuous load goes before the peak."""
+    for supply in supplies_of(desk.wiring):
+        if supply.rated and over(supply.flow.steady, supply.rated.number):
+            yield _for_good(desk, supply, supply.rated)
+        elif supply.peak_limit and over(supply.flow.burst, supply.peak_limit.number):
+            yield _for_seconds(desk, supply, supply.peak_limit)
+        else:
+            _list_unknown(desk, supply)
+
+
+def _for_good(desk: Desk, supply: Supply, rated: Figure) -> Finding:
+    flow = supply.flow
+    message = (
+        f"{supply.name} is rated {amps(rated.number)}, but what it feeds takes "
+        f"{amps(flow.steady)} continuously{when(flow.steady_case)}: {told(flow.steadies)}"
+    )
+    cases = case_numbers(desk.wiring, flow.steady_case)
+    figures = (number("rated", rated), *numbers_of(flow.steadies), *cases)
+    span = supply.span("rated")
+    return check.finding(message, span, supply.part, help=HELP, numbers=figures)
+
+
+def _for_seconds(desk: Desk, supply: Supply, limit: Figure) -> Finding:
+    flow = supply.flow
+    message = (
+        f"{supply.name} gives {amps(limit.number)} for seconds, but what it feeds can take "
+        f"{amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}"
+    )
+    cases = case_numbers(desk.wiring, flow.burst_case)
+    figures = (number("burst", limit), *numbers_of(flow.peaks), *cases)
+    span = supply.span("burst")
+    return check.finding(message, span, supply.part, help=HELP, numbers=figures)
+
+
+def _list_unknown(desk: Desk, supply: Supply) -> None:
+    """What is asked is known but not what is given, or the other way round."""
+    for draw in supply.flow.missing:
+        desk.not_known("bec-load", draw.part, draw.missing)
+    if supply.rated is None:
+        missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
+        desk.not_known("bec-load", supply.part, missing, supply.key)
+    elif supply.peak_limit is None and over(supply.flow.burst, supply.rated.number):
+        missing = f"what {supply.name} gives for seconds ({supply.word('burst')})"
+        desk.not_known("bec-load", supply.part, missing, supply.key)

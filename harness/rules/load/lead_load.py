@@ -1,0 +1,85 @@
+"""A 3-pin plug or lead carries more than its contacts bear.
+
+What it looks for
+    A 3-pin plug that feeds several parts (the stem of a Y-lead, an extension before it, the
+    input lead of a box) and carries more than one contact bears. The worst place of each run is
+    reported; a plug that serves one device alone is left to that device's maker.
+
+Why it matters
+    The contact warms up, its resistance grows, and what hangs on it gets less and less voltage.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6, supply-sockets: 3}
+    regulators:
+      supply: {volts: 7.4 V, rated: 20 A, burst: 30 A, plug: [rx.batt-1, rx.batt-2, rx.batt-3]}
+    servos:
+      flap-left: {class: standard-hv, moves: flap, plug: flap-y.1}
+      flap-right: {class: standard-hv, moves: flap, plug: flap-y.2}
+    leads:
+      flap-y: {kind: y, plug: rx.6, wire: 20 AWG}
+
+The same, mended
+    receivers:
+      rx: {sockets: 7, supply-sockets: 3}
+    regulators:
+      supply: {volts: 7.4 V, rated: 20 A, burst: 30 A, plug: [rx.batt-1, rx.batt-2, rx.batt-3]}
+    servos:
+      flap-left: {class: standard-hv, moves: flap, plug: rx.6}
+      flap-right: {class: standard-hv, moves: flap, plug: rx.7}
+
+Where it comes from
+    Common practice; no published source: a 3-pin contact bears 3 to 3.5 A continuously and 5 A for
+    seconds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.bearing import Bears, amps, case_numbers, numbers_of, over, told, when
+from harness.facts.radio_contacts import Joint, contact_bears, single_supplies, worst_of_runs
+from harness.facts.supplied import supplies_of
+from harness.parts.leads import Lead
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report the worst joint of each run; a rail's only supply has a rule of its own."""
+    alone = {joint.rail for joint in single_supplies(desk.wiring)}
+    weak = {s.part.id for s in supplies_of(desk.wiring) if s.overloaded}
+    for joint in worst_of_runs(desk.wiring):
+        if joint.rail and (joint.rail in alone or weak & _behind(desk, joint)):
+            continue
+        yield _finding(desk, joint, contact_bears(desk.wiring))
+
+
+def _behind(desk: Desk, joint: Joint) -> set[str]:
+    socket = joint.mate.socket
+    return {p.part.id for p in desk.wiring.downstream(socket.id)} if socket else set()
+
+
+def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:
+    flow, plug = joint.flow, joint.mate.plug
+    much = over(flow.steady, bears.burst.number)
+    where = joint.mate.socket.short if joint.mate.socket else ""
+    stem = "stem of Y-" if isinstance(plug.part, Lead) and plug.part.kind == "y" else ""
+    return check.finding(
+        f"the {stem}{plug.part.named()} carries {amps(flow.steady)} continuously and "
+        f"{amps(flow.burst)} at once{when(flow.burst_case)} through its plug in {where}: "
+        f"{told(flow.peaks)}; one contact bears {amps(bears.steady.number)} and "
+        f"{amps(bears.burst.number)}",
+        joint.mate.span,
+        plug.part,
+        severity=Severity.ERROR if much else None,
+        spot=plug.name,
+        help="give what hangs on it more sockets, or a second supply lead, "
+        "or feed it from a supply of its own",
+        numbers=(
+            *bears.numbers(),
+            *numbers_of(flow.peaks),
+            *case_numbers(desk.wiring, flow.burst_case),
+        ),
+    )

@@ -1,0 +1,100 @@
+"""The whole radio hangs on one supply plug that is too weak for it.
+
+What it looks for
+    A receiver or autopilot fed through a single 3-pin plug, when everything it feeds takes more
+    than one contact of such a plug bears.
+
+Why it matters
+    The contact warms up, its resistance grows and the rail sags just when all the servos work.
+    And if that one plug comes loose, everything is lost at once.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6, supply-sockets: 2}
+    servos:
+      aileron-left: {class: standard-high-torque, moves: aileron, plug: rx.1}
+      aileron-right: {class: standard-high-torque, moves: aileron, plug: rx.5}
+      elevator: {class: standard-high-torque, moves: elevator, plug: rx.2}
+      rudder: {class: standard-high-torque, moves: rudder, plug: rx.4}
+    regulators:
+      radio-supply: {kind: switching, volts: 6 V, rated: 10 A, burst: 15 A, plug: rx.batt-1}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6, supply-sockets: 3}
+    servos:
+      aileron-left: {class: standard-high-torque, moves: aileron, plug: rx.1}
+      aileron-right: {class: standard-high-torque, moves: aileron, plug: rx.5}
+      elevator: {class: standard-high-torque, moves: elevator, plug: rx.2}
+      rudder: {class: standard-high-torque, moves: rudder, plug: rx.4}
+    regulators:
+      radio-supply:
+        kind: switching
+        volts: 6 V
+        rated: 10 A
+        burst: 15 A
+        plug: [rx.batt-1, rx.batt-2, rx.batt-3]
+
+Where it comes from
+    Common practice; no published source: a 3-pin contact bears 3 to 3.5 A continuously and 5 A for
+    seconds, so that one supply lead limits the whole radio to 3 to 5 A and two leads double it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.bearing import amps, case_numbers, numbers_of, over, told, when
+from harness.facts.radio_contacts import Joint, contact_bears, single_supplies
+from harness.facts.supplied import supplies_of
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report a rail's only plug, unless its supply is too weak as it is."""
+    weak = {s.part.id for s in supplies_of(desk.wiring) if s.overloaded}
+    for joint in single_supplies(desk.wiring):
+        socket = joint.mate.socket
+        assert socket is not None
+        if weak & {port.part.id for port in desk.wiring.downstream(socket.id)}:
+            continue
+        yield _finding(desk, joint, desk.plan.parts[joint.rail].named())
+
+
+MOST_LEADS = 4
+"""A receiver with more supply sockets than this is not to be had: our own judgement."""
+
+
+def _advice(leads: int) -> str:
+    if leads > MOST_LEADS:
+        return (
+            "3-pin plugs cannot feed so much: feed the strong servos from a supply of their own"
+            " with heavier plugs, or share them out over two receivers"
+        )
+    return f"feed it through {leads} leads into as many sockets, from the same supply"
+
+
+def _finding(desk: Desk, joint: Joint, rail: str) -> Finding:
+    flow, mate, bears = joint.flow, joint.mate, contact_bears(desk.wiring)
+    leads = max(flow.steady / bears.steady.number, flow.burst / bears.burst.number)
+    much = over(flow.steady, bears.burst.number)
+    return check.finding(
+        f"everything on {rail} is fed through one plug, {mate.plug.part.named()} in "
+        f"{mate.socket.short if mate.socket else ''}: {amps(flow.steady)} continuously and "
+        f"{amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}; one contact bears "
+        f"{amps(bears.steady.number)} and {amps(bears.burst.number)}",
+        mate.span,
+        mate.plug.part,
+        rail.split('"')[1],
+        severity=Severity.ERROR if much else None,
+        spot=mate.plug.name,
+        help=_advice(math.ceil(leads - 1e-9)),
+        numbers=(
+            *bears.numbers(),
+            *numbers_of(flow.peaks),
+            *case_numbers(desk.wiring, flow.burst_case),
+        ),
+    )

@@ -1,0 +1,98 @@
+"""A pack is asked for more current than its label can be trusted for.
+
+What it looks for
+    What hangs on a pack, against its C rate times its capacity. Labels are optimistic, so only
+    50 to 60 % of that is trusted; above the label itself it is an error.
+
+Why it matters
+    A pack asked for too much gets hot and puffs up, its volts sag, and the ESC or the receiver
+    cuts out when the power is wanted most. Heed its maker's instructions.
+
+An example that fails
+    escs:
+      esc: {rated: 80 A, supply: main, bec: none, wire: 10 AWG}
+    motors:
+      motor: {full-throttle: 38 A, plug: esc}
+    packs:
+      main: {chemistry: lipo, cells: 3, capacity: 2.2 Ah, rate: 25 C, connector: XT60}
+
+The same, mended
+    escs:
+      esc: {rated: 80 A, supply: main, bec: none, wire: 10 AWG}
+    motors:
+      motor: {full-throttle: 38 A, plug: esc}
+    packs:
+      main: {chemistry: lipo, cells: 3, capacity: 2.2 Ah, rate: 40 C, connector: XT60}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.electrics.flow import Flow
+from harness.facts.bearing import Numbers, amps, case_numbers, over, when
+from harness.facts.currents import currents
+from harness.parts.figure import Figure, from_catalogue
+from harness.parts.power import Esc, Pack
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each pack once."""
+    for pack in desk.plan.of(Pack):
+        flow = currents(desk.wiring).by_source.get(pack.id)
+        if flow is None or not flow.live:
+            continue
+        trust = from_catalogue(desk.plan.catalogue, "packs", pack.chemistry, "label-trust")
+        if pack.rate is not None and pack.capacity is not None and trust is not None:
+            yield from _judge(desk, pack, flow, pack.rate * pack.capacity, trust)
+        _list_unknown(desk, pack, flow)
+
+
+def _list_unknown(desk: Desk, pack: Pack, flow: Flow) -> None:
+    for word, what in (("capacity", "its capacity"), ("rate", "the C rate on its label (rate)")):
+        if getattr(pack, word) is None:
+            desk.not_known("pack-load", pack, what)
+    for draw in flow.missing:
+        fed = [
+            n
+            for n, f in currents(desk.wiring).by_source.items()
+            if draw in f.draws and n != pack.id
+        ]
+        others = [n for n in fed if not isinstance(desk.plan.parts[n], Pack)]
+        if not isinstance(draw.part, Esc) and not others:
+            desk.not_known("pack-load", draw.part, draw.missing)
+
+
+def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> Iterator[Finding]:
+    allowed = label * trust.number
+    if not over(flow.steady, allowed) and not over(flow.burst, label):
+        return
+    beyond = over(max(flow.steady, flow.burst), label)
+    cases = case_numbers(desk.wiring, flow.steady_case, flow.burst_case)
+    yield check.finding(
+        f"{pack.named()} must give {amps(flow.steady)} continuously, {amps(flow.burst)} at once"
+        f"{when(flow.burst_case)}; "
+        f"its label says {amps(label)}, of which {amps(allowed)} can be trusted",
+        pack.at("rate"),
+        pack,
+        severity=Severity.ERROR if beyond else None,
+        help="take a pack of more capacity or a higher rate, or a second one in parallel",
+        numbers=(*_numbers(desk, pack, label, trust), *cases),
+    )
+
+
+def _numbers(desk: Desk, pack: Pack, label: float, trust: Figure) -> Numbers:
+    low = from_catalogue(desk.plan.catalogue, "packs", pack.chemistry, "label-trust-low")
+    lines = f"plan lines {pack.at('capacity').line} and {pack.at('rate').line}"
+    cautious = ("trusted share, low", f"{low.number:.0%}, {low.origin}") if low else ()
+    return (
+        ("C rate times capacity", f"{amps(label)}, {lines}"),
+        ("trusted share", f"{trust.number:.0%}, {trust.origin}"),
+        *((cautious,) if cautious else ()),
+    )

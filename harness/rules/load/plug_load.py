@@ -1,0 +1,121 @@
+"""A battery connector carries more than its kind bears.
+
+What it looks for
+    The current through each pair of battery connectors, against what their class bears continuously
+    and for seconds. Builders' charts disagree: above the cautious figure it is a warning, above
+    what any chart allows an error. Connectors that carry the same current are reported together.
+
+Why it matters
+    A contact that is too small gets hot, loses its spring, and can melt its housing.
+
+An example that fails
+    escs:
+      esc: {rated: 80 A, supply: main, bec: none, wire: 10 AWG}
+    motors:
+      motor: {full-throttle: 45 A, plug: esc}
+    packs:
+      main: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 35 C, connector: XT60}
+
+The same, mended
+    escs:
+      esc: {rated: 80 A, supply: main, bec: none, wire: 10 AWG}
+    motors:
+      motor: {full-throttle: 45 A, plug: esc}
+    packs:
+      main: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 35 C, connector: XT90}
+
+Where it comes from
+    Common practice; no published source. The catalogue keeps the cautious figure and the
+    charts' highest.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from typing import TypeAlias
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.electrics.flow import Flow
+from harness.facts.bearing import Bears, alike, amps, case_numbers, passing, plug_bears
+from harness.facts.currents import currents
+from harness.parts.contacts import Form, Mate
+from harness.parts.power import Regulator
+from harness.plan.plan import Plan
+from harness.rules.rule import Desk, rule
+
+Heavy: TypeAlias = "tuple[Mate, Flow, Bears]"
+"""A pair of connectors with too much current, and what they bear."""
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each run of like connectors that carry the same current once."""
+    groups: dict[str, list[list[Heavy]]] = defaultdict(list)
+    for mate in desk.wiring.mates:
+        flow = currents(desk.wiring).port(*mate.plug.id)
+        socket = mate.socket
+        if socket is None or not mate.fits or socket.form is not Form.POWER or not flow.steady:
+            continue
+        found = _weaker(desk.plan, mate)
+        if found is None:
+            _list_unknown(desk, mate)
+        elif found[1].exceeded(flow):
+            _sort_in(groups[found[0]], (mate, flow, found[1]))
+    for connector, runs in groups.items():
+        for run in runs:
+            yield _finding(desk, connector, sorted(run, key=lambda entry: entry[0].span))
+
+
+def _sort_in(runs: list[list[Heavy]], heavy: Heavy) -> None:
+    """Put a connector to the run that carries the same current, or let it start one."""
+    for run in runs:
+        if alike(run[0][1], heavy[1]):
+            run.append(heavy)
+            return
+    runs.append([heavy])
+
+
+def _list_unknown(desk: Desk, mate: Mate) -> None:
+    """Only where the plan has a key to say it."""
+    assert mate.socket is not None
+    out = isinstance(mate.socket.part, Regulator)
+    if hasattr(mate.plug.part, "connector") or not out:
+        desk.not_known(
+            "plug-load", mate.plug.part, "the class of its battery connector (connector)"
+        )
+
+
+def _weaker(plan: Plan, mate: Mate) -> tuple[str, Bears] | None:
+    """Return the class and figures of the weaker side; a side not stated is taken to match."""
+    assert mate.socket is not None
+    sides = [port.connector for port in (mate.plug, mate.socket) if port.connector]
+    known = [(name, bears) for name in sides if (bears := plug_bears(plan, name))]
+    return min(known, key=lambda pair: (pair[1].steady.number, pair[0]), default=None)
+
+
+def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
+    mate, flow, bears = run[0]
+    where = spoken(f"{m.plug.short} in {m.socket.short}" for m, _, _ in run if m.socket)
+    return check.finding(
+        f"{passing(flow)} pass the {connector} of {where}, which bears "
+        f"{amps(bears.steady.number)} continuously by the cautious figure "
+        f"({amps(bears.steady_chart.number)} by the charts) and {amps(bears.burst.number)} "
+        "for seconds",
+        mate.span,
+        mate.plug.part,
+        *(entry[0].plug.part for entry in run[1:]),
+        *(entry[0].socket.part for entry in run if entry[0].socket),
+        severity=Severity.ERROR if bears.beyond_charts(flow) else None,
+        spot=mate.plug.name,
+        help=_advice(desk.plan, flow),
+        numbers=(*bears.numbers(), *case_numbers(desk.wiring, flow.steady_case, flow.burst_case)),
+    )
+
+
+def _advice(plan: Plan, flow: Flow) -> str:
+    """Name the battery connectors of the catalogue that bear it."""
+    rows = [r for r in plan.catalogue.rows("plugs") if not r.startswith(("servo", "balance"))]
+    fit = [r for r in rows if (b := plug_bears(plan, r)) and not b.exceeded(flow)]
+    return f"fit a connector that bears it: {', '.join(fit)}" if fit else "share the current out"

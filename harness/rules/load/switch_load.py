@@ -1,0 +1,88 @@
+"""A switch or diode carries more than it bears.
+
+What it looks for
+    The current through a switch against its rating, or its class's when the plan states none;
+    through a diode or isolator against the rating the plan states. A switch without a stated
+    rating is left to the rules about 3-pin plugs when the plug of its lead is overloaded too.
+
+Why it matters
+    The whole radio runs through it. A slide switch that is too small burns its contact away and
+    drops more and more volts; a diode gets hot until it opens.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      elevator: {class: standard-high-torque, moves: elevator, plug: rx.2}
+      rudder: {class: mini-25g, moves: rudder, plug: rx.4}
+    switches:
+      radio-switch: {rated: 1 A, plug: rx.batt}
+    regulators:
+      radio-supply: {kind: switching, volts: 6 V, rated: 5 A, burst: 8 A, plug: radio-switch.1}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      elevator: {class: standard-high-torque, moves: elevator, plug: rx.2}
+      rudder: {class: mini-25g, moves: rudder, plug: rx.4}
+    switches:
+      radio-switch: {rated: 5 A, plug: rx.batt}
+    regulators:
+      radio-supply: {kind: switching, volts: 6 V, rated: 5 A, burst: 8 A, plug: radio-switch.1}
+
+Where it comes from
+    The rating is the part's own. Class figures of switches are from memory, no source seen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.electrics.flow import Flow
+from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
+from harness.facts.currents import currents
+from harness.facts.radio_contacts import overloaded
+from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.power import Diode, Switch
+from harness.rules.rule import Desk, rule
+
+ROWS = {"slide": "mechanical", "electronic": "electronic"}
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each switch or diode once."""
+    heavy = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
+    for part in desk.plan.parts.values():
+        if not isinstance(part, Switch | Diode):
+            continue
+        flow = currents(desk.wiring).port(part.id, "plug")
+        rated = _rated(desk, part)
+        if rated is None and flow.live:
+            desk.not_known("switch-load", part, f"what the {part.word} is rated for (rated)")
+        elif rated and over(flow.steady, rated.number) and (part.rated or part.id not in heavy):
+            yield _finding(desk, part, flow, rated)
+
+
+def _rated(desk: Desk, part: Switch | Diode) -> Figure | None:
+    own = stated(part, "rated", part.rated)
+    if own is not None or isinstance(part, Diode):
+        return own
+    return from_catalogue(desk.plan.catalogue, "switches", ROWS[part.kind], "continuous")
+
+
+def _finding(desk: Desk, part: Switch | Diode, flow: Flow, rated: Figure) -> Finding:
+    return check.finding(
+        f"{part.named()} bears {amps(rated.number)}, but {amps(flow.steady)} flow through it for "
+        f"good{when(flow.steady_case)}: {told(flow.steadies)}",
+        part.at("rated"),
+        part,
+        help=f"fit one that bears {amps(flow.steady)} or more",
+        numbers=(
+            number("rated", rated),
+            *numbers_of(flow.steadies),
+            *case_numbers(desk.wiring, flow.steady_case),
+        ),
+    )

@@ -1,0 +1,164 @@
+"""A wire carries more than its gauge bears.
+
+What it looks for
+    The current through each wire whose gauge the plan states. Builders' charts disagree: above
+    the cautious figure it is a warning, above what any chart allows, or for seconds above that,
+    an error. In a `bundle` and at a stated `altitude` a wire bears less for good. A power lead
+    that states its own rating is held to that. Where the 3-pin plug at
+    the end of a lead is overloaded too, only the plug is reported: it gives way first.
+
+Why it matters
+    A wire that is too thin gets hot, softens its insulation and wastes volts.
+
+An example that fails
+    escs:
+      esc: {rated: 60 A, supply: main, bec: none, connector: XT60, wire: 14 AWG}
+    motors:
+      motor: {full-throttle: 38 A, plug: esc}
+    packs:
+      main: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 35 C, connector: XT60}
+
+The same, mended
+    escs:
+      esc: {rated: 60 A, supply: main, bec: none, connector: XT60, wire: 12 AWG}
+    motors:
+      motor: {full-throttle: 38 A, plug: esc}
+    packs:
+      main: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 35 C, connector: XT60}
+
+Where it comes from
+    Common practice; no published source. Battery wires are taken as silicone-insulated.
+    Bundles and altitude: FAA AC 43.13-1B, chapter 11.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.units import parse_wire
+from harness.electrics.flow import Flow
+from harness.facts.bearing import (
+    Bears,
+    Numbers,
+    amps,
+    case_numbers,
+    number,
+    over,
+    passing,
+    thinned,
+    when,
+    wire_bears,
+)
+from harness.facts.currents import currents
+from harness.facts.radio_contacts import overloaded
+from harness.parts.contacts import Form, Port
+from harness.parts.figure import Figure, stated
+from harness.parts.part import Part
+from harness.parts.power import Fuse, PowerLead
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each part once, at the wire that is worst off."""
+    plugs = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
+    for name, (port, flow, bears) in _worst(desk).items():
+        if port.form is Form.THREE_PIN and name in plugs:
+            continue
+        if bears.exceeded(flow) and not _stated_rating(port.part):
+            yield _finding(desk, port, flow, bears)
+    for part in desk.plan.parts.values():
+        if isinstance(part, PowerLead | Fuse):
+            yield from _by_rating(desk, part)
+
+
+def _stated_rating(part: Part) -> bool:
+    return isinstance(part, PowerLead) and part.rated is not None
+
+
+def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
+    """Return for each part the port whose wire has the least to spare."""
+    found: dict[str, tuple[Port, Flow, Bears]] = {}
+    for port in desk.wiring.ports.values():
+        size = port.wire.size
+        flow = currents(desk.wiring).port(*port.id)
+        if size is None or not _is_stated(port) or not flow.live:
+            continue
+        bears = wire_bears(desk.plan, size, battery=port.form is Form.POWER)
+        if bears is None:
+            desk.not_known("wire-load", port.part, f"what a wire of {size.text} bears", "wire")
+            continue
+        bears = thinned(bears, derated(desk, port.part))
+        old = found.get(port.part.id)
+        if old is None or _share(flow, bears) > _share(old[1], old[2]):
+            found[port.part.id] = (port, flow, bears)
+    return found
+
+
+def derated(desk: Desk, part: Part) -> Figure:
+    """Return the share of its figure that a wire bears for good in its bundle, at its altitude."""
+    from harness.electrics.derating import derating
+
+    return derating(desk.plan, part)
+
+
+def _is_stated(port: Port) -> bool:
+    """The lead a maker fitted is the maker's affair, unless the plan states its gauge."""
+    return any(word in port.part.spans for word in ("wire", "lead-wire"))
+
+
+def _share(flow: Flow, bears: Bears) -> float:
+    return max(flow.steady / bears.steady.number, flow.burst / bears.burst.number)
+
+
+def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
+    part, size = port.part, port.wire.size
+    assert size is not None
+    cases = case_numbers(desk.wiring, flow.steady_case, flow.burst_case)
+    word = "lead-wire" if port.form is Form.THREE_PIN and "lead-wire" in part.spans else "wire"
+    return check.finding(
+        f"the {size.text} wire of {part.named()} carries {passing(flow)}; it "
+        f"bears {amps(bears.steady.number)} continuously by the cautious figure, "
+        f"{amps(bears.steady_chart.number)} by the charts",
+        part.at(word),
+        part,
+        severity=Severity.ERROR if bears.beyond_charts(flow) else None,
+        spot=port.name,
+        help=_advice(desk, flow, port),
+        numbers=(*bears.numbers(), *_thinner(desk, part), *cases),
+    )
+
+
+def _thinner(desk: Desk, part: Part) -> Numbers:
+    factor = derated(desk, part)
+    share = (f"{factor.number:.2f}, {factor.origin}",) if factor.number < 1 else ()
+    return tuple(("of it in its bundle and at its altitude", text) for text in share)
+
+
+def _advice(desk: Desk, flow: Flow, port: Port) -> str:
+    """Name the thinnest gauge that bears it."""
+    factor = derated(desk, port.part)
+    for row in reversed(desk.plan.catalogue.rows("wires")):
+        bears = wire_bears(desk.plan, parse_wire(row), port.form is Form.POWER)
+        if bears is not None and not thinned(bears, factor).exceeded(flow):
+            return f"use {row} or thicker"
+    return "share the current out over two leads"
+
+
+def _by_rating(desk: Desk, lead: PowerLead | Fuse) -> Iterator[Finding]:
+    flows = [currents(desk.wiring).port(*port.id) for port in desk.wiring.by_part[lead.id]]
+    worst = max(flows, key=lambda flow: flow.steady)
+    if lead.wire is None and worst.steady and not _stated_rating(lead):
+        desk.not_known("wire-load", lead, "the gauge of its wire (wire)")
+    rated = stated(lead, "rated", lead.rated) if isinstance(lead, PowerLead) else None
+    if rated is not None and over(worst.steady, rated.number):
+        yield check.finding(
+            f"{lead.named()} is rated {amps(rated.number)}, but carries {amps(worst.steady)}"
+            f"{when(worst.steady_case)}",
+            lead.at("rated"),
+            lead,
+            severity=Severity.ERROR,
+            help="use one of a higher rating, or share the current out over two",
+            numbers=(number("rated", rated), *case_numbers(desk.wiring, worst.steady_case)),
+        )

@@ -1,0 +1,103 @@
+"""A retracting leg is steered while it lies in its bay.
+
+What it looks for
+    A retract leg whose steering servo shares a signal with the rudder and has no steering lock.
+
+Why it matters
+    In flight every touch of the rudder turns the wheel inside the bay: it jams against the doors
+    or the frame, and the leg does not come down or the servo stalls.
+
+An example that fails
+    channels: {4: rudder, 5: {function: gear, failsafe: hold}}
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      rudder: {moves: rudder, plug: rudder-y.1}
+      nose-steering: {moves: steering, plug: rudder-y.2}
+    leads:
+      rudder-y: {kind: y, plug: rx.4}
+    retracts:
+      leg-nose: {kind: self-contained, steered-by: nose-steering, plug: rx.5}
+
+The same, mended
+    channels: {4: rudder, 5: {function: gear, failsafe: hold}}
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      rudder: {moves: rudder, plug: rudder-y.1}
+      nose-steering: {moves: steering, plug: rudder-y.2}
+    leads:
+      rudder-y: {kind: y, plug: rx.4}
+    retracts:
+      leg-nose: {kind: self-contained, steered-by: nose-steering, steering-lock: yes, plug: rx.5}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.functions import agree, plain
+from harness.facts.signals import (
+    Drive,
+    by_signal,
+    channel_function,
+    function_of,
+    named,
+)
+from harness.parts.control import Retract, Servo
+from harness.rules.rule import Desk, rule
+
+NAME = "steering-while-retracted"
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each steered leg once; list steering servos that no leg names."""
+    legs = sorted(desk.plan.of(Retract), key=lambda leg: leg.id)
+    steers = {leg.steered_by for leg in legs}
+    if not legs:
+        return
+    for group in by_signal(desk.wiring).values():
+        for drive in group:
+            is_steering = plain(function_of(desk.plan, drive)) == "steering"
+            if not isinstance(drive.part, Servo) or not (is_steering or drive.part.id in steers):
+                continue
+            with_rudder = _with_rudder(desk, drive, group)
+            for leg in legs:
+                if leg.steered_by == drive.part.id and not leg.steering_lock:
+                    yield from _leg(desk, leg, drive, with_rudder)
+            if is_steering and with_rudder and drive.part.id not in steers:
+                desk.not_known(NAME, drive.part, "which leg it steers (steered-by)", "moves")
+
+
+def _with_rudder(desk: Desk, drive: Drive, group: list[Drive]) -> list[Drive]:
+    """Return the rudder's servos on the same signal; the servo itself when it is on its channel."""
+    rudders = [d for d in group if plain(function_of(desk.plan, d)) == "rudder"]
+    function = channel_function(desk.plan, drive.socket)
+    on_rudder = not drive.sequenced and plain(function) != "steering" and agree("rudder", function)
+    return rudders or ([drive] if on_rudder else [])
+
+
+def _leg(desk: Desk, leg: Retract, drive: Drive, with_rudder: list[Drive]) -> Iterator[Finding]:
+    if not with_rudder:
+        if "steering-lock" not in leg.spans and not drive.sequenced:
+            missing = f'whether "{drive.part.id}" is centred while the leg is up'
+            desk.not_known(NAME, leg, missing, "steering-lock")
+        return
+    others = [d.part for d in with_rudder if d is not drive]
+    how = f"shares its signal with {named(others)}" if others else "moves with the rudder"
+    yield check.finding(
+        f"{drive.part.named()} steers {leg.named()} and {how}, with no lock: in flight the rudder"
+        " turns the wheel inside its bay",
+        leg.at("steering-lock") if "steering-lock" in leg.spans else leg.at("steered-by"),
+        drive.part,
+        leg,
+        *others,
+        spot="plug",
+        help="give the steering a channel that is centred with the gear up, or fit a leg that locks"
+        " its steering and write `steering-lock: yes`",
+    )

@@ -1,0 +1,1 @@
+"""Rules about turned, crossed and swapped."""

@@ -1,0 +1,74 @@
+"""Bare battery bullets are joined and nobody says which way round.
+
+What it looks for
+    A battery join of bullets where the plan does not state `poles`.
+
+Why it matters
+    Two bare bullets fit either way round; the wrong way feeds the speed controller backwards.
+
+An example that fails
+    packs:
+      main: {chemistry: lipo, cells: 3, connector: bullet-4mm}
+    escs:
+      esc: {bec: none, connector: bullet-4mm, plug: rx.3, supply: main}
+    receivers:
+      rx: {sockets: 4}
+    regulators:
+      radio: {volts: 5 V, plug: rx.batt}
+
+The same, mended
+    packs:
+      main: {chemistry: lipo, cells: 3, connector: bullet-4mm}
+    escs:
+      esc: {bec: none, connector: bullet-4mm, plug: rx.3, supply: {into: main, poles: straight}}
+    receivers:
+      rx: {sockets: 4}
+    regulators:
+      radio: {volts: 5 V, plug: rx.batt}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.wording import joined
+from harness.parts.contacts import Form, Mate
+from harness.rules.rule import Desk, rule
+from harness.wiring.build import facts_at
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each join once."""
+    for mate in desk.wiring.mates:
+        if mate.socket is None or not mate.fits or not mate.first:
+            continue
+        if _bare(desk, mate) and not mate.join.poles and not _seen(desk, mate):
+            yield check.finding(
+                f"{joined(mate)}: bare bullets fit either way round, and the plan does not say how",
+                mate.span,
+                mate.plug.part,
+                mate.socket.part,
+                spot=mate.plug.name,
+                help="look, mark both red ends, and write `{into: "
+                f"{mate.join.into}, poles: straight}}`",
+            )
+
+
+def _bare(desk: Desk, mate: Mate) -> bool:
+    """Both ends have a form for batteries, and no end is known to have a key."""
+    ports = [port for port in (mate.plug, mate.socket) if port is not None]
+    if any(port.form is not Form.POWER for port in ports):
+        return False
+    names = [port.connector for port in ports if port.connector]
+    figures = [desk.plan.catalogue.value("plugs", name, "keyed") for name in names]
+    return bool(names) and all(figure is not None and figure.text == "no" for figure in figures)
+
+
+def _seen(desk: Desk, mate: Mate) -> bool:
+    facts = facts_at(desk.plan, mate.plug, mate.socket)
+    return mate.turned or any(fact.fact == "crossed" for fact in facts)

@@ -1,0 +1,129 @@
+"""Wires of a 3-pin lead are swapped.
+
+What it looks for
+    A lead whose wires change place on the way, so that terminals of different roles meet: by its
+    pin map, by the colours at its two ends, or by what was found on the bench. Two swaps that undo
+    each other are no fault, and an adapter between different pin orders is none either.
+
+Why it matters
+    With red and black swapped in one branch of a Y-lead, the servo on that branch gets its supply
+    the wrong way round and burns within seconds, while the other one works. With the pale wire
+    swapped, the device does nothing or loads the receiver's output.
+
+An example that fails
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      flap-left: {plug: flap-y.1}
+      flap-right: {plug: flap-y.2}
+    leads:
+      flap-y:
+        kind: custom
+        ways: 2
+        plug: rx.1
+        ends: {plug: [WH, RD, BK], "1": [WH, RD, BK], "2": [WH, BK, RD]}
+
+The same, mended
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      flap-left: {plug: flap-y.1}
+      flap-right: {plug: flap-y.2}
+    leads:
+      flap-y:
+        kind: custom
+        ways: 2
+        plug: rx.1
+        ends: {plug: [WH, RD, BK], "1": [WH, RD, BK], "2": [WH, RD, BK]}
+
+Where it comes from
+    Pin order and colours: Arduino and PX4 documentation (ground, power in the middle, signal).
+    A wrong Y-lead is common even when new: common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.crossings import Crossing, lead_faults
+from harness.facts.wording import INSULATION, parts_named
+from harness.parts.contacts import LinkKind
+from harness.parts.leads import Lead
+from harness.parts.part import PINS, Part
+from harness.parts.power import Pack, Regulator
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.DANGER)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each lead or branch at fault once."""
+    for fault in lead_faults(desk.wiring):
+        if fault.mate is None or (fault.mate.crossed and not fault.mate.turned):
+            yield _finding(desk, fault)
+
+
+def _finding(desk: Desk, fault: Crossing) -> Finding:
+    wires = _wires(fault)
+    burns = fault.swaps("positive", "negative") or fault.swaps("positive", "signal")
+    lead, where, spot = _place(fault)
+    hit = _hit(desk, fault)
+    effect = _effect(fault, hit)
+    return check.finding(
+        f"{' and '.join(wires)} are swapped {where}: {effect}",
+        fault.span,
+        lead,
+        *(part for part in hit if part is not lead),
+        severity=Severity.DANGER if burns else Severity.ERROR,
+        spot=spot,
+        help=f"do not plug it in; put its {' and '.join(wires)} pins back in their places, "
+        "meter every branch from end to end, and state the mended lead in the plan",
+    )
+
+
+def _wires(fault: Crossing) -> list[str]:
+    moved = {pin for link in fault.links for pin in (link.a.pin, link.b.pin)}
+    return [INSULATION[pin] for pin in ("positive", "negative", "signal") if pin in moved]
+
+
+def _place(fault: Crossing) -> tuple[Part, str, str]:
+    """Return the part to mark, where the swap is, and the port."""
+    lead, spot = fault.owner, fault.outlet or "plug"
+    if fault.mate is not None:
+        socket = fault.mate.socket
+        assert socket is not None
+        if isinstance(socket.part, Lead):
+            return socket.part, f"in branch {socket.name} of {socket.part.named()}", socket.name
+        return lead, f"between {lead.named()} and {socket.short}", fault.mate.plug.name
+    where = f"in branch {fault.outlet} of" if fault.outlet else "from end to end of"
+    return lead, f"{where} {lead.named()}", spot
+
+
+def _hit(desk: Desk, fault: Crossing) -> list[Part]:
+    """Return the devices beyond the swap."""
+    if fault.mate is not None:
+        starts = [fault.mate.plug]
+    else:
+        ports = {(link.b.part, link.b.port) for link in fault.links if link.kind is LinkKind.WIRE}
+        starts = [plug for port in sorted(ports) for plug in desk.wiring.downstream(port)]
+    found = {port.part.id: port.part for port in starts}
+    if fault.mate is not None and isinstance(fault.owner, Lead):
+        for name in fault.owner.outlets:
+            found |= {p.part.id: p.part for p in desk.wiring.downstream((fault.owner.id, name))}
+    return [part for part in found.values() if not isinstance(part, Lead)]
+
+
+def _effect(fault: Crossing, hit: list[Part]) -> str:
+    sources = [part for part in hit if isinstance(part, Pack | Regulator)]
+    if sources:
+        return f"{parts_named(sources)} would feed the receiver backwards, and all on it burns"
+    who = parts_named(hit) or "what hangs on it"
+    verb = "gets its" if len(hit) == 1 else "get their"
+    if fault.swaps("positive", "negative"):
+        return f"{who} {verb} supply the wrong way round and burns"
+    if fault.swaps("positive", "signal"):
+        return f"{who} {verb} supply on the signal pin, and the receiver's output bears it too"
+    return f"{who} {verb} signal on the ground pin and does nothing"
+
+
+assert set(INSULATION) == set(PINS)

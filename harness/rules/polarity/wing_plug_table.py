@@ -1,0 +1,89 @@
+"""A wing plug's pin table cannot be right.
+
+What it looks for
+    A contact number above the plug's count of contacts; two circuits with their signals on one
+    contact; one contact that is signal in one circuit and a pole in another, or positive in one
+    and negative in another. Circuits may share a positive or a negative.
+
+Why it matters
+    Two signals on one contact drive both servos at once or neither; a signal or a positive on a
+    negative contact burns what hangs on it as soon as the wing is plugged on.
+
+An example that fails
+    receivers:
+      rx: {sockets: 4}
+    wing-plugs:
+      root:
+        contacts: 6
+        circuits:
+          aileron: {signal: 1, positive: 2, negative: 3}
+          flap: {signal: 1, positive: 2, negative: 3}
+        plugs: {aileron: rx.1, flap: rx.2}
+
+The same, mended
+    receivers:
+      rx: {sockets: 4}
+    wing-plugs:
+      root:
+        contacts: 6
+        circuits:
+          aileron: {signal: 1, positive: 2, negative: 3}
+          flap: {signal: 4, positive: 2, negative: 3}
+        plugs: {aileron: rx.1, flap: rx.2}
+
+Where it comes from
+    The thing itself; common practice to write the pin table down, no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.base.span import Span
+from harness.parts.leads import WingPlug
+from harness.parts.part import PINS
+from harness.rules.rule import Desk, rule
+
+Use = tuple[str, str, Span]
+"""A circuit, its pin, and where the plan gives the contact."""
+
+
+@rule(Severity.DANGER)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each contact once."""
+    for part in desk.plan.of(WingPlug):
+        for number, uses in sorted(_uses(part).items()):
+            message = _fault(part, number, uses)
+            if message:
+                yield check.finding(
+                    f"{part.named()}: {message}",
+                    max(span for _, _, span in uses),
+                    part,
+                    severity=Severity.ERROR if number > part.contacts else None,
+                    help=f"its contacts are 1 to {part.contacts}: correct the table, or the count"
+                    if number > part.contacts
+                    else "give each signal a contact of its own; only like poles may share one",
+                )
+
+
+def _uses(part: WingPlug) -> dict[int, list[Use]]:
+    """Return, for each contact, what the table uses it for."""
+    found: dict[int, list[Use]] = {}
+    for name, circuit in part.circuits.items():
+        for pin in PINS:
+            number = getattr(circuit, pin)
+            if number is not None:
+                found.setdefault(number, []).append((name, pin, circuit.spans[pin]))
+    return found
+
+
+def _fault(part: WingPlug, number: int, uses: list[Use]) -> str:
+    pins = {pin for _, pin, _ in uses}
+    what = spoken(sorted(f'{pin} of "{name}"' for name, pin, _ in uses))
+    if number > part.contacts:
+        return f"contact {number} is used for {what}, and it has only {part.contacts} contacts"
+    if len(pins) > 1 or ("signal" in pins and len(uses) > 1):
+        return f"contact {number} is {what} at once"
+    return ""

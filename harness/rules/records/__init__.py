@@ -1,0 +1,1 @@
+"""Rules about what was tested and metered."""

@@ -1,0 +1,56 @@
+"""A supply that feeds the receiver has not been metered.
+
+What it looks for
+    A BEC or regulator on a receiver's or autopilot's rail for which the plan has no `metered`
+    volts.
+
+Why it matters
+    A supply that gives more than its label says burns everything on the rail at once.
+
+An example that fails
+    receivers:
+      rx: {sockets: 4}
+    escs:
+      esc: {bec: {volts: 5 V}, plug: rx.3}
+
+The same, mended
+    receivers:
+      rx: {sockets: 4}
+    escs:
+      esc: {bec: {volts: 5 V, metered: 5.02 V}, plug: rx.3}
+
+Where it comes from
+    Common practice; no published source: meter every BEC before the receiver sees it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.rails import bec_of, rails
+from harness.facts.sources import name_of
+from harness.parts.contacts import Contact
+from harness.parts.control import Autopilot, Receiver
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.NOTE)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each supply once."""
+    told = set()
+    for box in (*desk.plan.of(Receiver), *desk.plan.of(Autopilot)):
+        inside = "rail" if isinstance(box, Receiver) else "logic"
+        for feed in rails(desk.wiring).feeds(Contact(box.id, inside, "positive")):
+            part = desk.plan.parts[feed.source.owner]
+            bec = bec_of(part)
+            if bec is None or bec.metered is not None or part.id in told:
+                continue
+            told.add(part.id)
+            yield check.finding(
+                f"{name_of(part)} feeds {box.named()}, and nobody has metered it",
+                bec.spans.get("volts", part.span),
+                part,
+                box,
+                help="meter its output before the receiver sees it, and write `metered: ... V`",
+            )

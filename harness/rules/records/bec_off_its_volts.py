@@ -1,0 +1,58 @@
+"""A supply was metered at other volts than it should give.
+
+What it looks for
+    A BEC or regulator whose `metered` volts differ from its stated `volts` by more than a meter's
+    and a supply's usual spread.
+
+Why it matters
+    Either the supply is set wrong or faulty, or the plan has a wrong number. Every other check of
+    this supply leans on one of the two.
+
+An example that fails
+    receivers:
+      rx: {sockets: 4}
+    escs:
+      esc: {bec: {volts: 6 V, metered: 5.21 V}, plug: rx.3}
+
+The same, mended
+    receivers:
+      rx: {sockets: 4}
+    escs:
+      esc: {bec: {volts: 6 V, metered: 6.05 V}, plug: rx.3}
+
+Where it comes from
+    Common practice; no published source. The allowance is our own assumption.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.rails import bec_of
+from harness.facts.sources import name_of
+from harness.parts.figure import rule_figure
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each supply once, at the metered value."""
+    allowed = rule_figure(desk.plan.catalogue, "metered", "allowance")
+    for part in desk.plan.parts.values():
+        bec = bec_of(part)
+        if bec is None or bec.metered is None:
+            continue
+        apart = abs(bec.metered - bec.volts) / bec.volts
+        if apart <= allowed.number:
+            continue
+        yield check.finding(
+            f"{name_of(part)} was metered at {bec.metered:g} V, and should give {bec.volts:g} V",
+            bec.spans["metered"],
+            part,
+            help="meter it again without load; set it right or replace it, or mend the plan",
+            numbers=(
+                ("stated", f"{bec.volts:g} V (plan line {bec.spans['volts'].line})"),
+                ("most it may differ", f"{allowed.number:.0%} ({allowed.origin})"),
+            ),
+        )

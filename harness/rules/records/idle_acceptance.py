@@ -1,0 +1,65 @@
+"""The plan accepts a finding that is not there.
+
+What it looks for
+    Entries of `accepted` that name no rule there is, or a rule that finds nothing at that part.
+
+Why it matters
+    A wrong name lets the finding stand though the builder thought it settled. One whose fault has
+    been mended since would hide the same fault when it comes back.
+
+An example that fails
+    receivers:
+      rx: {sockets: 4}
+    escs:
+      esc: {bec: {volts: 5 V, metered: 5.01 V}, plug: rx.3}
+    accepted:
+      - {rule: bec-not-metered, part: esc, because: known from another model}
+
+The same, mended
+    receivers:
+      rx: {sockets: 4}
+    escs:
+      esc: {bec: {volts: 5 V, metered: 5.01 V}, plug: rx.3}
+
+Where it comes from
+    The plan itself: its acceptances against what the rules find.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import hint
+from harness.plan.plan import Acceptance
+from harness.rules.rule import RULES, Desk, rule
+
+NAME = "idle-acceptance"
+
+
+@rule(Severity.NOTE)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each entry once; the rule it names is asked again, on a desk of its own."""
+    for entry in desk.plan.accepted:
+        if entry.rule not in RULES:
+            yield _finding(
+                entry, f'there is no rule "{entry.rule}" to accept', hint(entry.rule, RULES), "rule"
+            )
+        elif entry.rule != NAME and not _finds(Desk(desk.plan, desk.wiring), entry):
+            help_ = "take it out, so that it cannot hide the fault when it comes back"
+            message = f'{entry.rule} finds nothing at "{entry.part}" that could be accepted'
+            yield _finding(entry, message, help_, "part")
+
+
+def _finds(desk: Desk, entry: Acceptance) -> bool:
+    return any(entry.part in finding.parts for finding in RULES[entry.rule].check(desk))
+
+
+def _finding(entry: Acceptance, message: str, help_: str, word: str) -> Finding:
+    return check.finding(
+        message,
+        entry.spans[word],
+        entry.part,
+        severity=Severity.WARNING if word == "rule" else None,
+        help=help_,
+    )

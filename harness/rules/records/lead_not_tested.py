@@ -1,0 +1,46 @@
+"""A Y-lead or a made-up lead was not metered yet.
+
+What it looks for
+    A Y-lead, n-way lead, reverser or custom lead without `tested: yes`.
+
+Why it matters
+    A wrong Y is common even when new. Red and black swapped in one branch burns what hangs on it.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6}
+    leads:
+      flap-y: {kind: y, plug: rx.6}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6}
+    leads:
+      flap-y: {kind: y, plug: rx.6, tested: yes}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.parts.leads import Lead
+from harness.rules.rule import Desk, rule
+
+KINDS = {"y": "Y-lead", "n-way": "n-way lead", "reverser": "reverser", "custom": "made-up lead"}
+
+
+@rule(Severity.NOTE)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each lead that should be metered."""
+    for lead in desk.plan.of(Lead):
+        if lead.kind in KINDS and not lead.tested:
+            yield check.finding(
+                f'{KINDS[lead.kind]} "{lead.id}" is not recorded as metered',
+                lead.at("tested"),
+                lead,
+                help="meter it pin by pin from end to end, then write tested: yes",
+            )

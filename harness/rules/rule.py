@@ -1,0 +1,93 @@
+"""What a rule is, and the list of them."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+from harness.base.finding import Finding, Severity, Unknown
+from harness.base.span import Span
+from harness.parts.control import Receiver
+from harness.parts.part import Part
+from harness.plan.plan import Plan
+from harness.wiring.build import Wiring
+
+HEADINGS = (
+    "What it looks for",
+    "Why it matters",
+    "An example that fails",
+    "The same, mended",
+    "Where it comes from",
+)
+"""The headings every rule's page has, in this order."""
+
+
+@dataclass
+class Desk:
+    """What a rule has on its desk: the plan, its wiring; and where it lays its reports."""
+
+    plan: Plan
+    wiring: Wiring
+    unknown: list[Unknown] = field(default_factory=list)
+
+    def not_known(self, rule: str, part: Part, missing: str, word: str = "") -> None:
+        """List something that could not be judged, and the fact that is missing."""
+        span = part.at(word) if word else part.span
+        self.unknown.append(Unknown(rule, part.id, missing, span))
+
+    def plan_not_known(self, rule: str, missing: str, span: Span) -> None:
+        """List a missing fact of the whole plan; it is laid at its first receiver."""
+        first = min((receiver.id for receiver in self.plan.of(Receiver)), default="")
+        self.unknown.append(Unknown(rule, first, missing, span))
+
+
+Check = Callable[[Desk], Iterator[Finding]]
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule: its name is its id, its page is its module's docstring."""
+
+    name: str
+    family: str
+    severity: Severity
+    check: Check
+    page: str
+
+    @property
+    def summary(self) -> str:
+        """The first line of the page."""
+        return self.page.split("\n", 1)[0]
+
+    def finding(
+        self,
+        message: str,
+        span: Span,
+        *parts: Part | str,
+        severity: Severity | None = None,
+        help: str = "",
+        spot: str = "",
+        numbers: tuple[tuple[str, str], ...] = (),
+    ) -> Finding:
+        """Return a finding of this rule."""
+        ids = tuple(part if isinstance(part, str) else part.id for part in parts)
+        worst = self.severity if severity is None else severity
+        return Finding(self.name, worst, message, span, ids, help, spot, numbers)
+
+
+RULES: dict[str, Rule] = {}
+
+
+def rule(severity: Severity) -> Callable[[Check], Rule]:
+    """Register a module's `check` as the rule named after it, in the family of its folder."""
+
+    def register(check: Check) -> Rule:
+        module = inspect.getmodule(check)
+        family, stem = check.__module__.split(".")[-2:]
+        name = stem.replace("_", "-")
+        page = inspect.cleandoc((module.__doc__ if module else "") or "")
+        RULES[name] = Rule(name, family, severity, check, page)
+        return RULES[name]
+
+    return register

@@ -1,0 +1,53 @@
+"""Runs every rule over a plan's wiring."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from dataclasses import dataclass
+
+import harness.rules
+from harness.base.finding import Accepted, Finding, Unknown
+from harness.plan.plan import Plan
+from harness.rules.rule import RULES, Desk, Rule
+from harness.wiring.build import Wiring, build
+
+
+@dataclass(frozen=True)
+class Report:
+    """What the rules say about one plan: findings worst first, then by place in the file."""
+
+    plan: Plan
+    wiring: Wiring
+    findings: tuple[Finding, ...]
+    unknown: tuple[Unknown, ...]
+    accepted: tuple[Accepted, ...]
+
+
+def all_rules() -> dict[str, Rule]:
+    """Import every rule module of every family once and return the rules by name."""
+    for module in pkgutil.walk_packages(harness.rules.__path__, "harness.rules."):
+        importlib.import_module(module.name)
+    return dict(sorted(RULES.items()))
+
+
+def check(plan: Plan, wiring: Wiring | None = None) -> Report:
+    """Run every rule over a plan."""
+    wiring = wiring or build(plan)
+    desk = Desk(plan, wiring)
+    found = {finding for rule in all_rules().values() for finding in rule.check(desk)}
+    ordered = sorted(found, key=lambda f: (-f.severity, f.span, f.rule, f.message))
+    reasons = {(a.rule, a.part): a.because for a in plan.accepted}
+    accepted = tuple(
+        Accepted(f, reasons[f.rule, part])
+        for f in ordered
+        if (part := _accepted_for(f, reasons)) is not None
+    )
+    taken = {a.finding for a in accepted}
+    unknown = tuple(sorted(set(desk.unknown), key=lambda u: (u.span, u.rule, u.missing)))
+    open_ = tuple(f for f in ordered if f not in taken)
+    return Report(plan, wiring, open_, unknown, accepted)
+
+
+def _accepted_for(finding: Finding, reasons: dict[tuple[str, str], str]) -> str | None:
+    return next((part for part in finding.parts if (finding.rule, part) in reasons), None)

@@ -1,0 +1,1 @@
+"""Rules about doors, legs and sequencers."""

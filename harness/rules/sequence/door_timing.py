@@ -1,0 +1,223 @@
+"""Gear doors are in the way of the legs.
+
+What it looks for
+    A sequencer's steps, down and up, against the legs that run: doors must be open half a second
+    before a leg starts, and must not close before the slowest leg has had its time and 30 % more.
+    Also a leg that runs into doors nobody opened, and doors on the gear's channel with no
+    sequencer. Doors are laid against the legs of their own place, or against all legs.
+
+Why it matters
+    Models go by time alone: nothing tells the box where a leg is. A low battery makes a leg slow,
+    and doors timed to the fastest one close on the slowest.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      door: {moves: gear-door, plug: gear-box.doors}
+    retracts:
+      leg-left: {kind: self-contained, travel: 3 s, plug: leg-y.1}
+      leg-right: {kind: self-contained, travel: 5 s, plug: leg-y.2}
+    leads:
+      leg-y: {kind: y, plug: gear-box.legs}
+    sequencers:
+      gear-box:
+        plug: rx.5
+        outlets: [doors, legs]
+        power-up: holds
+        steps:
+          down:
+            - {outlet: doors, start: 0 s, end: 1 s, to: open}
+            - {outlet: legs, start: 1.5 s, end: 6 s, to: down}
+            - {outlet: doors, start: 6 s, end: 7 s, to: closed}
+          up:
+            - {outlet: doors, start: 0 s, end: 1 s, to: open}
+            - {outlet: legs, start: 1.5 s, end: 8 s, to: up}
+            - {outlet: doors, start: 8 s, end: 9 s, to: closed}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      door: {moves: gear-door, plug: gear-box.doors}
+    retracts:
+      leg-left: {kind: self-contained, travel: 3 s, plug: leg-y.1}
+      leg-right: {kind: self-contained, travel: 5 s, plug: leg-y.2}
+    leads:
+      leg-y: {kind: y, plug: gear-box.legs}
+    sequencers:
+      gear-box:
+        plug: rx.5
+        outlets: [doors, legs]
+        power-up: holds
+        steps:
+          down:
+            - {outlet: doors, start: 0 s, end: 1 s, to: open}
+            - {outlet: legs, start: 1.5 s, end: 8 s, to: down}
+            - {outlet: doors, start: 8 s, end: 9 s, to: closed}
+          up:
+            - {outlet: doors, start: 0 s, end: 1 s, to: open}
+            - {outlet: legs, start: 1.5 s, end: 8 s, to: up}
+            - {outlet: doors, start: 8 s, end: 9 s, to: closed}
+
+Where it comes from
+    Door-open time plus 0.5 s before the gear starts; the slowest leg plus 30 % before doors close.
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.span import Span
+from harness.facts.gear_timing import (
+    DoorMoves,
+    Run,
+    door_moves,
+    slowest,
+    stray_doors,
+    unsequenced_legs,
+)
+from harness.facts.signals import named
+from harness.parts.control import Retract, Sequencer, Step
+from harness.parts.figure import rule_figure
+from harness.rules.rule import Desk, rule
+from harness.wiring.gear import is_door, on_outlets, opens_or_closes, steps_of, travel_of
+
+NAME = "door-timing"
+NEARLY = 1e-9
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each step at fault once, and each door servo that nothing delays."""
+    for part, span, with_legs in stray_doors(desk.wiring):
+        if with_legs:
+            yield _no_delay(desk, part.id, span)
+        else:
+            missing = "when the transmitter moves it against the legs"
+            desk.not_known(NAME, part, missing, "plug")
+    for box in desk.plan.of(Sequencer):
+        if _can_judge(desk, box):
+            yield from _box(desk, box)
+
+
+def _no_delay(desk: Desk, door: str, span: Span) -> Finding:
+    part = desk.plan.parts[door]
+    return check.finding(
+        f"{part.named()} and the legs share a channel with no sequencer before the door: it closes"
+        " while the legs still move",
+        span,
+        part,
+        spot="plug",
+        help="plug it into a sequencer that moves doors and legs one after the other",
+    )
+
+
+def _can_judge(desk: Desk, box: Sequencer) -> bool:
+    """List what is missing. A step for an outlet that is not there is another rule's."""
+    parts = on_outlets(desk.wiring, box)
+    every = [part for found in parts.values() for part in found]
+    legs = [part for part in every if isinstance(part, Retract)]
+    legs += [leg for run in unsequenced_legs(desk.wiring, box) for leg in run.legs]
+    doors = [part for part in every if is_door(part)]
+    if not doors:
+        return False
+    if not legs:
+        if any(True for _ in desk.plan.of(Retract)):
+            desk.not_known(NAME, box, "when the legs on another channel start", "steps")
+        return False
+    steps = [step for way in ("down", "up") for step in steps_of(box, way)]
+    if not steps:
+        desk.not_known(NAME, box, "its steps: what moves when", "steps")
+        return False
+    if any(step.outlet not in box.outlets for step in steps):
+        return False
+    vague = [s for s in steps if any(map(is_door, parts[s.outlet])) and not opens_or_closes(s)]
+    slow = [leg for leg in legs if travel_of(desk.plan, leg) is None]
+    if vague:
+        missing = f'whether the step of "{vague[0].outlet}" opens or closes the doors (to)'
+        desk.not_known(NAME, box, missing, "steps")
+    for leg in slow:
+        desk.not_known(NAME, leg, "its travel from end to end, or its class", "travel")
+    return not vague and not slow
+
+
+def _box(desk: Desk, box: Sequencer) -> Iterator[Finding]:
+    early: dict[Span, tuple[float, Finding]] = {}
+    for moves in door_moves(desk.wiring, box):
+        for step in moves.closes:
+            if not any(step.end <= first.start for first in moves.opens):
+                yield from _closing(desk, box, moves, step)
+        for run in moves.runs:
+            need, finding = _opening(desk, box, moves, run)
+            if finding and need > early.get(run.span, (-1.0, finding))[0]:
+                early[run.span] = (need, finding)
+    for _, finding in early.values():
+        yield finding
+
+
+def _closing(desk: Desk, box: Sequencer, moves: DoorMoves, step: Step) -> Iterator[Finding]:
+    share = rule_figure(desk.plan.catalogue, "doors", "slowest-leg")
+    arrives, leg, travel, run = slowest(desk.plan, moves.runs, share.number)
+    if step.start >= arrives - NEARLY:
+        return
+    yield check.finding(
+        f'{moves.direction}: doors on "{moves.outlet}" of {box.named()} start to close at'
+        f" {step.start:g} s, but {leg.named()} may be on its way until {arrives:.3g} s",
+        step.spans["start"],
+        box,
+        leg,
+        *moves.doors,
+        spot=moves.outlet,
+        help=f"start closing at {arrives:.3g} s or later",
+        numbers=(
+            ("doors start to close", f"{step.start:g} s (plan line {step.spans['start'].line})"),
+            ("leg starts", f"{run.start:g} s (plan line {run.span.line})"),
+            (f"travel of {leg.id}", f"{travel.number:g} s ({travel.origin})"),
+            ("added for a low battery", f"{share.number * 100:g} % ({share.origin})"),
+        ),
+    )
+
+
+def _opening(
+    desk: Desk, box: Sequencer, moves: DoorMoves, run: Run
+) -> tuple[float, Finding | None]:
+    """Return when the leg may start, and the finding when it starts before."""
+    if not moves.opens:
+        return 0.0, _never_opened(box, moves, run) if moves.before == "closed" else None
+    margin = rule_figure(desk.plan.catalogue, "doors", "margin")
+    step = min(moves.opens, key=lambda s: s.end)
+    need = step.end + margin.number
+    if run.start >= need - NEARLY:
+        return need, None
+    finding = check.finding(
+        f"{moves.direction}: {named(run.legs)} start at {run.start:g} s, but the doors on"
+        f' "{moves.outlet}" of {box.named()} are open at {step.end:g} s: not before {need:g} s',
+        run.span,
+        box,
+        *run.legs,
+        *moves.doors,
+        spot=moves.outlet,
+        help=f"start the legs at {need:g} s or later",
+        numbers=(
+            ("doors are open", f"{step.end:g} s (plan line {step.spans['end'].line})"),
+            ("leg starts", f"{run.start:g} s (plan line {run.span.line})"),
+            ("between them", f"{margin.number:g} s ({margin.origin})"),
+        ),
+    )
+    return need, finding
+
+
+def _never_opened(box: Sequencer, moves: DoorMoves, run: Run) -> Finding:
+    return check.finding(
+        f"{moves.direction}: {named(run.legs)} run into the doors on"
+        f' "{moves.outlet}" of {box.named()}: no step opens them, and they were left closed',
+        run.span,
+        box,
+        *run.legs,
+        *moves.doors,
+        spot=moves.outlet,
+        help=f"add a step to `{moves.direction}` that opens them before the legs start",
+    )

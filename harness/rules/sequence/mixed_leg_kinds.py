@@ -1,0 +1,80 @@
+"""Retract legs of both kinds share one channel.
+
+What it looks for
+    Self-contained legs (3-pin plug, own end logic) and bare-motor legs (two wires from a controller
+    that reverses them) on one channel, also behind one sequencer.
+
+Why it matters
+    The two kinds run for different times and stop by different means. A controller set for one
+    kind cuts the other off half-way, or drives it against its stop.
+
+An example that fails
+    channels: {5: {function: gear, failsafe: hold}}
+    receivers:
+      rx: {sockets: 6}
+    retracts:
+      leg-left: {kind: bare-motor, travel: 4 s, plug: gear-box.1}
+      leg-right: {kind: self-contained, travel: 4 s, plug: gear-box.2}
+    sequencers:
+      gear-box: {outlets: 2, motor-outlets: 1, plug: rx.5, power-up: holds}
+
+The same, mended
+    channels: {5: {function: gear, failsafe: hold}}
+    receivers:
+      rx: {sockets: 6}
+    retracts:
+      leg-left: {kind: self-contained, travel: 4 s, plug: gear-box.1}
+      leg-right: {kind: self-contained, travel: 4 s, plug: gear-box.2}
+    sequencers:
+      gear-box: {outlets: 2, plug: rx.5, power-up: holds}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.facts.signals import channel_key, drives
+from harness.parts.control import Retract
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each channel or loose sequencer once."""
+    groups: dict[tuple[str, str], list[Retract]] = defaultdict(list)
+    for drive in drives(desk.wiring):
+        if isinstance(drive.part, Retract):
+            groups[channel_key(drive) or (drive.outlet.part.id, "")].append(drive.part)
+    for (owner, name), legs in sorted(groups.items()):
+        bare = [leg for leg in legs if leg.kind == "bare-motor"]
+        own = [leg for leg in legs if leg.kind == "self-contained"]
+        if not bare or not own:
+            continue
+        odd, rest = (bare, own) if len(bare) <= len(own) else (own, bare)
+        where = f"channel {name}" if name and not owner else f"{owner}.{name}".rstrip(".")
+        yield check.finding(
+            f"on {where}, {_ids(bare)} {_is(bare)} bare-motor and {_ids(own)} {_is(own)}"
+            " self-contained: the two kinds of leg must not be mixed",
+            odd[0].at("kind"),
+            *odd,
+            *rest,
+            spot="plug",
+            help="fit legs of one kind, with the controller made for that kind",
+            numbers=tuple(
+                (leg.id, f"{leg.kind} (plan line {leg.at('kind').line})") for leg in legs
+            ),
+        )
+
+
+def _ids(legs: list[Retract]) -> str:
+    return spoken(f'"{leg.id}"' for leg in legs)
+
+
+def _is(legs: list[Retract]) -> str:
+    return "is" if len(legs) == 1 else "are"

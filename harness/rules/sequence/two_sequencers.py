@@ -1,0 +1,55 @@
+"""One sequencer is plugged in behind another.
+
+What it looks for
+    A sequencer whose input comes from an outlet of another sequencer.
+
+Why it matters
+    Both boxes delay: the second starts when the first has already moved on, and their sequences
+    fight. Doors shut on legs that are still on their way.
+
+An example that fails
+    channels: {5: {function: gear, failsafe: hold}}
+    receivers:
+      rx: {sockets: 6}
+    sequencers:
+      gear-box: {outlets: 2, plug: rx.5, power-up: holds}
+      door-box: {outlets: 2, plug: gear-box.2, power-up: holds}
+
+The same, mended
+    channels: {5: {function: gear, failsafe: hold}}
+    receivers:
+      rx: {sockets: 6}
+    sequencers:
+      gear-box: {outlets: 4, plug: rx.5, power-up: holds}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.parts.control import Sequencer
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each box that hangs behind another one, at its own plug."""
+    for box in desk.plan.of(Sequencer):
+        chain = desk.wiring.upstream(box.id)
+        sockets = [mate.socket for mate in chain if mate.socket is not None]
+        above = next((s for s in sockets if isinstance(s.part, Sequencer)), None)
+        if above is None or above.part.id == box.id:
+            continue
+        yield check.finding(
+            f"{box.named()} takes its input from {above.part.id}.{above.name}: two sequencers one"
+            " behind the other, their times add up and fight",
+            chain[0].span,
+            box,
+            above.part,
+            spot="plug",
+            help="let one box do the whole sequence, or plug both into the receiver",
+        )

@@ -1,0 +1,75 @@
+"""A plug names a socket that is not there.
+
+What it looks for
+    A plug whose socket does not exist on the part it names: a wrong number or name, a part
+    with no socket at all, or a part alone where it has several sockets to choose from.
+
+Why it matters
+    The lead has nowhere to go. On assembly day it ends up in some free socket, and the wrong
+    surface moves.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      rudder: {plug: rx.7}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      rudder: {plug: rx.4}
+
+Where it comes from
+    The thing itself: a plug needs a socket.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import nearest, spoken
+from harness.facts.signals import free_sockets
+from harness.parts.contacts import Mate, Port
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each plug without a socket."""
+    for mate in desk.wiring.mates:
+        if mate.socket is not None:
+            continue
+        owner = desk.plan.parts[mate.join.part]
+        pool = [port for port in desk.wiring.by_part[owner.id] if not port.is_plug]
+        yield check.finding(
+            _message(mate, owner.named(), pool),
+            mate.span,
+            mate.plug.part,
+            owner,
+            spot=mate.plug.name,
+            help=_help(desk, mate, pool),
+        )
+
+
+def _message(mate: Mate, owner: str, pool: list[Port]) -> str:
+    what = f"{mate.plug.part.named()} goes into {mate.join.into}"
+    if not pool:
+        return f"{what}, but {owner} has no socket"
+    if mate.join.socket:
+        return f'{what}, but {owner} has no socket "{mate.join.socket}"'
+    return f"{what}, but {owner} has {len(pool)} sockets and the plan does not say which"
+
+
+def _help(desk: Desk, mate: Mate, pool: list[Port]) -> str:
+    if not pool:
+        return "name the part that takes the plug"
+    fitting = [port for port in pool if set(port.forms) & set(mate.plug.forms)] or pool
+    near = nearest(mate.join.socket, [port.name for port in fitting]) if mate.join.socket else None
+    if near is not None and not mate.join.socket.isdigit():
+        return f'did you mean "{mate.join.part}.{near}"?'
+    free = free_sockets(desk.wiring, mate.join.part, mate.plug)
+    if not free:
+        return f"no socket of {mate.join.part} is free; a Y-lead or another receiver makes room"
+    return f"free sockets of {mate.join.part}: {spoken(free)}"

@@ -1,0 +1,92 @@
+"""A lead or box has an outlet with nothing in it.
+
+What it looks for
+    Sockets of a Y-lead, n-way lead, extension, stabiliser or sequencer that no plug goes into; and
+    a drive pack, power lead or fuse from which nothing is fed.
+
+Why it matters
+    Often a plug was forgotten, or a simpler lead would do. An empty end inside a closed wing can
+    touch metal: it wants a cover.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      flap-left: {plug: flap-y.1}
+    leads:
+      flap-y: {kind: y, plug: rx.6}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      flap-left: {plug: flap-y.1}
+      flap-right: {plug: flap-y.2, measured: up}
+    leads:
+      flap-y: {kind: y, plug: rx.6}
+
+Where it comes from
+    Common practice; no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.parts.contacts import Port
+from harness.parts.control import Sequencer, Stabiliser
+from harness.parts.leads import Lead
+from harness.parts.part import Part
+from harness.parts.power import Fuse, Pack, PowerLead
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.NOTE)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each lead or box once, with all its empty outlets."""
+    for part in desk.plan.parts.values():
+        if not isinstance(part, Lead | Sequencer | Stabiliser):
+            if _feeds_nothing(desk, part):
+                yield _idle(part)
+            continue
+        ports = [port for port in desk.wiring.by_part[part.id] if not port.is_plug]
+        empty = [port for port in ports if not desk.wiring.by_socket.get(port.id)]
+        loose = not part.joins() and len(empty) == len(ports)
+        if not empty or loose:
+            continue
+        names = "all its sockets" if len(empty) == len(ports) > 1 else _names(part.id, empty)
+        yield check.finding(
+            f"{part.named()} has nothing plugged into {names}",
+            part.span,
+            part,
+            spot=empty[0].name,
+            help="name what goes there, use a simpler lead, or cover the empty end",
+        )
+
+
+def _feeds_nothing(desk: Desk, part: Part) -> bool:
+    """Whether a pack, power lead or fuse is in the plan and nothing hangs on it.
+
+    A jumper plug feeds nothing by its nature; a radio pack's own plug is its way out.
+    """
+    if isinstance(part, PowerLead) and part.kind == "jumper":
+        return False
+    if not isinstance(part, Pack | PowerLead | Fuse) or (isinstance(part, Pack) and part.plug):
+        return False
+    ports = [port for port in desk.wiring.by_part[part.id] if not port.is_plug]
+    return not any(desk.wiring.by_socket.get(port.id) for port in ports)
+
+
+def _idle(part: Part) -> Finding:
+    return check.finding(
+        f"nothing is fed from {part.named()}",
+        part.span,
+        part,
+        help="name what hangs on it (`supply:` of that part), or take it out of the plan",
+    )
+
+
+def _names(part: str, ports: list[Port]) -> str:
+    return spoken(f"{part}.{port.name}" for port in ports)

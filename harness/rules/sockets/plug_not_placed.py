@@ -1,0 +1,78 @@
+"""A part's plug goes nowhere.
+
+What it looks for
+    A servo, ESC, retract leg, sequencer, motor, sensor, lead, switch or diode for which the plan
+    does not say where its plug goes, or one circuit of a wing plug in use without its lead.
+    `like` does not repeat a plug, so a part made with `like` needs its own.
+
+Why it matters
+    A part that is plugged into nothing is left out of every check, picture and list after this.
+
+An example that fails
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      elevator-left: {plug: rx.2}
+      elevator-right: {like: elevator-left}
+
+The same, mended
+    receivers:
+      rx: {sockets: 6}
+    servos:
+      elevator-left: {plug: rx.2}
+      elevator-right: {like: elevator-left, plug: rx.5}
+
+Where it comes from
+    The thing itself: every plug goes into a socket, or the lead is not in use.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.parts.control import Retract, Sensor, Sequencer, Servo
+from harness.parts.leads import Lead, WingPlug
+from harness.parts.part import Part
+from harness.parts.power import Diode, Esc, Load, Motor, Regulator, Switch
+from harness.rules.rule import Desk, rule
+
+WITH_A_PLUG = (Servo, Retract, Sequencer, Lead, Esc, Motor, Sensor, Load, Switch, Diode, Regulator)
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each part once."""
+    for part in desk.plan.parts.values():
+        if isinstance(part, WITH_A_PLUG) and not _placed(desk, part):
+            yield check.finding(
+                f"the plan does not say where the plug of {part.named()} goes",
+                part.span,
+                part,
+                spot="plug",
+                help="add `plug: part.socket`, or take the part out of the plan",
+            )
+        elif isinstance(part, WingPlug):
+            yield from _circuits(desk, part)
+
+
+def _placed(desk: Desk, part: Part) -> bool:
+    """Loads and sensors may hang on a supply alone; a regulator's output may be taken from it."""
+    if getattr(part, "plug", None):
+        return True
+    if isinstance(part, Load | Sensor):
+        return part.supply is not None
+    return isinstance(part, Regulator) and bool(desk.wiring.by_socket.get((part.id, "out")))
+
+
+def _circuits(desk: Desk, part: WingPlug) -> Iterator[Finding]:
+    for name in part.circuits:
+        if name not in part.plugs and desk.wiring.by_socket.get((part.id, name)):
+            yield check.finding(
+                f'circuit "{name}" of {part.named()} is in use, but the plan does not say where'
+                " its lead goes",
+                part.at("circuits"),
+                part,
+                spot=name,
+                help=f"add `{name}: part.socket` to its plugs",
+            )

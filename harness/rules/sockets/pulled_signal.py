@@ -1,0 +1,69 @@
+"""The signal pin is pulled on the way to a part that needs it.
+
+What it looks for
+    A plug whose `pulled` names the signal, between a receiver or autopilot and a servo, an ESC, a
+    self-contained retract leg or a sequencer.
+
+Why it matters
+    The part has power and no orders: it stays where it is, whatever the stick does. Usually the
+    red pin was meant.
+
+An example that fails
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      rudder: {plug: {into: rx.4, pulled: signal}}
+
+The same, mended
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      rudder: {plug: rx.4}
+
+Where it comes from
+    Common practice, no published source: the pin to pull on a second BEC is the positive.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.parts.contacts import Mate
+from harness.parts.control import Receiver, Retract, Sequencer, Servo
+from harness.parts.part import Part
+from harness.parts.power import Esc
+from harness.rules.rule import Desk, rule
+
+LISTENS = (Servo, Esc, Retract, Sequencer)
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each pulled pin once, with every part that hears nothing for it."""
+    deaf: dict[tuple[str, str], tuple[Mate, list[Part]]] = {}
+    for part in sorted(desk.plan.parts.values(), key=lambda p: p.id):
+        if isinstance(part, LISTENS):
+            for mate in desk.wiring.upstream(part.id):
+                if "signal" in mate.join.pulled and not _is_supply(mate):
+                    deaf.setdefault(mate.plug.id, (mate, []))[1].append(part)
+    for mate, parts in deaf.values():
+        names = spoken(part.named() for part in parts)
+        hears = "gets" if len(parts) == 1 else "get"
+        yield check.finding(
+            f"the signal pin of {mate.plug.part.named()} is pulled: {names} {hears} no orders",
+            mate.join.spans.get("pulled", mate.span),
+            mate.plug.part,
+            *(part for part in parts if part is not mate.plug.part),
+            spot=mate.plug.name,
+            help="put the signal pin back; if a second BEC is to be cut off, pull the positive",
+        )
+
+
+def _is_supply(mate: Mate) -> bool:
+    """A plug in a supply socket needs no signal."""
+    socket = mate.socket
+    return (
+        socket is not None and isinstance(socket.part, Receiver) and socket.name.startswith("batt")
+    )

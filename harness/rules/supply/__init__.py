@@ -1,0 +1,1 @@
+"""Rules about what feeds the radio."""

@@ -1,0 +1,104 @@
+"""A source is fed backwards through its own output.
+
+What it looks for
+    A rail with one source straight on it and another that comes in through a diode. The diode
+    saves its own source; the one without a diode is fed by the other when that has more volts, or
+    as soon as its own pack is unplugged. How much flows is solved from the whole network, with
+    the pack that has no diode empty and the other source full.
+
+Why it matters
+    A BEC fed backwards may wake its ESC or fail. A pack fed backwards is charged with no limit:
+    a lithium pack treated so burns.
+
+An example that fails
+    receivers:
+      rx: {sockets: 4, supply-sockets: 2}
+    packs:
+      first: {chemistry: nimh, cells: 5, plug: rx.batt-1}
+      second: {chemistry: life, cells: 2, plug: guard.1}
+    diodes:
+      guard: {kind: schottky, plug: rx.batt-2}
+
+The same, mended
+    receivers:
+      rx: {sockets: 4, supply-sockets: 2}
+    packs:
+      first: {chemistry: nimh, cells: 5, plug: other-guard.1}
+      second: {chemistry: life, cells: 2, plug: guard.1}
+    diodes:
+      guard: {kind: schottky, plug: rx.batt-2}
+      other-guard: {kind: schottky, plug: rx.batt-1}
+
+Where it comes from
+    Common practice; no published source: a diode or isolator in each of several supplies.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.currents import currents
+from harness.facts.rails import Feed, rails, source_volts
+from harness.facts.sources import fighting, name_of
+from harness.facts.wording import amps, volts, with_origin
+from harness.parts.contacts import Link
+from harness.parts.part import Part
+from harness.parts.power import Pack
+from harness.rules.rule import Desk, rule
+
+NONE = 0.01
+"""A; less is no charging."""
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each source without a diode once."""
+    for net, sources in rails(desk.wiring).direct.items():
+        if len(sources) != 1 or fighting(desk.wiring, sources):
+            continue
+        feeds = sorted(rails(desk.wiring).feeds(net), key=lambda feed: feed.source.owner)
+        behind = [feed for feed in feeds if feed.source not in sources]
+        for feed in behind[:1]:
+            yield from _judged(desk, sources[0], feed)
+
+
+def _judged(desk: Desk, straight: Link, feed: Feed) -> Iterator[Finding]:
+    part, other = (desk.plan.parts[link.owner] for link in (straight, feed.source))
+    own, more = source_volts(desk.wiring, part, "empty"), source_volts(desk.wiring, other, "full")
+    if own is None or more is None:
+        return
+    pack = isinstance(part, Pack)
+    back = _driven_back(desk, part, other) if pack else 0.0
+    if pack and back <= NONE:
+        return
+    then = (
+        f"charges it with {amps(back)} when it is empty: up to "
+        f"{volts(more.number - feed.drop)} against {volts(own.number)}"
+        if pack
+        else "feeds it backwards when its own pack is unplugged"
+    )
+    yield check.finding(
+        f"{name_of(part)} sits on the rail without a diode, so {name_of(other)} {then}",
+        part.at("plug"),
+        part,
+        other,
+        severity=Severity.ERROR if pack else Severity.WARNING,
+        spot="plug",
+        help="put a diode or isolator in its supply as well",
+        numbers=(
+            (part.id, with_origin(volts(own.number), own)),
+            (other.id, with_origin(volts(more.number), more)),
+        ),
+    )
+
+
+def _driven_back(desk: Desk, part: Part, other: Part) -> float:
+    """Return what flows into an empty pack from a full source, all else at rest, A."""
+    from harness.electrics.cases import OperatingCase
+    from harness.electrics.outcome import outcome_of
+
+    charges = {part.id: 0.0, other.id: 1.0}
+    case = OperatingCase("back-fed", "the pack without a diode is empty", charges=charges)
+    given = float(outcome_of(currents(desk.wiring).wiring, [case], limited=True).given(part.id)[0])
+    return max(0.0, -given)

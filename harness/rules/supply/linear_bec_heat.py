@@ -1,0 +1,122 @@
+"""A linear BEC burns more heat than it can shed.
+
+What it looks for
+    A linear BEC or regulator that feeds a rail from too many cells: as rated up to two LiPo cells,
+    half of it at three, not at all at four and more. Heat = (full pack volts - output) * current.
+
+Why it matters
+    A linear BEC turns the surplus volts into heat: 3.4 W for each ampere at 2S, 11.8 W at 4S.
+    It shuts down in flight, and the receiver with it.
+
+An example that fails
+    packs:
+      main: {chemistry: lipo, cells: 4}
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      rudder: {class: 9g-analogue, plug: rx.4}
+    escs:
+      esc: {bec: {kind: linear, volts: 5 V, rated: 2 A}, plug: rx.3, supply: main}
+
+The same, mended
+    packs:
+      main: {chemistry: lipo, cells: 4}
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      rudder: {class: 9g-analogue, plug: rx.4}
+    escs:
+      esc: {bec: {kind: switching, volts: 5 V, rated: 2 A}, plug: rx.3, supply: main}
+
+Where it comes from
+    Limits by cells: common practice; no published source. 4.2 V a full LiPo cell: PX4 user guide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.bearing import over
+from harness.facts.rail_volts import battery_volts
+from harness.facts.rails import bec_of
+from harness.facts.shorts import shorts
+from harness.facts.sources import name_of
+from harness.facts.supplied import Supply, supplies_of
+from harness.facts.wording import amps, volts, with_origin
+from harness.parts.figure import Figure, from_catalogue
+from harness.rules.rule import Desk, rule
+
+HELP = "pull its red pin and feed the receiver from a switching regulator"
+
+
+def heat(pack: float, out: float, current: float) -> float:
+    """Return the watts a linear supply burns: volts lost times current."""
+    return (pack - out) * current
+
+
+@rule(Severity.DANGER)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each linear supply in use once."""
+    if shorts(desk.wiring):
+        return
+    for supply in supplies_of(desk.wiring):
+        bec, fed = bec_of(supply.part), battery_volts(desk.wiring, supply.part, "full")
+        if bec is None or fed is None or fed <= _volts(desk, "cells-full-rating").number + 1e-6:
+            continue
+        if not bec.kind:
+            missing = f"whether {supply.name} is linear ({supply.word('kind')})"
+            desk.not_known("linear-bec-heat", supply.part, missing, supply.key)
+        elif bec.kind == "linear":
+            yield from _judged(desk, supply, fed, bec.volts)
+
+
+def _volts(desk: Desk, key: str) -> Figure:
+    """Return a limit in cells as the volts of full LiPo cells."""
+    cell = from_catalogue(desk.plan.catalogue, "packs", "lipo", "full")
+    cells = from_catalogue(desk.plan.catalogue, "regulators", "linear", key)
+    assert cell is not None and cells is not None
+    return cells * cell.number
+
+
+def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Iterator[Finding]:
+    half = _volts(desk, "cells-half-rating")
+    if fed > half.number + 1e-6:
+        says = with_origin(f"not used above {volts(half.number)}", half)
+        yield _finding(supply, fed, out, says, "and is not to be used above three cells")
+        return
+    rated = supply.rated
+    if rated is None:
+        missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
+        desk.not_known("linear-bec-heat", supply.part, missing, supply.key)
+    elif over(supply.flow.steady, rated.number / 2) and not supply.overloaded:
+        words = f"and at three cells bears half its {amps(rated.number)}"
+        yield _finding(
+            supply, fed, out, with_origin(amps(rated.number), rated), words, Severity.ERROR
+        )
+
+
+def _finding(
+    supply: Supply,
+    fed: float,
+    out: float,
+    limit: str,
+    words: str,
+    severity: Severity = Severity.DANGER,
+) -> Finding:
+    steady = supply.flow.steady
+    each = heat(fed, out, 1.0)
+    return check.finding(
+        f"{name_of(supply.part)} is linear {words}: from {volts(fed)} it burns {each:.1f} W for"
+        f" each ampere, {heat(fed, out, steady):.1f} W at the {amps(steady)} of what it feeds",
+        supply.span("kind"),
+        supply.part,
+        severity=severity,
+        help=HELP if supply.key else "put a switching regulator in its place",
+        numbers=(
+            ("pack full", f"{volts(fed)} (cells of the packs, catalogue packs)"),
+            ("output", f"{volts(out)} (plan line {supply.span('volts').line})"),
+            ("continuous current", f"{amps(steady)} ({supply.flow.steady_case})"),
+            ("limit", limit),
+        ),
+    )

@@ -1,0 +1,73 @@
+"""Servos hang on an autopilot's logic supply and draw more than it gives.
+
+What it looks for
+    An autopilot whose output rail hangs on its own supply (`rail: logic`): the stalls of what moves
+    together, through its output sockets, against its `limit`.
+
+Why it matters
+    The same supply runs the processor: one stalled servo pulls it down, and the autopilot starts
+    anew in the air.
+
+An example that fails
+    autopilots:
+      ap: {sockets: 4, rail: logic, limit: 500 mA}
+    regulators:
+      logic: {volts: 5.2 V, plug: ap.power}
+    servos:
+      rudder: {class: 9g-analogue, plug: ap.4}
+
+The same, mended
+    autopilots:
+      ap: {sockets: 4, rail: separate, limit: 500 mA}
+    regulators:
+      logic: {volts: 5.2 V, plug: ap.power}
+      servo-rail: {volts: 5.2 V, plug: ap.batt}
+    servos:
+      rudder: {class: 9g-analogue, plug: ap.4}
+
+Where it comes from
+    Common practice; no published source. The limit is the autopilot maker's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
+from harness.facts.currents import currents
+from harness.parts.control import Autopilot
+from harness.parts.figure import stated
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.DANGER)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each autopilot once."""
+    for part in desk.plan.of(Autopilot):
+        if part.rail != "logic":
+            continue
+        flow = currents(desk.wiring).out_of([(part.id, name) for name in part.sockets])
+        limit = stated(part, "limit", part.limit)
+        for draw in flow.missing:
+            desk.not_known("logic-rail-overloaded", draw.part, draw.missing)
+        if limit is None:
+            if flow.live:
+                desk.not_known(
+                    "logic-rail-overloaded", part, "what its rail may carry (limit)", "limit"
+                )
+        elif over(flow.burst, limit.number):
+            yield check.finding(
+                f"{part.named()} gives {amps(limit.number)} on its own supply, but what hangs on"
+                f" its outputs can take {amps(flow.burst)} at once{when(flow.burst_case)}:"
+                f" {told(flow.peaks)}",
+                part.at("limit"),
+                part,
+                *flow.parts,
+                help="give the servos a rail of their own, fed by a BEC or regulator",
+                numbers=(
+                    number("limit", limit),
+                    *numbers_of(flow.peaks),
+                    *case_numbers(desk.wiring, flow.burst_case),
+                ),
+            )

@@ -1,0 +1,191 @@
+"""Nothing feeds a part's supply.
+
+What it looks for
+    A receiver, servo or box whose positive no pack, BEC or regulator reaches, and a speed
+    controller, regulator or load whose battery wires end in a lead that hangs on nothing. Where it
+    is not stated whether an ESC has a BEC, that is listed as unknown. A plan that names no source
+    at all has not come to its supply yet: that too is listed as unknown.
+
+Why it matters
+    The part is dead, and with it all that hangs on its rail.
+
+An example that fails
+    packs:
+      main: {chemistry: lipo, cells: 3}
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      rudder: {class: 9g-analogue, plug: rx.4}
+    escs:
+      esc: {bec: none, plug: rx.3, supply: main}
+
+The same, mended
+    packs:
+      main: {chemistry: lipo, cells: 3}
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      rudder: {class: 9g-analogue, plug: rx.4}
+    escs:
+      esc: {bec: {kind: switching, volts: 5 V, rated: 5 A}, plug: rx.3, supply: main}
+
+Where it comes from
+    The thing itself: no supply, no function.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.rails import Consumer, consumers, rails
+from harness.facts.wording import joined, parts_named
+from harness.parts.contacts import Contact, LinkKind, Mate
+from harness.parts.control import Autopilot, Receiver, Sequencer, Stabiliser
+from harness.parts.part import Part
+from harness.parts.power import Esc, Load, PowerLead, Regulator
+from harness.rules.rule import Desk, rule
+
+HEADS = (Receiver, Autopilot, Sequencer, Stabiliser)
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each dead net once, at the box that has the rail."""
+    by_net: dict[Contact, list[Consumer]] = defaultdict(list)
+    for consumer in consumers(desk.wiring):
+        if _plugged(desk, consumer.part) and not rails(desk.wiring).feeds(consumer.positive):
+            by_net[rails(desk.wiring).wiring.nets.root[consumer.positive]].append(consumer)
+    silent = not any(link.kind is LinkKind.SOURCE for link in desk.wiring.links)
+    for net, found in by_net.items():
+        head = _head(desk, net)
+        unsaid = _unsaid(desk, net)
+        if unsaid is not None:
+            desk.not_known("no-source", unsaid, "whether it has a BEC (bec)", "bec")
+        elif silent:
+            if head is not None:
+                desk.not_known("no-source", head, "what feeds it")
+        else:
+            yield _dead(desk, head, sorted((c.part for c in found), key=lambda p: p.id))
+    yield from _battery_side(desk)
+
+
+def _plugged(desk: Desk, part: Part) -> bool:
+    """Whether its own way up is whole: otherwise another rule has the fault."""
+    names = [name for name, _ in part.joins()]
+    if isinstance(part, Receiver | Autopilot):
+        return True
+    return bool(names) and any(_whole(desk, part.id, name) for name in names)
+
+
+def _whole(desk: Desk, part: str, name: str) -> bool:
+    mates = desk.wiring.upstream(part, name)
+    sound = bool(mates) and all(m.socket is not None and m.fits and m.first for m in mates)
+    last = mates[-1].socket if mates else None
+    return sound and last is not None and not last.passes
+
+
+def _head(desk: Desk, net: Contact) -> Part | None:
+    """Return the box whose rail the net is."""
+    inner = [c for c in desk_net(desk, net) if c.port in {"rail", "logic"}]
+    boxes = [desk.plan.parts[c.part] for c in inner]
+    order = {kind: rank for rank, kind in enumerate(HEADS)}
+    return min(boxes, key=lambda p: (order[type(p)], p.id), default=None)
+
+
+def desk_net(desk: Desk, net: Contact) -> tuple[Contact, ...]:
+    """Return the contacts of a net in the wiring with polarity put right."""
+    return rails(desk.wiring).wiring.nets.net(net)
+
+
+def _unsaid(desk: Desk, net: Contact) -> Part | None:
+    """Return an ESC on the net of which nobody said whether it has a BEC."""
+    names = sorted({contact.part for contact in desk_net(desk, net) if contact.port == "body"})
+    escs = [desk.plan.parts[name] for name in names]
+    return next((esc for esc in escs if isinstance(esc, Esc) and esc.bec is None), None)
+
+
+def _dead(desk: Desk, head: Part | None, parts: list[Part]) -> Finding:
+    first = head or parts[0]
+    pulled = None if head is not None else _pulled(desk, parts)
+    others = [part for part in parts if part is not first]
+    also = f", so {parts_named(others)} {'is' if len(others) == 1 else 'are'} dead too"
+    dead = _found_dead(desk, first)
+    why = f": {dead.named()} was found dead" if dead is not None else ""
+    why = f": the red pin of {joined(pulled)} is pulled" if pulled is not None else why
+    return check.finding(
+        f"nothing feeds {_rail(first)}{why}{also if others else ''}",
+        pulled.join.spans.get("pulled", pulled.span) if pulled is not None else first.span,
+        first,
+        *others,
+        help=_help(pulled, dead),
+    )
+
+
+def _help(pulled: Mate | None, dead: Part | None) -> str:
+    if pulled is not None:
+        return "put the red pin back, or feed it another way"
+    if dead is not None:
+        return f'replace "{dead.id}", or mend it and say so in the plan (mended)'
+    return "plug a BEC, a regulator or a radio pack into its rail"
+
+
+def _found_dead(desk: Desk, part: Part) -> Part | None:
+    """Return the lead or switch found dead between a part and what should feed it."""
+    names = [f.end.partition(".")[0] for f in desk.plan.as_found if f.fact == "dead"]
+    open_ = {f.end.partition(".")[0] for f in desk.plan.as_found if not f.mended}
+    above = {m.socket.part.id for m in desk.wiring.upstream(part.id) if m.socket}
+    for name in names:
+        chain = desk.wiring.upstream(name)
+        last = chain[-1].socket if chain else None
+        if name in open_ and (name in above or (last is not None and last.part is part)):
+            return desk.plan.parts[name]
+    return None
+
+
+def _rail(part: Part) -> str:
+    separate = isinstance(part, Autopilot) and part.rail == "separate"
+    return f"the rail of {part.named()}" if separate else part.named()
+
+
+def _pulled(desk: Desk, parts: list[Part]) -> Mate | None:
+    """Return the plug whose red pin is pulled on the way to all the parts."""
+    ways = [desk.wiring.upstream(part.id, part.joins()[0][0]) for part in parts]
+    return next((mate for mate in ways[0] if "positive" in mate.join.pulled), None)
+
+
+def _battery_side(desk: Desk) -> Iterator[Finding]:
+    """Report each power lead that hangs on nothing, once, with what it leaves dead."""
+    by_lead: dict[str, list[Part]] = defaultdict(list)
+    for part in desk.plan.parts.values():
+        if isinstance(part, Esc | Regulator | Load) and part.supply is not None:
+            loose = _loose_lead(desk, part)
+            if loose is not None:
+                by_lead[loose.id].append(part)
+    for name, loose_parts in by_lead.items():
+        parts = sorted(loose_parts, key=lambda p: p.id)
+        lead = desk.plan.parts[name]
+        yield check.finding(
+            f"{lead.named()} hangs on no pack, so {parts_named(parts)} get"
+            f"{'s' if len(parts) == 1 else ''} no supply",
+            lead.span,
+            lead,
+            *parts,
+            help=f'say what feeds "{name}": `supply: ...`',
+        )
+
+
+def _loose_lead(desk: Desk, part: Part) -> PowerLead | None:
+    """Return the power lead without a source that a part's battery wires end in."""
+    mate = desk.wiring.by_plug.get((part.id, "supply"))
+    seen: set[str] = set()
+    while mate is not None and mate.socket is not None and mate.socket.part.id not in seen:
+        lead = mate.socket.part
+        seen.add(lead.id)
+        if not isinstance(lead, PowerLead):
+            return None
+        if not lead.supply:
+            return lead if lead.kind != "jumper" else None
+        mate = desk.wiring.by_plug.get((lead.id, "in-1"))
+    return None

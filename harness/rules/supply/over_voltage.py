@@ -1,0 +1,104 @@
+"""A fully charged source gives more volts than a part bears.
+
+What it looks for
+    On every rail the volts of the fully charged source (or of the BEC, as metered or stated, less
+    the diodes on the way) against the lowest `volts-max` of what hangs on it; and the stack of
+    packs against the cells an ESC or regulator bears.
+
+Why it matters
+    Servos hum, get hot and burn; a receiver dies with all its channels; an ESC fails with fire.
+
+An example that fails
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      rudder: {class: 9g-analogue, plug: rx.4}
+    packs:
+      radio: {chemistry: nimh, cells: 5, plug: rx.batt}
+
+The same, mended
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      rudder: {class: 9g-analogue, plug: rx.4}
+    packs:
+      radio: {chemistry: nimh, cells: 4, plug: rx.batt}
+
+Where it comes from
+    Full volts a cell: 4.2 V LiPo, PX4 user guide; 1.4 V NiMH and 3.6 V LiFe common practice, no
+    published source. Limits by class: the catalogue's servos and receivers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.facts.rail_volts import Beyond, battery_volts, beyond, source_span, unlimited
+from harness.facts.rails import source_volts
+from harness.facts.shorts import shorts
+from harness.facts.sources import name_of
+from harness.facts.wording import volts, with_origin
+from harness.parts.figure import from_catalogue
+from harness.parts.part import Part
+from harness.parts.power import Esc, Pack, Regulator
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.DANGER)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each source once, with all it is too much for."""
+    for part in unlimited(desk.wiring, "volts-max", "full"):
+        desk.not_known("over-voltage", part, "the highest supply it bears (volts-max)", "volts-max")
+    for source, parts in beyond(desk.wiring, "volts-max", "full"):
+        yield _finding(desk, source, parts)
+    if not shorts(desk.wiring):
+        fed: list[Esc | Regulator] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
+        for part in fed:
+            yield from _cells(desk, part)
+
+
+def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...]) -> Finding:
+    top = max(part.volts for part in parts)
+    figure = source_volts(desk.wiring, source, "full")
+    words = [f"{b.part.named()} bears {volts(b.limit.number)}" for b in parts[:3]]
+    more = [f"{len(parts) - 3} more bear too little"] if len(parts) > 3 else []
+    full = " fully charged" if isinstance(source, Pack) else ""
+    return check.finding(
+        f"{name_of(source)} gives {volts(top)}{full}, but {spoken([*words, *more])}",
+        source_span(source),
+        source,
+        *(b.part for b in parts),
+        help="use a source of fewer volts, a regulator between, or parts made for more volts",
+        numbers=(
+            *(((source.id, with_origin(volts(figure.number), figure)),) if figure else ()),
+            *((b.part.id, with_origin(volts(b.limit.number), b.limit)) for b in parts),
+        ),
+    )
+
+
+def _cells(desk: Desk, part: Esc | Regulator) -> Iterator[Finding]:
+    """Cells are counted by their volts, so that any chemistry can be judged: LiPo cells full."""
+    fed, cell = (
+        battery_volts(desk.wiring, part, "full"),
+        from_catalogue(desk.plan.catalogue, "packs", "lipo", "full"),
+    )
+    if fed is None or cell is None:
+        return
+    if part.cells_max is None:
+        desk.not_known("over-voltage", part, "how many cells it bears (cells-max)", "cells-max")
+    elif fed > part.cells_max * cell.number + 1e-6:
+        yield check.finding(
+            f"{part.named()} bears {part.cells_max} cells, {volts(part.cells_max * cell.number)},"
+            f" but its battery wires see {volts(fed)} fully charged",
+            part.supply.span if part.supply else part.span,
+            part,
+            spot="supply",
+            help="use a pack of fewer cells or a part made for more",
+            numbers=(
+                ("most cells", f"{part.cells_max} (plan line {part.at('cells-max').line})"),
+                ("a cell full", with_origin(volts(cell.number), cell)),
+                ("battery wires", f"{volts(fed)} (cells of the packs, catalogue packs)"),
+            ),
+        )

@@ -1,0 +1,95 @@
+"""A pack cannot give the power that is asked of it: the volts break down.
+
+What it looks for
+    An operating case in which an ESC asks for more power than its pack can send through its own
+    cells and the wires on the way: there are no volts at which both agree.
+
+Why it matters
+    The volts fall until the ESC cuts out or starts anew, and a BEC in it takes the receiver down
+    with it. That happens at full throttle, at take-off or with the pack nearly empty.
+
+An example that fails
+    escs:
+      esc: {rated: 200 A, supply: main, bec: none, connector: AS150, wire: 8 AWG, length: 100 mm}
+    motors:
+      motor: {full-throttle: 90 A, plug: esc}
+    packs:
+      main: {chemistry: lipo, cells: 3, capacity: 1 Ah, rate: 400 C, connector: AS150}
+
+The same, mended
+    escs:
+      esc: {rated: 200 A, supply: main, bec: none, connector: AS150, wire: 8 AWG, length: 100 mm}
+    motors:
+      motor: {full-throttle: 90 A, plug: esc}
+    packs:
+      main: {chemistry: lipo, cells: 3, capacity: 6 Ah, rate: 60 C, connector: AS150}
+
+Where it comes from
+    The most power that comes out of volts V behind a resistance R is V * V / (4 * R): Jacobi's
+    law of maximum power. About 5 milliohm a LiPo cell: PX4 user guide, battery page.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
+from harness.base.span import START, Span
+from harness.facts.battery import runs_of
+from harness.facts.bearing import case_numbers
+from harness.facts.currents import currents
+from harness.facts.sources import name_of
+from harness.parts.part import Part
+from harness.parts.power import Esc, Motor
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.DANGER)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each part that asks too much once, with the cases."""
+    cases: dict[str, list[str]] = defaultdict(list)
+    for case, failure in currents(desk.wiring).trouble.items():
+        cases[failure.element].append(case)
+    for element, names in cases.items():
+        yield _finding(desk, desk.plan.parts.get(element), names)
+
+
+def _finding(desk: Desk, part: Part | None, names: list[str]) -> Finding:
+    why = currents(desk.wiring).trouble[names[0]].why
+    where = f"in {spoken(names)}"
+    sources = _packs(desk, part)
+    giver = spoken(name_of(source) for source in sources) or "what feeds it"
+    about = (
+        f"{giver} cannot give what {part.named()} asks for {where}: {why}"
+        if part is not None
+        else f"the network has no solution {where}: {why}"
+    )
+    return check.finding(
+        about,
+        _span(desk, part),
+        *((part, *sources) if part is not None else ()),
+        help="take a pack of more capacity or of less resistance, shorter or thicker battery"
+        " wires, or a smaller propeller",
+        numbers=case_numbers(desk.wiring, *names),
+    )
+
+
+def _packs(desk: Desk, part: Part | None) -> list[Part]:
+    """Return the packs at the end of a part's battery wires, by id."""
+    packs = (
+        {run.pack.id for run in runs_of(currents(desk.wiring).wiring, part) if run.pack}
+        if part
+        else ()
+    )
+    return [desk.plan.parts[name] for name in sorted(packs)]
+
+
+def _span(desk: Desk, part: Part | None) -> Span:
+    """The current that was stated for its motor, else the part."""
+    if part is None:
+        return START
+    driven = [m for m in desk.plan.of(Motor) if m.plug and m.plug.part == part.id]
+    asked = [m.at("full-throttle") for m in driven if m.full_throttle is not None]
+    return asked[0] if isinstance(part, Esc) and asked else part.span

@@ -1,0 +1,61 @@
+"""The plan does not say what a part is fed from.
+
+What it looks for
+    ESCs, regulators, fuses and power leads without `supply`, in a plan that has a drive pack. In a
+    plan without one it is listed as not known. A jumper plug needs no supply.
+
+Why it matters
+    The part is dead, or somebody joins it on the field to whatever fits. Nothing that hangs on it
+    can be checked.
+
+An example that fails
+    escs:
+      esc: {bec: none, rated: 40 A}
+    packs:
+      main: {chemistry: lipo, cells: 3}
+
+The same, mended
+    escs:
+      esc: {bec: none, rated: 40 A, supply: main}
+    packs:
+      main: {chemistry: lipo, cells: 3}
+
+Where it comes from
+    The thing itself: current comes from somewhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.parts.part import Part
+from harness.parts.power import Esc, Fuse, Pack, PowerLead, Regulator
+from harness.rules.rule import Desk, rule
+
+FED = (Esc, Regulator, Fuse, PowerLead)
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each part once."""
+    drive = any(pack.plug is None for pack in desk.plan.of(Pack))
+    for part in desk.plan.parts.values():
+        if not _unfed(part):
+            continue
+        if not drive:
+            desk.not_known("supply-not-placed", part, "what it is fed from (supply)")
+            continue
+        yield check.finding(
+            f"the plan does not say what {part.named()} is fed from",
+            part.span,
+            part,
+            spot="supply",
+            help="add `supply:` with the pack or power lead, or take the part out of the plan",
+        )
+
+
+def _unfed(part: Part) -> bool:
+    if not isinstance(part, FED) or part.supply:
+        return False
+    return not (isinstance(part, PowerLead) and part.kind == "jumper")

@@ -1,0 +1,61 @@
+"""A pack holds more than may travel by air without approval.
+
+What it looks for
+    The watt-hours of a pack, its nominal volts times its capacity, above 100 Wh.
+
+Why it matters
+    Above 100 Wh an airline must approve a lithium battery beforehand; a pack turned away at the
+    airport stays there. Ask the airline, and heed its rules and the pack maker's instructions.
+
+An example that fails
+    packs:
+      main: {chemistry: lipo, cells: 6, capacity: 5 Ah}
+
+The same, mended
+    packs:
+      main: {chemistry: lipo, cells: 6, capacity: 4.4 Ah}
+
+Where it comes from
+    TSA, what can I bring: lithium batteries of more than 100 watt-hours need the airline's
+    approval. 3.7 V a LiPo cell: PX4 user guide, battery page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.electrics.charge import watt_hours
+from harness.facts.bearing import over
+from harness.facts.stacks import pack_volts
+from harness.facts.wording import volts, with_origin
+from harness.parts.figure import rule_figure
+from harness.parts.power import Pack
+from harness.rules.rule import Desk, rule
+
+LITHIUM = frozenset({"lipo", "lihv", "liion", "life"})
+"""The chemistries the limit is made for."""
+
+
+@rule(Severity.NOTE)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each pack above the limit."""
+    limit = rule_figure(desk.plan.catalogue, "travel", "limit")
+    for pack in desk.plan.of(Pack):
+        nominal = pack_volts(desk.plan, pack, "nominal")
+        held = watt_hours(desk.plan, pack)
+        if pack.chemistry not in LITHIUM or nominal is None or held is None:
+            continue
+        if over(held, limit.number):
+            yield check.finding(
+                f"{pack.named()} holds {held:.3g} Wh, above the {limit.number:g} Wh that travel by"
+                " air without the airline's approval",
+                pack.at("capacity"),
+                pack,
+                help="ask the airline before you fly, or take two smaller packs in parallel",
+                numbers=(
+                    ("nominal volts", with_origin(volts(nominal.number), nominal)),
+                    ("capacity", f"{pack.capacity:g} Ah (plan line {pack.at('capacity').line})"),
+                    ("limit", with_origin(f"{limit.number:g} Wh", limit)),
+                ),
+            )

@@ -1,0 +1,118 @@
+"""A source gives fewer volts than a part works on.
+
+What it looks for
+    The highest `volts-min` on a rail against the nominal volts of its source (error) and against
+    its volts when empty (a note: land before that); and a BEC or regulator whose pack, when empty,
+    is not enough above its output.
+
+Why it matters
+    A receiver that drops out takes all channels with it; servos go slow and weak just when
+    the pack is low.
+
+An example that fails
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      rudder: {class: standard-hv, plug: rx.4}
+    escs:
+      esc: {bec: {kind: switching, volts: 5 V}, plug: rx.3}
+
+The same, mended
+    receivers:
+      rx: {sockets: 4}
+    servos:
+      rudder: {class: standard-hv, plug: rx.4}
+    escs:
+      esc: {bec: {kind: switching, volts: 7.4 V}, plug: rx.3}
+
+Where it comes from
+    Receiver from 3.5 V, rail at or above 4.8 V, autopilot from 4.1 V: common practice; no published
+    source. 3.5 V a LiPo cell under load: PX4 user guide, battery page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.base.finding import Finding, Severity
+from harness.facts.rail_volts import Beyond, battery_volts, beyond, source_span
+from harness.facts.rails import bec_of, rails, source_volts
+from harness.facts.shorts import shorts
+from harness.facts.sources import embattled, name_of
+from harness.facts.wording import volts, with_origin
+from harness.parts.contacts import Contact
+from harness.parts.figure import from_catalogue
+from harness.parts.part import Part
+from harness.parts.power import Esc, Regulator
+from harness.rules.rule import Desk, rule
+
+
+@rule(Severity.ERROR)
+def check(desk: Desk) -> Iterator[Finding]:
+    """Report each source once; at nominal volts goes before when empty."""
+    told = set()
+    for state, severity in (("nominal", Severity.ERROR), ("empty", Severity.NOTE)):
+        for source, parts in beyond(desk.wiring, "volts-min", state):
+            if source.id not in told:
+                told.add(source.id)
+                yield _finding(desk, source, parts, state, severity)
+    if not shorts(desk.wiring):
+        yield from _starved(desk)
+
+
+def _finding(
+    desk: Desk, source: Part, parts: tuple[Beyond, ...], state: str, severity: Severity
+) -> Finding:
+    most = max(parts, key=lambda b: (b.limit.number, b.part.id))
+    figure = source_volts(desk.wiring, source, state)
+    also = f" (and {len(parts) - 1} more on its rail)" if len(parts) > 1 else ""
+    when = " when empty" if state == "empty" else ""
+    least = min(part.volts for part in parts)
+    return check.finding(
+        f"{name_of(source)} gives {volts(least)}{when}, but {most.part.named()} needs"
+        f" {volts(most.limit.number)}{also}",
+        source_span(source),
+        source,
+        *(b.part for b in parts),
+        severity=severity,
+        help="use a source of more volts, or parts that work on less",
+        numbers=(
+            *(((source.id, with_origin(volts(figure.number), figure)),) if figure else ()),
+            *((b.part.id, with_origin(volts(b.limit.number), b.limit)) for b in parts),
+        ),
+    )
+
+
+def _starved(desk: Desk) -> Iterator[Finding]:
+    """A supply needs its pack some volts above its output."""
+    made: list[Part] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
+    unsure = embattled(desk.wiring)
+    for part in made:
+        if part.id in unsure:
+            continue
+        bec, fed = bec_of(part), battery_volts(desk.wiring, part, "empty")
+        if bec is None or fed is None or fed <= 0 or not _in_use(desk, part):
+            continue
+        over = from_catalogue(
+            desk.plan.catalogue, "regulators", bec.kind or "switching", "drop-out"
+        )
+        if over is not None and fed < bec.volts + over.number - 1e-6:
+            yield check.finding(
+                f"{name_of(part)} makes {volts(bec.volts)} from a pack that falls to {volts(fed)}:"
+                f" it needs about {volts(over.number)} more than it gives",
+                bec.spans.get("volts", part.span),
+                part,
+                severity=Severity.WARNING,
+                help="set it to fewer volts, or land with more left in the pack",
+                numbers=(
+                    ("over its output", with_origin(volts(over.number), over)),
+                    ("empty pack", f"{volts(fed)} (cells of the packs, catalogue packs)"),
+                ),
+            )
+
+
+def _in_use(desk: Desk, part: Part) -> bool:
+    """Whether the supply reaches anything but itself."""
+    nets = rails(desk.wiring).wiring.nets
+    net = nets.net(Contact(part.id, "body", "positive"))
+    return any(c.port in {"rail", "logic", "body"} and c.part != part.id for c in net)

@@ -1,0 +1,164 @@
+"""Leads look like what they are."""
+
+from __future__ import annotations
+
+import pytest
+from documents.diagram.looking import GOOD, groups, pages_of, report_of, words
+from support import report_of as report_of_text
+
+from harness.base.colours import INSULATION, to_hex
+from harness.diagram import Wish, draw_pages
+from harness.diagram.lead_ribbons import Strander
+from harness.diagram.part_words import Teller
+from harness.drawing import look
+from harness.drawing.ribbon import MOTOR, POWER
+from harness.drawing.scene import Group, Path, Text, bounds, walk
+from harness.wiring.codes import codes_of, port_codes
+
+
+def strander(name: str) -> Strander:
+    report = report_of(name)
+    codes = port_codes(report.wiring)
+    return Strander(report.wiring, Teller(report, codes), codes)
+
+
+def strokes(group: Group) -> set[str]:
+    return {i.stroke for i in walk(group.items) if isinstance(i, Path) and i.stroke}
+
+
+def test_wires_have_their_insulation_colours() -> None:
+    # Arduino servo documentation: ground black or brown, power red, signal white or orange.
+    report = report_of_text(
+        "receivers: {rx: {sockets: 2}}\n"
+        "servos: {s: {class: 9g-analogue, colours: orange-red-brown, plug: rx.1}}\n"
+    )
+    (ribbon,) = [g for g in groups(draw_pages(report, Wish())) if g.id == "lead-s.plug"]
+    assert {to_hex(INSULATION[code]) for code in ("OG", "RD", "BN")} <= strokes(ribbon)
+
+
+def test_a_pulled_pin_is_pulled_at_its_plug() -> None:
+    work = strander("saltmarsh-19")
+    mate = work.wiring.by_plug["esc-left", "plug"]
+    wires = work.strand(mate, ("a", "1"), ("b", "plug")).wires
+    assert [(w.code, w.pulled) for w in wires] == [("WH", ""), ("RD", "tail"), ("BK", "")]
+
+
+def test_battery_leads_are_thick_pairs_and_motor_leads_three() -> None:
+    work = strander("saltmarsh-19")
+    battery = work.strand(work.wiring.by_plug["esc-left", "supply"], ("a", "1"), ("b", "s"))
+    assert [w.code for w in battery.wires] == ["RD", "BK"]
+    assert battery.gauge is POWER
+    motor = work.strand(work.wiring.by_plug["motor-left", "plug"], ("a", "1"), ("b", "s"))
+    assert len(motor.wires) == 3
+    assert motor.gauge is MOTOR
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_every_code_of_the_lead_list_stands_on_a_flag(name: str) -> None:
+    pages = pages_of(name, "run")
+    flags = words(pages, "flag-").split()
+    assert set(flags) == set(codes_of(report_of(name).wiring).values())
+
+
+def test_no_flag_stands_twice() -> None:
+    flags = words(pages_of("saltmarsh-19", "run"), "flag-").split()
+    assert len(flags) == len(set(flags))
+
+
+def test_free_sockets_are_drawn_and_named() -> None:
+    said = words(pages_of("dunlin-4", "run"), "part-rx").split()
+    assert {"1", "2", "3", "4", "5", "6", "batt", "aileron", "rudder"} <= set(said)
+
+
+def test_two_plugs_in_one_socket_are_two_leads_at_two_places() -> None:
+    pictures = pages_of("broken/socket-used-twice", "run")
+    ends = {}
+    for group in groups(pictures):
+        if group.id in {"lead-aileron-left.plug", "lead-aileron-right.plug"}:
+            path = next(i for i in walk(group.items) if isinstance(i, Path))
+            ends[group.id] = path.commands[0][1]
+    assert len(set(ends.values())) == 2
+
+
+def test_a_plug_without_a_socket_ends_at_words_that_say_so() -> None:
+    said = words(pages_of("broken/no-such-socket", "run"), "nowhere-")
+    assert said == "rx.7: no such socket"
+
+
+SWAPPED = """
+receivers: {rx: {sockets: 4}}
+leads: {split: {kind: custom, ways: 3, plug: rx.1,
+  ends: {plug: [WH, RD, BK], "1": [WH, RD, BK], "2": [WH, BK, RD], "3": [WH, RD, BK]}}}
+servos: {a: {class: 9g-analogue, plug: split.1}, b: {class: 9g-analogue, plug: split.2}}
+"""
+
+
+def way(number: int) -> Group:
+    pictures = draw_pages(report_of_text(SWAPPED), Wish())
+    (found,) = [g for g in groups(pictures) if g.id == f"part-split/way-{number}"]
+    return found
+
+
+def order_at_the_end(group: Group) -> list[str]:
+    """The colours of a ribbon's wires where it ends, from the top down."""
+    wires = [i for i in walk(group.items) if isinstance(i, Path) and i.stroke in COLOURS]
+    return [COLOURS[i.stroke or ""] for i in sorted(wires, key=lambda i: i.commands[-1][1][-1])]
+
+
+COLOURS = {to_hex(INSULATION[code]): code for code in ("WH", "RD", "BK")}
+
+
+def test_a_branch_with_swapped_wires_shows_them_swapped() -> None:
+    # The plan names the insulation at each socket in pin order; the picture must repeat it.
+    assert order_at_the_end(way(1)) == ["WH", "RD", "BK"]
+    assert order_at_the_end(way(2)) == ["WH", "BK", "RD"]
+
+
+def test_a_way_with_nothing_in_it_has_no_plug() -> None:
+    def plugs(text: str) -> int:
+        (part,) = [g for g in groups(draw_pages(report_of_text(text), Wish()))
+                   if g.id == "part-split"]  # fmt: skip
+        tabs = [i for i in walk(part.items) if isinstance(i, Path) and i.fill == look.SOFT_INK]
+        return len(tabs)
+
+    assert plugs(SWAPPED) == 2
+    assert plugs(SWAPPED.replace(", b: {class: 9g-analogue, plug: split.2}", "")) == 1
+
+
+@pytest.mark.parametrize("name", ["broken/09-red-and-black-swapped-in-a-y", *GOOD])
+def test_no_marker_covers_a_plug_of_its_part(name: str) -> None:
+    pictures = pages_of(name, "run")
+    tabs = [bounds([i]) for p in pictures for i in walk(p.scene.items)
+            if isinstance(i, Path) and i.fill == look.SOFT_INK]  # fmt: skip
+    shapes = [g.items[-2] for g in groups(pictures) if g.id.startswith("finding-")]
+    for left, top, right, low in (bounds([shape]) for shape in shapes):
+        for a, b, c, d in tabs:
+            assert c <= left or a >= right or d <= top or b >= low
+
+
+@pytest.mark.parametrize(
+    ("name", "motor", "way"), [("breakwater-12", "motor", -1), ("sandbar-5", "pusher", 1)]
+)
+def test_propellers_point_to_the_nose_and_a_pushers_backwards(
+    name: str, motor: str, way: int
+) -> None:
+    # The airframe is drawn nose up; a pusher has its propeller behind it (common practice).
+    (part,) = [g for g in groups(pages_of(name, "airframe")) if g.id == f"part-{motor}"]
+    paths = [item for item in part.items if isinstance(item, Path)]
+    (letter,) = [item for item in part.items if isinstance(item, Text) and item.text == "M"]
+    blades = paths[:2]
+    middle = letter.y - 5.1
+    assert all((bounds([blade])[1] - middle) * way > 0 for blade in blades)
+
+
+@pytest.mark.parametrize("name", ["dunlin-4", "breakwater-12"])
+def test_names_of_places_with_room_stand_at_the_upper_left(name: str) -> None:
+    for picture in pages_of(name, "run"):
+        spots = {g.id: bounds([g]) for g in groups([picture]) if g.id.startswith("place-")}
+        titles = {g.title.upper(): spots[g.id] for g in groups([picture]) if g.id in spots}
+        texts = [i for i in walk(picture.scene.items) if isinstance(i, Text) and i.text in titles]
+        assert len(texts) == len(titles)
+        for item in texts:
+            left, top, right, _ = titles[item.text]
+            assert item.left - left < (right - left) / 4
+            assert item.y - top < 20
