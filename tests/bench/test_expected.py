@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from protocol.bench_plan import PLAN, band_of, bench_test, protocol
+from bench.bench_plan import PLAN, band_of, bench_test, protocol
 from support import plan_of
 
 from harness import load_plan

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from protocol.bench_plan import PLAN, compared, protocol, results_text
+from bench.bench_plan import PLAN, compared, protocol, results_text
 from support_cli import runner
 
 from harness.base.span import Source

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from protocol.bench_plan import PLAN, bench_test, compared, protocol, results_text
+from bench.bench_plan import PLAN, bench_test, compared, protocol, results_text
 from support import plan_of
 from support_cli import runner
 

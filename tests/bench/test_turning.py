@@ -9,7 +9,7 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
-from protocol.bench_plan import PLAN, bench_test, compared, protocol
+from bench.bench_plan import PLAN, bench_test, compared, protocol
 from support import report_of
 
 from harness.documents.transmitter import transmitter_chapter

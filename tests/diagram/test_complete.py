@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 
 import pytest
-from documents.diagram.big_plan import big_plan
-from documents.diagram.looking import BROKEN, GOOD, VIEWS, ids, pages_of, report_of, words
+from diagram.big_plan import big_plan
+from diagram.looking import BROKEN, GOOD, VIEWS, ids, pages_of, report_of, words
 from support import report_of as report_of_text
 
 from harness.diagram import Wish, draw_pages

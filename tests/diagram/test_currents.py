@@ -7,7 +7,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from documents.diagram.looking import GOOD, ids, report_of, words
+from diagram.looking import GOOD, ids, report_of, words
 from support import report_of as report_of_text
 
 from harness.base.colours import contrast

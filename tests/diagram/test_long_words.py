@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from documents.diagram.looking import words
-from documents.diagram.test_sheets import outside
+from diagram.looking import words
+from diagram.test_sheets import outside
 from support import report_of
 
 from harness.diagram import Wish, draw_pages, render

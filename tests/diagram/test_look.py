@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from documents.diagram.looking import GOOD, groups, pages_of, report_of, words
+from diagram.looking import GOOD, groups, pages_of, report_of, words
 from support import report_of as report_of_text
 
 from harness.base.colours import INSULATION, to_hex

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from documents.diagram.looking import ids
+from diagram.looking import ids
 from documents.plans import EVERY_KIND
 from support import report_of
 

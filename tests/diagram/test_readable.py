@@ -11,8 +11,8 @@ import xml.etree.ElementTree as ET
 import pypdf
 import pypdfium2
 import pytest
-from documents.diagram.big_plan import big_plan
-from documents.diagram.looking import EXAMPLES, GOOD, VIEWS, ids, pages_of, report_of
+from diagram.big_plan import big_plan
+from diagram.looking import EXAMPLES, GOOD, VIEWS, ids, pages_of, report_of
 from support import report_of as report_of_text
 
 from harness.diagram import Wish, draw_pages, render

@@ -9,8 +9,8 @@ import math
 import re
 
 import pytest
-from documents.diagram.looking import EXAMPLES, GOOD, groups, ids, pages_of, words
-from documents.diagram.looking import report_of as report_from_file
+from diagram.looking import EXAMPLES, GOOD, groups, ids, pages_of, words
+from diagram.looking import report_of as report_from_file
 from support import report_of as report_from
 
 from harness.diagram import Picture, Wish, draw_pages, render

@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 
 import pytest
-from documents.diagram.looking import BROKEN, GOOD, VIEWS, pages_of
+from diagram.looking import BROKEN, GOOD, VIEWS, pages_of
 
 from harness.diagram import render
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from documents.diagram.looking import ids, report_of, words
+from diagram.looking import ids, report_of, words
 
 from harness.base.refusal import Refusal
 from harness.diagram import Wish, draw_pages

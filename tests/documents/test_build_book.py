@@ -6,7 +6,7 @@ from itertools import combinations, pairwise
 from pathlib import Path
 
 import pytest
-from documents.paper.pdf_reading import all_text, headings, pages_of, reader, squashed, upright_text
+from paper.pdf_reading import all_text, headings, pages_of, reader, squashed, upright_text
 from support import report_of
 
 from harness.diagram import Wish, draw_pages

@@ -7,8 +7,8 @@ import io
 import json
 
 import pytest
+from bench.bench_plan import PLAN, compared, protocol
 from documents.plans import EXAMPLES
-from protocol.bench_plan import PLAN, compared, protocol
 from support import report_of
 
 from harness import check, load_plan

@@ -8,8 +8,8 @@ import json
 from typing import Any
 
 import pytest
+from bench.bench_plan import PLAN
 from documents.plans import EXAMPLES
-from protocol.bench_plan import PLAN
 from support import report_of
 
 from harness import check, load_plan

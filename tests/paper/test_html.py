@@ -12,7 +12,7 @@ from html.parser import HTMLParser
 from typing import Any
 
 import pytest
-from documents.paper.papers import FULL
+from paper.papers import FULL
 
 from harness.base.colours import contrast, from_hex
 from harness.drawing.scene import Group as Drawn

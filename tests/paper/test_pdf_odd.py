@@ -6,7 +6,7 @@ import time
 from itertools import combinations
 
 import pytest
-from documents.paper.pdf_reading import all_text, pages_of, reader, squashed
+from paper.pdf_reading import all_text, pages_of, reader, squashed
 
 from harness.base.refusal import Refusal
 from harness.drawing.scene import Scene, text

@@ -5,8 +5,8 @@ from __future__ import annotations
 from itertools import combinations
 
 import pytest
-from documents.paper.papers import FULL
-from documents.paper.pdf_reading import Line, headings, links, pages_of, reader, squashed, target
+from paper.papers import FULL
+from paper.pdf_reading import Line, headings, links, pages_of, reader, squashed, target
 
 from harness.paper.blocks import Chapter, Heading, Paper, Say, Tick, Ticks
 from harness.paper.pdf import as_pdf

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pypdfium2
 import pytest
-from documents.paper.papers import FULL, TABLE
-from documents.paper.pdf_reading import all_text, pages_of, squashed
+from paper.papers import FULL, TABLE
+from paper.pdf_reading import all_text, pages_of, squashed
 from pypdfium2 import raw
 
 from harness.paper.blocks import Chapter, Heading, Paper, Picture, Points, Say, Ticks
