@@ -13,9 +13,13 @@ from jsonschema import Draft202012Validator
 import harness.plan
 from harness import check, load_plan
 from harness.base.finding import Severity
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact, LinkKind
-from harness.parts.control import Autopilot, Retract, Sequencer, Servo, Steps
-from harness.plan.plan import GROUPS, HEAD
+from harness.parts.kinds import GROUPS
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer, Steps
+from harness.parts.servo import Servo
+from harness.plan.plan import HEAD
 from harness.rules.run import Report
 
 ROOT = Path(__file__).parents[1]

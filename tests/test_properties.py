@@ -195,7 +195,7 @@ def test_any_text_gives_a_clear_error(text: str) -> None:
 
 
 def test_every_kind_of_part_stands_in_the_plan_that_is_mutated() -> None:
-    from harness.plan.plan import GROUPS
+    from harness.parts.kinds import GROUPS
 
     plan = parse_plan(Source("every_kind.yaml", EVERY_KIND))
     assert {type(part) for part in plan.parts.values()} == set(GROUPS.values())

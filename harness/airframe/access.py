@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
-from harness.parts.contacts import Mate
-from harness.parts.leads import WingPlug
+from harness.parts.capacitor import Capacitor
 from harness.parts.part import Part
-from harness.parts.power import Capacitor
+from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
 from harness.wiring.build import Wiring
 from harness.wiring.codes import natural
 from harness.wiring.leads import SEPARATE
+from harness.wiring.mate import Mate
 
 BEFORE, AFTER, LAST = "before-joining", "after-joining", "last"
 FOR_GOOD = "for-good"

@@ -10,14 +10,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from harness.parts.contacts import Form, Mate, Port
-from harness.parts.control import Autopilot, Receiver
+from harness.parts.autopilot import Autopilot
+from harness.parts.contacts import Form, Port
+from harness.parts.diode import Diode
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure, known
-from harness.parts.leads import Lead, WingPlug
+from harness.parts.fuse import Fuse
+from harness.parts.lead import Lead
 from harness.parts.part import Part
-from harness.parts.power import Diode, Esc, Fuse, PowerLead, Switch
+from harness.parts.power_lead import PowerLead
+from harness.parts.receiver import Receiver
+from harness.parts.switch import Switch
+from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import Wiring
 from harness.wiring.leads import is_own_socket_lead, kind_of
+from harness.wiring.mate import Mate
 
 IN_LINE = (Lead, WingPlug, Switch, Diode, PowerLead, Fuse)
 """Parts that are leads of a run, not its ends."""

@@ -16,8 +16,8 @@ from typing import NamedTuple
 
 from harness.airframe.access import AFTER, BEFORE, FOR_GOOD, Access
 from harness.base.rings import ring_in
-from harness.parts.contacts import Mate
 from harness.wiring.codes import natural
+from harness.wiring.mate import Mate
 
 MAKE, CLOSE, JOIN, TEST = "make", "close", "join", "test"
 

@@ -16,25 +16,20 @@ from heapq import heappop, heappush
 from typing import Any
 
 from harness.airframe.access import BEFORE, FOR_GOOD, LAST, Access
-from harness.airframe.stages import (
-    CLOSE,
-    JOIN,
-    MAKE,
-    TESTED,
-    Ring,
-    Task,
-    befores,
-    plug_task,
-    rings,
-)
-from harness.parts.contacts import Form, Mate
-from harness.parts.control import Autopilot, Receiver, Servo
-from harness.parts.leads import WingPlug
+from harness.airframe.stages import CLOSE, JOIN, MAKE, TESTED, Ring, Task, befores, plug_task, rings
+from harness.parts.autopilot import Autopilot
+from harness.parts.contacts import Form
+from harness.parts.esc import Esc
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Esc, Pack, PowerLead
+from harness.parts.power_lead import PowerLead
+from harness.parts.receiver import Receiver
+from harness.parts.servo import Servo
+from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
 from harness.wiring.codes import natural
 from harness.wiring.leads import SEPARATE
+from harness.wiring.mate import Mate
 
 OPEN, FEED, COUPLE, CENTRE = "open", "feed", "couple", "centre"
 """Further tasks: OPEN a cover again, FEED leads through a joint, COUPLE a wing plug's halves,

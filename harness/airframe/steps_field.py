@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from harness.airframe.access import FOR_GOOD, Access
 from harness.airframe.stages import CLOSE, JOIN, MAKE, plug_task
 from harness.airframe.steps import Order, is_live
-from harness.parts.contacts import Mate
-from harness.parts.control import Servo
-from harness.parts.leads import WingPlug
+from harness.parts.servo import Servo
+from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
 from harness.wiring.codes import natural
+from harness.wiring.mate import Mate
 
 
 @dataclass(frozen=True, slots=True)

@@ -86,11 +86,7 @@ RESISTANCE = Dimension(
     shown=("ohm", "mohm", "uohm"),
 )
 CAPACITANCE = Dimension(
-    "capacitance",
-    "F",
-    _with_micro({"uF": 1e-6, "mF": 1e-3, "F": 1.0}),
-    "220 uF",
-    shown=("F", "uF"),
+    "capacitance", "F", _with_micro({"uF": 1e-6, "mF": 1e-3, "F": 1.0}), "220 uF", shown=("F", "uF")
 )
 TIME = Dimension("time", "s", {"s": 1.0, "ms": 1e-3, "min": 60.0}, "4 s", shown=("s", "ms"))
 TEMPERATURE = Dimension(

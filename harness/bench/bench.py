@@ -12,10 +12,15 @@ from harness.electrics.charge import joined_groups
 from harness.electrics.packs import rest_volts
 from harness.electrics.sampling import METERED
 from harness.electrics.supplies import supply_in
+from harness.parts.bec import Bec
+from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
-from harness.parts.leads import Lead, WingPlug
-from harness.parts.part import Bec
-from harness.parts.power import Esc, Pack, PowerLead, Regulator, Switch
+from harness.parts.lead import Lead
+from harness.parts.pack import Pack
+from harness.parts.power_lead import PowerLead
+from harness.parts.regulator import Regulator
+from harness.parts.switch import Switch
+from harness.parts.wing_plug import WingPlug
 from harness.wiring.leads import lead_word
 
 PRACTICE = "common practice, no published source"

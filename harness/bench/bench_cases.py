@@ -20,7 +20,7 @@ from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.sampling import MEASURED, spread_of
 from harness.electrics.solver.circuit import Array
 from harness.parts.contacts import Contact
-from harness.parts.power import Esc
+from harness.parts.esc import Esc
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 

@@ -14,8 +14,9 @@ from harness.electrics.gear.motion import HERE, goal_of
 from harness.electrics.gear.movers import functions_of
 from harness.electrics.gear.timeline import Run, TimeLine, timeline
 from harness.electrics.solver.circuit import NotSolved
-from harness.parts.control import Retract, Sequencer, Step
 from harness.parts.part import Part
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer, Step
 from harness.wiring.gear import DIRECTIONS, is_door, on_outlets, steps_of
 
 RUNS = (*DIRECTIONS, "slow-", "power-up-")

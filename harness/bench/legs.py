@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from harness.base.near import spoken
 from harness.electrics.gear.movers import functions_of
-from harness.parts.control import Retract
+from harness.parts.retract import Retract
 from harness.wiring.build import Wiring
 
 HELD = "the model held or on a stand, never on its wheels"

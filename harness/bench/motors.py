@@ -13,9 +13,13 @@ from harness.bench.trial import BenchTest, Edit, Section, Word, band
 from harness.bench.workbench import Bench, by_id
 from harness.electrics.charge import motor_packs
 from harness.electrics.sampling import MEASURED, METERED
-from harness.parts.control import Retract, Servo
+from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
-from harness.parts.power import Esc, Motor, Pack, PowerLead
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
+from harness.parts.power_lead import PowerLead
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
 from harness.wiring.draws import motors_on
 
 TOO_MUCH = (

@@ -12,10 +12,15 @@ from harness.bench.legs import leg_warning, loose_legs
 from harness.bench.trial import BenchTest, Section, Word, band
 from harness.bench.workbench import Bench, by_id
 from harness.electrics.sampling import MEASURED, METERED
-from harness.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo
+from harness.parts.autopilot import Autopilot
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Esc, Pack
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.limits import volts_limit
 

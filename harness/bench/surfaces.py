@@ -10,19 +10,14 @@ from harness.bench.aero import STICKS, YAW, Way, base_of, ways_of
 from harness.bench.bench import PRACTICE
 from harness.bench.mix_words import MIXES, mix_words
 from harness.bench.trial import BenchTest, Section, Word
-from harness.bench.turning import (
-    Ways,
-    direction_id,
-    mates_of,
-    shared_by,
-    turn_of,
-    turn_words,
-)
+from harness.bench.turning import Ways, direction_id, mates_of, shared_by, turn_of, turn_words
 from harness.bench.workbench import Bench
 from harness.facts.failsafe import DOWN, OFF, STAYS, UP, is_zero, plain_words
 from harness.facts.signals import Drive, function_of, side_of
-from harness.parts.control import Autopilot, Servo, Stabiliser
-from harness.parts.power import Esc
+from harness.parts.autopilot import Autopilot
+from harness.parts.esc import Esc
+from harness.parts.servo import Servo
+from harness.parts.stabiliser import Stabiliser
 from harness.plan.radio import Channel
 
 FAILSAFE = {"off": OFF, "hold": STAYS, "up": UP, "down": DOWN, "neutral": frozenset({"neutral"})}

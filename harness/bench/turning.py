@@ -15,8 +15,9 @@ from harness.bench.aero import CROW, FLAPS, INPUTS, ROLL, Way, base_of
 from harness.bench.trial import Turn
 from harness.bench.workbench import Bench
 from harness.facts.signals import Drive, function_of, side_of
-from harness.parts.control import Autopilot, Servo
-from harness.parts.leads import Lead
+from harness.parts.autopilot import Autopilot
+from harness.parts.lead import Lead
+from harness.parts.servo import Servo
 
 NEVER = "never swap a servo's red and black"
 CAREFUL = NEVER.capitalize()

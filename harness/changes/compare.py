@@ -15,10 +15,7 @@ from harness.wiring.codes import natural
 def compare(old: Report, new: Report) -> Changes:
     """Return what changed, by sort, then by part; nothing for what is only written otherwise."""
     names = renames(old.wiring, new.wiring)
-    found = [
-        *part_changes(old.wiring, new.wiring, names),
-        *head_changes(old.plan, new.plan, names),
-    ]
+    found = [*part_changes(old.wiring, new.wiring, names), *head_changes(old.plan, new.plan, names)]
     found.sort(key=_order)
     found += finding_changes(old, new, names)
     if found:

@@ -6,10 +6,12 @@ from collections.abc import Iterator, Mapping
 
 from harness.changes.change import Change
 from harness.facts.wording import INSULATION
-from harness.parts.contacts import Form, Mate
+from harness.parts.contacts import Form
 from harness.parts.part import PINS, Part
-from harness.parts.power import PowerLead, Regulator
+from harness.parts.power_lead import PowerLead
+from harness.parts.regulator import Regulator
 from harness.wiring.build import Wiring
+from harness.wiring.mate import Mate
 
 Pair = tuple[str, str]
 """A port's name in the old plan and in the new one; "" where there is none."""

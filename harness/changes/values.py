@@ -8,7 +8,8 @@ from typing import Any
 
 from harness.base.near import spoken
 from harness.base.units import FRACTION, LENGTH, WireSize, format_quantity
-from harness.parts.part import Join, WordOr
+from harness.parts.bec import WordOr
+from harness.parts.part import Join
 from harness.reading.kinds import Amount, Kind, ListOf, MapOf, Share, Wire
 from harness.reading.records import RecordOf, keys_of
 

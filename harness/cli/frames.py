@@ -37,10 +37,7 @@ def frame(source: Source, span: Span) -> list[str]:
     mark = "^" * max(1, sum(len(_blank(c)) for c in marked))
     before, after = "..." * (start > 0), "..." * (start + WIDEST < len(text))
     pad = " " * len(str(span.line))
-    return [
-        f"  {span.line} | {before}{shown}{after}",
-        f"  {pad} | {' ' * len(before)}{lead}{mark}",
-    ]
+    return [f"  {span.line} | {before}{shown}{after}", f"  {pad} | {' ' * len(before)}{lead}{mark}"]
 
 
 def _blank(sign: str) -> str:

@@ -8,7 +8,8 @@ from typing import Any
 from harness.base.near import hint
 from harness.cli.exits import CannotRun
 from harness.paper.forms import wrapped
-from harness.plan.plan import GROUPS, HEAD
+from harness.parts.kinds import GROUPS
+from harness.plan.plan import HEAD
 from harness.reading.kinds import Choice, Kind, ListOf, MapOf
 from harness.reading.records import Key, RecordOf, keys_of
 

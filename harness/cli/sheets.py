@@ -25,11 +25,7 @@ PAPERS = ("text", "html", "pdf")
 def transmitter(plan: str, to: str, page: str, out: str | None) -> None:
     """Print the transmitter sheet: what to set up on each channel."""
     from harness.cli.press import ENDINGS, Made, handed_out
-    from harness.documents.transmitter import (
-        transmitter_csv,
-        transmitter_json,
-        transmitter_paper,
-    )
+    from harness.documents.transmitter import transmitter_csv, transmitter_json, transmitter_paper
     from harness.paper import render
 
     report = report_of(plan)

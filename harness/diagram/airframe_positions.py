@@ -9,12 +9,13 @@ from harness.base.functions import plain
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.page_setting import Shared
 from harness.diagram.sheets import Stand
-from harness.parts.contacts import Mate
-from harness.parts.control import Servo
-from harness.parts.leads import Lead
+from harness.parts.esc import Esc
+from harness.parts.lead import Lead
+from harness.parts.motor import Motor
 from harness.parts.part import Part
-from harness.parts.power import Esc, Motor
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
+from harness.wiring.mate import Mate
 
 NOSE = frozenset({"nose", "front", "cowl", "cowling", "spinner", "bow"})
 TAIL = frozenset({"tail", "fin", "rear", "aft", "stabiliser", "stabilizer", "empennage", "stern"})

@@ -16,13 +16,18 @@ from harness.electrics.cases import OperatingCase, cases_of
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import LoadRow, rows_of
 from harness.electrics.solver.circuit import Array
-from harness.parts.contacts import Form, Mate
-from harness.parts.control import Autopilot, Receiver
-from harness.parts.part import Bec, Part
-from harness.parts.power import Esc, Motor, Regulator
+from harness.parts.autopilot import Autopilot
+from harness.parts.bec import Bec
+from harness.parts.contacts import Form
+from harness.parts.esc import Esc
+from harness.parts.motor import Motor
+from harness.parts.part import Part
+from harness.parts.receiver import Receiver
+from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.leads import leads_of
+from harness.wiring.mate import Mate
 
 WORST = "worst"
 """The wish for the worst case of each thing by itself."""

@@ -8,14 +8,21 @@ from harness.base.near import hint
 from harness.base.refusal import Refusal
 from harness.diagram.stages import Cut, PortId, Wish
 from harness.diagram.trace import ends_of, serving, traced
-from harness.parts.contacts import Form, Mate
-from harness.parts.control import Autopilot
-from harness.parts.part import Bec
-from harness.parts.power import Capacitor, Esc, Fuse, Motor, Pack, PowerLead, Regulator
+from harness.parts.autopilot import Autopilot
+from harness.parts.bec import Bec
+from harness.parts.capacitor import Capacitor
+from harness.parts.contacts import Form
+from harness.parts.esc import Esc
+from harness.parts.fuse import Fuse
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
+from harness.parts.power_lead import PowerLead
+from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 from harness.wiring.codes import port_codes
+from harness.wiring.mate import Mate
 
 BATTERY_SIDE = (Pack, PowerLead, Fuse, Regulator, Motor, Capacitor)
 BATTERY_FORMS = frozenset({Form.POWER, Form.MOTOR, Form.BALANCE})

@@ -9,11 +9,13 @@ from harness.diagram.currents import Currents
 from harness.diagram.part_words import Teller
 from harness.diagram.stages import PortId, Strand
 from harness.drawing.ribbon import BALANCE, CONTROL, MOTOR, POWER, End, Gauge, Wire
-from harness.parts.contacts import Form, LinkKind, Mate
-from harness.parts.control import Receiver, Sequencer
-from harness.parts.leads import Lead
-from harness.parts.power import Regulator
+from harness.parts.contacts import Form, LinkKind
+from harness.parts.lead import Lead
+from harness.parts.receiver import Receiver
+from harness.parts.regulator import Regulator
+from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Wiring
+from harness.wiring.mate import Mate
 
 GAUGES: Mapping[Form, Gauge] = {
     Form.THREE_PIN: CONTROL,

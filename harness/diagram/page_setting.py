@@ -13,10 +13,10 @@ from harness.diagram.stages import PortId, Strand
 from harness.drawing.glyph import Glyph
 from harness.drawing.marks import flag
 from harness.drawing.pill import pill
-from harness.parts.contacts import Mate
 from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.codes import port_codes
+from harness.wiring.mate import Mate
 
 
 class Shared:

@@ -10,19 +10,19 @@ from harness.base.colours import word_of
 from harness.base.near import capital
 from harness.drawing.glyph import Tag
 from harness.facts.of_leads import facts_of
-from harness.parts.contacts import Mate
-from harness.parts.control import Retract, Servo
-from harness.parts.part import Bec, Part
-from harness.parts.power import (
-    Capacitor,
-    Esc,
-    Fuse,
-    Load,
-    Motor,
-    Pack,
-    Regulator,
-)
+from harness.parts.bec import Bec
+from harness.parts.capacitor import Capacitor
+from harness.parts.esc import Esc
+from harness.parts.fuse import Fuse
+from harness.parts.load import Load
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
+from harness.parts.part import Part
+from harness.parts.regulator import Regulator
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
 from harness.rules.run import Report
+from harness.wiring.mate import Mate
 
 ACRONYMS = frozenset(
     ("bec", "ubec", "sbec", "cg", "edf", "esc", "fpv", "gps", "imu", "led", "osd", "rc", "rpm",

@@ -14,9 +14,11 @@ from harness.diagram.power_leads import flipped
 from harness.diagram.stages import Cut, Piece, PortId, Sheet, Strand
 from harness.diagram.stubs import loose_end, off_page
 from harness.drawing.glyph import Glyph
-from harness.parts.contacts import Mate, Port
+from harness.parts.capacitor import Capacitor
+from harness.parts.contacts import Port
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Capacitor, Pack
+from harness.wiring.mate import Mate
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from harness.drawing.scene import Scene
 if TYPE_CHECKING:
     from harness.diagram.currents import Reading
     from harness.drawing.glyph import Glyph
-    from harness.parts.contacts import Mate
+    from harness.wiring.mate import Mate
 
 View = Literal["run", "airframe", "power", "control"]
 PortId = tuple[str, str]

@@ -5,10 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harness.diagram.stages import PortId
-from harness.parts.contacts import Mate, Port
-from harness.parts.control import Autopilot, Receiver
-from harness.parts.power import Capacitor, Esc, Fuse, PowerLead
+from harness.parts.autopilot import Autopilot
+from harness.parts.capacitor import Capacitor
+from harness.parts.contacts import Port
+from harness.parts.esc import Esc
+from harness.parts.fuse import Fuse
+from harness.parts.power_lead import PowerLead
+from harness.parts.receiver import Receiver
 from harness.wiring.build import Wiring
+from harness.wiring.mate import Mate
 
 SHARED = (PowerLead, Fuse)
 """Parts whose every plug leads to every socket."""

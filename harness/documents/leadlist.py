@@ -13,15 +13,9 @@ from harness.base.colours import word_of
 from harness.base.units import LENGTH, format_quantity
 from harness.electrics.flow import Flow
 from harness.facts.bearing import amps
-from harness.facts.of_leads import (
-    Facts,
-    facts_of,
-    insulation,
-    pale_wire,
-    wired_pins,
-)
+from harness.facts.of_leads import Facts, facts_of, insulation, pale_wire, wired_pins
 from harness.parts.contacts import Form
-from harness.parts.power import Motor
+from harness.parts.motor import Motor
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 from harness.wiring.leads import FIXED, End, Lead

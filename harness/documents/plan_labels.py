@@ -8,7 +8,7 @@ from harness.documents.labels.label import Label, Side
 from harness.documents.leadlist import needs_arrow
 from harness.facts.of_leads import Facts, facts_of
 from harness.parts.contacts import Form, Port
-from harness.parts.leads import WingPlug
+from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import Wiring
 from harness.wiring.leads import End, Lead
 from harness.wiring.ratings import connector_of

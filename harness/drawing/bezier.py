@@ -59,10 +59,7 @@ def point_at(curve: Curve, t: float) -> Point:
     a, b, c, d = curve
     r = 1 - t
     i, j, k, m = r**3, 3 * r * r * t, 3 * r * t * t, t**3
-    return (
-        i * a[0] + j * b[0] + k * c[0] + m * d[0],
-        i * a[1] + j * b[1] + k * c[1] + m * d[1],
-    )
+    return (i * a[0] + j * b[0] + k * c[0] + m * d[0], i * a[1] + j * b[1] + k * c[1] + m * d[1])
 
 
 def is_plain(curve: Curve) -> bool:

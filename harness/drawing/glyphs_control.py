@@ -5,16 +5,7 @@ from collections.abc import Collection, Sequence
 from harness.drawing import look
 from harness.drawing.glyph import Glyph, Place, Tag, Where, outline, part, stroke
 from harness.drawing.ribbon import CONTROL, Wire, bend, chained, ribbon
-from harness.drawing.scene import (
-    Group,
-    Item,
-    Path,
-    Point,
-    circle_path,
-    line_path,
-    rect_path,
-    text,
-)
+from harness.drawing.scene import Group, Item, Path, Point, circle_path, line_path, rect_path, text
 
 PITCH = 17.0  # distance of sockets
 PLUG = (9.0, 9.6)

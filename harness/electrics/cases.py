@@ -6,9 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from harness.base.functions import agree
-from harness.parts.control import Retract, Servo
+from harness.parts.esc import Esc
 from harness.parts.figure import rule_figure
-from harness.parts.power import Esc, Motor, Pack
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
 from harness.plan import operation
 from harness.plan.plan import Plan
 from harness.wiring.draws import draw_of, together

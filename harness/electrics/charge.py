@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from harness.electrics.packs import charge_at
 from harness.parts.contacts import Contact
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue, rule_figure
-from harness.parts.power import Esc, Pack
+from harness.parts.pack import Pack
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.draws import motors_on

@@ -6,11 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harness.electrics.cases import OperatingCase
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact
-from harness.parts.control import Autopilot, Retract, Servo
+from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue, rule_figure, stated
+from harness.parts.motor import Motor
 from harness.parts.part import Part
-from harness.parts.power import Esc, Motor
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
 from harness.wiring.build import Wiring
 from harness.wiring.draws import Draw, draw_of, esc_draws, motors_on
 

@@ -21,7 +21,7 @@ from harness.electrics.packs import STEPS, pack_ohms, rest_volts
 from harness.electrics.solver.circuit import Array
 from harness.electrics.solver.solution import solve
 from harness.parts.figure import Figure, rule_figure
-from harness.parts.power import Pack
+from harness.parts.pack import Pack
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 

@@ -18,7 +18,7 @@ from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.shares import Shares
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.parts.contacts import Contact, LinkKind
-from harness.parts.power import Pack
+from harness.parts.pack import Pack
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.nets import Nets
 

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from harness.electrics.rows import LoadRow
 from harness.electrics.solver.circuit import Array
-from harness.parts.control import Receiver
 from harness.parts.figure import Figure, rule_figure
+from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
 from harness.wiring.limits import volts_limit
 from harness.wiring.ratings import Limit

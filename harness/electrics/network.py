@@ -18,10 +18,14 @@ from harness.electrics.solver.elements import Pieces
 from harness.electrics.spread import NONE, Spread
 from harness.electrics.supplies import converter_of, diode_of
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Form, Link, LinkKind
-from harness.parts.control import Retract, Sequencer
+from harness.parts.diode import Diode
+from harness.parts.esc import Esc
 from harness.parts.figure import rule_figure
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Diode, Esc, Pack, Regulator
+from harness.parts.regulator import Regulator
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 
@@ -66,11 +70,7 @@ class Network:
 
 
 def network_of(
-    wiring: Wiring,
-    cases: Sequence[OperatingCase],
-    *,
-    limited: bool = True,
-    spread: Spread = NONE,
+    wiring: Wiring, cases: Sequence[OperatingCase], *, limited: bool = True, spread: Spread = NONE
 ) -> Network:
     """Build the network of a wiring for some operating cases."""
     net = Network(wiring, tuple(cases), limited, spread)

@@ -11,9 +11,11 @@ from harness.base.units import WireSize
 from harness.base.wire import resistance
 from harness.parts.contacts import Form, Link, LinkKind, Port
 from harness.parts.figure import Figure, from_catalogue, known, rule_figure
-from harness.parts.leads import WingPlug
+from harness.parts.fuse import Fuse
 from harness.parts.part import Part
-from harness.parts.power import Fuse, PowerLead, Switch
+from harness.parts.power_lead import PowerLead
+from harness.parts.switch import Switch
+from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring, facts_at
 from harness.wiring.ratings import SWITCHES, THREE_PIN, connector_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from harness.parts.figure import Figure, from_catalogue, stated
-from harness.parts.power import Pack
+from harness.parts.pack import Pack
 from harness.plan.plan import Plan
 
 STEPS = tuple(range(0, 101, 10))

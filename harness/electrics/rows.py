@@ -18,15 +18,21 @@ from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import Array
 from harness.electrics.supplies import supply_in
-from harness.parts.contacts import POLE_PINS, Form, LinkKind, Mate
-from harness.parts.control import Autopilot, Receiver, Sequencer
+from harness.parts.autopilot import Autopilot
+from harness.parts.contacts import POLE_PINS, Form, LinkKind
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Esc, Motor, Pack, Regulator
+from harness.parts.receiver import Receiver
+from harness.parts.regulator import Regulator
+from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
 from harness.wiring.build import PortId
 from harness.wiring.codes import codes_of
 from harness.wiring.leads import Lead, leads_of
+from harness.wiring.mate import Mate
 from harness.wiring.ratings import Limit, connector_of, rating_of, wire_row
 
 KINDS = ("pack", "supply", "part", "lead", "plug", "rail")

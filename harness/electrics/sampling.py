@@ -20,10 +20,13 @@ from harness.electrics.solver.circuit import Array
 from harness.electrics.spread import Spread
 from harness.electrics.supplies import supply_in
 from harness.parts.contacts import Link, LinkKind
-from harness.parts.control import Retract, Servo
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue
-from harness.parts.leads import WingPlug
-from harness.parts.power import Esc, Pack, Regulator
+from harness.parts.pack import Pack
+from harness.parts.regulator import Regulator
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
+from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.wiring.ratings import THREE_PIN, connector_of
 

@@ -7,11 +7,12 @@ import math
 import numpy as np
 
 from harness.electrics.solver.circuit import Amount, Converter, Diode, Node, Resistor
+from harness.parts.bec import Bec
 from harness.parts.contacts import Contact
+from harness.parts.diode import Diode as DiodePart
+from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
-from harness.parts.part import Bec
-from harness.parts.power import Diode as DiodePart
-from harness.parts.power import Esc, Regulator
+from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 
 AMPLE = 1e15

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.parts.contacts import Form, Mate
+from harness.parts.contacts import Form
 from harness.parts.figure import from_catalogue
+from harness.parts.fuse import Fuse
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Fuse, Pack, PowerLead
+from harness.parts.power_lead import PowerLead
 from harness.wiring.build import Wiring
+from harness.wiring.mate import Mate
 
 
 @dataclass(frozen=True)

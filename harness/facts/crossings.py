@@ -11,12 +11,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from harness.base.span import Span
-from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind, Mate, Role
-from harness.parts.leads import Lead
+from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind, Role
+from harness.parts.lead import Lead
+from harness.parts.pack import Pack
 from harness.parts.part import PINS, Part
-from harness.parts.power import Pack
 from harness.wiring.build import Wiring, facts_at
 from harness.wiring.fact import fact
+from harness.wiring.mate import Mate
 from harness.wiring.nets import Potentials
 
 CELLS = ("battery", "tap", "cells")

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from harness.base.functions import plain
 from harness.base.span import Span
 from harness.facts.signals import channel_key, drive_of, drives, function_of
-from harness.parts.control import Retract, Sequencer, Servo, Step
 from harness.parts.figure import Figure
 from harness.parts.part import Part
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer, Step
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.gear import (

@@ -13,12 +13,17 @@ from dataclasses import dataclass
 from harness.facts.battery import source_mates
 from harness.facts.currents import currents
 from harness.facts.poles import put_right
-from harness.parts.contacts import Contact, Mate, Port
-from harness.parts.control import Sensor, Sequencer
+from harness.parts.contacts import Contact, Port
+from harness.parts.esc import Esc
+from harness.parts.fuse import Fuse
 from harness.parts.part import Part
-from harness.parts.power import Esc, Fuse, PowerLead, Regulator
+from harness.parts.power_lead import PowerLead
+from harness.parts.regulator import Regulator
+from harness.parts.sensor import Sensor
+from harness.parts.sequencer import Sequencer
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.fact import fact
+from harness.wiring.mate import Mate
 
 PLUG = "plug"
 """The port of the lead with the signal."""

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from harness.base.functions import plain
 from harness.facts.signals import Drive, function_of, side_of
-from harness.parts.control import Servo
+from harness.parts.servo import Servo
 from harness.wiring.build import Wiring
 
 TOGETHER = frozenset({"flap", "elevator", "spoiler", "rudder"})

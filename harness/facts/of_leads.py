@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING
 from harness.electrics.flow import Flow
 from harness.facts.currents import currents
 from harness.parts.contacts import POLE_PINS, Form, Port
-from harness.parts.leads import Lead as ThreePinLead
-from harness.parts.leads import WingPlug
+from harness.parts.lead import Lead as ThreePinLead
+from harness.parts.pack import Pack
 from harness.parts.part import PINS
-from harness.parts.power import Pack, Regulator
+from harness.parts.regulator import Regulator
+from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.codes import codes_of, natural
 from harness.wiring.leads import Lead, LeadKey, leads_of

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from harness.facts.crossings import Crossing, crossings, lead_faults, leads_put_right, straightened
 from harness.parts.contacts import Link, LinkKind
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Pack, PowerLead
+from harness.parts.power_lead import PowerLead
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 from harness.wiring.nets import Nets

@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from harness.electrics.flow import Flow
 from harness.facts.bearing import Bears, plug_bears
 from harness.facts.currents import currents
-from harness.parts.contacts import Form, Mate
-from harness.parts.control import Autopilot, Receiver
+from harness.parts.autopilot import Autopilot
+from harness.parts.contacts import Form
+from harness.parts.receiver import Receiver
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.fact import fact
+from harness.wiring.mate import Mate
 from harness.wiring.ratings import THREE_PIN
 
 

@@ -7,21 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harness.base.span import Span
-from harness.facts.rails import (
-    Consumer,
-    Feed,
-    bec_of,
-    consumers,
-    nets_at,
-    rails,
-    volts_from,
-)
+from harness.facts.rails import Consumer, Feed, bec_of, consumers, nets_at, rails, volts_from
 from harness.facts.shorts import shorts
 from harness.facts.sources import kept
 from harness.parts.contacts import Contact
 from harness.parts.figure import Figure
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Pack
 from harness.wiring.build import Wiring
 from harness.wiring.limits import volts_limit
 

@@ -12,19 +12,22 @@ from dataclasses import dataclass, replace
 
 from harness.facts.poles import put_right
 from harness.facts.stacks import pack_volts
+from harness.parts.autopilot import Autopilot
+from harness.parts.bec import Bec
 from harness.parts.contacts import Contact, Link, LinkKind
-from harness.parts.control import (
-    Autopilot,
-    Receiver,
-    Retract,
-    Sensor,
-    Sequencer,
-    Servo,
-    Stabiliser,
-)
+from harness.parts.diode import Diode
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue, rule_figure
-from harness.parts.part import Bec, Part
-from harness.parts.power import Diode, Esc, Load, Pack, Regulator
+from harness.parts.load import Load
+from harness.parts.pack import Pack
+from harness.parts.part import Part
+from harness.parts.receiver import Receiver
+from harness.parts.regulator import Regulator
+from harness.parts.retract import Retract
+from harness.parts.sensor import Sensor
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
+from harness.parts.stabiliser import Stabiliser
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 from harness.wiring.nets import Nets

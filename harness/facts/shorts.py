@@ -8,12 +8,18 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from harness.facts.poles import TINY, pack_nets, put_right
-from harness.parts.contacts import COPPER, Contact, Link, LinkKind, Mate
-from harness.parts.control import Sensor, Sequencer
+from harness.parts.contacts import COPPER, Contact, Link, LinkKind
+from harness.parts.esc import Esc
+from harness.parts.load import Load
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Esc, Load, Pack, PowerLead, Regulator
+from harness.parts.power_lead import PowerLead
+from harness.parts.regulator import Regulator
+from harness.parts.sensor import Sensor
+from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
+from harness.wiring.mate import Mate
 
 TAPS = (Esc, Regulator, Sensor, Sequencer, Load)
 

@@ -13,14 +13,20 @@ from dataclasses import dataclass
 from harness.base.functions import agree, is_familiar, side_in
 from harness.base.near import spoken
 from harness.base.span import Span
-from harness.parts.contacts import Mate, Port
-from harness.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo
-from harness.parts.leads import Lead
+from harness.parts.autopilot import Autopilot
+from harness.parts.contacts import Port
+from harness.parts.esc import Esc
+from harness.parts.lead import Lead
+from harness.parts.load import Load
 from harness.parts.part import Part
-from harness.parts.power import Esc, Load
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
+from harness.wiring.mate import Mate
 
 DEVICES = (Servo, Esc, Retract, Load)
 """What answers to a pulse and moves, turns or switches something."""

@@ -6,11 +6,14 @@ from dataclasses import dataclass
 
 from harness.facts.rails import bec_of, rails
 from harness.facts.ways import near_of, tree, way
-from harness.parts.contacts import Contact, Link, LinkKind, Mate
-from harness.parts.control import Sequencer
+from harness.parts.contacts import Contact, Link, LinkKind
+from harness.parts.esc import Esc
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Esc, Pack, Regulator
+from harness.parts.regulator import Regulator
+from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Wiring
+from harness.wiring.mate import Mate
 
 
 @dataclass(frozen=True, slots=True)

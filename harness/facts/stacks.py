@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from harness.facts.poles import put_right
 from harness.parts.contacts import Contact, LinkKind
 from harness.parts.figure import Figure, from_catalogue, known
-from harness.parts.power import Pack
+from harness.parts.pack import Pack
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact

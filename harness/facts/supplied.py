@@ -10,9 +10,10 @@ from harness.facts.bearing import over
 from harness.facts.currents import currents
 from harness.facts.rails import rails
 from harness.facts.sources import fighting, kept, rivals
+from harness.parts.bec import Bec
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure
-from harness.parts.part import Bec
-from harness.parts.power import Esc, Regulator
+from harness.parts.regulator import Regulator
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 

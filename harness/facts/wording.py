@@ -6,9 +6,9 @@ from collections.abc import Iterable
 
 from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE, format_quantity
-from harness.parts.contacts import Mate
 from harness.parts.figure import Figure
 from harness.parts.part import Part
+from harness.wiring.mate import Mate
 
 INSULATION = {"signal": "pale", "positive": "red", "negative": "black"}
 """How builders call the wire of each pin."""

@@ -4,16 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.paper.blocks import (
-    Block,
-    Chapter,
-    Heading,
-    Paper,
-    Picture,
-    Points,
-    Say,
-    Ticks,
-)
+from harness.paper.blocks import Block, Chapter, Heading, Paper, Picture, Points, Say, Ticks
 from harness.paper.forms import wrapped
 from harness.paper.sheet import Note, Table
 from harness.paper.table_text import TYPED, WIDTH, table_lines

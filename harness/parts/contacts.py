@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import NamedTuple
 
-from harness.base.span import Span
 from harness.base.units import WireSize
-from harness.parts.part import PINS, Join, Part
+from harness.parts.part import PINS, Part
 
 POLE_PINS = ("positive", "negative")
 PHASES = ("a", "b", "c")
@@ -58,7 +57,7 @@ class Role(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Wire:
+class Conductor:
     """What a run of wire is made of; None where nobody said."""
 
     size: WireSize | None = None
@@ -83,7 +82,7 @@ class Port:
     connector: str = ""
     keyed: bool = False
     passes: str = ""
-    wire: Wire = Wire()
+    wire: Conductor = Conductor()
     colours: Mapping[str, str] | None = None
 
     @property
@@ -118,32 +117,6 @@ class Link:
     b: Contact
     kind: LinkKind
     owner: str
-    wire: Wire | None = None
+    wire: Conductor | None = None
     colour: str = ""
     volts: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Mate:
-    """One plug and where it goes. `socket` is None when there is no such socket.
-
-    `fits`: the forms agree. `first`: no other plug has taken the socket before.
-    """
-
-    plug: Port
-    join: Join
-    socket: Port | None
-    fits: bool
-    first: bool
-    turned: bool = False
-    crossed: bool = False
-
-    @property
-    def span(self) -> Span:
-        """Where the plan says it."""
-        return self.join.span
-
-    @property
-    def into(self) -> str:
-        """Where the plug goes: rx.6; as the plan writes it where there is no such socket."""
-        return self.socket.short if self.socket is not None else self.join.into

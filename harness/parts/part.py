@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from harness.base.span import START, Span
-from harness.base.units import CURRENT, LENGTH, VOLTAGE
-from harness.reading.kinds import Amount, Choice, Kind, ListOf, Name, Text, Truth
+from harness.base.units import LENGTH
+from harness.reading.kinds import Amount, Choice, Kind, ListOf, Name, Text, Truth, Whole
 from harness.reading.records import RecordOf, key
+
+if TYPE_CHECKING:
+    from harness.parts.shape import Shape
 
 PINS = ("signal", "positive", "negative")
 """The pins of a 3-pin lead in their order (ArduPilot, PX4 documentation: power in the middle)."""
@@ -109,6 +112,11 @@ class Part:
     word: ClassVar[str] = "part"
     """What a person calls a part of this kind."""
 
+    group: ClassVar[str] = "parts"
+    """The key of a plan that its kind stands under."""
+    rank: ClassVar[int] = 0
+    """Where its group stands among the groups of a plan."""
+
     id: str
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
@@ -129,52 +137,34 @@ class Part:
 
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """Return every plug of this part with the socket it goes into: (port, join)."""
-        return ()
+        own = ((port, getattr(self, port, None)) for port in ("plug", "supply"))
+        return tuple((port, join) for port, join in own if isinstance(join, Join))
+
+    def inside(self, shape: Shape) -> None:
+        """Lay down its ports, and what joins them inside it."""
+        raise NotImplementedError
 
     def named(self) -> str:
         """Return how a message names this part: servo "aileron-left"."""
         return f'{self.word} "{self.id}"'
 
 
-BEC_KIND = Choice(
-    {
-        "linear": "burns the surplus volts as heat",
-        "switching": "converts; nearly independent of the pack's volts",
-    }
-)
+class Sockets(Whole):
+    """A count of sockets, or their names."""
+
+    def read(self, node: object, at: object) -> object:
+        """Return the names: "1" to the count, or the list as given."""
+        from harness.reading.kinds import BAD
+        from harness.reading.nodes import Items
+
+        if isinstance(node, Items):
+            return ListOf(Name(), least=1, most=64).read(node, at)  # type: ignore[arg-type]
+        count = super().read(node, at)  # type: ignore[arg-type]
+        return BAD if count is BAD else tuple(str(n + 1) for n in range(count))
+
+    def schema(self) -> dict[str, object]:
+        """Either form."""
+        return {"anyOf": [super().schema(), ListOf(Name(), least=1, most=64).schema()]}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bec:
-    """A supply of a few volts made from the pack: inside an ESC, or a regulator of its own."""
-
-    kind: str = key(BEC_KIND, "how it makes its volts", default="")
-    volts: float = key(Amount(VOLTAGE), "its output", must=True)
-    rated: float | None = key(Amount(CURRENT), "what it gives continuously")
-    burst: float | None = key(Amount(CURRENT), "what it gives for seconds")
-    metered: float | None = key(Amount(VOLTAGE), "its output as metered before use")
-    span: Span = START
-    spans: Mapping[str, Span] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class WordOr(Kind):
-    """One word that means "there is none", or a value of another kind."""
-
-    word: str
-    kind: Kind
-
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """Name both."""
-        return f'"{self.word}" or {self.kind.noun}'
-
-    def read(self, node: Any, at: Any) -> Any:
-        """Return the word itself, or the other kind's value."""
-        if getattr(node, "text", None) == self.word:
-            return self.word
-        return self.kind.read(node, at)
-
-    def schema(self) -> dict[str, Any]:
-        """Either."""
-        return {"anyOf": [{"const": self.word}, self.kind.schema()]}
+SOCKETS = Sockets(1, 64)

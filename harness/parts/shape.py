@@ -6,22 +6,12 @@ pictures all read the same links.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from harness.base.units import WireSize
 from harness.catalogue import Catalogue
-from harness.parts.contacts import (
-    POLE_PINS,
-    Contact,
-    Form,
-    Link,
-    LinkKind,
-    Port,
-    Role,
-    Wire,
-)
+from harness.parts.contacts import POLE_PINS, Conductor, Contact, Form, Link, LinkKind, Port, Role
 from harness.parts.part import PINS, Part
 
 PartT = TypeVar("PartT", bound=Part)
@@ -49,13 +39,7 @@ class Shape:
         """Return a contact inside the part."""
         return Contact(self.part.id, port, pin)
 
-    def link(
-        self,
-        a: Contact,
-        b: Contact,
-        kind: LinkKind = LinkKind.INSIDE,
-        **more: Any,
-    ) -> None:
+    def link(self, a: Contact, b: Contact, kind: LinkKind = LinkKind.INSIDE, **more: Any) -> None:
         """Join two contacts."""
         self.links.append(Link(a, b, kind, self.part.id, **more))
 
@@ -81,7 +65,7 @@ class Shape:
         *,
         plug: bool,
         colours: str = "",
-        wire: Wire | None = None,
+        wire: Conductor | None = None,
         **more: Any,
     ) -> Port:
         """Add a 3-pin port with its insulation colours."""
@@ -89,10 +73,52 @@ class Shape:
             name,
             Form.THREE_PIN,
             plug=plug,
-            wire=wire or Wire(),
+            wire=wire or Conductor(),
             colours=insulation(self.catalogue, colours),
             **more,
         )
+
+    def poles(
+        self, name: str, *, plug: bool, connector: str = "", wire: Conductor | None = None
+    ) -> Port:
+        """Add a two-pole battery port."""
+        return self.port(
+            name,
+            Form.POWER,
+            plug=plug,
+            connector=connector,
+            wire=wire or Conductor(),
+            colours=BATTERY,
+        )
+
+    def source(self, inside: str, volts: float) -> None:
+        """Put volts between the poles of an inside."""
+        low, high = self.inner(inside, "negative"), self.inner(inside, "positive")
+        self.link(low, high, LinkKind.SOURCE, volts=volts)
+
+    def on_rail(
+        self, names: tuple[str, ...], rail: str, order: tuple[str, ...], keyed: bool
+    ) -> None:
+        """Add output sockets whose poles hang on a rail and whose signals are driven one by one."""
+        for name in names:
+            port = self.three(name, plug=False, order=order, keyed=keyed)
+            self.roles[port.pin("signal")] = Role.SIGNAL
+            for pin in POLE_PINS:
+                self.link(port.pin(pin), self.inner(rail if pin == "positive" else "rail", pin))
+
+    def pole_wire(self, port: Port, pin: str, node: str) -> None:
+        """Run a battery wire from a pin to a node inside."""
+        end = self.inner("node", node)
+        self.link(port.pin(pin), end, LinkKind.WIRE, wire=port.wire, colour=BATTERY[pin])
+
+    def in_line(self, positive: LinkKind, wire: Conductor) -> None:
+        """A box in a supply lead: socket 1 takes the supply, the plug goes on to the rail."""
+        entry = self.three("plug", plug=True, wire=wire)
+        outlet = self.three("1", plug=False, passes="plug")
+        for pin in PINS:
+            kind = positive if pin == "positive" else LinkKind.WIRE
+            colour = insulation(self.catalogue, "")[pin]
+            self.link(outlet.pin(pin), entry.pin(pin), kind, wire=wire, colour=colour)
 
 
 def insulation(catalogue: Catalogue, scheme: str) -> dict[str, str]:
@@ -112,22 +138,9 @@ def size_of(catalogue: Catalogue, table: str, row: str, key: str) -> WireSize | 
         return parse_wire(value.text) if value else None
 
 
-Builder = Callable[[Any, Shape], None]
-BUILDERS: dict[type[Part], Builder] = {}
+BATTERY = {"positive": "RD", "negative": "BK"}
 
 
-def shapes(cls: type[PartT]) -> Callable[[Callable[[PartT, Shape], None]], Builder]:
-    """Register the builder of one kind of part."""
-
-    def register(builder: Callable[[PartT, Shape], None]) -> Builder:
-        BUILDERS[cls] = builder
-        return builder
-
-    return register
-
-
-def shape_of(part: Part, catalogue: Catalogue) -> Shape:
-    """Return the ports and links of one part."""
-    shape = Shape(part, catalogue)
-    BUILDERS[type(part)](part, shape)
-    return shape
+def supply_names(count: int) -> tuple[str, ...]:
+    """Return batt, or batt-1, batt-2 and so on."""
+    return ("batt",) if count == 1 else tuple(f"batt-{n + 1}" for n in range(count))

@@ -8,8 +8,8 @@ from typing import Any, TypeVar
 from harness.base.near import spoken
 from harness.base.rings import ring_in
 from harness.base.span import Span
+from harness.parts.esc import Esc
 from harness.parts.part import Part
-from harness.parts.power import Esc
 from harness.plan.airframe import Place
 from harness.plan.case_names import functions_of
 from harness.plan.plan import Plan

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 
 from harness.base.near import spoken
 from harness.base.rings import ring_in
-from harness.parts.control import Autopilot
+from harness.parts.autopilot import Autopilot
+from harness.parts.kinds import GROUPS
 from harness.plan.operation import BUILT_IN_CASES, GROUP_WORDS, Case, Surroundings
-from harness.plan.plan import GROUPS, Plan
+from harness.plan.plan import Plan
 from harness.reading.kinds import BAD, Name, Reading
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar
 from harness.reading.records import read_record

@@ -9,14 +9,20 @@ from typing import cast
 from harness.base.near import spoken
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
-from harness.parts.control import Autopilot, Receiver, Retract, Servo, Stabiliser
-from harness.parts.leads import WingPlug
+from harness.parts.autopilot import Autopilot
+from harness.parts.capacitor import Capacitor
+from harness.parts.kinds import GROUPS
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Capacitor, Pack
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
+from harness.parts.stabiliser import Stabiliser
+from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover, Duct, Place
 from harness.plan.airframe_names import check_airframe, check_places, read_named
 from harness.plan.case_names import check_names, read_cases
-from harness.plan.plan import GROUPS, HEAD, Plan
+from harness.plan.plan import HEAD, Plan
 from harness.reading.kinds import BAD, Reading
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, compose, is_empty
 from harness.reading.problems import PlanError, Problem

@@ -9,29 +9,7 @@ from typing import TypeVar
 
 from harness.base.span import START, Source, Span
 from harness.catalogue import Catalogue
-from harness.parts.control import (
-    Autopilot,
-    Receiver,
-    Retract,
-    Sensor,
-    Sequencer,
-    Servo,
-    Stabiliser,
-)
-from harness.parts.leads import Lead, WingPlug
 from harness.parts.part import Part, Where
-from harness.parts.power import (
-    Capacitor,
-    Diode,
-    Esc,
-    Fuse,
-    Load,
-    Motor,
-    Pack,
-    PowerLead,
-    Regulator,
-    Switch,
-)
 from harness.plan.airframe import Cover, Duct, Place
 from harness.plan.kit import Piece
 from harness.plan.operation import Case, Phase, Surroundings
@@ -74,30 +52,6 @@ class Acceptance:
     because: str = key(Text(), "why it is accepted", must=True)
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
-
-
-GROUPS: Mapping[str, type[Part]] = {
-    "receivers": Receiver,
-    "autopilots": Autopilot,
-    "stabilisers": Stabiliser,
-    "servos": Servo,
-    "retracts": Retract,
-    "sequencers": Sequencer,
-    "leads": Lead,
-    "wing-plugs": WingPlug,
-    "escs": Esc,
-    "motors": Motor,
-    "packs": Pack,
-    "power-leads": PowerLead,
-    "regulators": Regulator,
-    "switches": Switch,
-    "diodes": Diode,
-    "fuses": Fuse,
-    "capacitors": Capacitor,
-    "sensors": Sensor,
-    "loads": Load,
-}
-"""The groups of parts in a plan, in the order documents list them."""
 
 
 class Format(Whole):

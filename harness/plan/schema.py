@@ -11,7 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from harness.base.files import write_whole
-from harness.plan.plan import GROUPS, HEAD
+from harness.parts.kinds import GROUPS
+from harness.plan.plan import HEAD
 from harness.reading.kinds import ID_PATTERN, Schema
 from harness.reading.records import HOISTED, record_schema
 

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from harness.parts.control import Autopilot
-from harness.parts.part import Bec, Part
-from harness.parts.power import Esc, Pack, Regulator
+from harness.parts.autopilot import Autopilot
+from harness.parts.bec import Bec
+from harness.parts.esc import Esc
+from harness.parts.pack import Pack
+from harness.parts.part import Part
+from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.planner.hosts import boxes
 from harness.wiring.build import Wiring

@@ -9,7 +9,7 @@ from typing import Any, cast
 
 from harness.facts.motion import Sense, judged, sense_of, wanted
 from harness.facts.signals import Drive
-from harness.parts.control import Servo
+from harness.parts.servo import Servo
 from harness.planner.items import Device, Item
 from harness.wiring.build import Wiring
 

@@ -6,9 +6,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from harness.base.functions import agree, is_familiar, plain, side_in
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
-from harness.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo, Stabiliser
-from harness.parts.leads import Lead, WingPlug
+from harness.parts.lead import Lead
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
+from harness.parts.stabiliser import Stabiliser
+from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.planner.items import Device, Item, device_of
 from harness.wiring.build import Wiring

@@ -8,11 +8,14 @@ from functools import cached_property
 
 from harness.base.functions import plain, side_in
 from harness.base.units import WireSize
-from harness.parts.control import Retract, Sequencer, Servo
+from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
-from harness.parts.leads import Lead
+from harness.parts.lead import Lead
+from harness.parts.load import Load
 from harness.parts.part import Part
-from harness.parts.power import Esc, Load
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.gear import is_door

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from harness.parts.control import Autopilot
+from harness.parts.autopilot import Autopilot
 from harness.plan.plan import Plan
 
 STICKS = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}

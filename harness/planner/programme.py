@@ -350,7 +350,7 @@ class Model:
 
 def pulse_of(space: Space, host: Host) -> str:
     """Return what hosts of one channel share: the channel of any receiver, or one output."""
-    from harness.parts.control import Receiver
+    from harness.parts.receiver import Receiver
 
     return host.name if isinstance(space.plan.parts[host.box], Receiver) else host.id
 

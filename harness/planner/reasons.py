@@ -6,9 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from harness.base.near import spoken
-from harness.parts.control import Sequencer, Servo
-from harness.parts.part import Bec
-from harness.parts.power import Esc
+from harness.parts.bec import Bec
+from harness.parts.esc import Esc
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
 from harness.planner.answer import Answer, Chosen
 from harness.planner.feeds import BEC, NOTHING, PACK
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN, Mend

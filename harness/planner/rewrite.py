@@ -13,7 +13,8 @@ from dataclasses import dataclass, field
 from pathlib import PurePath
 
 from harness.base.refusal import Refusal
-from harness.plan.plan import GROUPS, HEAD, Plan
+from harness.parts.kinds import GROUPS
+from harness.plan.plan import HEAD, Plan
 from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
 from harness.planner.patch import Patch, Text
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, compose

@@ -58,9 +58,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from harness.base.functions import plain, side_in
-from harness.parts.control import Retract, Sequencer, Stabiliser
-from harness.parts.leads import Lead, WingPlug
-from harness.parts.power import Esc
+from harness.parts.esc import Esc
+from harness.parts.lead import Lead
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
+from harness.parts.stabiliser import Stabiliser
+from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.planner.asks import Ask, asks_of, limits_of
 from harness.planner.builds import Build, Yard, builds_of

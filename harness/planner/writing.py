@@ -8,9 +8,11 @@ from dataclasses import dataclass, field
 
 from harness.base.functions import plain, side_in
 from harness.base.units import LENGTH, format_quantity
-from harness.parts.control import Autopilot, Sequencer, Servo
+from harness.parts.autopilot import Autopilot
+from harness.parts.esc import Esc
 from harness.parts.part import Join, Part
-from harness.parts.power import Esc
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
 from harness.planner.answer import Answer, Chosen
 from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
 from harness.planner.feeds import BEC, NOTHING, has_bec

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 
 from harness.base.finding import Finding, Severity, Unknown
 from harness.base.span import Span
-from harness.parts.control import Receiver
 from harness.parts.part import Part
+from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 

@@ -8,12 +8,11 @@ from functools import cached_property
 from operator import itemgetter
 from typing import Any
 
-import harness.parts.control_insides
-import harness.parts.power_insides  # noqa: F401 - both register the shapes of parts
-from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Mate, Port, Role
+from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Port, Role
 from harness.parts.part import Join, Part
-from harness.parts.shape import shape_of
+from harness.parts.shape import Shape
 from harness.plan.plan import AsFound, Plan
+from harness.wiring.mate import Mate
 from harness.wiring.nets import Nets
 
 PortId = tuple[str, str]
@@ -104,7 +103,8 @@ def build(plan: Plan) -> Wiring:
     """Build the wiring graph of a plan."""
     wiring = Wiring(plan)
     for part in sorted(plan.parts.values(), key=lambda p: p.id):  # order in the file is free
-        shape = shape_of(part, plan.catalogue)
+        shape = Shape(part, plan.catalogue)
+        part.inside(shape)
         dead = _dead(plan, part)
         wiring.ports.update({port.id: port for port in shape.ports})
         wiring.links += [k for k in shape.links if not (dead and k.kind is LinkKind.WIRE)]

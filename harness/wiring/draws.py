@@ -9,18 +9,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from harness.base.functions import plain
-from harness.parts.control import (
-    Autopilot,
-    Receiver,
-    Retract,
-    Sensor,
-    Sequencer,
-    Servo,
-    Stabiliser,
-)
+from harness.parts.autopilot import Autopilot
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue, known, rule_figure, stated
+from harness.parts.load import Load
+from harness.parts.motor import Motor
 from harness.parts.part import Part
-from harness.parts.power import Esc, Load, Motor
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.sensor import Sensor
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
+from harness.parts.stabiliser import Stabiliser
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 
@@ -112,13 +112,7 @@ def _servo(plan: Plan, part: Servo) -> Draw:
     steady = share * stall.number
     idle = servo_figure(plan, part, "idle")
     return Draw(
-        part,
-        "body",
-        steady,
-        free,
-        stall.number,
-        stall.origin,
-        idle=idle.number if idle else 0.0,
+        part, "body", steady, free, stall.number, stall.origin, idle=idle.number if idle else 0.0
     )
 
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harness.base.functions import plain
-from harness.parts.control import Retract, Sequencer, Servo, Step
 from harness.parts.figure import Figure
 from harness.parts.part import Part
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer, Step
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.draws import retract_figure

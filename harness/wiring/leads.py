@@ -11,23 +11,27 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import singledispatch
 
-from harness.parts.contacts import Mate, Port
-from harness.parts.control import Receiver, Retract, Sensor, Sequencer, Servo, Stabiliser
-from harness.parts.leads import Lead as ThreePinLead
-from harness.parts.leads import WingPlug
+from harness.parts.contacts import Port
+from harness.parts.diode import Diode
+from harness.parts.esc import Esc
+from harness.parts.fuse import Fuse
+from harness.parts.lead import Lead as ThreePinLead
+from harness.parts.load import Load
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import (
-    Diode,
-    Esc,
-    Fuse,
-    Load,
-    Motor,
-    Pack,
-    PowerLead,
-    Regulator,
-    Switch,
-)
+from harness.parts.power_lead import PowerLead
+from harness.parts.receiver import Receiver
+from harness.parts.regulator import Regulator
+from harness.parts.retract import Retract
+from harness.parts.sensor import Sensor
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
+from harness.parts.stabiliser import Stabiliser
+from harness.parts.switch import Switch
+from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import Wiring
+from harness.wiring.mate import Mate
 
 LeadKey = tuple[str, str]
 """(part id, name of the lead's first port): which lead of which part."""

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from harness.parts.control import Retract, Sensor, Sequencer, Servo
 from harness.parts.figure import Figure, known, stated
+from harness.parts.load import Load
 from harness.parts.part import Part
-from harness.parts.power import Load
+from harness.parts.retract import Retract
+from harness.parts.sensor import Sensor
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 
 

@@ -7,10 +7,13 @@ from dataclasses import dataclass
 
 from harness.base.units import WireSize
 from harness.parts.contacts import Form, Port
+from harness.parts.diode import Diode
 from harness.parts.figure import Figure, from_catalogue, stated
-from harness.parts.leads import WingPlug
+from harness.parts.fuse import Fuse
 from harness.parts.part import Part
-from harness.parts.power import Diode, Fuse, PowerLead, Switch
+from harness.parts.power_lead import PowerLead
+from harness.parts.switch import Switch
+from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.wiring.leads import Lead
 
@@ -55,10 +58,7 @@ def wire_row(plan: Plan, size: WireSize | None) -> str:
 
 def rating_of(plan: Plan, lead: Lead) -> Rating:
     """Return what a lead's trunk and wire carry continuously and for seconds, in A."""
-    return Rating(
-        _least(_limits(plan, lead, "continuous")),
-        _least(_limits(plan, lead, "burst")),
-    )
+    return Rating(_least(_limits(plan, lead, "continuous")), _least(_limits(plan, lead, "burst")))
 
 
 def _least(limits: Iterator[Limit]) -> Limit | None:

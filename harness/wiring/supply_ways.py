@@ -6,10 +6,12 @@ from collections import defaultdict, deque
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from harness.parts.contacts import COPPER, Contact, Link, LinkKind, Mate
+from harness.parts.contacts import COPPER, Contact, Link, LinkKind
+from harness.parts.esc import Esc
 from harness.parts.part import Part
-from harness.parts.power import Esc, Regulator
+from harness.parts.regulator import Regulator
 from harness.wiring.build import Wiring
+from harness.wiring.mate import Mate
 
 INSIDES = ("body", "rail", "logic", "battery")
 """The names of contacts inside parts at which supply arrives."""

@@ -26,7 +26,7 @@ from harness.airframe.steps import (
     order_of,
 )
 from harness.airframe.steps_field import field_work
-from harness.parts.control import Servo
+from harness.parts.servo import Servo
 from harness.wiring.build import build
 
 SLOW = settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -289,9 +289,7 @@ def test_a_current_that_nobody_stated_is_not_called_unsolved() -> None:
     assert not [said for said in found.unknown if "solution" in said]
 
 
-def test_without_a_solution_the_rest_of_the_protocol_stays(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_without_a_solution_the_rest_of_the_protocol_stays(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whatever makes the solver refuse the whole network, nothing is expected of its figures."""
 
     def refused(_: object) -> None:

@@ -11,8 +11,8 @@ from support import plan_of
 from support_cli import runner
 
 from harness.documents.protocol.results import result_lines
-from harness.parts.part import Bec
-from harness.parts.power import Esc
+from harness.parts.bec import Bec
+from harness.parts.esc import Esc
 from harness.reading.problems import PlanError
 
 TWIN = (

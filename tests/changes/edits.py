@@ -136,9 +136,7 @@ CASES = {
     "no-bec": (
         [("bec: {kind: switching, volts: 5 V, rated: 3 A, metered: 5.02 V}", "bec: none")],
         "changed",
-        [
-            "esc: BEC none, before kind switching, volts 5 V, rated 3 A, metered 5.02 V",
-        ],
+        ["esc: BEC none, before kind switching, volts 5 V, rated 3 A, metered 5.02 V"],
     ),
     "yes-no": (
         [("wire: 22 AWG, tested: yes", "wire: 22 AWG, tested: no")],
@@ -206,9 +204,7 @@ CASES = {
         ["the phases of the flight stand in another order"],
     ),
     "place-new": (
-        [
-            ("places: {hull: {}, wing", "places: {hull: {}, bay: {in: hull}, wing"),
-        ],
+        [("places: {hull: {}, wing", "places: {hull: {}, bay: {in: hull}, wing")],
         "new",
         ['place "bay" is new'],
     ),

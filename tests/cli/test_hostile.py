@@ -33,10 +33,7 @@ HOSTILE: dict[str, tuple[bytes, str]] = {
         b"plan: 1\naircraft: A\n? " + b"x" * 3_000_000 + b"\n: 1\n",
         "not a key of a plan",
     ),
-    "a number of 5,000 digits": (
-        b"plan: " + b"1" * 5000 + b"\naircraft: A\n",
-        "known version",
-    ),
+    "a number of 5,000 digits": (b"plan: " + b"1" * 5000 + b"\naircraft: A\n", "known version"),
     "brackets": (b"plan: " + b"[" * DEEP, "nested deeper"),
     "braces": (b"plan: " + b"{" * DEEP, "nested deeper"),
     "braces with keys": (b"{a: " * DEEP, "nested deeper"),

@@ -23,7 +23,8 @@ from harness.drawing.scene import Group, Path, walk
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import rows_of
 from harness.electrics.solver.circuit import NotSolved
-from harness.parts.contacts import Form, Mate
+from harness.parts.contacts import Form
+from harness.wiring.mate import Mate
 
 CASES = (WORST, "cruise", "hard-manoeuvre")
 

@@ -13,11 +13,13 @@ from harness.documents.leadlist import lead_list
 from harness.drawing.scene import Group, walk
 from harness.paper.anchors import row_anchor
 from harness.paper.blocks import Trace
-from harness.parts.contacts import Form, Mate
-from harness.parts.control import Receiver, Servo
-from harness.parts.leads import Lead
+from harness.parts.contacts import Form
+from harness.parts.lead import Lead
+from harness.parts.receiver import Receiver
+from harness.parts.servo import Servo
 from harness.rules.run import Report, check
 from harness.wiring.build import Wiring
+from harness.wiring.mate import Mate
 
 REPORTS: dict[str, Report] = {name: check(w.plan, w) for name, w in all_wirings().items()}
 NAMES = sorted(REPORTS)

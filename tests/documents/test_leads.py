@@ -10,8 +10,8 @@ from collections import Counter
 import pytest
 from documents.plans import EVERY_KIND, all_wirings, wiring_of
 
-from harness.parts.leads import Lead as ThreePinLead
-from harness.plan.plan import GROUPS
+from harness.parts.kinds import GROUPS
+from harness.parts.lead import Lead as ThreePinLead
 from harness.wiring.build import Wiring
 from harness.wiring.leads import leads_of
 

@@ -24,9 +24,10 @@ from harness.drawing.svg import to_svg
 from harness.facts.of_leads import facts_of
 from harness.paper import render
 from harness.paper.blocks import Chapter, Heading, Note, Say, Tick, Ticks
-from harness.parts.control import Retract, Servo
-from harness.parts.leads import Lead
-from harness.parts.power import Regulator
+from harness.parts.lead import Lead
+from harness.parts.regulator import Regulator
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
 from harness.plan.load import load_plan
 from harness.rules.run import Report, check
 

@@ -15,7 +15,7 @@ from support import plan_of
 from harness.electrics.cases import cases_of
 from harness.electrics.charge import joined_groups
 from harness.electrics.equalise import Equalising, conductances, equalise
-from harness.parts.power import Pack
+from harness.parts.pack import Pack
 from harness.wiring.build import build
 
 LINE = ", ".join(f"ocv-{n}: {3 + n / 100:.1f} V" for n in range(0, 101, 10))

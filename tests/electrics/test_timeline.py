@@ -21,7 +21,7 @@ from harness.electrics.network import network_of
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import NotSolved
 from harness.electrics.solver.solution import solve
-from harness.parts.power import Pack
+from harness.parts.pack import Pack
 from harness.plan.load import load_plan
 from harness.wiring.build import build
 

@@ -10,17 +10,7 @@ from paper.pdf_reading import all_text, pages_of, reader, squashed
 
 from harness.base.refusal import Refusal
 from harness.drawing.scene import Scene, text
-from harness.paper.blocks import (
-    BLANK,
-    Chapter,
-    Heading,
-    Paper,
-    Picture,
-    Points,
-    Say,
-    Tick,
-    Ticks,
-)
+from harness.paper.blocks import BLANK, Chapter, Heading, Paper, Picture, Points, Say, Tick, Ticks
 from harness.paper.pdf import as_pdf
 from harness.paper.pdf.marks import breadth, lines_of
 from harness.paper.sheet import Cell, Column, Group, Note, Table

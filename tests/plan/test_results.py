@@ -10,12 +10,7 @@ import pytest
 import yaml
 
 from harness.base.span import Source
-from harness.plan.results import (
-    parse_record,
-    parse_results,
-    results_schema,
-    results_schema_text,
-)
+from harness.plan.results import parse_record, parse_results, results_schema, results_schema_text
 from harness.reading.problems import PlanError
 
 ROOT = Path(__file__).parents[2]

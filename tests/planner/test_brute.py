@@ -34,13 +34,7 @@ def random_case(seed: int) -> Case:
     ]  # fmt: skip
     count = rng.randint(2, 4)
     servos = [
-        Servo(
-            name,
-            moves,
-            rng.choice(["left", "right"]),
-            rng.random() < 0.2,
-            rng.random() < 0.3,
-        )
+        Servo(name, moves, rng.choice(["left", "right"]), rng.random() < 0.2, rng.random() < 0.3)
         for name, moves in sorted(rng.sample(pool, count))
     ]
     escs = {f"esc-{s}": rng.choice([3.0, 5.0]) for s in ("left", "right")[: rng.randint(0, 2)]}

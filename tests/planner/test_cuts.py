@@ -15,7 +15,7 @@ from support import plan_of
 from harness.base.finding import Severity
 from harness.base.span import Source
 from harness.documents.proposal import proposal_text
-from harness.parts.part import Bec
+from harness.parts.bec import Bec
 from harness.plan.load import parse_plan
 from harness.planner.propose import NoPlan, Proposal, propose
 from harness.rules.run import check

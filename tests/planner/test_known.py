@@ -79,10 +79,7 @@ def test_six_channels_two_ailerons_two_flaps_and_retracts() -> None:
     assert "one more socket would give each flap its own trim" in proposal_text(answer)
 
 
-@pytest.mark.parametrize(
-    ("shafts", "mends"),
-    [(("left", "right"), 0), (("left", "left"), 1)],
-)
+@pytest.mark.parametrize(("shafts", "mends"), [(("left", "right"), 0), (("left", "left"), 1)])
 def test_mirrored_servos_on_a_plain_y(shafts: tuple[str, str], mends: int) -> None:
     """Mirrored servos on a Y are right for ailerons and wrong for flaps (common practice)."""
     text = "receivers: {rx: {sockets: 1}}\nservos:\n"

@@ -18,8 +18,8 @@ from hypothesis import strategies as st
 
 from harness.base.refusal import Refusal
 from harness.base.span import Source
+from harness.parts.kinds import GROUPS
 from harness.plan.load import parse_plan
-from harness.plan.plan import GROUPS
 from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
 from harness.planner.rewrite import apply, difference
 

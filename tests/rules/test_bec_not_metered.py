@@ -15,11 +15,7 @@ escs:
 
 @pytest.mark.parametrize(
     ("metered", "plug", "count"),
-    [
-        ("", "rx.3", 1),
-        (", metered: 5.02 V", "rx.3", 0),
-        ("", "{into: rx.3, pulled: positive}", 0),
-    ],
+    [("", "rx.3", 1), (", metered: 5.02 V", "rx.3", 0), ("", "{into: rx.3, pulled: positive}", 0)],
 )
 def test_a_supply_of_a_receiver(metered: str, plug: str, count: int) -> None:
     rules = [f.rule for f in report_of(PLAN % (metered, plug)).findings]

@@ -29,8 +29,7 @@ def test_margin(esc: str, severity: Severity | None) -> None:
 
 
 @pytest.mark.parametrize(
-    ("esc", "motor", "part"),
-    [("", ", full-throttle: 30 A", "esc"), (", rated: 40 A", "", "m")],
+    ("esc", "motor", "part"), [("", ", full-throttle: 30 A", "esc"), (", rated: 40 A", "", "m")]
 )
 def test_missing_facts(esc: str, motor: str, part: str) -> None:
     report = report_of(PLAN.format(esc=esc, motor=motor))

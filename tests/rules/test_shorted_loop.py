@@ -11,7 +11,7 @@ from support import plan_of, report_of, rules_of
 
 from harness.facts.shorts import shortest_loop
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
-from harness.parts.power import Pack
+from harness.parts.pack import Pack
 from harness.wiring.build import Wiring, build
 
 from .packs_plan import lead, packs

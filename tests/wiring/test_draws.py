@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from support import plan_of
 
-from harness.parts.power import Esc, Motor
+from harness.parts.esc import Esc
+from harness.parts.motor import Motor
 from harness.wiring.draws import Draw, draw_of, esc_draws, together
 
 

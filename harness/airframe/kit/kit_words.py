@@ -4,28 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from harness.parts.control import (
-    Autopilot,
-    Receiver,
-    Retract,
-    Sensor,
-    Sequencer,
-    Servo,
-    Stabiliser,
-)
-from harness.parts.leads import Lead, WingPlug
+from harness.parts.autopilot import Autopilot
+from harness.parts.capacitor import Capacitor
+from harness.parts.diode import Diode
+from harness.parts.esc import Esc
+from harness.parts.fuse import Fuse
+from harness.parts.lead import Lead
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import (
-    Capacitor,
-    Diode,
-    Esc,
-    Fuse,
-    Motor,
-    Pack,
-    PowerLead,
-    Regulator,
-    Switch,
-)
+from harness.parts.power_lead import PowerLead
+from harness.parts.receiver import Receiver
+from harness.parts.regulator import Regulator
+from harness.parts.retract import Retract
+from harness.parts.sensor import Sensor
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
+from harness.parts.stabiliser import Stabiliser
+from harness.parts.switch import Switch
+from harness.parts.wing_plug import WingPlug
 from harness.wiring.ratings import SWITCHES
 
 WORDS: Mapping[str, tuple[str, str]] = {

@@ -15,9 +15,9 @@ from harness.airframe.kit.fit import Need, mm
 from harness.airframe.kit.kit_words import BATTERY, THREE_PIN, WORDS
 from harness.airframe.stock import stock_lengths
 from harness.base.near import counted
-from harness.parts.leads import Lead
+from harness.parts.lead import Lead
 from harness.parts.part import Part
-from harness.parts.power import PowerLead
+from harness.parts.power_lead import PowerLead
 from harness.plan.plan import Plan
 
 GROUPS = ("3-pin leads", "battery leads", "leads to make up", "parts")

@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from harness.airframe.routes import Airframe, Way
 from harness.airframe.runs import Piece, Run, runs_of
 from harness.airframe.stock import EVEN
-from harness.parts.control import Retract, Servo
 from harness.parts.figure import rule_figure
 from harness.parts.part import Part
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 
@@ -53,11 +54,7 @@ class Need:
 
 
 def needed_run(
-    plan: Plan,
-    device: str,
-    host: str,
-    via: Sequence[str] = (),
-    airframe: Airframe | None = None,
+    plan: Plan, device: str, host: str, via: Sequence[str] = (), airframe: Airframe | None = None
 ) -> Need | None:
     """Return what a run from a part to the part with its socket needs; None: not known.
 

@@ -12,7 +12,7 @@ from harness.airframe.runs import Run
 from harness.airframe.stock import EVEN, next_stock, stock_lengths, thinner
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure
-from harness.parts.leads import Lead
+from harness.parts.lead import Lead
 from harness.plan.plan import Plan
 
 

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from harness.airframe.lengths import Measured
 from harness.airframe.routes import Leg, Way
 from harness.airframe.stock import EVEN
-from harness.parts.contacts import Mate
 from harness.plan.plan import Plan
+from harness.wiring.mate import Mate
 
 
 @dataclass(frozen=True, slots=True)

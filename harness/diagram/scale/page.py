@@ -16,14 +16,7 @@ from harness.diagram.part_words import spoken_id
 from harness.diagram.room import Room
 from harness.diagram.routes import rounded
 from harness.diagram.scale.frame import Frame
-from harness.diagram.scale.signs import (
-    PLUG,
-    outline,
-    plug_sign,
-    scale_bar,
-    sign,
-    size_of,
-)
+from harness.diagram.scale.signs import PLUG, outline, plug_sign, scale_bar, sign, size_of
 from harness.diagram.zone_names import tint_of
 from harness.drawing import glyphs as g
 from harness.drawing import look

@@ -10,9 +10,17 @@ from harness.diagram.silhouette import EDGE_INK, SKIN, softened
 from harness.drawing import look
 from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Group, Item, Path, Point, circle_path, line_path, rect_path, text
-from harness.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo
+from harness.parts.autopilot import Autopilot
+from harness.parts.capacitor import Capacitor
+from harness.parts.esc import Esc
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Capacitor, Esc, Motor, Pack, Regulator
+from harness.parts.receiver import Receiver
+from harness.parts.regulator import Regulator
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 
 PLUG = 2.3  # radius of a plug's sign, points

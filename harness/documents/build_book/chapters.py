@@ -15,15 +15,7 @@ from harness.documents.cautions import CAUTIONS, faults_first
 from harness.documents.leadlist import lead_list
 from harness.documents.tables import HARD, LEGEND, TITLES, cells
 from harness.documents.trace import trace_text
-from harness.paper.blocks import (
-    Block,
-    Chapter,
-    Heading,
-    Picture,
-    Points,
-    Say,
-    Trace,
-)
+from harness.paper.blocks import Block, Chapter, Heading, Picture, Points, Say, Trace
 from harness.paper.sheet import Cell, Column, Group, Note, Row, Table
 from harness.rules.run import Report
 from harness.wiring.build import Wiring

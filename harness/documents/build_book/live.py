@@ -24,10 +24,11 @@ from harness.documents.trace.ways import (
 from harness.facts.of_leads import Facts, facts_of
 from harness.paper.anchors import row_anchor
 from harness.paper.blocks import Trace
-from harness.parts.contacts import Form, Mate
+from harness.parts.contacts import Form
 from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.leads import Lead
+from harness.wiring.mate import Mate
 
 Section = tuple[str, tuple[str, ...]]
 

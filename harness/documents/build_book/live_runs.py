@@ -6,10 +6,14 @@ from collections.abc import Iterable, Sequence
 
 from harness.diagram.trace import ends_of, traced
 from harness.facts.of_leads import Facts
-from harness.parts.contacts import Contact, Mate, Port
+from harness.parts.capacitor import Capacitor
+from harness.parts.contacts import Contact, Port
+from harness.parts.esc import Esc
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Capacitor, Esc, Motor, Pack
 from harness.wiring.build import PortId, Wiring
+from harness.wiring.mate import Mate
 from harness.wiring.supply_ways import Way, entries, feeding
 
 

@@ -10,8 +10,8 @@ from harness.base.refusal import Refusal
 from harness.drawing.scene import Scene
 from harness.paper.blocks import Chapter, Picture, Say, chapter_of
 from harness.paper.sheet import Figures
-from harness.parts.control import Retract
-from harness.parts.power import Pack
+from harness.parts.pack import Pack
+from harness.parts.retract import Retract
 from harness.wiring.build import Wiring
 
 if TYPE_CHECKING:

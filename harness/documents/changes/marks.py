@@ -9,7 +9,7 @@ from harness.base.near import counted
 from harness.changes.change import Change, Changes
 from harness.diagram.findings import Marks, Numbered
 from harness.drawing.marks import Severity
-from harness.parts.control import Receiver
+from harness.parts.receiver import Receiver
 
 SIGNS: Mapping[str, Severity] = {
     "moved": "moved",

@@ -47,12 +47,7 @@ class Row:
 
 
 def spread_chart(
-    plan: Plan,
-    found: Tolerance,
-    to: To = "svg",
-    page: Page = "A4",
-    *,
-    quantity: Quantity = "share",
+    plan: Plan, found: Tolerance, to: To = "svg", page: Page = "A4", *, quantity: Quantity = "share"
 ) -> str | bytes:
     """Plot the spread of shares of what is borne, or of the volts devices get, worst first.
 

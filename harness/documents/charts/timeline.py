@@ -16,16 +16,7 @@ from harness.base.colours import OKABE_ITO, to_hex
 from harness.base.levels import amps_text, volts_text
 from harness.base.near import hint
 from harness.base.refusal import Refusal
-from harness.documents.charts.style import (
-    DOTS,
-    SMALL,
-    Page,
-    Sheet,
-    To,
-    line_of,
-    styled,
-    written,
-)
+from harness.documents.charts.style import DOTS, SMALL, Page, Sheet, To, line_of, styled, written
 from harness.drawing import look
 from harness.electrics.gear.timeline import Run, TimeLine
 from harness.electrics.solver.circuit import Array
@@ -197,7 +188,7 @@ def _all(plan: Plan, found: TimeLine, page: Page) -> Figure:
 
 
 def _small(axes: Axes, plan: Plan, found: TimeLine, run: Run, wide: float) -> None:
-    from harness.parts.control import Retract
+    from harness.parts.retract import Retract
 
     for name in found.movers:
         leg = isinstance(plan.parts[name], Retract)

@@ -10,7 +10,9 @@ from harness.documents.figures.rounded import NONE, figure, percent, tone_of
 from harness.documents.figures.solved import Solved
 from harness.electrics.rows import LoadRow
 from harness.paper.sheet import Cell, Column, Group, Table
-from harness.parts.control import Autopilot, Receiver, Servo
+from harness.parts.autopilot import Autopilot
+from harness.parts.receiver import Receiver
+from harness.parts.servo import Servo
 
 COLUMNS = (
     Column("case"), Column("what happens"), Column("most from a pack"), Column("rail V", True),

@@ -14,8 +14,8 @@ from harness.electrics.margins import LOWEST
 from harness.electrics.rows import LoadRow
 from harness.paper.sheet import Cell
 from harness.parts.contacts import Form
-from harness.parts.control import Servo
 from harness.parts.figure import rule_figure
+from harness.parts.servo import Servo
 
 STRAY = 0.1
 """A of other parts' current in a signal lead from which on it is worth a sentence."""

@@ -8,8 +8,10 @@ from collections.abc import Iterable
 from harness.documents.figures.solved import Solved
 from harness.electrics.rows import LoadRow
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
+from harness.parts.esc import Esc
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Esc, Motor, Pack
 from harness.wiring.build import Wiring
 from harness.wiring.supply_ways import entries, feeding
 

@@ -8,17 +8,12 @@ from itertools import groupby
 from harness.airframe.kit import Kit, Left, Use, kit_of, told, told_many
 from harness.airframe.kit.fit import mm
 from harness.airframe.kit.kit_words import BATTERY, WORDS
-from harness.airframe.kit.shopping import (
-    GROUPS,
-    Purchase,
-    leads_to_buy,
-    shopping,
-)
+from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shopping
 from harness.base.near import capital, spoken
 from harness.documents.cautions import CAUTIONS
 from harness.paper.blocks import BLANK, Block, Chapter, Paper, Points
 from harness.paper.sheet import Cell, Column, Group, Note, Row, Table
-from harness.parts.leads import Lead
+from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.build import Wiring

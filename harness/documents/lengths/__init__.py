@@ -11,12 +11,7 @@ from harness.airframe.lengths.buy import Offer, offers
 from harness.airframe.lengths.plugs import Plug, plugs_on
 from harness.base.near import spoken
 from harness.documents.lengths.data import CSV_COLUMNS, data, records
-from harness.documents.lengths.tables import (
-    bundle_table,
-    offer_table,
-    plug_table,
-    run_table,
-)
+from harness.documents.lengths.tables import bundle_table, offer_table, plug_table, run_table
 from harness.paper.blocks import Chapter, chapter_of
 from harness.paper.sheet import Cell, Figures, Note, Sheet
 from harness.parts.figure import rule_figure

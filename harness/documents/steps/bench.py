@@ -11,28 +11,26 @@ from harness.documents.steps.work import Entry, Work, in_place
 from harness.drawing.scene import Scene
 from harness.facts.rails import bec_of
 from harness.paper.blocks import Say, Tick
+from harness.parts.autopilot import Autopilot
+from harness.parts.bec import Bec
 from harness.parts.contacts import Form, Port
-from harness.parts.control import (
-    Autopilot,
-    Receiver,
-    Retract,
-    Sensor,
-    Sequencer,
-    Servo,
-    Stabiliser,
-)
-from harness.parts.leads import Lead, WingPlug
-from harness.parts.part import Bec, Part
-from harness.parts.power import (
-    Diode,
-    Esc,
-    Fuse,
-    Load,
-    Pack,
-    PowerLead,
-    Regulator,
-    Switch,
-)
+from harness.parts.diode import Diode
+from harness.parts.esc import Esc
+from harness.parts.fuse import Fuse
+from harness.parts.lead import Lead
+from harness.parts.load import Load
+from harness.parts.pack import Pack
+from harness.parts.part import Part
+from harness.parts.power_lead import PowerLead
+from harness.parts.receiver import Receiver
+from harness.parts.regulator import Regulator
+from harness.parts.retract import Retract
+from harness.parts.sensor import Sensor
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
+from harness.parts.stabiliser import Stabiliser
+from harness.parts.switch import Switch
+from harness.parts.wing_plug import WingPlug
 from harness.wiring.codes import natural
 from harness.wiring.gear import travel_of
 from harness.wiring.leads import Lead as OwnLead

@@ -13,11 +13,12 @@ from harness.documents.steps.sparks import spark_details
 from harness.documents.steps.work import Entry, Work, in_place
 from harness.facts.wording import INSULATION
 from harness.paper.blocks import Say, Tick
-from harness.parts.contacts import Form, Mate
-from harness.parts.control import Servo
-from harness.parts.leads import WingPlug
+from harness.parts.contacts import Form
+from harness.parts.servo import Servo
+from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
 from harness.wiring.codes import natural
+from harness.wiring.mate import Mate
 from harness.wiring.ratings import connector_of
 
 

@@ -16,11 +16,12 @@ from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
 from harness.documents.steps.sparks import spark_details
 from harness.documents.steps.work import Entry, Work
 from harness.paper.blocks import Say, Tick
-from harness.parts.contacts import Mate
-from harness.parts.control import Retract, Servo
 from harness.parts.part import Part
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
 from harness.wiring.codes import natural
 from harness.wiring.gear import is_door
+from harness.wiring.mate import Mate
 
 APART = "Taking it apart"
 DAILY = "Before the first flight of the day"

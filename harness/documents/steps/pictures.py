@@ -21,12 +21,13 @@ from harness.drawing.marks import FLAG_HEIGHT, flag
 from harness.drawing.ribbon import CONTROL, Gauge, Wire, bend, ribbon
 from harness.drawing.scene import Item, Scene, bounds, moved, text
 from harness.facts.of_leads import insulation
-from harness.parts.contacts import Form, Mate, Port
+from harness.parts.contacts import Form, Port
 from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.build import PortId
 from harness.wiring.codes import port_codes
 from harness.wiring.leads import SEPARATE, Lead
+from harness.wiring.mate import Mate
 
 MARGIN = 3.0
 RUN = 7.0

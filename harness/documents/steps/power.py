@@ -11,10 +11,15 @@ from harness.bench.power_up import drawing_more
 from harness.documents.cautions import CAUTIONS
 from harness.documents.steps.work import Entry, Work
 from harness.paper.blocks import Say, Tick
-from harness.parts.contacts import Mate
-from harness.parts.control import Receiver, Retract, Servo
-from harness.parts.power import Esc, Motor, Pack, PowerLead
+from harness.parts.esc import Esc
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
+from harness.parts.power_lead import PowerLead
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
 from harness.wiring.gear import is_door
+from harness.wiring.mate import Mate
 
 POWER_UP = "First power-up"
 TRIED = "Try everything with the bays open"

@@ -13,8 +13,11 @@ from harness.airframe.steps import fed_by_lead
 from harness.base.near import spoken
 from harness.documents.steps.work import Work
 from harness.electrics.charge import pack_chains
-from harness.parts.contacts import Form, Mate
-from harness.parts.power import Esc, Pack, PowerLead
+from harness.parts.contacts import Form
+from harness.parts.esc import Esc
+from harness.parts.pack import Pack
+from harness.parts.power_lead import PowerLead
+from harness.wiring.mate import Mate
 
 
 def spark_details(work: Work, mates: Iterable[Mate]) -> dict[str, str]:

@@ -13,14 +13,16 @@ from harness.documents.steps.pictures import Pictures
 from harness.drawing.scene import Scene
 from harness.facts.of_leads import Facts, facts_of
 from harness.paper.blocks import Block, Heading, Say, Tick, Ticks
-from harness.parts.contacts import Form, Mate, Port
-from harness.parts.control import Receiver
+from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, rule_figure
-from harness.parts.leads import Lead, WingPlug
+from harness.parts.lead import Lead
 from harness.parts.part import Part
+from harness.parts.receiver import Receiver
+from harness.parts.wing_plug import WingPlug
 from harness.rules.run import Report
 from harness.wiring.leads import SEPARATE
 from harness.wiring.leads import Lead as OwnLead
+from harness.wiring.mate import Mate
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,17 +10,16 @@ from harness.base.units import WireSize, format_quantity
 from harness.documents.leadlist import missing_of
 from harness.facts.bearing import amps
 from harness.facts.of_leads import Facts
-from harness.parts.control import (
-    Autopilot,
-    Receiver,
-    Retract,
-    Sensor,
-    Sequencer,
-    Servo,
-    Stabiliser,
-)
+from harness.parts.autopilot import Autopilot
+from harness.parts.bec import Bec
 from harness.parts.figure import origin_of
-from harness.parts.part import Bec, Part
+from harness.parts.part import Part
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.sensor import Sensor
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
+from harness.parts.stabiliser import Stabiliser
 from harness.reading.kinds import Amount, Whole
 from harness.reading.records import keys_of
 from harness.wiring.draws import draw_of

@@ -10,13 +10,20 @@ from harness.base.units import VOLTAGE, format_quantity
 from harness.documents.leadlist import missing_of
 from harness.facts.bearing import amps
 from harness.facts.of_leads import Facts
-from harness.parts.contacts import Contact, Form, LinkKind, Mate, Port
-from harness.parts.control import Autopilot, Receiver
-from harness.parts.leads import Lead as ThreePinLead
-from harness.parts.part import Bec, Part
-from harness.parts.power import Capacitor, Esc, Motor, Pack, Regulator
+from harness.parts.autopilot import Autopilot
+from harness.parts.bec import Bec
+from harness.parts.capacitor import Capacitor
+from harness.parts.contacts import Contact, Form, LinkKind, Port
+from harness.parts.esc import Esc
+from harness.parts.lead import Lead as ThreePinLead
+from harness.parts.motor import Motor
+from harness.parts.pack import Pack
+from harness.parts.part import Part
+from harness.parts.receiver import Receiver
+from harness.parts.regulator import Regulator
 from harness.wiring.codes import handed_on, natural
 from harness.wiring.leads import SEPARATE
+from harness.wiring.mate import Mate
 from harness.wiring.supply_ways import Way, entries, feeding
 
 PLAIN = {"main", "motor", "out"}

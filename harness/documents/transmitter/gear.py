@@ -12,7 +12,8 @@ from harness.bench.workbench import Bench
 from harness.electrics.gear.timeline import TimeLine
 from harness.paper.blocks import BLANK, Block
 from harness.paper.sheet import Cell, Column, Group, Note, Table
-from harness.parts.control import Retract, Sequencer
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
 from harness.wiring.gear import DIRECTIONS
 
 

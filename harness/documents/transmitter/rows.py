@@ -13,9 +13,12 @@ from harness.bench.mix_words import MIXES, mix_words
 from harness.bench.surfaces import ways
 from harness.bench.workbench import Bench
 from harness.facts.signals import channel_key
-from harness.parts.control import Autopilot, Receiver, Retract, Sequencer
-from harness.parts.leads import Lead
+from harness.parts.autopilot import Autopilot
+from harness.parts.lead import Lead
 from harness.parts.part import Part
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
 from harness.plan.radio import Channel
 from harness.wiring.codes import natural

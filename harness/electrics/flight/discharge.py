@@ -18,7 +18,7 @@ from harness.electrics.packs import pack_ohms, rest_volts
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.layout import Layout
 from harness.electrics.solver.newton import Raw, Solver
-from harness.parts.power import Pack
+from harness.parts.pack import Pack
 from harness.wiring.build import Wiring
 
 ERROR = 2e-5

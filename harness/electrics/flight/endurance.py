@@ -4,19 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from harness.electrics.charge import (
-    energies,
-    joined_groups,
-    motor_packs,
-    reserve_of,
-    start_charge,
-)
+from harness.electrics.charge import energies, joined_groups, motor_packs, reserve_of, start_charge
 from harness.electrics.demands import demands_of
 from harness.electrics.flight.discharge import Drain, Point, Spell
 from harness.electrics.flight.phases import AGED, MODES, Leg, legs_of, longest
 from harness.electrics.flight.results import Endurance, Flight, PackPhase, PackTime, PhaseResult
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.parts.power import Esc, Pack
+from harness.parts.esc import Esc
+from harness.parts.pack import Pack
 from harness.wiring.build import Wiring
 
 SLICE, SLICES = 30.0, 8

@@ -11,7 +11,8 @@ import numpy as np
 
 from harness.base.near import spoken
 from harness.electrics.gear.motion import HERE, Mover, Stretch, Track, goal_of
-from harness.parts.control import Retract, Sequencer
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
 from harness.wiring.gear import DIRECTIONS, in_bay, is_door, steps_of
 
 KINDS: Mapping[str, str] = {

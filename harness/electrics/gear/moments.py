@@ -14,9 +14,12 @@ from harness.electrics.network import Network, network_of, part_of
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.solution import solve
-from harness.parts.control import Receiver, Retract, Servo
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure, rule_figure
-from harness.parts.power import Esc, Pack
+from harness.parts.pack import Pack
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.limits import volts_limit

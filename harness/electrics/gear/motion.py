@@ -14,7 +14,9 @@ from itertools import pairwise
 import numpy as np
 
 from harness.electrics.solver.circuit import Array
-from harness.parts.control import Retract, Sequencer, Servo, Step
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer, Step
+from harness.parts.servo import Servo
 from harness.wiring.gear import CLOSES, OPENS, is_door, last_step, steps_of
 
 STOP_TIME = 0.2

@@ -8,9 +8,13 @@ from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.electrics.gear.motion import Mover
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Port
-from harness.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo
 from harness.parts.figure import Figure, rule_figure, stated
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.draws import retract_figure

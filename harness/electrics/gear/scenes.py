@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from harness.electrics.gear.motion import Mover, Pace, Track, track_of
 from harness.electrics.gear.movers import slow_travels, travels
-from harness.parts.control import Retract, Sequencer
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Wiring
 from harness.wiring.draws import draw_of
 from harness.wiring.gear import DIRECTIONS, steps_of

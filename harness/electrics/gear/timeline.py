@@ -15,7 +15,9 @@ from harness.electrics.gear.motion import STOP_TIME, SWING, Mover, Track, goal_o
 from harness.electrics.gear.movers import movers_of, slow_travels, travels
 from harness.electrics.gear.scenes import TAIL, Scene, boxes_of, scenes_of, tracked
 from harness.electrics.solver.circuit import Array
-from harness.parts.control import Retract, Sequencer, Servo
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
 from harness.wiring.build import Wiring
 from harness.wiring.gear import DIRECTIONS, is_door, steps_of
 

@@ -14,12 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.electrics.solver.devices import (
-    Consumers,
-    Converters,
-    diode_current,
-    limited_junction,
-)
+from harness.electrics.solver.devices import Consumers, Converters, diode_current, limited_junction
 from harness.electrics.solver.layout import Layout
 
 Index = NDArray[np.intp]

@@ -6,17 +6,7 @@ from collections import Counter
 from html import escape
 
 from harness.paper.anchors import plain_id, row_anchor
-from harness.paper.blocks import (
-    Block,
-    Chapter,
-    Heading,
-    Paper,
-    Picture,
-    Points,
-    Say,
-    Tick,
-    Ticks,
-)
+from harness.paper.blocks import Block, Chapter, Heading, Paper, Picture, Points, Say, Tick, Ticks
 from harness.paper.html.links import links_of, pictures_of, targets_of
 from harness.paper.html.pictures import Pictures
 from harness.paper.html.signs import aloud, sign

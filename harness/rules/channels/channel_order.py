@@ -41,8 +41,9 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
 from harness.facts.signals import drives
-from harness.parts.control import Autopilot, Receiver
-from harness.parts.power import Esc
+from harness.parts.autopilot import Autopilot
+from harness.parts.esc import Esc
+from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
 

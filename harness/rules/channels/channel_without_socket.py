@@ -30,7 +30,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.facts.signals import astray, has_bus
-from harness.parts.control import Receiver
+from harness.parts.receiver import Receiver
 from harness.plan.radio import Channel
 from harness.rules.rule import Desk, rule
 

@@ -38,9 +38,9 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.signals import Drive, by_signal, named
-from harness.parts.control import Servo
 from harness.parts.figure import origin_of, rule_figure
 from harness.parts.part import Part
+from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
 

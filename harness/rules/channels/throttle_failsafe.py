@@ -42,8 +42,8 @@ from harness.base.finding import Finding, Severity
 from harness.base.functions import agree, plain
 from harness.facts.failsafe import OFF, is_zero, plain_words
 from harness.facts.signals import Drive, belongs, channel_key, drives, function_of, has_bus
-from harness.parts.control import Receiver
-from harness.parts.power import Esc
+from harness.parts.esc import Esc
+from harness.parts.receiver import Receiver
 from harness.plan.radio import Channel
 from harness.rules.rule import Desk, rule
 

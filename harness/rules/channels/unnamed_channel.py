@@ -33,16 +33,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.signals import (
-    Drive,
-    astray,
-    by_channel,
-    channel_function,
-    function_of,
-    named,
-)
+from harness.facts.signals import Drive, astray, by_channel, channel_function, function_of, named
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Port
-from harness.parts.control import Autopilot
 from harness.rules.rule import Desk, rule
 
 NAME = "unnamed-channel"

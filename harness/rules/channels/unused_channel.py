@@ -32,7 +32,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.functions import agree
 from harness.facts.signals import DEVICES, belongs, drives, has_bus
-from harness.parts.control import Receiver
+from harness.parts.receiver import Receiver
 from harness.rules.rule import Desk, rule
 
 

@@ -45,10 +45,12 @@ from harness.facts.signals import (
     named,
     side_of,
 )
-from harness.parts.contacts import Mate, Port
-from harness.parts.control import Autopilot, Receiver
-from harness.parts.power import Esc
+from harness.parts.autopilot import Autopilot
+from harness.parts.contacts import Port
+from harness.parts.esc import Esc
+from harness.parts.receiver import Receiver
 from harness.rules.rule import Desk, rule
+from harness.wiring.mate import Mate
 
 
 @rule(Severity.ERROR)

@@ -52,8 +52,9 @@ from harness.facts.shorts import shorts
 from harness.facts.ways import near_of, tree, way
 from harness.facts.wording import parts_named
 from harness.parts.contacts import Contact
+from harness.parts.esc import Esc
 from harness.parts.part import Part
-from harness.parts.power import Esc, Regulator
+from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, rule
 
 

@@ -62,8 +62,8 @@ from harness.facts.currents import currents
 from harness.facts.ground import Stray, Ways, in_loops, strays, ways_of
 from harness.facts.wording import amps, with_origin
 from harness.parts.contacts import Contact
+from harness.parts.esc import Esc
 from harness.parts.figure import rule_figure
-from harness.parts.power import Esc
 from harness.rules.rule import Desk, rule
 
 NAME = "ground-loop-share"

@@ -34,14 +34,20 @@ from harness.base.finding import Finding, Severity
 from harness.base.span import Span
 from harness.facts.poles import put_right
 from harness.facts.wording import joined, parts_named
-from harness.parts.contacts import COPPER, Contact, LinkKind, Mate, Port
-from harness.parts.control import Retract, Sensor, Sequencer, Servo, Stabiliser
-from harness.parts.leads import Lead, WingPlug
+from harness.parts.contacts import COPPER, Contact, LinkKind, Port
+from harness.parts.esc import Esc
+from harness.parts.lead import Lead
 from harness.parts.part import Part
-from harness.parts.power import Esc
+from harness.parts.retract import Retract
+from harness.parts.sensor import Sensor
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
+from harness.parts.stabiliser import Stabiliser
+from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
+from harness.wiring.mate import Mate
 
 DEVICES = (Servo, Esc, Retract, Sequencer, Stabiliser, Sensor)
 

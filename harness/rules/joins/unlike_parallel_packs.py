@@ -42,7 +42,7 @@ from harness.facts.shorts import shorts
 from harness.facts.stacks import levels, pack_ohms, pack_volts
 from harness.facts.wording import amps, by_line, parts_named, volts, with_origin
 from harness.parts.figure import rule_figure, stated
-from harness.parts.power import Pack
+from harness.parts.pack import Pack
 from harness.rules.rule import Desk, rule
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact

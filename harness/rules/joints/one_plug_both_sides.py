@@ -55,8 +55,8 @@ from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.facts.signals import Drive, drives, function_of, named, side_of
-from harness.parts.leads import WingPlug
-from harness.parts.power import Esc
+from harness.parts.esc import Esc
+from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
 from harness.wiring.draws import FLIGHT
 

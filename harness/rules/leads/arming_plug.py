@@ -41,8 +41,10 @@ from harness.base.units import POWER, format_quantity
 from harness.facts.battery import runs_of
 from harness.facts.bearing import amps, over
 from harness.parts.contacts import Contact
+from harness.parts.esc import Esc
 from harness.parts.figure import rule_figure
-from harness.parts.power import Esc, Motor, PowerLead
+from harness.parts.motor import Motor
+from harness.parts.power_lead import PowerLead
 from harness.rules.rule import Desk, rule
 
 Motors = list[tuple[Motor, Esc, float]]

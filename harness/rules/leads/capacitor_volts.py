@@ -36,9 +36,9 @@ from harness.base.finding import Finding, Severity
 from harness.base.units import VOLTAGE, format_quantity
 from harness.facts.battery import full_volts
 from harness.facts.bearing import over
+from harness.parts.capacitor import Capacitor
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.part import Part
-from harness.parts.power import Capacitor
 from harness.rules.rule import Desk, rule
 
 

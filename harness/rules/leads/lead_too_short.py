@@ -53,7 +53,7 @@ from harness.base.span import Span
 from harness.facts.measured_runs import measured_plugs
 from harness.parts.contacts import Form
 from harness.parts.figure import Figure
-from harness.parts.leads import Lead
+from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
 

@@ -37,9 +37,10 @@ from harness.base.near import spoken
 from harness.base.units import CAPACITANCE, LENGTH, format_quantity
 from harness.facts.battery import Run, runs_of
 from harness.facts.bearing import over
+from harness.parts.capacitor import Capacitor
+from harness.parts.esc import Esc
 from harness.parts.figure import rule_figure
 from harness.parts.part import Part
-from harness.parts.power import Capacitor, Esc
 from harness.rules.rule import Desk, rule
 
 

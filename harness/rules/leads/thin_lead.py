@@ -39,8 +39,8 @@ from harness.facts.bearing import over, wire_bears
 from harness.facts.currents import currents
 from harness.facts.radio_contacts import overloaded
 from harness.parts.contacts import Port
-from harness.parts.control import Servo
-from harness.parts.leads import Lead
+from harness.parts.lead import Lead
+from harness.parts.servo import Servo
 from harness.parts.shape import size_of
 from harness.rules.rule import Desk, rule
 

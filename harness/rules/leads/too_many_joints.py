@@ -37,12 +37,14 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.parts.contacts import Mate
+from harness.parts.diode import Diode
 from harness.parts.figure import Figure, rule_figure
-from harness.parts.leads import Lead, WingPlug
+from harness.parts.lead import Lead
 from harness.parts.part import Part
-from harness.parts.power import Diode, Switch
+from harness.parts.switch import Switch
+from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
+from harness.wiring.mate import Mate
 
 IN_LINE = (Lead, WingPlug, Switch, Diode)
 

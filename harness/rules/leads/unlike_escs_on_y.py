@@ -37,8 +37,8 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import CURRENT, format_quantity
-from harness.parts.leads import Lead
-from harness.parts.power import Esc
+from harness.parts.esc import Esc
+from harness.parts.lead import Lead
 from harness.rules.rule import Desk, rule
 
 FACTS = {"rated": "rated", "burst": "burst", "cells_max": "cells-max"}

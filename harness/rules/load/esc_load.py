@@ -33,8 +33,9 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import amps, number, over
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure, rule_figure, stated
-from harness.parts.power import Esc, Motor
+from harness.parts.motor import Motor
 from harness.rules.rule import Desk, rule
 
 

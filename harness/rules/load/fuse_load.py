@@ -42,7 +42,7 @@ from harness.facts.bearing import alike, amps, case_numbers, number, over, when,
 from harness.facts.currents import currents
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
-from harness.parts.power import Fuse
+from harness.parts.fuse import Fuse
 from harness.rules.rule import Desk, rule
 
 

@@ -41,7 +41,7 @@ from harness.base.finding import Finding, Severity
 from harness.facts.bearing import Bears, amps, case_numbers, numbers_of, over, told, when
 from harness.facts.radio_contacts import Joint, contact_bears, single_supplies, worst_of_runs
 from harness.facts.supplied import supplies_of
-from harness.parts.leads import Lead
+from harness.parts.lead import Lead
 from harness.rules.rule import Desk, rule
 
 

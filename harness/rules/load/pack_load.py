@@ -36,8 +36,9 @@ from harness.base.finding import Finding, Severity
 from harness.electrics.flow import Flow
 from harness.facts.bearing import Numbers, amps, case_numbers, over, when
 from harness.facts.currents import currents
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue
-from harness.parts.power import Esc, Pack
+from harness.parts.pack import Pack
 from harness.rules.rule import Desk, rule
 
 

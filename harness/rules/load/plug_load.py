@@ -40,10 +40,11 @@ from harness.base.near import spoken
 from harness.electrics.flow import Flow
 from harness.facts.bearing import Bears, alike, amps, case_numbers, passing, plug_bears
 from harness.facts.currents import currents
-from harness.parts.contacts import Form, Mate
-from harness.parts.power import Regulator
+from harness.parts.contacts import Form
+from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
+from harness.wiring.mate import Mate
 
 Heavy: TypeAlias = "tuple[Mate, Flow, Bears]"
 """A pair of connectors with too much current, and what they bear."""

@@ -39,8 +39,9 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
 from harness.facts.currents import currents
-from harness.parts.control import Receiver, Sequencer
 from harness.parts.figure import Figure
+from harness.parts.receiver import Receiver
+from harness.parts.sequencer import Sequencer
 from harness.rules.rule import Desk, rule
 
 

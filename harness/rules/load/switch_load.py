@@ -44,8 +44,9 @@ from harness.electrics.flow import Flow
 from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
 from harness.facts.currents import currents
 from harness.facts.radio_contacts import overloaded
+from harness.parts.diode import Diode
 from harness.parts.figure import Figure, from_catalogue, stated
-from harness.parts.power import Diode, Switch
+from harness.parts.switch import Switch
 from harness.rules.rule import Desk, rule
 
 ROWS = {"slide": "mechanical", "electronic": "electronic"}

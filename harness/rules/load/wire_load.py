@@ -54,8 +54,9 @@ from harness.facts.currents import currents
 from harness.facts.radio_contacts import overloaded
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
+from harness.parts.fuse import Fuse
 from harness.parts.part import Part
-from harness.parts.power import Fuse, PowerLead
+from harness.parts.power_lead import PowerLead
 from harness.rules.rule import Desk, rule
 
 

@@ -44,7 +44,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.motion import Sense, sense_of, shared, wanted
 from harness.facts.signals import Drive, by_signal, named, side_of
-from harness.parts.control import Servo
+from harness.parts.servo import Servo
 from harness.rules.rule import Desk, rule
 
 NAME = "shared-channel-motion"

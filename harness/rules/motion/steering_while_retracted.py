@@ -41,14 +41,9 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.functions import agree, plain
-from harness.facts.signals import (
-    Drive,
-    by_signal,
-    channel_function,
-    function_of,
-    named,
-)
-from harness.parts.control import Retract, Servo
+from harness.facts.signals import Drive, by_signal, channel_function, function_of, named
+from harness.parts.retract import Retract
+from harness.parts.servo import Servo
 from harness.rules.rule import Desk, rule
 
 NAME = "steering-while-retracted"

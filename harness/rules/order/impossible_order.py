@@ -51,9 +51,9 @@ from harness.airframe.stages import CLOSE, JOIN, MAKE, TEST, Ring, Task, befores
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
-from harness.parts.contacts import Mate
 from harness.plan.airframe import Cover
 from harness.rules.rule import Desk, rule
+from harness.wiring.mate import Mate
 
 _MOST = 3
 """Further plugs a message names; past that only how many there are."""

@@ -36,9 +36,10 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.wording import joined
-from harness.parts.contacts import Form, Mate
+from harness.parts.contacts import Form
 from harness.rules.rule import Desk, rule
 from harness.wiring.build import facts_at
+from harness.wiring.mate import Mate
 
 
 @rule(Severity.WARNING)

@@ -49,9 +49,10 @@ from harness.base.finding import Finding, Severity
 from harness.facts.crossings import Crossing, lead_faults
 from harness.facts.wording import INSULATION, parts_named
 from harness.parts.contacts import LinkKind
-from harness.parts.leads import Lead
+from harness.parts.lead import Lead
+from harness.parts.pack import Pack
 from harness.parts.part import PINS, Part
-from harness.parts.power import Pack, Regulator
+from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, rule
 
 

@@ -35,8 +35,8 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.facts.crossings import Crossing, lead_faults, refused
 from harness.facts.wording import INSULATION
-from harness.parts.contacts import Mate
 from harness.rules.rule import Desk, rule
+from harness.wiring.mate import Mate
 
 
 @rule(Severity.DANGER)

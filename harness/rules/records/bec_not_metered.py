@@ -30,8 +30,9 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.facts.rails import bec_of, rails
 from harness.facts.sources import name_of
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact
-from harness.parts.control import Autopilot, Receiver
+from harness.parts.receiver import Receiver
 from harness.rules.rule import Desk, rule
 
 

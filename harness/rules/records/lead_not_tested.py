@@ -27,7 +27,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.parts.leads import Lead
+from harness.parts.lead import Lead
 from harness.rules.rule import Desk, rule
 
 KINDS = {"y": "Y-lead", "n-way": "n-way lead", "reverser": "reverser", "custom": "made-up lead"}

@@ -80,8 +80,9 @@ from harness.facts.gear_timing import (
     unsequenced_legs,
 )
 from harness.facts.signals import named
-from harness.parts.control import Retract, Sequencer, Step
 from harness.parts.figure import rule_figure
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer, Step
 from harness.rules.rule import Desk, rule
 from harness.wiring.gear import is_door, on_outlets, opens_or_closes, steps_of, travel_of
 

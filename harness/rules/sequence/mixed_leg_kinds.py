@@ -40,7 +40,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.signals import channel_key, drives
-from harness.parts.control import Retract
+from harness.parts.retract import Retract
 from harness.rules.rule import Desk, rule
 
 

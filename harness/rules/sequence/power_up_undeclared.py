@@ -28,7 +28,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.parts.control import Sequencer
+from harness.parts.sequencer import Sequencer
 from harness.rules.rule import Desk, rule
 
 

@@ -50,7 +50,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import hint, spoken
 from harness.facts.signals import named
-from harness.parts.control import Sequencer, Step
+from harness.parts.sequencer import Sequencer, Step
 from harness.rules.rule import Desk, rule
 from harness.wiring.gear import DIRECTIONS, is_door, on_outlets, steps_of
 

@@ -31,9 +31,14 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.rings import ring_in
-from harness.parts.control import Sequencer, Stabiliser
-from harness.parts.leads import Lead, WingPlug
-from harness.parts.power import Diode, Fuse, PowerLead, Switch
+from harness.parts.diode import Diode
+from harness.parts.fuse import Fuse
+from harness.parts.lead import Lead
+from harness.parts.power_lead import PowerLead
+from harness.parts.sequencer import Sequencer
+from harness.parts.stabiliser import Stabiliser
+from harness.parts.switch import Switch
+from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
 
 IN_LINE = (Lead, PowerLead, WingPlug, Fuse, Switch, Diode, Stabiliser, Sequencer)

@@ -31,8 +31,9 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import nearest, spoken
 from harness.facts.signals import free_sockets
-from harness.parts.contacts import Mate, Port
+from harness.parts.contacts import Port
 from harness.rules.rule import Desk, rule
+from harness.wiring.mate import Mate
 
 
 @rule(Severity.ERROR)

@@ -36,10 +36,13 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.parts.contacts import Port
-from harness.parts.control import Sequencer, Stabiliser
-from harness.parts.leads import Lead
+from harness.parts.fuse import Fuse
+from harness.parts.lead import Lead
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Fuse, Pack, PowerLead
+from harness.parts.power_lead import PowerLead
+from harness.parts.sequencer import Sequencer
+from harness.parts.stabiliser import Stabiliser
 from harness.rules.rule import Desk, rule
 
 

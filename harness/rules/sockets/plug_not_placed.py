@@ -31,10 +31,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.parts.control import Retract, Sensor, Sequencer, Servo
-from harness.parts.leads import Lead, WingPlug
+from harness.parts.diode import Diode
+from harness.parts.esc import Esc
+from harness.parts.lead import Lead
+from harness.parts.load import Load
+from harness.parts.motor import Motor
 from harness.parts.part import Part
-from harness.parts.power import Diode, Esc, Load, Motor, Regulator, Switch
+from harness.parts.regulator import Regulator
+from harness.parts.retract import Retract
+from harness.parts.sensor import Sensor
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
+from harness.parts.switch import Switch
+from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
 
 WITH_A_PLUG = (Servo, Retract, Sequencer, Lead, Esc, Motor, Sensor, Load, Switch, Diode, Regulator)

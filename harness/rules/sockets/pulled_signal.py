@@ -30,11 +30,14 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.parts.contacts import Mate
-from harness.parts.control import Receiver, Retract, Sequencer, Servo
+from harness.parts.esc import Esc
 from harness.parts.part import Part
-from harness.parts.power import Esc
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
 from harness.rules.rule import Desk, rule
+from harness.wiring.mate import Mate
 
 LISTENS = (Servo, Esc, Retract, Sequencer)
 

@@ -34,8 +34,9 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.signals import free_sockets
-from harness.parts.contacts import Form, Mate, Port
+from harness.parts.contacts import Form, Port
 from harness.rules.rule import Desk, rule
+from harness.wiring.mate import Mate
 
 
 @rule(Severity.ERROR)

@@ -34,11 +34,16 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.signals import is_channel
-from harness.parts.contacts import Form, Mate, Port
-from harness.parts.control import Autopilot, Receiver, Retract, Sequencer, Servo
+from harness.parts.autopilot import Autopilot
+from harness.parts.contacts import Form, Port
+from harness.parts.esc import Esc
 from harness.parts.part import Part
-from harness.parts.power import Esc
+from harness.parts.receiver import Receiver
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
+from harness.parts.servo import Servo
 from harness.rules.rule import Desk, rule
+from harness.wiring.mate import Mate
 
 
 @rule(Severity.ERROR)

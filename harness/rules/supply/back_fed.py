@@ -43,8 +43,8 @@ from harness.facts.rails import Feed, rails, source_volts
 from harness.facts.sources import fighting, name_of
 from harness.facts.wording import amps, volts, with_origin
 from harness.parts.contacts import Link
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Pack
 from harness.rules.rule import Desk, rule
 
 NONE = 0.01

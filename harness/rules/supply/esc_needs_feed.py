@@ -34,9 +34,10 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.facts.rails import rails
 from harness.facts.wording import joined
-from harness.parts.contacts import Contact, Mate
-from harness.parts.power import Esc
+from harness.parts.contacts import Contact
+from harness.parts.esc import Esc
 from harness.rules.rule import Desk, rule
+from harness.wiring.mate import Mate
 
 
 @rule(Severity.ERROR)

@@ -36,7 +36,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
 from harness.facts.currents import currents
-from harness.parts.control import Autopilot
+from harness.parts.autopilot import Autopilot
 from harness.parts.figure import stated
 from harness.rules.rule import Desk, rule
 

@@ -41,11 +41,18 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.facts.rails import Consumer, consumers, rails
 from harness.facts.wording import joined, parts_named
-from harness.parts.contacts import Contact, LinkKind, Mate
-from harness.parts.control import Autopilot, Receiver, Sequencer, Stabiliser
+from harness.parts.autopilot import Autopilot
+from harness.parts.contacts import Contact, LinkKind
+from harness.parts.esc import Esc
+from harness.parts.load import Load
 from harness.parts.part import Part
-from harness.parts.power import Esc, Load, PowerLead, Regulator
+from harness.parts.power_lead import PowerLead
+from harness.parts.receiver import Receiver
+from harness.parts.regulator import Regulator
+from harness.parts.sequencer import Sequencer
+from harness.parts.stabiliser import Stabiliser
 from harness.rules.rule import Desk, rule
+from harness.wiring.mate import Mate
 
 HEADS = (Receiver, Autopilot, Sequencer, Stabiliser)
 

@@ -40,9 +40,11 @@ from harness.facts.rails import source_volts
 from harness.facts.shorts import shorts
 from harness.facts.sources import name_of
 from harness.facts.wording import volts, with_origin
+from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Esc, Pack, Regulator
+from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, rule
 
 

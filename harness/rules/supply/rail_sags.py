@@ -51,10 +51,12 @@ from harness.facts.rails import Feed, bec_of, rails, volts_from
 from harness.facts.sources import embattled, name_of
 from harness.facts.supplied import supplies_of
 from harness.facts.wording import volts, with_origin
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact
-from harness.parts.control import Autopilot, Receiver, Sequencer
 from harness.parts.figure import from_catalogue, rule_figure, stated
 from harness.parts.part import Part
+from harness.parts.receiver import Receiver
+from harness.parts.sequencer import Sequencer
 from harness.rules.rule import Desk, rule
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact

@@ -42,8 +42,8 @@ from harness.facts.rails import Rails, rails, source_volts
 from harness.facts.sources import Cut, cuts, fighting, kept, name_of, rivals
 from harness.facts.wording import joined, parts_named, volts, with_origin
 from harness.parts.contacts import Link
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Pack
 from harness.rules.rule import Desk, rule
 
 

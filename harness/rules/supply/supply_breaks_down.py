@@ -41,8 +41,9 @@ from harness.facts.battery import runs_of
 from harness.facts.bearing import case_numbers
 from harness.facts.currents import currents
 from harness.facts.sources import name_of
+from harness.parts.esc import Esc
+from harness.parts.motor import Motor
 from harness.parts.part import Part
-from harness.parts.power import Esc, Motor
 from harness.rules.rule import Desk, rule
 
 

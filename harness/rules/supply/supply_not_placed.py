@@ -29,8 +29,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
+from harness.parts.esc import Esc
+from harness.parts.fuse import Fuse
+from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power import Esc, Fuse, Pack, PowerLead, Regulator
+from harness.parts.power_lead import PowerLead
+from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, rule
 
 FED = (Esc, Regulator, Fuse, PowerLead)

@@ -30,7 +30,7 @@ from harness.facts.bearing import over
 from harness.facts.stacks import pack_volts
 from harness.facts.wording import volts, with_origin
 from harness.parts.figure import rule_figure
-from harness.parts.power import Pack
+from harness.parts.pack import Pack
 from harness.rules.rule import Desk, rule
 
 LITHIUM = frozenset({"lipo", "lihv", "liion", "life"})

@@ -41,9 +41,10 @@ from harness.facts.shorts import shorts
 from harness.facts.sources import embattled, name_of
 from harness.facts.wording import volts, with_origin
 from harness.parts.contacts import Contact
+from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.part import Part
-from harness.parts.power import Esc, Regulator
+from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, rule
 
 

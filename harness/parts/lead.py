@@ -1,27 +1,17 @@
-"""Separate 3-pin leads and the multi-pin plugs of a wing root."""
+"""A lead with one plug and one or more sockets, named 1 to `ways`."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import ClassVar
 
-from harness.base.span import START, Span
 from harness.base.units import LENGTH, WireSize
-from harness.parts.part import COLOURS, JOIN, PIN_ORDER, ROLES, Join, Part
-from harness.reading.kinds import (
-    Amount,
-    Choice,
-    ClassName,
-    Colour,
-    ListOf,
-    MapOf,
-    Name,
-    Truth,
-    Whole,
-    Wire,
-)
-from harness.reading.records import RecordOf, key
+from harness.parts.contacts import Conductor, LinkKind
+from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, Choice, Colour, ListOf, MapOf, Name, Truth, Whole, Wire
+from harness.reading.records import key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +19,8 @@ class Lead(Part):
     """A lead with one plug and one or more sockets, named 1 to `ways`."""
 
     word: ClassVar[str] = "lead"
+    group: ClassVar[str] = "leads"
+    rank: ClassVar[int] = 70
     kind: str = key(
         Choice(
             {
@@ -62,44 +54,39 @@ class Lead(Part):
     keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
     tested: bool = key(Truth(), "metered end to end before fitting", default=False)
 
-    def joins(self) -> tuple[tuple[str, Join], ...]:
-        """Its one plug."""
-        return (("plug", self.plug),) if self.plug else ()
-
     @property
     def outlets(self) -> tuple[str, ...]:
         """The names of its sockets."""
         count = self.ways or {"y": 2}.get(self.kind, 1)
         return tuple(str(n + 1) for n in range(count))
 
+    def inside(self, shape: Shape) -> None:
+        """Wires from the plug to each socket; a reverser passes the signal on without copper."""
+        wire = Conductor(self.wire, self.length)
+        entry = shape.three(
+            "plug", plug=True, colours=self.colours, wire=wire, order=self.pins or PINS
+        )
+        for name in self.outlets:
+            order = self.socket_pins or PINS
+            outlet = shape.three(
+                name, plug=False, colours=self.colours, order=order, keyed=self.keyed, passes="plug"
+            )
+            for pin, other in pin_map(self, name).items():
+                relay = self.kind == "reverser" and pin == other == "signal"
+                kind = LinkKind.RELAY if relay else LinkKind.WIRE
+                colour = (entry.colours or {})[pin]
+                shape.link(entry.pin(pin), outlet.pin(other), kind, wire=wire, colour=colour)
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Circuit:
-    """Which contacts of a multi-pin plug one 3-pin lead takes."""
 
-    signal: int | None = key(Whole(1, 99), "the contact of its signal wire")
-    positive: int | None = key(Whole(1, 99), "the contact of its positive wire")
-    negative: int | None = key(Whole(1, 99), "the contact of its negative wire")
-    span: Span = START
-    spans: Mapping[str, Span] = field(default_factory=dict)
+def pin_map(part: Lead, outlet: str) -> dict[str, str]:
+    """Return which pin of a lead's plug each pin of one of its sockets is wired to.
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WingPlug(Part):
-    """A multi-pin plug at a joint: each circuit is a 3-pin lead through it."""
-
-    word: ClassVar[str] = "wing plug"
-    contacts: int = key(Whole(2, 99), "how many contacts it has", must=True)
-    circuits: Mapping[str, Circuit] = key(
-        MapOf(Name(), RecordOf(Circuit)), "the pin table: for each circuit its contacts", must=True
-    )
-    plugs: Mapping[str, Join] = key(
-        MapOf(Name(), JOIN), "for each circuit, the socket its fuselage lead goes into", default={}
-    )
-    connector: str = key(ClassName(), "its class in the catalogue", default="")
-    wire: WireSize | None = key(Wire(), "its wires")
-    length: float | None = key(Amount(LENGTH), "length of its leads, both sides together")
-
-    def joins(self) -> tuple[tuple[str, Join], ...]:
-        """One lead a circuit."""
-        return tuple((f"plug-{name}", self.plugs[name]) for name in sorted(self.plugs))
+    From `map`; or from the wire colours at both ends: a wire keeps its colour; or straight.
+    """
+    if part.map:
+        return {pin: part.map.get(pin, pin) for pin in PINS}
+    near, far = part.ends.get("plug"), part.ends.get(outlet)
+    if not near or not far:
+        return {pin: pin for pin in PINS}
+    ours, theirs = part.pins or PINS, part.socket_pins or PINS
+    return {pin: theirs[far.index(c)] for pin, c in zip(ours, near, strict=True) if c in far}

@@ -1,0 +1,57 @@
+"""A flight computer: output sockets, a socket `rc` for the receiver, `power` for its supply."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import CURRENT, VOLTAGE
+from harness.parts.contacts import LinkKind, Role
+from harness.parts.part import PIN_ORDER, PINS, SOCKETS, Part
+from harness.parts.shape import Shape, supply_names
+from harness.reading.kinds import Amount, Choice, ClassName, MapOf, Name, Truth, Whole
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Autopilot(Part):
+    """A flight computer: output sockets, a socket `rc` for the receiver, `power` for its supply."""
+
+    word: ClassVar[str] = "autopilot"
+    group: ClassVar[str] = "autopilots"
+    rank: ClassVar[int] = 20
+    sockets: tuple[str, ...] = key(SOCKETS, "how many output sockets, or their names", must=True)
+    outputs: Mapping[str, str] = key(
+        MapOf(Name(), Name()), "the function on each output socket", default={}
+    )
+    rail: str = key(
+        Choice(
+            {
+                "separate": "the output rail is not joined to the autopilot's own supply",
+                "logic": "the output rail hangs on the autopilot's own supply",
+            }
+        ),
+        "where the positive of its output sockets comes from",
+        default="separate",
+    )
+    rail_sockets: int = key(Whole(0, 4), "sockets that feed the output rail, named batt", default=1)
+    pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its sockets", default=())
+    keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
+    class_: str = key(ClassName(), "class in the catalogue", word="class", default="autopilot")
+    volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
+    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
+    limit: float | None = key(Amount(CURRENT), "what a rail on its own supply may draw")
+
+    def inside(self, shape: Shape) -> None:
+        """Outputs hang on their own rail or on the logic; `power` and `rc` always on the logic."""
+        order = self.pins or PINS
+        feeds = "logic" if self.rail == "logic" else "rail"
+        batts = () if self.rail == "logic" else supply_names(self.rail_sockets)
+        batts = tuple(name for name in batts if name not in self.sockets)
+        shape.on_rail(self.sockets + batts, feeds, order, self.keyed)
+        own = tuple(name for name in ("power", "rc", "telemetry") if name not in self.sockets)
+        shape.on_rail(own, "logic", order, self.keyed)
+        shape.roles[shape.inner("logic", "positive")] = Role.POSITIVE
+        shape.roles[shape.inner("rail", "negative")] = Role.NEGATIVE
+        shape.link(shape.inner("logic", "positive"), shape.inner("rail", "negative"), LinkKind.LOAD)

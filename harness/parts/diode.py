@@ -1,0 +1,41 @@
+"""A diode or isolator in the positive of a 3-pin supply lead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import CURRENT, LENGTH, WireSize
+from harness.parts.contacts import Conductor, LinkKind
+from harness.parts.part import JOIN, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, Choice, Wire
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Diode(Part):
+    """A diode or isolator in the positive of a 3-pin supply lead."""
+
+    word: ClassVar[str] = "diode"
+    group: ClassVar[str] = "diodes"
+    rank: ClassVar[int] = 150
+    kind: str = key(
+        Choice(
+            {
+                "silicon": "0.7 V",
+                "schottky": "0.3 to 0.6 V",
+                "ideal": "a transistor that acts as one, 20 to 50 mV",
+            }
+        ),
+        "what blocks the way back",
+        must=True,
+    )
+    plug: Join | None = key(JOIN, "the socket its output lead goes into")
+    rated: float | None = key(Amount(CURRENT), "what it carries continuously")
+    wire: WireSize | None = key(Wire(), "its wire")
+    length: float | None = key(Amount(LENGTH), "its length")
+
+    def inside(self, shape: Shape) -> None:
+        """The positive passes one way only."""
+        shape.in_line(LinkKind.DIODE, Conductor(self.wire, self.length))

@@ -1,0 +1,63 @@
+"""A speed controller: battery wires, a 3-wire signal lead, three motor wires."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from harness.base.units import CURRENT, LENGTH, WireSize
+from harness.parts.bec import Bec, WordOr
+from harness.parts.contacts import POLE_PINS, Conductor, Form
+from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, ClassName, Name, Truth, Whole, Wire
+from harness.reading.records import RecordOf, key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Esc(Part):
+    """A speed controller: battery wires, a 3-wire signal lead, three motor wires."""
+
+    word: ClassVar[str] = "ESC"
+    group: ClassVar[str] = "escs"
+    rank: ClassVar[int] = 90
+    moves: str = key(Name(), "the function it answers to", default="throttle")
+    plug: Join | None = key(JOIN, "the socket its signal lead goes into")
+    supply: Join | None = key(JOIN, "the pack or power lead its battery wires go into")
+    rated: float | None = key(Amount(CURRENT), "what it carries continuously")
+    burst: float | None = key(Amount(CURRENT), "what it carries for seconds")
+    cells_max: int | None = key(Whole(1, 60), "most cells it bears")
+    bec: Bec | Literal["none"] | None = key(
+        WordOr("none", RecordOf(Bec)), "its receiver supply, or none", default=None
+    )
+    isolated: bool = key(Truth(), "no copper between battery and signal side", default=False)
+    fed: bool = key(Truth(), "its signal side needs 5 V from outside", default=False)
+    connector: str = key(ClassName(), "class of its battery connector", default="")
+    wire: WireSize | None = key(Wire(), "its battery wires")
+    length: float | None = key(Amount(LENGTH), "length of its battery wires")
+    lead_length: float | None = key(Amount(LENGTH), "length of its signal lead")
+    lead_wire: WireSize | None = key(Wire(), "wire of its signal lead")
+    colours: str = key(COLOURS, "insulation of its signal lead", default="")
+    pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
+
+    def inside(self, shape: Shape) -> None:
+        """Three separate facts: it has a BEC or not, it is isolated or not, it is fed or not."""
+        port = shape.three(
+            "plug",
+            plug=True,
+            colours=self.colours,
+            wire=Conductor(self.lead_wire, self.lead_length),
+            order=self.pins or PINS,
+        )
+        shape.lead_in(port, "body")
+        shape.terminal("body")
+        wire = Conductor(self.wire, self.length)
+        battery = shape.poles("supply", plug=True, connector=self.connector, wire=wire)
+        shape.lead_in(battery, "battery", POLE_PINS)
+        shape.terminal("battery", POLE_PINS)
+        shape.draws("battery")
+        if not self.isolated:
+            shape.link(shape.inner("battery", "negative"), shape.inner("body", "negative"))
+        if self.bec is not None and self.bec != "none":
+            shape.source("body", self.bec.volts)
+        shape.port("motor", Form.MOTOR, plug=False)

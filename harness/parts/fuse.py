@@ -1,0 +1,41 @@
+"""A fuse in the positive wire."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import CURRENT, LENGTH, WireSize
+from harness.parts.contacts import POLE_PINS, Conductor
+from harness.parts.part import JOIN, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, ClassName, Wire
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fuse(Part):
+    """A fuse in the positive wire."""
+
+    word: ClassVar[str] = "fuse"
+    group: ClassVar[str] = "fuses"
+    rank: ClassVar[int] = 160
+    rated: float = key(Amount(CURRENT), "its rating", must=True)
+    supply: Join | None = key(JOIN, "the pack or power lead it is fed from")
+    connector: str = key(ClassName(), "class of its connectors", default="")
+    wire: WireSize | None = key(Wire(), "its wire")
+    length: float | None = key(Amount(LENGTH), "its length")
+
+    def joins(self) -> tuple[tuple[str, Join], ...]:
+        """Its source end."""
+        return (("in-1", self.supply),) if self.supply else ()
+
+    def inside(self, shape: Shape) -> None:
+        """Straight through."""
+        wire = Conductor(self.wire, self.length)
+        names = [name for name, _ in self.joins()]
+        ports = [shape.poles(n, plug=True, connector=self.connector, wire=wire) for n in names]
+        ports.append(shape.poles("1", plug=False, connector=self.connector, wire=wire))
+        for port in ports:
+            for pin in POLE_PINS:
+                shape.pole_wire(port, pin, pin)

@@ -1,0 +1,43 @@
+"""A light, a camera, a pump: anything that only draws current."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.parts.contacts import POLE_PINS, Conductor, Form
+from harness.parts.part import JOIN, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, ClassName, Name, Wire
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load(Part):
+    """A light, a camera, a pump: anything that only draws current."""
+
+    word: ClassVar[str] = "load"
+    group: ClassVar[str] = "loads"
+    rank: ClassVar[int] = 190
+    current: float | None = key(Amount(CURRENT), "what it draws")
+    plug: Join | None = key(JOIN, "the 3-pin socket its plug goes into")
+    supply: Join | None = key(JOIN, "or the pack, regulator or power lead it is fed from")
+    connector: str = key(ClassName(), "class of its supply connector", default="")
+    moves: str = key(Name(), "the function that switches it", default="")
+    volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
+    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
+    length: float | None = key(Amount(LENGTH), "length of its own lead")
+    wire: WireSize | None = key(Wire(), "wire of its own lead")
+
+    def inside(self, shape: Shape) -> None:
+        """A body that draws, fed by either of its leads."""
+        wire = Conductor(self.wire, self.length)
+        if self.plug:
+            shape.lead_in(shape.three("plug", plug=True, wire=wire), "body")
+        if self.supply:
+            forms = (Form.POWER, Form.THREE_PIN)
+            port = shape.port("supply", *forms, plug=True, wire=wire, connector=self.connector)
+            shape.lead_in(port, "body", POLE_PINS)
+        shape.terminal("body", POLE_PINS)
+        shape.draws("body")

@@ -1,0 +1,40 @@
+"""A motor on an ESC."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.parts.contacts import PHASES, Conductor, Form
+from harness.parts.part import JOIN, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, Choice, Wire
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Motor(Part):
+    """A motor on an ESC."""
+
+    word: ClassVar[str] = "motor"
+    group: ClassVar[str] = "motors"
+    rank: ClassVar[int] = 100
+    plug: Join | None = key(JOIN, "the ESC its wires go to")
+    full_throttle: float | None = key(Amount(CURRENT), "battery current at full throttle")
+    full_throttle_volts: float | None = key(
+        Amount(VOLTAGE),
+        "battery volts at which full-throttle was read; nominal volts of its pack if not given",
+    )
+    rotation: str = key(
+        Choice({"clockwise": "as seen from behind", "anticlockwise": "as seen from behind"}),
+        "which way it turns, seen from behind",
+        default="",
+    )
+    length: float | None = key(Amount(LENGTH), "length of its wires")
+    wire: WireSize | None = key(Wire(), "its wires")
+
+    def inside(self, shape: Shape) -> None:
+        """Three wires."""
+        port = shape.port("plug", Form.MOTOR, plug=True, wire=Conductor(self.wire, self.length))
+        shape.lead_in(port, "body", PHASES)

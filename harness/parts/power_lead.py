@@ -1,0 +1,96 @@
+"""A lead of the battery side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import CURRENT, LENGTH, WireSize
+from harness.parts.contacts import POLE_PINS, Conductor, Port
+from harness.parts.part import JOINS, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, Choice, ClassName, Truth, Whole, Wire
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PowerLead(Part):
+    """A lead of the battery side."""
+
+    word: ClassVar[str] = "power lead"
+    group: ClassVar[str] = "power-leads"
+    rank: ClassVar[int] = 120
+    kind: str = key(
+        Choice(
+            {
+                "parallel": "joins packs side by side, or shares one pack out",
+                "series": "joins packs end to end; the first named is the lowest",
+                "extension": "one in, one out",
+                "adapter": "one in, one out, another connector or crossed poles",
+                "jumper": "a plug that bridges both contacts of a socket",
+                "arming": "a plug that closes the positive wire when fitted",
+            }
+        ),
+        "what the lead does",
+        must=True,
+    )
+    supply: tuple[Join, ...] = key(JOINS, "what its source ends go into, in order", default=())
+    ways: int = key(Whole(1, 8), "how many load ends, named 1 to that number", default=1)
+    connector: str = key(ClassName(), "class of its connectors", default="")
+    connector_in: str = key(ClassName(), "class at the source ends, when another", default="")
+    crossed: bool = key(Truth(), "an adapter that swaps the poles", default=False)
+    fitted: bool = key(Truth(), "an arming plug: fitted in flight", default=True)
+    rated: float | None = key(Amount(CURRENT), "what it carries continuously, when stated")
+    wire: WireSize | None = key(Wire(), "its wire")
+    length: float | None = key(Amount(LENGTH), "its length")
+
+    def joins(self) -> tuple[tuple[str, Join], ...]:
+        """Its source ends, named in-1, in-2 and so on."""
+        return tuple((f"in-{n}", join) for n, join in enumerate(self.supply, 1))
+
+    def inside(self, shape: Shape) -> None:
+        """All on two nodes; end to end; or both poles bridged."""
+        wire = Conductor(self.wire, self.length)
+        entries = [
+            shape.poles(name, plug=True, connector=self.connector_in or self.connector, wire=wire)
+            for name, _ in self.joins()
+        ]
+        outlets = [
+            shape.poles(str(n + 1), plug=False, connector=self.connector, wire=wire)
+            for n in range(self.ways)
+        ]
+        {"series": _series, "jumper": _bridged}.get(self.kind, _side_by_side)(
+            self, shape, entries, outlets
+        )
+
+
+def _side_by_side(part: PowerLead, shape: Shape, entries: list[Port], outlets: list[Port]) -> None:
+    """Every positive on one node, every negative on the other."""
+    open_ = part.kind == "arming" and not part.fitted
+    for port in entries:
+        for pin in POLE_PINS:
+            other = pin if not part.crossed else POLE_PINS[pin == "positive"]
+            if pin == "positive" and open_:
+                continue
+            shape.pole_wire(port, pin, other)
+    for port in outlets:
+        for pin in POLE_PINS:
+            shape.pole_wire(port, pin, pin)
+
+
+def _series(_: PowerLead, shape: Shape, entries: list[Port], outlets: list[Port]) -> None:
+    """The first pack is the lowest: its negative is the lead's negative."""
+    last = len(entries)
+    for n, port in enumerate(entries):
+        shape.pole_wire(port, "negative", "negative" if n == 0 else f"level-{n}")
+        shape.pole_wire(port, "positive", "positive" if n + 1 == last else f"level-{n + 1}")
+    for port in outlets:
+        for pin in POLE_PINS:
+            shape.pole_wire(port, pin, pin)
+
+
+def _bridged(_: PowerLead, shape: Shape, entries: list[Port], outlets: list[Port]) -> None:
+    """A jumper plug: both contacts on one node."""
+    for port in (*entries, *outlets):
+        for pin in POLE_PINS:
+            shape.pole_wire(port, pin, "bridge")

@@ -1,0 +1,43 @@
+"""A radio receiver; its sockets share one positive and one negative rail."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import CURRENT, VOLTAGE
+from harness.parts.contacts import POLE_PINS, LinkKind
+from harness.parts.part import JOIN, PIN_ORDER, PINS, SOCKETS, Join, Part
+from harness.parts.shape import Shape, supply_names
+from harness.reading.kinds import Amount, ClassName, Truth, Whole
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Receiver(Part):
+    """A radio receiver; its sockets share one positive and one negative rail."""
+
+    word: ClassVar[str] = "receiver"
+    group: ClassVar[str] = "receivers"
+    rank: ClassVar[int] = 10
+    sockets: tuple[str, ...] = key(SOCKETS, "how many channel sockets, or their names", must=True)
+    supply_sockets: int = key(Whole(0, 4), "sockets for the supply, named batt", default=1)
+    pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its sockets", default=())
+    keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
+    class_: str = key(ClassName(), "class in the catalogue", word="class", default="receiver")
+    volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
+    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
+    limit: float | None = key(Amount(CURRENT), "what its sockets and rail carry together")
+    plug: Join | None = key(JOIN, "the socket of an autopilot that its bus lead goes into")
+
+    def inside(self, shape: Shape) -> None:
+        """One rail behind every socket; a bus lead is fed from the same rail."""
+        batts = tuple(n for n in supply_names(self.supply_sockets) if n not in self.sockets)
+        order = self.pins or PINS
+        shape.on_rail(self.sockets + batts, "rail", order, self.keyed)
+        shape.terminal("rail", POLE_PINS)
+        shape.draws("rail")
+        if self.plug:
+            port = shape.three("plug", plug=True)
+            for pin in POLE_PINS:
+                shape.link(port.pin(pin), shape.inner("rail", pin), LinkKind.WIRE, wire=port.wire)

@@ -1,0 +1,63 @@
+"""A stand-alone supply for the receiver, a retract box or a camera."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.parts.bec import BEC_KIND
+from harness.parts.contacts import POLE_PINS, Conductor
+from harness.parts.part import JOIN, JOINS, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, ClassName, Truth, Whole, Wire
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Regulator(Part):
+    """A stand-alone supply for the receiver, a retract box or a camera."""
+
+    word: ClassVar[str] = "regulator"
+    group: ClassVar[str] = "regulators"
+    rank: ClassVar[int] = 130
+    kind: str = key(BEC_KIND, "how it makes its volts", default="")
+    volts: float = key(Amount(VOLTAGE), "its output", must=True)
+    rated: float | None = key(Amount(CURRENT), "what it gives continuously")
+    burst: float | None = key(Amount(CURRENT), "what it gives for seconds")
+    metered: float | None = key(Amount(VOLTAGE), "its output as metered before use")
+    supply: Join | None = key(JOIN, "the pack or power lead it is fed from")
+    plug: tuple[Join, ...] = key(
+        JOINS, "the socket or sockets its output leads go into", default=()
+    )
+    isolated: bool = key(Truth(), "no copper between input and output", default=False)
+    length: float | None = key(Amount(LENGTH), "length of its leads, in and out")
+    wire: WireSize | None = key(Wire(), "wire of its leads, in and out")
+    connector: str = key(ClassName(), "class of its input connector", default="")
+    connector_out: str = key(
+        ClassName(), "class of its battery-type output `out`, for boxes and lights", default=""
+    )
+    cells_max: int | None = key(Whole(1, 60), "most cells it bears")
+
+    def joins(self) -> tuple[tuple[str, Join], ...]:
+        """Its output leads and its input."""
+        many = len(self.plug) > 1
+        outs = tuple((f"plug-{n}" if many else "plug", j) for n, j in enumerate(self.plug, 1))
+        return (*outs, ("supply", self.supply)) if self.supply else outs
+
+    def inside(self, shape: Shape) -> None:
+        """Volts of its own between the poles of its outputs."""
+        wire = Conductor(self.wire, self.length)
+        supply = shape.poles("supply", plug=True, connector=self.connector, wire=wire)
+        shape.lead_in(supply, "battery", POLE_PINS)
+        shape.terminal("battery", POLE_PINS)
+        shape.draws("battery")
+        if not self.isolated:
+            shape.link(shape.inner("battery", "negative"), shape.inner("body", "negative"))
+        shape.source("body", self.volts)
+        shape.terminal("body", POLE_PINS)
+        for name, _ in self.joins():
+            if name != "supply":
+                shape.lead_in(shape.three(name, plug=True, wire=wire), "body", POLE_PINS)
+        out = shape.poles("out", plug=False, connector=self.connector_out, wire=wire)
+        shape.lead_in(out, "body", POLE_PINS)

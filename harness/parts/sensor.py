@@ -1,0 +1,39 @@
+"""A telemetry sensor: a data lead, and perhaps a tap on a pack."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import CURRENT
+from harness.parts.contacts import POLE_PINS, Form, Role
+from harness.parts.part import JOIN, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, Truth
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sensor(Part):
+    """A telemetry sensor: a data lead, and perhaps a tap on a pack."""
+
+    word: ClassVar[str] = "sensor"
+    group: ClassVar[str] = "sensors"
+    rank: ClassVar[int] = 180
+    plug: Join | None = key(JOIN, "the socket its data lead goes into")
+    supply: Join | None = key(JOIN, "the pack, balance plug or power lead it measures")
+    current: float | None = key(Amount(CURRENT), "what it draws")
+    isolated: bool = key(Truth(), "no copper between its two sides", default=False)
+
+    def inside(self, shape: Shape) -> None:
+        """A sensor's data side is fed by the receiver; its ground is that of what it measures."""
+        if self.plug:
+            shape.lead_in(shape.three("plug", plug=True), "body")
+            shape.terminal("body")
+            shape.draws("body")
+        if self.supply:
+            tap = shape.port("supply", Form.POWER, Form.BALANCE, plug=True)
+            shape.lead_in(tap, "tap", POLE_PINS)
+            shape.roles[shape.inner("tap", "positive")] = Role.POSITIVE
+            if self.plug and not self.isolated:
+                shape.link(shape.inner("tap", "negative"), shape.inner("body", "negative"))

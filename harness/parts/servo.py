@@ -1,0 +1,85 @@
+"""A servo with its own 3-wire lead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.parts.contacts import Conductor
+from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, Join, Part
+from harness.parts.shape import Shape, size_of
+from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, Wire
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Servo(Part):
+    """A servo with its own 3-wire lead."""
+
+    word: ClassVar[str] = "servo"
+    group: ClassVar[str] = "servos"
+    rank: ClassVar[int] = 40
+    moves: str = key(Name(), "the function it moves, as named in channels", default="")
+    plug: Join | None = key(JOIN, "the socket its plug goes into")
+    class_: str = key(ClassName(), "class in the catalogue", word="class", default="")
+    shaft: str = key(
+        Choice(
+            {
+                "left": "the output shaft lies to the left as seen from behind",
+                "right": "to the right",
+                "up": "above",
+                "down": "below",
+            }
+        ),
+        "which way the end with the output shaft faces",
+        default="",
+    )
+    arm: str = key(
+        Choice({"up": "arm above", "down": "arm below"}), "where the arm points", default=""
+    )
+    horn: str = key(
+        Choice({"top": "upper face", "bottom": "lower face"}), "the face with the horn", default=""
+    )
+    reversed: bool = key(Truth(), "turns the other way (built or programmed so)", default=False)
+    programmable: bool = key(Truth(), "its direction can be programmed", default=False)
+    fixed: bool = key(Truth(), "glued or built in: it cannot be turned over", default=False)
+    measured: str = key(
+        Choice(
+            {
+                "up": "a longer pulse raises the surface",
+                "down": "a longer pulse lowers it",
+                "left": "a longer pulse swings it left",
+                "right": "a longer pulse swings it right",
+                "open": "a longer pulse opens it",
+                "closed": "a longer pulse closes it",
+            }
+        ),
+        "what a longer pulse was seen to do; overrides shaft, arm, horn and reversed",
+        default="",
+    )
+    signal: str = key(
+        Choice({"analogue": "20 ms frames only", "digital": "faster frames too"}),
+        "what frames it takes",
+        default="",
+    )
+    idle: float | None = key(Amount(CURRENT), "current at rest")
+    moving: float | None = key(Amount(CURRENT), "current while moving")
+    stall: float | None = key(Amount(CURRENT), "current when held fast")
+    volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
+    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
+    length: float | None = key(Amount(LENGTH), "length of its own lead")
+    wire: WireSize | None = key(Wire(), "wire of its own lead")
+    colours: str = key(COLOURS, "insulation of its own lead", default="")
+    pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
+
+    def inside(self, shape: Shape) -> None:
+        """Its own lead into its body, which draws."""
+        size = self.wire or size_of(shape.catalogue, "servos", self.class_, "lead-wire")
+        wire = Conductor(size, self.length)
+        port = shape.three(
+            "plug", plug=True, colours=self.colours, wire=wire, order=self.pins or PINS
+        )
+        shape.lead_in(port, "body")
+        shape.terminal("body")
+        shape.draws("body")

@@ -1,0 +1,46 @@
+"""A gyro box in line: each plug takes a channel, the outlet of that name passes it on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import VOLTAGE
+from harness.parts.contacts import POLE_PINS, LinkKind, Role
+from harness.parts.part import JOIN, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, ClassName, MapOf, Name
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stabiliser(Part):
+    """A gyro box in line: each plug takes a channel, the outlet of that name passes it on."""
+
+    word: ClassVar[str] = "stabiliser"
+    group: ClassVar[str] = "stabilisers"
+    rank: ClassVar[int] = 30
+    plugs: Mapping[str, Join] = key(
+        MapOf(Name(), JOIN), "for each outlet, the socket its input lead goes into", must=True
+    )
+    class_: str = key(ClassName(), "class in the catalogue", word="class", default="stabiliser")
+    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
+
+    def joins(self) -> tuple[tuple[str, Join], ...]:
+        """One input lead an outlet."""
+        return tuple((f"plug-{name}", self.plugs[name]) for name in sorted(self.plugs))
+
+    def inside(self, shape: Shape) -> None:
+        """One rail; each signal goes in by its plug and out by the outlet of its name."""
+        for name in sorted(self.plugs):
+            entry = shape.three(f"plug-{name}", plug=True)
+            outlet = shape.three(name, plug=False, passes=entry.name)
+            for pin in POLE_PINS:
+                shape.link(entry.pin(pin), shape.inner("rail", pin), LinkKind.WIRE, wire=entry.wire)
+                shape.link(shape.inner("rail", pin), outlet.pin(pin))
+            shape.link(entry.pin("signal"), outlet.pin("signal"), LinkKind.RELAY)
+            shape.roles[entry.pin("signal")] = Role.SIGNAL
+            shape.roles[outlet.pin("signal")] = Role.SIGNAL
+        shape.terminal("rail", POLE_PINS)
+        shape.draws("rail")

@@ -1,0 +1,35 @@
+"""A switch in a 3-pin supply lead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from harness.base.units import CURRENT, LENGTH, WireSize
+from harness.parts.contacts import Conductor, LinkKind
+from harness.parts.part import JOIN, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, Choice, Wire
+from harness.reading.records import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Switch(Part):
+    """A switch in a 3-pin supply lead."""
+
+    word: ClassVar[str] = "switch"
+    group: ClassVar[str] = "switches"
+    rank: ClassVar[int] = 140
+    kind: str = key(
+        Choice({"slide": "a sliding contact", "electronic": "a transistor, on when it fails"}),
+        "what breaks the current",
+        default="slide",
+    )
+    plug: Join | None = key(JOIN, "the socket its output lead goes into")
+    rated: float | None = key(Amount(CURRENT), "what it carries continuously")
+    wire: WireSize | None = key(Wire(), "its wire")
+    length: float | None = key(Amount(LENGTH), "its length")
+
+    def inside(self, shape: Shape) -> None:
+        """The positive passes the contact."""
+        shape.in_line(LinkKind.WIRE, Conductor(self.wire, self.length))

@@ -1,0 +1,65 @@
+"""A multi-pin plug at a joint: each circuit is a 3-pin lead through it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from operator import itemgetter
+from typing import ClassVar
+
+from harness.base.span import START, Span
+from harness.base.units import LENGTH, WireSize
+from harness.parts.contacts import Conductor, LinkKind
+from harness.parts.part import JOIN, PINS, Join, Part
+from harness.parts.shape import Shape
+from harness.reading.kinds import Amount, ClassName, MapOf, Name, Whole, Wire
+from harness.reading.records import RecordOf, key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Circuit:
+    """Which contacts of a multi-pin plug one 3-pin lead takes."""
+
+    signal: int | None = key(Whole(1, 99), "the contact of its signal wire")
+    positive: int | None = key(Whole(1, 99), "the contact of its positive wire")
+    negative: int | None = key(Whole(1, 99), "the contact of its negative wire")
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WingPlug(Part):
+    """A multi-pin plug at a joint: each circuit is a 3-pin lead through it."""
+
+    word: ClassVar[str] = "wing plug"
+    group: ClassVar[str] = "wing-plugs"
+    rank: ClassVar[int] = 80
+    contacts: int = key(Whole(2, 99), "how many contacts it has", must=True)
+    circuits: Mapping[str, Circuit] = key(
+        MapOf(Name(), RecordOf(Circuit)), "the pin table: for each circuit its contacts", must=True
+    )
+    plugs: Mapping[str, Join] = key(
+        MapOf(Name(), JOIN), "for each circuit, the socket its fuselage lead goes into", default={}
+    )
+    connector: str = key(ClassName(), "its class in the catalogue", default="")
+    wire: WireSize | None = key(Wire(), "its wires")
+    length: float | None = key(Amount(LENGTH), "length of its leads, both sides together")
+
+    def joins(self) -> tuple[tuple[str, Join], ...]:
+        """One lead a circuit."""
+        return tuple((f"plug-{name}", self.plugs[name]) for name in sorted(self.plugs))
+
+    def inside(self, shape: Shape) -> None:
+        """Each circuit by the contacts its table gives."""
+        wire = Conductor(self.wire, self.length)
+        for name, circuit in sorted(self.circuits.items(), key=itemgetter(0)):
+            entry = shape.three(f"plug-{name}", plug=True, wire=wire)
+            outlet = shape.three(name, plug=False, passes=entry.name, wire=wire)
+            for pin in PINS:
+                number = getattr(circuit, pin)
+                if number is None:
+                    continue
+                contact = shape.inner("contact", str(number))
+                colour = (entry.colours or {})[pin]
+                shape.link(entry.pin(pin), contact, LinkKind.WIRE, wire=wire, colour=colour)
+                shape.link(contact, outlet.pin(pin))
