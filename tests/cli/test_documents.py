@@ -173,6 +173,6 @@ def test_the_wheel_holds_schema_starter_and_catalogue(tmp_path: Path) -> None:
     subprocess.run(command, check=True, capture_output=True)
     (wheel,) = tmp_path.glob("*.whl")
     names = set(zipfile.ZipFile(wheel).namelist())
-    wanted = {"schemas/plan.schema.json", "reader/starter.yaml", "catalogue/data/servos.csv"}
+    wanted = {"schemas/plan.schema.json", "plan/starter.yaml", "catalogue/data/servos.csv"}
     assert {f"harness/{name}" for name in wanted} <= names
     assert not [name for name in names if name.startswith(("tests/", "examples/"))]

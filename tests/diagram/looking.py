@@ -11,7 +11,7 @@ from harness.drawing.scene import Group, Text, walk
 from harness.plan.load import load_plan
 from harness.rules.run import Report, check
 
-EXAMPLES = Path(__file__).parents[3] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 GOOD = sorted(p.stem for p in EXAMPLES.glob("*.yaml") if "." not in p.stem)
 BROKEN = sorted(f"broken/{path.stem}" for path in (EXAMPLES / "broken").glob("*.yaml"))
 VIEWS = ("run", "airframe", "power", "control")

@@ -20,7 +20,7 @@ from harness.drawing.layout_model import Rect
 from harness.plan.load import load_plan
 from harness.rules.run import check
 
-EXAMPLES = Path(__file__).parents[3] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 def splines() -> list[Spline]:

@@ -9,7 +9,7 @@ from typing import Any
 import jsonschema
 import pytest
 import yaml
-from reader.test_spans import HEAD, marked, problems
+from reading.test_spans import HEAD, marked, problems
 from support import plan_of
 
 from harness.plan.operation import BUILT_IN_CASES, GROUP_WORDS

@@ -53,7 +53,7 @@ def test_a_proposed_code_is_never_too_long() -> None:
 
 def test_the_limit_is_what_a_small_label_leaves() -> None:
     """Capitals of this average width with capitals 2 mm high (MIL-STD-130 summary) on 25.4 mm."""
-    limit = int(rule_figure(plan_of("servos: {}\n"), "marking", "code-length").number)
+    limit = int(rule_figure(plan_of("servos: {}\n").catalogue, "marking", "code-length").number)
     room = 25.4 - 2 * EDGE_MM
     per_letter = text_width("AILERONFLAPR", smallest_size(), True) / 12
     assert limit * per_letter <= room < (limit + 2) * per_letter
