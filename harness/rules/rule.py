@@ -11,16 +11,8 @@ from harness.base.span import Span
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
+from harness.rules.mended import whole_page
 from harness.wiring.build import Wiring
-
-HEADINGS = (
-    "What it looks for",
-    "Why it matters",
-    "An example that fails",
-    "The same, mended",
-    "Where it comes from",
-)
-"""The headings every rule's page has, in this order."""
 
 
 @dataclass
@@ -47,18 +39,23 @@ Check = Callable[[Desk], Iterator[Finding]]
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule: its name is its id, its page is its module's docstring."""
+    """One rule: its name is its id, its page is written in its module's docstring."""
 
     name: str
     family: str
     severity: Severity
     check: Check
-    page: str
+    written: str
 
     @property
     def summary(self) -> str:
         """The first line of the page."""
-        return self.page.split("\n", 1)[0]
+        return self.written.split("\n", 1)[0]
+
+    @property
+    def page(self) -> str:
+        """The whole page, as it is printed."""
+        return whole_page(self.written)
 
     def finding(
         self,
@@ -86,8 +83,8 @@ def rule(severity: Severity) -> Callable[[Check], Rule]:
         module = inspect.getmodule(check)
         family, stem = check.__module__.split(".")[-2:]
         name = stem.replace("_", "-")
-        page = inspect.cleandoc((module.__doc__ if module else "") or "")
-        RULES[name] = Rule(name, family, severity, check, page)
+        written = inspect.cleandoc((module.__doc__ if module else "") or "")
+        RULES[name] = Rule(name, family, severity, check, written)
         return RULES[name]
 
     return register

@@ -21,13 +21,6 @@ An example that fails
 
 The same, mended
     transmitter: {order: TAER}
-    channels:
-      1: {function: throttle, failsafe: off}
-      2: aileron
-      3: elevator
-      4: rudder
-    receivers:
-      rx: {sockets: 6}
 
 Where it comes from
     1 aileron, 2 elevator, 3 throttle, 4 rudder: ArduPilot documentation, four-channel plane

@@ -15,8 +15,6 @@ An example that fails
 
 The same, mended
     channels: {1: aileron, 2: elevator, 3: rudder, 6: hook}
-    receivers:
-      rx: {sockets: 6}
 
 Where it comes from
     The plan itself: its channels against the sockets of its receivers.

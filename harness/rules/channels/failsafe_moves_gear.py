@@ -19,10 +19,6 @@ An example that fails
 The same, mended
     channels:
       5: {function: gear, failsafe: hold}
-    receivers:
-      rx: {sockets: 6}
-    retracts:
-      leg-nose: {kind: self-contained, class: small, plug: rx.5}
 
 Where it comes from
     Common practice; no published source.

@@ -22,13 +22,10 @@ An example that fails
 
 The same, mended
     channels: {2: v-tail-left, 4: v-tail-right}
-    mixes:
-      - {kind: v-tail}
-    receivers:
-      rx: {sockets: 6}
     servos:
       v-tail-left: {moves: v-tail, plug: rx.2}
       v-tail-right: {moves: v-tail, plug: rx.4}
+    leads: taken out
 
 Where it comes from
     Common practice; no published source.

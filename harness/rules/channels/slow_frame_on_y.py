@@ -18,14 +18,8 @@ An example that fails
       aileron-y: {kind: y, plug: rx.1}
 
 The same, mended
-    channels: {1: aileron}
-    receivers:
-      rx: {sockets: 6}
     servos:
       aileron-left: {moves: aileron, signal: digital, measured: up, plug: aileron-y.1}
-      aileron-right: {moves: aileron, signal: digital, measured: down, plug: aileron-y.2}
-    leads:
-      aileron-y: {kind: y, plug: rx.1}
 
 Where it comes from
     The 20 ms frame: ArduPilot SRV_Channel and Arduino Servo. That faster frames can ruin an

@@ -22,12 +22,6 @@ An example that fails
 The same, mended
     channels:
       3: {function: throttle, failsafe: off}
-    receivers:
-      rx: {sockets: 6}
-    escs:
-      esc: {bec: {volts: 5 V}, plug: rx.3, supply: main}
-    packs:
-      main: {chemistry: lipo, cells: 3}
 
 Where it comes from
     Failsafe to idle on loss of signal: UK CAA CAP 658 as quoted by a club. That "hold" and an

@@ -18,11 +18,6 @@ An example that fails
 
 The same, mended
     channels: {1: aileron, 2: elevator, 6: hook}
-    receivers:
-      rx: {sockets: 6}
-    servos:
-      elevator: {moves: elevator, plug: rx.2}
-      tow-hook: {moves: hook, plug: rx.6}
 
 Where it comes from
     The plan itself: every channel in use has a function.

@@ -16,10 +16,6 @@ An example that fails
 
 The same, mended
     channels: {2: elevator}
-    receivers:
-      rx: {sockets: 6}
-    servos:
-      elevator: {moves: elevator, plug: rx.2}
 
 Where it comes from
     The plan itself.

@@ -17,11 +17,7 @@ An example that fails
       rudder: {moves: rudder, plug: rx.5}
 
 The same, mended
-    channels: {1: aileron, 2: elevator, 4: rudder, 5: lights}
-    receivers:
-      rx: {sockets: 6}
     servos:
-      elevator: {moves: elevator, plug: rx.2}
       rudder: {moves: rudder, plug: rx.4}
 
 Where it comes from

@@ -23,15 +23,6 @@ An example that fails
       volts: {plug: rx.4, supply: split.2}
 
 The same, mended
-    packs:
-      main: {chemistry: lipo, cells: 6}
-      radio: {chemistry: nimh, cells: 4, plug: rx.batt}
-    power-leads:
-      split: {kind: parallel, ways: 2, supply: main}
-    receivers:
-      rx: {sockets: 4}
-    escs:
-      esc: {bec: none, isolated: yes, plug: rx.3, supply: split.1}
     sensors:
       volts: {isolated: yes, plug: rx.4, supply: split.2}
 

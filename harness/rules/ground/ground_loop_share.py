@@ -29,22 +29,12 @@ An example that fails
       motor-right: {like: motor-left, plug: esc-right}
 
 The same, mended
-    packs:
-      main: {chemistry: lipo, cells: 4, connector: AS150}
     power-leads:
       split: {kind: parallel, ways: 2, connector: AS150, supply: main, wire: 10 AWG, length: 50 mm}
-    receivers:
-      rx: {sockets: 4}
-    regulators:
-      radio: {volts: 5 V, plug: rx.batt}
     escs:
       esc-left:
         {bec: none, connector: AS150, wire: 12 AWG, length: 100 mm, plug: rx.1, supply: split.1,
          lead-wire: 22 AWG, lead-length: 600 mm}
-      esc-right: {like: esc-left, plug: rx.2, supply: split.2}
-    motors:
-      motor-left: {full-throttle: 30 A, plug: esc-left}
-      motor-right: {like: motor-left, plug: esc-right}
 
 Where it comes from
     The split by resistance: ArduPilot, ESC grounding page (6 A by 14 AWG, 1 A by 22 AWG). The

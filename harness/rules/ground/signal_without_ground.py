@@ -16,10 +16,7 @@ An example that fails
       esc-right: {bec: {volts: 5 V}, plug: {into: rx.4, pulled: [positive, negative]}}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
     escs:
-      esc-left: {bec: {volts: 5 V}, plug: rx.3}
       esc-right: {bec: {volts: 5 V}, plug: {into: rx.4, pulled: positive}}
 
 Where it comes from

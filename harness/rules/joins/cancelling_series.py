@@ -18,13 +18,8 @@ An example that fails
         supply: [{into: low, poles: straight}, {into: high, poles: crossed}]
 
 The same, mended
-    packs:
-      low: {chemistry: lipo, cells: 6, capacity: 5 Ah, connector: bullet-6mm}
-      high: {chemistry: lipo, cells: 6, capacity: 5 Ah, connector: bullet-6mm}
     power-leads:
       stack:
-        kind: series
-        connector: bullet-6mm
         supply: [{into: low, poles: straight}, {into: high, poles: straight}]
 
 Where it comes from

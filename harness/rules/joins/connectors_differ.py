@@ -14,8 +14,6 @@ An example that fails
       long: {kind: extension, connector: XT60, supply: main}
 
 The same, mended
-    packs:
-      main: {chemistry: lipo, cells: 4, connector: XT90}
     power-leads:
       long: {kind: adapter, connector: XT60, connector-in: XT90, supply: main}
 

@@ -23,17 +23,7 @@ An example that fails
       esc-right: {bec: none, connector: XT60, plug: rx.4, supply: high-y.2}
 
 The same, mended
-    packs:
-      low: {chemistry: lipo, cells: 4, capacity: 4 Ah, connector: XT60}
-      high: {chemistry: lipo, cells: 4, capacity: 4 Ah, connector: XT60}
-    power-leads:
-      stack: {kind: series, connector: XT60, supply: [low-y.1, high-y.1]}
-      low-y: {kind: parallel, ways: 2, connector: XT60, supply: low}
-      high-y: {kind: parallel, ways: 2, connector: XT60, supply: high}
-    receivers:
-      rx: {sockets: 4}
     escs:
-      esc-left: {bec: {volts: 5 V}, connector: XT60, plug: rx.3, supply: low-y.2}
       esc-right: {bec: none, isolated: yes, connector: XT60, plug: rx.4, supply: high-y.2}
 
 Where it comes from

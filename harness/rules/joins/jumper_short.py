@@ -14,8 +14,6 @@ An example that fails
       bridge: {kind: jumper, connector: XT90, supply: main}
 
 The same, mended
-    packs:
-      main: {chemistry: lipo, cells: 6, connector: XT90}
     power-leads:
       stack: {kind: series, connector: XT90, supply: [main, bridge.1]}
       bridge: {kind: jumper, connector: XT90}

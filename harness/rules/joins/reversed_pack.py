@@ -20,13 +20,8 @@ An example that fails
         supply: [{into: front, poles: straight}, {into: rear, poles: crossed}]
 
 The same, mended
-    packs:
-      front: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 11.9 V, connector: bullet-4mm}
-      rear: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 11.9 V, connector: bullet-4mm}
     power-leads:
       both:
-        kind: parallel
-        connector: bullet-4mm
         supply: [{into: front, poles: straight}, {into: rear, poles: straight}]
 
 Where it comes from

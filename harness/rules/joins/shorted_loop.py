@@ -20,6 +20,7 @@ The same, mended
       main: {chemistry: lipo, cells: 4, capacity: 4 Ah, connector: XT60}
       second: {chemistry: lipo, cells: 4, capacity: 4 Ah, connector: XT60}
     power-leads:
+      split: taken out
       stack: {kind: series, connector: XT60, supply: [main, second]}
 
 Where it comes from

@@ -18,10 +18,7 @@ An example that fails
 
 The same, mended
     packs:
-      front: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 12.4 V}
       rear: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 12.35 V}
-    power-leads:
-      both: {kind: parallel, supply: [front, rear]}
 
 Where it comes from
     Limits of 0.05 V and 0.1 V a cell: common practice; no published source. About 5 milliohm a

@@ -17,10 +17,7 @@ An example that fails
 
 The same, mended
     packs:
-      low: {chemistry: lipo, cells: 6, capacity: 5 Ah}
       high: {chemistry: lipo, cells: 6, capacity: 5 Ah}
-    power-leads:
-      stack: {kind: series, supply: [low, high]}
 
 Where it comes from
     Common practice; no published source: same cells, capacity and age.

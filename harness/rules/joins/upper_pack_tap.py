@@ -24,16 +24,10 @@ An example that fails
       radio: {kind: switching, volts: 6 V, connector: XT90, plug: rx.batt, supply: high-y.2}
 
 The same, mended
-    packs:
-      low: {chemistry: lipo, cells: 6, capacity: 5 Ah, connector: XT90}
-      high: {chemistry: lipo, cells: 6, capacity: 5 Ah, connector: XT90}
     power-leads:
+      high-y: taken out
       stack: {kind: series, connector: XT90, supply: [low-y.1, high]}
       low-y: {kind: parallel, ways: 2, connector: XT90, supply: low}
-    receivers:
-      rx: {sockets: 4}
-    escs:
-      esc: {cells-max: 12, bec: none, connector: XT90, plug: rx.3, supply: stack.1}
     regulators:
       radio: {kind: switching, volts: 6 V, connector: XT90, plug: rx.batt, supply: low-y.2}
 

@@ -24,13 +24,11 @@ An example that fails
         plugs: {left: rx.1, right: rx.2}
 
 The same, mended
-    channels: {1: aileron-left, 2: aileron-right}
-    receivers:
-      rx: {sockets: 6}
     servos:
       aileron-left: {moves: aileron, plug: plug-left.a}
       aileron-right: {moves: aileron, plug: plug-right.a}
     wing-plugs:
+      wing-plug: taken out
       plug-left:
         contacts: 3
         circuits:

@@ -19,14 +19,8 @@ An example that fails
       - {kind: extension, wire: 26 AWG, length: 600 mm, for: rudder-ext}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
-    servos:
-      rudder: {class: 9g-analogue, moves: rudder, plug: rudder-ext.1}
     leads:
       rudder-ext: {kind: extension, plug: rx.4, wire: 26 AWG, length: 600 mm}
-    kit:
-      - {kind: extension, wire: 26 AWG, length: 600 mm, for: rudder-ext}
 
 Where it comes from
     Our own check: two statements of one plan that cannot both hold.

@@ -21,15 +21,8 @@ An example that fails
     buy-at-most: 0
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
-    servos:
-      rudder: {class: 9g-analogue, moves: rudder, plug: rudder-ext.1}
-    leads:
-      rudder-ext: {kind: extension, plug: rx.4, wire: 22 AWG, length: 600 mm}
     kit:
       - {kind: extension, wire: 22 AWG, length: 600 mm}
-    buy-at-most: 0
 
 Where it comes from
     Common practice: inventory before work; no published source.

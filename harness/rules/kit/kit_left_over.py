@@ -18,12 +18,6 @@ An example that fails
       - {kind: extension, count: 2, wire: 22 AWG, length: 600 mm}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
-    servos:
-      rudder: {class: 9g-analogue, moves: rudder, plug: rudder-ext.1}
-    leads:
-      rudder-ext: {kind: extension, plug: rx.4, wire: 22 AWG, length: 600 mm}
     kit:
       - {kind: extension, wire: 22 AWG, length: 600 mm}
       - {kind: extension, wire: 22 AWG, length: 600 mm, spare: yes}

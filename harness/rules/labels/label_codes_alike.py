@@ -17,8 +17,6 @@ An example that fails
       flap-left: {plug: rx.2, code: A-01}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
     servos:
       aileron-left: {plug: rx.1, code: A-1}
       flap-left: {plug: rx.2, code: F-1}

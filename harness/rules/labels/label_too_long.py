@@ -15,8 +15,6 @@ An example that fails
       rudder: {plug: rx.4, code: RUDDER SERVO IN THE TAIL}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
     servos:
       rudder: {plug: rx.4, code: RUD, about: in the tail}
 

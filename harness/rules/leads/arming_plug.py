@@ -21,11 +21,8 @@ The same, mended
     escs:
       esc: {rated: 80 A, cells-max: 6, bec: none, connector: XT90, supply: arming}
     motors:
-      motor: {full-throttle: 55 A, plug: esc}
     power-leads:
       arming: {kind: arming, supply: main, connector: XT90, wire: 10 AWG}
-    packs:
-      main: {chemistry: lipo, cells: 6, capacity: 5 Ah, rate: 35 C, connector: XT90}
 
 Where it comes from
     Common practice; no published source.

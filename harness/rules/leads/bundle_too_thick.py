@@ -23,17 +23,8 @@ An example that fails
       lamps: {like: elevator, plug: rx.5}
 
 The same, mended
-    places:
-      fuselage: {at: 400 mm}
-      tail: {in: fuselage, at: 800 mm}
     ducts:
       boom: {between: [fuselage, tail], bore: 8 mm}
-    receivers:
-      rx: {sockets: 6, place: fuselage}
-    servos:
-      elevator: {class: 9g-analogue, place: tail, wire: 22 AWG, length: 500 mm, plug: rx.2}
-      rudder: {like: elevator, plug: rx.4}
-      lamps: {like: elevator, plug: rx.5}
 
 Where it comes from
     75 wires or 2 in: US Army TM 1-1500-204-23-4. Wires that fill half of a round section always

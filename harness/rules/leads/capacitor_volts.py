@@ -17,12 +17,8 @@ An example that fails
       main: {chemistry: lipo, cells: 8, capacity: 5 Ah, rate: 35 C, connector: XT90}
 
 The same, mended
-    escs:
-      esc: {rated: 60 A, supply: main, bec: none, connector: XT90, length: 400 mm}
     capacitors:
       smoothing: {across: esc, value: 330 uF, volts: 50 V}
-    packs:
-      main: {chemistry: lipo, cells: 8, capacity: 5 Ah, rate: 35 C, connector: XT90}
 
 Where it comes from
     Common practice; no published source. Volts of a full cell: PX4 user guide, battery page.

@@ -24,13 +24,6 @@ An example that fails
       ext: {kind: extension, plug: rx.1, length: 200 mm}
 
 The same, mended
-    places:
-      fuselage: {at: 400 mm}
-      wing-left: {joins: fuselage, side: left, at: {aft: 400 mm, out: 500 mm}}
-    receivers:
-      rx: {sockets: 6, place: fuselage}
-    servos:
-      aileron: {class: 9g-analogue, place: wing-left, moves: aileron, length: 250 mm, plug: ext.1}
     leads:
       ext: {kind: extension, plug: rx.1, length: 450 mm}
 

@@ -16,11 +16,8 @@ An example that fails
 
 The same, mended
     escs:
-      esc: {rated: 60 A, supply: main, bec: none, connector: XT60, wire: 12 AWG, length: 550 mm}
     capacitors:
       smoothing: {across: esc, value: 330 uF, count: 2, volts: 25 V}
-    packs:
-      main: {chemistry: lipo, cells: 4, capacity: 5 Ah, rate: 35 C, connector: XT60}
 
 Where it comes from
     Common practice; no published source. One maker's rule is 2.35 uF per ampere and inch beyond

@@ -23,15 +23,6 @@ An example that fails
       ext: {kind: extension, plug: rx.4, length: 600 mm}
 
 The same, mended
-    places:
-      fuselage: {at: 400 mm}
-      tail: {in: fuselage, at: 1100 mm}
-    ducts:
-      boom: {between: [fuselage, tail]}
-    receivers:
-      rx: {sockets: 6, place: fuselage}
-    servos:
-      rudder: {class: 9g-analogue, place: tail, length: 250 mm, plug: ext.1}
     leads:
       ext: {kind: extension, plug: rx.4, length: 900 mm}
 

@@ -17,10 +17,6 @@ An example that fails
       rudder-ext: {kind: extension, plug: rx.4, wire: 26 AWG, length: 600 mm}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
-    servos:
-      rudder: {class: standard-hv, moves: rudder, plug: rudder-ext.1}
     leads:
       rudder-ext: {kind: extension, plug: rx.4, wire: 22 AWG, length: 600 mm}
 

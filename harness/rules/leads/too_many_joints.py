@@ -19,10 +19,9 @@ An example that fails
       tip-ext: {kind: extension, plug: mid-ext.1, length: 150 mm}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
     servos:
       aileron-left: {class: 9g-analogue, moves: aileron, plug: wing-ext.1}
+    leads: taken out
     leads:
       wing-ext: {kind: extension, plug: rx.1, length: 450 mm}
 

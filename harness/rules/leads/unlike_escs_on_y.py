@@ -17,13 +17,8 @@ An example that fails
       esc-right: {rated: 60 A, bec: none, plug: throttle-y.2}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
-    leads:
-      throttle-y: {kind: y, plug: rx.3, tested: yes}
     escs:
       esc-left: {rated: 60 A, bec: none, plug: throttle-y.1}
-      esc-right: {rated: 60 A, bec: none, plug: throttle-y.2}
 
 Where it comes from
     Common practice; no published source: two ESCs on a Y are of the same type and settings and

@@ -20,12 +20,6 @@ An example that fails
       esc: {rated: 30 A, bec: {kind: switching, volts: 5 V, rated: 2 A, burst: 3 A}, plug: rx.3}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
-    servos:
-      aileron-left: {class: 17g-digital, moves: aileron, plug: rx.1}
-      elevator: {class: 17g-digital, moves: elevator, plug: rx.2}
-      rudder: {class: 17g-digital, moves: rudder, plug: rx.4}
     escs:
       esc: {rated: 30 A, bec: {kind: switching, volts: 5 V, rated: 4 A, burst: 6 A}, plug: rx.3}
 

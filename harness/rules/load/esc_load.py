@@ -18,10 +18,6 @@ An example that fails
 The same, mended
     escs:
       esc: {rated: 40 A, supply: main, bec: none, wire: 12 AWG}
-    motors:
-      motor: {full-throttle: 28 A, plug: esc}
-    packs:
-      main: {chemistry: lipo, cells: 3, capacity: 3 Ah, rate: 35 C, connector: XT60}
 
 Where it comes from
     Common practice; no published source.

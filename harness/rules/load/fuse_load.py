@@ -19,14 +19,8 @@ An example that fails
       main: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 35 C, connector: XT60}
 
 The same, mended
-    escs:
-      esc: {rated: 60 A, supply: main-fuse, bec: none, connector: XT60, wire: 12 AWG}
-    motors:
-      motor: {full-throttle: 38 A, plug: esc}
     fuses:
       main-fuse: {rated: 60 A, supply: main, connector: XT60, wire: 12 AWG}
-    packs:
-      main: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 35 C, connector: XT60}
 
 Where it comes from
     What a fuse is for. What wires bear: common practice; no published source.

@@ -22,11 +22,10 @@ An example that fails
 The same, mended
     receivers:
       rx: {sockets: 7, supply-sockets: 3}
-    regulators:
-      supply: {volts: 7.4 V, rated: 20 A, burst: 30 A, plug: [rx.batt-1, rx.batt-2, rx.batt-3]}
     servos:
       flap-left: {class: standard-hv, moves: flap, plug: rx.6}
       flap-right: {class: standard-hv, moves: flap, plug: rx.7}
+    leads: taken out
 
 Where it comes from
     Common practice; no published source: a 3-pin contact bears 3 to 3.5 A continuously and 5 A for

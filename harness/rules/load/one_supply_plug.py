@@ -22,11 +22,6 @@ An example that fails
 The same, mended
     receivers:
       rx: {sockets: 6, supply-sockets: 3}
-    servos:
-      aileron-left: {class: standard-high-torque, moves: aileron, plug: rx.1}
-      aileron-right: {class: standard-high-torque, moves: aileron, plug: rx.5}
-      elevator: {class: standard-high-torque, moves: elevator, plug: rx.2}
-      rudder: {class: standard-high-torque, moves: rudder, plug: rx.4}
     regulators:
       radio-supply:
         kind: switching

@@ -17,10 +17,6 @@ An example that fails
       main: {chemistry: lipo, cells: 3, capacity: 2.2 Ah, rate: 25 C, connector: XT60}
 
 The same, mended
-    escs:
-      esc: {rated: 80 A, supply: main, bec: none, wire: 10 AWG}
-    motors:
-      motor: {full-throttle: 38 A, plug: esc}
     packs:
       main: {chemistry: lipo, cells: 3, capacity: 2.2 Ah, rate: 40 C, connector: XT60}
 

@@ -17,10 +17,6 @@ An example that fails
       main: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 35 C, connector: XT60}
 
 The same, mended
-    escs:
-      esc: {rated: 80 A, supply: main, bec: none, wire: 10 AWG}
-    motors:
-      motor: {full-throttle: 45 A, plug: esc}
     packs:
       main: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 35 C, connector: XT90}
 

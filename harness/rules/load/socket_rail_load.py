@@ -21,12 +21,6 @@ An example that fails
 The same, mended
     receivers:
       rx: {sockets: 6, supply-sockets: 2, limit: 10 A}
-    servos:
-      aileron: {class: standard-high-torque, moves: aileron, plug: rx.1}
-      elevator: {class: standard-high-torque, moves: elevator, plug: rx.2}
-      rudder: {class: standard-high-torque, moves: rudder, plug: rx.4}
-    regulators:
-      supply: {volts: 6 V, rated: 10 A, burst: 15 A, plug: [rx.batt-1, rx.batt-2]}
 
 Where it comes from
     The limit is the part's own; what flows is solved from the whole network.

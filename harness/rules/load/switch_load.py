@@ -21,15 +21,8 @@ An example that fails
       radio-supply: {kind: switching, volts: 6 V, rated: 5 A, burst: 8 A, plug: radio-switch.1}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
-    servos:
-      elevator: {class: standard-high-torque, moves: elevator, plug: rx.2}
-      rudder: {class: mini-25g, moves: rudder, plug: rx.4}
     switches:
       radio-switch: {rated: 5 A, plug: rx.batt}
-    regulators:
-      radio-supply: {kind: switching, volts: 6 V, rated: 5 A, burst: 8 A, plug: radio-switch.1}
 
 Where it comes from
     The rating is the part's own. Class figures of switches are from memory, no source seen.

@@ -21,10 +21,6 @@ An example that fails
 The same, mended
     escs:
       esc: {rated: 60 A, supply: main, bec: none, connector: XT60, wire: 12 AWG}
-    motors:
-      motor: {full-throttle: 38 A, plug: esc}
-    packs:
-      main: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 35 C, connector: XT60}
 
 Where it comes from
     Common practice; no published source. Battery wires are taken as silicone-insulated.

@@ -21,14 +21,9 @@ An example that fails
       flap-y: {kind: y, plug: rx.6}
 
 The same, mended
-    channels: {6: flap}
-    receivers:
-      rx: {sockets: 6}
     servos:
-      flap-left: {moves: flap, shaft: left, plug: flap-y.1}
       flap-right: {moves: flap, shaft: right, plug: flap-reverser.1}
     leads:
-      flap-y: {kind: y, plug: rx.6}
       flap-reverser: {kind: reverser, plug: flap-y.2}
 
 Where it comes from

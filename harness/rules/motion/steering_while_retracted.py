@@ -20,14 +20,6 @@ An example that fails
       leg-nose: {kind: self-contained, steered-by: nose-steering, plug: rx.5}
 
 The same, mended
-    channels: {4: rudder, 5: {function: gear, failsafe: hold}}
-    receivers:
-      rx: {sockets: 6}
-    servos:
-      rudder: {moves: rudder, plug: rudder-y.1}
-      nose-steering: {moves: steering, plug: rudder-y.2}
-    leads:
-      rudder-y: {kind: y, plug: rx.4}
     retracts:
       leg-nose: {kind: self-contained, steered-by: nose-steering, steering-lock: yes, plug: rx.5}
 

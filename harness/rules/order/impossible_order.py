@@ -24,13 +24,6 @@ An example that fails
       aileron-ext: {kind: extension, place: fuselage, plug: rx.1}
 
 The same, mended
-    places:
-      fuselage: {}
-      wing-left: {joins: fuselage, side: left}
-    covers:
-      skin-left: {over: wing-left, kind: for-good}
-    receivers:
-      rx: {sockets: 4, place: fuselage}
     servos:
       aileron-left: {place: wing-left, plug: aileron-ext.1}
     leads:

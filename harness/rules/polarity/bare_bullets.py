@@ -17,14 +17,8 @@ An example that fails
       radio: {volts: 5 V, plug: rx.batt}
 
 The same, mended
-    packs:
-      main: {chemistry: lipo, cells: 3, connector: bullet-4mm}
     escs:
       esc: {bec: none, connector: bullet-4mm, plug: rx.3, supply: {into: main, poles: straight}}
-    receivers:
-      rx: {sockets: 4}
-    regulators:
-      radio: {volts: 5 V, plug: rx.batt}
 
 Where it comes from
     Common practice; no published source.

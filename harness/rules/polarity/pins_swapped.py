@@ -24,16 +24,8 @@ An example that fails
         ends: {plug: [WH, RD, BK], "1": [WH, RD, BK], "2": [WH, BK, RD]}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
-    servos:
-      flap-left: {plug: flap-y.1}
-      flap-right: {plug: flap-y.2}
     leads:
       flap-y:
-        kind: custom
-        ways: 2
-        plug: rx.1
         ends: {plug: [WH, RD, BK], "1": [WH, RD, BK], "2": [WH, RD, BK]}
 
 Where it comes from

@@ -20,12 +20,6 @@ An example that fails
       esc: {connector: bullet-4mm, plug: rx.3, supply: {into: main, poles: crossed}}
 
 The same, mended
-    packs:
-      main: {chemistry: lipo, cells: 4, connector: bullet-4mm}
-    receivers:
-      rx: {sockets: 4}
-    regulators:
-      radio: {volts: 5 V, plug: rx.batt}
     escs:
       esc: {connector: bullet-4mm, plug: rx.3, supply: {into: main, poles: straight}}
 

@@ -18,8 +18,6 @@ An example that fails
       rudder: {plug: {into: rx.4, turned: yes}}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
     servos:
       rudder: {plug: rx.4}
 

@@ -21,15 +21,10 @@ An example that fails
         plugs: {aileron: rx.1, flap: rx.2}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
     wing-plugs:
       root:
-        contacts: 6
         circuits:
-          aileron: {signal: 1, positive: 2, negative: 3}
           flap: {signal: 4, positive: 2, negative: 3}
-        plugs: {aileron: rx.1, flap: rx.2}
 
 Where it comes from
     The thing itself; common practice to write the pin table down, no published source.

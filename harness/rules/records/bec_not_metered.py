@@ -14,8 +14,6 @@ An example that fails
       esc: {bec: {volts: 5 V}, plug: rx.3}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
     escs:
       esc: {bec: {volts: 5 V, metered: 5.02 V}, plug: rx.3}
 

@@ -15,8 +15,6 @@ An example that fails
       esc: {bec: {volts: 6 V, metered: 5.21 V}, plug: rx.3}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
     escs:
       esc: {bec: {volts: 6 V, metered: 6.05 V}, plug: rx.3}
 

@@ -16,10 +16,7 @@ An example that fails
       - {rule: bec-not-metered, part: esc, because: known from another model}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
-    escs:
-      esc: {bec: {volts: 5 V, metered: 5.01 V}, plug: rx.3}
+    accepted: taken out
 
 Where it comes from
     The plan itself: its acceptances against what the rules find.

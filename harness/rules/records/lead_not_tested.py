@@ -13,8 +13,6 @@ An example that fails
       flap-y: {kind: y, plug: rx.6}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
     leads:
       flap-y: {kind: y, plug: rx.6, tested: yes}
 

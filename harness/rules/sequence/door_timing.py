@@ -36,28 +36,12 @@ An example that fails
             - {outlet: doors, start: 8 s, end: 9 s, to: closed}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
-    servos:
-      door: {moves: gear-door, plug: gear-box.doors}
-    retracts:
-      leg-left: {kind: self-contained, travel: 3 s, plug: leg-y.1}
-      leg-right: {kind: self-contained, travel: 5 s, plug: leg-y.2}
-    leads:
-      leg-y: {kind: y, plug: gear-box.legs}
     sequencers:
       gear-box:
-        plug: rx.5
-        outlets: [doors, legs]
-        power-up: holds
         steps:
           down:
             - {outlet: doors, start: 0 s, end: 1 s, to: open}
             - {outlet: legs, start: 1.5 s, end: 8 s, to: down}
-            - {outlet: doors, start: 8 s, end: 9 s, to: closed}
-          up:
-            - {outlet: doors, start: 0 s, end: 1 s, to: open}
-            - {outlet: legs, start: 1.5 s, end: 8 s, to: up}
             - {outlet: doors, start: 8 s, end: 9 s, to: closed}
 
 Where it comes from

@@ -19,12 +19,8 @@ An example that fails
       gear-box: {outlets: 2, motor-outlets: 1, plug: rx.5, power-up: holds}
 
 The same, mended
-    channels: {5: {function: gear, failsafe: hold}}
-    receivers:
-      rx: {sockets: 6}
     retracts:
       leg-left: {kind: self-contained, travel: 4 s, plug: gear-box.1}
-      leg-right: {kind: self-contained, travel: 4 s, plug: gear-box.2}
     sequencers:
       gear-box: {outlets: 2, plug: rx.5, power-up: holds}
 

@@ -14,8 +14,6 @@ An example that fails
       gear-box: {outlets: 2, plug: rx.5}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
     sequencers:
       gear-box: {outlets: 2, plug: rx.5, power-up: holds}
 

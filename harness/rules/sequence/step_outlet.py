@@ -24,20 +24,11 @@ An example that fails
             - {outlet: legs, start: 0 s, end: 4 s, to: up}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
-    retracts:
-      leg-left: {kind: self-contained, travel: 3 s, plug: gear-box.legs}
     sequencers:
       gear-box:
-        plug: rx.5
-        outlets: [legs, doors]
-        power-up: holds
         steps:
           down:
             - {outlet: legs, start: 0 s, end: 4 s, to: down}
-          up:
-            - {outlet: legs, start: 0 s, end: 4 s, to: up}
 
 Where it comes from
     The plan itself: a sequencer's steps against its outlets.

@@ -16,10 +16,8 @@ An example that fails
       door-box: {outlets: 2, plug: gear-box.2, power-up: holds}
 
 The same, mended
-    channels: {5: {function: gear, failsafe: hold}}
-    receivers:
-      rx: {sockets: 6}
     sequencers:
+      door-box: taken out
       gear-box: {outlets: 4, plug: rx.5, power-up: holds}
 
 Where it comes from

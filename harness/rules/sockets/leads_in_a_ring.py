@@ -17,7 +17,6 @@ The same, mended
     receivers:
       rx: {sockets: 4}
     leads:
-      one: {kind: y, plug: two.1}
       two: {kind: y, plug: rx.1}
 
 Where it comes from

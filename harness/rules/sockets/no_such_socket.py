@@ -15,8 +15,6 @@ An example that fails
       rudder: {plug: rx.7}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
     servos:
       rudder: {plug: rx.4}
 

@@ -17,13 +17,8 @@ An example that fails
       flap-y: {kind: y, plug: rx.6}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
     servos:
-      flap-left: {plug: flap-y.1}
       flap-right: {plug: flap-y.2, measured: up}
-    leads:
-      flap-y: {kind: y, plug: rx.6}
 
 Where it comes from
     Common practice; no published source.

@@ -16,10 +16,7 @@ An example that fails
       elevator-right: {like: elevator-left}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
     servos:
-      elevator-left: {plug: rx.2}
       elevator-right: {like: elevator-left, plug: rx.5}
 
 Where it comes from

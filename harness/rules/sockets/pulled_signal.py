@@ -15,8 +15,6 @@ An example that fails
       rudder: {plug: {into: rx.4, pulled: signal}}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
     servos:
       rudder: {plug: rx.4}
 

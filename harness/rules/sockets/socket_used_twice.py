@@ -15,8 +15,6 @@ An example that fails
       aileron-right: {plug: rx.1}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
     servos:
       aileron-left: {plug: aileron-y.1}
       aileron-right: {plug: aileron-y.2}

@@ -16,8 +16,6 @@ An example that fails
       leg-left: {kind: bare-motor, plug: rx.5}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
     retracts:
       leg-left: {kind: bare-motor, plug: gear-box.1}
     sequencers:

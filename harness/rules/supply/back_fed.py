@@ -20,13 +20,9 @@ An example that fails
       guard: {kind: schottky, plug: rx.batt-2}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4, supply-sockets: 2}
     packs:
       first: {chemistry: nimh, cells: 5, plug: other-guard.1}
-      second: {chemistry: life, cells: 2, plug: guard.1}
     diodes:
-      guard: {kind: schottky, plug: rx.batt-2}
       other-guard: {kind: schottky, plug: rx.batt-1}
 
 Where it comes from

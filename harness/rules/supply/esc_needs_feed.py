@@ -16,10 +16,6 @@ An example that fails
       esc: {bec: none, isolated: yes, fed: yes, plug: {into: rx.3, pulled: positive}}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
-    packs:
-      radio: {chemistry: nimh, cells: 4, plug: rx.batt}
     escs:
       esc: {bec: none, isolated: yes, fed: yes, plug: rx.3}
 

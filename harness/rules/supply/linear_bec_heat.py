@@ -19,12 +19,6 @@ An example that fails
       esc: {bec: {kind: linear, volts: 5 V, rated: 2 A}, plug: rx.3, supply: main}
 
 The same, mended
-    packs:
-      main: {chemistry: lipo, cells: 4}
-    receivers:
-      rx: {sockets: 4}
-    servos:
-      rudder: {class: 9g-analogue, plug: rx.4}
     escs:
       esc: {bec: {kind: switching, volts: 5 V, rated: 2 A}, plug: rx.3, supply: main}
 

@@ -20,10 +20,7 @@ The same, mended
     autopilots:
       ap: {sockets: 4, rail: separate, limit: 500 mA}
     regulators:
-      logic: {volts: 5.2 V, plug: ap.power}
       servo-rail: {volts: 5.2 V, plug: ap.batt}
-    servos:
-      rudder: {class: 9g-analogue, plug: ap.4}
 
 Where it comes from
     Common practice; no published source. The limit is the autopilot maker's.

@@ -20,12 +20,6 @@ An example that fails
       esc: {bec: none, plug: rx.3, supply: main}
 
 The same, mended
-    packs:
-      main: {chemistry: lipo, cells: 3}
-    receivers:
-      rx: {sockets: 4}
-    servos:
-      rudder: {class: 9g-analogue, plug: rx.4}
     escs:
       esc: {bec: {kind: switching, volts: 5 V, rated: 5 A}, plug: rx.3, supply: main}
 

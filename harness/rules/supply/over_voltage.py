@@ -17,10 +17,6 @@ An example that fails
       radio: {chemistry: nimh, cells: 5, plug: rx.batt}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
-    servos:
-      rudder: {class: 9g-analogue, plug: rx.4}
     packs:
       radio: {chemistry: nimh, cells: 4, plug: rx.batt}
 

@@ -21,12 +21,6 @@ An example that fails
       radio: {volts: 5 V, rated: 5 A, burst: 9 A, plug: rx.batt-1, wire: 26 AWG, length: 900 mm}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6, supply-sockets: 2}
-    servos:
-      aileron-left: {class: 13g-metal-gear, moves: aileron, length: 250 mm, plug: rx.1}
-      aileron-right: {class: 13g-metal-gear, moves: aileron, length: 250 mm, plug: rx.5}
-      elevator: {class: 13g-metal-gear, moves: elevator, length: 250 mm, plug: rx.2}
     regulators:
       radio: {volts: 6 V, rated: 5 A, burst: 9 A, plug: [rx.batt-1, rx.batt-2], wire: 20 AWG,
         length: 150 mm}

@@ -19,12 +19,7 @@ An example that fails
       esc-right: {bec: {volts: 5 V}, plug: throttle-y.2}
 
 The same, mended
-    receivers:
-      rx: {sockets: 6}
-    leads:
-      throttle-y: {kind: y, plug: rx.3}
     escs:
-      esc-left: {bec: {volts: 5 V}, plug: throttle-y.1}
       esc-right: {bec: {volts: 5 V}, plug: {into: throttle-y.2, pulled: positive}}
 
 Where it comes from

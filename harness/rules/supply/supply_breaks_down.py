@@ -17,10 +17,6 @@ An example that fails
       main: {chemistry: lipo, cells: 3, capacity: 1 Ah, rate: 400 C, connector: AS150}
 
 The same, mended
-    escs:
-      esc: {rated: 200 A, supply: main, bec: none, connector: AS150, wire: 8 AWG, length: 100 mm}
-    motors:
-      motor: {full-throttle: 90 A, plug: esc}
     packs:
       main: {chemistry: lipo, cells: 3, capacity: 6 Ah, rate: 60 C, connector: AS150}
 

@@ -17,8 +17,6 @@ An example that fails
 The same, mended
     escs:
       esc: {bec: none, rated: 40 A, supply: main}
-    packs:
-      main: {chemistry: lipo, cells: 3}
 
 Where it comes from
     The thing itself: current comes from somewhere.

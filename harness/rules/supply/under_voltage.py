@@ -18,10 +18,6 @@ An example that fails
       esc: {bec: {kind: switching, volts: 5 V}, plug: rx.3}
 
 The same, mended
-    receivers:
-      rx: {sockets: 4}
-    servos:
-      rudder: {class: standard-hv, plug: rx.4}
     escs:
       esc: {bec: {kind: switching, volts: 7.4 V}, plug: rx.3}
 
