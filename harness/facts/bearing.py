@@ -10,6 +10,7 @@ from harness.base.near import spoken
 from harness.base.units import CURRENT, WireSize, format_quantity
 from harness.electrics.flow import Flow
 from harness.facts.currents import currents
+from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.part import Part
 from harness.plan.plan import Plan
@@ -169,3 +170,16 @@ def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
     if steady is None or chart is None or burst is None:
         return None
     return Bears(steady, burst, chart, burst)
+
+
+def derated(plan: Plan, part: Part) -> Figure:
+    """Return the share of its figure that a wire bears for good in its bundle, at its altitude."""
+    from harness.electrics.derating import derating
+
+    return derating(plan, part)
+
+
+def wires_with(wiring: Wiring, flow: Flow) -> list[Port]:
+    """Return the battery wires of known gauge that carry the very same current."""
+    wires = [p for p in wiring.ports.values() if p.wire.size and p.form is Form.POWER]
+    return [p for p in wires if flow.live and alike(currents(wiring).port(*p.id), flow)]

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from harness.base.span import Span
+from harness.facts.below import behind, devices_of
 from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind, Role
 from harness.parts.lead import Lead
 from harness.parts.pack import Pack
@@ -134,6 +135,17 @@ def refused(wiring: Wiring, mate: Mate | None) -> bool:
     name = mate.socket.connector or mate.plug.connector
     keyed = wiring.plan.catalogue.value("plugs", name, "keyed") if name else None
     return keyed is not None and keyed.text == "yes"
+
+
+def beyond(wiring: Wiring, fault: Crossing) -> list[Part]:
+    """Return the devices beyond a crossing of 3-pin leads."""
+    if fault.mate is not None:
+        plug = fault.mate.plug
+        return devices_of(
+            [plug, *(behind(wiring, *plug.id) if isinstance(plug.part, Lead) else ())]
+        )
+    ports = {(link.b.part, link.b.port) for link in fault.links if link.kind is LinkKind.WIRE}
+    return devices_of(plug for port in sorted(ports) for plug in wiring.downstream(port))
 
 
 class _Clean:

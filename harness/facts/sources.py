@@ -109,3 +109,10 @@ def _cut(wiring: Wiring, link: Link, steps: list[Link]) -> Cut | None:
 
 def _touches(mate: Mate, part: Part) -> bool:
     return mate.plug.part is part or (mate.socket is not None and mate.socket.part is part)
+
+
+def is_in_use(wiring: Wiring, part: Part) -> bool:
+    """Say whether a supply reaches anything but itself."""
+    nets = rails(wiring).wiring.nets
+    net = nets.net(Contact(part.id, "body", "positive"))
+    return any(c.port in {"rail", "logic", "body"} and c.part != part.id for c in net)

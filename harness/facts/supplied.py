@@ -8,14 +8,21 @@ from harness.base.span import Span
 from harness.electrics.flow import Flow
 from harness.facts.bearing import over
 from harness.facts.currents import currents
-from harness.facts.rails import rails
+from harness.facts.rail_volts import battery_volts
+from harness.facts.rails import bec_of, rails
 from harness.facts.sources import fighting, kept, rivals
+from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec
 from harness.parts.esc import Esc
-from harness.parts.figure import Figure
+from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
+from harness.wiring.mate import Mate
+
+TINY = 1e-6
+"""V; less is rounding."""
 
 
 @dataclass(frozen=True)
@@ -100,3 +107,49 @@ def _when_mended(wiring: Wiring) -> dict[str, tuple[str, ...]]:
             stays, names = kept(wiring, sources).owner, tuple(sorted(s.owner for s in sources))
             found |= {name: names if name == stays else () for name in names}
     return found
+
+
+@fact
+def weak_supplies(wiring: Wiring) -> frozenset[str]:
+    """Return the supplies of which more is asked than the plan says they give."""
+    return frozenset(supply.part.id for supply in supplies_of(wiring) if supply.overloaded)
+
+
+def from_weak_supply(wiring: Wiring, mate: Mate) -> bool:
+    """Say whether what comes in by a plug comes from a supply that is overloaded anyway."""
+    below = wiring.downstream(mate.socket.id) if mate.socket else ()
+    return not weak_supplies(wiring).isdisjoint(port.part.id for port in below)
+
+
+@dataclass(frozen=True, slots=True)
+class TooFew:
+    """The empty pack of a supply gives `fed` V, and it needs `over` V above its `bec`'s output."""
+
+    bec: Bec | Regulator
+    fed: float
+    over: Figure
+
+
+def too_few_volts(wiring: Wiring, part: Part) -> TooFew | None:
+    """Return what a supply has too little of when its pack is empty; None when it has enough."""
+    bec, fed = bec_of(part), battery_volts(wiring, part, "empty")
+    if bec is None or fed is None:
+        return None
+    kind = bec.kind or "switching"
+    needed = from_catalogue(wiring.plan.catalogue, "regulators", kind, "drop-out")
+    if needed is None or fed >= bec.volts + needed.number - TINY:
+        return None
+    return TooFew(bec, fed, needed)
+
+
+def logic_flow(wiring: Wiring, box: Autopilot) -> Flow:
+    """Return what flows out of an autopilot's outputs."""
+    return currents(wiring).out_of([(box.id, name) for name in box.sockets])
+
+
+def logic_overload(wiring: Wiring, box: Autopilot) -> Figure | None:
+    """Return the limit of an autopilot that feeds its outputs itself, where they ask for more."""
+    limit = stated(box, "limit", box.limit)
+    if box.rail != "logic" or limit is None:
+        return None
+    return limit if over(logic_flow(wiring, box).burst, limit.number) else None

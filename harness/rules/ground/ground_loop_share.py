@@ -47,6 +47,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
+from harness.facts.assumed import assumed_on
 from harness.facts.bearing import case_numbers, over, when
 from harness.facts.currents import currents
 from harness.facts.ground import Stray, Ways, in_loops, strays, ways_of
@@ -86,17 +87,16 @@ def _ground(desk: Desk, part: str) -> Contact:
 
 def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, Ways]) -> bool:
     """List what is missing, once each: nobody's guess decides."""
-    net, plan = currents(desk.wiring).outcome.net, desk.plan
     links = {number for way in ways.values() for number in (*way.main, *way.lead)}
-    assumed = {a for number in links for a in net.ohms[number].assumed}
-    stated = [a for a in assumed if hasattr(plan.parts[a.part], a.key.replace("-", "_"))]
-    for a in sorted(stated, key=lambda a: (a.part, a.key)):
-        desk.not_known(NAME, plan.parts[a.part], f"{a.what} ({a.key})", a.key)
-    draws = {demand.part.id: demand.draw for demand in net.demands}
+    assumed = assumed_on(desk.wiring, links)
+    for a in assumed:
+        desk.not_known(NAME, desk.plan.parts[a.part], f"{a.what} ({a.key})", a.key)
+    demands = currents(desk.wiring).outcome.net.demands
+    draws = {demand.part.id: demand.draw for demand in demands}
     silent = [esc for esc in escs if draws[esc.id].missing]
     for esc in silent:
         desk.not_known(NAME, esc, "the full-throttle current of its motor")
-    return not stated and not silent
+    return not assumed and not silent
 
 
 def _finding(desk: Desk, some: list[Stray], ways: dict[str, Ways]) -> Finding:

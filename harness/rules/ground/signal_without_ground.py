@@ -29,9 +29,10 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.span import Span
-from harness.facts.poles import put_right
+from harness.facts.below import behind
+from harness.facts.signal_grounds import loses_ground
 from harness.facts.wording import joined, parts_named
-from harness.parts.contacts import COPPER, Contact, LinkKind, Port
+from harness.parts.contacts import Port
 from harness.parts.esc import Esc
 from harness.parts.lead import Lead
 from harness.parts.part import Part
@@ -42,8 +43,6 @@ from harness.parts.servo import Servo
 from harness.parts.stabiliser import Stabiliser
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
-from harness.wiring.build import Wiring
-from harness.wiring.fact import fact
 from harness.wiring.mate import Mate
 
 DEVICES = (Servo, Esc, Retract, Sequencer, Stabiliser, Sensor)
@@ -55,7 +54,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for mate in desk.wiring.mates:
         if mate.socket is None or not (mate.fits and mate.first):
             continue
-        if _lost(desk, mate.plug, mate.socket):
+        if loses_ground(desk.wiring, mate.plug, mate.socket):
             yield from _at_plug(desk, mate)
     for part in desk.plan.parts.values():
         if isinstance(part, Lead):
@@ -64,33 +63,12 @@ def check(desk: Desk) -> Iterator[Finding]:
             yield from _in_wing_plug(desk, part)
 
 
-@fact
-def _joined(wiring: Wiring) -> set[tuple[Contact, str, str]]:
-    """Each contact with the (part, port) that a link from it leads to."""
-    kinds = COPPER | {LinkKind.RELAY}
-    links = [link for link in put_right(wiring).links if link.kind in kinds]
-    there = {(link.a, link.b.part, link.b.port) for link in links}
-    return there | {(link.b, link.a.part, link.a.port) for link in links}
-
-
-def _lost(desk: Desk, one: Port, other: Port) -> bool:
-    """Whether one port's signal goes on to the other but its negative does not, by any pin."""
-    signal, ground = (
-        (one.pin(pin), *other.id) in _joined(desk.wiring) for pin in ("signal", "negative")
-    )
-    return signal and not ground
-
-
-def _devices(desk: Desk, plugs: list[Port]) -> list[Part]:
+def _devices(plugs: list[Port]) -> list[Part]:
     return [plug.part for plug in plugs if isinstance(plug.part, DEVICES)]
 
 
 def _at_plug(desk: Desk, mate: Mate) -> Iterator[Finding]:
-    below = [mate.plug]
-    for port in desk.wiring.by_part[mate.plug.part.id]:
-        if port.passes == mate.plug.name:
-            below += desk.wiring.downstream(port.id)
-    devices = _devices(desk, below)
+    devices = _devices([mate.plug, *behind(desk.wiring, *mate.plug.id)])
     if devices:
         instead = "" if "positive" in mate.join.pulled else " instead of the red one"
         yield check.finding(
@@ -107,7 +85,8 @@ def _at_plug(desk: Desk, mate: Mate) -> Iterator[Finding]:
 
 def _in_lead(desk: Desk, lead: Lead) -> Iterator[Finding]:
     for name in lead.outlets:
-        if _lost(desk, desk.wiring.ports[lead.id, name], desk.wiring.ports[lead.id, "plug"]):
+        one, other = (desk.wiring.ports[lead.id, port] for port in (name, "plug"))
+        if loses_ground(desk.wiring, one, other):
             yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
 
 
@@ -118,7 +97,7 @@ def _in_wing_plug(desk: Desk, plug: WingPlug) -> Iterator[Finding]:
 
 
 def _inside(desk: Desk, part: Part, outlet: str, span: Span) -> Iterator[Finding]:
-    devices = _devices(desk, desk.wiring.downstream((part.id, outlet)))
+    devices = _devices(desk.wiring.downstream((part.id, outlet)))
     if devices:
         yield check.finding(
             f'{part.named()} carries the signal to its socket "{outlet}" but no negative:'

@@ -28,24 +28,17 @@ Where it comes from
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from itertools import combinations
-from typing import TYPE_CHECKING
 
 from harness.base.finding import Finding, Severity
-from harness.facts.currents import currents
+from harness.facts.charging import charged_with, estimated
 from harness.facts.shorts import shorts
-from harness.facts.stacks import levels, pack_ohms, pack_volts
+from harness.facts.stacks import levels, pack_ohms
 from harness.facts.wording import amps, by_line, parts_named, volts, with_origin
-from harness.parts.figure import rule_figure, stated
+from harness.parts.figure import rule_figure
 from harness.parts.pack import Pack
 from harness.rules.rule import Desk, rule
-from harness.wiring.build import Wiring
-from harness.wiring.fact import fact
-
-if TYPE_CHECKING:
-    from harness.electrics.outcome import Outcome
 
 Numbers = tuple[tuple[str, str], ...]
 
@@ -97,7 +90,7 @@ def _pair(desk: Desk, one: Pack, other: Pack) -> Iterator[Finding]:
 def _other_kind(desk: Desk, one: Pack, other: Pack) -> Finding:
     cells = one.cells != other.cells
     words = " and ".join(f"{p.cells}S {p.chemistry}" for p in (one, other))
-    gap, numbers = _current(desk, one, other)
+    gap, numbers = _flow(desk, one, other)
     return check.finding(
         f"{parts_named([one, other])} are joined side by side but are {words}{gap}",
         other.at("cells" if cells else "chemistry"),
@@ -109,55 +102,20 @@ def _other_kind(desk: Desk, one: Pack, other: Pack) -> Finding:
     )
 
 
-def _current(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
-    """Say what flows between two packs, at their metered volts or else the nominal ones.
-
-    Where both were metered, or how full both are is stated, it is solved with the copper between.
-    """
-    solved = _solved(desk, one, other)
+def _flow(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
+    """Say what current the difference drives, and the numbers of an estimate."""
+    solved = charged_with(desk.wiring, one, other)
     if solved is not None:
         return f": about {amps(solved)} flow from one to the other as they are joined", ()
-    at = [stated(pack, "volts", pack.volts) for pack in (one, other)]
-    if None in at:
-        at = [pack_volts(desk.plan, pack, "nominal") for pack in (one, other)]
-    ohms = [pack_ohms(desk.plan, pack) for pack in (one, other)]
-    if None in at or None in ohms:
+    guess = estimated(desk.plan, one, other)
+    if guess is None:
         return "", ()
-    apart = abs(at[0].number - at[1].number)  # type: ignore[union-attr]
-    both = sum(o.number for o in ohms if o is not None)
     numbers = (
-        ("volts apart", f"{volts(apart)} ({at[0].origin})"),  # type: ignore[union-attr]
-        ("both packs", f"{both * 1000:.3g} mohm ({ohms[0].origin})"),  # type: ignore[union-attr]
+        ("volts apart", with_origin(volts(guess.apart.number), guess.apart)),
+        ("both packs", with_origin(f"{guess.ohms.number * 1000:.3g} mohm", guess.ohms)),
     )
-    return f": {volts(apart)} apart drive about {amps(apart / both)} from one to the other", numbers
-
-
-def _solved(desk: Desk, one: Pack, other: Pack) -> float | None:
-    """Return the current between two packs as they are joined, A; None when nothing is stated.
-
-    What the emptier one is charged with: all that flows into it comes from beside it.
-    """
-    if any(pack.volts is None and pack.charge is None for pack in (one, other)):
-        return None
-    outcome = joined(desk.wiring)
-    if outcome is None:
-        return None
-    given = [float(outcome.given(pack.id)[0]) for pack in (one, other)]
-    return None if any(math.isnan(amps) for amps in given) else max(0.0, -min(given))
-
-
-@fact
-def joined(wiring: Wiring) -> Outcome | None:
-    """Return the moment of joining, solved; None when it cannot be."""
-    from harness.electrics.cases import built_in
-    from harness.electrics.outcome import outcome_of
-    from harness.electrics.solver.circuit import NotSolved
-
-    case = next(case for case in built_in(wiring.plan) if case.name == "joined")
-    try:
-        return outcome_of(currents(wiring).wiring, [case])
-    except NotSolved:
-        return None
+    apart, much = volts(guess.apart.number), amps(guess.apart.number / guess.ohms.number)
+    return f": {apart} apart drive about {much} from one to the other", numbers
 
 
 def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Iterator[Finding]:
@@ -168,7 +126,7 @@ def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Iterator[Findi
     if each <= warning.number:
         return
     ohms = [pack_ohms(desk.plan, pack) for pack in (one, other)]
-    much = _solved(desk, one, other)
+    much = charged_with(desk.wiring, one, other)
     flow = f", and about {amps(much)} flow as they are joined" if much is not None else ""
     limit = error if each > error.number else warning
     yield check.finding(

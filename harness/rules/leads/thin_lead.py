@@ -32,6 +32,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import WireSize
 from harness.facts.bearing import over, wire_bears
+from harness.facts.below import behind
 from harness.facts.currents import currents
 from harness.facts.radio_contacts import overloaded
 from harness.parts.contacts import Port
@@ -45,12 +46,7 @@ from harness.rules.rule import Desk, rule
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each lead once, with every part it is too thin for."""
     for lead in desk.plan.of(Lead):
-        served = [
-            port
-            for name in lead.outlets
-            for port in desk.wiring.downstream((lead.id, name))
-            if not isinstance(port.part, Lead)
-        ]
+        served = [p for p in behind(desk.wiring, lead.id) if not isinstance(p.part, Lead)]
         own = lead.wire
         thicker = [p for p in served if p.wire.size and (not own or _thicker(p.wire.size, own))]
         if own is not None and thicker and not _overloaded(desk, lead, own):

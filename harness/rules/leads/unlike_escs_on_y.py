@@ -32,6 +32,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import CURRENT, format_quantity
+from harness.facts.below import behind, devices_of
 from harness.parts.esc import Esc
 from harness.parts.lead import Lead
 from harness.rules.rule import Desk, rule
@@ -46,8 +47,8 @@ def check(desk: Desk) -> Iterator[Finding]:
     for lead in desk.plan.of(Lead):
         if len(lead.outlets) < 2 or _nested(desk, lead):
             continue
-        ports = (p for name in lead.outlets for p in desk.wiring.downstream((lead.id, name)))
-        escs = [port.part for port in ports if isinstance(port.part, Esc)]
+        parts = devices_of(behind(desk.wiring, lead.id))
+        escs = [part for part in parts if isinstance(part, Esc)]
         for field, word in FACTS.items():
             known = [esc for esc in escs if getattr(esc, field) is not None]
             if len({getattr(esc, field) for esc in known}) > 1:

@@ -32,7 +32,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.electrics.flow import Flow
-from harness.facts.bearing import alike, amps, case_numbers, number, over, when, wire_bears
+from harness.facts.bearing import amps, case_numbers, number, over, when, wire_bears, wires_with
 from harness.facts.currents import currents
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
@@ -66,10 +66,9 @@ def _blows(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Finding:
 
 
 def _in_line(desk: Desk, fuse: Fuse, flow: Flow) -> list[Port]:
-    """Return the ports with a known wire that carry just what the fuse carries."""
-    ports = [p for p in desk.wiring.ports.values() if p.wire.size and p.form is Form.POWER]
-    same = [p for p in ports if flow.live and alike(currents(desk.wiring).port(*p.id), flow)]
-    return [p for p in ports if p.part.id == fuse.id] + [p for p in same if p.part.id != fuse.id]
+    """Return the ports whose wire is in line with a fuse, its own first."""
+    own = [p for p in desk.wiring.by_part[fuse.id] if p.wire.size and p.form is Form.POWER]
+    return own + [p for p in wires_with(desk.wiring, flow) if p.part.id != fuse.id]
 
 
 def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Iterator[Finding]:

@@ -39,7 +39,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import Bears, amps, case_numbers, numbers_of, over, told, when
 from harness.facts.radio_contacts import Joint, contact_bears, single_supplies, worst_of_runs
-from harness.facts.supplied import supplies_of
+from harness.facts.supplied import from_weak_supply
 from harness.parts.lead import Lead
 from harness.rules.rule import Desk, rule
 
@@ -48,16 +48,10 @@ from harness.rules.rule import Desk, rule
 def check(desk: Desk) -> Iterator[Finding]:
     """Report the worst joint of each run; a rail's only supply has a rule of its own."""
     alone = {joint.rail for joint in single_supplies(desk.wiring)}
-    weak = {s.part.id for s in supplies_of(desk.wiring) if s.overloaded}
     for joint in worst_of_runs(desk.wiring):
-        if joint.rail and (joint.rail in alone or weak & _behind(desk, joint)):
+        if joint.rail and (joint.rail in alone or from_weak_supply(desk.wiring, joint.mate)):
             continue
         yield _finding(desk, joint, contact_bears(desk.wiring))
-
-
-def _behind(desk: Desk, joint: Joint) -> set[str]:
-    socket = joint.mate.socket
-    return {p.part.id for p in desk.wiring.downstream(socket.id)} if socket else set()
 
 
 def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:

@@ -43,20 +43,16 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import amps, case_numbers, numbers_of, over, told, when
 from harness.facts.radio_contacts import Joint, contact_bears, single_supplies
-from harness.facts.supplied import supplies_of
+from harness.facts.supplied import from_weak_supply
 from harness.rules.rule import Desk, rule
 
 
 @rule(Severity.WARNING)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report a rail's only plug, unless its supply is too weak as it is."""
-    weak = {s.part.id for s in supplies_of(desk.wiring) if s.overloaded}
     for joint in single_supplies(desk.wiring):
-        socket = joint.mate.socket
-        assert socket is not None
-        if weak & {port.part.id for port in desk.wiring.downstream(socket.id)}:
-            continue
-        yield _finding(desk, joint, desk.plan.parts[joint.rail].named())
+        if not from_weak_supply(desk.wiring, joint.mate):
+            yield _finding(desk, joint, desk.plan.parts[joint.rail].named())
 
 
 MOST_LEADS = 4

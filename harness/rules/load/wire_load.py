@@ -39,6 +39,7 @@ from harness.facts.bearing import (
     Numbers,
     amps,
     case_numbers,
+    derated,
     number,
     over,
     passing,
@@ -49,7 +50,7 @@ from harness.facts.bearing import (
 from harness.facts.currents import currents
 from harness.facts.radio_contacts import overloaded
 from harness.parts.contacts import Form, Port
-from harness.parts.figure import Figure, stated
+from harness.parts.figure import stated
 from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
@@ -86,18 +87,11 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
         if bears is None:
             desk.not_known("wire-load", port.part, f"what a wire of {size.text} bears", "wire")
             continue
-        bears = thinned(bears, derated(desk, port.part))
+        bears = thinned(bears, derated(desk.plan, port.part))
         old = found.get(port.part.id)
         if old is None or _share(flow, bears) > _share(old[1], old[2]):
             found[port.part.id] = (port, flow, bears)
     return found
-
-
-def derated(desk: Desk, part: Part) -> Figure:
-    """Return the share of its figure that a wire bears for good in its bundle, at its altitude."""
-    from harness.electrics.derating import derating
-
-    return derating(desk.plan, part)
 
 
 def _is_stated(port: Port) -> bool:
@@ -128,14 +122,14 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
 
 
 def _thinner(desk: Desk, part: Part) -> Numbers:
-    factor = derated(desk, part)
+    factor = derated(desk.plan, part)
     share = (f"{factor.number:.2f}, {factor.origin}",) if factor.number < 1 else ()
     return tuple(("of it in its bundle and at its altitude", text) for text in share)
 
 
 def _advice(desk: Desk, flow: Flow, port: Port) -> str:
     """Name the thinnest gauge that bears it."""
-    factor = derated(desk, port.part)
+    factor = derated(desk.plan, port.part)
     for row in reversed(desk.plan.catalogue.rows("wires")):
         bears = wire_bears(desk.plan, parse_wire(row), port.form is Form.POWER)
         if bears is not None and not thinned(bears, factor).exceeded(flow):

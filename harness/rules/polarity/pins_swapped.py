@@ -38,9 +38,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.crossings import Crossing, lead_faults
+from harness.facts.crossings import Crossing, beyond, lead_faults
 from harness.facts.wording import INSULATION, parts_named
-from harness.parts.contacts import LinkKind
 from harness.parts.lead import Lead
 from harness.parts.pack import Pack
 from harness.parts.part import PINS, Part
@@ -60,7 +59,7 @@ def _finding(desk: Desk, fault: Crossing) -> Finding:
     wires = _wires(fault)
     burns = fault.swaps("positive", "negative") or fault.swaps("positive", "signal")
     lead, where, spot = _place(fault)
-    hit = _hit(desk, fault)
+    hit = beyond(desk.wiring, fault)
     effect = _effect(fault, hit)
     return check.finding(
         f"{' and '.join(wires)} are swapped {where}: {effect}",
@@ -90,20 +89,6 @@ def _place(fault: Crossing) -> tuple[Part, str, str]:
         return lead, f"between {lead.named()} and {socket.short}", fault.mate.plug.name
     where = f"in branch {fault.outlet} of" if fault.outlet else "from end to end of"
     return lead, f"{where} {lead.named()}", spot
-
-
-def _hit(desk: Desk, fault: Crossing) -> list[Part]:
-    """Return the devices beyond the swap."""
-    if fault.mate is not None:
-        starts = [fault.mate.plug]
-    else:
-        ports = {(link.b.part, link.b.port) for link in fault.links if link.kind is LinkKind.WIRE}
-        starts = [plug for port in sorted(ports) for plug in desk.wiring.downstream(port)]
-    found = {port.part.id: port.part for port in starts}
-    if fault.mate is not None and isinstance(fault.owner, Lead):
-        for name in fault.owner.outlets:
-            found |= {p.part.id: p.part for p in desk.wiring.downstream((fault.owner.id, name))}
-    return [part for part in found.values() if not isinstance(part, Lead)]
 
 
 def _effect(fault: Crossing, hit: list[Part]) -> str:

@@ -34,13 +34,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.currents import currents
+from harness.facts.charging import driven_back
 from harness.facts.rails import Feed, rails, source_volts
 from harness.facts.sources import fighting, name_of
 from harness.facts.wording import amps, volts, with_origin
 from harness.parts.contacts import Link
 from harness.parts.pack import Pack
-from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
 
 NONE = 0.01
@@ -65,7 +64,7 @@ def _judged(desk: Desk, straight: Link, feed: Feed) -> Iterator[Finding]:
     if own is None or more is None:
         return
     pack = isinstance(part, Pack)
-    back = _driven_back(desk, part, other) if pack else 0.0
+    back = driven_back(desk.wiring, part, other) if pack else 0.0
     if pack and back <= NONE:
         return
     then = (
@@ -87,14 +86,3 @@ def _judged(desk: Desk, straight: Link, feed: Feed) -> Iterator[Finding]:
             (other.id, with_origin(volts(more.number), more)),
         ),
     )
-
-
-def _driven_back(desk: Desk, part: Part, other: Part) -> float:
-    """Return what flows into an empty pack from a full source, all else at rest, A."""
-    from harness.electrics.cases import OperatingCase
-    from harness.electrics.outcome import outcome_of
-
-    charges = {part.id: 0.0, other.id: 1.0}
-    case = OperatingCase("back-fed", "the pack without a diode is empty", charges=charges)
-    given = float(outcome_of(currents(desk.wiring).wiring, [case], limited=True).given(part.id)[0])
-    return max(0.0, -given)

@@ -31,10 +31,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
-from harness.facts.currents import currents
+from harness.facts.bearing import amps, case_numbers, number, numbers_of, told, when
+from harness.facts.supplied import logic_flow, logic_overload
 from harness.parts.autopilot import Autopilot
-from harness.parts.figure import stated
 from harness.rules.rule import Desk, rule
 
 
@@ -44,16 +43,15 @@ def check(desk: Desk) -> Iterator[Finding]:
     for part in desk.plan.of(Autopilot):
         if part.rail != "logic":
             continue
-        flow = currents(desk.wiring).out_of([(part.id, name) for name in part.sockets])
-        limit = stated(part, "limit", part.limit)
+        flow, limit = logic_flow(desk.wiring, part), logic_overload(desk.wiring, part)
         for draw in flow.missing:
             desk.not_known("logic-rail-overloaded", draw.part, draw.missing)
-        if limit is None:
+        if part.limit is None:
             if flow.live:
                 desk.not_known(
                     "logic-rail-overloaded", part, "what its rail may carry (limit)", "limit"
                 )
-        elif over(flow.burst, limit.number):
+        elif limit is not None:
             yield check.finding(
                 f"{part.named()} gives {amps(limit.number)} on its own supply, but what hangs on"
                 f" its outputs can take {amps(flow.burst)} at once{when(flow.burst_case)}:"

@@ -34,42 +34,26 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from harness.base.finding import Finding, Severity
-from harness.facts.bearing import case_numbers, over, when
+from harness.facts.assumed import assumed_on
+from harness.facts.bearing import case_numbers, when
 from harness.facts.currents import currents
-from harness.facts.radio_contacts import overloaded
-from harness.facts.rail_volts import battery_volts
-from harness.facts.rails import Feed, bec_of, rails, volts_from
-from harness.facts.sources import embattled, name_of
-from harness.facts.supplied import supplies_of
+from harness.facts.idle_rails import IdleRail, asked_too_much, idle_rails
+from harness.facts.rails import rails
+from harness.facts.sources import name_of
+from harness.facts.supplied import logic_overload, too_few_volts
 from harness.facts.wording import volts, with_origin
 from harness.parts.autopilot import Autopilot
-from harness.parts.contacts import Contact
-from harness.parts.figure import from_catalogue, rule_figure, stated
-from harness.parts.part import Part
+from harness.parts.figure import rule_figure
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer
 from harness.rules.rule import Desk, rule
-from harness.wiring.build import Wiring
-from harness.wiring.fact import fact
 from harness.wiring.limits import volts_limit
 from harness.wiring.supply_ways import Supply
 
 TINY = 1e-6
 """V."""
-
-
-@dataclass(frozen=True, slots=True)
-class Rail:
-    """A rail that has a source; `idle` is what the source gives without load, V."""
-
-    part: Part
-    plus: Contact
-    minus: Contact
-    source: Part
-    idle: float
 
 
 @rule(Severity.WARNING)
@@ -81,7 +65,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for part in (*desk.plan.of(Receiver), *desk.plan.of(Autopilot), *desk.plan.of(Sequencer)):
         low = [
             (fed, case, rail)
-            for rail in _rails(desk, part)
+            for rail in idle_rails(desk.wiring, part)
             if rail.idle > least + TINY and not _told_elsewhere(desk, rail)
             for fed, case in _low(desk, rail, least)
         ]
@@ -90,24 +74,7 @@ def check(desk: Desk) -> Iterator[Finding]:
             yield _finding(desk, rail, fed, case)
 
 
-def _rails(desk: Desk, part: Part) -> Iterator[Rail]:
-    minus = Contact(part.id, "rail", "negative")
-    for inside in ("rail", "logic") if isinstance(part, Autopilot) else ("rail",):
-        plus = Contact(part.id, inside, "positive")
-        feeds = (
-            rails(desk.wiring).feeds(plus) if plus in rails(desk.wiring).wiring.nets.root else []
-        )
-        known = [(idle, f) for f in feeds if (idle := _idle(desk, f, minus)) is not None]
-        if known:
-            idle, feed = max(known, key=lambda pair: (pair[0], pair[1].source.owner))
-            yield Rail(part, plus, minus, desk.plan.parts[feed.source.owner], idle)
-
-
-def _idle(desk: Desk, feed: Feed, minus: Contact) -> float | None:
-    return volts_from(desk.wiring, feed, minus, "nominal")
-
-
-def _low(desk: Desk, rail: Rail, least: float) -> Iterator[tuple[float, str]]:
+def _low(desk: Desk, rail: IdleRail, least: float) -> Iterator[tuple[float, str]]:
     """Yield the volts of a rail in each solved case in which they are too low.
 
     The minimum of a rail is for sticks stirred by hand, a load that lasts; for seconds, with
@@ -120,46 +87,27 @@ def _low(desk: Desk, rail: Rail, least: float) -> Iterator[tuple[float, str]]:
             yield float(fed), case.name
 
 
-@fact
-def _heavy(wiring: Wiring) -> frozenset[str]:
-    """The rails whose supply plugs, and the supplies that, are asked too much anyway."""
-    weak = {supply.part.id for supply in supplies_of(wiring) if supply.overloaded}
-    return frozenset({joint.rail for joint in overloaded(wiring)} | weak | embattled(wiring))
-
-
-def _told_elsewhere(desk: Desk, rail: Rail) -> bool:
+def _told_elsewhere(desk: Desk, rail: IdleRail) -> bool:
     """Whether another rule has told why: overload, a fight of sources, a pack that is too low."""
-    owners = {feed.source.owner for feed in rails(desk.wiring).feeds(rail.plus)}
-    if _heavy(desk.wiring) & {rail.part.id, *owners}:
+    wiring, part = desk.wiring, rail.part
+    owners = {feed.source.owner for feed in rails(wiring).feeds(rail.plus)}
+    if asked_too_much(wiring) & {part.id, *owners} or too_few_volts(wiring, rail.source):
         return True
-    bec, fed = bec_of(rail.source), battery_volts(desk.wiring, rail.source, "empty")
-    more = from_catalogue(
-        desk.plan.catalogue, "regulators", (bec and bec.kind) or "switching", "drop-out"
-    )
-    if bec is not None and fed is not None and more and fed < bec.volts + more.number - TINY:
-        return True
-    part = rail.part
-    if not isinstance(part, Autopilot) or part.rail != "logic":
-        return False
-    limit = stated(part, "limit", part.limit)
-    flow = currents(desk.wiring).out_of([(part.id, name) for name in part.sockets])
-    return limit is not None and over(flow.burst, limit.number)
+    return isinstance(part, Autopilot) and logic_overload(wiring, part) is not None
 
 
-def _all_known(desk: Desk, rail: Rail) -> bool:
+def _all_known(desk: Desk, rail: IdleRail) -> bool:
     """List the wires on the way whose figures had to be assumed."""
-    flows, plan = currents(desk.wiring), desk.plan
-    ohms, number_of = flows.outcome.net.ohms, {k: n for n, k in enumerate(flows.wiring.links)}
-    ways = Supply(flows.wiring).ways(rail.plus)
-    numbers = {number_of[link] for way in ways for link in way.links}
-    found = {a for n in numbers if n in ohms for a in ohms[n].assumed}
-    keyed = [a for a in found if hasattr(plan.parts[a.part], a.key.replace("-", "_"))]
-    for a in sorted(keyed, key=lambda a: (a.part, a.key)):
-        desk.not_known("rail-sags", plan.parts[a.part], f"{a.what} ({a.key})", a.key)
-    return not keyed
+    wiring = currents(desk.wiring).wiring
+    number_of = {link: number for number, link in enumerate(wiring.links)}
+    ways = Supply(wiring).ways(rail.plus)
+    assumed = assumed_on(desk.wiring, {number_of[link] for way in ways for link in way.links})
+    for a in assumed:
+        desk.not_known("rail-sags", desk.plan.parts[a.part], f"{a.what} ({a.key})", a.key)
+    return not assumed
 
 
-def _finding(desk: Desk, rail: Rail, fed: float, case: str) -> Finding:
+def _finding(desk: Desk, rail: IdleRail, fed: float, case: str) -> Finding:
     least, part = rule_figure(desk.plan.catalogue, "rail", "minimum"), rail.part
     own = volts_limit(desk.plan, part, "volts-min")
     lost = own is not None and fed < own.number - TINY

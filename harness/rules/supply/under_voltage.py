@@ -31,14 +31,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.rail_volts import Beyond, battery_volts, beyond, source_span
-from harness.facts.rails import bec_of, rails, source_volts
+from harness.facts.rail_volts import Beyond, beyond, source_span
+from harness.facts.rails import source_volts
 from harness.facts.shorts import shorts
-from harness.facts.sources import embattled, name_of
+from harness.facts.sources import embattled, is_in_use, name_of
+from harness.facts.supplied import too_few_volts
 from harness.facts.wording import volts, with_origin
-from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
-from harness.parts.figure import from_catalogue
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, rule
@@ -87,29 +86,19 @@ def _starved(desk: Desk) -> Iterator[Finding]:
     for part in made:
         if part.id in unsure:
             continue
-        bec, fed = bec_of(part), battery_volts(desk.wiring, part, "empty")
-        if bec is None or fed is None or fed <= 0 or not _in_use(desk, part):
+        found = too_few_volts(desk.wiring, part)
+        if found is None or found.fed <= 0 or not is_in_use(desk.wiring, part):
             continue
-        over = from_catalogue(
-            desk.plan.catalogue, "regulators", bec.kind or "switching", "drop-out"
+        bec, fed, over = found.bec, volts(found.fed), found.over
+        yield check.finding(
+            f"{name_of(part)} makes {volts(bec.volts)} from a pack that falls to {fed}:"
+            f" it needs about {volts(over.number)} more than it gives",
+            bec.spans.get("volts", part.span),
+            part,
+            severity=Severity.WARNING,
+            help="set it to fewer volts, or land with more left in the pack",
+            numbers=(
+                ("over its output", with_origin(volts(over.number), over)),
+                ("empty pack", f"{fed} (cells of the packs, catalogue packs)"),
+            ),
         )
-        if over is not None and fed < bec.volts + over.number - 1e-6:
-            yield check.finding(
-                f"{name_of(part)} makes {volts(bec.volts)} from a pack that falls to {volts(fed)}:"
-                f" it needs about {volts(over.number)} more than it gives",
-                bec.spans.get("volts", part.span),
-                part,
-                severity=Severity.WARNING,
-                help="set it to fewer volts, or land with more left in the pack",
-                numbers=(
-                    ("over its output", with_origin(volts(over.number), over)),
-                    ("empty pack", f"{volts(fed)} (cells of the packs, catalogue packs)"),
-                ),
-            )
-
-
-def _in_use(desk: Desk, part: Part) -> bool:
-    """Whether the supply reaches anything but itself."""
-    nets = rails(desk.wiring).wiring.nets
-    net = nets.net(Contact(part.id, "body", "positive"))
-    return any(c.port in {"rail", "logic", "body"} and c.part != part.id for c in net)
