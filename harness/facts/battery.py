@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.parts.contacts import Form
+from harness.parts.capacitor import Capacitor
+from harness.parts.contacts import Contact, Form
+from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.fuse import Fuse
+from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
@@ -74,3 +77,66 @@ def full_volts(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> float 
     if not known or len(known) < len(volts):
         return None
     return sum(known) if series else max(known)
+
+
+@dataclass(frozen=True)
+class MotorInUse:
+    """A motor of which the current at full throttle is stated, A, its ESC and the pack's volts."""
+
+    motor: Motor
+    esc: Esc
+    full: float
+    volts: float
+
+    @property
+    def watts(self) -> float:
+        """What it takes at full throttle."""
+        return self.full * self.volts
+
+
+def motors_in_use(wiring: Wiring) -> list[MotorInUse]:
+    """Return the motors whose current at full throttle is stated; 0 V where no pack is known."""
+    found = []
+    for motor in wiring.plan.of(Motor):
+        mate = wiring.by_plug.get((motor.id, "plug"))
+        esc = mate.socket.part if mate and mate.socket else None
+        if isinstance(esc, Esc) and motor.full_throttle is not None:
+            poles = (Contact(esc.id, "battery", pin) for pin in ("negative", "positive"))
+            volts = abs(wiring.nets.volts(*poles) or 0.0)
+            found.append(MotorInUse(motor, esc, motor.full_throttle, volts))
+    return found
+
+
+def is_armed(wiring: Wiring, esc: Esc) -> bool:
+    """Say whether an arming plug lies on every way from an ESC to a pack."""
+    return all(
+        any(isinstance(part, PowerLead) and part.kind == "arming" for part in run.parts)
+        for run in runs_of(wiring, esc)
+    )
+
+
+def packs_of(wiring: Wiring, part: Part) -> list[Pack]:
+    """Return the packs at the ends of a part's battery wires, by id."""
+    packs = {run.pack.id: run.pack for run in runs_of(wiring, part) if run.pack}
+    return [packs[name] for name in sorted(packs)]
+
+
+def capacitance_at(wiring: Wiring, part: Part) -> float:
+    """Return what the capacitors across a part's battery wires have together, F."""
+    fitted = [c for c in wiring.plan.of(Capacitor) if c.across == part.id]
+    return sum(capacitor.value * capacitor.count for capacitor in fitted)
+
+
+def loose_lead(wiring: Wiring, part: Part) -> PowerLead | None:
+    """Return the lead at the upper end of a part's battery wires that hangs on no pack."""
+    mate = wiring.by_plug.get((part.id, "supply"))
+    seen: set[str] = set()
+    while mate is not None and mate.socket is not None and mate.socket.part.id not in seen:
+        lead = mate.socket.part
+        seen.add(lead.id)
+        if not isinstance(lead, PowerLead):
+            return None
+        if not lead.supply:
+            return lead if lead.kind != "jumper" else None
+        mate = wiring.by_plug.get((lead.id, "in-1"))
+    return None

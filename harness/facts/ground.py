@@ -171,3 +171,9 @@ def _resisting(wiring: Wiring) -> dict[Contact, list[int]]:
         found[link.a].append(number)
         found[link.b].append(number)
     return found
+
+
+def ground_of(wiring: Wiring, part: str) -> Contact:
+    """Return the net of the ground of a part's signal lead."""
+    contact = Contact(part, PLUG, "negative")
+    return wiring.nets.root.get(contact, contact)

@@ -146,3 +146,9 @@ def _judged(wiring: Wiring, guilty: list[Crossing], cause: Crossing) -> PoleFaul
 def put_right(wiring: Wiring) -> Wiring:
     """Return the wiring with every fault of polarity put right, for rules on other matters."""
     return straightened(leads_put_right(wiring), [fault.crossing for fault in pole_faults(wiring)])
+
+
+def stack_volts(wiring: Wiring, lead: Part) -> float:
+    """Return the volts at the socket of a series lead, by its packs alone."""
+    port = wiring.ports[lead.id, "1"]
+    return pack_nets(wiring).volts(port.pin("negative"), port.pin("positive")) or 0.0

@@ -23,6 +23,7 @@ from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
+from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
@@ -225,3 +226,9 @@ def named(parts: Sequence[Part]) -> str:
     words = {part.word for part in parts}
     ids = spoken(f'"{part.id}"' for part in parts)
     return f"{next(iter(words))}s {ids}" if len(words) == 1 else spoken(p.named() for p in parts)
+
+
+def circuit_of(drive: Drive, plug: WingPlug) -> str:
+    """Return the circuit of a wing plug that a device's lead runs through, or ""."""
+    sockets = (mate.socket for mate in drive.chain)
+    return next((s.name for s in sockets if s is not None and s.part is plug), "")

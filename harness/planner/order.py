@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from harness.parts.autopilot import Autopilot
+from harness.facts.channels import STICKS, radio_order
 from harness.plan.plan import Plan
 
-STICKS = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
 USUAL = {"gear": "5", "flap": "6"}
 """Channel 5 is commonly gear, 6 flap or the second aileron: common practice."""
 SECOND_AILERON = "6"
 
 
 def _letters(plan: Plan, stated: bool) -> str:
-    order = plan.transmitter.order.upper()
-    if not order and (not stated or any(True for _ in plan.of(Autopilot))):
+    order, _ = radio_order(plan)
+    if not order and not stated:
         order = plan.catalogue.require("rules", "channels", "order").text
     return order if sorted(order) == sorted(STICKS) else ""
 

@@ -33,15 +33,14 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
+from harness.facts.channels import STICKS, radio_order
 from harness.facts.signals import drives
-from harness.parts.autopilot import Autopilot
 from harness.parts.esc import Esc
 from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
 
 NAME = "channel-order"
-STICKS = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
 
 
 @rule(Severity.ERROR)
@@ -51,7 +50,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     ours = {str(n): _stick(plan, str(n)) for n in range(1, 5)}
     if not any(ours.values()):
         return
-    order, origin = _order(plan)
+    order, origin = radio_order(plan)
     if sorted(order) != sorted(STICKS):
         _unknown(desk, order)
         return
@@ -66,16 +65,6 @@ def _stick(plan: Plan, name: str) -> str:
     channel = plan.channels.get(name)
     function = plain(channel.function) if channel else ""
     return function if function in STICKS.values() else ""
-
-
-def _order(plan: Plan) -> tuple[str, str]:
-    if plan.transmitter.order:
-        line = plan.transmitter.spans["order"].line
-        return plan.transmitter.order.upper(), f"plan line {line}"
-    if any(True for _ in plan.of(Autopilot)):
-        value = plan.catalogue.require("rules", "channels", "order")
-        return value.text, value.source
-    return "", ""
 
 
 def _unknown(desk: Desk, order: str) -> None:

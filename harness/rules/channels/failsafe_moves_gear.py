@@ -30,8 +30,9 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
+from harness.facts.channels import drives_on
 from harness.facts.failsafe import DOWN, STAYS, UP, is_zero, plain_words
-from harness.facts.signals import Drive, channel_key, drives, function_of
+from harness.facts.signals import Drive, function_of
 from harness.plan.radio import Channel
 from harness.rules.rule import Desk, rule
 
@@ -58,12 +59,8 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _on(desk: Desk, name: str, kind: str) -> list[Drive]:
     """Return the devices of a kind that a receiver's channel drives."""
-    return [
-        drive
-        for drive in drives(desk.wiring)
-        if channel_key(drive) == ("", name)
-        and plain(function_of(desk.plan, drive)).startswith(kind)
-    ]
+    found = drives_on(desk.wiring, name)
+    return [d for d in found if plain(function_of(desk.plan, d)).startswith(kind)]
 
 
 def _unknown(desk: Desk, drive: Drive, missing: str) -> None:

@@ -25,7 +25,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
-from harness.facts.signals import drives, function_of
+from harness.facts.channels import drives_for
 from harness.rules.rule import Desk, rule
 
 
@@ -36,7 +36,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         if mix.made_in != "both":
             continue
         wanted = {plain(function) for function in mix.apart}
-        parts = [d.part for d in drives(desk.wiring) if plain(function_of(desk.plan, d)) in wanted]
+        parts = [drive.part for drive in drives_for(desk.wiring, wanted)]
         yield check.finding(
             f"the mix {mix.kind} is made in the transmitter and in the autopilot: it would be"
             " mixed twice",

@@ -39,7 +39,8 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
 from harness.base.near import spoken
-from harness.facts.signals import Drive, drives, function_of, named, side_of
+from harness.facts.channels import drives_for
+from harness.facts.signals import Drive, named, side_of
 from harness.plan.radio import Mix
 from harness.rules.rule import Desk, rule
 
@@ -67,7 +68,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _tied(desk: Desk, function: str) -> Iterator[tuple[tuple[str, str], list[Drive]]]:
     """Yield the signals that both sides of a function hang on."""
     names = _HALVES.get(plain(function), {plain(function)})
-    mine = [d for d in drives(desk.wiring) if plain(function_of(desk.plan, d)) in names]
+    mine = drives_for(desk.wiring, names)
     for signal in sorted({drive.signal for drive in mine}):
         group = [drive for drive in mine if drive.signal == signal]
         sides = {side_of(desk.plan, drive.part) for drive in group}

@@ -31,9 +31,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
+from harness.facts.channels import frames_of
 from harness.facts.signals import Drive, by_signal, named
-from harness.parts.figure import origin_of, rule_figure
-from harness.parts.part import Part
+from harness.parts.figure import rule_figure
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
@@ -46,7 +46,8 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Report each shared signal once."""
     for group in by_signal(desk.wiring).values():
         servos = [drive for drive in group if isinstance(drive.part, Servo)]
-        kinds = {drive.part.id: _kind(desk.plan, drive.part) for drive in servos}
+        parts = [drive.part for drive in servos if isinstance(drive.part, Servo)]
+        kinds = {servo.id: frames_of(desk.plan, servo) for servo in parts}
         known = {kind for kind, _ in kinds.values()} - {""}
         if known == set(KINDS):
             yield _finding(desk.plan, servos, kinds)
@@ -55,15 +56,6 @@ def check(desk: Desk) -> Iterator[Finding]:
                 if not kinds[drive.part.id][0]:
                     missing = "whether it is analogue or digital (signal)"
                     desk.not_known("slow-frame-on-y", drive.part, missing, "signal")
-
-
-def _kind(plan: Plan, servo: Part) -> tuple[str, str]:
-    """Return analogue, digital or "", and where that comes from."""
-    assert isinstance(servo, Servo)
-    if servo.signal:
-        return servo.signal, f"plan line {servo.at('signal').line}"
-    value = plan.catalogue.value("servos", servo.class_, "kind") if servo.class_ else None
-    return (value.text, origin_of(value)) if value and value.text in KINDS else ("", "")
 
 
 def _finding(plan: Plan, servos: list[Drive], kinds: dict[str, tuple[str, str]]) -> Finding:

@@ -30,14 +30,13 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.base.functions import agree, plain
+from harness.facts.channels import escs_on
 from harness.facts.failsafe import OFF, is_zero, plain_words
-from harness.facts.signals import Drive, belongs, channel_key, drives, function_of, has_bus
+from harness.facts.signals import drives
 from harness.parts.esc import Esc
-from harness.parts.receiver import Receiver
 from harness.plan.radio import Channel
 from harness.rules.rule import Desk, rule
 
@@ -49,28 +48,10 @@ def check(desk: Desk) -> Iterator[Finding]:
     if motors and not desk.plan.channels:
         desk.not_known("throttle-failsafe", motors[0].part, "the failsafe of its channel", "plug")
     for name, channel in desk.plan.channels.items():
-        mine = _motors_on(desk, name, channel, motors)
+        mine = escs_on(desk.wiring, name, channel)
         good = plain_words(channel.failsafe) in OFF or is_zero(channel.failsafe)
         if mine and not good:
             yield _finding(name, channel, mine)
-
-
-def _motors_on(desk: Desk, name: str, channel: Channel, motors: Sequence[Drive]) -> list[str]:
-    """Return the ESCs on a channel, also those an autopilot drives from the receiver's bus."""
-    direct = [d.part.id for d in motors if channel_key(d) == ("", name) and belongs(desk.plan, d)]
-    if direct or plain(channel.function) != "throttle":
-        return direct
-    if has_bus(desk.plan):
-        mine = [d for d in motors if agree(function_of(desk.plan, d), channel.function)]
-        return [drive.part.id for drive in mine]
-    plugged = (desk.wiring.by_socket.get((r.id, name), []) for r in desk.plan.of(Receiver))
-    return sorted(
-        port.part.id
-        for mates in plugged
-        for mate in mates
-        if mate.socket is not None
-        for port in desk.wiring.downstream(mate.socket.id)
-    )
 
 
 def _finding(name: str, channel: Channel, escs: list[str]) -> Finding:

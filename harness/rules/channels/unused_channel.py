@@ -27,7 +27,8 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.functions import agree
-from harness.facts.signals import DEVICES, belongs, drives, has_bus
+from harness.facts.channels import functions_astray
+from harness.facts.signals import has_bus
 from harness.parts.receiver import Receiver
 from harness.rules.rule import Desk, rule
 
@@ -38,7 +39,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     receivers = sorted(desk.plan.of(Receiver), key=lambda r: r.id)
     if has_bus(desk.plan):
         return
-    astray = _astray(desk)
+    astray = functions_astray(desk.wiring)
     for name, channel in desk.plan.channels.items():
         owners = [r for r in receivers if name in r.sockets]
         empty = not any(desk.wiring.by_socket.get((r.id, name)) for r in owners)
@@ -50,13 +51,3 @@ def check(desk: Desk) -> Iterator[Finding]:
                 spot=name,
                 help="plug in what it is for, or take the channel out of the plan",
             )
-
-
-def _astray(desk: Desk) -> list[str]:
-    """Return the functions of devices that are not on a channel of their own function."""
-    home = {drive.part.id for drive in drives(desk.wiring) if belongs(desk.plan, drive)}
-    return [
-        str(part.moves)
-        for part in desk.plan.parts.values()
-        if isinstance(part, DEVICES) and part.id not in home and part.moves
-    ]

@@ -32,6 +32,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.functions import agree
 from harness.base.near import spoken
+from harness.facts.channels import functions_of
 from harness.facts.signals import (
     Drive,
     belongs,
@@ -44,7 +45,6 @@ from harness.facts.signals import (
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Port
 from harness.parts.esc import Esc
-from harness.parts.receiver import Receiver
 from harness.rules.rule import Desk, rule
 from harness.wiring.mate import Mate
 
@@ -107,21 +107,12 @@ def _help(desk: Desk, drive: Drive, socket: Port) -> str:
     fitting = [
         f"{part.id}.{name}"
         for part in desk.plan.parts.values()
-        for name, function in _functions(desk, part)
+        for name, function in functions_of(desk.wiring, part).items()
         if agree(moves, function) and name != socket.name
     ]
     if fitting:
         return f"plug it into {spoken(sorted(fitting), 'or')}, or correct the channels"
     return f"give {moves} a channel of its own, or correct `moves`"
-
-
-def _functions(desk: Desk, part: object) -> list[tuple[str, str]]:
-    if isinstance(part, Autopilot):
-        return list(part.outputs.items())
-    if isinstance(part, Receiver):
-        channels = desk.plan.channels
-        return [(name, channels[name].function) for name in part.sockets if name in channels]
-    return []
 
 
 def _numbers(desk: Desk, socket: Port) -> tuple[tuple[str, str], ...]:

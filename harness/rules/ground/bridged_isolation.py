@@ -37,12 +37,10 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.poles import put_right
+from harness.facts.bridges import bridges
 from harness.facts.rails import bec_of, rails
 from harness.facts.shorts import shorts
-from harness.facts.ways import near_of, tree, way
 from harness.facts.wording import parts_named
-from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
@@ -57,38 +55,11 @@ def check(desk: Desk) -> Iterator[Finding]:
     by_bridge: dict[tuple[str, ...], list[Part]] = defaultdict(list)
     made: list[Esc | Regulator] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
     for part in made:
-        if part.isolated and (bridges := _bridges(desk, part)):
-            by_bridge[tuple(sorted(bridges))].append(part)
+        if part.isolated and (tied := bridges(desk.wiring, part)):
+            by_bridge[tuple(sorted(tied))].append(part)
     for names, parts in by_bridge.items():
         bridging = [desk.plan.parts[name] for name in names]
         yield _finding(desk, bridging, sorted(parts, key=lambda p: p.id))
-
-
-def _bridges(desk: Desk, part: Part) -> list[str]:
-    """Return every part whose inside ties both sides together."""
-    found: list[str] = []
-    while (bridge := _bridge(desk, part, found)) is not None and bridge.id not in found:
-        found.append(bridge.id)
-    return found
-
-
-def _bridge(desk: Desk, part: Part, without: list[str]) -> Part | None:
-    """Return the nearest part whose inside ties both sides together, those left out aside."""
-    one, other = (Contact(part.id, inside, "negative") for inside in ("battery", "body"))
-    wiring = put_right(desk.wiring)
-    if not wiring.nets.same(one, other):
-        return None
-    links = [link for link in wiring.links if link.owner not in without]
-    steps = way(tree(near_of(links), one), other)
-    sides = {"battery", "tap", "supply"}
-    crossing = [k.owner for k, _ in steps if len({k.a.port, k.b.port} & sides) == 1]
-    inside = [name for name in crossing if name != part.id and name in desk.plan.parts]
-    tied = [
-        n
-        for n in inside
-        if {"plug", "body", "rail"} & {c.port for k, _ in steps if k.owner == n for c in (k.a, k.b)}
-    ]
-    return desk.plan.parts[tied[0]] if tied else None
 
 
 def _finding(desk: Desk, bridges: list[Part], parts: list[Part]) -> Finding:

@@ -50,7 +50,7 @@ from harness.base.finding import Finding, Severity
 from harness.facts.assumed import assumed_on
 from harness.facts.bearing import case_numbers, over, when
 from harness.facts.currents import currents
-from harness.facts.ground import Stray, Ways, in_loops, strays, ways_of
+from harness.facts.ground import Stray, Ways, ground_of, in_loops, strays, ways_of
 from harness.facts.wording import amps, with_origin
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
@@ -68,21 +68,16 @@ def check(desk: Desk) -> Iterator[Finding]:
     warning = rule_figure(desk.plan.catalogue, "ground-loop", "warning")
     groups: dict[Contact, list[Esc]] = defaultdict(list)
     for esc in in_loops(desk.wiring):
-        groups[_ground(desk, esc.id)].append(esc)
+        groups[ground_of(desk.wiring, esc.id)].append(esc)
     ways = {net: ways_of(desk.wiring, escs) for net, escs in groups.items()}
     unsure = {net for net in ways if not _all_known(desk, groups[net], ways[net])}
     found: dict[Contact, list[Stray]] = defaultdict(list)
     for stray in strays(desk.wiring, warning.number):
-        net = _ground(desk, stray.part.id)
+        net = ground_of(desk.wiring, stray.part.id)
         if over(abs(stray.amps), warning.number) and net not in unsure:
             found[net].append(stray)
     for net, some in found.items():
         yield _finding(desk, some, ways.get(net, {}))
-
-
-def _ground(desk: Desk, part: str) -> Contact:
-    contact = Contact(part, "plug", "negative")
-    return desk.wiring.nets.root.get(contact, contact)
 
 
 def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, Ways]) -> bool:

@@ -32,11 +32,9 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.crossings import straightened
-from harness.facts.poles import PoleFault, pack_nets, pole_faults, put_right
+from harness.facts.poles import PoleFault, pole_faults, put_right, stack_volts
 from harness.facts.wording import volts
-from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
-from harness.wiring.build import Wiring
 
 
 @rule(Severity.DANGER)
@@ -51,8 +49,8 @@ def _finding(desk: Desk, fault: PoleFault) -> Finding:
     lead, end, _ = fault.wrong.levels[0]
     others = [f.crossing for f in pole_faults(desk.wiring) if f is not fault]
     right, wrong = (
-        _stack(put_right(desk.wiring), lead),
-        _stack(straightened(desk.wiring, others), lead),
+        stack_volts(put_right(desk.wiring), lead),
+        stack_volts(straightened(desk.wiring, others), lead),
     )
     socket = desk.wiring.by_plug[lead.id, end].socket
     source = socket.part if socket is not None else lead
@@ -69,9 +67,3 @@ def _finding(desk: Desk, fault: PoleFault) -> Finding:
             ("as meant", f"{volts(right)} (cells times nominal volts, catalogue packs)"),
         ),
     )
-
-
-def _stack(wiring: Wiring, lead: Part) -> float:
-    """Return the nominal volts at the load end of a series lead."""
-    port = wiring.ports[lead.id, "1"]
-    return pack_nets(wiring).volts(port.pin("negative"), port.pin("positive")) or 0.0

@@ -52,7 +52,8 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
 from harness.base.near import spoken
-from harness.facts.signals import Drive, drives, function_of, named, side_of
+from harness.facts.channels import drives_for
+from harness.facts.signals import Drive, circuit_of, function_of, named, side_of
 from harness.parts.esc import Esc
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
@@ -75,22 +76,15 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _flight(desk: Desk) -> Loss:
     """Return the devices of every flight function."""
     every: Loss = defaultdict(list)
-    for drive in drives(desk.wiring):
-        function = plain(function_of(desk.plan, drive))
-        if function in FLIGHT and not isinstance(drive.part, Esc):
-            every[function].append(drive)
+    for drive in drives_for(desk.wiring, FLIGHT):
+        if not isinstance(drive.part, Esc):
+            every[plain(function_of(desk.plan, drive))].append(drive)
     return every
 
 
 def _both_sides(desk: Desk, plug: WingPlug, every: Loss) -> Loss:
-    through = {name: [d for d in found if _circuit(d, plug)] for name, found in every.items()}
+    through = {name: [d for d in found if circuit_of(d, plug)] for name, found in every.items()}
     return {name: found for name, found in through.items() if _lost(desk, found, every[name])}
-
-
-def _circuit(drive: Drive, plug: WingPlug) -> str:
-    """Return the circuit of a plug that a device's lead runs through, or ""."""
-    sockets = (mate.socket for mate in drive.chain)
-    return next((s.name for s in sockets if s is not None and s.part is plug), "")
 
 
 def _lost(desk: Desk, found: list[Drive], every: list[Drive]) -> bool:
@@ -128,7 +122,7 @@ def _contacts(plug: WingPlug, gone: list[Drive]) -> list[str]:
     """Return the contacts that more than one circuit of the lost devices uses."""
     users: dict[int, set[str]] = defaultdict(set)
     for drive in gone:
-        name = _circuit(drive, plug)
+        name = circuit_of(drive, plug)
         circuit = plug.circuits[name]
         for number in (circuit.signal, circuit.positive, circuit.negative):
             if number is not None:
@@ -137,7 +131,7 @@ def _contacts(plug: WingPlug, gone: list[Drive]) -> list[str]:
 
 
 def _table(plug: WingPlug, drive: Drive) -> str:
-    name = _circuit(drive, plug)
+    name = circuit_of(drive, plug)
     circuit = plug.circuits[name]
     pins = (("signal", circuit.signal), ("positive", circuit.positive))
     said = [f"{pin} {n}" for pin, n in (*pins, ("negative", circuit.negative)) if n is not None]

@@ -35,27 +35,21 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import POWER, format_quantity
-from harness.facts.battery import runs_of
+from harness.facts.battery import is_armed, motors_in_use
 from harness.facts.bearing import amps, over
-from harness.parts.contacts import Contact
-from harness.parts.esc import Esc
 from harness.parts.figure import rule_figure
-from harness.parts.motor import Motor
-from harness.parts.power_lead import PowerLead
 from harness.rules.rule import Desk, rule
-
-Motors = list[tuple[Motor, Esc, float]]
 
 
 @rule(Severity.WARNING)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report the aeroplane once, at the first ESC without an arming plug."""
-    motors = _motors(desk)
-    watts = sum((motor.full_throttle or 0.0) * volts for motor, _, volts in motors)
+    motors = motors_in_use(desk.wiring)
+    watts = sum(motor.watts for motor in motors)
     limit = rule_figure(desk.plan.catalogue, "arming-plug", "power")
     if not over(watts, limit.number):
         return
-    bare = {esc.id: esc for _, esc, _ in motors if not _armed(desk, esc)}
+    bare = {m.esc.id: m.esc for m in motors if not is_armed(desk.wiring, m.esc)}
     if not bare:
         return
     escs = sorted(bare.values(), key=lambda esc: esc.at("supply"))
@@ -72,31 +66,11 @@ def check(desk: Desk) -> Iterator[Finding]:
             ("wants an arming plug", f"{format_quantity(limit.number, POWER)}, {limit.origin}"),
             *(
                 (
-                    m.named(),
-                    f"{amps(m.full_throttle or 0)} at {v:.1f} V, plan line "
-                    f"{m.at('full-throttle').line}",
+                    m.motor.named(),
+                    f"{amps(m.full)} at {m.volts:.1f} V, plan line "
+                    f"{m.motor.at('full-throttle').line}",
                 )
-                for m, _, v in motors
+                for m in motors
             ),
         ),
-    )
-
-
-def _motors(desk: Desk) -> Motors:
-    """Return the motors whose current and pack volts are known."""
-    found: Motors = []
-    for motor in desk.plan.of(Motor):
-        mate = desk.wiring.by_plug.get((motor.id, "plug"))
-        esc = mate.socket.part if mate and mate.socket else None
-        if isinstance(esc, Esc) and motor.full_throttle is not None:
-            poles = (Contact(esc.id, "battery", pin) for pin in ("negative", "positive"))
-            volts = abs(desk.wiring.nets.volts(*poles) or 0.0)
-            found.append((motor, esc, volts))
-    return found
-
-
-def _armed(desk: Desk, esc: Esc) -> bool:
-    runs = runs_of(desk.wiring, esc)
-    return all(
-        any(isinstance(p, PowerLead) and p.kind == "arming" for p in run.parts) for run in runs
     )

@@ -32,9 +32,8 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import CAPACITANCE, LENGTH, format_quantity
-from harness.facts.battery import Run, runs_of
+from harness.facts.battery import Run, capacitance_at, runs_of
 from harness.facts.bearing import over
-from harness.parts.capacitor import Capacitor
 from harness.parts.esc import Esc
 from harness.parts.figure import rule_figure
 from harness.parts.part import Part
@@ -51,7 +50,7 @@ def check(desk: Desk) -> Iterator[Finding]:
             continue
         longest = max(runs, key=lambda run: run.length)
         wanted = _wanted(desk, longest.length - limit)
-        fitted = sum(c.value * c.count for c in desk.plan.of(Capacitor) if c.across == esc.id)
+        fitted = capacitance_at(desk.wiring, esc)
         if over(wanted, fitted):
             yield _finding(desk, esc, longest, (wanted, fitted))
         elif not over(longest.length, limit):

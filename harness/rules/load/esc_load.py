@@ -33,14 +33,14 @@ from harness.parts.esc import Esc
 from harness.parts.figure import Figure, rule_figure, stated
 from harness.parts.motor import Motor
 from harness.rules.rule import Desk, rule
+from harness.wiring.draws import motors_on
 
 
 @rule(Severity.WARNING)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each ESC once, with all the motors on it added up."""
     for esc in desk.plan.of(Esc):
-        mates = desk.wiring.by_socket.get((esc.id, "motor"), [])
-        motors = [m.plug.part for m in mates if isinstance(m.plug.part, Motor)]
+        motors = motors_on(desk.wiring, esc)
         known = [stated(m, "full-throttle", m.full_throttle) for m in motors]
         figures = [figure for figure in known if figure is not None]
         full = sum(figure.number for figure in figures)

@@ -30,6 +30,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
+from harness.facts.below import empty_sockets
 from harness.parts.contacts import Port
 from harness.parts.fuse import Fuse
 from harness.parts.lead import Lead
@@ -50,7 +51,7 @@ def check(desk: Desk) -> Iterator[Finding]:
                 yield _idle(part)
             continue
         ports = [port for port in desk.wiring.by_part[part.id] if not port.is_plug]
-        empty = [port for port in ports if not desk.wiring.by_socket.get(port.id)]
+        empty = empty_sockets(desk.wiring, part.id)
         loose = not part.joins() and len(empty) == len(ports)
         if not empty or loose:
             continue
@@ -74,7 +75,7 @@ def _feeds_nothing(desk: Desk, part: Part) -> bool:
     if not isinstance(part, Pack | PowerLead | Fuse) or (isinstance(part, Pack) and part.plug):
         return False
     ports = [port for port in desk.wiring.by_part[part.id] if not port.is_plug]
-    return not any(desk.wiring.by_socket.get(port.id) for port in ports)
+    return len(empty_sockets(desk.wiring, part.id)) == len(ports)
 
 
 def _idle(part: Part) -> Finding:

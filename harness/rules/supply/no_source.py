@@ -33,14 +33,15 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.rails import Consumer, consumers, rails
+from harness.facts.battery import loose_lead
+from harness.facts.rails import rails
+from harness.facts.unfed import bec_not_stated, found_dead, unfed_nets
 from harness.facts.wording import joined, parts_named
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.load import Load
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
 from harness.parts.receiver import Receiver
 from harness.parts.regulator import Regulator
 from harness.parts.sequencer import Sequencer
@@ -54,57 +55,26 @@ HEADS = (Receiver, Autopilot, Sequencer, Stabiliser)
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each dead net once, at the box that has the rail."""
-    by_net: dict[Contact, list[Consumer]] = defaultdict(list)
-    for consumer in consumers(desk.wiring):
-        if _plugged(desk, consumer.part) and not rails(desk.wiring).feeds(consumer.positive):
-            by_net[rails(desk.wiring).wiring.nets.root[consumer.positive]].append(consumer)
     silent = not any(link.kind is LinkKind.SOURCE for link in desk.wiring.links)
-    for net, found in by_net.items():
+    for net, dead in unfed_nets(desk.wiring).items():
         head = _head(desk, net)
-        unsaid = _unsaid(desk, net)
+        unsaid = bec_not_stated(desk.wiring, net)
         if unsaid is not None:
             desk.not_known("no-source", unsaid, "whether it has a BEC (bec)", "bec")
         elif silent:
             if head is not None:
                 desk.not_known("no-source", head, "what feeds it")
         else:
-            yield _dead(desk, head, sorted((c.part for c in found), key=lambda p: p.id))
+            yield _dead(desk, head, dead)
     yield from _battery_side(desk)
-
-
-def _plugged(desk: Desk, part: Part) -> bool:
-    """Whether its own way up is whole: otherwise another rule has the fault."""
-    names = [name for name, _ in part.joins()]
-    if isinstance(part, Receiver | Autopilot):
-        return True
-    return bool(names) and any(_whole(desk, part.id, name) for name in names)
-
-
-def _whole(desk: Desk, part: str, name: str) -> bool:
-    mates = desk.wiring.upstream(part, name)
-    sound = bool(mates) and all(m.socket is not None and m.fits and m.first for m in mates)
-    last = mates[-1].socket if mates else None
-    return sound and last is not None and not last.passes
 
 
 def _head(desk: Desk, net: Contact) -> Part | None:
     """Return the box whose rail the net is."""
-    inner = [c for c in desk_net(desk, net) if c.port in {"rail", "logic"}]
+    inner = [c for c in rails(desk.wiring).wiring.nets.net(net) if c.port in {"rail", "logic"}]
     boxes = [desk.plan.parts[c.part] for c in inner]
     order = {kind: rank for rank, kind in enumerate(HEADS)}
     return min(boxes, key=lambda p: (order[type(p)], p.id), default=None)
-
-
-def desk_net(desk: Desk, net: Contact) -> tuple[Contact, ...]:
-    """Return the contacts of a net in the wiring with polarity put right."""
-    return rails(desk.wiring).wiring.nets.net(net)
-
-
-def _unsaid(desk: Desk, net: Contact) -> Part | None:
-    """Return an ESC on the net of which nobody said whether it has a BEC."""
-    names = sorted({contact.part for contact in desk_net(desk, net) if contact.port == "body"})
-    escs = [desk.plan.parts[name] for name in names]
-    return next((esc for esc in escs if isinstance(esc, Esc) and esc.bec is None), None)
 
 
 def _dead(desk: Desk, head: Part | None, parts: list[Part]) -> Finding:
@@ -112,7 +82,7 @@ def _dead(desk: Desk, head: Part | None, parts: list[Part]) -> Finding:
     pulled = None if head is not None else _pulled(desk, parts)
     others = [part for part in parts if part is not first]
     also = f", so {parts_named(others)} {'is' if len(others) == 1 else 'are'} dead too"
-    dead = _found_dead(desk, first)
+    dead = found_dead(desk.wiring, first)
     why = f": {dead.named()} was found dead" if dead is not None else ""
     why = f": the red pin of {joined(pulled)} is pulled" if pulled is not None else why
     return check.finding(
@@ -132,19 +102,6 @@ def _help(pulled: Mate | None, dead: Part | None) -> str:
     return "plug a BEC, a regulator or a radio pack into its rail"
 
 
-def _found_dead(desk: Desk, part: Part) -> Part | None:
-    """Return the lead or switch found dead between a part and what should feed it."""
-    names = [f.end.partition(".")[0] for f in desk.plan.as_found if f.fact == "dead"]
-    open_ = {f.end.partition(".")[0] for f in desk.plan.as_found if not f.mended}
-    above = {m.socket.part.id for m in desk.wiring.upstream(part.id) if m.socket}
-    for name in names:
-        chain = desk.wiring.upstream(name)
-        last = chain[-1].socket if chain else None
-        if name in open_ and (name in above or (last is not None and last.part is part)):
-            return desk.plan.parts[name]
-    return None
-
-
 def _rail(part: Part) -> str:
     separate = isinstance(part, Autopilot) and part.rail == "separate"
     return f"the rail of {part.named()}" if separate else part.named()
@@ -161,7 +118,7 @@ def _battery_side(desk: Desk) -> Iterator[Finding]:
     by_lead: dict[str, list[Part]] = defaultdict(list)
     for part in desk.plan.parts.values():
         if isinstance(part, Esc | Regulator | Load) and part.supply is not None:
-            loose = _loose_lead(desk, part)
+            loose = loose_lead(desk.wiring, part)
             if loose is not None:
                 by_lead[loose.id].append(part)
     for name, loose_parts in by_lead.items():
@@ -175,18 +132,3 @@ def _battery_side(desk: Desk) -> Iterator[Finding]:
             *parts,
             help=f'say what feeds "{name}": `supply: ...`',
         )
-
-
-def _loose_lead(desk: Desk, part: Part) -> PowerLead | None:
-    """Return the power lead without a source that a part's battery wires end in."""
-    mate = desk.wiring.by_plug.get((part.id, "supply"))
-    seen: set[str] = set()
-    while mate is not None and mate.socket is not None and mate.socket.part.id not in seen:
-        lead = mate.socket.part
-        seen.add(lead.id)
-        if not isinstance(lead, PowerLead):
-            return None
-        if not lead.supply:
-            return lead if lead.kind != "jumper" else None
-        mate = desk.wiring.by_plug.get((lead.id, "in-1"))
-    return None

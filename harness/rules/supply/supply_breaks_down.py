@@ -33,14 +33,14 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import START, Span
-from harness.facts.battery import runs_of
+from harness.facts.battery import packs_of
 from harness.facts.bearing import case_numbers
 from harness.facts.currents import currents
 from harness.facts.sources import name_of
 from harness.parts.esc import Esc
-from harness.parts.motor import Motor
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
+from harness.wiring.draws import motors_on
 
 
 @rule(Severity.DANGER)
@@ -56,7 +56,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _finding(desk: Desk, part: Part | None, names: list[str]) -> Finding:
     why = currents(desk.wiring).trouble[names[0]].why
     where = f"in {spoken(names)}"
-    sources = _packs(desk, part)
+    sources = packs_of(currents(desk.wiring).wiring, part) if part else []
     giver = spoken(name_of(source) for source in sources) or "what feeds it"
     about = (
         f"{giver} cannot give what {part.named()} asks for {where}: {why}"
@@ -73,20 +73,10 @@ def _finding(desk: Desk, part: Part | None, names: list[str]) -> Finding:
     )
 
 
-def _packs(desk: Desk, part: Part | None) -> list[Part]:
-    """Return the packs at the end of a part's battery wires, by id."""
-    packs = (
-        {run.pack.id for run in runs_of(currents(desk.wiring).wiring, part) if run.pack}
-        if part
-        else ()
-    )
-    return [desk.plan.parts[name] for name in sorted(packs)]
-
-
 def _span(desk: Desk, part: Part | None) -> Span:
     """The current that was stated for its motor, else the part."""
     if part is None:
         return START
-    driven = [m for m in desk.plan.of(Motor) if m.plug and m.plug.part == part.id]
+    driven = motors_on(desk.wiring, part) if isinstance(part, Esc) else []
     asked = [m.at("full-throttle") for m in driven if m.full_throttle is not None]
-    return asked[0] if isinstance(part, Esc) and asked else part.span
+    return asked[0] if asked else part.span
