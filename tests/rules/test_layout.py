@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 TESTS = Path(__file__).parent
@@ -17,3 +18,11 @@ def test_every_rule_has_its_tests_in_its_family() -> None:
 
 def test_only_what_rules_are_made_with_stands_beside_the_families() -> None:
     assert {f.stem for f in RULES.glob("*.py")} == {"__init__", "mended", "rule", "run"}
+
+
+def test_a_rule_only_judges() -> None:
+    """It has no fact of its own, and nothing of another rule's."""
+    for path in RULES.glob("*/*.py"):
+        text = path.read_text()
+        assert "@fact" not in text, path
+        assert set(re.findall(r"from harness\.rules(\S*) import", text)) <= {".rule"}, path
