@@ -61,7 +61,7 @@ def _calibrations(bench: Bench) -> Iterator[BenchTest]:
     """ESCs with one pulse between them are calibrated together."""
     shared: dict[tuple[str, str], list[str]] = defaultdict(list)
     for drive in bench.drives:
-        if isinstance(drive.part, Esc):
+        if drive.part.drives:
             shared[drive.signal].append(drive.part.id)
     for escs in shared.values():
         for name in escs:
@@ -179,7 +179,7 @@ def _sag(
 
 def _on(bench: Bench, esc: str) -> list[Motor]:
     part = bench.plan.parts[esc]
-    return motors_on(bench.wiring, part) if isinstance(part, Esc) else []
+    return motors_on(bench.wiring, part)
 
 
 def _warm(bench: Bench) -> BenchTest:

@@ -22,7 +22,6 @@ from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
-from harness.wiring.limits import volts_limit
 
 
 def centred(bench: Bench) -> Section:
@@ -142,7 +141,7 @@ def _rail(bench: Bench, box: Part, inside: str, case: str) -> BenchTest | None:
 
 
 def _least(bench: Bench, box: Part, inside: str) -> Figure:
-    own = volts_limit(bench.plan, box, "volts-min")
+    own = box.known(bench.plan.catalogue, "volts-min")
     if inside == "logic" and own is not None:
         return own
     return bench.rule("rail", "minimum")

@@ -16,7 +16,6 @@ from harness.bench.trial import Turn
 from harness.bench.workbench import Bench
 from harness.facts.signals import Drive, function_of, side_of
 from harness.parts.autopilot import Autopilot
-from harness.parts.lead import Lead
 from harness.parts.servo import Servo
 
 NEVER = "never swap a servo's red and black"
@@ -95,7 +94,7 @@ def shared_by(drive: Drive, mates: Sequence[Drive]) -> str:
 
 def _leads(drive: Drive) -> set[str]:
     sockets = (mate.socket for mate in drive.chain)
-    return {s.part.id for s in sockets if s is not None and isinstance(s.part, Lead)}
+    return {s.part.id for s in sockets if s is not None and s.part.carries_signal}
 
 
 def _axis(bench: Bench, drive: Drive, way: Way) -> str:
@@ -134,7 +133,7 @@ def _twins(bench: Bench, drive: Drive) -> Iterator[str]:
     base, side = base_of(function_of(plan, drive)), side_of(plan, drive.part)
     for other in bench.drives:
         away = {side, side_of(plan, other.part)} == {"left", "right"}
-        alike = isinstance(other.part, Servo) and base_of(function_of(plan, other)) == base
+        alike = other.part.swings and base_of(function_of(plan, other)) == base
         if away and alike and other.signal != drive.signal:
             yield other.part.id
 

@@ -90,7 +90,7 @@ def _feeding(wiring: Wiring, kinds: tuple[type, ...]) -> set[PortId]:
             continue
         chain = wiring.upstream(*port.id)
         cut = any("positive" in mate.join.pulled for mate in chain)
-        if not isinstance(part, Esc) or (isinstance(part.bec, Bec) and not cut):
+        if not part.drives or (isinstance(part.bec, Bec) and not cut):
             found.update(mate.plug.id for mate in chain)
     return found
 

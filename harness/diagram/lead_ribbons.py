@@ -10,10 +10,8 @@ from harness.diagram.part_words import Teller
 from harness.diagram.stages import PortId, Strand
 from harness.drawing.ribbon import BALANCE, CONTROL, MOTOR, POWER, End, Gauge, Wire
 from harness.parts.contacts import Form, LinkKind
-from harness.parts.lead import Lead
 from harness.parts.receiver import Receiver
 from harness.parts.regulator import Regulator
-from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
 
@@ -74,7 +72,7 @@ class Strander:
 
     def _wires(self, mate: Mate, at: End) -> tuple[Wire, ...]:
         plug, pulled = mate.plug, mate.join.pulled
-        if isinstance(plug.part, Lead) and (ends := plug.part.ends.get("plug")):
+        if plug.part.carries_signal and (ends := plug.part.ends.get("plug")):
             pairs = list(zip(plug.order, ends, strict=False))
         elif plug.colours:
             pairs = [(pin, c) for pin in plug.order if (c := plug.colours.get(pin))]
@@ -93,7 +91,7 @@ def is_turned(mate: Mate) -> bool:
     if mate.socket is None:
         return False
     into_regulator = isinstance(mate.socket.part, Regulator)
-    boxed = isinstance(mate.plug.part, Sequencer)
+    boxed = mate.plug.part.sequences
     return isinstance(mate.plug.part, Receiver) or (into_regulator and boxed)
 
 

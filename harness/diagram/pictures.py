@@ -8,7 +8,7 @@ from functools import singledispatch
 
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.outlets import Outlets
-from harness.diagram.part_words import Teller, capacity_of, spoken_id
+from harness.diagram.part_words import Teller, spoken_id
 from harness.diagram.power_leads import flipped, jumper, root_plug, series, shared
 from harness.drawing import glyphs as g
 from harness.drawing.glyph import Glyph, Place
@@ -54,7 +54,7 @@ class Artist:
 
     def posed(self, part: Part, *, backwards: bool) -> Glyph:
         """Return the picture of a part seen from above, nose up: a motor pulls, or pushes."""
-        if not isinstance(part, Motor):
+        if not part.spins:
             return self.glyph(part)
         drawn = g.motor(self.teller.tag(part), thrust="bottom" if backwards else "top")
         return renamed(drawn, {"lead": "plug"})
@@ -191,7 +191,7 @@ def _(part: Motor, artist: Artist) -> Glyph:
 @picture.register
 def _(part: Pack, artist: Artist) -> Glyph:
     tag, volts = artist.teller.tag(part, lines=()), artist.teller.said.get(part.id, ())
-    return g.pack(tag, cells=f"{part.cells}S", capacity="".join(volts) or capacity_of(part),
+    return g.pack(tag, cells=f"{part.cells}S", capacity="".join(volts) or part.label,
                   rooms=artist.outlets.rooms(part), mirror=bool(part.plug))  # fmt: skip
 
 

@@ -16,7 +16,6 @@ from harness.diagram.stubs import loose_end, off_page
 from harness.drawing.glyph import Glyph
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Port
-from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.wiring.mate import Mate
 
@@ -81,7 +80,7 @@ class Builder:
         for name in self.cut.parts:
             part = self.plan.parts[name]
             glyph = self._picture(part)
-            if isinstance(part, Capacitor) and part.across in self.shown:
+            if part.across and part.across in self.shown:
                 fitted.setdefault(part.across, []).append(glyph)
             else:
                 self.glyphs[name] = glyph
@@ -123,7 +122,7 @@ class Builder:
 
     def _label_outlet(self, part: Part, port: Port) -> None:
         tip = self.desk.outlets.tip(port)
-        if isinstance(part, Pack):
+        if part.holds_cells:
             self.glyphs[part.id] = laid_on(self.glyphs[part.id], port.name, tip)
             return
         flags = self.flags.setdefault(f"part-{part.id}", {})

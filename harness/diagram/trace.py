@@ -8,7 +8,6 @@ from harness.diagram.stages import PortId
 from harness.parts.autopilot import Autopilot
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Port
-from harness.parts.esc import Esc
 from harness.parts.fuse import Fuse
 from harness.parts.power_lead import PowerLead
 from harness.parts.receiver import Receiver
@@ -79,7 +78,7 @@ def serving(wiring: Wiring, function: str) -> set[str]:
         if getattr(part, "moves", "") == function:
             found |= {part.id, *ends_of(wiring.upstream(part.id))}
     for name in sorted(found):
-        if isinstance(wiring.plan.parts[name], Esc):
+        if wiring.plan.parts[name].drives:
             found |= _drive(wiring, name)
     return found
 

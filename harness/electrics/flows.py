@@ -18,7 +18,6 @@ from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.shares import Shares
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.parts.contacts import Contact, LinkKind
-from harness.parts.pack import Pack
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.nets import Nets
 
@@ -53,7 +52,7 @@ class Flows:
         packs = [
             link
             for link in self.wiring.links
-            if link.kind is not LinkKind.SOURCE or isinstance(plan.parts[link.owner], Pack)
+            if link.kind is not LinkKind.SOURCE or plan.parts[link.owner].holds_cells
         ]
         bare = any(abs(loop.surplus) > SHORT for loop in Nets.of(packs).loops)
         return bare or isinstance(self._tried, NotSolved)

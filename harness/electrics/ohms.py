@@ -15,7 +15,6 @@ from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.switch import Switch
-from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring, facts_at
 from harness.wiring.ratings import SWITCHES, THREE_PIN, connector_of
@@ -88,7 +87,7 @@ def _contact(plan: Plan, plug: Port, socket: Port) -> tuple[Figure, tuple[Assume
 
 def _wing_contact(plan: Plan, link: Link) -> Ohms | None:
     part = plan.parts[link.owner]
-    if not isinstance(part, WingPlug) or link.a.port != "contact":
+    if not part.circuits or link.a.port != "contact":
         return None
     row = getattr(part, "connector", "") or "multi-6pin"
     figure = from_catalogue(plan.catalogue, "plugs", row, "contact-resistance")

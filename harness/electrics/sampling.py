@@ -18,7 +18,6 @@ import numpy as np
 from harness.electrics.network import Network
 from harness.electrics.solver.circuit import Array
 from harness.electrics.spread import Spread
-from harness.electrics.supplies import supply_in
 from harness.parts.contacts import Link, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue
@@ -26,7 +25,6 @@ from harness.parts.pack import Pack
 from harness.parts.regulator import Regulator
 from harness.parts.retract import Retract
 from harness.parts.servo import Servo
-from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.wiring.ratings import THREE_PIN, connector_of
 
@@ -164,7 +162,7 @@ def _contact_ends(net: Network, link: Link) -> tuple[float, float, str]:
     plan, part = net.wiring.plan, net.wiring.plan.parts[link.owner]
     ports = (net.wiring.ports.get((end.part, end.port)) for end in (link.a, link.b))
     names = {connector_of(port) for port in ports if port is not None}
-    if link.kind is LinkKind.INSIDE and isinstance(part, WingPlug):
+    if link.kind is LinkKind.INSIDE and part.circuits:
         names.add(part.connector)
     own = [ends for name in sorted(names) if (ends := _ends(plan, "plugs", name, CONTACT))]
     if own:
@@ -206,7 +204,7 @@ def _set_points(net: Network) -> Iterator[Span]:
     for name in sorted(net.converters):
         part = net.wiring.plan.parts[name]
         assert isinstance(part, Esc | Regulator)
-        bec = supply_in(part)
+        bec = part.makes
         assert bec is not None
         kind = bec.kind or "switching"
         spread = from_catalogue(net.wiring.plan.catalogue, "regulators", kind, "tolerance")
@@ -225,9 +223,9 @@ def _currents(net: Network) -> Iterator[Span]:
     """A servo that draws much while moving draws much when held: one name, a span a state."""
     for demand in net.demands:
         part, plan = demand.part, net.wiring.plan
-        if not isinstance(part, Servo | Retract):
+        if not part.swings or part.is_leg:
             continue
-        table = "servos" if isinstance(part, Servo) else "retracts"
+        table = "servos" if part.swings else "retracts"
         for state, word in STATES[type(part)].items():
             row, key = part.class_, f"{part.id} {state}"
             if getattr(part, word) is not None:

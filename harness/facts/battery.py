@@ -8,7 +8,7 @@ from harness.parts.contacts import Form
 from harness.parts.figure import from_catalogue
 from harness.parts.fuse import Fuse
 from harness.parts.pack import Pack
-from harness.parts.part import Part
+from harness.parts.part import Part, of_kind
 from harness.parts.power_lead import PowerLead
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
@@ -24,7 +24,7 @@ class Run:
     def pack(self) -> Pack | None:
         """The pack at the end, if the run gets to one."""
         last = self.parts[-1]
-        return last if isinstance(last, Pack) else None
+        return next(iter(of_kind(Pack, [last])), None)
 
     @property
     def length(self) -> float:
@@ -34,7 +34,7 @@ class Run:
     @property
     def unmeasured(self) -> list[Part]:
         """The parts of the run without a length; a pack's own wires count when they are given."""
-        wires = [part for part in self.parts if not isinstance(part, Pack)]
+        wires = [part for part in self.parts if not part.holds_cells]
         return [part for part in wires if getattr(part, "length", None) is None]
 
 
@@ -48,7 +48,7 @@ def source_mates(wiring: Wiring, part: Part) -> list[Mate]:
 def runs_of(wiring: Wiring, part: Part, before: tuple[Part, ...] = ()) -> list[Run]:
     """Return every way from a part's battery plugs to a pack."""
     chain = (*before, part)
-    if isinstance(part, Pack):
+    if part.holds_cells:
         return [Run(chain)]
     found: list[Run] = []
     parts = {m.socket.part.id: m for m in source_mates(wiring, part) if m.socket}

@@ -12,8 +12,6 @@ from dataclasses import dataclass, replace
 
 from harness.base.span import Span
 from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind, Role
-from harness.parts.lead import Lead
-from harness.parts.pack import Pack
 from harness.parts.part import PINS, Part
 from harness.wiring.build import Wiring, facts_at
 from harness.wiring.fact import fact
@@ -41,7 +39,7 @@ class Crossing:
     def three_pin(self) -> bool:
         """Whether it lies in the 3-pin leads, not on the battery side."""
         if self.mate is None:
-            return isinstance(self.owner, Lead)
+            return self.owner.carries_signal
         ports = (self.mate.plug, self.mate.socket)
         return any(port is not None and port.form is Form.THREE_PIN for port in ports)
 
@@ -87,7 +85,7 @@ def _inside(part: Part, ports: dict[str, list[Link]]) -> list[Crossing]:
     """A lead that is crossed to all its sockets is one cause, at its plug."""
     words = ("map", "ends", "crossed")
     span = next((part.spans[w] for w in words if w in part.spans), part.span)
-    if not isinstance(part, Lead) or set(ports) == set(part.outlets):
+    if not part.carries_signal or set(ports) == set(part.outlets):
         return [Crossing(part, tuple(link for links in ports.values() for link in links), span)]
     return [Crossing(part, tuple(links), span, outlet=name) for name, links in ports.items()]
 
@@ -155,7 +153,7 @@ class _Clean:
         if contact.port != "cells":
             return contact.port not in CELLS
         pack = wiring.plan.parts[contact.part]
-        return isinstance(pack, Pack) and pack.plug is not None
+        return pack.feeds_radio
 
     def clashes(self, causes: Iterable[Crossing]) -> bool:
         """Whether these crossings together join nets that each have one role, not the same."""

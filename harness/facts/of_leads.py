@@ -10,11 +10,9 @@ from typing import TYPE_CHECKING
 from harness.electrics.flow import Flow
 from harness.facts.currents import currents
 from harness.parts.contacts import POLE_PINS, Form, Port
-from harness.parts.lead import Lead as ThreePinLead
 from harness.parts.pack import Pack
 from harness.parts.part import PINS
 from harness.parts.regulator import Regulator
-from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.codes import codes_of, natural
 from harness.wiring.leads import Lead, LeadKey, leads_of
@@ -81,7 +79,7 @@ def wired_pins(port: Port) -> tuple[str, ...]:
     part = port.part
     if isinstance(part, Pack | Regulator) and port.form is Form.THREE_PIN:
         return tuple(pin for pin in port.order if pin in POLE_PINS)
-    if isinstance(part, WingPlug):
+    if part.circuits:
         circuit = part.circuits[port.name.removeprefix("plug-")]
         return tuple(pin for pin in port.order if getattr(circuit, pin) is not None)
     return port.order
@@ -93,7 +91,7 @@ def insulation(port: Port) -> tuple[tuple[str, ...], bool]:
     Empty where nobody can say: motor wires, the two wires of a bare-motor leg.
     """
     part, pins = port.part, wired_pins(port)
-    if isinstance(part, ThreePinLead) and (own := part.ends.get(port.name)):
+    if part.carries_signal and (own := part.ends.get(port.name)):
         return own, True
     stated = bool(getattr(part, "colours", "")) and port.form is Form.THREE_PIN
     colours: Mapping[str, str] = port.colours or {}

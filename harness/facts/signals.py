@@ -53,7 +53,7 @@ class Drive:
     @property
     def sequenced(self) -> bool:
         """Say whether a sequencer makes its pulse."""
-        return isinstance(self.outlet.part, Sequencer)
+        return self.outlet.part.sequences
 
     @property
     def signal(self) -> tuple[str, str]:
@@ -72,7 +72,7 @@ class Drive:
             if mate.socket is None or mate.socket.id == self.outlet.id:
                 break
             part = mate.socket.part
-            count += isinstance(part, Lead) and part.kind == "reverser"
+            count += part.turns_signal
         return -1 if count % 2 else 1
 
 
@@ -84,7 +84,7 @@ def sound(wiring: Wiring, mate: Mate) -> bool:
 
 def is_channel(socket: Port) -> bool:
     """Say whether a socket gives out a channel."""
-    return isinstance(socket.part, Receiver | Autopilot) and socket.name in socket.part.sockets
+    return socket.name in socket.part.channels
 
 
 def free_sockets(wiring: Wiring, owner: str, plug: Port) -> list[str]:
@@ -96,7 +96,7 @@ def free_sockets(wiring: Wiring, owner: str, plug: Port) -> list[str]:
         if not port.is_plug
         and set(port.forms) & set(plug.forms)
         and not wiring.by_socket.get(port.id)
-        and (is_channel(port) or not device or not isinstance(port.part, Receiver | Autopilot))
+        and (is_channel(port) or not device or not port.part.has_channels)
     ]
 
 
@@ -110,7 +110,7 @@ def drive_of(wiring: Wiring, part: Part) -> Drive | None:
         chain.append(mate)
         socket = mate.socket
         assert socket is not None
-        if outlet is None and isinstance(socket.part, Sequencer):
+        if outlet is None and socket.part.sequences:
             outlet = socket
         if is_channel(socket):
             return Drive(part, tuple(chain), outlet or socket, socket)
@@ -123,7 +123,7 @@ def drives(wiring: Wiring) -> tuple[Drive, ...]:
     found = (
         drive_of(wiring, part)
         for part in sorted(wiring.plan.parts.values(), key=lambda part: part.id)
-        if isinstance(part, DEVICES) and (part.moves or isinstance(part, Servo))
+        if isinstance(part, DEVICES) and (part.moves or part.swings)
     )
     return tuple(drive for drive in found if drive is not None)
 

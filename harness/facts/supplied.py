@@ -27,20 +27,20 @@ class Supply:
 
     @property
     def _says(self) -> Bec | Regulator:
-        bec = self.part.bec if isinstance(self.part, Esc) else self.part
+        bec = self.part.bec if self.part.drives else self.part
         assert isinstance(bec, Bec | Regulator)
         return bec
 
     @property
     def name(self) -> str:
         """How a message names it."""
-        inside = isinstance(self.part, Esc)
+        inside = self.part.drives
         return f"the BEC of {self.part.named()}" if inside else self.part.named()
 
     @property
     def key(self) -> str:
         """The key of the part that describes the supply."""
-        return "bec" if isinstance(self.part, Esc) else ""
+        return "bec" if self.part.drives else ""
 
     def word(self, key: str) -> str:
         """Return how the plan writes a key of the supply: bec: rated, or rated."""

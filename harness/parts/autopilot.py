@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from harness.base.units import CURRENT, VOLTAGE
+from harness.catalogue import Catalogue
 from harness.parts.contacts import LinkKind, Role
+from harness.parts.draw import Draw
 from harness.parts.part import PIN_ORDER, PINS, SOCKETS, Part
 from harness.parts.shape import Shape, supply_names
 from harness.reading.kinds import Amount, Choice, ClassName, MapOf, Name, Truth, Whole
@@ -21,6 +23,9 @@ class Autopilot(Part):
     word: ClassVar[str] = "autopilot"
     group: ClassVar[str] = "autopilots"
     rank: ClassVar[int] = 20
+    tested_with: ClassVar[str] = "boxes"
+    has_channels: ClassVar[bool] = True
+    rails: ClassVar[tuple[str, ...]] = ("rail", "logic")
     sockets: tuple[str, ...] = key(SOCKETS, "how many output sockets, or their names", must=True)
     outputs: Mapping[str, str] = key(
         MapOf(Name(), Name()), "the function on each output socket", default={}
@@ -42,6 +47,20 @@ class Autopilot(Part):
     volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
     limit: float | None = key(Amount(CURRENT), "what a rail on its own supply may draw")
+
+    @property
+    def row(self) -> tuple[str, str]:
+        """Its class."""
+        return "receivers", self.class_
+
+    def draw(self, catalogue: Catalogue) -> Draw | None:
+        """What it draws at rest."""
+        return self._always(catalogue, "logic")
+
+    @property
+    def channels(self) -> tuple[str, ...]:
+        """Its sockets."""
+        return self.sockets
 
     def inside(self, shape: Shape) -> None:
         """Outputs hang on their own rail or on the logic; `power` and `rc` always on the logic."""

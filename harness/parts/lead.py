@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from harness.base.units import LENGTH, WireSize
 from harness.parts.contacts import Conductor, LinkKind
-from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, Join, Part
+from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, Colour, ListOf, MapOf, Name, Truth, Whole, Wire
 from harness.reading.records import key
@@ -21,6 +21,10 @@ class Lead(Part):
     word: ClassVar[str] = "lead"
     group: ClassVar[str] = "leads"
     rank: ClassVar[int] = 70
+    tested_with: ClassVar[str] = "leads"
+    is_lead: ClassVar[bool] = True
+    in_line: ClassVar[bool] = True
+    carries_signal: ClassVar[bool] = True
     kind: str = key(
         Choice(
             {
@@ -59,6 +63,36 @@ class Lead(Part):
         """The names of its sockets."""
         count = self.ways or {"y": 2}.get(self.kind, 1)
         return tuple(str(n + 1) for n in range(count))
+
+    @property
+    def turns_signal(self) -> bool:
+        """A reverser does."""
+        return self.kind == "reverser"
+
+    def lead_word(self, port: str = "plug") -> str:
+        """Y-lead, 4-way lead, extension."""
+        if self.kind == "n-way":
+            return f"{len(self.outlets)}-way lead"
+        return {"y": "Y-lead", "custom": "custom lead"}.get(self.kind, self.kind)
+
+    def kit_kind(self) -> str:
+        """An n-way lead of two sockets is a Y-lead."""
+        return "y" if self.kind == "n-way" and len(self.outlets) == 2 else self.kind
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter it end to end."""
+        count = len(self.outlets)
+        each = {1: "to its socket", 2: "to both sockets"}.get(count, f"to all {count} sockets")
+        known = (
+            "the plan says it was tested" if self.tested else "then write `tested: yes` in the plan"
+        )
+        turn = ("a servo on it turns the other way",) if self.turns_signal else ()
+        name = f'{self.lead_word()} {at.code} ("{self.id}")'
+        return (
+            f"Meter {name}: each wire from its plug {each}, and none to another wire",
+            known,
+            *turn,
+        )
 
     def inside(self, shape: Shape) -> None:
         """Wires from the plug to each socket; a reverser passes the signal on without copper."""

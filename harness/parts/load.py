@@ -6,7 +6,10 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.catalogue import Catalogue
+from harness.parts.caption import amps
 from harness.parts.contacts import POLE_PINS, Conductor, Form
+from harness.parts.draw import Draw
 from harness.parts.part import JOIN, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Name, Wire
@@ -20,6 +23,9 @@ class Load(Part):
     word: ClassVar[str] = "load"
     group: ClassVar[str] = "loads"
     rank: ClassVar[int] = 190
+    tested_with: ClassVar[str] = "boxes"
+    answers: ClassVar[bool] = True
+    taps_battery: ClassVar[bool] = True
     current: float | None = key(Amount(CURRENT), "what it draws")
     plug: Join | None = key(JOIN, "the 3-pin socket its plug goes into")
     supply: Join | None = key(JOIN, "or the pack, regulator or power lead it is fed from")
@@ -29,6 +35,18 @@ class Load(Part):
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
     length: float | None = key(Amount(LENGTH), "length of its own lead")
     wire: WireSize | None = key(Wire(), "wire of its own lead")
+
+    def draw(self, catalogue: Catalogue) -> Draw | None:
+        """The same all the time."""
+        return self._always(catalogue, "body")
+
+    def kit_kind(self) -> str:
+        """No kit lists lights and other loads."""
+        return ""
+
+    def caption(self) -> tuple[str, ...]:
+        """What it draws."""
+        return (amps(self.current),)
 
     def inside(self, shape: Shape) -> None:
         """A body that draws, fed by either of its leads."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.parts.caption import amps, joined
 from harness.parts.contacts import PHASES, Conductor, Form
 from harness.parts.part import JOIN, Join, Part
 from harness.parts.shape import Shape
@@ -20,6 +21,9 @@ class Motor(Part):
     word: ClassVar[str] = "motor"
     group: ClassVar[str] = "motors"
     rank: ClassVar[int] = 100
+    letters: ClassVar[str] = "MOT"
+    battery_side: ClassVar[bool] = True
+    spins: ClassVar[str] = "propeller"
     plug: Join | None = key(JOIN, "the ESC its wires go to")
     full_throttle: float | None = key(Amount(CURRENT), "battery current at full throttle")
     full_throttle_volts: float | None = key(
@@ -33,6 +37,14 @@ class Motor(Part):
     )
     length: float | None = key(Amount(LENGTH), "length of its wires")
     wire: WireSize | None = key(Wire(), "its wires")
+
+    def lead_word(self, port: str) -> str:
+        """Three of them."""
+        return "motor wires"
+
+    def caption(self) -> tuple[str, ...]:
+        """Its current, and which way it turns."""
+        return (joined(amps(self.full_throttle), self.rotation),)
 
     def inside(self, shape: Shape) -> None:
         """Three wires."""

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.parts.contacts import POLE_PINS, Conductor, Port
-from harness.parts.part import JOINS, Join, Part
+from harness.parts.part import JOINS, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, ClassName, Truth, Whole, Wire
 from harness.reading.records import key
@@ -20,6 +20,10 @@ class PowerLead(Part):
     word: ClassVar[str] = "power lead"
     group: ClassVar[str] = "power-leads"
     rank: ClassVar[int] = 120
+    tested_with: ClassVar[str] = "leads"
+    is_lead: ClassVar[bool] = True
+    in_line: ClassVar[bool] = True
+    battery_side: ClassVar[bool] = True
     kind: str = key(
         Choice(
             {
@@ -47,6 +51,35 @@ class PowerLead(Part):
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """Its source ends, named in-1, in-2 and so on."""
         return tuple((f"in-{n}", join) for n, join in enumerate(self.supply, 1))
+
+    @property
+    def arms(self) -> bool:
+        """An arming plug does."""
+        return self.kind == "arming"
+
+    def lead_word(self, port: str) -> str:
+        """Arming plug, parallel lead, adapter."""
+        words = {"jumper": "jumper plug", "arming": "arming plug", "extension": "power extension"}
+        return words.get(self.kind, f"{self.kind} lead" if self.kind != "adapter" else "adapter")
+
+    def kit_kind(self) -> str:
+        """Told apart from an extension of a servo lead."""
+        return "power-extension" if self.kind == "extension" else self.kind
+
+    def code_letters(self) -> str:
+        """Power, jumper or arming."""
+        return {"jumper": "JMP", "arming": "ARM"}.get(self.kind, "PWR")
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter which contacts it joins."""
+        if self.kind in {"jumper", "arming"}:
+            joins = "it bridges both contacts, and nothing else touches them"
+        elif self.kind == "series":
+            joins = "red of each end to black of the next, no other bridge"
+        else:
+            crossed = " (its poles are crossed on purpose)" if self.crossed else ""
+            joins = f"red to red, black to black, no bridge between{crossed}"
+        return f"Meter {self.named()}: {joins}", ""
 
     def inside(self, shape: Shape) -> None:
         """All on two nodes; end to end; or both poles bridged."""

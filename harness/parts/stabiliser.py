@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from harness.base.units import VOLTAGE
+from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, LinkKind, Role
+from harness.parts.draw import Draw
 from harness.parts.part import JOIN, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, MapOf, Name
@@ -21,6 +23,9 @@ class Stabiliser(Part):
     word: ClassVar[str] = "stabiliser"
     group: ClassVar[str] = "stabilisers"
     rank: ClassVar[int] = 30
+    letters: ClassVar[str] = "GYR"
+    relays: ClassVar[bool] = True
+    tested_with: ClassVar[str] = "boxes"
     plugs: Mapping[str, Join] = key(
         MapOf(Name(), JOIN), "for each outlet, the socket its input lead goes into", must=True
     )
@@ -30,6 +35,19 @@ class Stabiliser(Part):
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """One input lead an outlet."""
         return tuple((f"plug-{name}", self.plugs[name]) for name in sorted(self.plugs))
+
+    @property
+    def row(self) -> tuple[str, str]:
+        """Its class."""
+        return "receivers", self.class_
+
+    def draw(self, catalogue: Catalogue) -> Draw | None:
+        """What it draws at rest."""
+        return self._always(catalogue, "rail")
+
+    def lead_word(self, port: str) -> str:
+        """One of its input leads."""
+        return "stabiliser input lead"
 
     def inside(self, shape: Shape) -> None:
         """One rail; each signal goes in by its plug and out by the outlet of its name."""

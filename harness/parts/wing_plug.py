@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from operator import itemgetter
 from typing import ClassVar
 
+from harness.base.near import hint
 from harness.base.span import START, Span
 from harness.base.units import LENGTH, WireSize
+from harness.catalogue import Catalogue
 from harness.parts.contacts import Conductor, LinkKind
-from harness.parts.part import JOIN, PINS, Join, Part
+from harness.parts.part import JOIN, PINS, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, MapOf, Name, Whole, Wire
 from harness.reading.records import RecordOf, key
@@ -34,6 +36,9 @@ class WingPlug(Part):
     word: ClassVar[str] = "wing plug"
     group: ClassVar[str] = "wing-plugs"
     rank: ClassVar[int] = 80
+    letters: ClassVar[str] = "W"
+    tested_with: ClassVar[str] = "leads"
+    in_line: ClassVar[bool] = True
     contacts: int = key(Whole(2, 99), "how many contacts it has", must=True)
     circuits: Mapping[str, Circuit] = key(
         MapOf(Name(), RecordOf(Circuit)), "the pin table: for each circuit its contacts", must=True
@@ -48,6 +53,28 @@ class WingPlug(Part):
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """One lead a circuit."""
         return tuple((f"plug-{name}", self.plugs[name]) for name in sorted(self.plugs))
+
+    def lead_word(self, port: str) -> str:
+        """One of its circuits."""
+        return "wing plug circuit"
+
+    def kit_kind(self) -> str:
+        """Both halves are one thing."""
+        return "wing-plug"
+
+    def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
+        """Its leads go by the circuits of its own pin table."""
+        for name, join in self.plugs.items():
+            if name not in self.circuits:
+                yield f'there is no circuit "{name}"', join.span, hint(name, list(self.circuits))
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter it against its pin table."""
+        rows = []
+        for name, circuit in self.circuits.items():
+            pins = [(word, getattr(circuit, word)) for word in PINS]
+            rows.append(f"{name}: {', '.join(f'{word} {pin}' for word, pin in pins if pin)}")
+        return f"Meter {self.named()} against its pin table, both halves together", *rows
 
     def inside(self, shape: Shape) -> None:
         """Each circuit by the contacts its table gives."""

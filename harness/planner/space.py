@@ -60,6 +60,7 @@ from functools import cached_property
 from harness.base.functions import plain, side_in
 from harness.parts.esc import Esc
 from harness.parts.lead import Lead
+from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.parts.stabiliser import Stabiliser
@@ -325,7 +326,7 @@ def space_of(plan: Plan) -> Space:
     """Return everything that can be chosen for a plan."""
     wiring = build(plan)
     items = items_of(plan, wiring)
-    escs = [d.part for i in items for d in i.devices if isinstance(d.part, Esc)]
+    escs = of_kind(Esc, (d.part for i in items for d in i.devices))
     return Space(
         plan,
         wiring,

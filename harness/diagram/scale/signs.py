@@ -13,7 +13,6 @@ from harness.drawing.scene import Group, Item, Path, Point, circle_path, line_pa
 from harness.parts.autopilot import Autopilot
 from harness.parts.capacitor import Capacitor
 from harness.parts.esc import Esc
-from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
@@ -45,7 +44,7 @@ OTHER = (8.0, 6.0, look.SHADE)
 
 def size_of(part: Part) -> tuple[float, float]:
     """Return how wide and how high the sign of a part is, points."""
-    if isinstance(part, Motor):
+    if part.spins:
         return 18.0, 12.0
     wide, high, _ = SIZES.get(type(part), OTHER)
     return wide, high
@@ -55,7 +54,7 @@ def sign(part: Part, at: Point, title: str, *, behind: bool) -> Group:
     """Return the sign of a part; a motor has its propeller before it, a pusher `behind` it."""
     x, y = at
     items: list[Item] = []
-    if isinstance(part, Motor):
+    if part.spins:
         blade = y + (6.0 if behind else -6.0)
         items = [
             Path(line_path([(x - 9, blade), (x + 9, blade)]), stroke=look.INK, width=2.0,
@@ -66,11 +65,11 @@ def sign(part: Part, at: Point, title: str, *, behind: bool) -> Group:
         wide, high, fill = SIZES.get(type(part), OTHER)
         shape = rect_path(x - wide / 2, y - high / 2, wide, high, 1.5)
         items = [Path(shape, fill=fill, stroke=look.INK, width=0.8)]
-    if isinstance(part, Servo):
+    if part.swings:
         items.append(Path(circle_path(x - 2.6, y, 1.3), fill=look.INK))
-    if isinstance(part, Retract):
+    if part.is_leg:
         items.append(Path(circle_path(x, y, 2.4), fill=look.INK))
-    if isinstance(part, Pack):
+    if part.holds_cells:
         for shift in (-3.0, 0.0, 3.0):
             items.append(Path(line_path([(x + shift, y - 3), (x + shift, y + 3)]),
                               stroke=look.INK, width=0.8))  # fmt: skip

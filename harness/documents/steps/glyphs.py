@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from harness.diagram.part_words import capacity_of, spoken_id
+from harness.diagram.part_words import spoken_id
 from harness.diagram.pictures import lanes_of
 from harness.diagram.power_leads import flipped, jumper, root_plug, series, shared
 from harness.drawing import glyphs as g
@@ -40,7 +40,6 @@ from harness.parts.stabiliser import Stabiliser
 from harness.parts.switch import Switch
 from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import Wiring
-from harness.wiring.leads import SEPARATE
 
 NAME_WIDTH = 96.0
 """Most breadth of a part's name under its picture, points."""
@@ -79,7 +78,7 @@ class End:
     def _is_way(self) -> bool:
         """Say whether this is one of several sockets of a lead, which bear no name themselves."""
         sockets = [port for port in self.wiring.by_part[self.part.id] if not port.is_plug]
-        return isinstance(self.part, SEPARATE) and len(sockets) > 1
+        return self.part.is_lead and len(sockets) > 1
 
 
 def glyph_of(end: End) -> tuple[Glyph, Place]:
@@ -153,7 +152,7 @@ def _esc(end: End) -> Glyph:
 def _pack(end: End) -> Glyph:
     part = end.part
     assert isinstance(part, Pack)
-    return g.pack(end.tag, cells=f"{part.cells}S", capacity=capacity_of(part),
+    return g.pack(end.tag, cells=f"{part.cells}S", capacity=part.label,
                   mirror=end.port.is_plug)  # fmt: skip
 
 

@@ -15,14 +15,11 @@ from harness.parts.bec import Bec
 from harness.parts.figure import origin_of
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
-from harness.parts.retract import Retract
 from harness.parts.sensor import Sensor
 from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
 from harness.parts.stabiliser import Stabiliser
 from harness.reading.kinds import Amount, Whole
 from harness.reading.records import keys_of
-from harness.wiring.draws import draw_of
 
 Said = tuple[str, str, str]
 """A word, the figure as text, and its origin."""
@@ -73,9 +70,9 @@ def _of_class(facts: Facts, part: Part) -> Iterator[Said]:
 
 
 def _row(part: Part) -> tuple[str, str, tuple[str, ...]]:
-    if isinstance(part, Servo):
+    if part.swings:
         return "servos", part.class_, _SERVO
-    if isinstance(part, Retract):
+    if part.is_leg:
         return "retracts", part.class_ or "unmeasured", ("running", "stop", "travel-time")
     if isinstance(part, Receiver | Autopilot | Stabiliser):
         return "receivers", part.class_, _BOX
@@ -83,7 +80,7 @@ def _row(part: Part) -> tuple[str, str, tuple[str, ...]]:
 
 
 def _not_known(facts: Facts, part: Part) -> list[str]:
-    draw = draw_of(facts.wiring.plan, part)
+    draw = part.draw(facts.wiring.plan.catalogue)
     return [f"not known: {draw.missing}"] if draw is not None and draw.missing else []
 
 

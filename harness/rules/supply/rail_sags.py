@@ -47,7 +47,7 @@ from harness.facts.bearing import case_numbers, over, when
 from harness.facts.currents import currents
 from harness.facts.radio_contacts import overloaded
 from harness.facts.rail_volts import battery_volts
-from harness.facts.rails import Feed, bec_of, rails, volts_from
+from harness.facts.rails import Feed, rails, volts_from
 from harness.facts.sources import embattled, name_of
 from harness.facts.supplied import supplies_of
 from harness.facts.wording import volts, with_origin
@@ -60,7 +60,6 @@ from harness.parts.sequencer import Sequencer
 from harness.rules.rule import Desk, rule
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
-from harness.wiring.limits import volts_limit
 from harness.wiring.supply_ways import Supply
 
 TINY = 1e-6
@@ -119,7 +118,7 @@ def _low(desk: Desk, rail: Rail, least: float) -> Iterator[tuple[float, str]]:
     The minimum of a rail is for sticks stirred by hand, a load that lasts; for seconds, with
     everything stalled, a rail may fall to what its part works on.
     """
-    outcome, own = currents(desk.wiring).outcome, volts_limit(desk.plan, rail.part, "volts-min")
+    outcome, own = currents(desk.wiring).outcome, rail.part.known(desk.plan.catalogue, "volts-min")
     for fed, case in zip(outcome.volts(rail.plus, rail.minus), outcome.cases, strict=True):
         limit = least if case.lasting else own.number if own else -math.inf
         if not math.isnan(fed) and currents(desk.wiring).counts(case) and fed < limit - TINY:
@@ -138,7 +137,7 @@ def _told_elsewhere(desk: Desk, rail: Rail) -> bool:
     owners = {feed.source.owner for feed in rails(desk.wiring).feeds(rail.plus)}
     if _heavy(desk.wiring) & {rail.part.id, *owners}:
         return True
-    bec, fed = bec_of(rail.source), battery_volts(desk.wiring, rail.source, "empty")
+    bec, fed = rail.source.makes, battery_volts(desk.wiring, rail.source, "empty")
     more = from_catalogue(
         desk.plan.catalogue, "regulators", (bec and bec.kind) or "switching", "drop-out"
     )
@@ -167,7 +166,7 @@ def _all_known(desk: Desk, rail: Rail) -> bool:
 
 def _finding(desk: Desk, rail: Rail, fed: float, case: str) -> Finding:
     least, part = rule_figure(desk.plan.catalogue, "rail", "minimum"), rail.part
-    own = volts_limit(desk.plan, part, "volts-min")
+    own = part.known(desk.plan.catalogue, "volts-min")
     lost = own is not None and fed < own.number - TINY
     limit = own if lost and own is not None else least
     plug = currents(desk.wiring).wiring.by_plug.get((rail.source.id, "plug"))

@@ -36,7 +36,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.rail_volts import Beyond, battery_volts, beyond, source_span
-from harness.facts.rails import bec_of, rails, source_volts
+from harness.facts.rails import rails, source_volts
 from harness.facts.shorts import shorts
 from harness.facts.sources import embattled, name_of
 from harness.facts.wording import volts, with_origin
@@ -91,7 +91,7 @@ def _starved(desk: Desk) -> Iterator[Finding]:
     for part in made:
         if part.id in unsure:
             continue
-        bec, fed = bec_of(part), battery_volts(desk.wiring, part, "empty")
+        bec, fed = part.makes, battery_volts(desk.wiring, part, "empty")
         if bec is None or fed is None or fed <= 0 or not _in_use(desk, part):
             continue
         over = from_catalogue(
