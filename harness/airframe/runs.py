@@ -153,7 +153,7 @@ def _piece(wiring: Wiring, port: Port) -> Piece:
     word = "lead-length" if part.drives and port.name == "plug" else "length"
     own = port.name != "supply" or not part.sequences  # a sequencer states its input's
     length = getattr(part, word.replace("-", "_"), None) if own else None
-    has_key = own and hasattr(part, word.replace("-", "_")) and port.form is not Form.BALANCE
+    has_key = own and part.has_key(word) and port.form is not Form.BALANCE
     row = str(getattr(part, "class_", ""))
     figure = known(wiring.plan.catalogue, part, word, length, "servos", row, "lead-length")
     if part.carries_signal and figure is None:

@@ -10,10 +10,10 @@ from harness.diagram.flagged_parts import beside, doubled, with_flags
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.outlets import in_a_row, laid_on
 from harness.diagram.page_setting import Shared
-from harness.diagram.power_leads import flipped
 from harness.diagram.stages import Cut, Piece, PortId, Sheet, Strand
 from harness.diagram.stubs import loose_end, off_page
 from harness.drawing.glyph import Glyph
+from harness.drawing.glyphs_joins import flipped
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Port
 from harness.parts.part import Part

@@ -127,7 +127,7 @@ def _run(
 ) -> tuple[WireSize, float, tuple[Assumed, ...]]:
     """Return gauge and length of a wire, and which of the two had to be assumed."""
     kind = "battery" if power else "lead"
-    signal = "lead-" if not power and hasattr(part, "lead_wire") else ""
+    signal = "lead-" if not power and part.has_key("lead-wire") else ""
     assumed: list[Assumed] = []
     size = link.wire.size if link.wire else None
     length = link.wire.length if link.wire else None
@@ -148,7 +148,7 @@ def _run(
 
 def _key(part: Part, word: str) -> str:
     """Return the key that would state a figure, "" where the part has none or says it of others."""
-    free = hasattr(part, word.replace("-", "_")) and word not in part.spans
+    free = part.has_key(word) and word not in part.spans
     return word if free else ""
 
 

@@ -23,8 +23,6 @@ from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
 from harness.parts.regulator import Regulator
-from harness.parts.retract import Retract
-from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.ratings import THREE_PIN, connector_of
 
@@ -32,11 +30,6 @@ METERED = Figure(0.005, "our own assumption: a hand meter reads volts to 0.5 %")
 MEASURED = Figure(0.05, "our own assumption: a current or a resistance is measured to 5 %")
 
 CONTACTS, CELLS, SET_POINTS, CURRENTS = "contacts", "cells", "set-points", "currents"
-STATES = {
-    Servo: {"still": "idle", "moving": "moving", "stalled": "stall"},
-    Retract: {"moving": "running", "stalled": "stop"},
-}
-"""The key of what a servo or leg draws, by what it does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,13 +216,10 @@ def _currents(net: Network) -> Iterator[Span]:
     """A servo that draws much while moving draws much when held: one name, a span a state."""
     for demand in net.demands:
         part, plan = demand.part, net.wiring.plan
-        if not part.swings or part.is_leg:
-            continue
-        table = "servos" if part.swings else "retracts"
-        for state, word in STATES[type(part)].items():
+        for state, word in part.draw_keys.items():
             row, key = part.class_, f"{part.id} {state}"
             if getattr(part, word) is not None:
                 low, high = 1 - MEASURED.number, 1 + MEASURED.number
                 yield Span(CURRENTS, part.id, part.id, key, low, high, MEASURED.origin)
-            elif ends := _ends(plan, table, row, word):
+            elif ends := _ends(plan, part.row[0], row, word):
                 yield Span(CURRENTS, part.id, part.id, key, *ends)

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, VOLTAGE
 from harness.catalogue import Catalogue
+from harness.drawing import look
 from harness.parts.contacts import LinkKind, Role
 from harness.parts.draw import Draw
 from harness.parts.part import PIN_ORDER, PINS, SOCKETS, Part
 from harness.parts.shape import Shape, supply_names
 from harness.reading.kinds import Amount, Choice, ClassName, MapOf, Name, Truth, Whole
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +28,8 @@ class Autopilot(Part):
     word: ClassVar[str] = "autopilot"
     group: ClassVar[str] = "autopilots"
     rank: ClassVar[int] = 20
+    fed_inside: ClassVar[str] = "logic"
+    footprint: ClassVar[tuple[float, float, str]] = (13.0, 10.0, look.CASE)
     tested_with: ClassVar[str] = "boxes"
     has_channels: ClassVar[bool] = True
     rails: ClassVar[tuple[str, ...]] = ("rail", "logic")
@@ -61,6 +68,18 @@ class Autopilot(Part):
     def channels(self) -> tuple[str, ...]:
         """Its sockets."""
         return self.sockets
+
+    def channel_words(self, channels: Mapping[str, str]) -> Mapping[str, str]:
+        """What its own outputs are set to."""
+        return self.outputs
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A case; the receiver comes in at the left."""
+        from harness.drawing import glyphs as g
+
+        every = sitting.strip()
+        left = [s for s in every if s.id == "rc" and not sitting.small]
+        return g.box(sitting.tag, "autopilot", left=left, right=[s for s in every if s not in left])
 
     def inside(self, shape: Shape) -> None:
         """Outputs hang on their own rail or on the logic; `power` and `rc` always on the logic."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.parts.contacts import Conductor, LinkKind
@@ -11,6 +11,10 @@ from harness.parts.part import JOIN, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +60,14 @@ class Diode(Part):
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it."""
         return f"Meter {self.named()}: it passes current as it should, and only so", ""
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """Current passes from its socket, at the right, to its plug at the left."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.glyphs_joins import flipped
+        from harness.drawing.sitting import renamed
+
+        return renamed(flipped(g.diode(sitting.tag)), right="plug", left="1")
 
     def inside(self, shape: Shape) -> None:
         """The positive passes one way only."""

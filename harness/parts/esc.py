@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from harness.base.units import CURRENT, LENGTH, WireSize
+from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words
 from harness.parts.caption import amps, joined, short
 from harness.parts.contacts import POLE_PINS, Conductor, Form
@@ -13,6 +14,10 @@ from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, BenchFacts, Join,
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Name, Truth, Whole, Wire
 from harness.reading.records import RecordOf, key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +27,7 @@ class Esc(Part):
     word: ClassVar[str] = "ESC"
     group: ClassVar[str] = "escs"
     rank: ClassVar[int] = 90
+    footprint: ClassVar[tuple[float, float, str]] = (9.0, 8.0, look.BOARD)
     letters: ClassVar[str] = "ESC"
     tested_with: ClassVar[str] = "supplies"
     answers: ClassVar[bool] = True
@@ -63,6 +69,13 @@ class Esc(Part):
         """Meter its BEC, if it has one; nothing can turn meanwhile."""
         words = meter_words(self, at.catalogue)
         return (*words, "propeller off, motor unplugged") if words else ()
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A board in its sleeve."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        return renamed(g.esc(sitting.tag), signal="plug", battery="supply")
 
     def inside(self, shape: Shape) -> None:
         """Three separate facts: it has a BEC or not, it is isolated or not, it is fed or not."""

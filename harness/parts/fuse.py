@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.parts.caption import amps
@@ -12,6 +12,10 @@ from harness.parts.part import JOIN, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +51,13 @@ class Fuse(Part):
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it."""
         return f"Meter {self.named()}: it passes current as it should, and only so", ""
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """The symbol of IEC 60617."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        return renamed(g.fuse(sitting.tag), left="in-1", right="1")
 
     def inside(self, shape: Shape) -> None:
         """Straight through."""

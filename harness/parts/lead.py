@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import LENGTH, WireSize
 from harness.parts.contacts import Conductor, LinkKind
@@ -12,6 +12,10 @@ from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, BenchFacts
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, Colour, ListOf, MapOf, Name, Truth, Whole, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +97,30 @@ class Lead(Part):
             known,
             *turn,
         )
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A joint, its ways, or the box of a reverser."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        if self.turns_signal:
+            return renamed(g.reverser(sitting.tag), left="plug", right="1")
+        lanes = [self._lanes(name) for name in self.outlets]
+        free = {int(name) for name in self.outlets if name not in sitting.used}
+        where = sitting.beside("none")
+        if len(lanes) == 1 and lanes[0] == (0, 1, 2):
+            return renamed(
+                g.joint(sitting.tag, free=bool(free), where=where), left="plug", right="1"
+            )
+        wires = sitting.ribbon()
+        return g.junction(
+            sitting.tag, ways=len(lanes), wires=wires, lanes=lanes, free=free, where=where
+        )
+
+    def _lanes(self, outlet: str) -> tuple[int | None, ...]:
+        """Return at which pin of a socket each wire ends, in the order of the plug."""
+        ways, theirs = pin_map(self, outlet), self.socket_pins or PINS
+        return tuple(theirs.index(ways[pin]) if pin in ways else None for pin in self.pins or PINS)
 
     def inside(self, shape: Shape) -> None:
         """Wires from the plug to each socket; a reverser passes the signal on without copper."""

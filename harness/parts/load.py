@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
@@ -15,6 +15,10 @@ from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Name, Wire
 from harness.reading.records import key
 
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load(Part):
@@ -23,6 +27,7 @@ class Load(Part):
     word: ClassVar[str] = "load"
     group: ClassVar[str] = "loads"
     rank: ClassVar[int] = 190
+    fed_inside: ClassVar[str] = "body"
     tested_with: ClassVar[str] = "boxes"
     answers: ClassVar[bool] = True
     taps_battery: ClassVar[bool] = True
@@ -47,6 +52,12 @@ class Load(Part):
     def caption(self) -> tuple[str, ...]:
         """What it draws."""
         return (amps(self.current),)
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A light stands for them all."""
+        from harness.drawing import glyphs as g
+
+        return sitting.shared_place(g.light(sitting.tag, where=sitting.beside("right")))
 
     def inside(self, shape: Shape) -> None:
         """A body that draws, fed by either of its leads."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.parts.caption import amps, joined
@@ -12,6 +12,10 @@ from harness.parts.part import JOIN, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +49,14 @@ class Motor(Part):
     def caption(self) -> tuple[str, ...]:
         """Its current, and which way it turns."""
         return (joined(amps(self.full_throttle), self.rotation),)
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """M in a circle (IEC 60617), with its propeller."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        drawn = g.motor(sitting.tag, thrust=sitting.thrust, where=sitting.beside("right"))
+        return renamed(drawn, lead="plug")
 
     def inside(self, shape: Shape) -> None:
         """Three wires."""

@@ -4,17 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.span import Span
 from harness.base.units import C_RATE, CHARGE, LENGTH, RESISTANCE, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
+from harness.drawing import look
 from harness.parts.caption import short
 from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind
 from harness.parts.part import JOIN, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Share, Whole, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,6 +29,7 @@ class Pack(Part):
     word: ClassVar[str] = "pack"
     group: ClassVar[str] = "packs"
     rank: ClassVar[int] = 110
+    footprint: ClassVar[tuple[float, float, str]] = (13.0, 10.0, look.WRAP)
     letters: ClassVar[str] = "BAT"
     tested_with: ClassVar[str] = "supplies"
     battery_side: ClassVar[bool] = True
@@ -95,6 +101,18 @@ class Pack(Part):
         return (
             f"Meter each of the {self.cells} cells of {self.named()}: all alike",
             "nothing swollen",
+        )
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """Its wrap with its cells and its label."""
+        from harness.drawing import glyphs as g
+
+        return g.pack(
+            sitting.tag,
+            cells=f"{self.cells}S",
+            capacity=sitting.capacity or self.label,
+            rooms=sitting.rooms,
+            mirror=bool(self.plug) and not (sitting.small and "balance" in sitting.sockets),
         )
 
     def inside(self, shape: Shape) -> None:

@@ -9,13 +9,16 @@ from typing import TYPE_CHECKING, Any, ClassVar, Literal, NamedTuple, TypeVar
 from harness.base.code_words import abbreviate, stem_and_mark
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
+from harness.drawing import look
 from harness.parts.draw import Draw, unknown_draw
 from harness.parts.figure import Figure, from_catalogue, stated
 from harness.reading.kinds import Amount, Choice, Kind, ListOf, Name, Text, Truth, Whole
-from harness.reading.records import RecordOf, key
+from harness.reading.records import RecordOf, key, keys_of
 
 if TYPE_CHECKING:
     from harness.catalogue import Catalogue
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
     from harness.parts.bec import Bec
     from harness.parts.regulator import Regulator
     from harness.parts.shape import Shape
@@ -169,6 +172,12 @@ class Part:
     """Volts of its own: a pack."""
     spins: ClassVar[str] = ""
     """What it turns in the air, in a builder's word."""
+    footprint: ClassVar[tuple[float, float, str]] = (8.0, 6.0, look.SHADE)
+    """Its sign on a page to scale: breadth and height in points, and the fill."""
+    fed_inside: ClassVar[str] = ""
+    """Where inside it its own supply arrives, if it takes one from the radio."""
+    draw_keys: ClassVar[Mapping[str, str]] = {}
+    """The key of what it draws, by what it does."""
     rails: ClassVar[tuple[str, ...]] = ()
     """Its insides at which the supply of others arrives."""
 
@@ -264,6 +273,15 @@ class Part:
         return False
 
     @property
+    def fed_at(self) -> str:
+        """Where inside it its own supply arrives, or ""."""
+        return self.fed_inside
+
+    def has_key(self, word: str) -> bool:
+        """Say whether the plan has a key of that name for it."""
+        return word in keys_of(type(self))
+
+    @property
     def turns_signal(self) -> bool:
         """Whether the signal comes out the other way round."""
         return False
@@ -333,6 +351,14 @@ class Part:
     def caption(self) -> tuple[str, ...]:
         """Return the lines under its name on a picture."""
         return ()
+
+    def channel_words(self, channels: Mapping[str, str]) -> Mapping[str, str]:
+        """Return the function of each of its sockets; `channels`: as the radio sends them."""
+        return {}
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """Return its picture; the places in it have the names of its ports."""
+        return sitting.box("box")
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Return how it is tested on the bench: what is done, then further lines.

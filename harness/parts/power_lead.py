@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.parts.contacts import POLE_PINS, Conductor, Port
@@ -11,6 +11,10 @@ from harness.parts.part import JOINS, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, ClassName, Truth, Whole, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +84,23 @@ class PowerLead(Part):
             crossed = " (its poles are crossed on purpose)" if self.crossed else ""
             joins = f"red to red, black to black, no bridge between{crossed}"
         return f"Meter {self.named()}: {joins}", ""
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """By how many ends it has."""
+        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_joins as joins
+        from harness.drawing.sitting import renamed
+
+        entries = [name for name, _ in self.joins()]
+        outlets = [str(n + 1) for n in range(self.ways)]
+        if self.kind == "series":
+            return joins.series(sitting.tag, entries, outlets)
+        if self.kind == "jumper":
+            return joins.jumper(sitting.tag, [*entries, *outlets])
+        if len(entries) > 1 or len(outlets) > 1:
+            return joins.shared(sitting.tag, entries, outlets)
+        drawn = g.arming_plug(sitting.tag) if self.arms else g.connector(sitting.tag)
+        return renamed(drawn, left=entries[0] if entries else "", right=outlets[0])
 
     def inside(self, shape: Shape) -> None:
         """All on two nodes; end to end; or both poles bridged."""

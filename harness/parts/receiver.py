@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import ClassVar
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, VOLTAGE
 from harness.catalogue import Catalogue
+from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, LinkKind
 from harness.parts.draw import Draw
 from harness.parts.part import JOIN, PIN_ORDER, PINS, SOCKETS, BenchFacts, Join, Part
 from harness.parts.shape import Shape, supply_names
 from harness.reading.kinds import Amount, ClassName, Truth, Whole
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +28,8 @@ class Receiver(Part):
     word: ClassVar[str] = "receiver"
     group: ClassVar[str] = "receivers"
     rank: ClassVar[int] = 10
+    fed_inside: ClassVar[str] = "rail"
+    footprint: ClassVar[tuple[float, float, str]] = (13.0, 9.0, look.CASE)
     letters: ClassVar[str] = "RX"
     tested_with: ClassVar[str] = "boxes"
     has_channels: ClassVar[bool] = True
@@ -58,6 +66,21 @@ class Receiver(Part):
     def channels(self) -> tuple[str, ...]:
         """Its sockets."""
         return self.sockets
+
+    def channel_words(self, channels: Mapping[str, str]) -> Mapping[str, str]:
+        """As the radio sends them."""
+        return channels
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A case with a strip; behind an autopilot, its own free sockets are nobody's channel."""
+        from harness.drawing import glyphs as g
+
+        used, words = sitting.used, sitting.functions
+        known = {n: w for n, w in words.items() if not self.plug or n in used}
+        seen = replace(sitting, functions=known)
+        if sitting.small:
+            return seen.box("receiver", {"plug": "bus"})
+        return g.box(sitting.tag, "receiver", right=[*seen.strip(), *seen.exits({"plug": "bus"})])
 
     def inside(self, shape: Shape) -> None:
         """One rail behind every socket; a bus lead is fed from the same rail."""

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import ClassVar
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.drawing import look
 from harness.parts.bec import BEC_KIND, meter_words
 from harness.parts.caption import amps, joined, short
 from harness.parts.contacts import POLE_PINS, Conductor
@@ -13,6 +14,10 @@ from harness.parts.part import JOIN, JOINS, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Truth, Whole, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +27,7 @@ class Regulator(Part):
     word: ClassVar[str] = "regulator"
     group: ClassVar[str] = "regulators"
     rank: ClassVar[int] = 130
+    footprint: ClassVar[tuple[float, float, str]] = (9.0, 6.0, look.BOARD)
     letters: ClassVar[str] = "REG"
     tested_with: ClassVar[str] = "supplies"
     battery_side: ClassVar[bool] = True
@@ -79,6 +85,21 @@ class Regulator(Part):
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter the supply it makes."""
         return meter_words(self, at.catalogue)
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A case; its battery-type output stays at the left when what it feeds is there."""
+        from harness.drawing import glyphs as g
+
+        outs = {
+            name: name.replace("plug-", "out ").replace("plug", "out") for name in sitting.plugs
+        }
+        left = sitting.exits({**outs, "supply": "in"})
+        right = [s for s in sitting.strip() if s.used or sitting.small]
+        if sitting.small:
+            right = [replace(s, fixed=True) for s in right]
+        elif "out" in sitting.far:
+            left, right = [*left, g.Socket("out", fixed=True, name="out")], []
+        return g.box(sitting.tag, "regulator", left=left, right=right)
 
     def inside(self, shape: Shape) -> None:
         """Volts of its own between the poles of its outputs."""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.span import Span
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE, WireSize, format_quantity
 from harness.catalogue import Catalogue
+from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, Conductor, Form
 from harness.parts.draw import Draw
 from harness.parts.figure import Figure, rule_figure
@@ -15,6 +17,10 @@ from harness.parts.part import COLOURS, JOIN, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,6 +30,8 @@ class Retract(Part):
     word: ClassVar[str] = "retract leg"
     group: ClassVar[str] = "retracts"
     rank: ClassVar[int] = 50
+    draw_keys: ClassVar[Mapping[str, str]] = {"moving": "running", "stalled": "stop"}
+    footprint: ClassVar[tuple[float, float, str]] = (9.0, 7.0, look.BODY)
     letters: ClassVar[str] = "LEG"
     tested_with: ClassVar[str] = "movers"
     answers: ClassVar[bool] = True
@@ -99,6 +107,20 @@ class Retract(Part):
         time = f"about {each} each way ({travel.origin})" if travel else ""
         own = "it stops at both ends by itself" if self.kind == "self-contained" else ""
         return f"Cycle {self.named()}: down, up and down again", own, time
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A leg with its wheel."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        bare = self.kind == "bare-motor"
+        drawn = g.retract(sitting.tag, motor_only=bare, where=sitting.beside("right"))
+        return renamed(drawn, lead="plug")
+
+    @property
+    def fed_at(self) -> str:
+        """A bare motor takes nothing but what its controller gives it."""
+        return "" if self.kind == "bare-motor" else "body"
 
     def inside(self, shape: Shape) -> None:
         """A bare motor has two wires and no signal."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT
 from harness.catalogue import Catalogue
@@ -14,6 +14,10 @@ from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Truth
 from harness.reading.records import key
 
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sensor(Part):
@@ -22,6 +26,7 @@ class Sensor(Part):
     word: ClassVar[str] = "sensor"
     group: ClassVar[str] = "sensors"
     rank: ClassVar[int] = 180
+    fed_inside: ClassVar[str] = "body"
     letters: ClassVar[str] = "SEN"
     tested_with: ClassVar[str] = "boxes"
     taps_battery: ClassVar[bool] = True
@@ -42,6 +47,12 @@ class Sensor(Part):
     def lead_word(self, port: str) -> str:
         """Its tap, or its data lead."""
         return "sensor tap" if port == "supply" else "sensor data lead"
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A small board."""
+        from harness.drawing import glyphs as g
+
+        return sitting.shared_place(g.sensor(sitting.tag, where=sitting.beside("right")))
 
     def inside(self, shape: Shape) -> None:
         """A sensor's data side is fed by the receiver; its ground is that of what it measures."""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.code_words import abbreviate, stem_and_mark
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
+from harness.drawing import look
 from harness.parts.contacts import Conductor
 from harness.parts.draw import Draw, unknown_draw
 from harness.parts.figure import rule_figure
@@ -15,6 +17,10 @@ from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, BenchFacts, Join,
 from harness.parts.shape import Shape, size_of
 from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,6 +30,13 @@ class Servo(Part):
     word: ClassVar[str] = "servo"
     group: ClassVar[str] = "servos"
     rank: ClassVar[int] = 40
+    draw_keys: ClassVar[Mapping[str, str]] = {
+        "still": "idle",
+        "moving": "moving",
+        "stalled": "stall",
+    }
+    fed_inside: ClassVar[str] = "body"
+    footprint: ClassVar[tuple[float, float, str]] = (10.0, 6.0, look.BODY)
     tested_with: ClassVar[str] = "movers"
     answers: ClassVar[bool] = True
     swings: ClassVar[bool] = True
@@ -107,6 +120,15 @@ class Servo(Part):
         """Centre it, without its arm."""
         words = f"Centre {self.named()} on a tester, then move it to both ends: no hum, no jerk"
         return words, ""
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """Its case with the shaft where it is."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        shaft = "right" if self.shaft in ("right", "down") else "left"
+        drawn = g.servo(sitting.tag, shaft=shaft, where=sitting.beside("right"))
+        return renamed(drawn, lead="plug")
 
     def inside(self, shape: Shape) -> None:
         """Its own lead into its body, which draws."""

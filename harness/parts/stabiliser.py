@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import VOLTAGE
 from harness.catalogue import Catalogue
@@ -15,6 +15,10 @@ from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, MapOf, Name
 from harness.reading.records import key
 
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stabiliser(Part):
@@ -23,6 +27,7 @@ class Stabiliser(Part):
     word: ClassVar[str] = "stabiliser"
     group: ClassVar[str] = "stabilisers"
     rank: ClassVar[int] = 30
+    fed_inside: ClassVar[str] = "rail"
     letters: ClassVar[str] = "GYR"
     relays: ClassVar[bool] = True
     tested_with: ClassVar[str] = "boxes"
@@ -48,6 +53,10 @@ class Stabiliser(Part):
     def lead_word(self, port: str) -> str:
         """One of its input leads."""
         return "stabiliser input lead"
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A case; each input has the name of its outlet."""
+        return sitting.box("stabiliser", {f"plug-{name}": name for name in self.plugs})
 
     def inside(self, shape: Shape) -> None:
         """One rail; each signal goes in by its plug and out by the outlet of its name."""

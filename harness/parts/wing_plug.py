@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from operator import itemgetter
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.near import hint
 from harness.base.span import START, Span
@@ -16,6 +16,10 @@ from harness.parts.part import JOIN, PINS, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, MapOf, Name, Whole, Wire
 from harness.reading.records import RecordOf, key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +79,18 @@ class WingPlug(Part):
             pins = [(word, getattr(circuit, word)) for word in PINS]
             rows.append(f"{name}: {', '.join(f'{word} {pin}' for word, pin in pins if pin)}")
         return f"Meter {self.named()} against its pin table, both halves together", *rows
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A row for each circuit: its name and its contacts."""
+        from harness.drawing.glyphs_joins import root_plug
+
+        seen = {*sitting.sockets, *(name.removeprefix("plug-") for name in sitting.plugs)}
+        rows = [
+            (name, " ".join(str(n or "–") for n in (c.signal, c.positive, c.negative)))
+            for name, c in self.circuits.items()
+            if name in seen
+        ]
+        return root_plug(sitting.tag, rows)
 
     def inside(self, shape: Shape) -> None:
         """Each circuit by the contacts its table gives."""

@@ -13,7 +13,6 @@ from harness.parts.figure import from_catalogue
 from harness.parts.load import Load
 from harness.parts.part import Part
 from harness.parts.retract import Retract
-from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
@@ -45,8 +44,7 @@ class Device:
         """Servo, door, leg, box (a sequencer), ESC or load."""
         if self.part.swings:
             return "door" if is_door(self.part) else "servo"
-        kinds = {Retract: "leg", Sequencer: "box", Esc: "ESC"}
-        return kinds.get(type(self.part), "load")
+        return "leg" if self.part.is_leg else "box" if self.part.sequences else self.part.word
 
     @property
     def family(self) -> tuple[str, str]:

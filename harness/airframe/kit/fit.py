@@ -9,10 +9,10 @@ from harness.airframe.kit.kit_words import BATTERY, LEADS, THREE_PIN, plain_kind
 from harness.airframe.stock import thinner
 from harness.base.units import LENGTH, WireSize, format_quantity
 from harness.parts.capacitor import Capacitor
+from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.plan.kit import Piece
-from harness.wiring.leads import Lead
 from harness.wiring.ratings import THREE_PIN as SERVO_PLUG
 
 _WAYS = ("n-way", "parallel")

@@ -90,7 +90,7 @@ class Pictures:
 
     def halves(self, part: Part, ident: str) -> Scene:
         """Return a wing plug with all its circuits, in its two halves."""
-        drawn = both_halves(part, ident)
+        drawn = both_halves(self.wiring, part, ident)
         return scene([drawn.group], f"both halves of {part.named()}")
 
     def fed(self, mates: Sequence[Mate], joint: str, ident: str) -> Scene:

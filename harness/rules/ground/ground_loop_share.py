@@ -99,7 +99,7 @@ def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, Ways]) -> bool:
     net, plan = currents(desk.wiring).outcome.net, desk.plan
     links = {number for way in ways.values() for number in (*way.main, *way.lead)}
     assumed = {a for number in links for a in net.ohms[number].assumed}
-    stated = [a for a in assumed if hasattr(plan.parts[a.part], a.key.replace("-", "_"))]
+    stated = [a for a in assumed if plan.parts[a.part].has_key(a.key)]
     for a in sorted(stated, key=lambda a: (a.part, a.key)):
         desk.not_known(NAME, plan.parts[a.part], f"{a.what} ({a.key})", a.key)
     draws = {demand.part.id: demand.draw for demand in net.demands}

@@ -158,7 +158,7 @@ def _all_known(desk: Desk, rail: Rail) -> bool:
     ways = Supply(flows.wiring).ways(rail.plus)
     numbers = {number_of[link] for way in ways for link in way.links}
     found = {a for n in numbers if n in ohms for a in ohms[n].assumed}
-    keyed = [a for a in found if hasattr(plan.parts[a.part], a.key.replace("-", "_"))]
+    keyed = [a for a in found if plan.parts[a.part].has_key(a.key)]
     for a in sorted(keyed, key=lambda a: (a.part, a.key)):
         desk.not_known("rail-sags", plan.parts[a.part], f"{a.what} ({a.key})", a.key)
     return not keyed
