@@ -45,7 +45,7 @@ class Piece:
     @property
     def lead(self) -> tuple[str, str]:
         """Which physical lead it is: circuits of a wing plug are leads of their own."""
-        many = not isinstance(self.part, PowerLead | Fuse)
+        many = not self.part.battery_lead
         return self.port.id if many else (self.part.id, "")
 
 

@@ -19,7 +19,6 @@ from harness.airframe.access import BEFORE, FOR_GOOD, LAST, Access
 from harness.airframe.stages import CLOSE, JOIN, MAKE, TESTED, Ring, Task, befores, plug_task, rings
 from harness.parts.contacts import Form
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
 from harness.parts.servo import Servo
 from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
@@ -284,7 +283,7 @@ def _fed_by(access: Access, mate: Mate) -> Iterator[Part]:
     yield from _below(access, packs)
 
 
-def fed_by_lead(access: Access, lead: PowerLead) -> list[Part]:
+def fed_by_lead(access: Access, lead: Part) -> list[Part]:
     """Return what hangs on a power lead, through further leads and fuses."""
     return list(_below(access, [lead]))
 

@@ -93,7 +93,7 @@ def _power(bench: Bench, lead: PowerLead) -> BenchTest:
 
 def supplies(bench: Bench) -> Section:
     """Every BEC and regulator at no load, and every red pin that must be out."""
-    parts = [p for p in bench.plan.parts.values() if isinstance(p, Esc | Regulator)]
+    parts = [p for p in bench.plan.parts.values() if (p.drives or p.regulates)]
     tests: list[BenchTest] = []
     for part in by_id(parts):
         assert isinstance(part, Esc | Regulator)

@@ -18,8 +18,6 @@ from harness.parts.figure import from_catalogue
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.power_lead import PowerLead
-from harness.parts.retract import Retract
-from harness.parts.servo import Servo
 from harness.wiring.draws import motors_on
 
 TOO_MUCH = (
@@ -200,7 +198,7 @@ def field(bench: Bench) -> Section:
         Word(), "the maker's or designer's instructions",
         "move the pack; do not fly a tail-heavy aeroplane",
     )]  # fmt: skip
-    if any(isinstance(part, Servo | Retract | Esc) for part in bench.plan.parts.values()):
+    if any((part.swings or part.is_leg or part.drives) for part in bench.plan.parts.values()):
         tests += _range()
     return Section("Before the first flight", tuple(tests), "complete, at the field")
 

@@ -112,7 +112,7 @@ def stirred(bench: Bench) -> Section:
 def _rails(bench: Bench, case: str) -> Iterator[BenchTest]:
     kinds = (Receiver, Autopilot, Sequencer) if case == REST else (Receiver, Autopilot)
     for box in by_id(p for p in bench.plan.parts.values() if isinstance(p, kinds)):
-        for inside in ("logic", "rail") if isinstance(box, Autopilot) else ("rail",):
+        for inside in ("logic", "rail") if box.sets_outputs else ("rail",):
             test = _rail(bench, box, inside, case)
             if test is not None:
                 yield test
@@ -123,7 +123,7 @@ def _rail(bench: Bench, box: Part, inside: str, case: str) -> BenchTest | None:
         return None
     found, idle = (bench.solved.volts(box.id, inside, each) for each in (case, REST))
     if found is None or idle is None:
-        if inside == "rail" or not isinstance(box, Autopilot):
+        if inside == "rail" or not box.sets_outputs:
             bench.missing(f"{box.id}: the volts of its {inside}, as nothing that is known feeds it")
         return None
     least = _least(bench, box, inside)

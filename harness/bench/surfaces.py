@@ -14,8 +14,7 @@ from harness.bench.turning import Ways, direction_id, mates_of, shared_by, turn_
 from harness.bench.workbench import Bench
 from harness.facts.failsafe import DOWN, OFF, STAYS, UP, is_zero, plain_words
 from harness.facts.signals import Drive, function_of, side_of
-from harness.parts.autopilot import Autopilot
-from harness.parts.stabiliser import Stabiliser
+from harness.parts.part import Part
 from harness.plan.radio import Channel
 
 FAILSAFE = {"off": OFF, "hold": STAYS, "up": UP, "down": DOWN, "neutral": frozenset({"neutral"})}
@@ -147,7 +146,7 @@ _TILTS = {
 
 
 def _gyros(bench: Bench) -> Iterator[BenchTest]:
-    boxes = [p for p in bench.plan.parts.values() if isinstance(p, Stabiliser | Autopilot)]
+    boxes = [p for p in bench.plan.parts.values() if (p.relays or p.sets_outputs)]
     for box in sorted(boxes, key=lambda part: part.id):
         for function in _steadied(bench, box):
             yield BenchTest(
@@ -158,12 +157,12 @@ def _gyros(bench: Bench) -> Iterator[BenchTest]:
             )  # fmt: skip
 
 
-def _steadied(bench: Bench, box: Stabiliser | Autopilot) -> list[str]:
+def _steadied(bench: Bench, box: Part) -> list[str]:
     parts = [d for d in bench.drives if d.part.swings and _through(d, box)]
     return sorted({base_of(function_of(bench.plan, d)) for d in parts} & set(_TILTS))
 
 
-def _through(drive: Drive, box: Stabiliser | Autopilot) -> bool:
+def _through(drive: Drive, box: Part) -> bool:
     return any(mate.socket is not None and mate.socket.part == box for mate in drive.chain)
 
 

@@ -15,7 +15,6 @@ from harness.bench.aero import CROW, FLAPS, INPUTS, ROLL, Way, base_of
 from harness.bench.trial import Turn
 from harness.bench.workbench import Bench
 from harness.facts.signals import Drive, function_of, side_of
-from harness.parts.autopilot import Autopilot
 from harness.parts.servo import Servo
 
 NEVER = "never swap a servo's red and black"
@@ -57,7 +56,7 @@ def mates_of(bench: Bench, drive: Drive, every: Ways) -> list[Drive]:
 def _there(drive: Drive) -> str:
     """Return the channel or output that drives a servo, and where it is set up."""
     part = drive.outlet.part
-    if isinstance(part, Autopilot):
+    if part.sets_outputs:
         return f"output {drive.outlet.name} of {part.id} in the autopilot"
     return f"channel {drive.outlet.name} in the transmitter"
 
@@ -112,7 +111,7 @@ def _mixed_in(bench: Bench, drive: Drive) -> str:
     places = {m.made_in for m in bench.plan.mixes if _in_mix(bench, drive, m.apart)} - {"both"}
     if len(places) == 1:
         return places.pop()
-    return "autopilot" if isinstance(drive.outlet.part, Autopilot) else "transmitter"
+    return "autopilot" if drive.outlet.part.sets_outputs else "transmitter"
 
 
 def _swapped(bench: Bench, drive: Drive) -> str:

@@ -9,7 +9,6 @@ from harness.base.functions import plain
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.page_setting import Shared
 from harness.diagram.sheets import Stand
-from harness.parts.esc import Esc
 from harness.parts.motor import Motor
 from harness.parts.part import Part
 from harness.parts.servo import Servo
@@ -77,7 +76,7 @@ class Stance:
             return 2
         if not chain and str(getattr(part, "moves", "")).startswith(TAIL_FUNCTIONS):
             return 2
-        return 0 if not chain and isinstance(part, Esc | Motor) else 1
+        return 0 if not chain and (part.drives or part.spins) else 1
 
     def _columns(self) -> dict[str, int]:
         depth = self._depths()

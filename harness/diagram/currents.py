@@ -19,7 +19,6 @@ from harness.electrics.solver.circuit import Array
 from harness.parts.bec import Bec
 from harness.parts.contacts import Form
 from harness.parts.part import Part
-from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.leads import leads_of
@@ -104,7 +103,7 @@ class Currents:
         if given is not None and part.drives:
             used = np.max(np.abs(self.outcome.given(part.id))) >= LEAST
             found += [f"BEC {volts_text(given)}"] if used and isinstance(part.bec, Bec) else []
-        elif given is not None and isinstance(part, Regulator):
+        elif given is not None and part.regulates:
             found.append(f"gives {volts_text(given)}")
         found += [] if own is None else [volts_text(own)]
         return (", ".join(found),) if found else ()

@@ -14,7 +14,6 @@ from harness.diagram.stages import Cut, Piece, PortId, Sheet, Strand
 from harness.diagram.stubs import loose_end, off_page
 from harness.drawing.glyph import Glyph
 from harness.drawing.glyphs_joins import flipped
-from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.mate import Mate
@@ -62,9 +61,9 @@ class Builder:
             drawn, flags = self._flagged(ident, glyph)
             self.pieces[ident] = with_flags(ident, drawn, flags, zone)
         homes = {
-            name: f"part-{part.across}"
+            name: f"part-{across}"
             for name in self.cut.parts
-            if isinstance(part := self.plan.parts[name], Capacitor) and part.across in self.shown
+            if (across := self.plan.parts[name].across) in self.shown
         }
         zones = tuple(self.plan.places)
         return Sheet(self.pieces, tuple(self.strands), zones, homes)

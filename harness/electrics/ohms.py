@@ -13,7 +13,6 @@ from harness.parts.contacts import Form, Link, LinkKind, Port
 from harness.parts.figure import Figure, from_catalogue, known, rule_figure
 from harness.parts.fuse import Fuse
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
 from harness.parts.switch import Switch
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring, facts_at
@@ -102,7 +101,7 @@ def _just_a_node(wiring: Wiring, link: Link) -> bool:
     Its wires meet at the other side, right in the plug.
     """
     part = wiring.plan.parts[link.owner]
-    if not isinstance(part, PowerLead | Fuse):
+    if not part.battery_lead:
         return False
     ports = wiring.by_part[part.id]
     plugs = [port.name for port in ports if port.is_plug]

@@ -17,15 +17,12 @@ from harness.electrics.derating import conductor_temperature, derating, faa_temp
 from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import Array
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import POLE_PINS, Form, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue, stated
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
 from harness.parts.regulator import Regulator
-from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
 from harness.wiring.build import PortId
 from harness.wiring.codes import codes_of
@@ -288,7 +285,7 @@ class _Maker:
     def rails(self) -> Iterator[LoadRow]:
         """What passes a box whose rail has a stated limit."""
         for part in sorted(self.plan.parts.values(), key=lambda p: p.id):
-            if isinstance(part, Receiver | Autopilot | Sequencer) and part.limit is not None:
+            if part.rails and part.limit is not None:
                 limit = Limit("as stated", Figure(part.limit, f"plan line {part.at('limit').line}"))
                 ports = self.wiring.by_part[part.id]
                 into = [np.maximum(self.outcome.into(*port.id), 0.0) for port in ports]

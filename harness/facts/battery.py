@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from harness.parts.contacts import Form
 from harness.parts.figure import from_catalogue
-from harness.parts.fuse import Fuse
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
 from harness.parts.power_lead import PowerLead
@@ -53,9 +52,10 @@ def runs_of(wiring: Wiring, part: Part, before: tuple[Part, ...] = ()) -> list[R
     found: list[Run] = []
     parts = {m.socket.part.id: m for m in source_mates(wiring, part) if m.socket}
     for mate in parts.values():
-        above = mate.socket.part if mate.socket else None
-        passes = isinstance(above, Pack | PowerLead | Fuse) and above not in chain
-        if passes and above is not None and mate.socket and mate.socket.form is Form.POWER:
+        if mate.socket is None or mate.socket.form is not Form.POWER:
+            continue
+        above = mate.socket.part
+        if (above.holds_cells or above.battery_lead) and above not in chain:
             found += runs_of(wiring, above, chain)
     return found
 

@@ -15,9 +15,7 @@ from harness.facts.currents import currents
 from harness.facts.poles import put_right
 from harness.parts.contacts import Contact, Port
 from harness.parts.esc import Esc
-from harness.parts.fuse import Fuse
 from harness.parts.part import Part, of_kind
-from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
 from harness.parts.sequencer import Sequencer
@@ -149,7 +147,7 @@ def _up(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> Iterator[Mate
         if mate.socket is None or mate.socket.part.id in seen:
             continue
         yield mate
-        if isinstance(mate.socket.part, PowerLead | Fuse):
+        if mate.socket.part.battery_lead:
             yield from _up(wiring, mate.socket.part, (*seen, part.id))
 
 

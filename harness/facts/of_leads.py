@@ -10,9 +10,7 @@ from typing import TYPE_CHECKING
 from harness.electrics.flow import Flow
 from harness.facts.currents import currents
 from harness.parts.contacts import POLE_PINS, Form, Port
-from harness.parts.pack import Pack
 from harness.parts.part import PINS
-from harness.parts.regulator import Regulator
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.codes import codes_of, natural
 from harness.wiring.leads import Lead, LeadKey, leads_of
@@ -77,7 +75,7 @@ def facts_of(wiring: Wiring) -> Facts:
 def wired_pins(port: Port) -> tuple[str, ...]:
     """Return the pins of a port that have a wire, in the order of the housing."""
     part = port.part
-    if isinstance(part, Pack | Regulator) and port.form is Form.THREE_PIN:
+    if (part.holds_cells or part.regulates) and port.form is Form.THREE_PIN:
         return tuple(pin for pin in port.order if pin in POLE_PINS)
     if part.circuits:
         circuit = part.circuits[port.name.removeprefix("plug-")]

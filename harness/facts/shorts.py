@@ -198,4 +198,4 @@ def _described(wiring: Wiring, steps: list[Step]) -> Short:
 def _is_tap(part: Part, ports: set[str]) -> bool:
     """Whether the loop goes through a part from its battery side to its 3-pin side."""
     lead = any(port.startswith(("plug", "out")) for port in ports)
-    return isinstance(part, TAPS) and "supply" in ports and lead
+    return part.taps_battery and "supply" in ports and lead

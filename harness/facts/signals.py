@@ -13,15 +13,12 @@ from dataclasses import dataclass
 from harness.base.functions import agree, is_familiar, side_in
 from harness.base.near import spoken
 from harness.base.span import Span
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Port
 from harness.parts.esc import Esc
-from harness.parts.lead import Lead
 from harness.parts.load import Load
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
-from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
@@ -62,7 +59,7 @@ class Drive:
         A channel comes out of every receiver that has a socket of its name.
         """
         part = self.outlet.part
-        return ("" if isinstance(part, Receiver) else part.id, self.outlet.name)
+        return ("" if part.is_radio else part.id, self.outlet.name)
 
     @property
     def reversals(self) -> int:
@@ -89,7 +86,7 @@ def is_channel(socket: Port) -> bool:
 
 def free_sockets(wiring: Wiring, owner: str, plug: Port) -> list[str]:
     """Return a part's empty sockets that a plug fits; a supply socket is none for a device."""
-    device = isinstance(plug.part, (*DEVICES, Sequencer, Lead))
+    device = plug.part.answers or plug.part.sequences or plug.part.carries_signal
     return [
         port.name
         for port in wiring.by_part[owner]
@@ -123,7 +120,7 @@ def drives(wiring: Wiring) -> tuple[Drive, ...]:
     found = (
         drive_of(wiring, part)
         for part in sorted(wiring.plan.parts.values(), key=lambda part: part.id)
-        if isinstance(part, DEVICES) and (part.moves or part.swings)
+        if part.answers and (part.moves or part.swings)
     )
     return tuple(drive for drive in found if drive is not None)
 
@@ -150,14 +147,14 @@ def channel_key(drive: Drive) -> tuple[str, str] | None:
     if drive.socket is None:
         return None
     part = drive.socket.part
-    return ("" if isinstance(part, Receiver) else part.id, drive.socket.name)
+    return ("" if part.is_radio else part.id, drive.socket.name)
 
 
 def channel_function(plan: Plan, socket: Port | None) -> str:
     """Return the function of a channel socket, or "" when the plan gives none."""
     if socket is None:
         return ""
-    if isinstance(socket.part, Autopilot):
+    if socket.part.sets_outputs:
         return socket.part.outputs.get(socket.name, "")
     channel = plan.channels.get(socket.name)
     return channel.function if channel else ""
@@ -207,7 +204,7 @@ def astray(wiring: Wiring) -> dict[str, str]:
     for group in by_channel(wiring).values():
         socket = group[0].socket
         function = function_of(plan, group[0])
-        own = socket and isinstance(socket.part, Receiver) and not channel_function(plan, socket)
+        own = socket and socket.part.is_radio and not channel_function(plan, socket)
         if socket and own and function in homeless:
             found.setdefault(homeless[function], socket.name)
     return found

@@ -8,7 +8,6 @@ from harness.facts.rails import rails
 from harness.facts.ways import near_of, tree, way
 from harness.parts.contacts import Contact, Link, LinkKind
 from harness.parts.part import Part
-from harness.parts.regulator import Regulator
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
 
@@ -69,7 +68,7 @@ def kept(wiring: Wiring, sources: list[Link]) -> Link:
 
     def rank(link: Link) -> tuple[int, float, bool, str]:
         part = wiring.plan.parts[link.owner]
-        order = 0 if isinstance(part, Regulator) else 1 if part.holds_cells else 2
+        order = 0 if part.regulates else 1 if part.holds_cells else 2
         bec = part.makes
         fed = any(join.part in owners for _, join in part.joins())
         return order, -((bec.rated or 0.0) if bec else 0.0), fed, part.id

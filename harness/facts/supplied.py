@@ -11,8 +11,8 @@ from harness.facts.currents import currents
 from harness.facts.rails import rails
 from harness.facts.sources import fighting, kept, rivals
 from harness.parts.bec import Bec
-from harness.parts.esc import Esc
 from harness.parts.figure import Figure
+from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
@@ -22,20 +22,19 @@ from harness.wiring.fact import fact
 class Supply:
     """One BEC or regulator in use."""
 
-    part: Esc | Regulator
+    part: Part
     flow: Flow
 
     @property
     def _says(self) -> Bec | Regulator:
-        bec = self.part.bec if self.part.drives else self.part
-        assert isinstance(bec, Bec | Regulator)
+        bec = self.part.makes
+        assert bec is not None
         return bec
 
     @property
     def name(self) -> str:
         """How a message names it."""
-        inside = self.part.drives
-        return f"the BEC of {self.part.named()}" if inside else self.part.named()
+        return self.part.maker
 
     @property
     def key(self) -> str:
@@ -84,7 +83,7 @@ def supplies_of(wiring: Wiring) -> tuple[Supply, ...]:
     bears = _when_mended(wiring)
     for name, own in currents(wiring).by_source.items():
         part, names = wiring.plan.parts[name], bears.get(name, (name,))
-        if isinstance(part, Esc | Regulator) and names:
+        if (part.drives or part.regulates) and names:
             flow = own if names == (name,) else currents(wiring).given_by(names)
             if flow.live:
                 found.append(Supply(part, flow))

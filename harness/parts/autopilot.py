@@ -28,6 +28,7 @@ class Autopilot(Part):
     word: ClassVar[str] = "autopilot"
     group: ClassVar[str] = "autopilots"
     rank: ClassVar[int] = 20
+    sets_outputs: ClassVar[bool] = True
     fed_inside: ClassVar[str] = "logic"
     footprint: ClassVar[tuple[float, float, str]] = (13.0, 10.0, look.CASE)
     tested_with: ClassVar[str] = "boxes"

@@ -156,6 +156,10 @@ class Part:
     """It is fed from a pack by a lead of its own, `supply`."""
     has_channels: ClassVar[bool] = False
     """Its sockets are channels: a receiver, an autopilot."""
+    is_radio: ClassVar[bool] = False
+    """Its channels are those that the transmitter sends."""
+    sets_outputs: ClassVar[bool] = False
+    """What its outputs do is set in itself: an autopilot."""
     sequences: ClassVar[bool] = False
     """It makes timed pulses of its own out of one."""
     relays: ClassVar[bool] = False
@@ -168,6 +172,8 @@ class Part:
     """A leg of the landing gear."""
     drives: ClassVar[bool] = False
     """It gives motors their current: a speed controller."""
+    regulates: ClassVar[bool] = False
+    """It is a supply of a few volts, made from a pack, and nothing else."""
     holds_cells: ClassVar[bool] = False
     """Volts of its own: a pack."""
     spins: ClassVar[str] = ""
@@ -236,6 +242,16 @@ class Part:
     def channels(self) -> tuple[str, ...]:
         """The names of its sockets that give out channels."""
         return ()
+
+    @property
+    def outputs(self) -> Mapping[str, str]:
+        """The functions that its own outputs are set to."""
+        return {}
+
+    @property
+    def battery_lead(self) -> bool:
+        """Whether it is a separate lead of the battery side."""
+        return self.is_lead and self.battery_side
 
     @property
     def limit(self) -> float | None:

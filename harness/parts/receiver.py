@@ -28,6 +28,7 @@ class Receiver(Part):
     word: ClassVar[str] = "receiver"
     group: ClassVar[str] = "receivers"
     rank: ClassVar[int] = 10
+    is_radio: ClassVar[bool] = True
     fed_inside: ClassVar[str] = "rail"
     footprint: ClassVar[tuple[float, float, str]] = (13.0, 9.0, look.CASE)
     letters: ClassVar[str] = "RX"

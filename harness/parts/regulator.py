@@ -27,6 +27,7 @@ class Regulator(Part):
     word: ClassVar[str] = "regulator"
     group: ClassVar[str] = "regulators"
     rank: ClassVar[int] = 130
+    regulates: ClassVar[bool] = True
     footprint: ClassVar[tuple[float, float, str]] = (9.0, 6.0, look.BOARD)
     letters: ClassVar[str] = "REG"
     tested_with: ClassVar[str] = "supplies"

@@ -58,7 +58,7 @@ def is_fed(plan: Plan, wiring: Wiring) -> bool:
     for part in plan.parts.values():
         if part.drives and not (part.makes and part.joins()):
             continue
-        if not isinstance(part, Esc | Pack | Regulator):
+        if not (part.drives or part.holds_cells or part.regulates):
             continue
         for mate in wiring.mates:
             if mate.plug.part is not part or mate.plug.name in {"supply"}:

@@ -121,7 +121,7 @@ def _once_each(found: list[Host]) -> Iterator[Host]:
 
 
 def _function(plan: Plan, box: Receiver | Autopilot, name: str) -> str:
-    if isinstance(box, Autopilot):
+    if box.sets_outputs:
         return box.outputs.get(name, "")
     return plan.channels[name].function if name in plan.channels else ""
 
@@ -129,7 +129,7 @@ def _function(plan: Plan, box: Receiver | Autopilot, name: str) -> str:
 def _channel(plan: Plan, wiring: Wiring, box: Receiver | Autopilot, name: str) -> Host | None:
     sent = plan.transmitter.channels
     beyond = sent is not None and name.isdecimal() and int(name) > sent
-    limits = (LIMITS_SENT,) if beyond and isinstance(box, Receiver) else ()
+    limits = (LIMITS_SENT,) if beyond and box.is_radio else ()
     function = _function(plan, box, name)
     mates = wiring.by_socket.get((box.id, name), [])
     if not mates:
@@ -147,7 +147,7 @@ def _free(wiring: Wiring, socket: Port, above: End) -> Iterator[End]:
     """Yield the free ends of the leads that hang on a socket; not through a sequencer."""
     for mate in wiring.by_socket.get(socket.id, ()):
         part = mate.plug.part
-        if not isinstance(part, PASSES) or not mate.fits:
+        if not (part.carries_signal or part.circuits or part.relays) or not mate.fits:
             continue
         spent = above.spent + (getattr(part, "length", None) or 0.0)
         turn = -1 if part.turns_signal else 1

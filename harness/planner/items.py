@@ -12,8 +12,6 @@ from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.load import Load
 from harness.parts.part import Part
-from harness.parts.retract import Retract
-from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.gear import is_door
@@ -94,7 +92,7 @@ def device_of(plan: Plan, part: Part, sign: int = 1) -> Device | None:
         return Device(part, "gear", "", sign)
     if part.is_leg and part.kind != "self-contained":
         return None
-    if not isinstance(part, Servo | Retract | Esc | Load) or not part.moves:
+    if not part.answers or not part.moves:
         return None
     return Device(part, part.moves, side_in(part.moves) or plan.side(part), sign)
 

@@ -66,7 +66,7 @@ class Writing:
                 continue
             function = channel_word(chosen, split[chosen.use.label.bases] > 1)
             self.names[host.id] = function
-            if isinstance(self.space.plan.parts[host.box], Autopilot):
+            if self.space.plan.parts[host.box].sets_outputs:
                 outputs[host.box][host.name] = function
                 continue
             fields = [("function", function)]

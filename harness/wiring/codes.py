@@ -15,7 +15,6 @@ from collections.abc import Iterator
 from harness.base.code_words import abbreviate, lead_stem, looks, stem_and_mark
 from harness.parts.contacts import Port
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.leads import Lead, LeadKey, leads_of
 
@@ -141,7 +140,7 @@ def _spelling(wiring: Wiring, part: Part) -> tuple[str, str, str]:
     _, mark = stem_and_mark(part.id, side)
     if part.carries_signal:
         return _of_lead(wiring, part)
-    if isinstance(part, PowerLead):
+    if part.kind in POWER_KINDS and part.battery_lead:
         topic, kind = POWER_KINDS[part.kind]
         number = re.sub(r"\D", "", mark)
         return topic, mark.removesuffix(number), kind + number

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 from harness.parts.contacts import Port
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
 
@@ -44,7 +43,7 @@ class End:
         if self.port is None:
             return FIXED
         if self.port.is_plug:
-            many = isinstance(self.port.part, PowerLead) and len(self.port.part.supply) > 1
+            many = self.port.part.battery_lead and len(self.port.part.joins()) > 1
             return self.port.name if many else "plug"
         return f"socket {self.port.name}" if self.port.name.isdecimal() else "socket"
 

@@ -17,7 +17,6 @@ from harness.parts.contacts import Form
 from harness.parts.esc import Esc
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
-from harness.parts.power_lead import PowerLead
 from harness.wiring.mate import Mate
 
 
@@ -65,6 +64,6 @@ def _balance(mate: Mate) -> bool:
 
 def _arms(work: Work, mate: Mate, esc: Esc) -> bool:
     lead = mate.plug.part
-    if not isinstance(lead, PowerLead) or lead.kind != "arming":
+    if lead is None or not lead.arms:
         return False
     return esc in fed_by_lead(work.access, lead)

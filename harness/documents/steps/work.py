@@ -16,7 +16,6 @@ from harness.paper.blocks import Block, Heading, Say, Tick, Ticks
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
 from harness.rules.run import Report
 from harness.wiring.leads import Lead as OwnLead
 from harness.wiring.mate import Mate
@@ -109,7 +108,7 @@ class Work:
         return f"socket {socket.name} of {own}{self._function(socket)}"
 
     def _function(self, socket: Port) -> str:
-        if isinstance(socket.part, Receiver) and socket.name in self.plan.channels:
+        if socket.part.is_radio and socket.name in self.plan.channels:
             return f", {self.plan.channels[socket.name].function}"
         return ""
 

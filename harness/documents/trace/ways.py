@@ -10,14 +10,10 @@ from harness.base.units import VOLTAGE, format_quantity
 from harness.documents.leadlist import missing_of
 from harness.facts.bearing import amps
 from harness.facts.of_leads import Facts
-from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec
-from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Form, LinkKind, Port
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
-from harness.parts.regulator import Regulator
 from harness.wiring.codes import handed_on, natural
 from harness.wiring.mate import Mate
 from harness.wiring.supply_ways import Way, entries, feeding
@@ -83,7 +79,7 @@ def signal_lines(words: Words, part: Part) -> list[str]:
     """Return the way from each 3-pin plug of a part up to what drives it."""
     wiring = words.facts.wiring
     found: list[str] = []
-    if isinstance(part, Pack | Regulator | Capacitor):
+    if part.holds_cells or part.regulates or part.across:
         return found
     for port in wiring.by_part[part.id]:
         if not port.is_plug or port.form not in {Form.THREE_PIN, Form.TWO_WIRE, Form.MOTOR}:
@@ -113,11 +109,11 @@ def _driven(words: Words, mate: Mate) -> list[str]:
     if socket is None:
         return ["so no signal reaches it"]
     part = socket.part
-    if isinstance(part, Receiver):
+    if part.is_radio:
         channel = plan.channels.get(socket.name)
         safe = f", failsafe {channel.failsafe}" if channel and channel.failsafe else ""
         return [f"so it obeys channel {socket.name}: {channel.function}{safe}"] if channel else []
-    if isinstance(part, Autopilot):
+    if part.sets_outputs:
         output = part.outputs.get(socket.name, "")
         return [f"so it obeys output {socket.name}" + (f": {output}" if output else "")]
     if part.drives and mate.plug.form is Form.MOTOR:
@@ -127,7 +123,7 @@ def _driven(words: Words, mate: Mate) -> list[str]:
 
 def output_lines(words: Words, part: Part) -> list[str]:
     """Return where the plugs of a pack or regulator go."""
-    if not isinstance(part, Pack | Regulator):
+    if not (part.holds_cells or part.regulates):
         return []
     wiring = words.facts.wiring
     names = [name for name, _ in part.joins() if name != "supply"]
@@ -162,7 +158,7 @@ def _starts(words: Words, part: Part) -> list[Contact]:
         return []
     wiring = words.facts.wiring
     if starts := entries(wiring, part):
-        fed = [s for s in starts if not (isinstance(part, Regulator) and s.port == "body")]
+        fed = [s for s in starts if not (part.regulates and s.port == "body")]
         return sorted(fed, key=lambda start: start.port != "battery")
     sockets = [port for port in wiring.by_part[part.id] if not port.is_plug]
     return [port.pin("positive") for port in (sockets or wiring.by_part[part.id])[:1]]
@@ -234,7 +230,7 @@ def _hops(words: Words, way: Way) -> Iterator[str]:
 def _with_signal(words: Words, way: Way) -> list[Mate]:
     """Return the joins that a way has in common with the signal of the part it starts at."""
     mates = way.mates(words.facts.wiring)
-    if not mates or isinstance(mates[0].plug.part, Regulator | Pack):
+    if not mates or (mates[0].plug.part.holds_cells or mates[0].plug.part.regulates):
         return []
     chain = words.facts.wiring.upstream(*mates[0].plug.id)
     common = [one for one, other in zip(chain, mates, strict=False) if one is other]
@@ -273,7 +269,7 @@ def passing_lines(words: Words, part: Part, sockets: Iterable[Port] | None = Non
 def _holds(words: Words, port: Port, mates: list[Mate]) -> list[str]:
     if not mates:
         channels = words.facts.wiring.plan.channels
-        channel = channels.get(port.name) if isinstance(port.part, Receiver) else None
+        channel = channels.get(port.name) if port.part.is_radio else None
         return [f"{port.name}: empty" + (f" (channel {channel.function})" if channel else "")]
     found = [f"{port.name}: {words.lead(mate.plug)}{_ends_at(words, mate)}" for mate in mates]
     flow = words.facts.flows.port(*port.id)

@@ -16,8 +16,6 @@ from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.solution import solve
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.pack import Pack
-from harness.parts.receiver import Receiver
-from harness.parts.retract import Retract
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 
@@ -155,6 +153,6 @@ def _lowest(plan: Plan, device: str, volts: Array, times: Array) -> list[Lowest]
         part.known(plan.catalogue, "volts-min"),
     )
     found = [] if own is None else [Lowest(device, low, when, own)]
-    if isinstance(part, Receiver | Retract) or (part.swings and own is None):
+    if (part.is_radio or part.is_leg) or (part.swings and own is None):
         found.append(Lowest(device, low, when, rail, True))
     return found

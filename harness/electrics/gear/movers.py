@@ -8,11 +8,9 @@ from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.electrics.gear.motion import Mover
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Port
 from harness.parts.figure import Figure, rule_figure, stated
 from harness.parts.part import of_kind
-from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
@@ -67,9 +65,9 @@ def _function(wiring: Wiring, mover: Mover) -> str:
 
 
 def _channel(plan: Plan, socket: Port) -> str:
-    if isinstance(socket.part, Autopilot):
+    if socket.part.sets_outputs:
         return socket.part.outputs.get(socket.name, "")
-    channel = plan.channels.get(socket.name) if isinstance(socket.part, Receiver) else None
+    channel = plan.channels.get(socket.name) if socket.part.is_radio else None
     return channel.function if channel else ""
 
 
