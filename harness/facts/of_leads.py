@@ -13,13 +13,12 @@ from harness.parts.contacts import POLE_PINS, Form, Port
 from harness.parts.part import PINS
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.codes import codes_of, natural
+from harness.wiring.fact import fact
 from harness.wiring.leads import Lead, LeadKey, leads_of
 from harness.wiring.supply_ways import Supply
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
-
-_KEPT = "documents.facts"
 
 
 @dataclass
@@ -64,12 +63,10 @@ class Facts:
         return max(flows, key=lambda flow: flow.burst, default=Flow())
 
 
+@fact
 def facts_of(wiring: Wiring) -> Facts:
-    """Return the facts of a wiring, made at the first call."""
-    kept: dict[str, Facts] = vars(wiring)  # as functools.cached_property keeps its own
-    if _KEPT not in kept:
-        kept[_KEPT] = Facts(wiring)
-    return kept[_KEPT]
+    """Return the facts about the leads of a wiring."""
+    return Facts(wiring)
 
 
 def wired_pins(port: Port) -> tuple[str, ...]:

@@ -16,6 +16,7 @@ from harness.base.code_words import abbreviate, lead_stem, looks, stem_and_mark
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import PortId, Wiring
+from harness.wiring.fact import fact
 from harness.wiring.leads import Lead, LeadKey, leads_of
 
 KINDS = {"extension": "X", "y": "Y", "n-way": "W", "reverser": "V", "custom": "C"}
@@ -29,6 +30,7 @@ POWER_KINDS = {
 }
 
 
+@fact
 def codes_of(wiring: Wiring) -> dict[LeadKey, str]:
     """Return the label code of every lead, by lead."""
     by_part: dict[str, list[Lead]] = defaultdict(list)
@@ -50,12 +52,14 @@ def codes_of(wiring: Wiring) -> dict[LeadKey, str]:
     return found
 
 
+@fact
 def port_codes(wiring: Wiring) -> dict[PortId, str]:
     """Return the label code by each port that sits on a lead, for pictures."""
     codes = codes_of(wiring)
     return {port.id: codes[lead.key] for lead in leads_of(wiring) for port in lead.ports}
 
 
+@fact
 def codes_by_part(wiring: Wiring) -> dict[str, list[str]]:
     """Return the label codes of the leads of each part that has any."""
     found: dict[str, list[str]] = {}

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
+from harness.wiring.fact import fact
 from harness.wiring.mate import Mate
 
 LeadKey = tuple[str, str]
@@ -94,6 +95,7 @@ class Lead:
         return tuple(dict.fromkeys(crossed))
 
 
+@fact
 def leads_of(wiring: Wiring) -> tuple[Lead, ...]:
     """Return every physical lead of a plan, by part in file order."""
     return tuple(lead for part in wiring.plan.parts.values() for lead in _leads(wiring, part))
