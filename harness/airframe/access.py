@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
-from harness.parts.capacitor import Capacitor
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
 from harness.wiring.build import Wiring
 from harness.wiring.codes import natural
-from harness.wiring.leads import SEPARATE
 from harness.wiring.mate import Mate
 
 BEFORE, AFTER, LAST = "before-joining", "after-joining", "last"
@@ -51,10 +49,10 @@ class Access:
         return self._homes[part.id]
 
     def _guessed(self, part: Part) -> str:
-        if isinstance(part, Capacitor):
+        if part.across:
             holder = self.plan.parts.get(part.across)
             return self.home(holder) if holder else ""
-        if isinstance(part, SEPARATE):
+        if part.is_lead:
             fed = list(self._places(part, down=True))
             if len({self.plan.root(place) for place in fed}) == 1:
                 return fed[0]
@@ -84,7 +82,7 @@ class Access:
             if mate is not None and mate.join.part in self.plan.parts:
                 yield self.plan.parts[mate.join.part]
 
-    def halves(self, part: WingPlug) -> tuple[str, str]:
+    def halves(self, part: Part) -> tuple[str, str]:
         """Return where a wing plug's two halves are: on the supply's side, and beyond the joint."""
         if part.id not in self._halves:
             near = part.place or next(self._places(part, down=False), "")
@@ -111,13 +109,13 @@ class Access:
     def plug_from(self, mate: Mate) -> str:
         """Return the place that a plug's lead starts from."""
         part = mate.plug.part
-        return self.halves(part)[0] if isinstance(part, WingPlug) else self.home(part)
+        return self.halves(part)[0] if part.circuits else self.home(part)
 
     def socket_from(self, mate: Mate) -> str:
         """Return the place that the socket, or the lead it sits on, belongs to."""
         assert mate.socket is not None
         part = mate.socket.part
-        return self.halves(part)[1] if isinstance(part, WingPlug) else self.home(part)
+        return self.halves(part)[1] if part.circuits else self.home(part)
 
     def where(self, mate: Mate) -> str:
         """Return the place in which a plug is made."""

@@ -10,20 +10,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
 from harness.parts.diode import Diode
-from harness.parts.esc import Esc
 from harness.parts.figure import Figure, known
 from harness.parts.fuse import Fuse
 from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
-from harness.parts.receiver import Receiver
 from harness.parts.switch import Switch
 from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import Wiring
-from harness.wiring.leads import is_own_socket_lead, kind_of
+from harness.wiring.leads import is_own_socket_lead
 from harness.wiring.mate import Mate
 
 IN_LINE = (Lead, WingPlug, Switch, Diode, PowerLead, Fuse)
@@ -48,7 +45,7 @@ class Piece:
     @property
     def lead(self) -> tuple[str, str]:
         """Which physical lead it is: circuits of a wing plug are leads of their own."""
-        many = not isinstance(self.part, PowerLead | Fuse)
+        many = not self.part.battery_lead
         return self.port.id if many else (self.part.id, "")
 
 
@@ -94,7 +91,7 @@ class Run:
     @property
     def joints(self) -> int:
         """How many leads lie between the device's own and the host."""
-        return sum(isinstance(piece.part, IN_LINE) for piece in self.pieces)
+        return sum(piece.part.in_line for piece in self.pieces)
 
     @property
     def form(self) -> Form:
@@ -106,7 +103,7 @@ def runs_of(wiring: Wiring) -> tuple[Run, ...]:
     """Return every run of a plan: by part in file order."""
     found: list[Run] = []
     for part in wiring.plan.parts.values():
-        if not isinstance(part, IN_LINE):
+        if not part.in_line:
             for port in wiring.by_part[part.id]:
                 if port.is_plug:
                     found += _runs(wiring, port)
@@ -125,7 +122,7 @@ def _runs(wiring: Wiring, port: Port) -> Iterator[Run]:
         socket = mate.socket if mate and mate.fits and mate.first else None
         if mate is None or socket is None:
             yield _loose(wiring, port, pieces, mates)
-        elif isinstance(socket.part, IN_LINE):
+        elif socket.part.in_line:
             seen = {piece.port.id for piece in pieces}
             entries = [e for e in _entries(wiring, socket) if e.id not in seen]
             todo += [(e, (*pieces, _piece(wiring, e)), (*mates, mate)) for e in entries]
@@ -146,27 +143,27 @@ def _loose(
     wiring: Wiring, port: Port, pieces: tuple[Piece, ...], mates: tuple[Mate, ...]
 ) -> Run:  # fmt: skip
     """A run that ends in the air is meant for the only box that has sockets for it."""
-    boxes = [p for p in wiring.plan.parts.values() if isinstance(p, Receiver | Autopilot)]
+    boxes = [p for p in wiring.plan.parts.values() if p.has_channels]
     one = len(boxes) == 1 and port.form is Form.THREE_PIN
     return Run(port, pieces, mates, boxes[0] if one else None, plugged=False)
 
 
 def _piece(wiring: Wiring, port: Port) -> Piece:
     part = port.part
-    word = "lead-length" if isinstance(part, Esc) and port.name == "plug" else "length"
-    own = port.name != "supply" or not hasattr(part, "outlets")  # a sequencer states its input's
+    word = "lead-length" if part.drives and port.name == "plug" else "length"
+    own = port.name != "supply" or not part.sequences  # a sequencer states its input's
     length = getattr(part, word.replace("-", "_"), None) if own else None
-    has_key = own and hasattr(part, word.replace("-", "_")) and port.form is not Form.BALANCE
+    has_key = own and part.has_key(word) and port.form is not Form.BALANCE
     row = str(getattr(part, "class_", ""))
     figure = known(wiring.plan.catalogue, part, word, length, "servos", row, "lead-length")
-    if isinstance(part, Lead) and figure is None:
+    if part.carries_signal and figure is None:
         figure = known(wiring.plan.catalogue, part, word, None, "leads", part.kind, "length")
     return Piece(port, figure if has_key else None, word if has_key else "")
 
 
 def called(piece: Piece) -> str:
     """Return how a message names a lead: Y-lead "flap-y", or the servo lead of "flap-left"."""
-    kind = kind_of(piece.part, piece.port)
-    if isinstance(piece.part, IN_LINE):
+    kind = piece.part.lead_word(piece.port.name)
+    if piece.part.in_line:
         return f'{kind} "{piece.part.id}"'
     return f'the {kind} of "{piece.part.id}"'

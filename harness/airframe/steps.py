@@ -17,18 +17,12 @@ from typing import Any
 
 from harness.airframe.access import BEFORE, FOR_GOOD, LAST, Access
 from harness.airframe.stages import CLOSE, JOIN, MAKE, TESTED, Ring, Task, befores, plug_task, rings
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form
-from harness.parts.esc import Esc
-from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
-from harness.parts.receiver import Receiver
 from harness.parts.servo import Servo
 from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
 from harness.wiring.codes import natural
-from harness.wiring.leads import SEPARATE
 from harness.wiring.mate import Mate
 
 OPEN, FEED, COUPLE, CENTRE = "open", "feed", "couple", "centre"
@@ -131,7 +125,7 @@ class _Planner:
                 graph[Task(CLOSE, cover.id)].add(task)
             graph[TESTED].add(task)
         for plug, mate in self.by_task.items():
-            if isinstance(mate.plug.part, Servo):
+            if mate.plug.part.swings:
                 graph[plug].add(Task(CENTRE, self.access.home(mate.plug.part)))
 
     def _closes_early(self, cover: Cover) -> bool:
@@ -257,19 +251,19 @@ def _waiting(graph: Mapping[Task, set[Task]], start: Task) -> set[Task]:
 def is_live(mate: Mate) -> bool:
     """Say whether a plug brings current from a pack: the packs' own plugs, the arming plug."""
     assert mate.socket is not None
-    return any(isinstance(p, Pack) for p in (mate.plug.part, mate.socket.part)) or _arms(mate)
+    return any(p.holds_cells for p in (mate.plug.part, mate.socket.part)) or _arms(mate)
 
 
 def _arms(mate: Mate) -> bool:
     part = mate.plug.part
-    return isinstance(part, PowerLead) and part.kind == "arming"
+    return part.arms
 
 
 def _is_supply(mate: Mate) -> bool:
     """Say whether a plug belongs to the supply: battery wires, and a box's supply sockets."""
     assert mate.socket is not None
     fed = mate.socket.name == "power" or mate.socket.name.startswith("batt")
-    box = isinstance(mate.socket.part, Receiver | Autopilot)
+    box = mate.socket.part.has_channels
     return (box and fed) or Form.POWER in {mate.plug.form, mate.socket.form}
 
 
@@ -279,17 +273,17 @@ def _danger(access: Access, mate: Mate) -> int:
         return 0
     if _arms(mate):
         return 3
-    return 2 if any(isinstance(part, Esc) for part in _fed_by(access, mate)) else 1
+    return 2 if any(part.drives for part in _fed_by(access, mate)) else 1
 
 
 def _fed_by(access: Access, mate: Mate) -> Iterator[Part]:
     """Yield what a pack feeds, through leads and fuses."""
     assert mate.socket is not None
-    packs = [part for part in (mate.plug.part, mate.socket.part) if isinstance(part, Pack)]
+    packs = [part for part in (mate.plug.part, mate.socket.part) if part.holds_cells]
     yield from _below(access, packs)
 
 
-def fed_by_lead(access: Access, lead: PowerLead) -> list[Part]:
+def fed_by_lead(access: Access, lead: Part) -> list[Part]:
     """Return what hangs on a power lead, through further leads and fuses."""
     return list(_below(access, [lead]))
 
@@ -300,6 +294,6 @@ def _below(access: Access, start: Iterable[Part]) -> Iterator[Part]:
     while todo:
         for part in access.fed(todo.pop()):
             yield part
-            if isinstance(part, SEPARATE) and part.id not in seen:
+            if part.is_lead and part.id not in seen:
                 seen.add(part.id)
                 todo.append(part)

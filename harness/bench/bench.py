@@ -11,7 +11,6 @@ from harness.bench.workbench import Bench, by_id
 from harness.electrics.charge import joined_groups
 from harness.electrics.packs import rest_volts
 from harness.electrics.sampling import METERED
-from harness.electrics.supplies import supply_in
 from harness.parts.bec import Bec
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
@@ -21,7 +20,6 @@ from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.parts.switch import Switch
 from harness.parts.wing_plug import WingPlug
-from harness.wiring.leads import lead_word
 
 PRACTICE = "common practice, no published source"
 NEW_LEAD = "do not mend it: put a new lead in its place and meter that one too; a wrong one is"
@@ -39,11 +37,9 @@ def sags(bench: Bench) -> str:
 
 def leads(bench: Bench) -> Section:
     """Every separate lead, metered end to end."""
-    tests = [_lead(bench, part) for part in by_id(bench.plan.of(Lead)) if isinstance(part, Lead)]
-    tests += [_wing(bench, part) for part in by_id(bench.plan.of(WingPlug))
-              if isinstance(part, WingPlug)]  # fmt: skip
-    tests += [_power(bench, part) for part in by_id(bench.plan.of(PowerLead))
-              if isinstance(part, PowerLead)]  # fmt: skip
+    tests = [_lead(bench, part) for part in by_id(bench.plan.of(Lead))]
+    tests += [_wing(bench, part) for part in by_id(bench.plan.of(WingPlug))]
+    tests += [_power(bench, part) for part in by_id(bench.plan.of(PowerLead))]
     about = (
         "with an ohm meter, nothing plugged in: red to red, black to black, pale to pale at every"
     )
@@ -60,7 +56,7 @@ def _lead(bench: Bench, lead: Lead) -> BenchTest:
         how += ": pin by pin as the plan has it"
     about = ("metered before, says the plan",) if lead.tested else ()
     return BenchTest(
-        f"lead.{lead.id}", f"{lead_word(lead)} {lead.id} is right end to end{how}", Word(),
+        f"lead.{lead.id}", f"{lead.lead_word()} {lead.id} is right end to end{how}", Word(),
         PRACTICE, NEW_LEAD, about, "", (lead.id,), bench.codes([lead.id]),
     )  # fmt: skip
 
@@ -97,11 +93,11 @@ def _power(bench: Bench, lead: PowerLead) -> BenchTest:
 
 def supplies(bench: Bench) -> Section:
     """Every BEC and regulator at no load, and every red pin that must be out."""
-    parts = [p for p in bench.plan.parts.values() if isinstance(p, Esc | Regulator)]
+    parts = [p for p in bench.plan.parts.values() if (p.drives or p.regulates)]
     tests: list[BenchTest] = []
     for part in by_id(parts):
         assert isinstance(part, Esc | Regulator)
-        if supply_in(part) is not None:
+        if part.makes is not None:
             tests.append(_volts(bench, part))
         tests += _pulled(bench, part)
     about = "each on its pack, its plug in no receiver; propellers off"
@@ -109,7 +105,7 @@ def supplies(bench: Bench) -> Section:
 
 
 def _volts(bench: Bench, part: Esc | Regulator) -> BenchTest:
-    bec = supply_in(part)
+    bec = part.makes
     assert bec is not None
     spread = from_catalogue(
         bench.plan.catalogue, "regulators", bec.kind or "switching", "tolerance"
@@ -119,7 +115,7 @@ def _volts(bench: Bench, part: Esc | Regulator) -> BenchTest:
     line = bec.spans["volts"].line if "volts" in bec.spans else part.span.line
     how = [f"the plan has {bec.metered:g} V as metered"] if bec.metered is not None else []
     how += ["its red pin comes out in this plan: meter it before"] if _out(part) else []
-    name = f"the BEC of {part.named()}" if isinstance(part, Esc) else part.named()
+    name = part.maker
     inside = isinstance(bec, Bec)
     edit = Edit(part.id, "metered", part.span.line, "bec" if inside else "", bec.metered,
                 _beside(bec) if inside else ())  # fmt: skip
@@ -148,7 +144,7 @@ def _out(part: Esc | Regulator) -> bool:
 
 def _pulled(bench: Bench, part: Esc | Regulator) -> Iterator[BenchTest]:
     """A red pin that is out on an ESC without a BEC is of no account."""
-    if supply_in(part) is None or not _out(part):
+    if part.makes is None or not _out(part):
         return
     yield BenchTest(
         f"red-pin-out.{part.id}",
@@ -162,7 +158,7 @@ def _pulled(bench: Bench, part: Esc | Regulator) -> Iterator[BenchTest]:
 
 def packs(bench: Bench) -> Section:
     """Every pack charged, and what lies side by side equal."""
-    tests = [_pack(bench, p) for p in by_id(bench.plan.of(Pack)) if isinstance(p, Pack)]
+    tests = [_pack(bench, p) for p in by_id(bench.plan.of(Pack))]
     for group in joined_groups(bench.wiring):
         tests += _equal(bench, group)
     return Section("Packs, charged for the test", tuple(tests), "at rest, joined to nothing")

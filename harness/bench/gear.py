@@ -14,8 +14,7 @@ from harness.electrics.gear.motion import HERE, goal_of
 from harness.electrics.gear.movers import functions_of
 from harness.electrics.gear.timeline import Run, TimeLine, timeline
 from harness.electrics.solver.circuit import NotSolved
-from harness.parts.part import Part
-from harness.parts.retract import Retract
+from harness.parts.part import Part, of_kind
 from harness.parts.sequencer import Sequencer, Step
 from harness.wiring.gear import DIRECTIONS, is_door, on_outlets, steps_of
 
@@ -44,7 +43,7 @@ def lines_of(bench: Bench, only: tuple[str, ...] = RUNS) -> dict[str, TimeLine]:
     """Return the time line of every function with legs or a sequencer, `only` in some runs."""
     found = {}
     for function, movers in functions_of(bench.wiring).items():
-        if any(m.box or isinstance(m.part, Retract) for m in movers):
+        if any(m.box or m.part.is_leg for m in movers):
             try:
                 found[function] = timeline(bench.wiring, function, only=only)
             except NotSolved as why:
@@ -54,8 +53,8 @@ def lines_of(bench: Bench, only: tuple[str, ...] = RUNS) -> dict[str, TimeLine]:
 
 def _power_ups(bench: Bench, function: str, line: TimeLine) -> Iterator[BenchTest]:
     """What the plan does not tell of a box cannot be expected."""
-    boxes = [bench.plan.parts[name] for name in line.boxes]
-    silent = [b.id for b in boxes if isinstance(b, Sequencer) and not b.power_up]
+    boxes = of_kind(Sequencer, (bench.plan.parts[name] for name in line.boxes))
+    silent = [b.id for b in boxes if not b.power_up]
     for name in silent:
         bench.missing(f"{name}: what it does when the supply comes on (power-up)")
     for run in line.runs if not silent else ():
@@ -82,7 +81,7 @@ def _surprise(boxes: Sequence[Part], loose: list[str]) -> str:
 
 def _does(bench: Bench, run: Run) -> str:
     """Judge by the legs; where there are none, by whatever moves."""
-    legs = [name for name in run.positions if isinstance(bench.plan.parts[name], Retract)]
+    legs = [name for name in run.positions if bench.plan.parts[name].is_leg]
     moved = [run.positions[name][-1] - run.positions[name][0] for name in legs or run.positions]
     if any(way > HERE for way in moved):
         return MOVES[1]
@@ -91,7 +90,7 @@ def _does(bench: Bench, run: Run) -> str:
 
 def _why(boxes: Sequence[Part]) -> str:
     told = [f"{b.id}: power-up {b.power_up} (plan line {b.at('power-up').line})"
-            for b in boxes if isinstance(b, Sequencer)]  # fmt: skip
+            for b in of_kind(Sequencer, boxes)]  # fmt: skip
     return "; ".join(told) or "taken: what no sequencer delays follows the switch at once"
 
 
@@ -132,7 +131,7 @@ def _box_times(bench: Bench, line: TimeLine, box: Sequencer, way: str) -> Iterat
         seen[stem] = seen.get(stem, 0) + 1
         stem += f"-{seen[stem]}" if seen[stem] > 1 else ""
         ids = tuple(p.id for p in parts)
-        legs = tuple(p.id for p in parts if isinstance(p, Retract))
+        legs = tuple(p.id for p in parts if p.is_leg)
         span = _arrivals(line, legs, way) if legs else (step.end, step.end)
         origin = f"its step ends at {step.end:g} s (plan line {step.spans['end'].line})"
         if legs:

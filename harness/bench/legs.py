@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from harness.base.near import spoken
 from harness.electrics.gear.movers import functions_of
-from harness.parts.retract import Retract
 from harness.wiring.build import Wiring
 
 HELD = "the model held or on a stand, never on its wheels"
@@ -15,7 +14,7 @@ HELD = "the model held or on a stand, never on its wheels"
 def loose_legs(wiring: Wiring) -> list[str]:
     """Return the legs that answer to a channel themselves, by id."""
     movers = (mover for some in functions_of(wiring).values() for mover in some)
-    return sorted(m.part.id for m in movers if isinstance(m.part, Retract) and m.box is None)
+    return sorted(m.part.id for m in movers if m.part.is_leg and m.box is None)
 
 
 def leg_warning(loose: Sequence[str]) -> str:

@@ -18,8 +18,6 @@ from harness.parts.figure import from_catalogue
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.power_lead import PowerLead
-from harness.parts.retract import Retract
-from harness.parts.servo import Servo
 from harness.wiring.draws import motors_on
 
 TOO_MUCH = (
@@ -61,7 +59,7 @@ def _calibrations(bench: Bench) -> Iterator[BenchTest]:
     """ESCs with one pulse between them are calibrated together."""
     shared: dict[tuple[str, str], list[str]] = defaultdict(list)
     for drive in bench.drives:
-        if isinstance(drive.part, Esc):
+        if drive.part.drives:
             shared[drive.signal].append(drive.part.id)
     for escs in shared.values():
         for name in escs:
@@ -179,7 +177,7 @@ def _sag(
 
 def _on(bench: Bench, esc: str) -> list[Motor]:
     part = bench.plan.parts[esc]
-    return motors_on(bench.wiring, part) if isinstance(part, Esc) else []
+    return motors_on(bench.wiring, part)
 
 
 def _warm(bench: Bench) -> BenchTest:
@@ -200,7 +198,7 @@ def field(bench: Bench) -> Section:
         Word(), "the maker's or designer's instructions",
         "move the pack; do not fly a tail-heavy aeroplane",
     )]  # fmt: skip
-    if any(isinstance(part, Servo | Retract | Esc) for part in bench.plan.parts.values()):
+    if any((part.swings or part.is_leg or part.drives) for part in bench.plan.parts.values()):
         tests += _range()
     return Section("Before the first flight", tuple(tests), "complete, at the field")
 

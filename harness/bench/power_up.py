@@ -22,7 +22,6 @@ from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
-from harness.wiring.limits import volts_limit
 
 
 def centred(bench: Bench) -> Section:
@@ -113,7 +112,7 @@ def stirred(bench: Bench) -> Section:
 def _rails(bench: Bench, case: str) -> Iterator[BenchTest]:
     kinds = (Receiver, Autopilot, Sequencer) if case == REST else (Receiver, Autopilot)
     for box in by_id(p for p in bench.plan.parts.values() if isinstance(p, kinds)):
-        for inside in ("logic", "rail") if isinstance(box, Autopilot) else ("rail",):
+        for inside in ("logic", "rail") if box.sets_outputs else ("rail",):
             test = _rail(bench, box, inside, case)
             if test is not None:
                 yield test
@@ -124,7 +123,7 @@ def _rail(bench: Bench, box: Part, inside: str, case: str) -> BenchTest | None:
         return None
     found, idle = (bench.solved.volts(box.id, inside, each) for each in (case, REST))
     if found is None or idle is None:
-        if inside == "rail" or not isinstance(box, Autopilot):
+        if inside == "rail" or not box.sets_outputs:
             bench.missing(f"{box.id}: the volts of its {inside}, as nothing that is known feeds it")
         return None
     least = _least(bench, box, inside)
@@ -142,7 +141,7 @@ def _rail(bench: Bench, box: Part, inside: str, case: str) -> BenchTest | None:
 
 
 def _least(bench: Bench, box: Part, inside: str) -> Figure:
-    own = volts_limit(bench.plan, box, "volts-min")
+    own = box.known(bench.plan.catalogue, "volts-min")
     if inside == "logic" and own is not None:
         return own
     return bench.rule("rail", "minimum")

@@ -14,10 +14,7 @@ from harness.bench.turning import Ways, direction_id, mates_of, shared_by, turn_
 from harness.bench.workbench import Bench
 from harness.facts.failsafe import DOWN, OFF, STAYS, UP, is_zero, plain_words
 from harness.facts.signals import Drive, function_of, side_of
-from harness.parts.autopilot import Autopilot
-from harness.parts.esc import Esc
-from harness.parts.servo import Servo
-from harness.parts.stabiliser import Stabiliser
+from harness.parts.part import Part
 from harness.plan.radio import Channel
 
 FAILSAFE = {"off": OFF, "hold": STAYS, "up": UP, "down": DOWN, "neutral": frozenset({"neutral"})}
@@ -86,12 +83,12 @@ def _takes_part(function: str, of: tuple[str, ...]) -> bool:
 
 def ways_by_servo(bench: Bench) -> dict[str, tuple[Way, ...]]:
     """Return how the surface of every servo must move."""
-    return {d.part.id: ways(bench, d) for d in bench.drives if isinstance(d.part, Servo)}
+    return {d.part.id: ways(bench, d) for d in bench.drives if d.part.swings}
 
 
 def _surface(bench: Bench, drive: Drive, every: Ways) -> Iterator[BenchTest]:
     servo = drive.part
-    if not isinstance(servo, Servo):
+    if not servo.swings:
         return
     codes, function = bench.codes([servo.id]), function_of(bench.plan, drive)
     if not base_of(function):
@@ -127,7 +124,7 @@ def _thrust(bench: Bench) -> Iterator[BenchTest]:
     """Nose to the right asks for more thrust on the left."""
     for drive in bench.drives:
         side = side_of(bench.plan, drive.part)
-        if isinstance(drive.part, Esc) and side:
+        if drive.part.drives and side:
             yield BenchTest(
                 f"direction.{drive.part.id}.yaw",
                 f"{YAW.words}, some throttle: the motor of {drive.part.id} turns",
@@ -149,7 +146,7 @@ _TILTS = {
 
 
 def _gyros(bench: Bench) -> Iterator[BenchTest]:
-    boxes = [p for p in bench.plan.parts.values() if isinstance(p, Stabiliser | Autopilot)]
+    boxes = [p for p in bench.plan.parts.values() if (p.relays or p.sets_outputs)]
     for box in sorted(boxes, key=lambda part: part.id):
         for function in _steadied(bench, box):
             yield BenchTest(
@@ -160,12 +157,12 @@ def _gyros(bench: Bench) -> Iterator[BenchTest]:
             )  # fmt: skip
 
 
-def _steadied(bench: Bench, box: Stabiliser | Autopilot) -> list[str]:
-    parts = [d for d in bench.drives if isinstance(d.part, Servo) and _through(d, box)]
+def _steadied(bench: Bench, box: Part) -> list[str]:
+    parts = [d for d in bench.drives if d.part.swings and _through(d, box)]
     return sorted({base_of(function_of(bench.plan, d)) for d in parts} & set(_TILTS))
 
 
-def _through(drive: Drive, box: Stabiliser | Autopilot) -> bool:
+def _through(drive: Drive, box: Part) -> bool:
     return any(mate.socket is not None and mate.socket.part == box for mate in drive.chain)
 
 
@@ -173,7 +170,7 @@ def throws(bench: Bench) -> Section:
     """Every function to both its ends without a hum."""
     groups: dict[str, list[str]] = {}
     for drive in bench.drives:
-        if isinstance(drive.part, Servo):
+        if drive.part.swings:
             function = plain(function_of(bench.plan, drive)) or drive.part.id
             groups.setdefault(function, []).append(drive.part.id)
     tests = [_throw(bench, function, groups[function]) for function in sorted(groups)]

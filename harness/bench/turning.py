@@ -15,8 +15,6 @@ from harness.bench.aero import CROW, FLAPS, INPUTS, ROLL, Way, base_of
 from harness.bench.trial import Turn
 from harness.bench.workbench import Bench
 from harness.facts.signals import Drive, function_of, side_of
-from harness.parts.autopilot import Autopilot
-from harness.parts.lead import Lead
 from harness.parts.servo import Servo
 
 NEVER = "never swap a servo's red and black"
@@ -58,7 +56,7 @@ def mates_of(bench: Bench, drive: Drive, every: Ways) -> list[Drive]:
 def _there(drive: Drive) -> str:
     """Return the channel or output that drives a servo, and where it is set up."""
     part = drive.outlet.part
-    if isinstance(part, Autopilot):
+    if part.sets_outputs:
         return f"output {drive.outlet.name} of {part.id} in the autopilot"
     return f"channel {drive.outlet.name} in the transmitter"
 
@@ -95,7 +93,7 @@ def shared_by(drive: Drive, mates: Sequence[Drive]) -> str:
 
 def _leads(drive: Drive) -> set[str]:
     sockets = (mate.socket for mate in drive.chain)
-    return {s.part.id for s in sockets if s is not None and isinstance(s.part, Lead)}
+    return {s.part.id for s in sockets if s is not None and s.part.carries_signal}
 
 
 def _axis(bench: Bench, drive: Drive, way: Way) -> str:
@@ -113,7 +111,7 @@ def _mixed_in(bench: Bench, drive: Drive) -> str:
     places = {m.made_in for m in bench.plan.mixes if _in_mix(bench, drive, m.apart)} - {"both"}
     if len(places) == 1:
         return places.pop()
-    return "autopilot" if isinstance(drive.outlet.part, Autopilot) else "transmitter"
+    return "autopilot" if drive.outlet.part.sets_outputs else "transmitter"
 
 
 def _swapped(bench: Bench, drive: Drive) -> str:
@@ -134,7 +132,7 @@ def _twins(bench: Bench, drive: Drive) -> Iterator[str]:
     base, side = base_of(function_of(plan, drive)), side_of(plan, drive.part)
     for other in bench.drives:
         away = {side, side_of(plan, other.part)} == {"left", "right"}
-        alike = isinstance(other.part, Servo) and base_of(function_of(plan, other)) == base
+        alike = other.part.swings and base_of(function_of(plan, other)) == base
         if away and alike and other.signal != drive.signal:
             yield other.part.id
 

@@ -10,7 +10,7 @@ from harness.bench.bench_cases import Solved, solved_of
 from harness.electrics.solver.circuit import NotSolved
 from harness.facts.signals import Drive, drives
 from harness.parts.figure import Figure, rule_figure
-from harness.parts.part import Part
+from harness.parts.part import PartT
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.codes import codes_by_part
@@ -60,6 +60,6 @@ class Bench:
         return rule_figure(self.plan.catalogue, row, key)
 
 
-def by_id(parts: Iterable[Part]) -> list[Part]:
+def by_id(parts: Iterable[PartT]) -> list[PartT]:
     """Return parts in the order of their ids."""
     return sorted(parts, key=lambda part: part.id)

@@ -10,7 +10,6 @@ from harness.changes.plugs import Plugs, where
 from harness.changes.values import NOTHING, Difference, differences
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
-from harness.wiring.leads import SEPARATE
 
 
 def part_changes(old: Wiring, new: Wiring, names: Mapping[str, str]) -> Iterator[Change]:
@@ -28,7 +27,7 @@ def part_changes(old: Wiring, new: Wiring, names: Mapping[str, str]) -> Iterator
         else:
             yield from plugs.changes(twin, part)
             for found in differences(twin, part, names):
-                text = sentence(name, found, is_lead=isinstance(part, SEPARATE))
+                text = sentence(name, found, is_lead=part.is_lead)
                 yield Change("changed", text, name, found.path, found.old, found.new)
     for name, part in mine.items():
         twin = theirs.get(names.get(name, name))

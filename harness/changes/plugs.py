@@ -8,8 +8,6 @@ from harness.changes.change import Change
 from harness.facts.wording import INSULATION
 from harness.parts.contacts import Form
 from harness.parts.part import PINS, Part
-from harness.parts.power_lead import PowerLead
-from harness.parts.regulator import Regulator
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
 
@@ -48,7 +46,7 @@ class Plugs:
         for port in [p for p in mine if p == "supply"]:
             mine.remove(port)
             yield (port, port if port in theirs else "")
-        theirs = [p for p in theirs if p != "supply" or not isinstance(other, Regulator)]
+        theirs = [p for p in theirs if p != "supply" or not other.regulates]
         for port in list(mine):
             where = self._was(self.old.by_plug[one.id, port])
             same = next((p for p in theirs if self._is(self.new.by_plug[other.id, p]) == where), "")
@@ -107,7 +105,7 @@ class Plugs:
 
 def _alike(part: Part) -> bool:
     """Say whether the plugs of a part do all the same, so that their order says nothing."""
-    return isinstance(part, Regulator) or (isinstance(part, PowerLead) and part.kind == "parallel")
+    return part.regulates or (part.battery_lead and part.kind == "parallel")
 
 
 def _yes(was: bool, now: bool) -> tuple[str, str]:

@@ -9,8 +9,6 @@ from harness.base.functions import plain
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.page_setting import Shared
 from harness.diagram.sheets import Stand
-from harness.parts.esc import Esc
-from harness.parts.lead import Lead
 from harness.parts.motor import Motor
 from harness.parts.part import Part
 from harness.parts.servo import Servo
@@ -64,7 +62,7 @@ class Stance:
         chain = self.plan.holds(zone)
         sides = [self.plan.places[p].side for p in chain if self.plan.places[p].side]
         side = sides[0] if sides else _named_side(chain)
-        if not chain and not isinstance(part, Lead):
+        if not chain and not part.carries_signal:
             side = self.plan.side(part)
         block = {"left": LEFT, "right": RIGHT}.get(side, MIDDLE)
         return Spot(block, self._level(part, chain) if block == MIDDLE else 1, zone)
@@ -78,7 +76,7 @@ class Stance:
             return 2
         if not chain and str(getattr(part, "moves", "")).startswith(TAIL_FUNCTIONS):
             return 2
-        return 0 if not chain and isinstance(part, Esc | Motor) else 1
+        return 0 if not chain and (part.drives or part.spins) else 1
 
     def _columns(self) -> dict[str, int]:
         depth = self._depths()

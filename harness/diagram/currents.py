@@ -16,14 +16,9 @@ from harness.electrics.cases import OperatingCase, cases_of
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import LoadRow, rows_of
 from harness.electrics.solver.circuit import Array
-from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec
 from harness.parts.contacts import Form
-from harness.parts.esc import Esc
-from harness.parts.motor import Motor
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
-from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.leads import leads_of
@@ -103,12 +98,12 @@ class Currents:
         own = self._volts("pack").get(part.id)
         found: list[str] = []
         if got is not None:
-            word = "rail " if isinstance(part, Receiver | Autopilot) else ""
+            word = "rail " if part.has_channels else ""
             found.append(word + volts_text(got))
-        if given is not None and isinstance(part, Esc):
+        if given is not None and part.drives:
             used = np.max(np.abs(self.outcome.given(part.id))) >= LEAST
             found += [f"BEC {volts_text(given)}"] if used and isinstance(part.bec, Bec) else []
-        elif given is not None and isinstance(part, Regulator):
+        elif given is not None and part.regulates:
             found.append(f"gives {volts_text(given)}")
         found += [] if own is None else [volts_text(own)]
         return (", ".join(found),) if found else ()
@@ -129,7 +124,7 @@ class Currents:
         """Return the lines of every part that has volts; motors have none of theirs."""
         lines = {part.id: self.lines(part) for part in plan.parts.values()}
         return {name: said for name, said in lines.items()
-                if said or isinstance(plan.parts[name], Motor)}  # fmt: skip
+                if said or plan.parts[name].spins}  # fmt: skip
 
 
 def _grouped(

@@ -90,7 +90,7 @@ def _feeding(wiring: Wiring, kinds: tuple[type, ...]) -> set[PortId]:
             continue
         chain = wiring.upstream(*port.id)
         cut = any("positive" in mate.join.pulled for mate in chain)
-        if not isinstance(part, Esc) or (isinstance(part.bec, Bec) and not cut):
+        if not part.drives or (isinstance(part.bec, Bec) and not cut):
             found.update(mate.plug.id for mate in chain)
     return found
 
@@ -99,7 +99,7 @@ def _parts_in_view(plan: Plan, view: str, mates: Iterable[Mate]) -> list[str]:
     if view in {"run", "airframe"}:
         return list(plan.parts)
     ends = ends_of(mates)
-    battery = {p.id for p in plan.parts.values() if isinstance(p, BATTERY_SIDE)}
+    battery = {p.id for p in plan.parts.values() if p.battery_side}
     if view == "power":
         return [part for part in plan.parts if part in ends | battery]
     return [part for part in plan.parts if part in ends or part not in battery]

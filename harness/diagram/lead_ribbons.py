@@ -10,10 +10,6 @@ from harness.diagram.part_words import Teller
 from harness.diagram.stages import PortId, Strand
 from harness.drawing.ribbon import BALANCE, CONTROL, MOTOR, POWER, End, Gauge, Wire
 from harness.parts.contacts import Form, LinkKind
-from harness.parts.lead import Lead
-from harness.parts.receiver import Receiver
-from harness.parts.regulator import Regulator
-from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
 
@@ -68,13 +64,13 @@ class Strander:
             f"lead-{name}", tail, head, wires, gauge_of(mate), self.teller.lead(mate),
             (plug.form.name.lower().replace("_", "-"),),
             self.codes.get(plug.id, plug.short), side,  # type: ignore[arg-type]
-            mate.socket is not None and isinstance(mate.socket.part, Regulator),
+            mate.socket is not None and mate.socket.part.regulates,
             self.currents.at(mate) if self.currents else None,
         )  # fmt: skip
 
     def _wires(self, mate: Mate, at: End) -> tuple[Wire, ...]:
         plug, pulled = mate.plug, mate.join.pulled
-        if isinstance(plug.part, Lead) and (ends := plug.part.ends.get("plug")):
+        if plug.part.carries_signal and (ends := plug.part.ends.get("plug")):
             pairs = list(zip(plug.order, ends, strict=False))
         elif plug.colours:
             pairs = [(pin, c) for pin in plug.order if (c := plug.colours.get(pin))]
@@ -92,9 +88,9 @@ def is_turned(mate: Mate) -> bool:
     """
     if mate.socket is None:
         return False
-    into_regulator = isinstance(mate.socket.part, Regulator)
-    boxed = isinstance(mate.plug.part, Sequencer)
-    return isinstance(mate.plug.part, Receiver) or (into_regulator and boxed)
+    into_regulator = mate.socket.part.regulates
+    boxed = mate.plug.part.sequences
+    return mate.plug.part.is_radio or (into_regulator and boxed)
 
 
 def gauge_of(mate: Mate) -> Gauge:

@@ -12,7 +12,7 @@ from harness.drawing.scene import Group, moved_group
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.rules.run import Report
-from harness.wiring.leads import is_own_socket_lead, kind_of
+from harness.wiring.leads import is_own_socket_lead
 
 OVER = 4.0  # how far a flag on a picture reaches over its edge, points
 APART = 4.0  # between two flags on one lead
@@ -35,7 +35,7 @@ class Outlets:
         """Return the flag of such a lead, drawn once."""
         if port.id not in self._tips:
             code = self.codes[port.id]
-            title = f"lead {code}\n{kind_of(port.part, port)} of {port.part.named()}"
+            title = f"lead {code}\n{port.part.lead_word(port.name)} of {port.part.named()}"
             side = self.report.plan.side(port.part)
             name = f"flag-{port.part.id}.{port.name}"
             self._tips[port.id] = flag(name, code, side=side, title=title)  # type: ignore[arg-type]

@@ -4,23 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from functools import singledispatch
 
 from harness.base.colours import word_of
 from harness.base.near import capital
 from harness.drawing.glyph import Tag
 from harness.facts.of_leads import facts_of
-from harness.parts.bec import Bec
-from harness.parts.capacitor import Capacitor
-from harness.parts.esc import Esc
-from harness.parts.fuse import Fuse
-from harness.parts.load import Load
-from harness.parts.motor import Motor
-from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.regulator import Regulator
-from harness.parts.retract import Retract
-from harness.parts.servo import Servo
 from harness.rules.run import Report
 from harness.wiring.mate import Mate
 
@@ -42,78 +31,9 @@ def spoken(name: str) -> str:
     return " ".join(w.upper() if w.rstrip("0123456789") in ACRONYMS else w for w in words)
 
 
-def short(value: float) -> str:
-    """Return a number without trailing zeros."""
-    return f"{value:.2f}".rstrip("0").rstrip(".")
-
-
 def lines_of(part: Part) -> tuple[str, ...]:
     """Return the lines under a part's name."""
-    found = [_line(part)]
-    if isinstance(part, Servo) and part.reversed:
-        found.append("reversed")
-    return tuple(line for line in found if line)
-
-
-@singledispatch
-def _line(_: Part) -> str:
-    return ""
-
-
-@_line.register
-def _(part: Servo) -> str:
-    return part.class_.replace("-", " ")
-
-
-@_line.register
-def _(part: Retract) -> str:
-    return part.class_ or part.kind
-
-
-@_line.register
-def _(part: Esc) -> str:
-    bec = f"BEC {short(part.bec.volts)} V" if isinstance(part.bec, Bec) else ""
-    return _joined(_amps(part.rated), bec)
-
-
-@_line.register
-def _(part: Motor) -> str:
-    return _joined(_amps(part.full_throttle), part.rotation)
-
-
-@_line.register
-def _(part: Regulator) -> str:
-    return _joined(f"{short(part.volts)} V", _amps(part.rated))
-
-
-@_line.register
-def _(part: Fuse) -> str:
-    return _amps(part.rated)
-
-
-@_line.register
-def _(part: Load) -> str:
-    return _amps(part.current)
-
-
-@_line.register
-def _(part: Capacitor) -> str:
-    return f"{part.count} × {short(part.value * 1e6)} µF"
-
-
-def _joined(*words: str) -> str:
-    return ", ".join(word for word in words if word)
-
-
-def _amps(value: float | None) -> str:
-    return "" if value is None else f"{short(value)} A"
-
-
-def capacity_of(pack: Pack) -> str:
-    """Return capacity and rate as on a pack's label."""
-    charge = "" if pack.capacity is None else f"{short(pack.capacity)} Ah"
-    rate = "" if pack.rate is None else f"{short(pack.rate)}C"
-    return " ".join(word for word in (charge, rate) if word)
+    return tuple(line for line in part.caption() if line)
 
 
 class Teller:

@@ -1,40 +1,17 @@
-"""Which picture a part has, with a place for every port of the wiring."""
+"""The pictures of the parts of one report, with a place for every port of the wiring."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from dataclasses import replace
-from functools import singledispatch
 
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.outlets import Outlets
-from harness.diagram.part_words import Teller, capacity_of, spoken_id
-from harness.diagram.power_leads import flipped, jumper, root_plug, series, shared
-from harness.drawing import glyphs as g
-from harness.drawing.glyph import Glyph, Place
-from harness.drawing.ribbon import Wire
-from harness.parts.autopilot import Autopilot
-from harness.parts.capacitor import Capacitor
-from harness.parts.contacts import Port
-from harness.parts.diode import Diode
-from harness.parts.esc import Esc
-from harness.parts.fuse import Fuse
-from harness.parts.lead import Lead, pin_map
-from harness.parts.load import Load
-from harness.parts.motor import Motor
-from harness.parts.pack import Pack
-from harness.parts.part import PINS, Part
-from harness.parts.power_lead import PowerLead
-from harness.parts.receiver import Receiver
-from harness.parts.regulator import Regulator
-from harness.parts.retract import Retract
-from harness.parts.sensor import Sensor
-from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
-from harness.parts.stabiliser import Stabiliser
-from harness.parts.switch import Switch
-from harness.parts.wing_plug import WingPlug
+from harness.diagram.part_words import Teller, spoken_id
+from harness.drawing.glyph import Glyph, Tag
+from harness.drawing.sitting import Sitting
+from harness.parts.part import Part
 from harness.rules.run import Report
+from harness.wiring.build import Wiring
 
 
 class Artist:
@@ -42,228 +19,62 @@ class Artist:
 
     def __init__(self, report: Report, teller: Teller, outlets: Outlets) -> None:
         self.report, self.teller, self.outlets = report, teller, outlets
-        self.wiring, self.plan = report.wiring, report.plan
-        self.used = set(self.wiring.by_socket)
+        self.wiring = report.wiring
         self._drawn: dict[str, Glyph] = {}
 
     def glyph(self, part: Part) -> Glyph:
         """Return the picture of a part; its places have the names of the part's ports."""
         if part.id not in self._drawn:
-            self._drawn[part.id] = picture(part, self)
+            self._drawn[part.id] = part.picture(self.sitting(part))
         return self._drawn[part.id]
 
     def posed(self, part: Part, *, backwards: bool) -> Glyph:
         """Return the picture of a part seen from above, nose up: a motor pulls, or pushes."""
-        if not isinstance(part, Motor):
+        if not part.spins:
             return self.glyph(part)
-        drawn = g.motor(self.teller.tag(part), thrust="bottom" if backwards else "top")
-        return renamed(drawn, {"lead": "plug"})
+        return part.picture(replace(self.sitting(part), thrust="bottom" if backwards else "top"))
 
-    def ports(self, part: Part, *, plugs: bool) -> list[Port]:
-        """Return the plugs or the sockets of a part."""
-        return [port for port in self.wiring.by_part[part.id] if port.is_plug is plugs]
+    def sitting(self, part: Part) -> Sitting:
+        """Return all of a part."""
+        whole = sitting_of(self.wiring, part, self._tag(part))
+        return replace(
+            whole,
+            far=frozenset(name for name in (*whole.plugs, *whole.sockets) if self._far(part, name)),
+            rooms=self.outlets.rooms(part),
+            capacity="".join(self.teller.said.get(part.id, ())) if part.holds_cells else "",
+        )
 
-    def sockets(self, part: Part, label: Callable[[str], str]) -> list[g.Socket]:
-        """Return the part's sockets as a strip."""
-        return [
-            g.Socket(port.name, label(port.name), port.id in self.used)
-            for port in self.ports(part, plugs=False)
-        ]
+    def _tag(self, part: Part) -> Tag:
+        """A separate lead has no name but on its flag; a reverser is looked for by name."""
+        if part.turns_signal:
+            return replace(self.teller.tag(part, lines=()), name=spoken_id(part.id))
+        lines = () if part.holds_cells else None
+        return self.teller.tag(part, named=not part.carries_signal, lines=lines)
 
-    def exits(self, part: Part, names: Mapping[str, str]) -> list[g.Socket]:
-        """Return the part's own leads, as they come out of its case."""
-        return [
-            g.Socket(names.get(port.name, port.name), fixed=True, name=port.name)
-            for port in self.ports(part, plugs=True)
-        ]
-
-    def fed_from_right(self, part: Part) -> bool:
-        """Say whether a part's supply lead leaves at its right, towards a regulator."""
-        mate = self.wiring.by_plug.get((part.id, "supply"))
-        return mate is not None and is_turned(mate)
-
-    def function(self, socket: str) -> str:
-        """Return what the channel of a receiver's socket does."""
-        channel = self.plan.channels.get(socket)
-        return channel.function if channel else ""
+    def _far(self, part: Part, name: str) -> bool:
+        """Say whether all leads at a port leave at the other side than usual."""
+        plug = self.wiring.by_plug.get((part.id, name))
+        mates = [plug] if plug else self.wiring.by_socket.get((part.id, name), [])
+        return bool(mates) and all(is_turned(mate) for mate in mates)
 
 
-def renamed(glyph: Glyph, names: Mapping[str, str]) -> Glyph:
-    """Give the places of a picture the names of the wiring's ports."""
-    places = {names.get(name, name): place for name, place in glyph.places.items()}
-    return replace(glyph, places=places)
+def sitting_of(wiring: Wiring, part: Part, tag: Tag) -> Sitting:
+    """Return a part with all its ports, as it is plugged."""
+    ports = wiring.by_part[part.id]
+    channels = {name: channel.function for name, channel in wiring.plan.channels.items()}
+    return Sitting(
+        tag=tag,
+        plugs=tuple(port.name for port in ports if port.is_plug),
+        sockets=tuple(port.name for port in ports if not port.is_plug),
+        used=frozenset(port.name for port in ports if port.id in wiring.by_socket),
+        functions=part.channel_words(channels),
+        wires=lead_wires(wiring, part),
+    )
 
 
-@singledispatch
-def picture(part: Part, artist: Artist) -> Glyph:
-    """Any other part: a box with its own leads at the left and its sockets at the right."""
-    left, right = artist.exits(part, {}), artist.sockets(part, lambda _: "")
-    return g.box(artist.teller.tag(part), "box", left=left, right=right)
-
-
-@picture.register
-def _(part: Receiver, artist: Artist) -> Glyph:
-    # Behind an autopilot, a receiver's own free sockets are nobody's channel.
-    own = {name for name in part.sockets if not part.plug or (part.id, name) in artist.used}
-    sockets = artist.sockets(part, lambda name: artist.function(name) if name in own else "")
-    if part.plug:
-        sockets.append(g.Socket("bus", fixed=True, name="plug"))
-    return g.box(artist.teller.tag(part), "receiver", right=sockets)
-
-
-@picture.register
-def _(part: Autopilot, artist: Artist) -> Glyph:
-    every = artist.sockets(part, lambda name: part.outputs.get(name, ""))
-    left = [s for s in every if s.id == "rc"]
-    right = [s for s in every if s.id != "rc"]
-    return g.box(artist.teller.tag(part), "autopilot", left=left, right=right)
-
-
-@picture.register
-def _(part: Sequencer, artist: Artist) -> Glyph:
-    left = artist.exits(part, {"plug": "in"})
-    right = artist.sockets(part, lambda _: "")
-    if artist.fed_from_right(part):
-        right.append(next(s for s in left if s.name == "supply"))
-        left = [s for s in left if s.name != "supply"]
-    return g.box(artist.teller.tag(part), "sequencer", left=left, right=right)
-
-
-@picture.register
-def _(part: Stabiliser, artist: Artist) -> Glyph:
-    left = artist.exits(part, {f"plug-{n}": n for n in part.plugs})
-    return g.box(artist.teller.tag(part), "stabiliser", left=left,
-                 right=artist.sockets(part, lambda _: ""))  # fmt: skip
-
-
-@picture.register
-def _(part: Regulator, artist: Artist) -> Glyph:
-    names = {"plug": "out", "plug-1": "out 1", "plug-2": "out 2", "supply": "in"}
-    left = artist.exits(part, names)
-    right = [s for s in artist.sockets(part, lambda _: "") if s.used]
-    mates = artist.wiring.by_socket.get((part.id, "out"), [])
-    if mates and all(is_turned(mate) for mate in mates):
-        left.append(g.Socket("out", fixed=True, name="out"))
-        right = []
-    return g.box(artist.teller.tag(part), "regulator", left=left, right=right)
-
-
-@picture.register
-def _(part: Servo, artist: Artist) -> Glyph:
-    shaft = "right" if part.shaft in ("right", "down") else "left"
-    return renamed(g.servo(artist.teller.tag(part), shaft=shaft), {"lead": "plug"})
-
-
-@picture.register
-def _(part: Retract, artist: Artist) -> Glyph:
-    bare = part.kind == "bare-motor"
-    return renamed(g.retract(artist.teller.tag(part), motor_only=bare), {"lead": "plug"})
-
-
-@picture.register
-def _(part: Sensor, artist: Artist) -> Glyph:
-    return _two_leads(g.sensor(artist.teller.tag(part)), artist.ports(part, plugs=True))
-
-
-@picture.register
-def _(part: Load, artist: Artist) -> Glyph:
-    return _two_leads(g.light(artist.teller.tag(part)), artist.ports(part, plugs=True))
-
-
-def _two_leads(glyph: Glyph, plugs: list[Port]) -> Glyph:
-    """Share the one place of a small part between its leads."""
-    place = glyph.places["lead"]
-    start = place.y - 7.0 * (len(plugs) - 1)
-    places = {p.name: Place(place.x, start + 14 * i, "left") for i, p in enumerate(plugs)}
-    return replace(glyph, places=places)
-
-
-@picture.register
-def _(part: Esc, artist: Artist) -> Glyph:
-    return renamed(g.esc(artist.teller.tag(part)), {"signal": "plug", "battery": "supply"})
-
-
-@picture.register
-def _(part: Motor, artist: Artist) -> Glyph:
-    return renamed(g.motor(artist.teller.tag(part)), {"lead": "plug"})
-
-
-@picture.register
-def _(part: Pack, artist: Artist) -> Glyph:
-    tag, volts = artist.teller.tag(part, lines=()), artist.teller.said.get(part.id, ())
-    return g.pack(tag, cells=f"{part.cells}S", capacity="".join(volts) or capacity_of(part),
-                  rooms=artist.outlets.rooms(part), mirror=bool(part.plug))  # fmt: skip
-
-
-@picture.register
-def _(part: PowerLead, artist: Artist) -> Glyph:
-    entries = [port.name for port in artist.ports(part, plugs=True)]
-    outlets = [port.name for port in artist.ports(part, plugs=False)]
-    tag = artist.teller.tag(part)
-    if part.kind == "series":
-        return series(tag, entries, outlets)
-    if part.kind == "jumper":
-        return jumper(tag, [*entries, *outlets])
-    if len(entries) > 1 or len(outlets) > 1:
-        return shared(tag, entries, outlets)
-    names = {"left": entries[0] if entries else "", "right": outlets[0] if outlets else ""}
-    drawn = g.arming_plug(tag) if part.kind == "arming" else g.connector(tag)
-    return renamed(drawn, names)
-
-
-@picture.register
-def _(part: Fuse, artist: Artist) -> Glyph:
-    return renamed(g.fuse(artist.teller.tag(part)), {"left": "in-1", "right": "1"})
-
-
-@picture.register
-def _(part: Switch, artist: Artist) -> Glyph:
-    return renamed(g.switch(artist.teller.tag(part)), {"left": "plug", "right": "1"})
-
-
-@picture.register
-def _(part: Diode, artist: Artist) -> Glyph:
-    # Current passes from the socket, at the right, to the plug at the left.
-    drawn = flipped(g.diode(artist.teller.tag(part)))
-    return renamed(drawn, {"right": "plug", "left": "1"})
-
-
-@picture.register
-def _(part: Capacitor, artist: Artist) -> Glyph:
-    return replace(g.capacitor(artist.teller.tag(part)), places={})
-
-
-@picture.register
-def _(part: Lead, artist: Artist) -> Glyph:
-    tag = artist.teller.tag(part, named=part.kind == "reverser")
-    if part.kind == "reverser":
-        tag = replace(tag, name=spoken_id(part.id), lines=())
-        return renamed(g.reverser(tag), {"left": "plug", "right": "1"})
-    free = {n for n in part.outlets if (part.id, n) not in artist.used}
-    wires, lanes = lead_wires(part, artist), [lanes_of(part, n) for n in part.outlets]
-    if len(lanes) > 1 or any(way != (0, 1, 2) for way in lanes):
-        numbers = {int(n) for n in free}
-        return g.junction(tag, ways=len(lanes), wires=wires, lanes=lanes, free=numbers)
-    return renamed(g.joint(tag, free=bool(free)), {"left": "plug", "right": "1"})
-
-
-def lead_wires(part: Lead, artist: Artist) -> tuple[Wire, ...]:
-    """Return the insulation of a lead in the order of its plug's pins."""
-    port = artist.wiring.ports[part.id, "plug"]
-    codes = part.ends.get("plug") or [(port.colours or {}).get(pin, "") for pin in port.order]
-    return tuple(Wire(code or "GY") for code in codes)
-
-
-def lanes_of(part: Lead, outlet: str) -> tuple[int | None, ...]:
-    """Return at which pin of a socket each wire of a lead ends, in the order of its plug."""
-    ways, theirs = pin_map(part, outlet), part.socket_pins or PINS
-    return tuple(theirs.index(ways[pin]) if pin in ways else None for pin in part.pins or PINS)
-
-
-@picture.register
-def _(part: WingPlug, artist: Artist) -> Glyph:
-    rows = [
-        (name, " ".join(str(n or "–") for n in (c.signal, c.positive, c.negative)))
-        for name, c in part.circuits.items()
-    ]
-    return root_plug(artist.teller.tag(part), rows)
+def lead_wires(wiring: Wiring, part: Part) -> tuple[str, ...]:
+    """Return the insulation of a separate lead in the order of its plug's pins."""
+    if not part.carries_signal:
+        return ()
+    port = wiring.ports[part.id, "plug"]
+    return part.ends.get("plug") or tuple((port.colours or {}).get(pin, "") for pin in port.order)

@@ -10,13 +10,11 @@ from harness.diagram.flagged_parts import beside, doubled, with_flags
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.outlets import in_a_row, laid_on
 from harness.diagram.page_setting import Shared
-from harness.diagram.power_leads import flipped
 from harness.diagram.stages import Cut, Piece, PortId, Sheet, Strand
 from harness.diagram.stubs import loose_end, off_page
 from harness.drawing.glyph import Glyph
-from harness.parts.capacitor import Capacitor
+from harness.drawing.glyphs_joins import flipped
 from harness.parts.contacts import Port
-from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.wiring.mate import Mate
 
@@ -63,9 +61,9 @@ class Builder:
             drawn, flags = self._flagged(ident, glyph)
             self.pieces[ident] = with_flags(ident, drawn, flags, zone)
         homes = {
-            name: f"part-{part.across}"
+            name: f"part-{across}"
             for name in self.cut.parts
-            if isinstance(part := self.plan.parts[name], Capacitor) and part.across in self.shown
+            if (across := self.plan.parts[name].across) in self.shown
         }
         zones = tuple(self.plan.places)
         return Sheet(self.pieces, tuple(self.strands), zones, homes)
@@ -81,7 +79,7 @@ class Builder:
         for name in self.cut.parts:
             part = self.plan.parts[name]
             glyph = self._picture(part)
-            if isinstance(part, Capacitor) and part.across in self.shown:
+            if part.across and part.across in self.shown:
                 fitted.setdefault(part.across, []).append(glyph)
             else:
                 self.glyphs[name] = glyph
@@ -123,7 +121,7 @@ class Builder:
 
     def _label_outlet(self, part: Part, port: Port) -> None:
         tip = self.desk.outlets.tip(port)
-        if isinstance(part, Pack):
+        if part.holds_cells:
             self.glyphs[part.id] = laid_on(self.glyphs[part.id], port.name, tip)
             return
         flags = self.flags.setdefault(f"part-{part.id}", {})

@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harness.diagram.stages import PortId
-from harness.parts.autopilot import Autopilot
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Port
-from harness.parts.esc import Esc
 from harness.parts.fuse import Fuse
 from harness.parts.power_lead import PowerLead
-from harness.parts.receiver import Receiver
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
 
@@ -52,7 +49,7 @@ def _up(wiring: Wiring, plug: PortId, seen: set[PortId]) -> list[Mate]:
 
 def _entries(wiring: Wiring, socket: Port) -> list[PortId]:
     """Return the plugs through which a socket is fed."""
-    if isinstance(socket.part, SHARED):
+    if socket.part.battery_lead:
         return [port.id for port in wiring.by_part[socket.part.id] if port.is_plug]
     return [(socket.part.id, socket.passes)] if socket.passes else []
 
@@ -60,7 +57,7 @@ def _entries(wiring: Wiring, socket: Port) -> list[PortId]:
 def _down(wiring: Wiring, plug: Port, seen: set[PortId]) -> list[Mate]:
     found: list[Mate] = []
     for port in wiring.by_part[plug.part.id]:
-        fed = isinstance(plug.part, SHARED) or port.passes == plug.name
+        fed = plug.part.battery_lead or port.passes == plug.name
         if port.is_plug or not fed or port.id in seen:
             continue
         seen.add(port.id)
@@ -79,16 +76,16 @@ def serving(wiring: Wiring, function: str) -> set[str]:
         if getattr(part, "moves", "") == function:
             found |= {part.id, *ends_of(wiring.upstream(part.id))}
     for name in sorted(found):
-        if isinstance(wiring.plan.parts[name], Esc):
+        if wiring.plan.parts[name].drives:
             found |= _drive(wiring, name)
     return found
 
 
 def _does(wiring: Wiring, port: Port) -> str:
-    if isinstance(port.part, Autopilot):
+    if port.part.sets_outputs:
         return port.part.outputs.get(port.name, "")
     channel = wiring.plan.channels.get(port.name)
-    return channel.function if isinstance(port.part, Receiver) and channel else ""
+    return channel.function if port.part.is_radio and channel else ""
 
 
 def _drive(wiring: Wiring, esc: str) -> set[str]:

@@ -15,7 +15,6 @@ from harness.electrics.flow import Flow
 from harness.facts.bearing import amps
 from harness.facts.of_leads import Facts, facts_of, insulation, pale_wire, wired_pins
 from harness.parts.contacts import Form
-from harness.parts.motor import Motor
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 from harness.wiring.leads import FIXED, End, Lead
@@ -133,7 +132,7 @@ def needs_arrow(end: End) -> bool:
 
 def _load(facts: Facts, lead: Lead) -> Row:
     flow = facts.load(lead)
-    if isinstance(lead.part, Motor) or not flow.live:
+    if lead.part.spins or not flow.live:
         return {"load": "", "load short": "", "load not known": ""}
     return {
         "load": amps(flow.steady),

@@ -8,7 +8,6 @@ from harness.documents.labels.label import Label, Side
 from harness.documents.leadlist import needs_arrow
 from harness.facts.of_leads import Facts, facts_of
 from harness.parts.contacts import Form, Port
-from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import Wiring
 from harness.wiring.leads import End, Lead
 from harness.wiring.ratings import connector_of
@@ -55,7 +54,7 @@ def _plug_goes(facts: Facts, end: End) -> str:
         return "to nothing"
     socket = end.mate.socket
     code = facts.code_at(socket) if socket is not None else ""
-    if code and isinstance(end.meets, WingPlug):
+    if code and end.meets is not None and end.meets.circuits:
         return f"to {code}"
     where = code or (end.meets.id if end.meets else end.mate.join.part)
     only = socket is not None and _only_one(facts.wiring, socket)

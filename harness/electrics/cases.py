@@ -14,7 +14,7 @@ from harness.parts.retract import Retract
 from harness.parts.servo import Servo
 from harness.plan import operation
 from harness.plan.plan import Plan
-from harness.wiring.draws import draw_of, together
+from harness.wiring.draws import together
 
 ONE_SIDED = 8
 """Most ESCs for which the case of that one alone at full throttle is looked at."""
@@ -64,8 +64,7 @@ class OperatingCase:
 
 def movers(plan: Plan) -> list[Servo | Retract]:
     """Return the servos and legs of a plan, by id."""
-    found = [part for part in plan.parts.values() if isinstance(part, Servo | Retract)]
-    return sorted(found, key=lambda part: part.id)
+    return sorted([*plan.of(Servo), *plan.of(Retract)], key=lambda part: part.id)
 
 
 def meant(plan: Plan, names: Iterable[str]) -> list[str]:
@@ -169,7 +168,7 @@ def _bursts(plan: Plan, base: OperatingCase, ids: list[str]) -> list[OperatingCa
 
 def _jammed(plan: Plan, base: OperatingCase, cruise: float) -> OperatingCase:
     """The strongest surface held fast while the flight surfaces move."""
-    draws = [draw_of(plan, part) for part in movers(plan) if isinstance(part, Servo)]
+    draws = [part.draw(plan.catalogue) for part in movers(plan) if part.swings]
     known = [draw for draw in draws if draw is not None]
     worst = max(known, key=lambda d: (d.stall, d.part.id), default=None)
     activity = _all(meant(plan, ["flight"]), Activity("moving"))

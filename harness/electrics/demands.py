@@ -6,16 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harness.electrics.cases import OperatingCase
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact
+from harness.parts.draw import Draw
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue, rule_figure, stated
 from harness.parts.motor import Motor
 from harness.parts.part import Part
-from harness.parts.retract import Retract
-from harness.parts.servo import Servo
 from harness.wiring.build import Wiring
-from harness.wiring.draws import Draw, draw_of, esc_draws, motors_on
+from harness.wiring.draws import esc_draws, motors_on
 
 Asked = tuple[float, float, float]
 """Constant current in A, conductance in S, constant power in W."""
@@ -52,10 +50,10 @@ class Demand:
         """Return what it asks in a case."""
         if self.part.id in case.off or self.draw.missing:
             return (0.0, 0.0, 0.0)
-        if isinstance(self.part, Esc):
+        if self.part.drives:
             power = self.volts * self.draw.steady
             return (0.0, 0.0, power * case.throttle_of(self.part.id) ** self.exponent)
-        if isinstance(self.part, Servo | Retract):
+        if self.part.swings or self.part.is_leg:
             return self._moved(case)
         return (self.draw.idle, 0.0, 0.0)
 
@@ -64,7 +62,7 @@ class Demand:
         doing, draw = case.doing(self.part.id), self.draw
         if doing.state == "moving":
             return (draw.idle + doing.share * (draw.moving - draw.idle), 0.0, 0.0)
-        if doing.state == "stalled" and isinstance(self.part, Servo):
+        if doing.state == "stalled" and self.part.swings:
             return (0.0, doing.share * draw.stall / self.volts, 0.0)
         if doing.state == "stalled":
             return (doing.share * draw.stall, 0.0, 0.0)
@@ -74,18 +72,18 @@ class Demand:
 def demands_of(wiring: Wiring) -> Iterator[Demand]:
     """Yield every consumer of a wiring, by part id."""
     for part in sorted(wiring.plan.parts.values(), key=lambda p: p.id):
-        draw = draw_of(wiring.plan, part)
+        draw = part.draw(wiring.plan.catalogue)
         if isinstance(part, Esc):
             yield _esc(wiring, part)
         elif draw is not None:
-            minus = "rail" if isinstance(part, Autopilot) else draw.inside
+            minus = "rail" if part.rails else draw.inside
             ends = (Contact(part.id, draw.inside, "positive"), Contact(part.id, minus, "negative"))
             yield Demand(part, *ends, draw, _rated_volts(wiring, part))
 
 
 def _rated_volts(wiring: Wiring, part: Part) -> float:
     """Return the volts at which a servo's stall current holds."""
-    if not isinstance(part, Servo):
+    if not part.swings:
         return 0.0
     own = from_catalogue(wiring.plan.catalogue, "servos", part.class_, "volts-rated")
     return (own or rule_figure(wiring.plan.catalogue, "sizing", "stall-rise-from")).number

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from harness.wiring.draws import Draw
+from harness.parts.draw import Draw
 
 Amounts = dict[Draw, float]
 """A by what draws it."""

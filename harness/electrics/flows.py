@@ -18,8 +18,8 @@ from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.shares import Shares
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.parts.contacts import Contact, LinkKind
-from harness.parts.pack import Pack
 from harness.wiring.build import PortId, Wiring
+from harness.wiring.fact import fact
 from harness.wiring.nets import Nets
 
 SHORT = 0.3
@@ -31,7 +31,6 @@ LEAST = 1e-6
 JOINED = "joined"
 """The case of the packs just joined."""
 
-_KEPT = "electrics.flows"
 Term = tuple[Array, Callable[[Shares], Amounts]]
 """A current by case, and what says whose it is in one of them."""
 
@@ -53,7 +52,7 @@ class Flows:
         packs = [
             link
             for link in self.wiring.links
-            if link.kind is not LinkKind.SOURCE or isinstance(plan.parts[link.owner], Pack)
+            if link.kind is not LinkKind.SOURCE or plan.parts[link.owner].holds_cells
         ]
         bare = any(abs(loop.surplus) > SHORT for loop in Nets.of(packs).loops)
         return bare or isinstance(self._tried, NotSolved)
@@ -208,9 +207,7 @@ def _of_link(number: int, sign: float) -> Callable[[Shares], Amounts]:
     return lambda shares: {d: sign * amps for d, amps in shares.of_link(number).items()}
 
 
+@fact
 def flows_of(wiring: Wiring) -> Flows:
-    """Return the flows of a wiring, kept with it; solved when the first one is asked for."""
-    kept: dict[str, Flows] = vars(wiring)  # as functools.cached_property keeps its own
-    if _KEPT not in kept:
-        kept[_KEPT] = Flows(wiring)
-    return kept[_KEPT]
+    """Return the flows of a wiring; solved when the first one is asked for."""
+    return Flows(wiring)

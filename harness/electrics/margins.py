@@ -10,9 +10,7 @@ from numpy.typing import NDArray
 from harness.electrics.rows import LoadRow
 from harness.electrics.solver.circuit import Array
 from harness.parts.figure import Figure, rule_figure
-from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
-from harness.wiring.limits import volts_limit
 from harness.wiring.ratings import Limit
 
 CONTINUOUS, SECONDS = "continuous", "for seconds"
@@ -60,10 +58,10 @@ def margins_of(plan: Plan, row: LoadRow) -> tuple[Margin, ...]:
     if row.kind == "part":
         part = plan.parts[row.part]
         for what, word in ((LOWEST, "volts-min"), (HIGHEST, "volts-max")):
-            figure = volts_limit(plan, part, word)
+            figure = part.known(plan.catalogue, word)
             limit = Limit(f"{word} of {part.named()}", figure) if figure else None
             found.append((what, limit or (RIGHT_WAY if what == LOWEST else None)))
-        if isinstance(part, Receiver):
+        if part.is_radio:
             figure = rule_figure(plan.catalogue, "rail", "minimum")
             found.append((LOWEST, Limit("the least a rail should have", figure)))
     slack = rule_figure(plan.catalogue, "metered", "allowance").number

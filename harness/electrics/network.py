@@ -19,13 +19,9 @@ from harness.electrics.spread import NONE, Spread
 from harness.electrics.supplies import converter_of, diode_of
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Form, Link, LinkKind
 from harness.parts.diode import Diode
-from harness.parts.esc import Esc
 from harness.parts.figure import rule_figure
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.regulator import Regulator
-from harness.parts.retract import Retract
-from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 
@@ -83,7 +79,7 @@ def network_of(
             _diode(net, number, link)
         elif link.kind is LinkKind.SOURCE and isinstance(part, Pack):
             _pack(net, part)
-        elif link.kind is LinkKind.SOURCE and isinstance(part, Esc | Regulator):
+        elif link.kind is LinkKind.SOURCE:
             _converter(net, part)
     _consumers(net)
     return net
@@ -109,9 +105,9 @@ def _driven_legs(wiring: Wiring) -> list[tuple[Contact, Contact]]:
     found = []
     for mate in wiring.mates:
         leg, socket = mate.plug.part, mate.socket
-        if not isinstance(leg, Retract) or socket is None or not mate.fits:
+        if not leg.is_leg or socket is None or not mate.fits:
             continue
-        if isinstance(socket.part, Sequencer) and socket.form is Form.TWO_WIRE:
+        if socket.part.sequences and socket.form is Form.TWO_WIRE:
             for pin in POLE_PINS:
                 found.append((socket.pin(pin), Contact(socket.part.id, "rail", pin)))
     return found
@@ -144,7 +140,7 @@ def _pack(net: Network, pack: Pack) -> None:
     net.circuit.sources.append(Source(low, high, net.by_case(volts), ohms, cells))
 
 
-def _converter(net: Network, part: Esc | Regulator) -> None:
+def _converter(net: Network, part: Part) -> None:
     fed, out = (
         [net.at(part.id, inside, pin) for pin in ("positive", "negative")]
         for inside in ("battery", "body")

@@ -13,9 +13,7 @@ from harness.parts.contacts import Form, Link, LinkKind, Port
 from harness.parts.figure import Figure, from_catalogue, known, rule_figure
 from harness.parts.fuse import Fuse
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
 from harness.parts.switch import Switch
-from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring, facts_at
 from harness.wiring.ratings import SWITCHES, THREE_PIN, connector_of
@@ -88,7 +86,7 @@ def _contact(plan: Plan, plug: Port, socket: Port) -> tuple[Figure, tuple[Assume
 
 def _wing_contact(plan: Plan, link: Link) -> Ohms | None:
     part = plan.parts[link.owner]
-    if not isinstance(part, WingPlug) or link.a.port != "contact":
+    if not part.circuits or link.a.port != "contact":
         return None
     row = getattr(part, "connector", "") or "multi-6pin"
     figure = from_catalogue(plan.catalogue, "plugs", row, "contact-resistance")
@@ -103,7 +101,7 @@ def _just_a_node(wiring: Wiring, link: Link) -> bool:
     Its wires meet at the other side, right in the plug.
     """
     part = wiring.plan.parts[link.owner]
-    if not isinstance(part, PowerLead | Fuse):
+    if not part.battery_lead:
         return False
     ports = wiring.by_part[part.id]
     plugs = [port.name for port in ports if port.is_plug]
@@ -128,7 +126,7 @@ def _run(
 ) -> tuple[WireSize, float, tuple[Assumed, ...]]:
     """Return gauge and length of a wire, and which of the two had to be assumed."""
     kind = "battery" if power else "lead"
-    signal = "lead-" if not power and hasattr(part, "lead_wire") else ""
+    signal = "lead-" if not power and part.has_key("lead-wire") else ""
     assumed: list[Assumed] = []
     size = link.wire.size if link.wire else None
     length = link.wire.length if link.wire else None
@@ -149,7 +147,7 @@ def _run(
 
 def _key(part: Part, word: str) -> str:
     """Return the key that would state a figure, "" where the part has none or says it of others."""
-    free = hasattr(part, word.replace("-", "_")) and word not in part.spans
+    free = part.has_key(word) and word not in part.spans
     return word if free else ""
 
 

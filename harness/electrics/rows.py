@@ -17,17 +17,12 @@ from harness.electrics.derating import conductor_temperature, derating, faa_temp
 from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import Array
-from harness.electrics.supplies import supply_in
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import POLE_PINS, Form, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue, stated
-from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
 from harness.parts.regulator import Regulator
-from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
 from harness.wiring.build import PortId
 from harness.wiring.codes import codes_of
@@ -124,7 +119,7 @@ class _Maker:
         for name in sorted(self.outcome.net.converters):
             part = self.plan.parts[name]
             assert isinstance(part, Esc | Regulator)
-            bec = supply_in(part)
+            bec = part.makes
             assert bec is not None
             amps, out = self.outcome.given(name), self.outcome.volts_in(name, "body")
             burnt = None  # of a supply that nobody said what feeds, nor is known what it takes
@@ -136,7 +131,7 @@ class _Maker:
                 value, span = getattr(bec, word), bec.spans.get(word, bec.span)
                 if value is not None:
                     limits[key] = Limit("as stated", Figure(value, f"plan line {span.line}"))
-            title = f"BEC of {part.named()}" if isinstance(part, Esc) else part.named()
+            title = f"BEC of {part.named()}" if part.drives else part.named()
             yield self._row("supply", part, amps, name=title, volts=out, loss=burnt, **limits)
 
     def parts(self) -> Iterator[LoadRow]:
@@ -147,14 +142,14 @@ class _Maker:
                 continue
             volts = self.outcome.fed(demand.key)
             limits = _esc_limits(part) if isinstance(part, Esc) else {}
-            loss = None if isinstance(part, Esc) else amps * volts
+            loss = None if part.drives else amps * volts
             yield self._row("part", part, amps, volts=volts, loss=loss, **limits)
 
     def leads(self) -> Iterator[LoadRow]:
         """Each lead: the most current at the end where all of it passes, and what it loses."""
         codes = codes_of(self.wiring)
         for lead in sorted(leads_of(self.wiring), key=lambda lead: lead.key):
-            if isinstance(lead.part, Motor) or not any(p.id in self._used for p in lead.ports):
+            if lead.part.spins or not any(p.id in self._used for p in lead.ports):
                 continue
             amps = np.max([self.outcome.through(port) for port in lead.trunk], axis=0)
             drop, loss = self._lost(lead)
@@ -290,7 +285,7 @@ class _Maker:
     def rails(self) -> Iterator[LoadRow]:
         """What passes a box whose rail has a stated limit."""
         for part in sorted(self.plan.parts.values(), key=lambda p: p.id):
-            if isinstance(part, Receiver | Autopilot | Sequencer) and part.limit is not None:
+            if part.rails and part.limit is not None:
                 limit = Limit("as stated", Figure(part.limit, f"plan line {part.at('limit').line}"))
                 ports = self.wiring.by_part[part.id]
                 into = [np.maximum(self.outcome.into(*port.id), 0.0) for port in ports]

@@ -18,15 +18,11 @@ import numpy as np
 from harness.electrics.network import Network
 from harness.electrics.solver.circuit import Array
 from harness.electrics.spread import Spread
-from harness.electrics.supplies import supply_in
 from harness.parts.contacts import Link, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
 from harness.parts.regulator import Regulator
-from harness.parts.retract import Retract
-from harness.parts.servo import Servo
-from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.wiring.ratings import THREE_PIN, connector_of
 
@@ -34,11 +30,6 @@ METERED = Figure(0.005, "our own assumption: a hand meter reads volts to 0.5 %")
 MEASURED = Figure(0.05, "our own assumption: a current or a resistance is measured to 5 %")
 
 CONTACTS, CELLS, SET_POINTS, CURRENTS = "contacts", "cells", "set-points", "currents"
-STATES = {
-    Servo: {"still": "idle", "moving": "moving", "stalled": "stall"},
-    Retract: {"moving": "running", "stalled": "stop"},
-}
-"""The key of what a servo or leg draws, by what it does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +155,7 @@ def _contact_ends(net: Network, link: Link) -> tuple[float, float, str]:
     plan, part = net.wiring.plan, net.wiring.plan.parts[link.owner]
     ports = (net.wiring.ports.get((end.part, end.port)) for end in (link.a, link.b))
     names = {connector_of(port) for port in ports if port is not None}
-    if link.kind is LinkKind.INSIDE and isinstance(part, WingPlug):
+    if link.kind is LinkKind.INSIDE and part.circuits:
         names.add(part.connector)
     own = [ends for name in sorted(names) if (ends := _ends(plan, "plugs", name, CONTACT))]
     if own:
@@ -206,7 +197,7 @@ def _set_points(net: Network) -> Iterator[Span]:
     for name in sorted(net.converters):
         part = net.wiring.plan.parts[name]
         assert isinstance(part, Esc | Regulator)
-        bec = supply_in(part)
+        bec = part.makes
         assert bec is not None
         kind = bec.kind or "switching"
         spread = from_catalogue(net.wiring.plan.catalogue, "regulators", kind, "tolerance")
@@ -225,13 +216,10 @@ def _currents(net: Network) -> Iterator[Span]:
     """A servo that draws much while moving draws much when held: one name, a span a state."""
     for demand in net.demands:
         part, plan = demand.part, net.wiring.plan
-        if not isinstance(part, Servo | Retract):
-            continue
-        table = "servos" if isinstance(part, Servo) else "retracts"
-        for state, word in STATES[type(part)].items():
+        for state, word in part.draw_keys.items():
             row, key = part.class_, f"{part.id} {state}"
             if getattr(part, word) is not None:
                 low, high = 1 - MEASURED.number, 1 + MEASURED.number
                 yield Span(CURRENTS, part.id, part.id, key, low, high, MEASURED.origin)
-            elif ends := _ends(plan, table, row, word):
+            elif ends := _ends(plan, part.row[0], row, word):
                 yield Span(CURRENTS, part.id, part.id, key, *ends)

@@ -10,8 +10,8 @@ from harness.electrics.solver.circuit import Amount, Converter, Diode, Node, Res
 from harness.parts.bec import Bec
 from harness.parts.contacts import Contact
 from harness.parts.diode import Diode as DiodePart
-from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
+from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 
@@ -19,16 +19,9 @@ AMPLE = 1e15
 """Stands for volts and efficiency without end where nobody said what feeds a supply."""
 
 
-def supply_in(part: Esc | Regulator) -> Bec | Regulator | None:
-    """Return the supply inside an ESC, or the regulator itself."""
-    if isinstance(part, Regulator):
-        return part
-    return part.bec if isinstance(part.bec, Bec) else None
-
-
 def converter_of(
     plan: Plan,
-    part: Esc | Regulator,
+    part: Part,
     ends: tuple[Node, Node, Node, Node],
     *,
     fed: bool,
@@ -40,7 +33,7 @@ def converter_of(
     `fed`: whether the plan says what feeds it, else it is taken to be fed well enough; `limited`:
     whether it is held to what it gives for seconds; `factor` multiplies its set volts.
     """
-    bec = supply_in(part)
+    bec = part.makes
     if bec is None:
         return None
     kind = bec.kind or "switching"

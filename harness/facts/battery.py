@@ -8,10 +8,9 @@ from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Form
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
-from harness.parts.fuse import Fuse
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
-from harness.parts.part import Part
+from harness.parts.part import Part, of_kind
 from harness.parts.power_lead import PowerLead
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
@@ -27,7 +26,7 @@ class Run:
     def pack(self) -> Pack | None:
         """The pack at the end, if the run gets to one."""
         last = self.parts[-1]
-        return last if isinstance(last, Pack) else None
+        return next(iter(of_kind(Pack, [last])), None)
 
     @property
     def length(self) -> float:
@@ -37,7 +36,7 @@ class Run:
     @property
     def unmeasured(self) -> list[Part]:
         """The parts of the run without a length; a pack's own wires count when they are given."""
-        wires = [part for part in self.parts if not isinstance(part, Pack)]
+        wires = [part for part in self.parts if not part.holds_cells]
         return [part for part in wires if getattr(part, "length", None) is None]
 
 
@@ -51,14 +50,15 @@ def source_mates(wiring: Wiring, part: Part) -> list[Mate]:
 def runs_of(wiring: Wiring, part: Part, before: tuple[Part, ...] = ()) -> list[Run]:
     """Return every way from a part's battery plugs to a pack."""
     chain = (*before, part)
-    if isinstance(part, Pack):
+    if part.holds_cells:
         return [Run(chain)]
     found: list[Run] = []
     parts = {m.socket.part.id: m for m in source_mates(wiring, part) if m.socket}
     for mate in parts.values():
-        above = mate.socket.part if mate.socket else None
-        passes = isinstance(above, Pack | PowerLead | Fuse) and above not in chain
-        if passes and above is not None and mate.socket and mate.socket.form is Form.POWER:
+        if mate.socket is None or mate.socket.form is not Form.POWER:
+            continue
+        above = mate.socket.part
+        if (above.holds_cells or above.battery_lead) and above not in chain:
             found += runs_of(wiring, above, chain)
     return found
 

@@ -11,10 +11,10 @@ from harness.base.units import CURRENT, WireSize, format_quantity
 from harness.electrics.flow import Flow
 from harness.facts.currents import currents
 from harness.parts.contacts import Form, Port
+from harness.parts.draw import Draw
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.part import Part
 from harness.plan.plan import Plan
-from harness.wiring.draws import Draw
 from harness.wiring.ratings import wire_row
 
 if TYPE_CHECKING:

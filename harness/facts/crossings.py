@@ -13,8 +13,6 @@ from dataclasses import dataclass, replace
 from harness.base.span import Span
 from harness.facts.below import behind, devices_of
 from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind, Role
-from harness.parts.lead import Lead
-from harness.parts.pack import Pack
 from harness.parts.part import PINS, Part
 from harness.wiring.build import Wiring, facts_at
 from harness.wiring.fact import fact
@@ -42,7 +40,7 @@ class Crossing:
     def three_pin(self) -> bool:
         """Whether it lies in the 3-pin leads, not on the battery side."""
         if self.mate is None:
-            return isinstance(self.owner, Lead)
+            return self.owner.carries_signal
         ports = (self.mate.plug, self.mate.socket)
         return any(port is not None and port.form is Form.THREE_PIN for port in ports)
 
@@ -88,7 +86,7 @@ def _inside(part: Part, ports: dict[str, list[Link]]) -> list[Crossing]:
     """A lead that is crossed to all its sockets is one cause, at its plug."""
     words = ("map", "ends", "crossed")
     span = next((part.spans[w] for w in words if w in part.spans), part.span)
-    if not isinstance(part, Lead) or set(ports) == set(part.outlets):
+    if not part.carries_signal or set(ports) == set(part.outlets):
         return [Crossing(part, tuple(link for links in ports.values() for link in links), span)]
     return [Crossing(part, tuple(links), span, outlet=name) for name, links in ports.items()]
 
@@ -141,9 +139,7 @@ def beyond(wiring: Wiring, fault: Crossing) -> list[Part]:
     """Return the devices beyond a crossing of 3-pin leads."""
     if fault.mate is not None:
         plug = fault.mate.plug
-        return devices_of(
-            [plug, *(behind(wiring, *plug.id) if isinstance(plug.part, Lead) else ())]
-        )
+        return devices_of([plug, *(behind(wiring, *plug.id) if plug.part.carries_signal else ())])
     ports = {(link.b.part, link.b.port) for link in fault.links if link.kind is LinkKind.WIRE}
     return devices_of(plug for port in sorted(ports) for plug in wiring.downstream(port))
 
@@ -167,7 +163,7 @@ class _Clean:
         if contact.port != "cells":
             return contact.port not in CELLS
         pack = wiring.plan.parts[contact.part]
-        return isinstance(pack, Pack) and pack.plug is not None
+        return pack.feeds_radio
 
     def clashes(self, causes: Iterable[Crossing]) -> bool:
         """Whether these crossings together join nets that each have one role, not the same."""

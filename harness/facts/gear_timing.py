@@ -9,7 +9,7 @@ from harness.base.functions import plain
 from harness.base.span import Span
 from harness.facts.signals import channel_key, drive_of, drives, function_of
 from harness.parts.figure import Figure
-from harness.parts.part import Part
+from harness.parts.part import Part, of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer, Step
 from harness.parts.servo import Servo
@@ -23,7 +23,6 @@ from harness.wiring.gear import (
     on_outlets,
     opens_or_closes,
     steps_of,
-    travel_of,
 )
 
 
@@ -56,7 +55,7 @@ def slowest(plan: Plan, runs: tuple[Run, ...], share: float) -> tuple[float, Ret
         (run.start + travel.number * (1 + share), leg, travel, run)
         for run in runs
         for leg in run.legs
-        if (travel := travel_of(plan, leg)) is not None
+        if (travel := leg.travel_time(plan.catalogue)) is not None
     ]
     return max(every, key=lambda found: found[0])
 
@@ -66,12 +65,10 @@ def unsequenced_legs(wiring: Wiring, box: Sequencer) -> list[Run]:
     above = drive_of(wiring, box)
     own = channel_key(above) if above else None
     return [
-        Run(0.0, (drive.part,), drive.span)
+        Run(0.0, (leg,), drive.span)
         for drive in drives(wiring)
-        if own
-        and isinstance(drive.part, Retract)
-        and not drive.sequenced
-        and channel_key(drive) == own
+        for leg in of_kind(Retract, [drive.part])
+        if own and not drive.sequenced and channel_key(drive) == own
     ]
 
 
@@ -80,7 +77,7 @@ def door_moves(wiring: Wiring, box: Sequencer) -> Iterator[DoorMoves]:
     parts = on_outlets(wiring, box)
     loose = unsequenced_legs(wiring, box)
     for outlet, found in parts.items():
-        doors = tuple(p for p in found if isinstance(p, Servo) and is_door(p))
+        doors = tuple(p for p in of_kind(Servo, found) if is_door(p))
         if not doors:
             continue
         for direction in DIRECTIONS:
@@ -101,7 +98,7 @@ def door_moves(wiring: Wiring, box: Sequencer) -> Iterator[DoorMoves]:
 def _runs(box: Sequencer, parts: dict[str, list[Part]], direction: str) -> list[Run]:
     found = []
     for step in steps_of(box, direction):
-        legs = tuple(p for p in parts.get(step.outlet, ()) if isinstance(p, Retract))
+        legs = tuple(of_kind(Retract, parts.get(step.outlet, ())))
         if legs:
             found.append(Run(step.start, legs, step.spans["start"]))
     return found
@@ -122,11 +119,9 @@ def _left(box: Sequencer, outlet: str, direction: str) -> str:
 
 def stray_doors(wiring: Wiring) -> Iterator[tuple[Part, Span, bool]]:
     """Yield each door servo no sequencer delays: (servo, its plug, legs on the same channel)."""
-    legs = [drive for drive in drives(wiring) if isinstance(drive.part, Retract)]
+    legs = [drive for drive in drives(wiring) if drive.part.is_leg]
     channels = {channel_key(drive) for drive in legs} - {None}
     for drive in drives(wiring):
-        door = isinstance(drive.part, Servo) and plain(function_of(wiring.plan, drive)).startswith(
-            "gear-door"
-        )
+        door = drive.part.swings and plain(function_of(wiring.plan, drive)).startswith("gear-door")
         if door and not drive.sequenced and legs:
             yield drive.part, drive.span, channel_key(drive) in channels

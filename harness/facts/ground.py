@@ -15,9 +15,7 @@ from harness.facts.currents import currents
 from harness.facts.poles import put_right
 from harness.parts.contacts import Contact, Port
 from harness.parts.esc import Esc
-from harness.parts.fuse import Fuse
-from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
+from harness.parts.part import Part, of_kind
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
 from harness.parts.sequencer import Sequencer
@@ -68,7 +66,7 @@ def _size(stray: Stray) -> float:
 def _motors(wiring: Wiring, part: Part, case: int) -> Stray:
     """Add up what the motors send into a part by the wires of its lead."""
     flows, total = currents(wiring), 0.0
-    driven = {demand.draw for demand in flows.outcome.net.demands if isinstance(demand.part, Esc)}
+    driven = {demand.draw for demand in flows.outcome.net.demands if demand.part.drives}
     for number, sign in _pins(wiring, part):
         for draw, amps in flows.shares(case).of_link(number).items():
             total += sign * amps if draw in driven else 0.0
@@ -93,9 +91,7 @@ def in_loops(wiring: Wiring) -> list[Esc]:
     flows = currents(wiring)
     lasting = next(n for n, case in enumerate(flows.outcome.cases) if case.lasting)
     found = []
-    for esc in bridging(wiring):
-        if not isinstance(esc, Esc):
-            continue
+    for esc in of_kind(Esc, bridging(wiring)):
         amps = flows.judged(flows.outcome.stray(esc.id, PLUG))
         if float(abs(amps).max()) > NONE or (flows.unknown and _reached(wiring, esc, lasting)):
             found.append(esc)
@@ -108,7 +104,7 @@ def _reached(wiring: Wiring, esc: Esc, case: int) -> bool:
         draw
         for number, _ in _pins(wiring, esc)
         for draw in currents(wiring).shares(case).of_link(number)
-        if isinstance(draw.part, Esc) and draw.missing
+        if draw.part.drives and draw.missing
     ]
     return bool(draws)
 
@@ -151,7 +147,7 @@ def _up(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> Iterator[Mate
         if mate.socket is None or mate.socket.part.id in seen:
             continue
         yield mate
-        if isinstance(mate.socket.part, PowerLead | Fuse):
+        if mate.socket.part.battery_lead:
             yield from _up(wiring, mate.socket.part, (*seen, part.id))
 
 

@@ -93,7 +93,7 @@ def shared(wiring: Wiring, group: list[Drive]) -> dict[str, list[Drive]]:
     """Return the servos of a shared signal by the function parity judges."""
     found: dict[str, list[Drive]] = {}
     for drive in group:
-        if isinstance(drive.part, Servo):
+        if drive.part.swings:
             function = judged(function_of(wiring.plan, drive))
             found.setdefault(function, []).append(drive)
     found.pop("", None)

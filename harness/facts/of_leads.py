@@ -10,20 +10,15 @@ from typing import TYPE_CHECKING
 from harness.electrics.flow import Flow
 from harness.facts.currents import currents
 from harness.parts.contacts import POLE_PINS, Form, Port
-from harness.parts.lead import Lead as ThreePinLead
-from harness.parts.pack import Pack
 from harness.parts.part import PINS
-from harness.parts.regulator import Regulator
-from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.codes import codes_of, natural
+from harness.wiring.fact import fact
 from harness.wiring.leads import Lead, LeadKey, leads_of
 from harness.wiring.supply_ways import Supply
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
-
-_KEPT = "documents.facts"
 
 
 @dataclass
@@ -68,20 +63,18 @@ class Facts:
         return max(flows, key=lambda flow: flow.burst, default=Flow())
 
 
+@fact
 def facts_of(wiring: Wiring) -> Facts:
-    """Return the facts of a wiring, made at the first call."""
-    kept: dict[str, Facts] = vars(wiring)  # as functools.cached_property keeps its own
-    if _KEPT not in kept:
-        kept[_KEPT] = Facts(wiring)
-    return kept[_KEPT]
+    """Return the facts about the leads of a wiring."""
+    return Facts(wiring)
 
 
 def wired_pins(port: Port) -> tuple[str, ...]:
     """Return the pins of a port that have a wire, in the order of the housing."""
     part = port.part
-    if isinstance(part, Pack | Regulator) and port.form is Form.THREE_PIN:
+    if (part.holds_cells or part.regulates) and port.form is Form.THREE_PIN:
         return tuple(pin for pin in port.order if pin in POLE_PINS)
-    if isinstance(part, WingPlug):
+    if part.circuits:
         circuit = part.circuits[port.name.removeprefix("plug-")]
         return tuple(pin for pin in port.order if getattr(circuit, pin) is not None)
     return port.order
@@ -93,7 +86,7 @@ def insulation(port: Port) -> tuple[tuple[str, ...], bool]:
     Empty where nobody can say: motor wires, the two wires of a bare-motor leg.
     """
     part, pins = port.part, wired_pins(port)
-    if isinstance(part, ThreePinLead) and (own := part.ends.get(port.name)):
+    if part.carries_signal and (own := part.ends.get(port.name)):
         return own, True
     stated = bool(getattr(part, "colours", "")) and port.form is Form.THREE_PIN
     colours: Mapping[str, str] = port.colours or {}

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from harness.facts.crossings import Crossing, crossings, lead_faults, leads_put_right, straightened
 from harness.parts.contacts import Link, LinkKind
-from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.wiring.build import Wiring
@@ -60,7 +59,7 @@ def pack_nets(wiring: Wiring) -> Nets:
     links = [
         link
         for link in sorted(wiring.links, key=lambda k: k.owner)
-        if link.kind is not LinkKind.SOURCE or isinstance(plan.parts[link.owner], Pack)
+        if link.kind is not LinkKind.SOURCE or plan.parts[link.owner].holds_cells
     ]
     return Wiring(plan, wiring.ports, wiring.mates, links, wiring.roles).nets
 

@@ -7,15 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harness.base.span import Span
-from harness.facts.rails import Consumer, Feed, bec_of, consumers, nets_at, rails, volts_from
+from harness.facts.rails import Consumer, Feed, consumers, nets_at, rails, volts_from
 from harness.facts.shorts import shorts
 from harness.facts.sources import kept
 from harness.parts.contacts import Contact
 from harness.parts.figure import Figure
-from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
-from harness.wiring.limits import volts_limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +32,7 @@ def beyond(wiring: Wiring, word: str, state: str) -> Iterator[tuple[Part, tuple[
     """
     found: dict[str, list[Beyond]] = defaultdict(list)
     for part, source, volts in _fed(wiring, state):
-        limit = volts_limit(wiring.plan, part, word)
+        limit = part.known(wiring.plan.catalogue, word)
         if limit is None:
             continue
         if (volts > limit.number + 1e-6) if word == "volts-max" else volts < limit.number - 1e-6:
@@ -47,7 +45,7 @@ def beyond(wiring: Wiring, word: str, state: str) -> Iterator[tuple[Part, tuple[
 def unlimited(wiring: Wiring, word: str, state: str) -> Iterator[Part]:
     """Yield the parts that are fed though nobody said what they bear."""
     for part, _, _ in _fed(wiring, state):
-        if volts_limit(wiring.plan, part, word) is None:
+        if part.known(wiring.plan.catalogue, word) is None:
             yield part
 
 
@@ -89,7 +87,7 @@ def battery_volts(wiring: Wiring, part: Part, state: str) -> float | None:
 
 def source_span(part: Part) -> Span:
     """Return where a source's volts stand in the plan."""
-    if isinstance(part, Pack):
+    if part.holds_cells:
         return part.at("cells")
-    bec = bec_of(part)
+    bec = part.makes
     return bec.spans.get("volts", part.span) if bec is not None else part.span

@@ -12,37 +12,14 @@ from dataclasses import dataclass, replace
 
 from harness.facts.poles import put_right
 from harness.facts.stacks import pack_volts
-from harness.parts.autopilot import Autopilot
-from harness.parts.bec import Bec
 from harness.parts.contacts import Contact, Link, LinkKind
 from harness.parts.diode import Diode
-from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue, rule_figure
-from harness.parts.load import Load
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
-from harness.parts.regulator import Regulator
-from harness.parts.retract import Retract
-from harness.parts.sensor import Sensor
-from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
-from harness.parts.stabiliser import Stabiliser
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 from harness.wiring.nets import Nets
-
-INSIDE: dict[type[Part], str] = {
-    Servo: "body",
-    Receiver: "rail",
-    Autopilot: "logic",
-    Stabiliser: "rail",
-    Sensor: "body",
-    Sequencer: "rail",
-    Retract: "body",
-    Load: "body",
-}
-"""Where each kind of part takes its supply."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,21 +94,13 @@ def _drop(wiring: Wiring, link: Link) -> float:
 def consumers(wiring: Wiring) -> Iterator[Consumer]:
     """Yield the parts that take a supply, in file order; bare-motor legs take none of their own."""
     for part in wiring.plan.parts.values():
-        inside = INSIDE.get(type(part))
-        if inside is None or (isinstance(part, Retract) and part.kind == "bare-motor"):
+        inside = part.fed_at
+        if not inside:
             continue
         plus = Contact(part.id, inside, "positive")
         minus = Contact(part.id, "rail" if inside == "logic" else inside, "negative")
         if plus in put_right(wiring).nets.root:
             yield Consumer(part, plus, minus)
-
-
-def bec_of(part: Part) -> Bec | Regulator | None:
-    """Return the supply inside an ESC, or the regulator itself."""
-    if isinstance(part, Regulator):
-        return part
-    bec = part.bec if isinstance(part, Esc) else None
-    return bec if isinstance(bec, Bec) else None
 
 
 def source_volts(wiring: Wiring, part: Part, state: str) -> Figure | None:
@@ -141,7 +110,7 @@ def source_volts(wiring: Wiring, part: Part, state: str) -> Figure | None:
     """
     if isinstance(part, Pack):
         return pack_volts(wiring.plan, part, state)
-    bec = bec_of(part)
+    bec = part.makes
     if bec is None:
         return None
     word, number = "volts", bec.volts

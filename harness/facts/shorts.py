@@ -12,7 +12,7 @@ from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.load import Load
 from harness.parts.pack import Pack
-from harness.parts.part import Part
+from harness.parts.part import Part, of_kind
 from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
@@ -51,7 +51,7 @@ class Short:
             return "unlike-parallel-packs"
         if self.jumper is not None:
             return "jumper-short"
-        if self.taps and all(isinstance(tap, Esc) for tap in self.taps) and len(self.taps) > 1:
+        if self.taps and all(tap.drives for tap in self.taps) and len(self.taps) > 1:
             return "escs-on-different-levels"
         return "upper-pack-tap" if self.taps else "shorted-loop"
 
@@ -63,7 +63,7 @@ class Short:
             m for m in self.mates if m.plug.part is culprit and m.plug.name in {"supply", "in-1"}
         ]
         jumped = [m for m in self.mates if m.socket is not None and m.socket.part is culprit]
-        on_pack = [m for m in self.mates if m.socket and isinstance(m.socket.part, Pack)]
+        on_pack = [m for m in self.mates if m.socket and m.socket.part.holds_cells]
         return next(iter((*own, *jumped, *on_pack, *self.mates)), None)
 
 
@@ -124,7 +124,7 @@ def shortest_loop(wiring: Wiring, links: list[Link]) -> list[Step]:
 def _rise(wiring: Wiring, link: Link) -> float | None:
     if link.kind in COPPER:
         return 0.0
-    pack = link.kind is LinkKind.SOURCE and isinstance(wiring.plan.parts[link.owner], Pack)
+    pack = link.kind is LinkKind.SOURCE and wiring.plan.parts[link.owner].holds_cells
     return link.volts if pack else None
 
 
@@ -187,7 +187,7 @@ def _described(wiring: Wiring, steps: list[Step]) -> Short:
     return Short(
         tuple(steps),
         tuple({mate.plug.id: mate for mate in mates}.values()),
-        tuple(pack for pack in packs if isinstance(pack, Pack)),
+        tuple(of_kind(Pack, packs)),
         tuple(parts[n] for n in names if _is_tap(parts[n], {p for q, p in ports if q == n})),
         parts.get(bridged) if isinstance(parts.get(bridged), PowerLead) else None,
         sum(step.rise for step in steps),
@@ -198,4 +198,4 @@ def _described(wiring: Wiring, steps: list[Step]) -> Short:
 def _is_tap(part: Part, ports: set[str]) -> bool:
     """Whether the loop goes through a part from its battery side to its 3-pin side."""
     lead = any(port.startswith(("plug", "out")) for port in ports)
-    return isinstance(part, TAPS) and "supply" in ports and lead
+    return part.taps_battery and "supply" in ports and lead

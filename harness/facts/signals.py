@@ -13,15 +13,12 @@ from dataclasses import dataclass
 from harness.base.functions import agree, is_familiar, side_in
 from harness.base.near import spoken
 from harness.base.span import Span
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Port
 from harness.parts.esc import Esc
-from harness.parts.lead import Lead
 from harness.parts.load import Load
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
-from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
 from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
@@ -54,7 +51,7 @@ class Drive:
     @property
     def sequenced(self) -> bool:
         """Say whether a sequencer makes its pulse."""
-        return isinstance(self.outlet.part, Sequencer)
+        return self.outlet.part.sequences
 
     @property
     def signal(self) -> tuple[str, str]:
@@ -63,7 +60,7 @@ class Drive:
         A channel comes out of every receiver that has a socket of its name.
         """
         part = self.outlet.part
-        return ("" if isinstance(part, Receiver) else part.id, self.outlet.name)
+        return ("" if part.is_radio else part.id, self.outlet.name)
 
     @property
     def reversals(self) -> int:
@@ -73,7 +70,7 @@ class Drive:
             if mate.socket is None or mate.socket.id == self.outlet.id:
                 break
             part = mate.socket.part
-            count += isinstance(part, Lead) and part.kind == "reverser"
+            count += part.turns_signal
         return -1 if count % 2 else 1
 
 
@@ -85,19 +82,19 @@ def sound(wiring: Wiring, mate: Mate) -> bool:
 
 def is_channel(socket: Port) -> bool:
     """Say whether a socket gives out a channel."""
-    return isinstance(socket.part, Receiver | Autopilot) and socket.name in socket.part.sockets
+    return socket.name in socket.part.channels
 
 
 def free_sockets(wiring: Wiring, owner: str, plug: Port) -> list[str]:
     """Return a part's empty sockets that a plug fits; a supply socket is none for a device."""
-    device = isinstance(plug.part, (*DEVICES, Sequencer, Lead))
+    device = plug.part.answers or plug.part.sequences or plug.part.carries_signal
     return [
         port.name
         for port in wiring.by_part[owner]
         if not port.is_plug
         and set(port.forms) & set(plug.forms)
         and not wiring.by_socket.get(port.id)
-        and (is_channel(port) or not device or not isinstance(port.part, Receiver | Autopilot))
+        and (is_channel(port) or not device or not port.part.has_channels)
     ]
 
 
@@ -111,7 +108,7 @@ def drive_of(wiring: Wiring, part: Part) -> Drive | None:
         chain.append(mate)
         socket = mate.socket
         assert socket is not None
-        if outlet is None and isinstance(socket.part, Sequencer):
+        if outlet is None and socket.part.sequences:
             outlet = socket
         if is_channel(socket):
             return Drive(part, tuple(chain), outlet or socket, socket)
@@ -124,7 +121,7 @@ def drives(wiring: Wiring) -> tuple[Drive, ...]:
     found = (
         drive_of(wiring, part)
         for part in sorted(wiring.plan.parts.values(), key=lambda part: part.id)
-        if isinstance(part, DEVICES) and (part.moves or isinstance(part, Servo))
+        if part.answers and (part.moves or part.swings)
     )
     return tuple(drive for drive in found if drive is not None)
 
@@ -151,14 +148,14 @@ def channel_key(drive: Drive) -> tuple[str, str] | None:
     if drive.socket is None:
         return None
     part = drive.socket.part
-    return ("" if isinstance(part, Receiver) else part.id, drive.socket.name)
+    return ("" if part.is_radio else part.id, drive.socket.name)
 
 
 def channel_function(plan: Plan, socket: Port | None) -> str:
     """Return the function of a channel socket, or "" when the plan gives none."""
     if socket is None:
         return ""
-    if isinstance(socket.part, Autopilot):
+    if socket.part.sets_outputs:
         return socket.part.outputs.get(socket.name, "")
     channel = plan.channels.get(socket.name)
     return channel.function if channel else ""
@@ -208,7 +205,7 @@ def astray(wiring: Wiring) -> dict[str, str]:
     for group in by_channel(wiring).values():
         socket = group[0].socket
         function = function_of(plan, group[0])
-        own = socket and isinstance(socket.part, Receiver) and not channel_function(plan, socket)
+        own = socket and socket.part.is_radio and not channel_function(plan, socket)
         if socket and own and function in homeless:
             found.setdefault(homeless[function], socket.name)
     return found

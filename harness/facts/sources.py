@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.facts.rails import bec_of, rails
+from harness.facts.rails import rails
 from harness.facts.ways import near_of, tree, way
 from harness.parts.contacts import Contact, Link, LinkKind
-from harness.parts.esc import Esc
-from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.regulator import Regulator
-from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
 
@@ -26,14 +22,14 @@ class Cut:
 
 def name_of(part: Part) -> str:
     """Name a source: a pack, a regulator, or the BEC of an ESC."""
-    return f"the BEC of {part.named()}" if isinstance(part, Esc) else part.named()
+    return part.maker
 
 
 def fighting(wiring: Wiring, sources: list[Link]) -> bool:
     """Say whether the sources on one net are more than one, packs joined on purpose aside."""
     parts = [wiring.plan.parts[link.owner] for link in sources]
-    radio = [part for part in parts if isinstance(part, Pack) and part.plug is not None]
-    made = [part for part in parts if bec_of(part) is not None]
+    radio = [part for part in parts if part.feeds_radio]
+    made = [part for part in parts if part.makes is not None]
     return len(parts) > 1 and (bool(made) or len(radio) > 1)
 
 
@@ -72,8 +68,8 @@ def kept(wiring: Wiring, sources: list[Link]) -> Link:
 
     def rank(link: Link) -> tuple[int, float, bool, str]:
         part = wiring.plan.parts[link.owner]
-        order = 0 if isinstance(part, Regulator) else 1 if isinstance(part, Pack) else 2
-        bec = bec_of(part)
+        order = 0 if part.regulates else 1 if part.holds_cells else 2
+        bec = part.makes
         fed = any(join.part in owners for _, join in part.joins())
         return order, -((bec.rated or 0.0) if bec else 0.0), fed, part.id
 
@@ -96,12 +92,12 @@ def cuts(wiring: Wiring, sources: list[Link], keep: Link) -> list[Cut]:
 def _cut(wiring: Wiring, link: Link, steps: list[Link]) -> Cut | None:
     """Part a sequencer with its own supply at its input lead, an ESC at its signal lead."""
     mates = [wiring.by_plug[s.a.part, s.a.port] for s in steps if s.kind is LinkKind.MATE]
-    boxes = [m for m in mates if isinstance(m.plug.part, Sequencer) and m.plug.name == "plug"]
+    boxes = [m for m in mates if m.plug.part.sequences and m.plug.name == "plug"]
     own = [m for m in boxes if getattr(m.plug.part, "supply", None)]
     if own:
         return Cut(own[0], red=True)
     part = wiring.plan.parts[link.owner]
-    if isinstance(part, Esc) and (mate := wiring.by_plug.get((part.id, "plug"))):
+    if part.drives and (mate := wiring.by_plug.get((part.id, "plug"))):
         return Cut(mate, red=True)
     near = next((m for m in mates if _touches(m, part)), None)
     return Cut(near, red=False) if near else None

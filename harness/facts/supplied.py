@@ -9,11 +9,10 @@ from harness.electrics.flow import Flow
 from harness.facts.bearing import over
 from harness.facts.currents import currents
 from harness.facts.rail_volts import battery_volts
-from harness.facts.rails import bec_of, rails
+from harness.facts.rails import rails
 from harness.facts.sources import fighting, kept, rivals
 from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec
-from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue, stated
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
@@ -29,25 +28,24 @@ TINY = 1e-6
 class Supply:
     """One BEC or regulator in use."""
 
-    part: Esc | Regulator
+    part: Part
     flow: Flow
 
     @property
     def _says(self) -> Bec | Regulator:
-        bec = self.part.bec if isinstance(self.part, Esc) else self.part
-        assert isinstance(bec, Bec | Regulator)
+        bec = self.part.makes
+        assert bec is not None
         return bec
 
     @property
     def name(self) -> str:
         """How a message names it."""
-        inside = isinstance(self.part, Esc)
-        return f"the BEC of {self.part.named()}" if inside else self.part.named()
+        return self.part.maker
 
     @property
     def key(self) -> str:
         """The key of the part that describes the supply."""
-        return "bec" if isinstance(self.part, Esc) else ""
+        return "bec" if self.part.drives else ""
 
     def word(self, key: str) -> str:
         """Return how the plan writes a key of the supply: bec: rated, or rated."""
@@ -91,7 +89,7 @@ def supplies_of(wiring: Wiring) -> tuple[Supply, ...]:
     bears = _when_mended(wiring)
     for name, own in currents(wiring).by_source.items():
         part, names = wiring.plan.parts[name], bears.get(name, (name,))
-        if isinstance(part, Esc | Regulator) and names:
+        if (part.drives or part.regulates) and names:
             flow = own if names == (name,) else currents(wiring).given_by(names)
             if flow.live:
                 found.append(Supply(part, flow))
@@ -132,7 +130,7 @@ class TooFew:
 
 def too_few_volts(wiring: Wiring, part: Part) -> TooFew | None:
     """Return what a supply has too little of when its pack is empty; None when it has enough."""
-    bec, fed = bec_of(part), battery_volts(wiring, part, "empty")
+    bec, fed = part.makes, battery_volts(wiring, part, "empty")
     if bec is None or fed is None:
         return None
     kind = bec.kind or "switching"

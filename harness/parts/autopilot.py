@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, VOLTAGE
+from harness.catalogue import Catalogue
+from harness.drawing import look
 from harness.parts.contacts import LinkKind, Role
+from harness.parts.draw import Draw
 from harness.parts.part import PIN_ORDER, PINS, SOCKETS, Part
 from harness.parts.shape import Shape, supply_names
 from harness.reading.kinds import Amount, Choice, ClassName, MapOf, Name, Truth, Whole
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +28,12 @@ class Autopilot(Part):
     word: ClassVar[str] = "autopilot"
     group: ClassVar[str] = "autopilots"
     rank: ClassVar[int] = 20
+    sets_outputs: ClassVar[bool] = True
+    fed_inside: ClassVar[str] = "logic"
+    footprint: ClassVar[tuple[float, float, str]] = (13.0, 10.0, look.CASE)
+    tested_with: ClassVar[str] = "boxes"
+    has_channels: ClassVar[bool] = True
+    rails: ClassVar[tuple[str, ...]] = ("rail", "logic")
     sockets: tuple[str, ...] = key(SOCKETS, "how many output sockets, or their names", must=True)
     outputs: Mapping[str, str] = key(
         MapOf(Name(), Name()), "the function on each output socket", default={}
@@ -42,6 +55,32 @@ class Autopilot(Part):
     volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
     limit: float | None = key(Amount(CURRENT), "what a rail on its own supply may draw")
+
+    @property
+    def row(self) -> tuple[str, str]:
+        """Its class."""
+        return "receivers", self.class_
+
+    def draw(self, catalogue: Catalogue) -> Draw | None:
+        """What it draws at rest."""
+        return self._always(catalogue, "logic")
+
+    @property
+    def channels(self) -> tuple[str, ...]:
+        """Its sockets."""
+        return self.sockets
+
+    def channel_words(self, channels: Mapping[str, str]) -> Mapping[str, str]:
+        """What its own outputs are set to."""
+        return self.outputs
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A case; the receiver comes in at the left."""
+        from harness.drawing import glyphs as g
+
+        every = sitting.strip()
+        left = [s for s in every if s.id == "rc" and not sitting.small]
+        return g.box(sitting.tag, "autopilot", left=left, right=[s for s in every if s not in left])
 
     def inside(self, shape: Shape) -> None:
         """Outputs hang on their own rail or on the logic; `power` and `rc` always on the logic."""

@@ -7,7 +7,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from harness.base.span import START, Span
-from harness.base.units import CURRENT, VOLTAGE
+from harness.base.units import CURRENT, VOLTAGE, format_quantity
+from harness.catalogue import Catalogue
+from harness.parts.figure import rule_figure
+from harness.parts.part import Part
 from harness.reading.kinds import Amount, Choice, Kind
 from harness.reading.records import key
 
@@ -53,3 +56,20 @@ class WordOr(Kind):
     def schema(self) -> dict[str, Any]:
         """Either."""
         return {"anyOf": [{"const": self.word}, self.kind.schema()]}
+
+
+def meter_words(part: Part, catalogue: Catalogue) -> tuple[str, ...]:
+    """Return how the supply that a part makes is metered before use; nothing if it makes none."""
+    bec = part.makes
+    if bec is None:
+        return ()
+    off = rule_figure(catalogue, "metered", "allowance")
+    ends = (format_quantity(bec.volts * (1 + way * off.number), VOLTAGE) for way in (-1, 1))
+    seen = format_quantity(bec.metered, VOLTAGE) if bec.metered is not None else ""
+    known = f"the plan says {seen} was metered" if seen else "then write `metered: ... V`"
+    volts = format_quantity(bec.volts, VOLTAGE)
+    return (
+        f"Meter {part.maker} before anything is plugged into it: {volts}",
+        f"{' to '.join(ends)} will do ({off.origin})",
+        known,
+    )

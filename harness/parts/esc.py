@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from harness.base.units import CURRENT, LENGTH, WireSize
-from harness.parts.bec import Bec, WordOr
+from harness.drawing import look
+from harness.parts.bec import Bec, WordOr, meter_words
+from harness.parts.caption import amps, joined, short
 from harness.parts.contacts import POLE_PINS, Conductor, Form
-from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, Join, Part
+from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Name, Truth, Whole, Wire
 from harness.reading.records import RecordOf, key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +27,12 @@ class Esc(Part):
     word: ClassVar[str] = "ESC"
     group: ClassVar[str] = "escs"
     rank: ClassVar[int] = 90
+    footprint: ClassVar[tuple[float, float, str]] = (9.0, 8.0, look.BOARD)
+    letters: ClassVar[str] = "ESC"
+    tested_with: ClassVar[str] = "supplies"
+    answers: ClassVar[bool] = True
+    drives: ClassVar[bool] = True
+    taps_battery: ClassVar[bool] = True
     moves: str = key(Name(), "the function it answers to", default="throttle")
     plug: Join | None = key(JOIN, "the socket its signal lead goes into")
     supply: Join | None = key(JOIN, "the pack or power lead its battery wires go into")
@@ -39,6 +51,31 @@ class Esc(Part):
     lead_wire: WireSize | None = key(Wire(), "wire of its signal lead")
     colours: str = key(COLOURS, "insulation of its signal lead", default="")
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
+
+    def lead_word(self, port: str) -> str:
+        """Its battery wires, or its signal lead."""
+        return "ESC battery wires" if port == "supply" else "ESC signal lead"
+
+    def kit_kind(self) -> str:
+        """A kit's own word."""
+        return "esc"
+
+    def caption(self) -> tuple[str, ...]:
+        """What it carries, and its BEC."""
+        bec = f"BEC {short(self.bec.volts)} V" if isinstance(self.bec, Bec) else ""
+        return (joined(amps(self.rated), bec),)
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter its BEC, if it has one; nothing can turn meanwhile."""
+        words = meter_words(self, at.catalogue)
+        return (*words, "propeller off, motor unplugged") if words else ()
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A board in its sleeve."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        return renamed(g.esc(sitting.tag), signal="plug", battery="supply")
 
     def inside(self, shape: Shape) -> None:
         """Three separate facts: it has a BEC or not, it is isolated or not, it is fed or not."""

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from harness.catalogue import Catalogue, Value
-from harness.parts.part import Part
+
+if TYPE_CHECKING:
+    from harness.parts.part import Part
 
 
 @dataclass(frozen=True, slots=True)

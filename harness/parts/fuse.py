@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
+from harness.parts.caption import amps
 from harness.parts.contacts import POLE_PINS, Conductor
-from harness.parts.part import JOIN, Join, Part
+from harness.parts.part import JOIN, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +25,11 @@ class Fuse(Part):
     word: ClassVar[str] = "fuse"
     group: ClassVar[str] = "fuses"
     rank: ClassVar[int] = 160
+    letters: ClassVar[str] = "FUS"
+    tested_with: ClassVar[str] = "leads"
+    is_lead: ClassVar[bool] = True
+    in_line: ClassVar[bool] = True
+    battery_side: ClassVar[bool] = True
     rated: float = key(Amount(CURRENT), "its rating", must=True)
     supply: Join | None = key(JOIN, "the pack or power lead it is fed from")
     connector: str = key(ClassName(), "class of its connectors", default="")
@@ -29,6 +39,25 @@ class Fuse(Part):
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """Its source end."""
         return (("in-1", self.supply),) if self.supply else ()
+
+    def caption(self) -> tuple[str, ...]:
+        """Its rating."""
+        return (amps(self.rated),)
+
+    def lead_word(self, port: str) -> str:
+        """Itself."""
+        return self.word
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter it."""
+        return f"Meter {self.named()}: it passes current as it should, and only so", ""
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """The symbol of IEC 60617."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        return renamed(g.fuse(sitting.tag), left="in-1", right="1")
 
     def inside(self, shape: Shape) -> None:
         """Straight through."""

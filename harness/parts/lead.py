@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import LENGTH, WireSize
 from harness.parts.contacts import Conductor, LinkKind
-from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, Join, Part
+from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, Colour, ListOf, MapOf, Name, Truth, Whole, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +25,10 @@ class Lead(Part):
     word: ClassVar[str] = "lead"
     group: ClassVar[str] = "leads"
     rank: ClassVar[int] = 70
+    tested_with: ClassVar[str] = "leads"
+    is_lead: ClassVar[bool] = True
+    in_line: ClassVar[bool] = True
+    carries_signal: ClassVar[bool] = True
     kind: str = key(
         Choice(
             {
@@ -59,6 +67,60 @@ class Lead(Part):
         """The names of its sockets."""
         count = self.ways or {"y": 2}.get(self.kind, 1)
         return tuple(str(n + 1) for n in range(count))
+
+    @property
+    def turns_signal(self) -> bool:
+        """A reverser does."""
+        return self.kind == "reverser"
+
+    def lead_word(self, port: str = "plug") -> str:
+        """Y-lead, 4-way lead, extension."""
+        if self.kind == "n-way":
+            return f"{len(self.outlets)}-way lead"
+        return {"y": "Y-lead", "custom": "custom lead"}.get(self.kind, self.kind)
+
+    def kit_kind(self) -> str:
+        """An n-way lead of two sockets is a Y-lead."""
+        return "y" if self.kind == "n-way" and len(self.outlets) == 2 else self.kind
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter it end to end."""
+        count = len(self.outlets)
+        each = {1: "to its socket", 2: "to both sockets"}.get(count, f"to all {count} sockets")
+        known = (
+            "the plan says it was tested" if self.tested else "then write `tested: yes` in the plan"
+        )
+        turn = ("a servo on it turns the other way",) if self.turns_signal else ()
+        name = f'{self.lead_word()} {at.code} ("{self.id}")'
+        return (
+            f"Meter {name}: each wire from its plug {each}, and none to another wire",
+            known,
+            *turn,
+        )
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A joint, its ways, or the box of a reverser."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        if self.turns_signal:
+            return renamed(g.reverser(sitting.tag), left="plug", right="1")
+        lanes = [self._lanes(name) for name in self.outlets]
+        free = {int(name) for name in self.outlets if name not in sitting.used}
+        where = sitting.beside("none")
+        if len(lanes) == 1 and lanes[0] == (0, 1, 2):
+            return renamed(
+                g.joint(sitting.tag, free=bool(free), where=where), left="plug", right="1"
+            )
+        wires = sitting.ribbon()
+        return g.junction(
+            sitting.tag, ways=len(lanes), wires=wires, lanes=lanes, free=free, where=where
+        )
+
+    def _lanes(self, outlet: str) -> tuple[int | None, ...]:
+        """Return at which pin of a socket each wire ends, in the order of the plug."""
+        ways, theirs = pin_map(self, outlet), self.socket_pins or PINS
+        return tuple(theirs.index(ways[pin]) if pin in ways else None for pin in self.pins or PINS)
 
     def inside(self, shape: Shape) -> None:
         """Wires from the plug to each socket; a reverser passes the signal on without copper."""

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.catalogue import Catalogue
+from harness.parts.caption import amps
 from harness.parts.contacts import POLE_PINS, Conductor, Form
+from harness.parts.draw import Draw
 from harness.parts.part import JOIN, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Name, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +27,10 @@ class Load(Part):
     word: ClassVar[str] = "load"
     group: ClassVar[str] = "loads"
     rank: ClassVar[int] = 190
+    fed_inside: ClassVar[str] = "body"
+    tested_with: ClassVar[str] = "boxes"
+    answers: ClassVar[bool] = True
+    taps_battery: ClassVar[bool] = True
     current: float | None = key(Amount(CURRENT), "what it draws")
     plug: Join | None = key(JOIN, "the 3-pin socket its plug goes into")
     supply: Join | None = key(JOIN, "or the pack, regulator or power lead it is fed from")
@@ -29,6 +40,24 @@ class Load(Part):
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
     length: float | None = key(Amount(LENGTH), "length of its own lead")
     wire: WireSize | None = key(Wire(), "wire of its own lead")
+
+    def draw(self, catalogue: Catalogue) -> Draw | None:
+        """The same all the time."""
+        return self._always(catalogue, "body")
+
+    def kit_kind(self) -> str:
+        """No kit lists lights and other loads."""
+        return ""
+
+    def caption(self) -> tuple[str, ...]:
+        """What it draws."""
+        return (amps(self.current),)
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A light stands for them all."""
+        from harness.drawing import glyphs as g
+
+        return sitting.shared_place(g.light(sitting.tag, where=sitting.beside("right")))
 
     def inside(self, shape: Shape) -> None:
         """A body that draws, fed by either of its leads."""

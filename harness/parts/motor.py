@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.parts.caption import amps, joined
 from harness.parts.contacts import PHASES, Conductor, Form
 from harness.parts.part import JOIN, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +25,9 @@ class Motor(Part):
     word: ClassVar[str] = "motor"
     group: ClassVar[str] = "motors"
     rank: ClassVar[int] = 100
+    letters: ClassVar[str] = "MOT"
+    battery_side: ClassVar[bool] = True
+    spins: ClassVar[str] = "propeller"
     plug: Join | None = key(JOIN, "the ESC its wires go to")
     full_throttle: float | None = key(Amount(CURRENT), "battery current at full throttle")
     full_throttle_volts: float | None = key(
@@ -33,6 +41,22 @@ class Motor(Part):
     )
     length: float | None = key(Amount(LENGTH), "length of its wires")
     wire: WireSize | None = key(Wire(), "its wires")
+
+    def lead_word(self, port: str) -> str:
+        """Three of them."""
+        return "motor wires"
+
+    def caption(self) -> tuple[str, ...]:
+        """Its current, and which way it turns."""
+        return (joined(amps(self.full_throttle), self.rotation),)
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """M in a circle (IEC 60617), with its propeller."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        drawn = g.motor(sitting.tag, thrust=sitting.thrust, where=sitting.beside("right"))
+        return renamed(drawn, lead="plug")
 
     def inside(self, shape: Shape) -> None:
         """Three wires."""

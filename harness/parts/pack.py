@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.span import Span
 from harness.base.units import C_RATE, CHARGE, LENGTH, RESISTANCE, VOLTAGE, WireSize
+from harness.catalogue import Catalogue
+from harness.drawing import look
+from harness.parts.caption import short
 from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind
-from harness.parts.part import JOIN, Join, Part
+from harness.parts.part import JOIN, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Share, Whole, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +29,11 @@ class Pack(Part):
     word: ClassVar[str] = "pack"
     group: ClassVar[str] = "packs"
     rank: ClassVar[int] = 110
+    footprint: ClassVar[tuple[float, float, str]] = (13.0, 10.0, look.WRAP)
+    letters: ClassVar[str] = "BAT"
+    tested_with: ClassVar[str] = "supplies"
+    battery_side: ClassVar[bool] = True
+    holds_cells: ClassVar[bool] = True
     chemistry: str = key(
         ClassName(), "lipo, lihv, liion, life, nimh or a class of the plan", must=True
     )
@@ -37,6 +51,69 @@ class Pack(Part):
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """Its own plug, when it has one that goes into a socket."""
         return (("main", self.plug),) if self.plug else ()
+
+    @property
+    def row(self) -> tuple[str, str]:
+        """Its chemistry."""
+        return "packs", self.chemistry
+
+    def lead_word(self, port: str) -> str:
+        """Its own lead, or its balance lead."""
+        return "balance lead" if port == "balance" else "pack lead"
+
+    def wears_lead(self, port: str, *, used: bool) -> bool:
+        """Its main lead is always there."""
+        return port == "main" or used
+
+    def kit_class(self) -> str:
+        """Its chemistry."""
+        return self.chemistry
+
+    def classes(self) -> Iterator[tuple[str, str, str]]:
+        """Its chemistry is a class."""
+        yield from Part.classes(self)
+        yield "chemistry", "packs", self.chemistry
+
+    def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
+        """A pack far above what its cells have when full is a slip of the pen."""
+        full = catalogue.value("packs", self.chemistry, "full")
+        if self.volts is None or not full or not full.number:
+            return
+        most = self.cells * full.number
+        if self.volts > 1.1 * most:
+            right = f"{self.cells} cells of {self.chemistry} have {most:g} V when full"
+            yield f"{self.named()} cannot have {self.volts:g} V", self.at("volts"), right
+
+    @property
+    def feeds_radio(self) -> bool:
+        """A pack with a plug of its own does."""
+        return self.plug is not None
+
+    @property
+    def label(self) -> str:
+        """Capacity and rate as on its label."""
+        charge = "" if self.capacity is None else f"{short(self.capacity)} Ah"
+        rate = "" if self.rate is None else f"{short(self.rate)}C"
+        return " ".join(word for word in (charge, rate) if word)
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter its cells."""
+        return (
+            f"Meter each of the {self.cells} cells of {self.named()}: all alike",
+            "nothing swollen",
+        )
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """Its wrap with its cells and its label."""
+        from harness.drawing import glyphs as g
+
+        return g.pack(
+            sitting.tag,
+            cells=f"{self.cells}S",
+            capacity=sitting.capacity or self.label,
+            rooms=sitting.rooms,
+            mirror=bool(self.plug) and not (sitting.small and "balance" in sitting.sockets),
+        )
 
     def inside(self, shape: Shape) -> None:
         """Cells between two poles; the balance plug's outer wires sit on the same poles."""

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.parts.contacts import POLE_PINS, Conductor, Port
-from harness.parts.part import JOINS, Join, Part
+from harness.parts.part import JOINS, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, ClassName, Truth, Whole, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +24,10 @@ class PowerLead(Part):
     word: ClassVar[str] = "power lead"
     group: ClassVar[str] = "power-leads"
     rank: ClassVar[int] = 120
+    tested_with: ClassVar[str] = "leads"
+    is_lead: ClassVar[bool] = True
+    in_line: ClassVar[bool] = True
+    battery_side: ClassVar[bool] = True
     kind: str = key(
         Choice(
             {
@@ -47,6 +55,52 @@ class PowerLead(Part):
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """Its source ends, named in-1, in-2 and so on."""
         return tuple((f"in-{n}", join) for n, join in enumerate(self.supply, 1))
+
+    @property
+    def arms(self) -> bool:
+        """An arming plug does."""
+        return self.kind == "arming"
+
+    def lead_word(self, port: str) -> str:
+        """Arming plug, parallel lead, adapter."""
+        words = {"jumper": "jumper plug", "arming": "arming plug", "extension": "power extension"}
+        return words.get(self.kind, f"{self.kind} lead" if self.kind != "adapter" else "adapter")
+
+    def kit_kind(self) -> str:
+        """Told apart from an extension of a servo lead."""
+        return "power-extension" if self.kind == "extension" else self.kind
+
+    def code_letters(self) -> str:
+        """Power, jumper or arming."""
+        return {"jumper": "JMP", "arming": "ARM"}.get(self.kind, "PWR")
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter which contacts it joins."""
+        if self.kind in {"jumper", "arming"}:
+            joins = "it bridges both contacts, and nothing else touches them"
+        elif self.kind == "series":
+            joins = "red of each end to black of the next, no other bridge"
+        else:
+            crossed = " (its poles are crossed on purpose)" if self.crossed else ""
+            joins = f"red to red, black to black, no bridge between{crossed}"
+        return f"Meter {self.named()}: {joins}", ""
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """By how many ends it has."""
+        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_joins as joins
+        from harness.drawing.sitting import renamed
+
+        entries = [name for name, _ in self.joins()]
+        outlets = [str(n + 1) for n in range(self.ways)]
+        if self.kind == "series":
+            return joins.series(sitting.tag, entries, outlets)
+        if self.kind == "jumper":
+            return joins.jumper(sitting.tag, [*entries, *outlets])
+        if len(entries) > 1 or len(outlets) > 1:
+            return joins.shared(sitting.tag, entries, outlets)
+        drawn = g.arming_plug(sitting.tag) if self.arms else g.connector(sitting.tag)
+        return renamed(drawn, left=entries[0] if entries else "", right=outlets[0])
 
     def inside(self, shape: Shape) -> None:
         """All on two nodes; end to end; or both poles bridged."""

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import ClassVar
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, VOLTAGE
+from harness.catalogue import Catalogue
+from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, LinkKind
-from harness.parts.part import JOIN, PIN_ORDER, PINS, SOCKETS, Join, Part
+from harness.parts.draw import Draw
+from harness.parts.part import JOIN, PIN_ORDER, PINS, SOCKETS, BenchFacts, Join, Part
 from harness.parts.shape import Shape, supply_names
 from harness.reading.kinds import Amount, ClassName, Truth, Whole
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +28,13 @@ class Receiver(Part):
     word: ClassVar[str] = "receiver"
     group: ClassVar[str] = "receivers"
     rank: ClassVar[int] = 10
+    is_radio: ClassVar[bool] = True
+    fed_inside: ClassVar[str] = "rail"
+    footprint: ClassVar[tuple[float, float, str]] = (13.0, 9.0, look.CASE)
+    letters: ClassVar[str] = "RX"
+    tested_with: ClassVar[str] = "boxes"
+    has_channels: ClassVar[bool] = True
+    rails: ClassVar[tuple[str, ...]] = ("rail",)
     sockets: tuple[str, ...] = key(SOCKETS, "how many channel sockets, or their names", must=True)
     supply_sockets: int = key(Whole(0, 4), "sockets for the supply, named batt", default=1)
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its sockets", default=())
@@ -29,6 +44,44 @@ class Receiver(Part):
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
     limit: float | None = key(Amount(CURRENT), "what its sockets and rail carry together")
     plug: Join | None = key(JOIN, "the socket of an autopilot that its bus lead goes into")
+
+    @property
+    def row(self) -> tuple[str, str]:
+        """Its class."""
+        return "receivers", self.class_
+
+    def draw(self, catalogue: Catalogue) -> Draw | None:
+        """What it draws at rest."""
+        return self._always(catalogue, "rail")
+
+    def lead_word(self, port: str) -> str:
+        """Its bus lead."""
+        return "receiver bus lead"
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Bind it, and set the failsafe."""
+        words = f"Bind {self.named()} to its transmitter and set the failsafe"
+        return words, f"failsafe: {at.failsafes}" if at.failsafes else ""
+
+    @property
+    def channels(self) -> tuple[str, ...]:
+        """Its sockets."""
+        return self.sockets
+
+    def channel_words(self, channels: Mapping[str, str]) -> Mapping[str, str]:
+        """As the radio sends them."""
+        return channels
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A case with a strip; behind an autopilot, its own free sockets are nobody's channel."""
+        from harness.drawing import glyphs as g
+
+        used, words = sitting.used, sitting.functions
+        known = {n: w for n, w in words.items() if not self.plug or n in used}
+        seen = replace(sitting, functions=known)
+        if sitting.small:
+            return seen.box("receiver", {"plug": "bus"})
+        return g.box(sitting.tag, "receiver", right=[*seen.strip(), *seen.exits({"plug": "bus"})])
 
     def inside(self, shape: Shape) -> None:
         """One rail behind every socket; a bus lead is fed from the same rail."""

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import ClassVar
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
-from harness.parts.bec import BEC_KIND
+from harness.drawing import look
+from harness.parts.bec import BEC_KIND, meter_words
+from harness.parts.caption import amps, joined, short
 from harness.parts.contacts import POLE_PINS, Conductor
-from harness.parts.part import JOIN, JOINS, Join, Part
+from harness.parts.part import JOIN, JOINS, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Truth, Whole, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +27,12 @@ class Regulator(Part):
     word: ClassVar[str] = "regulator"
     group: ClassVar[str] = "regulators"
     rank: ClassVar[int] = 130
+    regulates: ClassVar[bool] = True
+    footprint: ClassVar[tuple[float, float, str]] = (9.0, 6.0, look.BOARD)
+    letters: ClassVar[str] = "REG"
+    tested_with: ClassVar[str] = "supplies"
+    battery_side: ClassVar[bool] = True
+    taps_battery: ClassVar[bool] = True
     kind: str = key(BEC_KIND, "how it makes its volts", default="")
     volts: float = key(Amount(VOLTAGE), "its output", must=True)
     rated: float | None = key(Amount(CURRENT), "what it gives continuously")
@@ -44,6 +56,51 @@ class Regulator(Part):
         many = len(self.plug) > 1
         outs = tuple((f"plug-{n}" if many else "plug", j) for n, j in enumerate(self.plug, 1))
         return (*outs, ("supply", self.supply)) if self.supply else outs
+
+    @property
+    def row(self) -> tuple[str, str]:
+        """Its kind."""
+        return "regulators", self.kind
+
+    @property
+    def makes(self) -> Regulator:
+        """Itself."""
+        return self
+
+    def lead_word(self, port: str) -> str:
+        """Its input, or one of its outputs."""
+        return "regulator input lead" if port == "supply" else "regulator output lead"
+
+    def wears_lead(self, port: str, *, used: bool) -> bool:
+        """Its battery-type output is there where it is used."""
+        return used
+
+    def kit_class(self) -> str:
+        """Its kind."""
+        return self.kind
+
+    def caption(self) -> tuple[str, ...]:
+        """Volts and amperes."""
+        return (joined(f"{short(self.volts)} V", amps(self.rated)),)
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter the supply it makes."""
+        return meter_words(self, at.catalogue)
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A case; its battery-type output stays at the left when what it feeds is there."""
+        from harness.drawing import glyphs as g
+
+        outs = {
+            name: name.replace("plug-", "out ").replace("plug", "out") for name in sitting.plugs
+        }
+        left = sitting.exits({**outs, "supply": "in"})
+        right = [s for s in sitting.strip() if s.used or sitting.small]
+        if sitting.small:
+            right = [replace(s, fixed=True) for s in right]
+        elif "out" in sitting.far:
+            left, right = [*left, g.Socket("out", fixed=True, name="out")], []
+        return g.box(sitting.tag, "regulator", left=left, right=right)
 
     def inside(self, shape: Shape) -> None:
         """Volts of its own between the poles of its outputs."""

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
-from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE, WireSize
+from harness.base.span import Span
+from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE, WireSize, format_quantity
+from harness.catalogue import Catalogue
+from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, Conductor, Form
-from harness.parts.part import COLOURS, JOIN, Join, Part
+from harness.parts.draw import Draw
+from harness.parts.figure import Figure, rule_figure
+from harness.parts.part import COLOURS, JOIN, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +30,12 @@ class Retract(Part):
     word: ClassVar[str] = "retract leg"
     group: ClassVar[str] = "retracts"
     rank: ClassVar[int] = 50
+    draw_keys: ClassVar[Mapping[str, str]] = {"moving": "running", "stalled": "stop"}
+    footprint: ClassVar[tuple[float, float, str]] = (9.0, 7.0, look.BODY)
+    letters: ClassVar[str] = "LEG"
+    tested_with: ClassVar[str] = "movers"
+    answers: ClassVar[bool] = True
+    is_leg: ClassVar[bool] = True
     kind: str = key(
         Choice(
             {
@@ -45,6 +61,66 @@ class Retract(Part):
     wire: WireSize | None = key(Wire(), "wire of its own lead")
     colours: str = key(COLOURS, "insulation of its own lead", default="")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
+
+    @property
+    def row(self) -> tuple[str, str]:
+        """Its class; without one, the cautious guess."""
+        return "retracts", self.class_ or "unmeasured"
+
+    def figure(self, catalogue: Catalogue, word: str, key: str = "") -> Figure:
+        """Return running, stop (A) or travel (s): stated, of its class, or the cautious guess."""
+        found = self.known(catalogue, word, key)
+        assert found is not None
+        return found
+
+    def draw(self, catalogue: Catalogue) -> Draw | None:
+        """It runs, and then presses against its stop."""
+        run, stop = self.figure(catalogue, "running"), self.figure(catalogue, "stop")
+        steady = rule_figure(catalogue, "sizing", "continuous-share").number * stop.number
+        return Draw(self, "body", steady, run.number, stop.number, stop.origin)
+
+    def travel_time(self, catalogue: Catalogue) -> Figure | None:
+        """Return how long it takes, s, stated or of its class; None when neither is given."""
+        known = self.travel is not None or self.class_
+        return self.figure(catalogue, "travel", "travel-time") if known else None
+
+    def lead_word(self, port: str) -> str:
+        """Its own lead."""
+        return "retract lead"
+
+    def kit_kind(self) -> str:
+        """A leg."""
+        return "retract"
+
+    def caption(self) -> tuple[str, ...]:
+        """Its size, or else its kind."""
+        return (self.class_ or self.kind,)
+
+    def others(self) -> tuple[tuple[str, Span], ...]:
+        """The servo that steers it."""
+        return ((self.steered_by, self.at("steered-by")),)
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Cycle it."""
+        travel = self.travel_time(at.catalogue)
+        each = format_quantity(travel.number, TIME) if travel else ""
+        time = f"about {each} each way ({travel.origin})" if travel else ""
+        own = "it stops at both ends by itself" if self.kind == "self-contained" else ""
+        return f"Cycle {self.named()}: down, up and down again", own, time
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A leg with its wheel."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        bare = self.kind == "bare-motor"
+        drawn = g.retract(sitting.tag, motor_only=bare, where=sitting.beside("right"))
+        return renamed(drawn, lead="plug")
+
+    @property
+    def fed_at(self) -> str:
+        """A bare motor takes nothing but what its controller gives it."""
+        return "" if self.kind == "bare-motor" else "body"
 
     def inside(self, shape: Shape) -> None:
         """A bare motor has two wires and no signal."""

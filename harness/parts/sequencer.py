@@ -4,15 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.span import START, Span
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE
+from harness.catalogue import Catalogue
+from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, Conductor, Contact, Form, LinkKind, Role
-from harness.parts.part import JOIN, SOCKETS, Join, Part
+from harness.parts.draw import Draw
+from harness.parts.part import JOIN, SOCKETS, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, ClassName, ListOf, Name, Text
 from harness.reading.records import RecordOf, key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +51,13 @@ class Sequencer(Part):
     word: ClassVar[str] = "sequencer"
     group: ClassVar[str] = "sequencers"
     rank: ClassVar[int] = 60
+    fed_inside: ClassVar[str] = "rail"
+    footprint: ClassVar[tuple[float, float, str]] = (12.0, 8.0, look.CASE)
+    letters: ClassVar[str] = "SEQ"
+    tested_with: ClassVar[str] = "boxes"
+    sequences: ClassVar[bool] = True
+    taps_battery: ClassVar[bool] = True
+    rails: ClassVar[tuple[str, ...]] = ("rail",)
     plug: Join | None = key(JOIN, "the socket its input lead goes into")
     outlets: tuple[str, ...] = key(SOCKETS, "how many outlets, or their names", must=True)
     motor_outlets: tuple[str, ...] = key(
@@ -67,6 +81,35 @@ class Sequencer(Part):
     length: float | None = key(Amount(LENGTH), "length of its input lead")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
     limit: float | None = key(Amount(CURRENT), "what its outlets carry together")
+
+    @property
+    def row(self) -> tuple[str, str]:
+        """Its class."""
+        return "receivers", "sequencer"
+
+    def draw(self, catalogue: Catalogue) -> Draw | None:
+        """What it draws at rest."""
+        return self._always(catalogue, "rail")
+
+    def lead_word(self, port: str) -> str:
+        """Its own supply, or its input lead."""
+        return "sequencer supply lead" if port == "supply" else "sequencer input lead"
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Run it both ways."""
+        state = {"holds": "it moves nothing when the supply comes on", "": ""}
+        said = state.get(self.power_up, f"when the supply comes on: {self.power_up}")
+        return f"Run {self.named()} through both ways, each outlet with a servo on it", said
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A case; a supply from a regulator comes in at the right."""
+        from harness.drawing import glyphs as g
+
+        left, right = sitting.exits({"plug": "in"}), sitting.strip()
+        if "supply" in sitting.far:
+            right += [s for s in left if s.name == "supply"]
+            left = [s for s in left if s.name != "supply"]
+        return g.box(sitting.tag, "sequencer", left=left, right=right)
 
     def inside(self, shape: Shape) -> None:
         """One rail: an own supply and the input lead's red wire meet on it."""

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.code_words import abbreviate, stem_and_mark
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.catalogue import Catalogue
+from harness.drawing import look
 from harness.parts.contacts import Conductor
-from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, Join, Part
+from harness.parts.draw import Draw, unknown_draw
+from harness.parts.figure import rule_figure
+from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, BenchFacts, Join, Part
 from harness.parts.shape import Shape, size_of
 from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +30,16 @@ class Servo(Part):
     word: ClassVar[str] = "servo"
     group: ClassVar[str] = "servos"
     rank: ClassVar[int] = 40
+    draw_keys: ClassVar[Mapping[str, str]] = {
+        "still": "idle",
+        "moving": "moving",
+        "stalled": "stall",
+    }
+    fed_inside: ClassVar[str] = "body"
+    footprint: ClassVar[tuple[float, float, str]] = (10.0, 6.0, look.BODY)
+    tested_with: ClassVar[str] = "movers"
+    answers: ClassVar[bool] = True
+    swings: ClassVar[bool] = True
     moves: str = key(Name(), "the function it moves, as named in channels", default="")
     plug: Join | None = key(JOIN, "the socket its plug goes into")
     class_: str = key(ClassName(), "class in the catalogue", word="class", default="")
@@ -72,6 +92,43 @@ class Servo(Part):
     wire: WireSize | None = key(Wire(), "wire of its own lead")
     colours: str = key(COLOURS, "insulation of its own lead", default="")
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
+
+    @property
+    def row(self) -> tuple[str, str]:
+        """Its class."""
+        return "servos", self.class_
+
+    def draw(self, catalogue: Catalogue) -> Draw | None:
+        """Common practice: continuously, 30 % of the stall current."""
+        stall, moving, idle = (self.known(catalogue, word) for word in ("stall", "moving", "idle"))
+        if stall is None:
+            return unknown_draw(self, "body", "its stall current, or its class (stall or class)")
+        steady = rule_figure(catalogue, "sizing", "continuous-share").number * stall.number
+        free = moving.number if moving else steady
+        rest = idle.number if idle else 0.0
+        return Draw(self, "body", steady, free, stall.number, stall.origin, idle=rest)
+
+    def code_letters(self) -> str:
+        """What it moves."""
+        return abbreviate(stem_and_mark(self.moves or self.id)[0], "SRV")
+
+    def caption(self) -> tuple[str, ...]:
+        """Its class, and whether it turns the other way."""
+        return self.class_.replace("-", " "), "reversed" if self.reversed else ""
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Centre it, without its arm."""
+        words = f"Centre {self.named()} on a tester, then move it to both ends: no hum, no jerk"
+        return words, ""
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """Its case with the shaft where it is."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        shaft = "right" if self.shaft in ("right", "down") else "left"
+        drawn = g.servo(sitting.tag, shaft=shaft, where=sitting.beside("right"))
+        return renamed(drawn, lead="plug")
 
     def inside(self, shape: Shape) -> None:
         """Its own lead into its body, which draws."""

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import VOLTAGE
+from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, LinkKind, Role
+from harness.parts.draw import Draw
 from harness.parts.part import JOIN, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, MapOf, Name
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +27,10 @@ class Stabiliser(Part):
     word: ClassVar[str] = "stabiliser"
     group: ClassVar[str] = "stabilisers"
     rank: ClassVar[int] = 30
+    fed_inside: ClassVar[str] = "rail"
+    letters: ClassVar[str] = "GYR"
+    relays: ClassVar[bool] = True
+    tested_with: ClassVar[str] = "boxes"
     plugs: Mapping[str, Join] = key(
         MapOf(Name(), JOIN), "for each outlet, the socket its input lead goes into", must=True
     )
@@ -30,6 +40,23 @@ class Stabiliser(Part):
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """One input lead an outlet."""
         return tuple((f"plug-{name}", self.plugs[name]) for name in sorted(self.plugs))
+
+    @property
+    def row(self) -> tuple[str, str]:
+        """Its class."""
+        return "receivers", self.class_
+
+    def draw(self, catalogue: Catalogue) -> Draw | None:
+        """What it draws at rest."""
+        return self._always(catalogue, "rail")
+
+    def lead_word(self, port: str) -> str:
+        """One of its input leads."""
+        return "stabiliser input lead"
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A case; each input has the name of its outlet."""
+        return sitting.box("stabiliser", {f"plug-{name}": name for name in self.plugs})
 
     def inside(self, shape: Shape) -> None:
         """One rail; each signal goes in by its plug and out by the outlet of its name."""

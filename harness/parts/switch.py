@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.parts.contacts import Conductor, LinkKind
-from harness.parts.part import JOIN, Join, Part
+from harness.parts.part import JOIN, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, Wire
 from harness.reading.records import key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,6 +24,10 @@ class Switch(Part):
     word: ClassVar[str] = "switch"
     group: ClassVar[str] = "switches"
     rank: ClassVar[int] = 140
+    letters: ClassVar[str] = "SW"
+    tested_with: ClassVar[str] = "leads"
+    is_lead: ClassVar[bool] = True
+    in_line: ClassVar[bool] = True
     kind: str = key(
         Choice({"slide": "a sliding contact", "electronic": "a transistor, on when it fails"}),
         "what breaks the current",
@@ -29,6 +37,30 @@ class Switch(Part):
     rated: float | None = key(Amount(CURRENT), "what it carries continuously")
     wire: WireSize | None = key(Wire(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
+
+    @property
+    def row(self) -> tuple[str, str]:
+        """Its kind."""
+        return "switches", {"slide": "mechanical"}.get(self.kind, self.kind)
+
+    def kit_class(self) -> str:
+        """Its kind, where the plan says it."""
+        return self.row[1] if "kind" in self.spans else ""
+
+    def lead_word(self, port: str) -> str:
+        """Itself."""
+        return self.word
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter it."""
+        return f"Meter {self.named()}: it passes current as it should, and only so", ""
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A contact."""
+        from harness.drawing import glyphs as g
+        from harness.drawing.sitting import renamed
+
+        return renamed(g.switch(sitting.tag), left="plug", right="1")
 
     def inside(self, shape: Shape) -> None:
         """The positive passes the contact."""

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from operator import itemgetter
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.near import hint
 from harness.base.span import START, Span
 from harness.base.units import LENGTH, WireSize
+from harness.catalogue import Catalogue
 from harness.parts.contacts import Conductor, LinkKind
-from harness.parts.part import JOIN, PINS, Join, Part
+from harness.parts.part import JOIN, PINS, BenchFacts, Join, Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, MapOf, Name, Whole, Wire
 from harness.reading.records import RecordOf, key
+
+if TYPE_CHECKING:
+    from harness.drawing.glyph import Glyph
+    from harness.drawing.sitting import Sitting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +40,9 @@ class WingPlug(Part):
     word: ClassVar[str] = "wing plug"
     group: ClassVar[str] = "wing-plugs"
     rank: ClassVar[int] = 80
+    letters: ClassVar[str] = "W"
+    tested_with: ClassVar[str] = "leads"
+    in_line: ClassVar[bool] = True
     contacts: int = key(Whole(2, 99), "how many contacts it has", must=True)
     circuits: Mapping[str, Circuit] = key(
         MapOf(Name(), RecordOf(Circuit)), "the pin table: for each circuit its contacts", must=True
@@ -48,6 +57,40 @@ class WingPlug(Part):
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """One lead a circuit."""
         return tuple((f"plug-{name}", self.plugs[name]) for name in sorted(self.plugs))
+
+    def lead_word(self, port: str) -> str:
+        """One of its circuits."""
+        return "wing plug circuit"
+
+    def kit_kind(self) -> str:
+        """Both halves are one thing."""
+        return "wing-plug"
+
+    def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
+        """Its leads go by the circuits of its own pin table."""
+        for name, join in self.plugs.items():
+            if name not in self.circuits:
+                yield f'there is no circuit "{name}"', join.span, hint(name, list(self.circuits))
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter it against its pin table."""
+        rows = []
+        for name, circuit in self.circuits.items():
+            pins = [(word, getattr(circuit, word)) for word in PINS]
+            rows.append(f"{name}: {', '.join(f'{word} {pin}' for word, pin in pins if pin)}")
+        return f"Meter {self.named()} against its pin table, both halves together", *rows
+
+    def picture(self, sitting: Sitting) -> Glyph:
+        """A row for each circuit: its name and its contacts."""
+        from harness.drawing.glyphs_joins import root_plug
+
+        seen = {*sitting.sockets, *(name.removeprefix("plug-") for name in sitting.plugs)}
+        rows = [
+            (name, " ".join(str(n or "–") for n in (c.signal, c.positive, c.negative)))
+            for name, c in self.circuits.items()
+            if name in seen
+        ]
+        return root_plug(sitting.tag, rows)
 
     def inside(self, shape: Shape) -> None:
         """Each circuit by the contacts its table gives."""

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 
 from harness.base.near import spoken
 from harness.base.rings import ring_in
-from harness.parts.autopilot import Autopilot
 from harness.parts.kinds import GROUPS
 from harness.plan.operation import BUILT_IN_CASES, GROUP_WORDS, Case, Surroundings
 from harness.plan.plan import Plan
@@ -88,7 +87,7 @@ def functions_of(plan: Plan) -> Iterator[str]:
     yield from (channel.function for channel in plan.channels.values())
     for part in plan.parts.values():
         yield getattr(part, "moves", "")
-        yield from part.outputs.values() if isinstance(part, Autopilot) else ()
+        yield from part.outputs.values() if part.sets_outputs else ()
 
 
 def _functions(plan: Plan, top: Mapping) -> Iterator[str]:

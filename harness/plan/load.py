@@ -9,16 +9,8 @@ from typing import cast
 from harness.base.near import spoken
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
-from harness.parts.autopilot import Autopilot
-from harness.parts.capacitor import Capacitor
 from harness.parts.kinds import GROUPS
-from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
-from harness.parts.retract import Retract
-from harness.parts.servo import Servo
-from harness.parts.stabiliser import Stabiliser
-from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover, Duct, Place
 from harness.plan.airframe_names import check_airframe, check_places, read_named
 from harness.plan.case_names import check_names, read_cases
@@ -247,12 +239,13 @@ def _references(plan: Plan, top: Mapping, at: Reading) -> None:
         for _, join in part.joins():
             if join.part == part.id:
                 at.wrong(f"{part.named()} is plugged into itself", join.span)
-        for name, span in _names(part):
+        named = ((join.part, join.span) for _, join in part.joins())
+        for name, span in (*named, *part.others()):
             if name and name not in ids:
                 _no(at, "part", name, span, ids)
         _class_exists(plan, part, at)
-        _circuit_exists(part, at)
-        _volts_can_be(plan, part, at)
+        for message, span, right in part.slips(plan.catalogue):
+            at.wrong(message, span, right)
     ends = [(f.end.partition(".")[0], f.spans["end"]) for f in plan.as_found]
     for name, span in (*ends, *((a.part, a.spans["part"]) for a in plan.accepted)):
         if name not in ids:
@@ -262,61 +255,10 @@ def _references(plan: Plan, top: Mapping, at: Reading) -> None:
 
 
 def _class_exists(plan: Plan, part: Part, at: Reading) -> None:
-    for word, table, name in _classes(part):
+    for word, table, name in part.classes():
         rows = plan.catalogue.rows(table)
         if name and name not in rows:
             at.wrong(f'there is no class "{name}" in {table}', part.at(word), at.hint(name, rows))
-
-
-def _circuit_exists(part: Part, at: Reading) -> None:
-    """A wing plug's leads go by the circuits of its own pin table."""
-    if not isinstance(part, WingPlug):
-        return
-    for name, join in part.plugs.items():
-        if name not in part.circuits:
-            _no(at, "circuit", name, join.span, list(part.circuits))
-
-
-def _volts_can_be(plan: Plan, part: Part, at: Reading) -> None:
-    """A pack far above what its cells have when full is a slip of the pen."""
-    if not isinstance(part, Pack) or part.volts is None:
-        return
-    full = plan.catalogue.value("packs", part.chemistry, "full")
-    if full and full.number and part.volts > 1.1 * part.cells * full.number:
-        cells = (
-            f"{part.cells} cells of {part.chemistry} have {part.cells * full.number:g} V when full"
-        )
-        at.wrong(f"{part.named()} cannot have {part.volts:g} V", part.at("volts"), cells)
-
-
-def _names(part: Part) -> list[tuple[str, Span]]:
-    """Return the ids of other parts that a part names, with their spans."""
-    found = [(join.part, join.span) for _, join in part.joins()]
-    if isinstance(part, Capacitor):
-        found.append((part.across, part.at("across")))
-    if isinstance(part, Retract):
-        found.append((part.steered_by, part.at("steered-by")))
-    return found
-
-
-def _classes(part: Part) -> list[tuple[str, str, str]]:
-    """Return the catalogue classes a part names: (key, table, class)."""
-    found = [("connector", "plugs", getattr(part, "connector", ""))]
-    found.append(("connector-in", "plugs", getattr(part, "connector_in", "")))
-    found.append(("connector-out", "plugs", getattr(part, "connector_out", "")))
-    tables = {
-        Servo: "servos",
-        Retract: "retracts",
-        Receiver: "receivers",
-        Autopilot: "receivers",
-        Stabiliser: "receivers",
-    }
-    table = tables.get(type(part))
-    if table:
-        found.append(("class", table, getattr(part, "class_", "")))
-    if isinstance(part, Pack):
-        found.append(("chemistry", "packs", part.chemistry))
-    return found
 
 
 def _no(at: Reading, what: str, name: str, span: Span, pool: list[str]) -> None:

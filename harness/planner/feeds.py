@@ -56,9 +56,9 @@ def is_fed(plan: Plan, wiring: Wiring) -> bool:
     tops = {box.id for box in boxes(plan)}
     logic = {(box.id, "power") for box in separate(plan)}
     for part in plan.parts.values():
-        if isinstance(part, Esc) and not (has_bec(part) and part.plug):
+        if part.drives and not (part.makes and part.joins()):
             continue
-        if not isinstance(part, Esc | Pack | Regulator):
+        if not (part.drives or part.holds_cells or part.regulates):
             continue
         for mate in wiring.mates:
             if mate.plug.part is not part or mate.plug.name in {"supply"}:

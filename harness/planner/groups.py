@@ -46,7 +46,7 @@ def subsets(items: Sequence[Item]) -> Iterator[tuple[Item, ...]]:
 
 
 def _sense(device: Device) -> Sense | None:
-    if not isinstance(device.part, Servo):
+    if not device.part.swings:
         return None
     sense = sense_of(Drive(device.part, (), cast(Any, None), None))
     return sense and Sense(sense.drive, sense.frame, sense.way * device.sign, sense.facts)

@@ -10,9 +10,7 @@ from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
 from harness.parts.lead import Lead
 from harness.parts.receiver import Receiver
-from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
 from harness.parts.stabiliser import Stabiliser
 from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
@@ -123,7 +121,7 @@ def _once_each(found: list[Host]) -> Iterator[Host]:
 
 
 def _function(plan: Plan, box: Receiver | Autopilot, name: str) -> str:
-    if isinstance(box, Autopilot):
+    if box.sets_outputs:
         return box.outputs.get(name, "")
     return plan.channels[name].function if name in plan.channels else ""
 
@@ -131,7 +129,7 @@ def _function(plan: Plan, box: Receiver | Autopilot, name: str) -> str:
 def _channel(plan: Plan, wiring: Wiring, box: Receiver | Autopilot, name: str) -> Host | None:
     sent = plan.transmitter.channels
     beyond = sent is not None and name.isdecimal() and int(name) > sent
-    limits = (LIMITS_SENT,) if beyond and isinstance(box, Receiver) else ()
+    limits = (LIMITS_SENT,) if beyond and box.is_radio else ()
     function = _function(plan, box, name)
     mates = wiring.by_socket.get((box.id, name), [])
     if not mates:
@@ -149,15 +147,15 @@ def _free(wiring: Wiring, socket: Port, above: End) -> Iterator[End]:
     """Yield the free ends of the leads that hang on a socket; not through a sequencer."""
     for mate in wiring.by_socket.get(socket.id, ()):
         part = mate.plug.part
-        if not isinstance(part, PASSES) or not mate.fits:
+        if not (part.carries_signal or part.circuits or part.relays) or not mate.fits:
             continue
         spent = above.spent + (getattr(part, "length", None) or 0.0)
-        turn = -1 if isinstance(part, Lead) and part.kind == "reverser" else 1
-        root = wiring.plan.root(part.place) if isinstance(part, WingPlug) else above.root
+        turn = -1 if part.turns_signal else 1
+        root = wiring.plan.root(part.place) if part.circuits else above.root
         for port in sorted(wiring.by_part[part.id], key=lambda p: p.name):
             if port.is_plug or port.passes != mate.plug.name or port.form is not Form.THREE_PIN:
                 continue
-            word = above.word if isinstance(part, Lead) else port.name
+            word = above.word if part.carries_signal else port.name
             end = End(f"{part.id}.{port.name}", spent, above.sign * turn, word, root)
             if wiring.by_socket.get(port.id):
                 yield from _free(wiring, port, end)
@@ -171,9 +169,9 @@ def _already(plan: Plan, wiring: Wiring, socket: tuple[str, str]) -> tuple[Devic
     for port in wiring.downstream(socket):
         chain = wiring.upstream(*port.id)
         parts = [mate.socket.part for mate in chain if mate.socket]
-        if any(isinstance(part, Sequencer) for part in parts[:-1]):
+        if any(part.sequences for part in parts[:-1]):
             continue
-        turns = sum(isinstance(part, Lead) and part.kind == "reverser" for part in parts)
+        turns = sum(part.turns_signal for part in parts)
         device = device_of(plan, port.part, -1 if turns % 2 else 1)
         found += [device] if device else []
     return tuple(sorted(found, key=lambda d: d.part.id))
@@ -191,7 +189,7 @@ def _outlets(plan: Plan, wiring: Wiring, box: Sequencer) -> Iterator[Host]:
             already = tuple(
                 device
                 for p in wiring.downstream(port.id)
-                if isinstance(p.part, Servo | Retract) and (device := device_of(plan, p.part))
+                if (p.part.swings or p.part.is_leg) and (device := device_of(plan, p.part))
             )
         if ends:
             yield Host(box.id, name, ends, "", role_of(box, name), already, outlet=True)

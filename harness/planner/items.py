@@ -10,12 +10,8 @@ from harness.base.functions import plain, side_in
 from harness.base.units import WireSize
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
-from harness.parts.lead import Lead
 from harness.parts.load import Load
 from harness.parts.part import Part
-from harness.parts.retract import Retract
-from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.gear import is_door
@@ -44,10 +40,9 @@ class Device:
     @property
     def kind(self) -> str:
         """Servo, door, leg, box (a sequencer), ESC or load."""
-        if isinstance(self.part, Servo):
+        if self.part.swings:
             return "door" if is_door(self.part) else "servo"
-        kinds = {Retract: "leg", Sequencer: "box", Esc: "ESC"}
-        return kinds.get(type(self.part), "load")
+        return "leg" if self.part.is_leg else "box" if self.part.sequences else self.part.word
 
     @property
     def family(self) -> tuple[str, str]:
@@ -88,16 +83,16 @@ class Item:
     @property
     def is_lead(self) -> bool:
         """Say whether its plug belongs to a lead with loads on it."""
-        return isinstance(self.part, Lead)
+        return self.part.carries_signal
 
 
 def device_of(plan: Plan, part: Part, sign: int = 1) -> Device | None:
     """Return a part as a device, or None when it answers to no pulse or says no function."""
-    if isinstance(part, Sequencer):
+    if part.sequences:
         return Device(part, "gear", "", sign)
-    if isinstance(part, Retract) and part.kind != "self-contained":
+    if part.is_leg and part.kind != "self-contained":
         return None
-    if not isinstance(part, Servo | Retract | Esc | Load) or not part.moves:
+    if not part.answers or not part.moves:
         return None
     return Device(part, part.moves, side_in(part.moves) or plan.side(part), sign)
 
@@ -111,18 +106,18 @@ def items_of(plan: Plan, wiring: Wiring) -> tuple[Item, ...]:
 def _item(plan: Plan, wiring: Wiring, part: Part) -> Item | None:
     if getattr(part, "plug", None) or (isinstance(part, Load) and part.supply):
         return None
-    if isinstance(part, Lead):
+    if part.carries_signal:
         devices = tuple(sorted(_behind(plan, wiring, part), key=lambda d: d.part.id))
     else:
         device = device_of(plan, part)
         devices = (device,) if device else ()
     if not devices or len({device.family for device in devices}) > 1:
         return None
-    free = tuple(_free(wiring, part)) if isinstance(part, Lead) else ()
+    free = tuple(_free(wiring, part)) if part.carries_signal else ()
     return Item(part, devices, *own_lead(plan, part), free)
 
 
-def _free(wiring: Wiring, lead: Lead) -> Iterator[str]:
+def _free(wiring: Wiring, lead: Part) -> Iterator[str]:
     """Yield the free sockets of a lead and of leads on it, but none behind a reverser."""
     if lead.kind == "reverser":
         return
@@ -131,17 +126,17 @@ def _free(wiring: Wiring, lead: Lead) -> Iterator[str]:
         if not mates:
             yield f"{lead.id}.{name}"
         for mate in mates:
-            if isinstance(mate.plug.part, Lead):
+            if mate.plug.part.carries_signal:
                 yield from _free(wiring, mate.plug.part)
 
 
-def _behind(plan: Plan, wiring: Wiring, lead: Lead, sign: int = 1) -> Iterator[Device]:
+def _behind(plan: Plan, wiring: Wiring, lead: Part, sign: int = 1) -> Iterator[Device]:
     """Yield the devices on a lead, through leads on it."""
     sign *= -1 if lead.kind == "reverser" else 1
     for name in lead.outlets:
         for mate in wiring.by_socket.get((lead.id, name), ()):
             part = mate.plug.part
-            if isinstance(part, Lead):
+            if part.carries_signal:
                 yield from _behind(plan, wiring, part, sign)
             elif device := device_of(plan, part, sign):
                 yield device
@@ -154,7 +149,7 @@ def own_lead(plan: Plan, part: Part) -> tuple[float | None, WireSize | None]:
     if isinstance(part, Esc):
         return part.lead_length, part.lead_wire
     length, wire = getattr(part, "length", None), getattr(part, "wire", None)
-    if isinstance(part, Servo) and part.class_:
+    if part.swings and part.class_:
         usual = from_catalogue(plan.catalogue, "servos", part.class_, "lead-length")
         length = length if length is not None or usual is None else usual.number
         wire = wire or size_of(plan.catalogue, "servos", part.class_, "lead-wire")
@@ -168,8 +163,8 @@ def left_out(plan: Plan, items: tuple[Item, ...]) -> tuple[str, ...]:
     for part in sorted(plan.parts.values(), key=lambda p: p.id):
         if part.id in placed or getattr(part, "plug", None):
             continue
-        if isinstance(part, Servo):
+        if part.swings:
             said.append(f"{part.named()} is not placed: say what it moves (`moves:`)")
-        elif isinstance(part, Retract):
+        elif part.is_leg:
             said.append(f"{part.named()} is not placed: bare-motor legs go to a motor outlet")
     return tuple(said)

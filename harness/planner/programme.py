@@ -350,9 +350,8 @@ class Model:
 
 def pulse_of(space: Space, host: Host) -> str:
     """Return what hosts of one channel share: the channel of any receiver, or one output."""
-    from harness.parts.receiver import Receiver
 
-    return host.name if isinstance(space.plan.parts[host.box], Receiver) else host.id
+    return host.name if space.plan.parts[host.box].is_radio else host.id
 
 
 def _summed(costs: Mapping[int, float], values: Sequence[int]) -> int:

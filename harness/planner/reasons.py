@@ -168,7 +168,7 @@ def _feed(space: Space, answer: Answer) -> Iterator[Choice]:
         return
     part = space.plan.parts[feed.part]
     what = f"{part.named()} feeds the rail"
-    if isinstance(part, Esc):
+    if part.drives:
         what = f"the BEC of {part.named()} feeds the rail through its signal lead"
     sockets = [answer.feed_host.id] if answer.feed_host else list(feed.sockets)
     what += f", in {spoken(sockets)}" if feed.kind != BEC and sockets else ""
@@ -183,7 +183,7 @@ def _feed(space: Space, answer: Answer) -> Iterator[Choice]:
 def _reds(answer: Answer) -> list[str]:
     """Return the ESCs whose BEC is cut off."""
     devices = [d.part for c in answer.groups for d in c.use.devices]
-    becs = [p.id for p in devices if isinstance(p, Esc) and isinstance(p.bec, Bec)]
+    becs = [p.id for p in devices if p.drives and isinstance(p.bec, Bec)]
     return sorted(name for name in becs if name != answer.feed_name)
 
 
@@ -325,7 +325,7 @@ def notes_of(space: Space, answer: Answer) -> Sequence[str]:
         )
     elif unknown:
         said.append(f"how long the run must be is not known of {quoted(unknown)}: measure it")
-    if any(isinstance(p, Esc) and p.bec is None for p in space.plan.parts.values()):
+    if any(p.drives and p.bec is None for p in space.plan.parts.values()):
         silent = [e.id for e in space.plan.of(Esc) if e.bec is None]
         said.append(f"say whether {quoted(silent)} has a BEC (`bec:`): it is taken to have none")
     if any(box.supply for box in space.plan.of(Sequencer)):

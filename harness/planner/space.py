@@ -59,11 +59,9 @@ from functools import cached_property
 
 from harness.base.functions import plain, side_in
 from harness.parts.esc import Esc
-from harness.parts.lead import Lead
+from harness.parts.part import Part, of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
-from harness.parts.stabiliser import Stabiliser
-from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.planner.asks import Ask, asks_of, limits_of
 from harness.planner.builds import Build, Yard, builds_of
@@ -265,18 +263,19 @@ class Space:
         for host in self.hosts:
             box = self._owner(host.ends[0].socket)
             named = any(plain(end.word) in label.bases for end in host.ends)
-            if isinstance(box, Stabiliser) and named:
+            if box.relays and named:
                 found.append(f"{box.named()} steadies {label.word()}")
         return tuple(dict.fromkeys(found))
 
     def _joints(self, items: tuple[Item, ...], host: Host, made: Build) -> int:
         """Plugs that sit in sockets of leads, those of the arms not counted."""
-        on_lead = [isinstance(self._owner(e.socket), Lead | WingPlug) for e in host.ends]
+        owners = [self._owner(end.socket) for end in host.ends]
+        on_lead = [owner.carries_signal or bool(owner.circuits) for owner in owners]
         if len(host.ends) > 1:
             return sum(on_lead[: len(items)])
         return len(made.pieces) + len(items) - 1 + on_lead[0]
 
-    def _owner(self, socket: str) -> object:
+    def _owner(self, socket: str) -> Part:
         return self.plan.parts[socket.partition(".")[0]]
 
     def _astray(self, items: tuple[Item, ...], host: Host) -> int:
@@ -325,7 +324,7 @@ def space_of(plan: Plan) -> Space:
     """Return everything that can be chosen for a plan."""
     wiring = build(plan)
     items = items_of(plan, wiring)
-    escs = [d.part for i in items for d in i.devices if isinstance(d.part, Esc)]
+    escs = of_kind(Esc, (d.part for i in items for d in i.devices))
     return Space(
         plan,
         wiring,

@@ -11,11 +11,10 @@ from harness.base.units import LENGTH, format_quantity
 from harness.parts.autopilot import Autopilot
 from harness.parts.esc import Esc
 from harness.parts.part import Join, Part
-from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
 from harness.planner.answer import Answer, Chosen
 from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
-from harness.planner.feeds import BEC, NOTHING, has_bec
+from harness.planner.feeds import BEC, NOTHING
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN
 from harness.planner.hosts import Host
 from harness.planner.items import Item
@@ -67,7 +66,7 @@ class Writing:
                 continue
             function = channel_word(chosen, split[chosen.use.label.bases] > 1)
             self.names[host.id] = function
-            if isinstance(self.space.plan.parts[host.box], Autopilot):
+            if self.space.plan.parts[host.box].sets_outputs:
                 outputs[host.box][host.name] = function
                 continue
             fields = [("function", function)]
@@ -175,9 +174,9 @@ class Writing:
 
     def _pulled(self, part: Part) -> bool:
         """Every BEC but the one that feeds the rail, and a sequencer that has its own supply."""
-        if isinstance(part, Sequencer):
-            return part.supply is not None
-        return isinstance(part, Esc) and has_bec(part) and self.answer.feed_name != part.id
+        if part.sequences:
+            return any(port == "supply" for port, _ in part.joins())
+        return part.drives and part.makes is not None and self.answer.feed_name != part.id
 
     def _feed(self) -> None:
         feed = self.answer.feed
@@ -196,9 +195,11 @@ class Writing:
     def _mends(self, chosen: Chosen) -> None:
         for mend in chosen.use.mends:
             part = self.space.plan.parts[mend.part]
-            if mend.how == TURN and isinstance(part, Servo):
+            if not isinstance(part, Servo):
+                continue
+            if mend.how == TURN:
                 self.edits.append(SetKey(part.id, "shaft", OPPOSITE[part.shaft]))
-            elif mend.how == PROGRAMME and isinstance(part, Servo):
+            elif mend.how == PROGRAMME:
                 self.edits.append(SetKey(part.id, "reversed", "no" if part.reversed else "yes"))
                 if part.measured:
                     self.edits.append(SetKey(part.id, "measured", OPPOSITE[part.measured]))

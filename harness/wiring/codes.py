@@ -10,47 +10,14 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
+from harness.base.code_words import abbreviate, lead_stem, looks, stem_and_mark
 from harness.parts.contacts import Port
-from harness.parts.diode import Diode
-from harness.parts.esc import Esc
-from harness.parts.fuse import Fuse
-from harness.parts.lead import Lead as ThreePinLead
-from harness.parts.load import Load
-from harness.parts.motor import Motor
-from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
-from harness.parts.receiver import Receiver
-from harness.parts.regulator import Regulator
-from harness.parts.retract import Retract
-from harness.parts.sensor import Sensor
-from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
-from harness.parts.stabiliser import Stabiliser
-from harness.parts.switch import Switch
-from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import PortId, Wiring
-from harness.wiring.code_words import abbreviate, lead_stem, looks, stem_and_mark
-from harness.wiring.leads import SEPARATE, Lead, LeadKey, leads_of
-
-TOPICS: Mapping[type[Part], str] = {
-    Esc: "ESC",
-    Motor: "MOT",
-    Pack: "BAT",
-    Regulator: "REG",
-    Receiver: "RX",
-    Retract: "LEG",
-    Sensor: "SEN",
-    Sequencer: "SEQ",
-    Stabiliser: "GYR",
-    WingPlug: "W",
-    Switch: "SW",
-    Diode: "DIO",
-    Fuse: "FUS",
-}
-"""The letters of parts that are called by what they are, not by what they move."""
+from harness.wiring.fact import fact
+from harness.wiring.leads import Lead, LeadKey, leads_of
 
 KINDS = {"extension": "X", "y": "Y", "n-way": "W", "reverser": "V", "custom": "C"}
 POWER_KINDS = {
@@ -63,6 +30,7 @@ POWER_KINDS = {
 }
 
 
+@fact
 def codes_of(wiring: Wiring) -> dict[LeadKey, str]:
     """Return the label code of every lead, by lead."""
     by_part: dict[str, list[Lead]] = defaultdict(list)
@@ -84,12 +52,14 @@ def codes_of(wiring: Wiring) -> dict[LeadKey, str]:
     return found
 
 
+@fact
 def port_codes(wiring: Wiring) -> dict[PortId, str]:
     """Return the label code by each port that sits on a lead, for pictures."""
     codes = codes_of(wiring)
     return {port.id: codes[lead.key] for lead in leads_of(wiring) for port in lead.ports}
 
 
+@fact
 def codes_by_part(wiring: Wiring) -> dict[str, list[str]]:
     """Return the label codes of the leads of each part that has any."""
     found: dict[str, list[str]] = {}
@@ -141,10 +111,10 @@ def _suffixes(leads: list[Lead]) -> list[str]:
 
 def _suffix(lead: Lead, siblings: list[Lead]) -> str:
     name = lead.port.name
-    if isinstance(lead.part, WingPlug | Stabiliser):
+    if name.startswith("plug-") and not lead.part.makes:
         stem, mark = stem_and_mark(name.removeprefix("plug-"))
         return "-" + abbreviate(stem, "X") + mark
-    if len(siblings) == 1 or (isinstance(lead.part, Pack) and name == "main"):
+    if len(siblings) == 1 or (lead.part.holds_cells and name == "main"):
         return ""
     if name == "balance":
         return "-BL"
@@ -158,7 +128,7 @@ def _bases(wiring: Wiring, part: Part, counts: dict[str, int]) -> Iterator[str]:
     """Yield a part's code, then the same with 2, 3, and so on."""
     topic, mark, kind = _spelling(wiring, part)
     base = "-".join(piece for piece in (topic, mark, kind) if piece)
-    first = isinstance(part, Pack) and not mark
+    first = part.holds_cells and not mark
     if base not in counts and not first:
         counts[base] = 1
         yield base
@@ -172,30 +142,21 @@ def _spelling(wiring: Wiring, part: Part) -> tuple[str, str, str]:
     """Return function or kind of part, position and number, kind of lead."""
     side = wiring.plan.side(part)
     _, mark = stem_and_mark(part.id, side)
-    if isinstance(part, ThreePinLead):
+    if part.carries_signal:
         return _of_lead(wiring, part)
-    if isinstance(part, PowerLead):
+    if part.kind in POWER_KINDS and part.battery_lead:
         topic, kind = POWER_KINDS[part.kind]
         number = re.sub(r"\D", "", mark)
         return topic, mark.removesuffix(number), kind + number
-    return _topic(part), mark or stem_and_mark(getattr(part, "moves", ""))[1], ""
+    return part.code_letters(), mark or stem_and_mark(part.moves)[1], ""
 
 
-def _topic(part: Part) -> str:
-    if type(part) in TOPICS:
-        return TOPICS[type(part)]
-    moves = part.moves if isinstance(part, Servo | Load) else ""
-    return abbreviate(
-        stem_and_mark(moves or part.id)[0], "SRV" if isinstance(part, Servo) else "LD"
-    )
-
-
-def _of_lead(wiring: Wiring, part: ThreePinLead) -> tuple[str, str, str]:
+def _of_lead(wiring: Wiring, part: Part) -> tuple[str, str, str]:
     """Spell a lead by what hangs on it; by its channel or its own id when that is mixed."""
     number = re.sub(r"\D", "", stem_and_mark(part.id)[1])
     kind = KINDS[part.kind] + number
     devices = fed_by(wiring, part)
-    topics = {"THR" if isinstance(d, Esc) else _topic(d) for d in devices}
+    topics = {"THR" if d.drives else d.code_letters() for d in devices}
     side = wiring.plan.side(part)
     if len(topics) != 1:
         return _channel(wiring, part), stem_and_mark("x", side)[1], kind
@@ -205,7 +166,7 @@ def _of_lead(wiring: Wiring, part: ThreePinLead) -> tuple[str, str, str]:
     return topics.pop(), mark or stem_and_mark("x", sides.pop() if len(sides) == 1 else "")[1], kind
 
 
-def _channel(wiring: Wiring, part: ThreePinLead) -> str:
+def _channel(wiring: Wiring, part: Part) -> str:
     driver = wiring.driver(part.id)
     channel = wiring.plan.channels.get(driver.name) if driver else None
     return abbreviate(channel.function if channel else lead_stem(part.id))
@@ -229,7 +190,7 @@ def fed_by(wiring: Wiring, part: Part) -> list[Part]:
 
 def handed_on(wiring: Wiring, plug: Port) -> list[Port] | None:
     """Return the sockets that a lead hands its plug on to, or None when the part is no lead."""
-    if not isinstance(plug.part, (*SEPARATE, WingPlug)):
+    if not plug.part.in_line:
         return None
     sockets = [port for port in wiring.by_part[plug.part.id] if not port.is_plug]
     return [port for port in sockets if port.passes in {plug.name, ""}]

@@ -5,14 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harness.base.functions import plain
-from harness.parts.figure import Figure
 from harness.parts.part import Part
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer, Step
-from harness.parts.servo import Servo
-from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.draws import retract_figure
 
 OPENS = frozenset({"open", "opens", "opened"})
 CLOSES = frozenset({"closed", "close", "closes", "shut"})
@@ -21,7 +17,7 @@ DIRECTIONS = ("down", "up")
 
 def is_door(servo: Part) -> bool:
     """Say whether a servo moves a gear door."""
-    return isinstance(servo, Servo) and plain(servo.moves).startswith("gear-door")
+    return servo.swings and plain(servo.moves).startswith("gear-door")
 
 
 def on_outlets(wiring: Wiring, box: Sequencer) -> dict[str, list[Part]]:
@@ -29,7 +25,7 @@ def on_outlets(wiring: Wiring, box: Sequencer) -> dict[str, list[Part]]:
     found: dict[str, list[Part]] = {}
     for name in box.outlets:
         ports = wiring.downstream((box.id, name))
-        parts = {p.part.id: p.part for p in ports if isinstance(p.part, Servo | Retract)}
+        parts = {p.part.id: p.part for p in ports if (p.part.swings or p.part.is_leg)}
         found[name] = [parts[name] for name in sorted(parts)]
     return found
 
@@ -43,13 +39,6 @@ def opens_or_closes(step: Step) -> str:
     """Return open, closed, or "" when the step does not say."""
     word = step.to.strip().lower()
     return "open" if word in OPENS else "closed" if word in CLOSES else ""
-
-
-def travel_of(plan: Plan, leg: Retract) -> Figure | None:
-    """Return a leg's travel in s, stated or of its class; None when neither is given."""
-    if leg.travel is None and not leg.class_:
-        return None
-    return retract_figure(plan, leg, "travel", "travel-time")
 
 
 def in_bay(doors: Iterable[Part], legs: Iterable[Retract]) -> tuple[Retract, ...]:

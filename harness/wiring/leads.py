@@ -9,36 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import singledispatch
 
 from harness.parts.contacts import Port
-from harness.parts.diode import Diode
-from harness.parts.esc import Esc
-from harness.parts.fuse import Fuse
-from harness.parts.lead import Lead as ThreePinLead
-from harness.parts.load import Load
-from harness.parts.motor import Motor
-from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
-from harness.parts.receiver import Receiver
-from harness.parts.regulator import Regulator
-from harness.parts.retract import Retract
-from harness.parts.sensor import Sensor
-from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
-from harness.parts.stabiliser import Stabiliser
-from harness.parts.switch import Switch
-from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import Wiring
+from harness.wiring.fact import fact
 from harness.wiring.mate import Mate
 
 LeadKey = tuple[str, str]
 """(part id, name of the lead's first port): which lead of which part."""
 
 FIXED = "fixed"
-SEPARATE = (ThreePinLead, PowerLead, Fuse, Switch, Diode)
-"""Parts that are one lead each, from their plugs to all their sockets."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +44,7 @@ class End:
         if self.port is None:
             return FIXED
         if self.port.is_plug:
-            many = isinstance(self.port.part, PowerLead) and len(self.port.part.supply) > 1
+            many = self.port.part.battery_lead and len(self.port.part.joins()) > 1
             return self.port.name if many else "plug"
         return f"socket {self.port.name}" if self.port.name.isdecimal() else "socket"
 
@@ -114,6 +95,7 @@ class Lead:
         return tuple(dict.fromkeys(crossed))
 
 
+@fact
 def leads_of(wiring: Wiring) -> tuple[Lead, ...]:
     """Return every physical lead of a plan, by part in file order."""
     return tuple(lead for part in wiring.plan.parts.values() for lead in _leads(wiring, part))
@@ -121,16 +103,17 @@ def leads_of(wiring: Wiring) -> tuple[Lead, ...]:
 
 def _leads(wiring: Wiring, part: Part) -> Iterator[Lead]:
     ports = wiring.by_part[part.id]
-    if isinstance(part, SEPARATE):
+    if part.is_lead:
         yield from _separate(wiring, part, ports)
-    elif isinstance(part, WingPlug):
+    elif part.circuits:
         yield from _circuits(wiring, part)
     else:
         for port in ports:
+            kind, ends, root = part.lead_word(port.name), ends_at(wiring, port), (_root(part),)
             if port.is_plug:
-                yield Lead(part, kind_of(part, port), ends_at(wiring, port), (_root(part),), port)
+                yield Lead(part, kind, ends, root, port)
             elif is_own_socket_lead(wiring, port):
-                yield Lead(part, kind_of(part, port), (_root(part),), ends_at(wiring, port), port)
+                yield Lead(part, kind, root, ends, port)
 
 
 def _separate(wiring: Wiring, part: Part, ports: list[Port]) -> Iterator[Lead]:
@@ -139,21 +122,19 @@ def _separate(wiring: Wiring, part: Part, ports: list[Port]) -> Iterator[Lead]:
     near = tuple(end for port in plugs for end in ends_at(wiring, port))
     far = tuple(end for port in sockets for end in ends_at(wiring, port))
     first = (plugs or sockets)[0]
-    yield Lead(part, kind_of(part, first), near, far, first)
+    yield Lead(part, part.lead_word(first.name), near, far, first)
 
 
-def _circuits(wiring: Wiring, part: WingPlug) -> Iterator[Lead]:
+def _circuits(wiring: Wiring, part: Part) -> Iterator[Lead]:
     for name in part.circuits:
         plug, socket = wiring.ports[part.id, f"plug-{name}"], wiring.ports[part.id, name]
         near, far = ends_at(wiring, plug), ends_at(wiring, socket)
-        yield Lead(part, "wing plug circuit", near, far, plug)
+        yield Lead(part, part.lead_word(plug.name), near, far, plug)
 
 
 def is_own_socket_lead(wiring: Wiring, port: Port) -> bool:
     """Say whether a socket sits at the end of its part's own wires, and is there or in use."""
-    if isinstance(port.part, Pack):
-        return port.name == "main" or port.id in wiring.by_socket
-    return isinstance(port.part, Regulator) and port.id in wiring.by_socket
+    return port.part.wears_lead(port.name, used=port.id in wiring.by_socket)
 
 
 def _root(part: Part) -> End:
@@ -197,53 +178,3 @@ def meeting_place(wiring: Wiring, mate: Mate) -> str:
         return mate.join.made_in
     holder = wiring.plan.parts.get(mate.join.part)
     return (holder.place if holder else "") or mate.plug.part.place
-
-
-_SERVO_LIKE = {
-    Servo: "servo lead",
-    Retract: "retract lead",
-    Motor: "motor wires",
-    Receiver: "receiver bus lead",
-    Stabiliser: "stabiliser input lead",
-    Load: "load lead",
-    Switch: "switch",
-    Diode: "diode",
-    Fuse: "fuse",
-}
-
-
-_TWO_SIDED: dict[type[Part], tuple[str, str, str]] = {
-    Esc: ("supply", "ESC battery wires", "ESC signal lead"),
-    Pack: ("balance", "balance lead", "pack lead"),
-    Regulator: ("supply", "regulator input lead", "regulator output lead"),
-    Sequencer: ("supply", "sequencer supply lead", "sequencer input lead"),
-    Sensor: ("supply", "sensor tap", "sensor data lead"),
-}
-"""Parts with leads of two kinds: a port, what its lead is called, what any other is called."""
-
-
-@singledispatch
-def kind_of(part: Part, port: Port) -> str:
-    """Return what a builder calls the lead of `part` that starts at `port`."""
-    if type(part) in _TWO_SIDED:
-        name, there, else_ = _TWO_SIDED[type(part)]
-        return there if port.name == name else else_
-    return _SERVO_LIKE.get(type(part), f"{part.word} lead")
-
-
-@kind_of.register
-def _(part: ThreePinLead, _: Port) -> str:
-    return lead_word(part)
-
-
-def lead_word(part: ThreePinLead) -> str:
-    """Return what a builder calls a 3-pin lead: Y-lead, 4-way lead, extension."""
-    if part.kind == "n-way":
-        return f"{len(part.outlets)}-way lead"
-    return {"y": "Y-lead", "custom": "custom lead"}.get(part.kind, part.kind)
-
-
-@kind_of.register
-def _(part: PowerLead, _: Port) -> str:
-    words = {"jumper": "jumper plug", "arming": "arming plug", "extension": "power extension"}
-    return words.get(part.kind, f"{part.kind} lead" if part.kind != "adapter" else "adapter")

@@ -13,7 +13,6 @@ from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.switch import Switch
-from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.wiring.leads import Lead
 
@@ -72,7 +71,7 @@ def _limits(plan: Plan, lead: Lead, key: str) -> Iterator[Limit]:
     elif isinstance(lead.part, Switch):
         yield from _row(plan, "switch", "switches", SWITCHES[lead.part.kind], key)
     connectors = {connector_of(port) for port in lead.trunk}
-    if isinstance(lead.part, WingPlug):
+    if lead.part.circuits:
         connectors.add(lead.part.connector)
     for name in sorted(connectors - {""}):
         yield from _row(plan, f"plug {name}", "plugs", name, key)

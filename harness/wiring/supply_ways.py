@@ -7,9 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
-from harness.parts.esc import Esc
 from harness.parts.part import Part
-from harness.parts.regulator import Regulator
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
 
@@ -83,7 +81,7 @@ class Supply:
 def feeding(wiring: Wiring, source: Link) -> Contact | None:
     """Return the contact that a source is itself fed at: the battery side of ESC or regulator."""
     owner = wiring.plan.parts[source.owner]
-    return Contact(owner.id, "battery", "positive") if isinstance(owner, Esc | Regulator) else None
+    return Contact(owner.id, "battery", "positive") if (owner.drives or owner.regulates) else None
 
 
 def entries(wiring: Wiring, part: Part) -> list[Contact]:

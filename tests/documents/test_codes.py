@@ -7,7 +7,7 @@ from documents.plans import all_wirings, wiring_of
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harness.wiring.code_words import abbreviate, looks, stem_and_mark
+from harness.base.code_words import abbreviate, looks, stem_and_mark
 from harness.wiring.codes import codes_of, natural, port_codes
 from harness.wiring.leads import leads_of
 

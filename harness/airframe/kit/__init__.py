@@ -39,7 +39,6 @@ from harness.airframe.kit.kit_words import (
     THREE_PIN,
     WORDS,
     counted_kind,
-    kind_of,
     plain_kind,
 )
 from harness.airframe.kit.match import shares
@@ -266,7 +265,7 @@ class _Giving:
 
     def _why_left(self, piece: Piece) -> str:
         kind = plain_kind(piece.kind, piece.ways)
-        if piece.meant_for and kind_of(self.plan.parts[piece.meant_for]) != kind:
+        if piece.meant_for and self.plan.parts[piece.meant_for].kit_kind() != kind:
             return f"{self.plan.parts[piece.meant_for].named()} is no {WORDS[kind][0]}"
         if piece.meant_for:
             return f"{self.plan.parts[piece.meant_for].named()} has all it needs"

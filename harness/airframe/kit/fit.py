@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from harness.airframe.kit.kit_words import BATTERY, LEADS, THREE_PIN, class_of, kind_of, plain_kind
+from harness.airframe.kit.kit_words import BATTERY, LEADS, THREE_PIN, plain_kind
 from harness.airframe.stock import thinner
 from harness.base.units import LENGTH, WireSize, format_quantity
 from harness.parts.capacitor import Capacitor
@@ -40,7 +40,7 @@ class Need:
 
 def need_of(part: Part) -> Need | None:
     """Return what a part asks of the kit; None for a part that no kit lists."""
-    kind = kind_of(part)
+    kind = part.kit_kind()
     if not kind:
         return None
     if isinstance(part, Lead):
@@ -50,7 +50,7 @@ def need_of(part: Part) -> Need | None:
         ways = part.ways if kind in _WAYS else None
         return Need(part, kind, 1, ways, "", part.connector, part.length, part.wire)
     count = part.count if isinstance(part, Capacitor) else 1
-    return Need(part, kind, count, None, class_of(part), str(getattr(part, "connector", "")))
+    return Need(part, kind, count, None, part.kit_class(), part.connector)
 
 
 def mm(length: float) -> str:

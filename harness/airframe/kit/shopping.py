@@ -15,7 +15,6 @@ from harness.airframe.kit.fit import Need, mm
 from harness.airframe.kit.kit_words import BATTERY, THREE_PIN, WORDS
 from harness.airframe.stock import stock_lengths
 from harness.base.near import counted
-from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.plan.plan import Plan
@@ -144,7 +143,7 @@ def _ends(need: Need) -> str:
     """Return plugs and sockets in words; the live side wears the socket."""
     if isinstance(need.part, PowerLead):
         return _battery_ends(need.part)
-    if isinstance(need.part, Lead):
+    if need.part.carries_signal:
         return f"1 plug (female), {counted(len(need.part.outlets), 'socket')} (male)"
     return ""
 

@@ -14,8 +14,6 @@ from harness.airframe.runs import Piece, Run, runs_of
 from harness.airframe.stock import EVEN
 from harness.parts.figure import rule_figure
 from harness.parts.part import Part
-from harness.parts.retract import Retract
-from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 
@@ -75,7 +73,7 @@ def _slack(plan: Plan, device: Part, way: Way) -> Iterator[Slack]:
         yield _past(plan, f'joint of "{joint}"', "hatch")
     for hatch in way.hatches:
         yield _past(plan, f'hatch "{hatch}"', "hatch")
-    if isinstance(device, Servo | Retract):
+    if device.swings or device.is_leg:
         yield _past(plan, device.word, "servo")
 
 

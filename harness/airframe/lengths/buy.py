@@ -12,7 +12,6 @@ from harness.airframe.runs import Run
 from harness.airframe.stock import EVEN, next_stock, stock_lengths, thinner
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure
-from harness.parts.lead import Lead
 from harness.plan.plan import Plan
 
 
@@ -149,7 +148,7 @@ def _swap(plan: Plan, measured: Measured, extra: float) -> tuple[str, float] | N
     ways = [
         (stock - piece.length.number, piece.part.id, stock)
         for piece in measured.run.pieces
-        if isinstance(piece.part, Lead) and piece.part.kind == "extension" and piece.length
+        if piece.part.carries_signal and piece.part.kind == "extension" and piece.length
         if (stock := next_stock(plan, piece.length.number + extra)) is not None
     ]
     return min(ways)[1:] if ways else None

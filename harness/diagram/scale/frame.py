@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from harness.airframe.lengths import Measured, is_measured, lengths_of
 from harness.airframe.routes import Airframe
 from harness.airframe.routes import Point as Spot
-from harness.airframe.runs import IN_LINE
 from harness.diagram.page_setting import Shared
 from harness.diagram.stages import Cut
 from harness.drawing.layout_model import Rect
@@ -51,7 +50,7 @@ def frame_of(desk: Shared, cut: Cut, size: Point) -> Frame | None:
     if not is_measured(plan):
         return None
     frame = Airframe(plan)
-    parts = [p for name in cut.parts if not isinstance(p := plan.parts[name], IN_LINE)]
+    parts = [p for name in cut.parts if not (p := plan.parts[name]).in_line]
     if len(parts) > MOST:
         return None
     spots = {part.id: frame.point(part) for part in parts}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from harness.diagram.airframe_positions import has_tail
 from harness.diagram.scale.frame import MM, Frame
@@ -10,17 +10,7 @@ from harness.diagram.silhouette import EDGE_INK, SKIN, softened
 from harness.drawing import look
 from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Group, Item, Path, Point, circle_path, line_path, rect_path, text
-from harness.parts.autopilot import Autopilot
-from harness.parts.capacitor import Capacitor
-from harness.parts.esc import Esc
-from harness.parts.motor import Motor
-from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
-from harness.parts.regulator import Regulator
-from harness.parts.retract import Retract
-from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 
 PLUG = 2.3  # radius of a plug's sign, points
@@ -29,25 +19,12 @@ TAPER = 0.7  # of a wing's outline at its tip
 BAR = 90.0  # about how long the scale bar is, points
 NICE = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000)
 
-SIZES: Mapping[type[Part], tuple[float, float, str]] = {
-    Servo: (10.0, 6.0, look.BODY),
-    Retract: (9.0, 7.0, look.BODY),
-    Receiver: (13.0, 9.0, look.CASE),
-    Autopilot: (13.0, 10.0, look.CASE),
-    Sequencer: (12.0, 8.0, look.CASE),
-    Esc: (9.0, 8.0, look.BOARD),
-    Regulator: (9.0, 6.0, look.BOARD),
-    Pack: (13.0, 10.0, look.WRAP),
-    Capacitor: (5.0, 5.0, look.SHADE),
-}
-OTHER = (8.0, 6.0, look.SHADE)
-
 
 def size_of(part: Part) -> tuple[float, float]:
     """Return how wide and how high the sign of a part is, points."""
-    if isinstance(part, Motor):
+    if part.spins:
         return 18.0, 12.0
-    wide, high, _ = SIZES.get(type(part), OTHER)
+    wide, high, _ = part.footprint
     return wide, high
 
 
@@ -55,7 +32,7 @@ def sign(part: Part, at: Point, title: str, *, behind: bool) -> Group:
     """Return the sign of a part; a motor has its propeller before it, a pusher `behind` it."""
     x, y = at
     items: list[Item] = []
-    if isinstance(part, Motor):
+    if part.spins:
         blade = y + (6.0 if behind else -6.0)
         items = [
             Path(line_path([(x - 9, blade), (x + 9, blade)]), stroke=look.INK, width=2.0,
@@ -63,14 +40,14 @@ def sign(part: Part, at: Point, title: str, *, behind: bool) -> Group:
             Path(circle_path(x, y, 4.5), fill=look.PAPER, stroke=look.INK, width=1.0),
         ]  # fmt: skip
     else:
-        wide, high, fill = SIZES.get(type(part), OTHER)
+        wide, high, fill = part.footprint
         shape = rect_path(x - wide / 2, y - high / 2, wide, high, 1.5)
         items = [Path(shape, fill=fill, stroke=look.INK, width=0.8)]
-    if isinstance(part, Servo):
+    if part.swings:
         items.append(Path(circle_path(x - 2.6, y, 1.3), fill=look.INK))
-    if isinstance(part, Retract):
+    if part.is_leg:
         items.append(Path(circle_path(x, y, 2.4), fill=look.INK))
-    if isinstance(part, Pack):
+    if part.holds_cells:
         for shift in (-3.0, 0.0, 3.0):
             items.append(Path(line_path([(x + shift, y - 3), (x + shift, y + 3)]),
                               stroke=look.INK, width=0.8))  # fmt: skip

@@ -6,11 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from harness.diagram.trace import ends_of, traced
 from harness.facts.of_leads import Facts
-from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Port
-from harness.parts.esc import Esc
-from harness.parts.motor import Motor
-from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.mate import Mate
@@ -21,8 +17,8 @@ def run_of(wiring: Wiring, plug: Port) -> list[Mate]:
     """Return the joins of a lead's run: up to receiver or pack, down to its devices and motors."""
     found = traced(wiring, [plug.id])
     sockets = {m.socket.id for m in found if m.socket is not None}
-    escs = [m.plug.part.id for m in found if isinstance(m.plug.part, Esc)]
-    if isinstance(plug.part, Motor):
+    escs = [m.plug.part.id for m in found if m.plug.part.drives]
+    if plug.part.spins:
         escs += [part for part, _ in sockets]
         found += [m for part in escs for m in traced(wiring, _plugs(wiring, part))]
     found += [m for esc in escs for m in wiring.by_socket.get((esc, "motor"), ())]
@@ -31,7 +27,7 @@ def run_of(wiring: Wiring, plug: Port) -> list[Mate]:
 
 def runs_of_part(wiring: Wiring, part: Part) -> list[Mate]:
     """Return the joins of every run through a part's plugs and sockets."""
-    if isinstance(part, Capacitor):
+    if part.across:
         return []
     found: list[Mate] = []
     for port in wiring.by_part[part.id]:
@@ -66,7 +62,7 @@ def _fed(facts: Facts, start: Contact, seen: set[str]) -> list[Mate]:
         found += _beside(facts.wiring, way)
         below = feeding(facts.wiring, way.source)
         found += _fed(facts, below, seen) if below else []
-        if isinstance(facts.wiring.plan.parts[owner], Pack):  # it may stand on another in series
+        if facts.wiring.plan.parts[owner].holds_cells:  # it may stand on another in series
             found += _fed(facts, way.source.a, seen)
     return found
 

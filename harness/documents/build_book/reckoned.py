@@ -11,7 +11,6 @@ from harness.drawing.scene import Scene
 from harness.paper.blocks import Chapter, Picture, Say, chapter_of
 from harness.paper.sheet import Figures
 from harness.parts.pack import Pack
-from harness.parts.retract import Retract
 from harness.wiring.build import Wiring
 
 if TYPE_CHECKING:
@@ -96,7 +95,7 @@ def _timelines(wiring: Wiring, page: Page) -> Iterator[Reckoned]:
     from harness.electrics.gear.timeline import timeline
 
     for function, movers in functions_of(wiring).items():
-        if not any(m.box is not None or isinstance(m.part, Retract) for m in movers):
+        if not any(m.box is not None or m.part.is_leg for m in movers):
             continue
         line = timeline(wiring, function)
         stem, title = f"timeline-{function}", f"Time line of {function}"

@@ -188,10 +188,9 @@ def _all(plan: Plan, found: TimeLine, page: Page) -> Figure:
 
 
 def _small(axes: Axes, plan: Plan, found: TimeLine, run: Run, wide: float) -> None:
-    from harness.parts.retract import Retract
 
     for name in found.movers:
-        leg = isinstance(plan.parts[name], Retract)
+        leg = plan.parts[name].is_leg
         axes.plot(run.times, run.positions[name], color=look.INK if leg else DOOR,
                   linewidth=2.2 if leg else 1.0, label=name)  # fmt: skip
         pushing = np.array([state == "stalled" for state in run.states[name]])

@@ -10,9 +10,6 @@ from harness.documents.figures.rounded import NONE, figure, percent, tone_of
 from harness.documents.figures.solved import Solved
 from harness.electrics.rows import LoadRow
 from harness.paper.sheet import Cell, Column, Group, Table
-from harness.parts.autopilot import Autopilot
-from harness.parts.receiver import Receiver
-from harness.parts.servo import Servo
 
 COLUMNS = (
     Column("case"), Column("what happens"), Column("most from a pack"), Column("rail V", True),
@@ -49,7 +46,7 @@ def case_line(solved: Solved, number: int) -> CaseLine:
     """Return what is worst in one case."""
     packs = [row for row in solved.rows if row.kind == "pack"]
     parts = solved.outcome.plan.parts
-    servos = [r for r in solved.rows if r.kind == "part" and isinstance(parts[r.part], Servo)]
+    servos = [r for r in solved.rows if r.kind == "part" and parts[r.part].swings]
     return CaseLine(
         pack=_most([(abs(float(row.amps[number])), row) for row in packs]),
         rail=_rail(solved, number),
@@ -61,7 +58,7 @@ def case_line(solved: Solved, number: int) -> CaseLine:
 def _rail(solved: Solved, number: int) -> float:
     """Return the lowest volts inside a receiver or autopilot that is fed."""
     outcome = solved.outcome
-    boxes = [p for p in outcome.plan.parts.values() if isinstance(p, Receiver | Autopilot)]
+    boxes = [p for p in outcome.plan.parts.values() if p.has_channels]
     volts = [
         float(outcome.volts_in(box.id, "rail")[number])
         for box in boxes

@@ -15,7 +15,6 @@ from harness.electrics.rows import LoadRow
 from harness.paper.sheet import Cell
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure
-from harness.parts.servo import Servo
 
 STRAY = 0.1
 """A of other parts' current in a signal lead from which on it is worth a sentence."""
@@ -125,7 +124,7 @@ def _lowest(solved: Solved) -> Iterator[Cell]:
     """Name the servo with the lowest volts."""
     found = []
     for row in solved.rows:
-        if row.kind == "part" and isinstance(solved.outcome.plan.parts[row.part], Servo):
+        if row.kind == "part" and solved.outcome.plan.parts[row.part].swings:
             at = solved.worst("volts", solved.figures(row)["volts"])
             if at is not None and row.volts is not None:
                 found.append((float(f"{row.volts[at]:.6g}"), row.name, at))

@@ -8,9 +8,6 @@ from collections.abc import Iterable
 from harness.documents.figures.solved import Solved
 from harness.electrics.rows import LoadRow
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
-from harness.parts.esc import Esc
-from harness.parts.motor import Motor
-from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.supply_ways import entries, feeding
@@ -64,17 +61,17 @@ def passed(wiring: Wiring, part: Part) -> tuple[dict[Port, int], dict[str, int]]
                 owners.setdefault(end.part, len(ports))
             if link.kind is LinkKind.SOURCE:
                 below = feeding(wiring, link)
-                pack = isinstance(wiring.plan.parts[link.owner], Pack)
+                pack = wiring.plan.parts[link.owner].holds_cells
                 todo += [below] if below else [link.a] if pack else []
     return ports, owners
 
 
 def starts(wiring: Wiring, part: Part) -> list[Contact]:
     """Return where supply arrives at a part: inside a device, or at the end of a lead."""
-    if isinstance(part, Motor):
+    if part.spins:
         mate = wiring.by_plug.get((part.id, "plug"))
         esc = mate.socket.part if mate is not None and mate.socket is not None else None
-        return [Contact(esc.id, "battery", "positive")] if isinstance(esc, Esc) else []
+        return [Contact(esc.id, "battery", "positive")] if esc is not None and esc.drives else []
     if inside := entries(wiring, part):
         return inside
     return [port.pin("positive") for port in wiring.by_part[part.id] if "positive" in port.order]

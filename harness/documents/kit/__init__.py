@@ -13,7 +13,6 @@ from harness.base.near import capital, spoken
 from harness.documents.cautions import CAUTIONS
 from harness.paper.blocks import BLANK, Block, Chapter, Paper, Points
 from harness.paper.sheet import Cell, Column, Group, Note, Row, Table
-from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
@@ -165,7 +164,7 @@ def _use(wiring: Wiring, codes: dict[str, list[str]], use: Use) -> Row:
 def goes_into(wiring: Wiring, part: Part) -> str:
     """Say where the plugs of a part go: rx.6."""
     into = [mate.into for mate in wiring.mates if mate.plug.part.id == part.id]
-    return ", ".join(into) if into or not isinstance(part, Lead) else "nothing yet"
+    return ", ".join(into) if into or not part.carries_signal else "nothing yet"
 
 
 def _left(kit: Kit) -> Table:

@@ -26,7 +26,7 @@ from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.build import PortId
 from harness.wiring.codes import port_codes
-from harness.wiring.leads import SEPARATE, Lead
+from harness.wiring.leads import Lead
 from harness.wiring.mate import Mate
 
 MARGIN = 3.0
@@ -90,7 +90,7 @@ class Pictures:
 
     def halves(self, part: Part, ident: str) -> Scene:
         """Return a wing plug with all its circuits, in its two halves."""
-        drawn = both_halves(part, ident)
+        drawn = both_halves(self.wiring, part, ident)
         return scene([drawn.group], f"both halves of {part.named()}")
 
     def fed(self, mates: Sequence[Mate], joint: str, ident: str) -> Scene:
@@ -159,7 +159,7 @@ class Pictures:
 
     def _stub(self, ident: str, socket: Port, drawn: Glyph) -> tuple[list[Item], float]:
         """Return the lead that a socket sits on, left of its picture, and where that begins."""
-        if not isinstance(socket.part, SEPARATE):
+        if not socket.part.is_lead:
             return [], 0.0
         code = self.codes.get(socket.id, "")
         place = _entry(drawn)

@@ -14,7 +14,6 @@ from harness.paper.blocks import Say, Tick
 from harness.parts.esc import Esc
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
-from harness.parts.power_lead import PowerLead
 from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
 from harness.parts.servo import Servo
@@ -51,7 +50,7 @@ def live_details(work: Work, mate: Mate) -> Iterator[str]:
     if not is_live(mate):
         return
     assert mate.socket is not None
-    if isinstance(mate.plug.part, PowerLead) and mate.plug.part.kind == "arming":
+    if mate.plug.part.arms:
         yield "last of all; from here on the motor can start at any time"
         return
     fuse = work.rule("power-up", "fuse")

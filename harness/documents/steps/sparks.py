@@ -16,7 +16,7 @@ from harness.electrics.charge import pack_chains
 from harness.parts.contacts import Form
 from harness.parts.esc import Esc
 from harness.parts.pack import Pack
-from harness.parts.power_lead import PowerLead
+from harness.parts.part import Part, of_kind
 from harness.wiring.mate import Mate
 
 
@@ -47,14 +47,14 @@ def _closing(work: Work, esc: Esc, made: Sequence[Mate]) -> Iterator[tuple[str, 
     packs: set[str] = set()
     for mate in made:
         done.add(plug_task(mate).name)
-        packs |= {p.id for p in _ends(mate) if isinstance(p, Pack) and not _balance(mate)}
+        packs |= {p.id for p in of_kind(Pack, _ends(mate)) if not _balance(mate)}
         closed = [chain for chain in chains if {pack.id for pack in chain} <= packs]
         if closed and wanted <= done:
             yield plug_task(mate).name, max(sum(p.cells for p in chain) for chain in closed)
             return
 
 
-def _ends(mate: Mate) -> tuple[object, ...]:
+def _ends(mate: Mate) -> tuple[Part | None, ...]:
     return (mate.plug.part, mate.socket.part) if mate.socket is not None else (mate.plug.part,)
 
 
@@ -64,6 +64,6 @@ def _balance(mate: Mate) -> bool:
 
 def _arms(work: Work, mate: Mate, esc: Esc) -> bool:
     lead = mate.plug.part
-    if not isinstance(lead, PowerLead) or lead.kind != "arming":
+    if lead is None or not lead.arms:
         return False
     return esc in fed_by_lead(work.access, lead)

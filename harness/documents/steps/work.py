@@ -15,12 +15,8 @@ from harness.facts.of_leads import Facts, facts_of
 from harness.paper.blocks import Block, Heading, Say, Tick, Ticks
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, rule_figure
-from harness.parts.lead import Lead
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
-from harness.parts.wing_plug import WingPlug
 from harness.rules.run import Report
-from harness.wiring.leads import SEPARATE
 from harness.wiring.leads import Lead as OwnLead
 from harness.wiring.mate import Mate
 
@@ -103,16 +99,16 @@ class Work:
         part, code = socket.part, self.code(socket)
         many = [p for p in self.wiring.by_part[part.id] if not p.is_plug and p.form is socket.form]
         own = part.named() + (f" ({code})" if code else "")
-        if isinstance(part, WingPlug):
+        if part.circuits:
             return f"{socket.name} of {own}"
         if socket.form is Form.BALANCE:
             return f"the balance socket of {own}"
-        if len(many) < 2 and (isinstance(part, SEPARATE) or socket.form is not Form.THREE_PIN):
+        if len(many) < 2 and (part.is_lead or socket.form is not Form.THREE_PIN):
             return own
         return f"socket {socket.name} of {own}{self._function(socket)}"
 
     def _function(self, socket: Port) -> str:
-        if isinstance(socket.part, Receiver) and socket.name in self.plan.channels:
+        if socket.part.is_radio and socket.name in self.plan.channels:
             return f", {self.plan.channels[socket.name].function}"
         return ""
 
@@ -126,7 +122,7 @@ class Work:
 
     def is_joint(self, mate: Mate) -> bool:
         """Say whether a plug makes an in-line joint that can pull apart."""
-        return mate.socket is not None and isinstance(mate.socket.part, Lead)
+        return mate.socket is not None and mate.socket.part.carries_signal
 
 
 def in_place(place: str) -> str:

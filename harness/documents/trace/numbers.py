@@ -10,27 +10,22 @@ from harness.base.units import WireSize, format_quantity
 from harness.documents.leadlist import missing_of
 from harness.facts.bearing import amps
 from harness.facts.of_leads import Facts
-from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec
 from harness.parts.figure import origin_of
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
-from harness.parts.retract import Retract
-from harness.parts.sensor import Sensor
-from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
-from harness.parts.stabiliser import Stabiliser
 from harness.reading.kinds import Amount, Whole
 from harness.reading.records import keys_of
-from harness.wiring.draws import draw_of
 
 Said = tuple[str, str, str]
 """A word, the figure as text, and its origin."""
 
-_SERVO = ("idle", "moving", "stall", "volts-min", "volts-max", "lead-wire")
-_BOX = ("idle", "volts-min", "volts-max", "limit")
+_SHOWN = {
+    "servos": ("idle", "moving", "stall", "volts-min", "volts-max", "lead-wire"),
+    "retracts": ("running", "stop", "travel-time"),
+    "receivers": ("idle", "volts-min", "volts-max", "limit"),
+}
+"""The figures of a class that count, by table."""
 _WORDS = {"travel-time": "travel", "lead-wire": "wire"}
-_BOX_ROWS = {Sensor: "sensor", Sequencer: "sequencer"}
 
 
 def figure_lines(facts: Facts, part: Part) -> list[str]:
@@ -65,25 +60,16 @@ def _text(kind: Any, value: Any) -> str:
 
 def _of_class(facts: Facts, part: Part) -> Iterator[Said]:
     """Yield the catalogue's figures for the part's class."""
-    table, row, words = _row(part)
+    table, row = part.row
+    words = _SHOWN.get(table, ())
     for word in words:
         value = facts.wiring.plan.catalogue.value(table, row, word) if row else None
         if value is not None:
             yield _WORDS.get(word, word), value.text, origin_of(value)
 
 
-def _row(part: Part) -> tuple[str, str, tuple[str, ...]]:
-    if isinstance(part, Servo):
-        return "servos", part.class_, _SERVO
-    if isinstance(part, Retract):
-        return "retracts", part.class_ or "unmeasured", ("running", "stop", "travel-time")
-    if isinstance(part, Receiver | Autopilot | Stabiliser):
-        return "receivers", part.class_, _BOX
-    return "receivers", _BOX_ROWS.get(type(part), ""), _BOX
-
-
 def _not_known(facts: Facts, part: Part) -> list[str]:
-    draw = draw_of(facts.wiring.plan, part)
+    draw = part.draw(facts.wiring.plan.catalogue)
     return [f"not known: {draw.missing}"] if draw is not None and draw.missing else []
 
 

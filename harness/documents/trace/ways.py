@@ -10,19 +10,11 @@ from harness.base.units import VOLTAGE, format_quantity
 from harness.documents.leadlist import missing_of
 from harness.facts.bearing import amps
 from harness.facts.of_leads import Facts
-from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec
-from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Form, LinkKind, Port
-from harness.parts.esc import Esc
-from harness.parts.lead import Lead as ThreePinLead
-from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
-from harness.parts.regulator import Regulator
 from harness.wiring.codes import handed_on, natural
-from harness.wiring.leads import SEPARATE
 from harness.wiring.mate import Mate
 from harness.wiring.supply_ways import Way, entries, feeding
 
@@ -46,7 +38,7 @@ class Words:
         found = self.facts.by_port.get(port.id)
         code = self.facts.code_at(port)
         kind = found.kind if found is not None else port.part.word
-        of = "" if isinstance(port.part, SEPARATE) else "of "
+        of = "" if port.part.is_lead else "of "
         return f'{code} ({kind} {of}"{port.part.id}")'
 
     def socket(self, mate: Mate) -> str:
@@ -87,7 +79,7 @@ def signal_lines(words: Words, part: Part) -> list[str]:
     """Return the way from each 3-pin plug of a part up to what drives it."""
     wiring = words.facts.wiring
     found: list[str] = []
-    if isinstance(part, Pack | Regulator | Capacitor):
+    if part.holds_cells or part.regulates or part.across:
         return found
     for port in wiring.by_part[part.id]:
         if not port.is_plug or port.form not in {Form.THREE_PIN, Form.TWO_WIRE, Form.MOTOR}:
@@ -107,7 +99,7 @@ def signal_lines(words: Words, part: Part) -> list[str]:
 def _step(words: Words, number: int, mate: Mate) -> str:
     socket = mate.socket
     part = socket.part if socket is not None else None
-    turns = isinstance(part, ThreePinLead) and part.kind == "reverser"
+    turns = part is not None and part.turns_signal
     return f"{number}. {words.up(mate)}" + ("; it reverses the signal" if turns else "")
 
 
@@ -117,21 +109,21 @@ def _driven(words: Words, mate: Mate) -> list[str]:
     if socket is None:
         return ["so no signal reaches it"]
     part = socket.part
-    if isinstance(part, Receiver):
+    if part.is_radio:
         channel = plan.channels.get(socket.name)
         safe = f", failsafe {channel.failsafe}" if channel and channel.failsafe else ""
         return [f"so it obeys channel {socket.name}: {channel.function}{safe}"] if channel else []
-    if isinstance(part, Autopilot):
+    if part.sets_outputs:
         output = part.outputs.get(socket.name, "")
         return [f"so it obeys output {socket.name}" + (f": {output}" if output else "")]
-    if isinstance(part, Esc) and mate.plug.form is Form.MOTOR:
+    if part.drives and mate.plug.form is Form.MOTOR:
         return ["so the ESC turns it", *(f"  {line}" for line in signal_lines(words, part))]
     return []
 
 
 def output_lines(words: Words, part: Part) -> list[str]:
     """Return where the plugs of a pack or regulator go."""
-    if not isinstance(part, Pack | Regulator):
+    if not (part.holds_cells or part.regulates):
         return []
     wiring = words.facts.wiring
     names = [name for name, _ in part.joins() if name != "supply"]
@@ -140,9 +132,9 @@ def output_lines(words: Words, part: Part) -> list[str]:
 
 def supply_lines(words: Words, part: Part) -> list[str]:
     """Return the way from each inside of a part to every source that feeds it."""
-    if isinstance(part, Motor):
+    if part.spins:
         return _motor_supply(words, part)
-    if isinstance(part, Capacitor):
+    if part.across:
         held = words.facts.wiring.plan.parts.get(part.across)
         return [f"soldered across the battery wires of {held.named() if held else part.across}"]
     starts = _starts(words, part)
@@ -150,7 +142,7 @@ def supply_lines(words: Words, part: Part) -> list[str]:
     for start in starts:
         name = _SIDES.get(start.port, "") if len(starts) > 1 else ""
         ways = [w for w in words.facts.supply.ways(start) if w.source.owner != part.id]
-        own = part.bec if isinstance(part, Esc) and start.port == "body" else None
+        own = part.bec if part.drives and start.port == "body" else None
         if isinstance(own, Bec):
             found.append(f"{name}from its own BEC: {format_quantity(own.volts, VOLTAGE)}")
         elif not ways:
@@ -162,20 +154,20 @@ def supply_lines(words: Words, part: Part) -> list[str]:
 
 def _starts(words: Words, part: Part) -> list[Contact]:
     """Return where supply arrives: inside a device, or at the far end of a lead."""
-    if isinstance(part, Pack):
+    if part.holds_cells:
         return []
     wiring = words.facts.wiring
     if starts := entries(wiring, part):
-        fed = [s for s in starts if not (isinstance(part, Regulator) and s.port == "body")]
+        fed = [s for s in starts if not (part.regulates and s.port == "body")]
         return sorted(fed, key=lambda start: start.port != "battery")
     sockets = [port for port in wiring.by_part[part.id] if not port.is_plug]
     return [port.pin("positive") for port in (sockets or wiring.by_part[part.id])[:1]]
 
 
-def _motor_supply(words: Words, part: Motor) -> list[str]:
+def _motor_supply(words: Words, part: Part) -> list[str]:
     mate = words.facts.wiring.by_plug.get((part.id, "plug"))
     esc = mate.socket.part if mate is not None and mate.socket is not None else None
-    if not isinstance(esc, Esc):
+    if esc is None or not esc.drives:
         return ["no supply reaches it"]
     ways = words.facts.supply.ways(Contact(esc.id, "battery", "positive"))
     lines = [_way_lines(words, way, f"through {esc.named()} ", {way.source.owner}) for way in ways]
@@ -195,7 +187,7 @@ def _way_lines(words: Words, way: Way, name: str, seen: set[str]) -> list[str]:
         if owner not in seen:
             lines = _way_lines(words, further, "which is fed ", {*seen, owner})
             found += [f"  {line}" for line in lines]
-    if isinstance(words.facts.wiring.plan.parts[way.source.owner], Pack):
+    if words.facts.wiring.plan.parts[way.source.owner].holds_cells:
         found += _stack(words, way, seen)
     return found
 
@@ -212,8 +204,7 @@ def _source(words: Words, way: Way) -> str:
     volts = format_quantity(way.source.volts, VOLTAGE)
     if isinstance(part, Pack):
         return f"{part.named()}: {part.cells} cells {part.chemistry}, {volts} nominal"
-    maker = "the BEC of " if isinstance(part, Esc) else ""
-    return f"{maker}{part.named()}: {volts}"
+    return f"{part.maker}: {volts}"
 
 
 def _hops(words: Words, way: Way) -> Iterator[str]:
@@ -239,7 +230,7 @@ def _hops(words: Words, way: Way) -> Iterator[str]:
 def _with_signal(words: Words, way: Way) -> list[Mate]:
     """Return the joins that a way has in common with the signal of the part it starts at."""
     mates = way.mates(words.facts.wiring)
-    if not mates or isinstance(mates[0].plug.part, Regulator | Pack):
+    if not mates or (mates[0].plug.part.holds_cells or mates[0].plug.part.regulates):
         return []
     chain = words.facts.wiring.upstream(*mates[0].plug.id)
     common = [one for one, other in zip(chain, mates, strict=False) if one is other]
@@ -278,7 +269,7 @@ def passing_lines(words: Words, part: Part, sockets: Iterable[Port] | None = Non
 def _holds(words: Words, port: Port, mates: list[Mate]) -> list[str]:
     if not mates:
         channels = words.facts.wiring.plan.channels
-        channel = channels.get(port.name) if isinstance(port.part, Receiver) else None
+        channel = channels.get(port.name) if port.part.is_radio else None
         return [f"{port.name}: empty" + (f" (channel {channel.function})" if channel else "")]
     found = [f"{port.name}: {words.lead(mate.plug)}{_ends_at(words, mate)}" for mate in mates]
     flow = words.facts.flows.port(*port.id)

@@ -14,7 +14,6 @@ from harness.bench.surfaces import ways
 from harness.bench.workbench import Bench
 from harness.facts.signals import channel_key
 from harness.parts.autopilot import Autopilot
-from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
@@ -70,7 +69,7 @@ def _devices(bench: Bench) -> dict[str, list[Part]]:
     for receiver in bench.plan.of(Receiver):
         for name in receiver.sockets:
             for port in bench.wiring.downstream((receiver.id, name)):
-                if not isinstance(port.part, Lead):
+                if not port.part.carries_signal:
                     found[name][port.part.id] = port.part
     for drive in bench.drives:
         key = channel_key(drive)
@@ -81,7 +80,7 @@ def _devices(bench: Bench) -> dict[str, list[Part]]:
 
 def _row(bench: Bench, name: str, devices: list[Part]) -> Row:
     channel = bench.plan.channels.get(name)
-    parts = [part for part in devices if not isinstance(part, Receiver | Autopilot)]
+    parts = [part for part in devices if not part.has_channels]
     ids = tuple(part.id for part in parts)
     codes = tuple(", ".join(bench.codes([part.id])) for part in parts)
     if channel is None:
@@ -161,7 +160,7 @@ def outputs_of(bench: Bench) -> list[Row]:
     for box in bench.plan.of(Autopilot):
         for name in box.sockets:
             ports = bench.wiring.downstream((box.id, name))
-            parts = {p.part.id: p.part for p in ports if not isinstance(p.part, Lead)}
+            parts = {p.part.id: p.part for p in ports if not p.part.carries_signal}
             if name in box.outputs or parts:
                 ids = tuple(sorted(parts))
                 codes = tuple(", ".join(bench.codes([one])) for one in ids)

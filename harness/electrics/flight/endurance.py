@@ -10,7 +10,6 @@ from harness.electrics.flight.discharge import Drain, Point, Spell
 from harness.electrics.flight.phases import AGED, MODES, Leg, legs_of, longest
 from harness.electrics.flight.results import Endurance, Flight, PackPhase, PackTime, PhaseResult
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.parts.esc import Esc
 from harness.parts.pack import Pack
 from harness.wiring.build import Wiring
 
@@ -49,7 +48,7 @@ def _unknown(wiring: Wiring) -> tuple[list[str], set[str]]:
     found, left_out = [], set()
     for demand in demands_of(wiring):
         name, missing = demand.part.id, demand.draw.missing
-        if missing and (name in teams or not isinstance(demand.part, Esc)):
+        if missing and (name in teams or not demand.part.drives):
             found.append(f"{name}: {missing}")
             left_out |= set(teams.get(name, ()))
     for pack in sorted(wiring.plan.of(Pack), key=lambda pack: pack.id):

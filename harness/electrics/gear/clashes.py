@@ -11,6 +11,7 @@ import numpy as np
 
 from harness.base.near import spoken
 from harness.electrics.gear.motion import HERE, Mover, Stretch, Track, goal_of
+from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.wiring.gear import DIRECTIONS, in_bay, is_door, steps_of
@@ -50,7 +51,7 @@ def raised(tracks: Iterable[Track]) -> Iterator[Clash]:
     """Yield a clash where a leg that was down goes up: for when the supply comes on."""
     for track in tracks:
         for s in track.stretches:
-            if isinstance(track.mover.part, Retract) and s.goal < s.begin:
+            if track.mover.part.is_leg and s.goal < s.begin:
                 about = f"{track.id} folds up under the aeroplane when the supply comes on"
                 yield Clash("raised-at-power-up", about, s.start, s.end, (track.id,))
 
@@ -79,9 +80,9 @@ def _doors(tracks: Sequence[Track]) -> Iterator[Clash]:
         mover = track.mover
         if is_door(mover.part) and _told(mover):
             groups[(mover.box.id, mover.outlet) if mover.box else ("", track.id)].append(track)
-        elif isinstance(mover.part, Retract):
+        elif mover.part.is_leg:
             legs[track.id] = track
-    every = [t.mover.part for t in legs.values() if isinstance(t.mover.part, Retract)]
+    every = of_kind(Retract, (t.mover.part for t in legs.values()))
     for _, doors in sorted(groups.items()):
         for leg in in_bay([d.mover.part for d in doors], every):
             yield from _pair(doors, legs[leg.id])
@@ -126,7 +127,7 @@ def _not_open(door: Track, start: float, end: float) -> tuple[float, float] | No
 def _short(tracks: Sequence[Track]) -> Iterator[Clash]:
     for track in tracks:
         moving = [s for s in track.stretches if s.state == "moving"]
-        for s in moving if isinstance(track.mover.part, Retract) else ():
+        for s in moving if track.mover.part.is_leg else ():
             if HERE < s.goal < 1.0 - HERE and not _asked(track, s):
                 about = f"{track.id} is no longer driven at {s.end:g} s, {s.goal:.0%} of the way"
                 yield Clash("stops-short", about + " down", s.end, s.end, (track.id,))

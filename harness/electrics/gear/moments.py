@@ -14,15 +14,10 @@ from harness.electrics.network import Network, network_of, part_of
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.solution import solve
-from harness.parts.esc import Esc
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.pack import Pack
-from harness.parts.receiver import Receiver
-from harness.parts.retract import Retract
-from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.limits import volts_limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +117,7 @@ class Observer:
         found = []
         for demand in net.demands:
             if demand.draw.missing:
-                counted = "its motor is left out" if isinstance(demand.part, Esc) else "left out"
+                counted = "its motor is left out" if demand.part.drives else "left out"
                 found.append(f"{demand.part.id}: {demand.draw.missing}; {counted}")
         found += [f"{name}: what feeds it; left out" for name in net.unfed]
         self.unknown += [words for words in found if words not in self.unknown]
@@ -145,7 +140,7 @@ def _at(net: Network, trouble: NotSolved, name: str, time: float) -> NotSolved:
 def _devices(net: Network) -> list[str]:
     """Return the consumers that hang on a supply, but for motors, by id."""
     dead = set(net.unfed)
-    every = [d.part for d in net.demands if not isinstance(d.part, Esc)]
+    every = [d.part for d in net.demands if not d.part.drives]
     return [part.id for part in every if part.id not in dead]
 
 
@@ -153,8 +148,11 @@ def _lowest(plan: Plan, device: str, volts: Array, times: Array) -> list[Lowest]
     part = plan.parts[device]
     at = int(np.argmin(volts))
     low, when = float(volts[at]), float(times[at])
-    rail, own = rule_figure(plan.catalogue, "rail", "minimum"), volts_limit(plan, part, "volts-min")
+    rail, own = (
+        rule_figure(plan.catalogue, "rail", "minimum"),
+        part.known(plan.catalogue, "volts-min"),
+    )
     found = [] if own is None else [Lowest(device, low, when, own)]
-    if isinstance(part, Receiver | Retract) or (isinstance(part, Servo) and own is None):
+    if (part.is_radio or part.is_leg) or (part.swings and own is None):
         found.append(Lowest(device, low, when, rail, True))
     return found

@@ -44,7 +44,7 @@ class Mover:
     @property
     def own_end(self) -> bool:
         """Whether it is a leg that finds its own end."""
-        return isinstance(self.part, Retract) and self.part.kind == "self-contained"
+        return self.part.is_leg and self.part.kind == "self-contained"
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +134,7 @@ def goal_of(step: Step) -> float | None:
 
 def rest_of(mover: Mover, stands: str) -> float:
     """Return where a part is while the gear has gone `stands`, down or up, and come to rest."""
-    if isinstance(mover.part, Retract) or mover.box is None:
+    if mover.part.is_leg or mover.box is None:
         return ENDS[stands]
     step = last_step(mover.box, mover.outlet, "up" if stands == "down" else "down")
     goal = goal_of(step) if step else None
@@ -146,7 +146,7 @@ def orders_of(mover: Mover, direction: str, rest: float) -> list[Order]:
     if not direction:
         return []
     if mover.box is None:
-        end = FOREVER if isinstance(mover.part, Retract) else SWING
+        end = FOREVER if mover.part.is_leg else SWING
         return [Order(0.0, end, ENDS[direction])]
     steps = [s for s in steps_of(mover.box, direction) if s.outlet == mover.outlet]
     found, here = [], rest
@@ -169,7 +169,7 @@ def track_of(mover: Mover, direction: str, stands: str, pace: Pace) -> Track:
     for order, after in pairwise([*orders, Order(FOREVER, FOREVER, 0.0)]):
         if jammed:
             found += _stuck(mover, order, here, min(after.start, pace.horizon))
-        elif isinstance(mover.part, Retract):
+        elif mover.part.is_leg:
             found += _leg(mover, order, here, after.start, pace.travel[mover.part.id])
         else:
             found += _servo(order, here, after.start)
@@ -206,7 +206,7 @@ def _leg(mover: Mover, order: Order, here: float, until: float, travel: float) -
 
 def _stuck(mover: Mover, order: Order, here: float, until: float) -> list[Stretch]:
     """Held fast where it is: a bare motor as long as it is driven, all else to the end."""
-    bare = isinstance(mover.part, Retract) and not mover.own_end and mover.box is not None
+    bare = mover.part.is_leg and not mover.own_end and mover.box is not None
     end = min(order.end, until) if bare else until
     moves = abs(order.goal - here) > HERE
     return (

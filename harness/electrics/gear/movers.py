@@ -8,16 +8,14 @@ from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.electrics.gear.motion import Mover
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Port
 from harness.parts.figure import Figure, rule_figure, stated
-from harness.parts.receiver import Receiver
+from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.draws import retract_figure
 
 
 def functions_of(wiring: Wiring) -> dict[str, tuple[Mover, ...]]:
@@ -51,13 +49,12 @@ def movers_of(wiring: Wiring, function: str) -> tuple[Mover, ...]:
 
 def _movers(wiring: Wiring) -> list[Mover]:
     found = []
-    for part in wiring.plan.parts.values():
-        if isinstance(part, Servo | Retract):
-            sockets = [m.socket for m in wiring.upstream(part.id) if m.socket and m.fits]
-            boxes = [s for s in sockets if isinstance(s.part, Sequencer)]
-            box = boxes[0].part if boxes else None
-            outlet = boxes[0].name if boxes else ""
-            found.append(Mover(part, box if isinstance(box, Sequencer) else None, outlet))
+    kinds: tuple[type[Servo | Retract], ...] = (Servo, Retract)
+    for part in (p for p in wiring.plan.parts.values() if isinstance(p, kinds)):
+        sockets = [m.socket for m in wiring.upstream(part.id) if m.socket and m.fits]
+        boxes = of_kind(Sequencer, (s.part for s in sockets))
+        outlets = [s.name for s in sockets if s.part.sequences]
+        found.append(Mover(part, boxes[0] if boxes else None, outlets[0] if outlets else ""))
     return found
 
 
@@ -68,9 +65,9 @@ def _function(wiring: Wiring, mover: Mover) -> str:
 
 
 def _channel(plan: Plan, socket: Port) -> str:
-    if isinstance(socket.part, Autopilot):
+    if socket.part.sets_outputs:
         return socket.part.outputs.get(socket.name, "")
-    channel = plan.channels.get(socket.name) if isinstance(socket.part, Receiver) else None
+    channel = plan.channels.get(socket.name) if socket.part.is_radio else None
     return channel.function if channel else ""
 
 
@@ -78,13 +75,13 @@ def _of_box(movers: Mapping[str, Mover], mover: Mover) -> str:
     """A door on the outlet of a box moves with the legs of that box."""
     if mover.box is None:
         return mover.part.moves
-    legs = [m for m in movers.values() if m.box == mover.box and isinstance(m.part, Retract)]
+    legs = [m for m in movers.values() if m.box == mover.box and m.part.is_leg]
     return legs[0].part.moves if legs else mover.part.moves
 
 
 def travels(plan: Plan, legs: list[Retract]) -> dict[str, Figure]:
     """Return the travel of legs from end to end, in s."""
-    return {leg.id: retract_figure(plan, leg, "travel", "travel-time") for leg in legs}
+    return {leg.id: leg.figure(plan.catalogue, "travel", "travel-time") for leg in legs}
 
 
 def slow_travels(plan: Plan, legs: list[Retract]) -> dict[str, Figure]:
@@ -92,7 +89,7 @@ def slow_travels(plan: Plan, legs: list[Retract]) -> dict[str, Figure]:
     more = rule_figure(plan.catalogue, "doors", "slowest-leg")
     found = {}
     for leg in legs:
-        usual = retract_figure(plan, leg, "travel", "travel-time")
+        usual = leg.figure(plan.catalogue, "travel", "travel-time")
         raised = Figure(usual.number * (1 + more.number), f"{usual.origin}, and {more.origin}")
         found[leg.id] = stated(leg, "slow", leg.slow) or raised
     return found

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from harness.electrics.gear.motion import Mover, Pace, Track, track_of
 from harness.electrics.gear.movers import slow_travels, travels
+from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Wiring
-from harness.wiring.draws import draw_of
 from harness.wiring.gear import DIRECTIONS, steps_of
 
 TAIL = 0.5
@@ -42,7 +42,7 @@ def scenes_of(
     wiring: Wiring, movers: tuple[Mover, ...], boxes: Mapping[str, Sequencer]
 ) -> list[Scene]:
     """Return every run of a function, in the order they are shown."""
-    legs = [m.part for m in movers if isinstance(m.part, Retract)]
+    legs = of_kind(Retract, (m.part for m in movers))
     usual = {name: f.number for name, f in travels(wiring.plan, legs).items()}
     slow = {name: f.number for name, f in slow_travels(wiring.plan, legs).items()}
     found = [_switched("", way, boxes, Pace(usual)) for way in DIRECTIONS]
@@ -89,7 +89,7 @@ def _stuck(wiring: Wiring, movers: tuple[Mover, ...], legs: list[Retract]) -> li
     """Each leg in turn; without legs the servo with the largest stall current."""
     if legs:
         return [leg.id for leg in legs]
-    draws = [d for m in movers if (d := draw_of(wiring.plan, m.part)) is not None]
+    draws = [d for m in movers if (d := m.part.draw(wiring.plan.catalogue)) is not None]
     worst = max(draws, key=lambda d: d.stall, default=None)
     return [worst.part.id] if worst else []
 
@@ -107,7 +107,7 @@ def _jammed(
     ends += [s.end for box in boxes.values() for s in steps_of(box, way)]
     horizon = max(ends, default=0.0) + TAIL
     part = next(m.part for m in movers if m.part.id == stuck)
-    bare = isinstance(part, Retract) and part.kind == "bare-motor"
+    bare = part.is_leg and part.kind == "bare-motor"
     until = "as long as its box drives it" if bare else "to the end of the run: nothing stops it"
     return Scene(
         f"jammed-{stuck}-{way}", f"the switch is moved to {way}, {stuck} is stuck",

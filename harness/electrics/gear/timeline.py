@@ -15,9 +15,9 @@ from harness.electrics.gear.motion import STOP_TIME, SWING, Mover, Track, goal_o
 from harness.electrics.gear.movers import movers_of, slow_travels, travels
 from harness.electrics.gear.scenes import TAIL, Scene, boxes_of, scenes_of, tracked
 from harness.electrics.solver.circuit import Array
+from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
 from harness.wiring.build import Wiring
 from harness.wiring.gear import DIRECTIONS, is_door, steps_of
 
@@ -156,7 +156,7 @@ def _events(tracks: list[Track]) -> list[Event]:
 
 
 def _goes(track: Track, more: bool) -> str:
-    if isinstance(track.mover.part, Retract):
+    if track.mover.part.is_leg:
         return "goes down" if more else "goes up"
     if is_door(track.mover.part):
         return "opens" if more else "closes"
@@ -164,8 +164,8 @@ def _goes(track: Track, more: bool) -> str:
 
 
 def _is(track: Track, goal: float) -> str:
-    words = ("up", "down") if isinstance(track.mover.part, Retract) else ("closed", "open")
-    if not isinstance(track.mover.part, Retract) and not is_door(track.mover.part):
+    words = ("up", "down") if track.mover.part.is_leg else ("closed", "open")
+    if not track.mover.part.is_leg and not is_door(track.mover.part):
         return "has arrived"
     return {0.0: f"is {words[0]}", 1.0: f"is {words[1]}"}.get(goal, f"stops at {goal:.0%}")
 
@@ -174,11 +174,11 @@ def _assumed(wiring: Wiring, movers: tuple[Mover, ...]) -> list[str]:
     found = []
     if any(m.own_end for m in movers):
         found.append(f"a self-contained leg pushes {STOP_TIME:g} s against its end")
-    if any(isinstance(m.part, Retract) and not m.own_end for m in movers):
+    if any(m.part.is_leg and not m.own_end for m in movers):
         found.append("a bare-motor leg pushes against its end until its step ends")
-    if any(isinstance(m.part, Servo) and m.box is None for m in movers):
+    if any(m.part.swings and m.box is None for m in movers):
         found.append(f"a servo that no sequencer slows needs {SWING:g} s from end to end")
-    legs = [m.part for m in movers if isinstance(m.part, Retract)]
+    legs = of_kind(Retract, (m.part for m in movers))
     for name, figure in sorted(travels(wiring.plan, legs).items()):
         if not figure.origin.startswith("plan line"):
             found.append(f"{name} travels in {figure.number:g} s ({figure.origin})")

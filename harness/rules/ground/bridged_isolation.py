@@ -38,7 +38,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.bridges import bridges
-from harness.facts.rails import bec_of, rails
+from harness.facts.rails import rails
 from harness.facts.shorts import shorts
 from harness.facts.wording import parts_named
 from harness.parts.esc import Esc
@@ -64,7 +64,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _finding(desk: Desk, bridges: list[Part], parts: list[Part]) -> Finding:
     supplies = {link.owner for sources in rails(desk.wiring).direct.values() for link in sources}
-    supply = any(bridge.id in supplies and bec_of(bridge) is not None for bridge in bridges)
+    supply = any(bridge.id in supplies and bridge.makes is not None for bridge in bridges)
     verb = "is isolated, but its" if len(parts) == 1 else "are isolated, but their"
     these = spoken(f'"{bridge.id}"' for bridge in bridges)
     it = "it" if len(bridges) == 1 else "them"

@@ -30,10 +30,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from harness.base.code_words import looks
 from harness.base.finding import Finding, Severity
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
-from harness.wiring.code_words import looks
 from harness.wiring.codes import codes_given
 
 

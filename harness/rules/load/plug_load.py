@@ -78,7 +78,7 @@ def _list_unknown(desk: Desk, mate: Mate) -> None:
     """Only where the plan has a key to say it."""
     assert mate.socket is not None
     out = isinstance(mate.socket.part, Regulator)
-    if hasattr(mate.plug.part, "connector") or not out:
+    if mate.plug.part.has_key("connector") or not out:
         desk.not_known(
             "plug-load", mate.plug.part, "the class of its battery connector (connector)"
         )

@@ -26,7 +26,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.rails import bec_of, rails
+from harness.facts.rails import rails
 from harness.facts.sources import name_of
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact
@@ -42,7 +42,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         inside = "rail" if isinstance(box, Receiver) else "logic"
         for feed in rails(desk.wiring).feeds(Contact(box.id, inside, "positive")):
             part = desk.plan.parts[feed.source.owner]
-            bec = bec_of(part)
+            bec = part.makes
             if bec is None or bec.metered is not None or part.id in told:
                 continue
             told.add(part.id)

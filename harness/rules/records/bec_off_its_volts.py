@@ -27,7 +27,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.rails import bec_of
 from harness.facts.sources import name_of
 from harness.parts.figure import rule_figure
 from harness.rules.rule import Desk, rule
@@ -38,7 +37,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Report each supply once, at the metered value."""
     allowed = rule_figure(desk.plan.catalogue, "metered", "allowance")
     for part in desk.plan.parts.values():
-        bec = bec_of(part)
+        bec = part.makes
         if bec is None or bec.metered is None:
             continue
         apart = abs(bec.metered - bec.volts) / bec.volts

@@ -68,7 +68,7 @@ from harness.parts.figure import rule_figure
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer, Step
 from harness.rules.rule import Desk, rule
-from harness.wiring.gear import is_door, on_outlets, opens_or_closes, steps_of, travel_of
+from harness.wiring.gear import is_door, on_outlets, opens_or_closes, steps_of
 
 NAME = "door-timing"
 NEARLY = 1e-9
@@ -120,7 +120,7 @@ def _can_judge(desk: Desk, box: Sequencer) -> bool:
     if any(step.outlet not in box.outlets for step in steps):
         return False
     vague = [s for s in steps if any(map(is_door, parts[s.outlet])) and not opens_or_closes(s)]
-    slow = [leg for leg in legs if travel_of(desk.plan, leg) is None]
+    slow = [leg for leg in legs if leg.travel_time(desk.plan.catalogue) is None]
     if vague:
         missing = f'whether the step of "{vague[0].outlet}" opens or closes the doors (to)'
         desk.not_known(NAME, box, missing, "steps")

@@ -33,7 +33,6 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import over
 from harness.facts.rail_volts import battery_volts
-from harness.facts.rails import bec_of
 from harness.facts.shorts import shorts
 from harness.facts.sources import name_of
 from harness.facts.supplied import Supply, supplies_of
@@ -55,7 +54,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     if shorts(desk.wiring):
         return
     for supply in supplies_of(desk.wiring):
-        bec, fed = bec_of(supply.part), battery_volts(desk.wiring, supply.part, "full")
+        bec, fed = supply.part.makes, battery_volts(desk.wiring, supply.part, "full")
         if bec is None or fed is None or fed <= _volts(desk, "cells-full-rating").number + 1e-6:
             continue
         if not bec.kind:

@@ -49,7 +49,6 @@ from harness.parts.figure import rule_figure
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer
 from harness.rules.rule import Desk, rule
-from harness.wiring.limits import volts_limit
 from harness.wiring.supply_ways import Supply
 
 TINY = 1e-6
@@ -80,7 +79,7 @@ def _low(desk: Desk, rail: IdleRail, least: float) -> Iterator[tuple[float, str]
     The minimum of a rail is for sticks stirred by hand, a load that lasts; for seconds, with
     everything stalled, a rail may fall to what its part works on.
     """
-    outcome, own = currents(desk.wiring).outcome, volts_limit(desk.plan, rail.part, "volts-min")
+    outcome, own = currents(desk.wiring).outcome, rail.part.known(desk.plan.catalogue, "volts-min")
     for fed, case in zip(outcome.volts(rail.plus, rail.minus), outcome.cases, strict=True):
         limit = least if case.lasting else own.number if own else -math.inf
         if not math.isnan(fed) and currents(desk.wiring).counts(case) and fed < limit - TINY:
@@ -109,7 +108,7 @@ def _all_known(desk: Desk, rail: IdleRail) -> bool:
 
 def _finding(desk: Desk, rail: IdleRail, fed: float, case: str) -> Finding:
     least, part = rule_figure(desk.plan.catalogue, "rail", "minimum"), rail.part
-    own = volts_limit(desk.plan, part, "volts-min")
+    own = part.known(desk.plan.catalogue, "volts-min")
     lost = own is not None and fed < own.number - TINY
     limit = own if lost and own is not None else least
     plug = currents(desk.wiring).wiring.by_plug.get((rail.source.id, "plug"))

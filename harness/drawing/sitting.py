@@ -1,0 +1,74 @@
+"""What of a part its picture shows: the one way from a part to its glyph.
+
+A whole part sits for the views, one end of it for the small pictures of the steps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from harness.drawing import glyphs as g
+from harness.drawing.glyph import Glyph, Place, Tag, Where
+from harness.drawing.glyphs_boxes import Kind
+from harness.drawing.layout_model import Side
+from harness.drawing.ribbon import Wire
+
+NO_NAMES: Mapping[str, str] = {}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sitting:
+    """The ports that are seen, and the words about them.
+
+    `used`: sockets in which something is plugged; `functions`: what the channel of a socket does;
+    `far`: ports whose leads leave at the other side than usual; `small`: for a picture of one end
+    alone; `rooms`: how much of the breadth the flags on its leads take; `capacity`: in place of
+    what a pack's label says; `wires`: IEC 60757 letters in the order of its plug; `thrust`: to
+    which side a motor pulls.
+    """
+
+    tag: Tag
+    plugs: tuple[str, ...] = ()
+    sockets: tuple[str, ...] = ()
+    used: frozenset[str] = frozenset()
+    functions: Mapping[str, str] = field(default_factory=dict)
+    far: frozenset[str] = frozenset()
+    small: bool = False
+    rooms: Mapping[str, float] = field(default_factory=dict)
+    capacity: str = ""
+    wires: tuple[str, ...] = ()
+    thrust: Side = "right"
+
+    def beside(self, usual: Where) -> Where:
+        """Return where the name stands: below a small picture, else as usual."""
+        return "below" if self.small else usual
+
+    def exits(self, names: Mapping[str, str] = NO_NAMES) -> list[g.Socket]:
+        """Return its own leads as they come out of its case, by the names given."""
+        return [g.Socket(names.get(name, name), fixed=True, name=name) for name in self.plugs]
+
+    def strip(self) -> list[g.Socket]:
+        """Return its sockets."""
+        return [g.Socket(n, self.functions.get(n, ""), n in self.used) for n in self.sockets]
+
+    def box(self, kind: Kind, names: Mapping[str, str] = NO_NAMES) -> Glyph:
+        """Return a case: its own leads at the left, its sockets at the right."""
+        return g.box(self.tag, kind, left=self.exits(names), right=self.strip())
+
+    def ribbon(self) -> tuple[Wire, ...]:
+        """Return its wires in their colours; grey where nobody can say."""
+        return tuple(Wire(code or "GY") for code in self.wires)
+
+    def shared_place(self, glyph: Glyph) -> Glyph:
+        """Share the one place of a small part between its leads."""
+        place = glyph.places["lead"]
+        start = place.y - 7.0 * (len(self.plugs) - 1)
+        rows = enumerate(self.plugs)
+        return replace(glyph, places={n: Place(place.x, start + 14 * i, "left") for i, n in rows})
+
+
+def renamed(glyph: Glyph, **names: str) -> Glyph:
+    """Give the places of a picture the names of the part's ports."""
+    places = {names.get(name, name): place for name, place in glyph.places.items()}
+    return replace(glyph, places=places)
