@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Form
-from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
@@ -84,7 +83,7 @@ class MotorInUse:
     """A motor of which the current at full throttle is stated, A, its ESC and the pack's volts."""
 
     motor: Motor
-    esc: Esc
+    esc: Part
     full: float
     volts: float
 
@@ -100,19 +99,16 @@ def motors_in_use(wiring: Wiring) -> list[MotorInUse]:
     for motor in wiring.plan.of(Motor):
         mate = wiring.by_plug.get((motor.id, "plug"))
         esc = mate.socket.part if mate and mate.socket else None
-        if isinstance(esc, Esc) and motor.full_throttle is not None:
+        if esc is not None and esc.drives and motor.full_throttle is not None:
             poles = (Contact(esc.id, "battery", pin) for pin in ("negative", "positive"))
             volts = abs(wiring.nets.volts(*poles) or 0.0)
             found.append(MotorInUse(motor, esc, motor.full_throttle, volts))
     return found
 
 
-def is_armed(wiring: Wiring, esc: Esc) -> bool:
+def is_armed(wiring: Wiring, esc: Part) -> bool:
     """Say whether an arming plug lies on every way from an ESC to a pack."""
-    return all(
-        any(isinstance(part, PowerLead) and part.kind == "arming" for part in run.parts)
-        for run in runs_of(wiring, esc)
-    )
+    return all(any(part.arms for part in run.parts) for run in runs_of(wiring, esc))
 
 
 def packs_of(wiring: Wiring, part: Part) -> list[Pack]:
@@ -130,11 +126,10 @@ def capacitance_at(wiring: Wiring, part: Part) -> float:
 def loose_lead(wiring: Wiring, part: Part) -> PowerLead | None:
     """Return the lead at the upper end of a part's battery wires that hangs on no pack."""
     mate = wiring.by_plug.get((part.id, "supply"))
-    seen: set[str] = set()
-    while mate is not None and mate.socket is not None and mate.socket.part.id not in seen:
-        lead = mate.socket.part
-        seen.add(lead.id)
-        if not isinstance(lead, PowerLead):
+    leads = {lead.id: lead for lead in wiring.plan.of(PowerLead)}
+    while mate is not None and mate.socket is not None:
+        lead = leads.pop(mate.socket.part.id, None)
+        if lead is None:
             return None
         if not lead.supply:
             return lead if lead.kind != "jumper" else None

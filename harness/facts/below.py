@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harness.parts.contacts import Port
-from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
 
@@ -19,7 +18,7 @@ def behind(wiring: Wiring, part: str, plug: str = "plug") -> list[Port]:
 def devices_of(plugs: Iterable[Port]) -> list[Part]:
     """Return the parts that some plugs belong to, each once, separate leads left out."""
     parts = {plug.part.id: plug.part for plug in plugs}
-    return [part for part in parts.values() if not isinstance(part, Lead)]
+    return [part for part in parts.values() if not part.carries_signal]
 
 
 def empty_sockets(wiring: Wiring, part: str) -> list[Port]:

@@ -5,20 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from harness.base.functions import agree, plain
-from harness.facts.signals import (
-    DEVICES,
-    Drive,
-    belongs,
-    channel_function,
-    channel_key,
-    drives,
-    function_of,
-    has_bus,
-)
+from harness.facts.signals import Drive, belongs, channel_key, drives, function_of, has_bus
 from harness.parts.autopilot import Autopilot
-from harness.parts.esc import Esc
 from harness.parts.figure import origin_of
-from harness.parts.part import Part
 from harness.parts.receiver import Receiver
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
@@ -54,29 +43,21 @@ def escs_on(wiring: Wiring, name: str, channel: Channel) -> list[str]:
     """Return the ESCs whose throttle a channel is; else, of a throttle, what is plugged into it."""
     plan = wiring.plan
     direct = [d.part.id for d in drives_on(wiring, name)
-              if isinstance(d.part, Esc) and belongs(plan, d)]  # fmt: skip
+              if d.part.drives and belongs(plan, d)]  # fmt: skip
     if direct or plain(channel.function) != "throttle":
         return direct
     if has_bus(plan):
-        motors = [drive for drive in drives(wiring) if isinstance(drive.part, Esc)]
+        motors = [drive for drive in drives(wiring) if drive.part.drives]
         return [d.part.id for d in motors if agree(function_of(plan, d), channel.function)]
     sockets = [(receiver.id, name) for receiver in plan.of(Receiver)]
     return sorted(port.part.id for socket in sockets for port in wiring.downstream(socket))
-
-
-def functions_of(wiring: Wiring, part: Part) -> dict[str, str]:
-    """Return the functions of a receiver's or autopilot's sockets, of those that have one."""
-    if not isinstance(part, Receiver | Autopilot):
-        return {}
-    given = {n: channel_function(wiring.plan, wiring.ports[part.id, n]) for n in part.sockets}
-    return {name: function for name, function in given.items() if function}
 
 
 def functions_astray(wiring: Wiring) -> list[str]:
     """Return the functions of devices that are on no channel of theirs."""
     plan = wiring.plan
     home = {drive.part.id for drive in drives(wiring) if belongs(plan, drive)}
-    devices = [part for part in plan.parts.values() if isinstance(part, DEVICES)]
+    devices = [part for part in plan.parts.values() if part.answers]
     return [part.moves for part in devices if part.id not in home and part.moves]
 
 

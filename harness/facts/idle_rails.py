@@ -9,7 +9,6 @@ from harness.facts.radio_contacts import overloaded
 from harness.facts.rails import rails, volts_from
 from harness.facts.sources import embattled
 from harness.facts.supplied import weak_supplies
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
@@ -30,7 +29,7 @@ class IdleRail:
 def idle_rails(wiring: Wiring, part: Part) -> Iterator[IdleRail]:
     """Yield the rails of a part that are fed, each with its highest source."""
     minus = Contact(part.id, "rail", "negative")
-    for inside in ("rail", "logic") if isinstance(part, Autopilot) else ("rail",):
+    for inside in part.rails:
         plus = Contact(part.id, inside, "positive")
         there = plus in rails(wiring).wiring.nets.root
         volts = [(volts_from(wiring, feed, minus, "nominal"), feed.source.owner)

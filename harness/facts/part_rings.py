@@ -5,25 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.rings import ring_in
-from harness.parts.diode import Diode
-from harness.parts.fuse import Fuse
-from harness.parts.lead import Lead
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
-from harness.parts.sequencer import Sequencer
-from harness.parts.stabiliser import Stabiliser
-from harness.parts.switch import Switch
-from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import Wiring
-
-IN_LINE = (Lead, PowerLead, WingPlug, Fuse, Switch, Diode, Stabiliser, Sequencer)
 
 
 def part_rings(wiring: Wiring) -> Iterator[list[Part]]:
     """Yield the parts of each ring, the first by name in front; no part is in two."""
     parts = wiring.plan.parts
     into: dict[str, list[str]] = {
-        name: [] for name, part in sorted(parts.items()) if isinstance(part, IN_LINE)
+        name: []
+        for name, part in sorted(parts.items())
+        if part.in_line or part.relays or part.sequences
     }
     for mate in wiring.mates:
         if mate.plug.part.id in into and mate.socket is not None and mate.socket.part.id in into:

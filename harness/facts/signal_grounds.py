@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from harness.facts.poles import put_right
-from harness.parts.contacts import COPPER, Contact, LinkKind, Port
+from harness.parts.contacts import COPPER, Contact, LinkKind, Port, Role
+from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 
@@ -23,3 +24,16 @@ def loses_ground(wiring: Wiring, one: Port, other: Port) -> bool:
         (one.pin(pin), *other.id) in _joined(wiring) for pin in ("signal", "negative")
     )
     return signal and not ground
+
+
+@fact
+def _listening(wiring: Wiring) -> set[str]:
+    """The parts with a terminal of their own for the signal that comes in."""
+    ends = [contact for contact, role in wiring.roles.items() if role is Role.SIGNAL]
+    ports = ((end.part, wiring.ports.get((end.part, end.port))) for end in ends)
+    return {part for part, port in ports if port is None or port.is_plug}
+
+
+def wants_ground(wiring: Wiring, part: Part) -> bool:
+    """Say whether a part needs a ground beside its signal; a bare motor by what drives it."""
+    return part.obeys or part.id in _listening(wiring)

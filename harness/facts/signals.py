@@ -14,20 +14,13 @@ from harness.base.functions import agree, is_familiar, side_in
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.parts.contacts import Port
-from harness.parts.esc import Esc
-from harness.parts.load import Load
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
-from harness.parts.retract import Retract
-from harness.parts.servo import Servo
 from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 from harness.wiring.mate import Mate
-
-DEVICES = (Servo, Esc, Retract, Load)
-"""What answers to a pulse and moves, turns or switches something."""
 
 
 @dataclass(frozen=True, slots=True)

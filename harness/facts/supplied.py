@@ -145,9 +145,15 @@ def logic_flow(wiring: Wiring, box: Autopilot) -> Flow:
     return currents(wiring).out_of([(box.id, name) for name in box.sockets])
 
 
-def logic_overload(wiring: Wiring, box: Autopilot) -> Figure | None:
-    """Return the limit of an autopilot that feeds its outputs itself, where they ask for more."""
-    limit = stated(box, "limit", box.limit)
-    if box.rail != "logic" or limit is None:
-        return None
-    return limit if over(logic_flow(wiring, box).burst, limit.number) else None
+@fact
+def logic_overloads(wiring: Wiring) -> dict[str, Figure]:
+    """Return the limits of the autopilots that feed their outputs themselves, of which these ask
+    for more.
+    """
+    found = {}
+    for box in wiring.plan.of(Autopilot):
+        limit = stated(box, "limit", box.limit)
+        asked = logic_flow(wiring, box).burst if box.rail == "logic" else 0.0
+        if limit is not None and over(asked, limit.number):
+            found[box.id] = limit
+    return found

@@ -5,11 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 
 from harness.facts.rails import consumers, rails
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact
-from harness.parts.esc import Esc
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
 from harness.wiring.build import Wiring
 
 
@@ -26,9 +23,7 @@ def unfed_nets(wiring: Wiring) -> dict[Contact, list[Part]]:
 
 
 def _is_plugged(wiring: Wiring, part: Part) -> bool:
-    if isinstance(part, Receiver | Autopilot):
-        return True
-    return any(_is_whole(wiring, part.id, name) for name, _ in part.joins())
+    return part.has_channels or any(_is_whole(wiring, part.id, name) for name, _ in part.joins())
 
 
 def _is_whole(wiring: Wiring, part: str, name: str) -> bool:
@@ -43,7 +38,7 @@ def bec_not_stated(wiring: Wiring, net: Contact) -> Part | None:
     contacts = rails(wiring).wiring.nets.net(net)
     names = sorted({contact.part for contact in contacts if contact.port == "body"})
     parts = [wiring.plan.parts[name] for name in names]
-    return next((part for part in parts if isinstance(part, Esc) and part.bec is None), None)
+    return next((part for part in parts if part.drives and part.bec is None), None)
 
 
 def found_dead(wiring: Wiring, part: Part) -> Part | None:

@@ -31,6 +31,7 @@ class Esc(Part):
     letters: ClassVar[str] = "ESC"
     tested_with: ClassVar[str] = "supplies"
     answers: ClassVar[bool] = True
+    obeys: ClassVar[bool] = True
     drives: ClassVar[bool] = True
     taps_battery: ClassVar[bool] = True
     moves: str = key(Name(), "the function it answers to", default="throttle")

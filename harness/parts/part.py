@@ -166,6 +166,8 @@ class Part:
     """It takes pulses in and passes them on changed: a stabiliser."""
     answers: ClassVar[bool] = False
     """It answers to a pulse: it moves, turns or switches something."""
+    obeys: ClassVar[bool] = False
+    """Without a signal at its plug it does nothing; a load may be on all the time."""
     swings: ClassVar[bool] = False
     """It moves a surface, a door or a wheel: a servo."""
     is_leg: ClassVar[bool] = False

@@ -35,6 +35,7 @@ class Retract(Part):
     letters: ClassVar[str] = "LEG"
     tested_with: ClassVar[str] = "movers"
     answers: ClassVar[bool] = True
+    obeys: ClassVar[bool] = True
     is_leg: ClassVar[bool] = True
     kind: str = key(
         Choice(

@@ -56,6 +56,7 @@ class Sequencer(Part):
     letters: ClassVar[str] = "SEQ"
     tested_with: ClassVar[str] = "boxes"
     sequences: ClassVar[bool] = True
+    obeys: ClassVar[bool] = True
     taps_battery: ClassVar[bool] = True
     rails: ClassVar[tuple[str, ...]] = ("rail",)
     plug: Join | None = key(JOIN, "the socket its input lead goes into")

@@ -39,6 +39,7 @@ class Servo(Part):
     footprint: ClassVar[tuple[float, float, str]] = (10.0, 6.0, look.BODY)
     tested_with: ClassVar[str] = "movers"
     answers: ClassVar[bool] = True
+    obeys: ClassVar[bool] = True
     swings: ClassVar[bool] = True
     moves: str = key(Name(), "the function it moves, as named in channels", default="")
     plug: Join | None = key(JOIN, "the socket its plug goes into")

@@ -35,7 +35,6 @@ from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
 from harness.facts.channels import STICKS, radio_order
 from harness.facts.signals import drives
-from harness.parts.esc import Esc
 from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
@@ -71,7 +70,7 @@ def _unknown(desk: Desk, order: str) -> None:
     if order:
         missing = f'the order of the transmitter in letters of AETR, "{order}" cannot be read'
         desk.plan_not_known(NAME, missing, desk.plan.transmitter.spans["order"])
-    elif any(isinstance(drive.part, Esc) for drive in drives(desk.wiring)):
+    elif any(drive.part.drives for drive in drives(desk.wiring)):
         missing = "the order of the transmitter's first four channels (transmitter: order)"
         desk.plan_not_known(NAME, missing, desk.plan.channels_span)
 
@@ -86,7 +85,7 @@ def _finding(desk: Desk, sent: dict[str, str], wrong: list[str], order: str) -> 
     if throttle:
         message += f": the {sent[throttle]} stick would drive the motor, half throttle at centre"
     channel = plan.channels[first]
-    escs = [d.part.id for d in drives(desk.wiring) if isinstance(d.part, Esc)] if throttle else []
+    escs = [d.part.id for d in drives(desk.wiring) if d.part.drives] if throttle else []
     receivers = sorted(r.id for r in plan.of(Receiver))
     return check.finding(
         message,

@@ -34,6 +34,7 @@ from harness.base.finding import Finding, Severity
 from harness.facts.channels import frames_of
 from harness.facts.signals import Drive, by_signal, named
 from harness.parts.figure import rule_figure
+from harness.parts.part import of_kind
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
@@ -45,8 +46,8 @@ KINDS = ("analogue", "digital")
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each shared signal once."""
     for group in by_signal(desk.wiring).values():
-        servos = [drive for drive in group if isinstance(drive.part, Servo)]
-        parts = [drive.part for drive in servos if isinstance(drive.part, Servo)]
+        servos = [drive for drive in group if drive.part.swings]
+        parts = of_kind(Servo, (drive.part for drive in servos))
         kinds = {servo.id: frames_of(desk.plan, servo) for servo in parts}
         known = {kind for kind, _ in kinds.values()} - {""}
         if known == set(KINDS):

@@ -36,7 +36,6 @@ from harness.base.finding import Finding, Severity
 from harness.facts.channels import escs_on
 from harness.facts.failsafe import OFF, is_zero, plain_words
 from harness.facts.signals import drives
-from harness.parts.esc import Esc
 from harness.plan.radio import Channel
 from harness.rules.rule import Desk, rule
 
@@ -44,7 +43,7 @@ from harness.rules.rule import Desk, rule
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each throttle channel once."""
-    motors = [drive for drive in drives(desk.wiring) if isinstance(drive.part, Esc)]
+    motors = [drive for drive in drives(desk.wiring) if drive.part.drives]
     if motors and not desk.plan.channels:
         desk.not_known("throttle-failsafe", motors[0].part, "the failsafe of its channel", "plug")
     for name, channel in desk.plan.channels.items():

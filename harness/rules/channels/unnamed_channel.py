@@ -29,7 +29,6 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.signals import Drive, astray, by_channel, channel_function, function_of, named
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Port
 from harness.rules.rule import Desk, rule
 
@@ -44,9 +43,9 @@ def check(desk: Desk) -> Iterator[Finding]:
         assert socket is not None
         if channel_function(desk.plan, socket):
             continue
-        if isinstance(socket.part, Autopilot) and not socket.part.outputs:
+        if socket.part.sets_outputs and not socket.part.outputs:
             desk.not_known(NAME, socket.part, "the functions of its outputs", "outputs")
-        elif not isinstance(socket.part, Autopilot) and not desk.plan.channels:
+        elif not socket.part.sets_outputs and not desk.plan.channels:
             desk.plan_not_known(NAME, "the functions of the channels", desk.plan.channels_span)
         else:
             yield _finding(desk, group, socket)
@@ -54,7 +53,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _finding(desk: Desk, group: list[Drive], socket: Port) -> Finding:
     parts = [drive.part for drive in group]
-    is_autopilot = isinstance(socket.part, Autopilot)
+    is_autopilot = socket.part.sets_outputs
     word = f"outputs of {socket.part.id}" if is_autopilot else "channels"
     moves = function_of(desk.plan, group[0]) or "its function"
     verb = "hangs" if len(parts) == 1 else "hang"

@@ -32,7 +32,6 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.functions import agree
 from harness.base.near import spoken
-from harness.facts.channels import functions_of
 from harness.facts.signals import (
     Drive,
     belongs,
@@ -42,9 +41,7 @@ from harness.facts.signals import (
     named,
     side_of,
 )
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Port
-from harness.parts.esc import Esc
 from harness.rules.rule import Desk, rule
 from harness.wiring.mate import Mate
 
@@ -67,9 +64,9 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _finding(desk: Desk, wrong: list[Drive], socket: Port, mate: Mate) -> Finding:
     """Point at the one plug that all the wrong parts come through."""
-    worst = min(wrong, key=lambda d: (not isinstance(d.part, Esc), d.part.id))
+    worst = min(wrong, key=lambda d: (not d.part.drives, d.part.id))
     parts = [worst.part, *(d.part for d in wrong if d is not worst)]
-    danger = isinstance(worst.part, Esc) and not _is_side(desk, worst)
+    danger = worst.part.drives and not _is_side(desk, worst)
     return check.finding(
         _message(desk, wrong, parts_named=named(parts), socket=socket, danger=danger),
         mate.span,
@@ -104,10 +101,12 @@ def _message(
 
 def _help(desk: Desk, drive: Drive, socket: Port) -> str:
     moves = function_of(desk.plan, drive)
+    sent = {name: channel.function for name, channel in desk.plan.channels.items()}
     fitting = [
         f"{part.id}.{name}"
         for part in desk.plan.parts.values()
-        for name, function in functions_of(desk.wiring, part).items()
+        for name, function in part.channel_words(sent).items()
+        if name in part.channels
         if agree(moves, function) and name != socket.name
     ]
     if fitting:
@@ -117,7 +116,7 @@ def _help(desk: Desk, drive: Drive, socket: Port) -> str:
 
 def _numbers(desk: Desk, socket: Port) -> tuple[tuple[str, str], ...]:
     channel = desk.plan.channels.get(socket.name)
-    if isinstance(socket.part, Autopilot) or channel is None:
+    if socket.part.sets_outputs or channel is None:
         return ()
     span = channel.spans.get("function", channel.span)
     return ((f"channel {socket.name}", f"{channel.function} (plan line {span.line})"),)

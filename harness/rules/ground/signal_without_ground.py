@@ -30,22 +30,14 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.span import Span
 from harness.facts.below import behind
-from harness.facts.signal_grounds import loses_ground
+from harness.facts.signal_grounds import loses_ground, wants_ground
 from harness.facts.wording import joined, parts_named
 from harness.parts.contacts import Port
-from harness.parts.esc import Esc
 from harness.parts.lead import Lead
 from harness.parts.part import Part
-from harness.parts.retract import Retract
-from harness.parts.sensor import Sensor
-from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
-from harness.parts.stabiliser import Stabiliser
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
 from harness.wiring.mate import Mate
-
-DEVICES = (Servo, Esc, Retract, Sequencer, Stabiliser, Sensor)
 
 
 @rule(Severity.ERROR)
@@ -56,19 +48,18 @@ def check(desk: Desk) -> Iterator[Finding]:
             continue
         if loses_ground(desk.wiring, mate.plug, mate.socket):
             yield from _at_plug(desk, mate)
-    for part in desk.plan.parts.values():
-        if isinstance(part, Lead):
-            yield from _in_lead(desk, part)
-        elif isinstance(part, WingPlug):
-            yield from _in_wing_plug(desk, part)
+    for lead in desk.plan.of(Lead):
+        yield from _in_lead(desk, lead)
+    for plug in desk.plan.of(WingPlug):
+        yield from _in_wing_plug(desk, plug)
 
 
-def _devices(plugs: list[Port]) -> list[Part]:
-    return [plug.part for plug in plugs if isinstance(plug.part, DEVICES)]
+def _devices(desk: Desk, plugs: list[Port]) -> list[Part]:
+    return [plug.part for plug in plugs if wants_ground(desk.wiring, plug.part)]
 
 
 def _at_plug(desk: Desk, mate: Mate) -> Iterator[Finding]:
-    devices = _devices([mate.plug, *behind(desk.wiring, *mate.plug.id)])
+    devices = _devices(desk, [mate.plug, *behind(desk.wiring, *mate.plug.id)])
     if devices:
         instead = "" if "positive" in mate.join.pulled else " instead of the red one"
         yield check.finding(
@@ -97,7 +88,7 @@ def _in_wing_plug(desk: Desk, plug: WingPlug) -> Iterator[Finding]:
 
 
 def _inside(desk: Desk, part: Part, outlet: str, span: Span) -> Iterator[Finding]:
-    devices = _devices(desk.wiring.downstream((part.id, outlet)))
+    devices = _devices(desk, desk.wiring.downstream((part.id, outlet)))
     if devices:
         yield check.finding(
             f'{part.named()} carries the signal to its socket "{outlet}" but no negative:'

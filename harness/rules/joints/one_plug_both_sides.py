@@ -54,7 +54,6 @@ from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.facts.channels import drives_for
 from harness.facts.signals import Drive, circuit_of, function_of, named, side_of
-from harness.parts.esc import Esc
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
 from harness.wiring.draws import FLIGHT
@@ -77,7 +76,7 @@ def _flight(desk: Desk) -> Loss:
     """Return the devices of every flight function."""
     every: Loss = defaultdict(list)
     for drive in drives_for(desk.wiring, FLIGHT):
-        if not isinstance(drive.part, Esc):
+        if not drive.part.drives:
             every[plain(function_of(desk.plan, drive))].append(drive)
     return every
 

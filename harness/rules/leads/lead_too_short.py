@@ -46,7 +46,6 @@ from harness.base.span import Span
 from harness.facts.measured_runs import measured_plugs
 from harness.parts.contacts import Form
 from harness.parts.figure import Figure
-from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
 
@@ -107,7 +106,7 @@ def _mm(length: float) -> str:
 
 def _span(measured: Measured) -> Span:
     """The lead between that is the longest states the length to change; else the part's own."""
-    pieces = [p for p in measured.run.pieces if isinstance(p.part, Lead) and p.length]
+    pieces = [p for p in measured.run.pieces if p.part.carries_signal and p.length]
     longest = max(pieces, key=lambda p: p.length.number if p.length else 0.0, default=None)
     piece = longest or measured.run.pieces[0]
     return piece.part.at(piece.key)

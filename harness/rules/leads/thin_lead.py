@@ -37,7 +37,6 @@ from harness.facts.currents import currents
 from harness.facts.radio_contacts import overloaded
 from harness.parts.contacts import Port
 from harness.parts.lead import Lead
-from harness.parts.servo import Servo
 from harness.parts.shape import size_of
 from harness.rules.rule import Desk, rule
 
@@ -46,7 +45,7 @@ from harness.rules.rule import Desk, rule
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each lead once, with every part it is too thin for."""
     for lead in desk.plan.of(Lead):
-        served = [p for p in behind(desk.wiring, lead.id) if not isinstance(p.part, Lead)]
+        served = [p for p in behind(desk.wiring, lead.id) if not p.part.carries_signal]
         own = lead.wire
         thicker = [p for p in served if p.wire.size and (not own or _thicker(p.wire.size, own))]
         if own is not None and thicker and not _overloaded(desk, lead, own):
@@ -73,7 +72,7 @@ def _list_unknown(desk: Desk, lead: Lead, thicker: list[Port], served: list[Port
     if lead.wire is None and any(usual is None or _thicker(size, usual) for size in sizes):
         desk.not_known("thin-lead", lead, "the gauge of its wire (wire)")
     for port in served:
-        if lead.wire is not None and port.wire.size is None and isinstance(port.part, Servo):
+        if lead.wire is not None and port.wire.size is None and port.part.swings:
             missing = "the gauge of its own lead, or its class (wire or class)"
             desk.not_known("thin-lead", port.part, missing)
 
@@ -101,4 +100,4 @@ def _origin(port: Port) -> str:
     for word in ("wire", "lead-wire"):
         if word in port.part.spans:
             return f"plan line {port.part.at(word).line}"
-    return f"catalogue servos, {getattr(port.part, 'class_', '')}, lead-wire"
+    return f"catalogue servos, {port.part.class_}, lead-wire"

@@ -36,16 +36,10 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.parts.diode import Diode
 from harness.parts.figure import Figure, rule_figure
-from harness.parts.lead import Lead
 from harness.parts.part import Part
-from harness.parts.switch import Switch
-from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
 from harness.wiring.mate import Mate
-
-IN_LINE = (Lead, WingPlug, Switch, Diode)
 
 
 @rule(Severity.WARNING)
@@ -55,7 +49,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     runs: dict[tuple[str, ...], list[Mate]] = defaultdict(list)
     for mate in desk.wiring.mates:
         leads = tuple(part.id for part in _in_line(desk, mate))
-        if not isinstance(mate.plug.part, IN_LINE) and len(leads) > limit.number:
+        if not _is_joint(mate.plug.part) and len(leads) > limit.number:
             runs[leads].append(mate)
     for leads, mates in runs.items():
         yield _finding([desk.plan.parts[lead] for lead in leads], mates, limit)
@@ -66,10 +60,15 @@ def _in_line(desk: Desk, mate: Mate) -> list[Part]:
     found: list[Part] = []
     for step in desk.wiring.upstream(*mate.plug.id):
         part = step.socket.part if step.socket else None
-        if not isinstance(part, IN_LINE):
+        if part is None or not _is_joint(part):
             break
         found.append(part)
     return found
+
+
+def _is_joint(part: Part) -> bool:
+    """Whether a part lies in the run of a 3-pin lead."""
+    return part.in_line and not part.battery_side
 
 
 def _finding(leads: list[Part], mates: list[Mate], limit: Figure) -> Finding:

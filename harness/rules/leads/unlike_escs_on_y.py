@@ -35,6 +35,7 @@ from harness.base.units import CURRENT, format_quantity
 from harness.facts.below import behind, devices_of
 from harness.parts.esc import Esc
 from harness.parts.lead import Lead
+from harness.parts.part import of_kind
 from harness.rules.rule import Desk, rule
 
 FACTS = {"rated": "rated", "burst": "burst", "cells_max": "cells-max"}
@@ -47,8 +48,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for lead in desk.plan.of(Lead):
         if len(lead.outlets) < 2 or _nested(desk, lead):
             continue
-        parts = devices_of(behind(desk.wiring, lead.id))
-        escs = [part for part in parts if isinstance(part, Esc)]
+        escs = of_kind(Esc, devices_of(behind(desk.wiring, lead.id)))
         for field, word in FACTS.items():
             known = [esc for esc in escs if getattr(esc, field) is not None]
             if len({getattr(esc, field) for esc in known}) > 1:
@@ -62,7 +62,7 @@ def _nested(desk: Desk, lead: Lead) -> bool:
     """A Y behind a Y: the first one has all the ESCs."""
     above = desk.wiring.upstream(lead.id)
     parts = [mate.socket.part for mate in above if mate.socket]
-    return any(isinstance(part, Lead) and len(part.outlets) > 1 for part in parts)
+    return any(part.carries_signal and len(part.outlets) > 1 for part in parts)
 
 
 def _list_unknown(desk: Desk, escs: list[Esc]) -> None:

@@ -40,7 +40,6 @@ from harness.base.finding import Finding, Severity
 from harness.facts.bearing import Bears, amps, case_numbers, numbers_of, over, told, when
 from harness.facts.radio_contacts import Joint, contact_bears, single_supplies, worst_of_runs
 from harness.facts.supplied import from_weak_supply
-from harness.parts.lead import Lead
 from harness.rules.rule import Desk, rule
 
 
@@ -58,7 +57,7 @@ def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:
     flow, plug = joint.flow, joint.mate.plug
     much = over(flow.steady, bears.burst.number)
     where = joint.mate.socket.short if joint.mate.socket else ""
-    stem = "stem of Y-" if isinstance(plug.part, Lead) and plug.part.kind == "y" else ""
+    stem = "stem of Y-" if plug.part.carries_signal and plug.part.kind == "y" else ""
     return check.finding(
         f"the {stem}{plug.part.named()} carries {amps(flow.steady)} continuously and "
         f"{amps(flow.burst)} at once{when(flow.burst_case)} through its plug in {where}: "

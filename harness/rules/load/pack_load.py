@@ -32,7 +32,6 @@ from harness.base.finding import Finding, Severity
 from harness.electrics.flow import Flow
 from harness.facts.bearing import Numbers, amps, case_numbers, over, when
 from harness.facts.currents import currents
-from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
 from harness.rules.rule import Desk, rule
@@ -61,8 +60,8 @@ def _list_unknown(desk: Desk, pack: Pack, flow: Flow) -> None:
             for n, f in currents(desk.wiring).by_source.items()
             if draw in f.draws and n != pack.id
         ]
-        others = [n for n in fed if not isinstance(desk.plan.parts[n], Pack)]
-        if not isinstance(draw.part, Esc) and not others:
+        others = [n for n in fed if not desk.plan.parts[n].holds_cells]
+        if not draw.part.drives and not others:
             desk.not_known("pack-load", draw.part, draw.missing)
 
 

@@ -37,7 +37,6 @@ from harness.electrics.flow import Flow
 from harness.facts.bearing import Bears, alike, amps, case_numbers, passing, plug_bears
 from harness.facts.currents import currents
 from harness.parts.contacts import Form
-from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
 from harness.wiring.mate import Mate
@@ -77,8 +76,7 @@ def _sort_in(runs: list[list[Heavy]], heavy: Heavy) -> None:
 def _list_unknown(desk: Desk, mate: Mate) -> None:
     """Only where the plan has a key to say it."""
     assert mate.socket is not None
-    out = isinstance(mate.socket.part, Regulator)
-    if mate.plug.part.has_key("connector") or not out:
+    if mate.plug.part.has_key("connector") or not mate.socket.part.regulates:
         desk.not_known(
             "plug-load", mate.plug.part, "the class of its battery connector (connector)"
         )

@@ -42,8 +42,8 @@ from harness.rules.rule import Desk, rule
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each rail with a stated limit once."""
-    for part in desk.plan.parts.values():
-        if not isinstance(part, Receiver | Sequencer) or part.limit is None:
+    for part in (*desk.plan.of(Receiver), *desk.plan.of(Sequencer)):
+        if part.limit is None:
             continue
         limit = Figure(part.limit, f"plan line {part.at('limit').line}")
         flow = currents(desk.wiring).through(part.id)

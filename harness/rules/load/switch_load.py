@@ -38,33 +38,23 @@ from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, 
 from harness.facts.currents import currents
 from harness.facts.radio_contacts import overloaded
 from harness.parts.diode import Diode
-from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.figure import Figure
 from harness.parts.switch import Switch
 from harness.rules.rule import Desk, rule
-
-ROWS = {"slide": "mechanical", "electronic": "electronic"}
 
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each switch or diode once."""
     heavy = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
-    for part in desk.plan.parts.values():
-        if not isinstance(part, Switch | Diode):
-            continue
+    parts: list[Switch | Diode] = [*desk.plan.of(Switch), *desk.plan.of(Diode)]
+    for part in parts:
         flow = currents(desk.wiring).port(part.id, "plug")
-        rated = _rated(desk, part)
+        rated = part.known(desk.plan.catalogue, "rated", "continuous")
         if rated is None and flow.live:
             desk.not_known("switch-load", part, f"what the {part.word} is rated for (rated)")
         elif rated and over(flow.steady, rated.number) and (part.rated or part.id not in heavy):
             yield _finding(desk, part, flow, rated)
-
-
-def _rated(desk: Desk, part: Switch | Diode) -> Figure | None:
-    own = stated(part, "rated", part.rated)
-    if own is not None or isinstance(part, Diode):
-        return own
-    return from_catalogue(desk.plan.catalogue, "switches", ROWS[part.kind], "continuous")
 
 
 def _finding(desk: Desk, part: Switch | Diode, flow: Flow, rated: Figure) -> Finding:

@@ -32,7 +32,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.base.units import parse_wire
+from harness.base.units import WireSize, parse_wire
 from harness.electrics.flow import Flow
 from harness.facts.bearing import (
     Bears,
@@ -60,19 +60,17 @@ from harness.rules.rule import Desk, rule
 @rule(Severity.WARNING)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each part once, at the wire that is worst off."""
+    rated = {lead.id for lead in desk.plan.of(PowerLead) if lead.rated is not None}
     plugs = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
     for name, (port, flow, bears) in _worst(desk).items():
         if port.form is Form.THREE_PIN and name in plugs:
             continue
-        if bears.exceeded(flow) and not _stated_rating(port.part):
+        if bears.exceeded(flow) and name not in rated:
             yield _finding(desk, port, flow, bears)
-    for part in desk.plan.parts.values():
-        if isinstance(part, PowerLead | Fuse):
-            yield from _by_rating(desk, part)
-
-
-def _stated_rating(part: Part) -> bool:
-    return isinstance(part, PowerLead) and part.rated is not None
+    for fuse in desk.plan.of(Fuse):
+        _gauge(desk, fuse, fuse.wire, _most(desk, fuse))
+    for lead in desk.plan.of(PowerLead):
+        yield from _by_rating(desk, lead, _most(desk, lead))
 
 
 def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
@@ -137,13 +135,22 @@ def _advice(desk: Desk, flow: Flow, port: Port) -> str:
     return "share the current out over two leads"
 
 
-def _by_rating(desk: Desk, lead: PowerLead | Fuse) -> Iterator[Finding]:
-    flows = [currents(desk.wiring).port(*port.id) for port in desk.wiring.by_part[lead.id]]
-    worst = max(flows, key=lambda flow: flow.steady)
-    if lead.wire is None and worst.steady and not _stated_rating(lead):
-        desk.not_known("wire-load", lead, "the gauge of its wire (wire)")
-    rated = stated(lead, "rated", lead.rated) if isinstance(lead, PowerLead) else None
-    if rated is not None and over(worst.steady, rated.number):
+def _most(desk: Desk, part: Part) -> Flow:
+    flows = [currents(desk.wiring).port(*port.id) for port in desk.wiring.by_part[part.id]]
+    return max(flows, key=lambda flow: flow.steady)
+
+
+def _gauge(desk: Desk, part: Part, wire: WireSize | None, worst: Flow) -> None:
+    if wire is None and worst.steady:
+        desk.not_known("wire-load", part, "the gauge of its wire (wire)")
+
+
+def _by_rating(desk: Desk, lead: PowerLead, worst: Flow) -> Iterator[Finding]:
+    """Hold a lead to its stated rating; one without is judged by its wire."""
+    rated = stated(lead, "rated", lead.rated)
+    if rated is None:
+        _gauge(desk, lead, lead.wire, worst)
+    elif over(worst.steady, rated.number):
         yield check.finding(
             f"{lead.named()} is rated {amps(rated.number)}, but carries {amps(worst.steady)}"
             f"{when(worst.steady_case)}",

@@ -39,7 +39,6 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.motion import Sense, sense_of, shared, wanted
 from harness.facts.signals import Drive, by_signal, named, side_of
-from harness.parts.servo import Servo
 from harness.rules.rule import Desk, rule
 
 NAME = "shared-channel-motion"
@@ -154,6 +153,5 @@ def _who(few: list[Sense], many: list[Sense]) -> str:
 
 def _said(sense: Sense) -> str:
     servo = sense.drive.part
-    assert isinstance(servo, Servo)
     word = "measured" if sense.measured else "shaft"
     return f"{sense.facts} (plan line {servo.at(word).line})"

@@ -35,7 +35,6 @@ from harness.base.finding import Finding, Severity
 from harness.base.functions import agree, plain
 from harness.facts.signals import Drive, by_signal, channel_function, function_of, named
 from harness.parts.retract import Retract
-from harness.parts.servo import Servo
 from harness.rules.rule import Desk, rule
 
 NAME = "steering-while-retracted"
@@ -51,7 +50,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for group in by_signal(desk.wiring).values():
         for drive in group:
             is_steering = plain(function_of(desk.plan, drive)) == "steering"
-            if not isinstance(drive.part, Servo) or not (is_steering or drive.part.id in steers):
+            if not drive.part.swings or not (is_steering or drive.part.id in steers):
                 continue
             with_rudder = _with_rudder(desk, drive, group)
             for leg in legs:

@@ -40,10 +40,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.facts.crossings import Crossing, beyond, lead_faults
 from harness.facts.wording import INSULATION, parts_named
-from harness.parts.lead import Lead
-from harness.parts.pack import Pack
 from harness.parts.part import PINS, Part
-from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, rule
 
 
@@ -84,7 +81,7 @@ def _place(fault: Crossing) -> tuple[Part, str, str]:
     if fault.mate is not None:
         socket = fault.mate.socket
         assert socket is not None
-        if isinstance(socket.part, Lead):
+        if socket.part.carries_signal:
             return socket.part, f"in branch {socket.name} of {socket.part.named()}", socket.name
         return lead, f"between {lead.named()} and {socket.short}", fault.mate.plug.name
     where = f"in branch {fault.outlet} of" if fault.outlet else "from end to end of"
@@ -92,7 +89,7 @@ def _place(fault: Crossing) -> tuple[Part, str, str]:
 
 
 def _effect(fault: Crossing, hit: list[Part]) -> str:
-    sources = [part for part in hit if isinstance(part, Pack | Regulator)]
+    sources = [part for part in hit if part.holds_cells or part.regulates]
     if sources:
         return f"{parts_named(sources)} would feed the receiver backwards, and all on it burns"
     who = parts_named(hit) or "what hangs on it"

@@ -39,8 +39,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Report each supply once."""
     told = set()
     for box in (*desk.plan.of(Receiver), *desk.plan.of(Autopilot)):
-        inside = "rail" if isinstance(box, Receiver) else "logic"
-        for feed in rails(desk.wiring).feeds(Contact(box.id, inside, "positive")):
+        for feed in rails(desk.wiring).feeds(Contact(box.id, box.fed_at, "positive")):
             part = desk.plan.parts[feed.source.owner]
             bec = part.makes
             if bec is None or bec.metered is not None or part.id in told:

@@ -65,6 +65,7 @@ from harness.facts.gear_timing import (
 )
 from harness.facts.signals import named
 from harness.parts.figure import rule_figure
+from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer, Step
 from harness.rules.rule import Desk, rule
@@ -104,7 +105,7 @@ def _can_judge(desk: Desk, box: Sequencer) -> bool:
     """List what is missing. A step for an outlet that is not there is another rule's."""
     parts = on_outlets(desk.wiring, box)
     every = [part for found in parts.values() for part in found]
-    legs = [part for part in every if isinstance(part, Retract)]
+    legs = of_kind(Retract, every)
     legs += [leg for run in unsequenced_legs(desk.wiring, box) for leg in run.legs]
     doors = [part for part in every if is_door(part)]
     if not doors:

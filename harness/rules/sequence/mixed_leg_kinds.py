@@ -36,16 +36,16 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.signals import channel_key, drives
-from harness.parts.retract import Retract
+from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
 
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each channel or loose sequencer once."""
-    groups: dict[tuple[str, str], list[Retract]] = defaultdict(list)
+    groups: dict[tuple[str, str], list[Part]] = defaultdict(list)
     for drive in drives(desk.wiring):
-        if isinstance(drive.part, Retract):
+        if drive.part.is_leg:
             groups[channel_key(drive) or (drive.outlet.part.id, "")].append(drive.part)
     for (owner, name), legs in sorted(groups.items()):
         bare = [leg for leg in legs if leg.kind == "bare-motor"]
@@ -68,9 +68,9 @@ def check(desk: Desk) -> Iterator[Finding]:
         )
 
 
-def _ids(legs: list[Retract]) -> str:
+def _ids(legs: list[Part]) -> str:
     return spoken(f'"{leg.id}"' for leg in legs)
 
 
-def _is(legs: list[Retract]) -> str:
+def _is(legs: list[Part]) -> str:
     return "is" if len(legs) == 1 else "are"

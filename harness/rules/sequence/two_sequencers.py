@@ -39,7 +39,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for box in desk.plan.of(Sequencer):
         chain = desk.wiring.upstream(box.id)
         sockets = [mate.socket for mate in chain if mate.socket is not None]
-        above = next((s for s in sockets if isinstance(s.part, Sequencer)), None)
+        above = next((s for s in sockets if s.part.sequences), None)
         if above is None or above.part.id == box.id:
             continue
         yield check.finding(

@@ -32,13 +32,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.below import empty_sockets
 from harness.parts.contacts import Port
-from harness.parts.fuse import Fuse
-from harness.parts.lead import Lead
-from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
-from harness.parts.sequencer import Sequencer
-from harness.parts.stabiliser import Stabiliser
 from harness.rules.rule import Desk, rule
 
 
@@ -46,7 +40,7 @@ from harness.rules.rule import Desk, rule
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each lead or box once, with all its empty outlets."""
     for part in desk.plan.parts.values():
-        if not isinstance(part, Lead | Sequencer | Stabiliser):
+        if not (part.carries_signal or part.sequences or part.relays):
             if _feeds_nothing(desk, part):
                 yield _idle(part)
             continue
@@ -70,9 +64,8 @@ def _feeds_nothing(desk: Desk, part: Part) -> bool:
 
     A jumper plug feeds nothing by its nature; a radio pack's own plug is its way out.
     """
-    if isinstance(part, PowerLead) and part.kind == "jumper":
-        return False
-    if not isinstance(part, Pack | PowerLead | Fuse) or (isinstance(part, Pack) and part.plug):
+    jumper = part.battery_lead and part.kind == "jumper"
+    if jumper or part.feeds_radio or not (part.holds_cells or part.battery_lead):
         return False
     ports = [port for port in desk.wiring.by_part[part.id] if not port.is_plug]
     return len(empty_sockets(desk.wiring, part.id)) == len(ports)

@@ -28,29 +28,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.parts.diode import Diode
-from harness.parts.esc import Esc
-from harness.parts.lead import Lead
 from harness.parts.load import Load
-from harness.parts.motor import Motor
 from harness.parts.part import Part
-from harness.parts.regulator import Regulator
-from harness.parts.retract import Retract
 from harness.parts.sensor import Sensor
-from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
-from harness.parts.switch import Switch
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
-
-WITH_A_PLUG = (Servo, Retract, Sequencer, Lead, Esc, Motor, Sensor, Load, Switch, Diode, Regulator)
 
 
 @rule(Severity.WARNING)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each part once."""
     for part in desk.plan.parts.values():
-        if isinstance(part, WITH_A_PLUG) and not _placed(desk, part):
+        optional = part.holds_cells or part.is_radio
+        if part.has_key("plug") and not optional and not _placed(desk, part):
             yield check.finding(
                 f"the plan does not say where the plug of {part.named()} goes",
                 part.span,
@@ -58,17 +48,17 @@ def check(desk: Desk) -> Iterator[Finding]:
                 spot="plug",
                 help="add `plug: part.socket`, or take the part out of the plan",
             )
-        elif isinstance(part, WingPlug):
-            yield from _circuits(desk, part)
+    for plug in desk.plan.of(WingPlug):
+        yield from _circuits(desk, plug)
 
 
 def _placed(desk: Desk, part: Part) -> bool:
     """Loads and sensors may hang on a supply alone; a regulator's output may be taken from it."""
-    if getattr(part, "plug", None):
+    if any(port.startswith("plug") for port, _ in part.joins()):
         return True
     if isinstance(part, Load | Sensor):
         return part.supply is not None
-    return isinstance(part, Regulator) and bool(desk.wiring.by_socket.get((part.id, "out")))
+    return part.regulates and bool(desk.wiring.by_socket.get((part.id, "out")))
 
 
 def _circuits(desk: Desk, part: WingPlug) -> Iterator[Finding]:

@@ -28,16 +28,9 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.parts.esc import Esc
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
-from harness.parts.retract import Retract
-from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
 from harness.rules.rule import Desk, rule
 from harness.wiring.mate import Mate
-
-LISTENS = (Servo, Esc, Retract, Sequencer)
 
 
 @rule(Severity.ERROR)
@@ -45,7 +38,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Report each pulled pin once, with every part that hears nothing for it."""
     deaf: dict[tuple[str, str], tuple[Mate, list[Part]]] = {}
     for part in sorted(desk.plan.parts.values(), key=lambda p: p.id):
-        if isinstance(part, LISTENS):
+        if part.obeys:
             for mate in desk.wiring.upstream(part.id):
                 if "signal" in mate.join.pulled and not _is_supply(mate):
                     deaf.setdefault(mate.plug.id, (mate, []))[1].append(part)
@@ -65,6 +58,4 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _is_supply(mate: Mate) -> bool:
     """A plug in a supply socket needs no signal."""
     socket = mate.socket
-    return (
-        socket is not None and isinstance(socket.part, Receiver) and socket.name.startswith("batt")
-    )
+    return socket is not None and socket.part.is_radio and socket.name.startswith("batt")

@@ -32,14 +32,8 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.signals import is_channel
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
-from harness.parts.esc import Esc
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
-from harness.parts.retract import Retract
-from harness.parts.sequencer import Sequencer
-from harness.parts.servo import Servo
 from harness.rules.rule import Desk, rule
 from harness.wiring.mate import Mate
 
@@ -52,13 +46,13 @@ def check(desk: Desk) -> Iterator[Finding]:
             yield _unlike(mate, mate.socket)
     seen: set[tuple[str, str]] = set()
     for part in sorted(desk.plan.parts.values(), key=lambda p: p.id):
-        if not isinstance(part, Servo | Esc | Retract | Sequencer):
+        if not part.obeys:
             continue
         chain = desk.wiring.upstream(part.id)
         socket = chain[-1].socket if chain else None
         if socket is None or socket.id in seen or not all(mate.fits for mate in chain):
             continue
-        if isinstance(socket.part, Receiver | Autopilot) and not is_channel(socket):
+        if socket.part.has_channels and not is_channel(socket):
             seen.add(socket.id)
             yield _without_signal(part, chain[-1], socket)
 
@@ -77,7 +71,7 @@ def _unlike(mate: Mate, socket: Port) -> Finding:
 
 
 def _what_then(part: Part, socket: Port) -> str:
-    if isinstance(part, Retract) and part.kind == "bare-motor" and socket.form is Form.THREE_PIN:
+    if part.is_leg and part.kind == "bare-motor" and socket.form is Form.THREE_PIN:
         return "; with an adapter its motor would run against the stop until it burns"
     return ""
 
@@ -88,7 +82,7 @@ def _help(part: Part, plug: Port, socket: Port) -> str:
             "plug it into an outlet that reverses a bare motor (motor-outlets of a sequencer),"
             " or fit a self-contained leg"
         )
-    if socket.form is Form.TWO_WIRE and isinstance(part, Retract | Servo):
+    if socket.form is Form.TWO_WIRE and (part.is_leg or part.swings):
         return "plug it into a 3-pin outlet; a motor outlet has no signal and swaps its poles"
     return (
         f"find a {plug.form.value} socket for it, or list the adapter lead between them as a part"

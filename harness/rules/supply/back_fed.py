@@ -39,7 +39,6 @@ from harness.facts.rails import Feed, rails, source_volts
 from harness.facts.sources import fighting, name_of
 from harness.facts.wording import amps, volts, with_origin
 from harness.parts.contacts import Link
-from harness.parts.pack import Pack
 from harness.rules.rule import Desk, rule
 
 NONE = 0.01
@@ -63,7 +62,7 @@ def _judged(desk: Desk, straight: Link, feed: Feed) -> Iterator[Finding]:
     own, more = source_volts(desk.wiring, part, "empty"), source_volts(desk.wiring, other, "full")
     if own is None or more is None:
         return
-    pack = isinstance(part, Pack)
+    pack = part.holds_cells
     back = driven_back(desk.wiring, part, other) if pack else 0.0
     if pack and back <= NONE:
         return

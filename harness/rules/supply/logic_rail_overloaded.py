@@ -32,7 +32,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import amps, case_numbers, number, numbers_of, told, when
-from harness.facts.supplied import logic_flow, logic_overload
+from harness.facts.supplied import logic_flow, logic_overloads
 from harness.parts.autopilot import Autopilot
 from harness.rules.rule import Desk, rule
 
@@ -43,7 +43,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for part in desk.plan.of(Autopilot):
         if part.rail != "logic":
             continue
-        flow, limit = logic_flow(desk.wiring, part), logic_overload(desk.wiring, part)
+        flow, limit = logic_flow(desk.wiring, part), logic_overloads(desk.wiring).get(part.id)
         for draw in flow.missing:
             desk.not_known("logic-rail-overloaded", draw.part, draw.missing)
         if part.limit is None:

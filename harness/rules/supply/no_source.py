@@ -42,14 +42,10 @@ from harness.parts.contacts import Contact, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.load import Load
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
 from harness.parts.regulator import Regulator
-from harness.parts.sequencer import Sequencer
-from harness.parts.stabiliser import Stabiliser
+from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
 from harness.wiring.mate import Mate
-
-HEADS = (Receiver, Autopilot, Sequencer, Stabiliser)
 
 
 @rule(Severity.ERROR)
@@ -73,8 +69,12 @@ def _head(desk: Desk, net: Contact) -> Part | None:
     """Return the box whose rail the net is."""
     inner = [c for c in rails(desk.wiring).wiring.nets.net(net) if c.port in {"rail", "logic"}]
     boxes = [desk.plan.parts[c.part] for c in inner]
-    order = {kind: rank for rank, kind in enumerate(HEADS)}
-    return min(boxes, key=lambda p: (order[type(p)], p.id), default=None)
+    return min(boxes, key=_rank, default=None)
+
+
+def _rank(box: Part) -> tuple[bool, bool, bool, str]:
+    """Name a receiver before an autopilot, that before a sequencer."""
+    return (not box.is_radio, not box.sets_outputs, not box.sequences, box.id)
 
 
 def _dead(desk: Desk, head: Part | None, parts: list[Part]) -> Finding:
@@ -86,7 +86,7 @@ def _dead(desk: Desk, head: Part | None, parts: list[Part]) -> Finding:
     why = f": {dead.named()} was found dead" if dead is not None else ""
     why = f": the red pin of {joined(pulled)} is pulled" if pulled is not None else why
     return check.finding(
-        f"nothing feeds {_rail(first)}{why}{also if others else ''}",
+        f"nothing feeds {_rail(desk.plan, first)}{why}{also if others else ''}",
         pulled.join.spans.get("pulled", pulled.span) if pulled is not None else first.span,
         first,
         *others,
@@ -102,8 +102,8 @@ def _help(pulled: Mate | None, dead: Part | None) -> str:
     return "plug a BEC, a regulator or a radio pack into its rail"
 
 
-def _rail(part: Part) -> str:
-    separate = isinstance(part, Autopilot) and part.rail == "separate"
+def _rail(plan: Plan, part: Part) -> str:
+    separate = part.id in {box.id for box in plan.of(Autopilot) if box.rail == "separate"}
     return f"the rail of {part.named()}" if separate else part.named()
 
 
@@ -116,11 +116,10 @@ def _pulled(desk: Desk, parts: list[Part]) -> Mate | None:
 def _battery_side(desk: Desk) -> Iterator[Finding]:
     """Report each power lead that hangs on nothing, once, with what it leaves dead."""
     by_lead: dict[str, list[Part]] = defaultdict(list)
-    for part in desk.plan.parts.values():
-        if isinstance(part, Esc | Regulator | Load) and part.supply is not None:
-            loose = loose_lead(desk.wiring, part)
-            if loose is not None:
-                by_lead[loose.id].append(part)
+    for part in (*desk.plan.of(Esc), *desk.plan.of(Regulator), *desk.plan.of(Load)):
+        loose = loose_lead(desk.wiring, part)
+        if loose is not None:
+            by_lead[loose.id].append(part)
     for name, loose_parts in by_lead.items():
         parts = sorted(loose_parts, key=lambda p: p.id)
         lead = desk.plan.parts[name]

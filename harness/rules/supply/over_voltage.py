@@ -38,7 +38,6 @@ from harness.facts.sources import name_of
 from harness.facts.wording import volts, with_origin
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
-from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, rule
@@ -62,7 +61,7 @@ def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...]) -> Finding:
     figure = source_volts(desk.wiring, source, "full")
     words = [f"{b.part.named()} bears {volts(b.limit.number)}" for b in parts[:3]]
     more = [f"{len(parts) - 3} more bear too little"] if len(parts) > 3 else []
-    full = " fully charged" if isinstance(source, Pack) else ""
+    full = " fully charged" if source.holds_cells else ""
     return check.finding(
         f"{name_of(source)} gives {volts(top)}{full}, but {spoken([*words, *more])}",
         source_span(source),

@@ -42,7 +42,7 @@ from harness.facts.currents import currents
 from harness.facts.idle_rails import IdleRail, asked_too_much, idle_rails
 from harness.facts.rails import rails
 from harness.facts.sources import name_of
-from harness.facts.supplied import logic_overload, too_few_volts
+from harness.facts.supplied import logic_overloads, too_few_volts
 from harness.facts.wording import volts, with_origin
 from harness.parts.autopilot import Autopilot
 from harness.parts.figure import rule_figure
@@ -92,7 +92,7 @@ def _told_elsewhere(desk: Desk, rail: IdleRail) -> bool:
     owners = {feed.source.owner for feed in rails(wiring).feeds(rail.plus)}
     if asked_too_much(wiring) & {part.id, *owners} or too_few_volts(wiring, rail.source):
         return True
-    return isinstance(part, Autopilot) and logic_overload(wiring, part) is not None
+    return part.id in logic_overloads(wiring)
 
 
 def _all_known(desk: Desk, rail: IdleRail) -> bool:

@@ -37,7 +37,6 @@ from harness.facts.rails import Rails, rails, source_volts
 from harness.facts.sources import Cut, cuts, fighting, kept, name_of, rivals
 from harness.facts.wording import joined, parts_named, volts, with_origin
 from harness.parts.contacts import Link
-from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
 
@@ -58,7 +57,7 @@ def _finding(desk: Desk, found: Rails, sources: list[Link]) -> Finding:
     parts = [desk.plan.parts[link.owner] for link in sources]
     at = [source_volts(desk.wiring, part, "full") for part in parts]
     apart = len({round(figure.number, 3) for figure in at if figure}) > 1
-    pack = any(isinstance(part, Pack) for part in parts)
+    pack = any(part.holds_cells for part in parts)
     then = (
         "the higher drives current into the lower"
         if apart or pack

@@ -37,7 +37,6 @@ from harness.facts.battery import packs_of
 from harness.facts.bearing import case_numbers
 from harness.facts.currents import currents
 from harness.facts.sources import name_of
-from harness.parts.esc import Esc
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
 from harness.wiring.draws import motors_on
@@ -77,6 +76,6 @@ def _span(desk: Desk, part: Part | None) -> Span:
     """The current that was stated for its motor, else the part."""
     if part is None:
         return START
-    driven = motors_on(desk.wiring, part) if isinstance(part, Esc) else []
+    driven = motors_on(desk.wiring, part)
     asked = [m.at("full-throttle") for m in driven if m.full_throttle is not None]
     return asked[0] if asked else part.span

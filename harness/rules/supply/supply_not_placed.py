@@ -30,20 +30,19 @@ from harness.base.finding import Finding, Severity
 from harness.parts.esc import Esc
 from harness.parts.fuse import Fuse
 from harness.parts.pack import Pack
-from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, rule
-
-FED = (Esc, Regulator, Fuse, PowerLead)
 
 
 @rule(Severity.WARNING)
 def check(desk: Desk) -> Iterator[Finding]:
     """Report each part once."""
     drive = any(pack.plug is None for pack in desk.plan.of(Pack))
-    for part in desk.plan.parts.values():
-        if not _unfed(part):
+    leads = [lead for lead in desk.plan.of(PowerLead) if lead.kind != "jumper"]
+    fed: list[Esc | Regulator | Fuse | PowerLead] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
+    for part in (*fed, *desk.plan.of(Fuse), *leads):
+        if part.supply:
             continue
         if not drive:
             desk.not_known("supply-not-placed", part, "what it is fed from (supply)")
@@ -55,9 +54,3 @@ def check(desk: Desk) -> Iterator[Finding]:
             spot="supply",
             help="add `supply:` with the pack or power lead, or take the part out of the plan",
         )
-
-
-def _unfed(part: Part) -> bool:
-    if not isinstance(part, FED) or part.supply:
-        return False
-    return not (isinstance(part, PowerLead) and part.kind == "jumper")
