@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from functools import cache
-from html import escape
 from math import cos, pi, sin
 from typing import Any
 
@@ -55,8 +54,7 @@ class Words(Paragraph):
         marks: tuple[Mark, ...] = (),
     ) -> None:
         self.marks = marks
-        markup = None if text is None else _markup(text, style)
-        super().__init__(markup, style, bulletText, frags)
+        super().__init__(text, style, bulletText, frags or _frags(text or "", style))
 
     def breakLines(self, width: Any) -> Any:  # noqa: N802
         """Break at spaces, and a word that is broader than the room at its joints."""
@@ -140,8 +138,17 @@ def plain(text: str, bold: bool = False) -> str:
     return text
 
 
-def _markup(text: str, style: Any) -> str:
-    return escape(plain(text, style.fontName == font(True))).replace("\n", "<br/>")
+def _frags(text: str, style: Any) -> list[Any]:
+    """Return a text as the library's parser would, were it marked up."""
+    like, found = _like(style), []
+    for line in plain(text, style.fontName == font(True)).split("\n"):
+        found += [like.clone(text=line), like.clone(text="", lineBreak=True)]
+    return found[:-1]
+
+
+@cache
+def _like(style: Any) -> Any:
+    return Paragraph("like", style).frags[0]
 
 
 def _cut(word: str, room: float, frag: Any) -> str:
