@@ -53,17 +53,21 @@ class Words(Paragraph):
         frags: Any = None,
         marks: tuple[Mark, ...] = (),
     ) -> None:
-        self.marks = marks
+        self.marks, self.broken = marks, (0.0, None)
         super().__init__(text, style, bulletText, frags or _frags(text or "", style))
 
     def breakLines(self, width: Any) -> Any:  # noqa: N802
-        """Break at spaces, and a word that is broader than the room at its joints."""
+        """Break at spaces, and a word that is broader than the room at its joints.
+
+        Tables ask for the same breadth again and again.
+        """
         room = min(width) if isinstance(width, list) else width
-        for frag in self.frags:
-            if words := getattr(frag, "text", ""):
-                cut = [_cut(word, room, frag) for word in words.split(" ")]
-                frag.text = " ".join(cut)
-        return super().breakLines(width)
+        if self.broken[0] != room:
+            for frag in self.frags:
+                if words := getattr(frag, "text", ""):
+                    frag.text = " ".join(_cut(word, room, frag) for word in words.split(" "))
+            self.broken = room, super().breakLines(width)
+        return self.broken[1]
 
     def split(self, width: float, height: float) -> list[Words]:
         """Break over the page; the marks stay with the first line."""
