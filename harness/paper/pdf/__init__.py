@@ -1,34 +1,26 @@
 """A paper as a PDF to print: cover, cautions, contents, chapters, running foot.
 
 A first chapter with the anchor "cautions" stands on the cover, before the contents.
+Imports reportlab, so import this package late.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import io
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import takewhile
+from typing import Any
 
+from reportlab.lib.colors import HexColor
+from reportlab.platypus import HRFlowable, KeepTogether, NextPageTemplate
+
+from harness.drawing.pdf import register_fonts
 from harness.paper.anchors import row_anchor
 from harness.paper.blocks import Chapter, Heading, Paper, Say, Ticks
-from harness.paper.pdf.blocks import Room, heading, items_of, paragraph, said
-from harness.paper.pdf.flow import Flow, text_size
-from harness.paper.pdf.marks import (
-    BLACK,
-    BODY,
-    EDGE,
-    SOFT,
-    Item,
-    Landing,
-    Link,
-    Mark,
-    PageOf,
-    Shape,
-    Strip,
-    Words,
-    breadth,
-    lines_of,
-    rule,
-)
+from harness.paper.pdf.blocks import Room, flowables, heading, said
+from harness.paper.pdf.pages import Pages, entry, landing, text_size
+from harness.paper.pdf.words import BLACK, BODY, SOFT, Words, style
 from harness.paper.sheet import Table
 
 CAUTIONS = "cautions"
@@ -40,22 +32,33 @@ def as_pdf(paper: Paper, page: str = "A4") -> bytes:
 
     Raises Refusal for a letter that the font does not have.
     """
-    from harness.paper.pdf.draw import drawn
+    register_fonts()
+    buffer = io.BytesIO()
+    Pages(buffer, paper, page).multiBuild(_story(paper, Room(*text_size(page), _anchors(paper))))
+    return buffer.getvalue()
 
-    room = Room(*text_size(page), _anchors(paper))
-    flow = Flow(page)
-    flow.add(_cover(paper, room))
+
+def _story(paper: Paper, room: Room) -> list[Any]:
+    found = _cover(paper)
     chapters = list(paper.chapters)
-    if len(chapters) > 1:
+    if len(chapters) == 1:
+        found += _chapter(chapters.pop(), room)
+    elif chapters:
         while chapters and chapters[0].anchor == CAUTIONS:
-            flow.add(_chapter(chapters.pop(0), room))
-        flow.chapter(_contents(paper, room.width))
-    for number, chapter in enumerate(chapters):
-        put = flow.add if number == 0 and len(paper.chapters) == 1 else flow.chapter
-        put(_chapter(chapter, room))
-    for text in paper.foot:
-        flow.add(said(Say(text, "faint"), room.width))
-    return drawn(flow.pages, paper)
+            found += _chapter(chapters.pop(0), room)
+        found += _begun(_contents(paper))
+    for chapter in chapters:
+        found += _begun(_chapter(chapter, room))
+    return found + [said(Say(text, "faint")) for text in paper.foot]
+
+
+def _begun(chapter: list[Any]) -> list[Any]:
+    """Begin a chapter on a new page, unless it fits on what is left.
+
+    Of a chapter with drawings on pages of their own, what stands before the first counts.
+    """
+    lead = list(takewhile(lambda f: not isinstance(f, NextPageTemplate), chapter))
+    return ([KeepTogether(lead)] if lead else []) + chapter[len(lead) :]
 
 
 def _anchors(paper: Paper) -> frozenset[str]:
@@ -75,43 +78,22 @@ def _anchors(paper: Paper) -> frozenset[str]:
     return frozenset(found & wanted) - {""}
 
 
-def _cover(paper: Paper, room: Room) -> Iterator[Item]:
-    yield from heading(paper.title, 22.0, room.width, Landing(""), before=0.0)
-    if paper.subtitle:
-        yield from paragraph(paper.subtitle, room.width, size=11.0, colour=SOFT)
-    revision = f"plan revision {paper.revision}"
-    marks: list[Mark] = [Words(0.0, BODY + 2.0, revision, colour=SOFT)]
-    yield Strip(20.0, (*marks, rule(0.0, 19.0, room.width, BLACK, 1.2)), 2.0)
+def _cover(paper: Paper) -> list[Any]:
+    subtitle = [Words(paper.subtitle, style(11.0, colour=SOFT))] if paper.subtitle else []
+    revision = Words(f"plan revision {paper.revision}", style(colour=SOFT, before=2.0))
+    line = HRFlowable("100%", 1.2, "butt", HexColor(BLACK), spaceBefore=6.0, spaceAfter=0.0)
+    return [heading(paper.title, 22.0, 0.0), *subtitle, revision, line]
 
 
-def _contents(paper: Paper, width: float) -> list[Item]:
-    found: list[Item] = [*heading("Contents", 15.0, width, Landing(CONTENTS, "Contents"), 18.0)]
-    for number, chapter in enumerate(paper.chapters):
-        strips = _entry(chapter, width)
-        last = number == len(paper.chapters) - 1
-        found += [*strips[:-1], strips[-1] if not last else Strip(strips[-1].height,
-                                                                  strips[-1].marks)]  # fmt: skip
-    return found
+def _contents(paper: Paper) -> list[Any]:
+    look = style(BODY + 1.0, room=50.0, leading=17.0, keep=True)
+    entries: Sequence[Any] = [
+        Words(chapter.title, look, marks=(entry(chapter.anchor),)) for chapter in paper.chapters
+    ]
+    entries[-1].keepWithNext = 0
+    return [heading("Contents", 15.0, 18.0, landing(CONTENTS, "Contents")), *entries]
 
 
-def _entry(chapter: Chapter, width: float) -> list[Strip]:
-    """Return the lines of one entry, the page's number behind the last."""
-    lines, high, right = lines_of(chapter.title, BODY + 1, width - 50.0), 17.0, width - 30.0
-    found = []
-    for n, line in enumerate(lines):
-        marks: list[Mark] = [
-            Words(0.0, 12.0, line, BODY + 1),
-            Link(0.0, 0.0, width, high, chapter.anchor),
-        ]
-        if n == len(lines) - 1:
-            left = breadth(line, BODY + 1) + 6.0
-            marks.append(Shape(((left, 11.0), (right, 11.0)), "", EDGE, 0.8, (1.0, 3.0)))
-            marks.append(PageOf(width, 12.0, chapter.anchor, right=True, size=BODY + 1))
-        found.append(Strip(high, tuple(marks), keep=True))
-    return found
-
-
-def _chapter(chapter: Chapter, room: Room) -> list[Item]:
-    landing = Landing(chapter.anchor, chapter.title)
-    head = heading(chapter.title, 15.0, room.width, landing, before=18.0)
-    return [*head, *items_of(chapter.blocks, replace(room, chapter=chapter.anchor))]
+def _chapter(chapter: Chapter, room: Room) -> list[Any]:
+    head = heading(chapter.title, 15.0, 18.0, landing(chapter.anchor, chapter.title))
+    return flowables(chapter.blocks, replace(room, chapter=chapter.anchor), [head])

@@ -1,39 +1,38 @@
-"""Blocks of a paper as strips: headings, paragraphs, lists, notes, pictures."""
+"""Blocks of a paper as flowables: headings, paragraphs, lists, notes, pictures."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
 
 from harness.paper.anchors import row_anchor
 from harness.paper.blocks import Block, Heading, Picture, Points, Say, Ticks
-from harness.paper.pdf.marks import (
+from harness.paper.pdf.pages import Drawn, landing, whole
+from harness.paper.pdf.tables import boxed, table_rows
+from harness.paper.pdf.ticks import tick_rows
+from harness.paper.pdf.words import (
     BLACK,
     BODY,
-    LEADING,
     SOFT,
     TABLE,
     TINTS,
-    Drawn,
-    Item,
-    Landing,
     Mark,
-    Strip,
-    Whole,
     Words,
     breadth,
-    joined,
-    lines_of,
-    rect,
+    font,
+    plain,
+    style,
 )
-from harness.paper.pdf.signs import sign
-from harness.paper.pdf.tables import table_strips
-from harness.paper.pdf.ticks import tick_strips
-from harness.paper.sheet import Note, Table
+from harness.paper.sheet import Cell, Note, Table
 
 AFTER = 7.0  # between blocks, points
 BESIDE = 58.0  # what a short title takes beside its list
 LARGEST = 1.15  # a small picture is not blown up further
+INTRODUCED = (Table, Ticks)
+"""What the words under a heading are about, where it is the next block."""
+INTRODUCING = 4
+"""Lines of words that stay with what they introduce; more may stand at the end of a page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,150 +44,99 @@ class Room:
     anchors: frozenset[str] = frozenset()
     chapter: str = ""
 
-    def row(self, first: str) -> tuple[Landing, ...]:
+    def row(self, first: str) -> tuple[Mark, ...]:
         """Return where links to a row of a table land, by the text of its first cell."""
         anchor = row_anchor(self.chapter, first)
-        return (Landing(anchor),) if anchor in self.anchors else ()
+        return landing(anchor) if anchor in self.anchors else ()
 
 
-def items_of(blocks: Sequence[Block], room: Room) -> Iterator[Item]:
-    """Yield what blocks are when printed."""
+def flowables(blocks: Sequence[Block], room: Room, head: Sequence[Words] = ()) -> list[Any]:
+    """Return what blocks are when printed, after the head of their chapter."""
+    found: list[Any] = list(head)
     for before, block, after in zip((None, *blocks), blocks, (*blocks[1:], None), strict=False):
-        if isinstance(block, Picture):
-            yield from _picture(block, room)
+        if isinstance(block, Picture) and block.whole:
+            heads: list[Words] = []
+            while found and found[-1].getKeepWithNext():
+                heads.insert(0, found.pop())
+            found += whole(block.scene, block.caption, heads)
             continue
-        strips = _strips(block, room)
+        new = _flowables(block, room)
         if isinstance(before, Heading) and isinstance(block, Say) and isinstance(after, INTRODUCED):
-            strips = _kept(strips)
-        yield from strips
+            new[0].keepWithNext = _lines(new[0], room.width) <= INTRODUCING
+        found += new
+    return found
 
 
-INTRODUCED = (Table, Ticks)
-"""What the words under a heading are about, where it is the next block."""
-INTRODUCING = 4
-"""Lines of words that stay with what they introduce; more may stand at the end of a page."""
+def _lines(flowable: Any, width: float) -> float:
+    return float(flowable.wrap(width, 9999.0)[1] / (BODY * 1.36))
 
 
-def _kept(strips: list[Strip]) -> list[Strip]:
-    return [replace(s, keep=True) for s in strips] if len(strips) <= INTRODUCING else strips
+def _flowables(block: Block, room: Room) -> list[Any]:
+    match block:
+        case Heading():
+            found = [heading(block.text, 11.0, 14.0, landing(block.anchor))]
+        case Say():
+            found = [said(block)]
+        case Points():
+            found = [_point(item, AFTER if n == 0 else 2.0) for n, item in enumerate(block.items)]
+        case Table():
+            found = table_rows(block, room.width, room.row)
+        case Note():
+            found = _note(block)
+        case Ticks():
+            found = tick_rows(block, room.width, room.height, room.anchors)
+        case Picture():
+            found = _picture(block, room)
+    return found
 
 
-def _strips(block: Block, room: Room) -> list[Strip]:
-    if isinstance(block, Heading):
-        return heading(block.text, 11.0, room.width, Landing(block.anchor), before=14.0)
-    if isinstance(block, Say):
-        return said(block, room.width)
-    if isinstance(block, Points):
-        found = [_point(item.text, item.tone, room.width) for item in block.items]
-        return _spaced([strip for strips in found for strip in strips], AFTER)
-    if isinstance(block, Table):
-        return _spaced(table_strips(block, room.width, room.height, room.row), 9.0)
-    if isinstance(block, Note):
-        return _note(block, room)
-    assert isinstance(block, Ticks)
-    return _spaced(tick_strips(block, room.width, room.height, room.anchors), AFTER)
-
-
-def _spaced(strips: list[Strip], before: float) -> list[Strip]:
-    return [replace(strips[0], before=before), *strips[1:]] if strips else []
-
-
-def heading(
-    text: str, size: float, width: float, landing: Landing, before: float, colour: str = BLACK
-) -> list[Strip]:
+def heading(text: str, size: float, before: float, marks: tuple[Mark, ...] = ()) -> Words:
     """Return a heading that stays with what follows it."""
-    lines = lines_of(text, size, width, bold=True)
-    return [
-        Strip(
-            size * 1.3 + (3.0 if n == len(lines) - 1 else 0.0),
-            (Words(0.0, size, line, size, True, colour), *((landing,) if n == 0 else ())),
-            before * (n == 0),
-            keep=True,
-        )
-        for n, line in enumerate(lines)
-    ]
+    look = style(size, bold=True, before=before, keep=True, leading=size * 1.3 + 3.0)
+    return Words(text, look, marks=marks)
 
 
-def said(block: Say, width: float) -> list[Strip]:
+def said(block: Say) -> Any:
     """Return a paragraph: in a tinted box with a sign, unless its tone is plain."""
     if block.tone in TINTS:
-        return _spaced(_boxed(block.text, block.tone, width), 4.0)
-    colour, size = (SOFT, TABLE) if block.tone == "faint" else (BLACK, BODY)
-    return paragraph(block.text, width, size=size, colour=colour, before=AFTER)
+        return boxed(block.text, block.tone, 4.0)
+    faint = block.tone == "faint"
+    look = style(TABLE if faint else BODY, colour=SOFT if faint else BLACK, before=AFTER)
+    return Words(block.text, look)
 
 
-def paragraph(
-    text: str,
-    width: float,
-    *,
-    size: float = BODY,
-    colour: str = BLACK,
-    before: float = 0.0,
-    left: float = 0.0,
-    bold: bool = False,
-) -> list[Strip]:
-    """Return the lines of a paragraph; neither its first nor its last stands alone on a page."""
-    lines, high = lines_of(text, size, width - left, bold), size * LEADING
-    last = len(lines) - 1
-    return [
-        Strip(high, (Words(left, size, line, size, bold, colour),), before * (n == 0),
-              keep=n < last and n in {0, last - 1})
-        for n, line in enumerate(lines)
-    ]  # fmt: skip
+def _point(item: Cell, before: float) -> Any:
+    if item.tone in TINTS:
+        return boxed(item.text, item.tone, max(before, 3.0))
+    colour = SOFT if item.tone == "faint" else BLACK
+    return Words(item.text, style(indent=12.0, before=before, colour=colour), "•")
 
 
-def _boxed(text: str, tone: str, width: float) -> list[Strip]:
-    """Return a paragraph on a tint with the sign of its tone."""
-    pad, lead = 4.0, BODY * LEADING
-    lines = lines_of(text, BODY, width - 30.0)
-    top = max(0.0, (18.0 - lead * len(lines)) / 2)
-    found: list[Strip] = []
-    for n, line in enumerate(lines):
-        above = pad + top if n == 0 else 0.0
-        below = pad + top if n == len(lines) - 1 else 0.0
-        high = above + lead + below
-        marks: list[Mark] = [rect(0.0, 0.0, width, high, TINTS[tone])]
-        marks += sign(tone, 12.0, above + lead / 2, 6.5) if n == 0 else ()
-        marks.append(Words(26.0, above + BODY, line))
-        found.append(Strip(high, tuple(marks), keep=n < len(lines) - 1))
-    return joined(found, 200.0)
-
-
-def _point(text: str, tone: str, width: float) -> list[Strip]:
-    if tone in TINTS:
-        return _spaced(_boxed(text, tone, width), 3.0)
-    colour = SOFT if tone == "faint" else BLACK
-    found = paragraph(text, width, left=12.0, before=2.0, colour=colour)
-    return _marked(found, Words(2.0, BODY, "•", colour=colour))
-
-
-def _marked(strips: list[Strip], *marks: Mark) -> list[Strip]:
-    return [replace(strips[0], marks=(*marks, *strips[0].marks)), *strips[1:]]
-
-
-def _note(block: Note, room: Room) -> list[Strip]:
+def _note(block: Note) -> list[Any]:
     """Return a list under its title, or beside it where the title is a word or two."""
-    beside = breadth(block.title, TABLE, bold=True) <= BESIDE - 8.0
-    left = BESIDE if beside else 8.0
-    found: list[Strip] = []
+    title = plain(block.title, True)
+    beside = breadth(title, TABLE, bold=True) <= BESIDE - 8.0 and block.lines
+    left, found = BESIDE if beside else 8.0, []
     for line in block.lines:
-        indent = 5.0 * (len(line) - len(line.lstrip(" ")))
-        found += paragraph(line, room.width, left=left + min(indent, 50.0), size=TABLE, before=0.5)
-    if beside and found:
-        found = _marked(found, Words(0.0, TABLE, block.title, TABLE, bold=True))
-        return _spaced(found, 4.0)
-    return [*heading(block.title, BODY, room.width, Landing(""), before=AFTER), *found]
+        indent = min(5.0 * (len(line) - len(line.lstrip(" "))), 50.0)
+        found.append(Words(line, style(TABLE, indent=left + indent, before=0.5)))
+    if not beside:
+        return [heading(block.title, BODY, AFTER), *found]
+
+    def draw(canvas: Any, words: Words) -> None:
+        canvas.setFont(font(True), TABLE)
+        canvas.drawString(0.0, words.height - TABLE, title)
+
+    found[0].marks = (draw,)
+    found[0].spaceBefore = 4.0
+    return found
 
 
-def _picture(block: Picture, room: Room) -> Iterator[Item]:
-    if block.whole:
-        yield Whole(block.scene, block.caption)
-        return
+def _picture(block: Picture, room: Room) -> list[Any]:
     scene = block.scene
-    caption = paragraph(block.caption, room.width, size=TABLE, colour=SOFT, before=3.0)
-    most = room.height * 0.8 - sum(s.height for s in caption)
+    caption = Words(block.caption, style(TABLE, colour=SOFT, before=3.0))
+    most = room.height * 0.8 - caption.wrap(room.width, room.height)[1]
     scale = min(room.width / scene.width, most / scene.height, LARGEST)
-    wide, high = scene.width * scale, scene.height * scale
-    drawn = Drawn(scene, (room.width - wide) / 2, 0.0, wide, high)
-    yield Strip(high, (drawn,), AFTER, keep=True)
-    yield from caption
+    drawn = Drawn(scene, scene.width * scale, scene.height * scale, middle=True)
+    drawn.spaceBefore, drawn.keepWithNext = AFTER, 1
+    return [drawn, caption]
