@@ -53,9 +53,9 @@ def named(base: str, *more: str) -> str:
 
 
 def _text(stem: str, title: str, to: str, figures: Figures) -> Made:
-    from harness.documents.figures import render
+    from harness.paper import render_figures
 
-    return Made(f"{stem}.{ENDINGS[to]}", f"{title}, {to}", render(figures, to))
+    return Made(f"{stem}.{ENDINGS[to]}", f"{title}, {to}", render_figures(figures, to))
 
 
 Page = Literal["A4", "Letter"]

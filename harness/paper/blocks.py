@@ -7,7 +7,7 @@ A `Paper` holds chapters, a chapter blocks. Tables, notes and cells are those of
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harness.drawing.scene import Scene
 from harness.paper.sheet import Cell, Note, Sheet, Table
@@ -121,6 +121,12 @@ class Paper:
     revision: str
     chapters: tuple[Chapter, ...]
     foot: tuple[str, ...] = ()
+
+
+def paper_of(sheet: Sheet) -> Paper:
+    """Return a page of figures as a document of its own."""
+    chapter = chapter_of(replace(sheet, foot=()), "figures")
+    return Paper(sheet.title, "", sheet.revision, (chapter,), sheet.foot)
 
 
 def chapter_of(sheet: Sheet, anchor: str, title: str = "") -> Chapter:

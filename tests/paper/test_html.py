@@ -261,6 +261,23 @@ def test_ink_and_soft_ink_read_on_every_ground(look: dict[str, str]) -> None:
         assert all(contrast(from_hex(look[ink]), ground) >= READS for ground in grounds), ink
 
 
+def looks() -> list[dict[str, str]]:
+    """The colours of the page as its style has them: on light paper, then on dark."""
+    found = re.findall(r"\{ (--paper:.*?) color-scheme", style())
+    return [dict(re.findall(r"--([\w-]+): (#[0-9A-F]{6});", words)) for words in found]
+
+
+def test_tones_read_and_sides_are_seen_on_every_ground() -> None:
+    """WCAG 2.x: text 4.5:1, graphics 3:1; on paper, cards and the grounds of headings."""
+    assert len(looks()) == 3  # light, dark by the device's wish, dark by the button
+    for look in looks():
+        grounds = [from_hex(look[name]) for name in ("paper", "ground", "raised")]
+        for tone in ("danger", "warning", "ok"):
+            assert all(contrast(from_hex(look[tone]), ground) >= READS for ground in grounds), tone
+        for side in ("left", "right"):
+            assert all(contrast(from_hex(look[side]), ground) >= 3 for ground in grounds), side
+
+
 def test_the_same_paper_gives_the_same_page() -> None:
     assert as_html(FULL) == render(FULL, "html")
     assert len(as_html(replace(FULL, chapters=()))) > 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import PurePath
 
 from harness.base.finding import Finding
@@ -12,11 +13,11 @@ from harness.diagram.stages import View
 from harness.documents.build_book.key import key_scene
 from harness.documents.build_book.live import traces
 from harness.documents.cautions import CAUTIONS, faults_first
+from harness.documents.lead_table import LEGEND, lead_table
 from harness.documents.leadlist import lead_list
-from harness.documents.tables import HARD, LEGEND, TITLES, cells
 from harness.documents.trace import trace_text
 from harness.paper.blocks import Block, Chapter, Heading, Picture, Points, Say, Trace
-from harness.paper.sheet import Cell, Column, Group, Note, Row, Table
+from harness.paper.sheet import Cell, Column, Group, Note, Table
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 
@@ -123,20 +124,10 @@ def _picture(
 
 def leads_chapter(wiring: Wiring) -> Chapter:
     """Return the lead list: one row a lead with both its ends."""
-    rows = tuple(_lead(cells(row)) for row in lead_list(wiring).rows)
-    columns = tuple(Column(title) for title in TITLES)
-    table = Table("", columns, (Group("", rows),), LEGEND)
-    return Chapter("leads", "Lead list", (table,) if rows else (Say("The plan has no leads."),))
-
-
-def _lead(row: list[list[str]]) -> Row:
-    label, lead, *others = row
-    plain = [line.replace(HARD, " ") for line in lead]
-    return tuple(Cell(";\n".join(cell), _pulled(cell)) for cell in (label, plain, *others))
-
-
-def _pulled(cell: list[str]) -> str:
-    return "warning" if any(line.startswith("PULLED") for line in cell) else ""
+    leads = lead_list(wiring)
+    table = replace(lead_table(leads), about=LEGEND)
+    said = table if leads.rows else Say("The plan has no leads.")
+    return Chapter("leads", "Lead list", (said,))
 
 
 def traces_chapter(wiring: Wiring) -> Chapter:

@@ -11,9 +11,8 @@ from harness.base.near import counted
 from harness.changes.change import KINDS, Change, Changes
 from harness.changes.compare import compare
 from harness.documents.changes.labels import label_changes
-from harness.documents.figures.machine import json_text
-from harness.paper.forms import wrapped
-from harness.paper.table_text import TYPED, WIDTH
+from harness.paper.lines import TYPED, WIDTH, wrapped
+from harness.paper.records import as_json
 from harness.rules.run import Report
 
 
@@ -83,7 +82,7 @@ def changes_json(found: Changes) -> str:
         "renamed": dict(found.renames),
         "changes": [_record(change) for change in found.changes],
     }
-    return json_text(body)
+    return as_json(body)
 
 
 def _plan(report: Report) -> dict[str, str]:

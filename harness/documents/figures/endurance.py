@@ -8,7 +8,8 @@ from typing import Any
 from harness.documents.cautions import CAUTIONS
 from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly, whole
 from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
-from harness.paper.sheet import Cell, Column, Figures, Group, Note, Record, Sheet, Table
+from harness.paper.records import Record
+from harness.paper.sheet import Cell, Column, Figures, Group, Note, Sheet, Table
 from harness.plan.plan import Plan
 
 RECORD = (

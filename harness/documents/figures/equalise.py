@@ -11,7 +11,8 @@ from harness.base.near import spoken
 from harness.documents.cautions import CAUTIONS
 from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly
 from harness.electrics.equalise import Equalising, Joined
-from harness.paper.sheet import Cell, Column, Figures, Group, Note, Record, Sheet, Table
+from harness.paper.records import Record
+from harness.paper.sheet import Cell, Column, Figures, Group, Note, Sheet, Table
 from harness.plan.plan import Plan
 
 GRID = (0.0, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0,

@@ -19,7 +19,8 @@ from harness.documents.figures.way import held_rows, way_rows
 from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.outcome import outcome_of
 from harness.electrics.rows import LoadRow, rows_of
-from harness.paper.sheet import Column, Figures, Group, Record, Sheet, Table
+from harness.paper.records import Record
+from harness.paper.sheet import Column, Figures, Group, Sheet, Table
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring

@@ -13,7 +13,8 @@ from harness.base.refusal import Refusal
 from harness.documents.figures.rounded import FOOT, NONE, figure, plainly
 from harness.electrics.gear.moments import Lowest
 from harness.electrics.gear.timeline import Run, TimeLine
-from harness.paper.sheet import Cell, Column, Figures, Group, Note, Record, Row, Sheet, Table
+from harness.paper.records import Record
+from harness.paper.sheet import Cell, Column, Figures, Group, Note, Row, Sheet, Table
 from harness.plan.plan import Plan
 
 SHOWN = ("down", "up")

@@ -11,7 +11,8 @@ from harness.documents.figures.sentences import title
 from harness.electrics.margins import CONTINUOUS, SECONDS
 from harness.electrics.rows import LoadRow
 from harness.electrics.tolerance import Band, Passing, Tolerance
-from harness.paper.sheet import Cell, Column, Figures, Group, Record, Table
+from harness.paper.records import Record
+from harness.paper.sheet import Cell, Column, Figures, Group, Table
 
 Key = tuple[str, str, str]
 RECORD = (

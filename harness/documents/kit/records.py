@@ -8,8 +8,7 @@ from typing import Any
 from harness.airframe.kit import Kit, kit_of
 from harness.airframe.kit.kit_words import plain_kind
 from harness.airframe.kit.shopping import Purchase, shopping
-from harness.documents.figures.machine import as_csv, as_json
-from harness.paper.sheet import Figures, Record, Sheet
+from harness.paper.records import Record, as_csv, as_json
 from harness.plan.kit import Piece
 from harness.wiring.build import Wiring
 
@@ -19,20 +18,14 @@ COLUMNS = ("status", "group", "what", "count", "length mm", "stated mm", "wire",
 
 def kit_csv(wiring: Wiring) -> str:
     """Return one row a purchase, a use and what is left; status buy, used or left."""
-    return as_csv(_figures(wiring))
+    kit = kit_of(wiring.plan)
+    return as_csv(COLUMNS, (*map(_bought, shopping(kit)), *_used(kit), *_left(kit)))
 
 
 def kit_json(wiring: Wiring) -> str:
     """Return the same as one JSON document."""
-    return as_json(_figures(wiring))
-
-
-def _figures(wiring: Wiring) -> Figures:
     kit = kit_of(wiring.plan)
-    buying = shopping(kit)
-    records = (*map(_bought, buying), *_used(kit), *_left(kit))
-    blank = Sheet("", wiring.plan.revision, (), ())
-    return Figures(blank, COLUMNS, tuple(records), _data(kit, buying))
+    return as_json(_data(kit, shopping(kit)))
 
 
 def _row(**known: Any) -> Record:

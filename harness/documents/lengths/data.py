@@ -10,7 +10,7 @@ from harness.airframe.bundles import Bundle
 from harness.airframe.lengths import Measured
 from harness.airframe.lengths.buy import Offer
 from harness.airframe.lengths.plugs import Plug
-from harness.paper.sheet import Record
+from harness.paper.records import Record
 from harness.plan.plan import Plan
 
 CSV_COLUMNS = (
@@ -81,7 +81,7 @@ def _run(measured: Measured, offer: Offer | None) -> dict[str, Any]:
     need = measured.need
     found = dict(_run_record(measured))
     del found["what"]
-    found["places"] = list(need.places) if need else None  # type: ignore[assignment]
+    found["places"] = list(need.places) if need else None
     return {
         **found,
         "plugged": measured.run.plugged,

@@ -8,8 +8,8 @@ from typing import Any
 
 from harness.base.near import counted
 from harness.bench.compare import FAIL, NOT_DONE, NOT_HERE, PASS, Compared, Comparison
-from harness.documents.figures.machine import json_text
 from harness.documents.protocol import offer
+from harness.paper.records import as_json
 
 HARD = "\N{NO-BREAK SPACE}"
 WORDS = {FAIL: "FAIL", NOT_HERE: "NOT A TEST HERE", PASS: "pass"}
@@ -111,7 +111,7 @@ def result_json(comparison: Comparison, kept: str | None) -> str:
         ],
         "kept_in": kept,
     }
-    return json_text(body)
+    return as_json(body)
 
 
 def _data(one: Compared) -> dict[str, Any]:

@@ -10,12 +10,12 @@ from harness.airframe.steps_field import field_work
 from harness.base.finding import Finding
 from harness.base.near import spoken
 from harness.documents.cautions import CAUTIONS, faults_first, faults_text
-from harness.documents.figures.machine import json_text
 from harness.documents.steps.bench import bench_entries, label_entries
 from harness.documents.steps.building import building_entries
 from harness.documents.steps.field import field_entries, nothing_comes_off
 from harness.documents.steps.work import Entry, Work, listed
 from harness.paper.blocks import Block, Chapter, Paper, Points, Say
+from harness.paper.records import as_json
 from harness.paper.sheet import Cell, Note
 from harness.rules.run import Report
 from harness.wiring.codes import natural
@@ -70,7 +70,7 @@ def steps_json(report: Report, *, field: bool = False) -> str:
         "not-plugged": _faulty(work),
         "steps": [_record(number, entry) for number, entry in enumerate(entries, 1)],
     }
-    return json_text(body)
+    return as_json(body)
 
 
 def _record(number: int, entry: Entry) -> dict[str, object]:

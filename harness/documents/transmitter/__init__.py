@@ -8,7 +8,6 @@ from harness.base.near import capital, spoken
 from harness.bench.surfaces import ways_by_servo
 from harness.bench.turning import turning_rules
 from harness.bench.workbench import Bench
-from harness.documents.figures.machine import json_text
 from harness.documents.transmitter.gear import gear_blocks, gear_data
 from harness.documents.transmitter.rows import (
     Row,
@@ -20,7 +19,7 @@ from harness.documents.transmitter.rows import (
     turns_of,
 )
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
-from harness.paper.forms import csv_text, harmless
+from harness.paper.records import Record, as_csv, as_json
 from harness.paper.sheet import Cell, Column, Group, Note, Table
 from harness.plan.plan import Plan
 from harness.rules.run import Report
@@ -153,19 +152,17 @@ def _free(plan: Plan, rows: list[Row]) -> Iterator[Block]:
 
 def transmitter_csv(report: Report) -> str:
     """Return one record a channel."""
-    rows = rows_of(Bench(report.wiring))
-    return csv_text(COLUMNS, ([harmless(text) for text in _record(row)] for row in rows))
+    return as_csv(COLUMNS, map(_record, rows_of(Bench(report.wiring))))
 
 
-def _record(row: Row) -> list[str]:
-    devices, labels = " ".join(row.devices), " ".join(code for code in row.codes if code)
-    return [
-        row.name,
-        row.function,
-        devices,
-        labels,
-        *(getattr(row, w) for w in (*SETTINGS, *FACTS)),
-    ]
+def _record(row: Row) -> Record:
+    return {
+        "channel": row.name,
+        "function": row.function,
+        "devices": row.devices,
+        "labels": [code for code in row.codes if code],
+        **{word: getattr(row, word) for word in (*SETTINGS, *FACTS)},
+    }
 
 
 def transmitter_json(report: Report) -> str:
@@ -187,7 +184,7 @@ def transmitter_json(report: Report) -> str:
         "free_channels": free_of(plan, rows)[0],
         "unknown": bench.unknown,
     }
-    return json_text(body)
+    return as_json(body)
 
 
 def _data(row: Row) -> dict[str, object]:

@@ -11,12 +11,12 @@ import pytest
 from documents.figures.hand import FEEBLE, HAND, HUNGRY, UNKNOWN, solved, wiring_of
 
 from harness.base.refusal import Refusal
-from harness.documents.figures import render
 from harness.documents.figures.load import load, solved_of
 from harness.documents.figures.solved import Solved
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import rows_of
 from harness.electrics.solver.circuit import NotSolved
+from harness.paper import render_figures as render
 
 CONTACT = 0.015
 """ohm of a servo plug's contact: common practice, no published source."""
