@@ -52,7 +52,7 @@ def cells(row: Record) -> list[list[str]]:
     """Return the lines of each cell of a row, in the order of `TITLES`."""
     return [
         [row["label"]],
-        [row["lead"], row["kind"].replace(" ", HARD)],
+        [row["lead"], row["kind"]],
         _end(row, "A"),
         _end(row, "B"),
         _wire(row),
@@ -91,9 +91,9 @@ def _wire(row: Record) -> list[str]:
     by_class = "~" if row["gauge from"] == "class" else ""
     colours = f"{usual}{row['colours']}" if row["colours"] else f"{row['wires']} wires"
     pale = row["arrow"].partition(" (")[0]
-    arrow = f" → {pale}" if pale else ""
+    arrow = f" →{HARD}{pale}" if pale else ""
     size = ", ".join(t for t in (f"{by_class}{row['gauge']}", row["length"]) if t)
-    return [text.replace(" ", HARD) for text in (f"{colours}{arrow}", size) if text]
+    return [text for text in (f"{colours}{arrow}", size.replace(" ", HARD)) if text]
 
 
 def _current(row: Record) -> list[str]:
