@@ -10,7 +10,7 @@ from itertools import zip_longest
 from harness.documents.leadlist import LeadList
 from harness.paper.lines import HARD
 from harness.paper.records import Record
-from harness.paper.sheet import Cell, Column, Figures, Group, Row, Sheet, Table
+from harness.paper.sheet import Cell, Figures, Row, Sheet, Table, table
 from harness.wiring.ratings import THREE_PIN
 
 TITLES = ("label", "lead", "end A", "end B", "wire", "current", "notes")
@@ -35,7 +35,7 @@ def lead_figures(leads: LeadList) -> Figures:
 
 def lead_table(leads: LeadList) -> Table:
     """Return one row a lead; a cell that says several things says each on a line."""
-    return Table("", tuple(map(Column, TITLES)), (Group("", tuple(map(_row, leads.rows))),))
+    return table("", TITLES, map(_row, leads.rows))
 
 
 def _row(row: Record) -> Row:

@@ -17,7 +17,7 @@ from harness.documents.lead_table import LEGEND, lead_table
 from harness.documents.leadlist import lead_list
 from harness.documents.trace import trace_text
 from harness.paper.blocks import Block, Chapter, Heading, Picture, Points, Say, Trace
-from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.paper.sheet import Cell, Note, Table, amounts, headings, table
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 
@@ -89,13 +89,13 @@ def _not_judged(report: Report) -> Table:
     rules: dict[tuple[int, str, str], set[str]] = {}
     for one in report.unknown:
         rules.setdefault((one.span.line, one.part, one.missing), set()).add(one.rule)
-    rows = tuple(
-        (Cell(part), Cell(missing), Cell(str(line)), Cell(", ".join(sorted(names))))
+    rows = (
+        (part, missing, str(line), ", ".join(sorted(names)))
         for (line, part, missing), names in sorted(rules.items())
     )
-    columns = Column("part"), Column("what is not known"), Column("line", True), Column("rule")
+    columns = headings("part", "what is not known", *amounts("line"), "rule")
     about = "Unknown is not fine: write it into the plan, or look at it yourself."
-    return Table("Could not be judged for want of data", columns, (Group("", rows),), about)
+    return table("Could not be judged for want of data", columns, rows, about)
 
 
 def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[Drawing, ...]]) -> Chapter:

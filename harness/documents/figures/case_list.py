@@ -9,15 +9,13 @@ import numpy as np
 from harness.documents.figures.rounded import NONE, figure, percent, tone_of
 from harness.documents.figures.solved import Solved
 from harness.electrics.rows import LoadRow
-from harness.paper.sheet import Cell, Column, Group, Table
+from harness.paper.sheet import Cell, Table, amounts, headings, table
 from harness.parts.autopilot import Autopilot
 from harness.parts.receiver import Receiver
 from harness.parts.servo import Servo
 
-COLUMNS = (
-    Column("case"), Column("what happens"), Column("most from a pack"), Column("rail V", True),
-    Column("lowest servo"), Column("most loaded"),
-)  # fmt: skip
+COLUMNS = headings("case", "what happens", "most from a pack", *amounts("rail V"), "lowest servo",
+           "most loaded")  # fmt: skip
 ABOUT = (
     "Rail V: the lowest at a receiver or autopilot. Cases that do not last are judged by what "
     "things bear for seconds."
@@ -88,14 +86,11 @@ def case_table(solved: Solved) -> Table:
         about = case.about + ("" if case.lasting else " (for seconds)")
         share = f"{percent(line.share.value)} {_named(line.share)}"
         rows.append((
-            Cell(f"{solved.mark(number)} {case.name}"),
-            Cell(about),
-            Cell(_with(line.pack, "A")),
-            Cell(figure(line.rail)),
-            Cell(_with(line.servo, "V")),
+            f"{solved.mark(number)} {case.name}", about, _with(line.pack, "A"),
+            figure(line.rail), _with(line.servo, "V"),
             Cell(share if line.share.row else NONE, tone_of(line.share.value)),
         ))  # fmt: skip
-    return Table("Cases", COLUMNS, (Group("", tuple(rows)),), ABOUT)
+    return table("Cases", COLUMNS, rows, ABOUT)
 
 
 def _with(extreme: Extreme, unit: str) -> str:

@@ -9,7 +9,17 @@ from harness.documents.cautions import CAUTIONS
 from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly, whole
 from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
 from harness.paper.records import Record
-from harness.paper.sheet import Cell, Column, Figures, Group, Note, Sheet, Table
+from harness.paper.sheet import (
+    Cell,
+    Figures,
+    Note,
+    PlainRow,
+    Sheet,
+    Table,
+    amounts,
+    headings,
+    table,
+)
 from harness.plan.plan import Plan
 
 RECORD = (
@@ -17,14 +27,12 @@ RECORD = (
     "added", "pack", "milliamp_hours", "watt_hours", "mean_amps", "lowest_volts", "end_volts",
     "end_charge",
 )  # fmt: skip
-PHASES = (
-    Column("phase"), Column("time", True), Column("pack"), Column("mAh", True),
-    Column("mean A", True), Column("lowest V", True), Column("end V", True), Column("left", True),
-)  # fmt: skip
-PACKS = (
-    Column("pack"), Column("feeds"), Column("to its reserve", True), Column("reserve", True),
-    Column("mAh used", True), Column("Wh used", True), Column("lowest V", True),
-    Column("by mean A", True),
+PHASES = headings(
+    "phase", *amounts("time"), "pack", *amounts("mAh", "mean A", "lowest V", "end V", "left")
+)
+PACKS = headings(
+    "pack", "feeds",
+    *amounts("to its reserve", "reserve", "mAh used", "Wh used", "lowest V", "by mean A"),
 )  # fmt: skip
 ABOUT = (
     "To its reserve: from take-off; a pack that lasts longer is followed on as if the others "
@@ -79,12 +87,12 @@ def _phases(flight: Flight) -> Table:
         for number, pack in enumerate(phase.packs):
             first = number == 0
             rows.append((
-                Cell(_phase(phase) if first else ""),
-                Cell(duration(phase.end - phase.start) if first else ""), Cell(pack.pack),
-                Cell(whole(pack.milliamp_hours)), Cell(figure(pack.amps)),
-                Cell(figure(pack.lowest)), Cell(figure(pack.end)), Cell(percent(pack.charge)),
+                _phase(phase) if first else "",
+                duration(phase.end - phase.start) if first else "", pack.pack,
+                whole(pack.milliamp_hours), figure(pack.amps), figure(pack.lowest),
+                figure(pack.end), percent(pack.charge),
             ))  # fmt: skip
-    return Table(f"Phases, {flight.mode}: {flight.about}", PHASES, (Group("", tuple(rows)),))
+    return table(f"Phases, {flight.mode}: {flight.about}", PHASES, rows)
 
 
 def _phase(phase: PhaseResult) -> str:
@@ -94,33 +102,27 @@ def _phase(phase: PhaseResult) -> str:
 
 
 def _packs(flight: Flight) -> Table:
-    rows = tuple(_pack(one) for one in flight.packs)
-    return Table(f"Packs, {flight.mode}", PACKS, (Group("", rows),), ABOUT)
+    return table(f"Packs, {flight.mode}", PACKS, map(_pack, flight.packs), ABOUT)
 
 
-def _pack(one: PackTime) -> tuple[Cell, ...]:
+def _pack(one: PackTime) -> PlainRow:
     return (
-        Cell(one.pack), Cell("motors" if one.motor else "radio"),
-        Cell(duration(one.to_reserve)), Cell(percent(one.reserve.number)),
-        Cell(whole(one.milliamp_hours)), Cell(figure(one.watt_hours)), Cell(figure(one.lowest)),
-        Cell(duration(one.simple)),
+        one.pack, "motors" if one.motor else "radio", duration(one.to_reserve),
+        percent(one.reserve.number), whole(one.milliamp_hours), figure(one.watt_hours),
+        figure(one.lowest), duration(one.simple),
     )  # fmt: skip
 
 
 def _energies(found: Endurance) -> Iterator[Table]:
-    rows = tuple(
-        (
-            Cell(one.pack),
-            Cell(NONE if one.watt_hours is None else figure(one.watt_hours)),
-            Cell("above" if one.over else NONE if one.watt_hours is None else "within",
-                 "warning" if one.over else ""),
-        )
+    rows = [
+        (one.pack, NONE if one.watt_hours is None else figure(one.watt_hours),
+         Cell("above", "warning") if one.over else NONE if one.watt_hours is None else "within")
         for one in found.energies
-    )  # fmt: skip
+    ]  # fmt: skip
     if rows:
         limit = plainly(found.energies[0].limit.number)
-        columns = (Column("pack"), Column("Wh", True), Column(f"{limit} Wh of air travel"))
-        yield Table("Energy on board", columns, (Group("", rows),),
+        columns = headings("pack", *amounts("Wh"), f"{limit} Wh of air travel")
+        yield table("Energy on board", columns, rows,
                     "By nominal volts; the airline and the local rules decide.")  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -12,7 +13,7 @@ from harness.documents.cautions import CAUTIONS
 from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly
 from harness.electrics.equalise import Equalising, Joined
 from harness.paper.records import Record
-from harness.paper.sheet import Cell, Column, Figures, Group, Note, Sheet, Table
+from harness.paper.sheet import Cell, Figures, Note, Sheet, Table, amounts, headings, table
 from harness.plan.plan import Plan
 
 GRID = (0.0, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0,
@@ -68,39 +69,32 @@ def _verdicts(one: Joined) -> Iterator[Cell]:
 
 
 def _start(group: Equalising) -> Table:
-    columns = (Column("pack"), Column("rest V", True), Column("charge", True),
-               Column("gives A", True), Column("C", True), Column("cautious A", True))  # fmt: skip
-    rows = tuple(
-        (
-            Cell(one.pack), Cell(figure(one.volts)), Cell(percent(one.charge)),
-            Cell(f"{'OVER ' if one.over_limit else ''}{figure(one.amps)}",
-                 "danger" if one.over_limit else ""),
-            Cell(figure(one.rate) if one.rate is not None else NONE),
-            Cell(plainly(one.limit.number) if one.limit else NONE),
-        )
+    columns = headings("pack", *amounts("rest V", "charge", "gives A", "C", "cautious A"))
+    rows = (
+        (one.pack, figure(one.volts), percent(one.charge),
+         Cell(f"OVER {figure(one.amps)}", "danger") if one.over_limit else figure(one.amps),
+         figure(one.rate) if one.rate is not None else NONE,
+         plainly(one.limit.number) if one.limit else NONE)
         for one in group.start
     )  # fmt: skip
-    return Table(f"{spoken(group.packs)} at the moment of joining", columns, (Group("", rows),),
+    return table(f"{spoken(group.packs)} at the moment of joining", columns, rows,
                  "Below 0 A a pack is charged. C: amps as a multiple of its capacity.")  # fmt: skip
 
 
 def _decay(group: Equalising) -> Table:
-    columns = [Column("after")]
-    for pack in group.packs:
-        columns += [Column(f"{pack} A", True), Column("rest V", True), Column("charge", True)]
+    packs = [amounts(f"{pack} A", "rest V", "charge") for pack in group.packs]
     last = float(group.times[-1])
     rows = []
     for time in [t for t in GRID if t < last] + [last]:
-        cells = [Cell(duration(time))]
+        cells = [duration(time)]
         for pack in group.packs:
             cells += [
-                Cell(figure(_at(group, group.amps[pack], time))),
-                Cell(figure(_at(group, group.rest[pack], time))),
-                Cell(percent(_at(group, group.charge[pack], time))),
+                figure(_at(group, group.amps[pack], time)),
+                figure(_at(group, group.rest[pack], time)),
+                percent(_at(group, group.charge[pack], time)),
             ]
-        rows.append(tuple(cells))
-    title = f"How it dies away ({group.ended})"
-    return Table(title, tuple(columns), (Group("", tuple(rows)),))
+        rows.append(cells)
+    return table(f"How it dies away ({group.ended})", ("after", *chain(*packs)), rows)
 
 
 def _at(group: Equalising, values: Any, time: float) -> float:

@@ -20,7 +20,7 @@ from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.outcome import outcome_of
 from harness.electrics.rows import LoadRow, rows_of
 from harness.paper.records import Record
-from harness.paper.sheet import Column, Figures, Group, Sheet, Table
+from harness.paper.sheet import Figures, Sheet, Table, grouped
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
@@ -84,10 +84,8 @@ def _at_tables(
         found.append(load_table(solved, held))
     own = [row for row in way if row.part == part.id]
     if own and not solved.case:
-        groups = tuple(
-            Group(title(row), tuple(case_row(solved, row, n) for n in solved.shown)) for row in own
-        )
-        found.append(Table(f"{part.named()} in every case", (Column("case"), *COLUMNS), groups))
+        groups = ((title(row), [case_row(solved, row, n) for n in solved.shown]) for row in own)
+        found.append(grouped(f"{part.named()} in every case", ("case", *COLUMNS), groups))
     return tuple(found)
 
 

@@ -11,7 +11,7 @@ from harness.documents.figures.sentences import share_cell
 from harness.documents.figures.solved import SHOWN, Solved
 from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.rows import KINDS, LoadRow
-from harness.paper.sheet import Cell, Column, Group, Row, Table
+from harness.paper.sheet import Cell, Row, Table, amounts, grouped, table
 from harness.wiring.ratings import Limit
 
 KIND_WORDS = {
@@ -22,10 +22,7 @@ KIND_WORDS = {
     "plug": "plugs (what their contacts carry and lose, there and back)",
     "rail": "rails (what passes the box)",
 }
-COLUMNS = (
-    Column("amps", True), Column("volts", True), Column("drop mV", True), Column("loss W", True),
-    Column("continuous", True), Column("for seconds", True), Column("wire °C", True),
-)  # fmt: skip
+COLUMNS = amounts("amps", "volts", "drop mV", "loss W", "continuous", "for seconds", "wire °C")
 LETTERS = (
     "Each figure is the worst of all cases, with the letter of its case: volts the lowest, all "
     "else the largest. Shares are of the amps that the thing bears continuously (cases that "
@@ -40,22 +37,22 @@ ONE_CASE = (
 def load_table(solved: Solved, rows: Iterable[LoadRow]) -> Table:
     """Return one table with a group a kind, most loaded first within each."""
     chosen = list(rows)
-    groups = tuple(
-        Group(KIND_WORDS[kind], tuple(load_row(solved, row) for row in solved.ranked(of)))
+    groups = (
+        (KIND_WORDS[kind], [load_row(solved, row) for row in solved.ranked(of)])
         for kind in KINDS
         if (of := [row for row in chosen if row.kind == kind])
     )
     one = len(solved.shown) == 1
     title = f"Load in {solved.cases[0][1].name}" if one else "Load, the worst of all cases"
-    return Table(title, (Column("what"), *COLUMNS), groups, ONE_CASE if one else LETTERS)
+    return grouped(title, ("what", *COLUMNS), groups, ONE_CASE if one else LETTERS)
 
 
 def way_table(solved: Solved, rows: Iterable[LoadRow], part: str) -> Table:
     """Return one table of what a part's supply passes, nearest to the part first."""
-    found = tuple(load_row(solved, row, kind=True) for row in rows)
     about = ONE_CASE if len(solved.shown) == 1 else f"{LETTERS} {letters(solved)}"
     title = f"{part} and what its supply passes, from the part to the source"
-    return Table(title, (Column("what"), *COLUMNS), (Group("", found),), about)
+    found = (load_row(solved, row, kind=True) for row in rows)
+    return table(title, ("what", *COLUMNS), found, about)
 
 
 def letters(solved: Solved) -> str:

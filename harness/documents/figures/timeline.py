@@ -14,7 +14,17 @@ from harness.documents.figures.rounded import FOOT, NONE, figure, plainly
 from harness.electrics.gear.moments import Lowest
 from harness.electrics.gear.timeline import Run, TimeLine
 from harness.paper.records import Record
-from harness.paper.sheet import Cell, Column, Figures, Group, Note, Row, Sheet, Table
+from harness.paper.sheet import (
+    Cell,
+    Figures,
+    Note,
+    PlainRow,
+    Sheet,
+    Table,
+    amounts,
+    headings,
+    table,
+)
 from harness.plan.plan import Plan
 
 SHOWN = ("down", "up")
@@ -81,25 +91,22 @@ def _brown_out(low: Lowest) -> str:
 
 
 def _runs_table(line: TimeLine, runs: list[Run]) -> Table:
-    columns = (Column("run"), Column("what happens"), Column("takes s", True),
-               *(Column(f"{name} A", True) for name in line.feeding),
-               Column("lowest V", True), Column("needs V", True), Column("of"),
-               Column("what goes wrong"))  # fmt: skip
-    rows = tuple(_run_row(line, run) for run in runs)
-    return Table("Runs", columns, (Group("", rows),), ABOUT)
+    numbers = amounts("takes s", *(f"{name} A" for name in line.feeding), "lowest V", "needs V")
+    columns = headings("run", "what happens", *numbers, "of", "what goes wrong")
+    return table("Runs", columns, (_run_row(line, run) for run in runs), ABOUT)
 
 
-def _run_row(line: TimeLine, run: Run) -> Row:
+def _run_row(line: TimeLine, run: Run) -> PlainRow:
     low = tightest(run)
     wrong = [clash.about for clash in run.clashes] + [_brown_out(b) for b in run.brown_outs]
     short = low is not None and low.short
     lowest = NONE if low is None else f"{'LOW ' if short else ''}{figure(low.volts)}"
     return (
-        Cell(run.name), Cell(run.about), Cell(figure(float(run.times[-1]))),
-        *(Cell(_most(run, name)) for name in line.feeding),
+        run.name, run.about, figure(float(run.times[-1])),
+        *(_most(run, name) for name in line.feeding),
         Cell(lowest, "danger" if short else ""),
-        Cell(NONE if low is None else plainly(low.limit.number)),
-        Cell(NONE if low is None else f"{low.device} at {low.time:g} s"),
+        NONE if low is None else plainly(low.limit.number),
+        NONE if low is None else f"{low.device} at {low.time:g} s",
         Cell("; ".join(wrong) or "nothing", "danger" if wrong else "ok"),
     )  # fmt: skip
 
@@ -110,20 +117,17 @@ def _most(run: Run, name: str) -> str:
 
 def _steps_table(line: TimeLine, run: Run) -> Table:
     """Return one row for each stretch of time in which the same things move."""
-    columns = (Column("from s"), Column("what begins"), Column("at work"),
-               *(Column(f"{name} A", True) for name in line.feeding),
-               Column("lowest V", True), Column("at"))  # fmt: skip
+    numbers = amounts(*(f"{name} A" for name in line.feeding), "lowest V")
     rows = []
     for start, stop in _stretches(run):
         begin, end = float(run.times[start]), float(run.times[min(stop, len(run.times) - 1)])
         device, volts = _lowest(run, start, stop)
         rows.append((
-            Cell(f"{begin:g} to {end:g}"), Cell(_begins(run, begin, end)), Cell(_work(run, start)),
-            *(Cell(_peak(run, name, start, stop)) for name in line.feeding),
-            Cell(figure(volts)), Cell(device),
+            f"{begin:g} to {end:g}", _begins(run, begin, end), _work(run, start),
+            *(_peak(run, name, start, stop) for name in line.feeding), figure(volts), device,
         ))  # fmt: skip
     title = f"{run.name}, step by step: {run.about}"
-    return Table(title, columns, (Group("", tuple(rows)),))
+    return table(title, headings("from s", "what begins", "at work", *numbers, "at"), rows)
 
 
 def _begins(run: Run, begin: float, end: float) -> str:

@@ -12,18 +12,17 @@ from harness.electrics.margins import CONTINUOUS, SECONDS
 from harness.electrics.rows import LoadRow
 from harness.electrics.tolerance import Band, Passing, Tolerance
 from harness.paper.records import Record
-from harness.paper.sheet import Cell, Column, Figures, Group, Table
+from harness.paper.sheet import Cell, Figures, PlainRow, Table, amounts, grouped, headings, table
 
 Key = tuple[str, str, str]
 RECORD = (
     "kind", "part", "port", "label", "name", "quantity", "case", "nominal", "least",
     "five_percent", "median", "ninety_five_percent", "most", "draws",
 )  # fmt: skip
-BANDS = (
-    Column("what"), Column("of"), Column("case"), Column("as planned", True), Column("least", True),
-    Column("5 %", True), Column("half", True), Column("95 %", True), Column("most", True),
-)  # fmt: skip
-PASSED = (Column("what"), Column("limit"), Column("how often", True), Column("mostly in"))
+BANDS = headings(
+    "what", "of", "case", *amounts("as planned", "least", "5 %", "half", "95 %", "most")
+)
+PASSED = headings("what", "limit", *amounts("how often"), "mostly in")
 ORDER = {"share": 0, "volts": 1, "amps": 2}
 WORDS = {"share": "share of what it bears", "volts": "volts", "amps": "amps"}
 ABOUT = (
@@ -78,16 +77,13 @@ def _limit(one: Passing) -> str:
 
 
 def _passed(found: Tolerance, passed: list[Passing]) -> Iterator[Table]:
-    rows = tuple(
-        (
-            Cell(title(one.row)), Cell(_limit(one)),
-            Cell(f"{percent(one.share)} ({one.draws} of {found.draws})", "warning"),
-            Cell(one.case),
-        )
+    rows = [
+        (title(one.row), _limit(one),
+         Cell(f"{percent(one.share)} ({one.draws} of {found.draws})", "warning"), one.case)
         for one in passed
-    )  # fmt: skip
+    ]  # fmt: skip
     if rows:
-        yield Table("Limits passed, the most often passed first", PASSED, (Group("", rows),))
+        yield table("Limits passed, the most often passed first", PASSED, rows)
 
 
 def _bands(found: Tolerance, bands: list[Band]) -> Table:
@@ -101,20 +97,18 @@ def _bands(found: Tolerance, bands: list[Band]) -> Table:
     for quantity in sorted(ORDER, key=lambda q: ORDER[q]):
         chosen = sorted((b for b in bands if b.quantity == quantity), key=rank)
         if chosen:
-            groups.append(Group(WORDS[quantity], tuple(_band(band) for band in chosen)))
+            groups.append((WORDS[quantity], map(_band, chosen)))
     how = "at its corners" if found.kind == "corners" else f"{found.draws} draws, seed {found.seed}"
     about = CORNERS if found.kind == "corners" else ABOUT
-    return Table(f"Spread, {how}", BANDS, tuple(groups), about)
+    return grouped(f"Spread, {how}", BANDS, groups, about)
 
 
-def _band(band: Band) -> tuple[Cell, ...]:
+def _band(band: Band) -> PlainRow:
     write = percent if band.quantity == "share" else figure
     numbers = (band.nominal, band.least, band.low, band.median, band.high, band.most)
     unit = {"share": "share", "volts": "V", "amps": "A"}[band.quantity]
-    return (
-        Cell(title(band.row)), Cell(unit), Cell(band.case),
-        *(Cell(_marked(band, write(value), value)) for value in numbers),
-    )  # fmt: skip
+    marked = (_marked(band, write(value), value) for value in numbers)
+    return title(band.row), unit, band.case, *marked
 
 
 def _marked(band: Band, text: str, value: float) -> str:

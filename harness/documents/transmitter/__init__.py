@@ -20,7 +20,7 @@ from harness.documents.transmitter.rows import (
 )
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.records import Record, as_csv, as_json
-from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.paper.sheet import Cell, Note, PlainRow, table
 from harness.plan.plan import Plan
 from harness.rules.run import Report
 
@@ -68,21 +68,18 @@ def _channels(rows: list[Row]) -> Iterator[Block]:
     if not rows:
         yield Say("The plan names no channels.", "warning")
         return
-    titles = ("channel", "function", "devices", "switch or stick", "failsafe", "delay")
-    columns = tuple(Column(title) for title in titles)
-    group = Group("", tuple(_channel(row) for row in rows))
+    columns = ("channel", "function", "devices", "switch or stick", "failsafe", "delay")
     legend = "Label codes in brackets; a switch or failsafe left open is to be written in."
-    yield Table("Channels", columns, (group,), legend)
+    yield table("Channels", columns, map(_channel, rows), legend)
     about = tuple(f"channel {row.name}: {row.about}" for row in rows if row.about)
     if about:
         yield Note("Remarks", about)
 
 
-def _channel(row: Row) -> tuple[Cell, ...]:
+def _channel(row: Row) -> PlainRow:
     return (
-        Cell(row.name), _or_blank(row.function), Cell(_devices(row)),
-        _or_blank(row.switch or stick_of(row.function)), _or_blank(row.failsafe),
-        Cell(row.delay or "none"),
+        row.name, row.function or BLANK, _devices(row),
+        row.switch or stick_of(row.function) or BLANK, row.failsafe or BLANK, row.delay or "none",
     )  # fmt: skip
 
 
@@ -91,33 +88,27 @@ def _devices(row: Row) -> str:
     return ", ".join(f"{device} [{code}]" if code else device for device, code in pairs) or "none"
 
 
-def _or_blank(text: str) -> Cell:
-    return Cell(text) if text else BLANK
-
-
 def _settings(bench: Bench, rows: list[Row]) -> Iterator[Block]:
     if not rows:
         return
-    columns = tuple(Column(t) for t in ("channel", "function", "servo direction", "neutral",
-                                        "end points, low / high", "rates, low / high"))  # fmt: skip
-    cells = tuple(
-        (Cell(row.name), _or_blank(row.function), *(_or_blank(getattr(row, w)) for w in SETTINGS))
+    columns = ("channel", "function", "servo direction", "neutral", "end points, low / high",
+               "rates, low / high")  # fmt: skip
+    cells = (
+        (row.name, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
         for row in rows
     )
     low, centre, high = (bench.rule("pulse", key) for key in ("low", "centre", "high"))
     about = f"Usual pulses: {low.number:g} us low, {centre.number:g} us at the centre,"
     about += f" {high.number:g} us high ({centre.origin})."
-    yield Table("Settings", columns, (Group("", cells),), about)
+    yield table("Settings", columns, cells, about)
 
 
 def _outputs(bench: Bench) -> Iterator[Block]:
     rows = outputs_of(bench)
     if rows:
-        columns = (Column("output"), Column("function"), Column("devices"), Column("direction"))
-        cells = tuple(
-            (Cell(row.name), _or_blank(row.function), Cell(_devices(row)), BLANK) for row in rows
-        )
-        yield Table("Outputs of the autopilot, set up there", columns, (Group("", cells),))
+        cells = ((row.name, row.function or BLANK, _devices(row), BLANK) for row in rows)
+        yield table("Outputs of the autopilot, set up there",
+                    ("output", "function", "devices", "direction"), cells)  # fmt: skip
 
 
 def _mixes(plan: Plan) -> Iterator[Block]:
@@ -133,11 +124,10 @@ def _turns(bench: Bench) -> Iterator[Block]:
     turns = turns_of(bench)
     if not turns:
         return
-    columns = (Column("at the transmitter"), Column("what must come out"), Column("seen"))
-    cells = tuple((Cell(turn.stick), Cell(turn.words), BLANK) for turn in turns)
+    columns = ("at the transmitter", "what must come out", "seen")
+    cells = ((turn.stick, turn.words, BLANK) for turn in turns)
     rules = ". ".join(map(capital, turning_rules(bench, ways_by_servo(bench))))
-    yield Table("Directions, seen from behind, by the trailing edge", columns, (Group("", cells),),
-                f"{rules}.")  # fmt: skip
+    yield table("Directions, seen from behind, by the trailing edge", columns, cells, f"{rules}.")
 
 
 def _free(plan: Plan, rows: list[Row]) -> Iterator[Block]:
