@@ -9,8 +9,8 @@ from itertools import zip_longest
 
 from harness.documents.leadlist import LeadList
 from harness.paper.lines import HARD
-from harness.paper.records import Record
-from harness.paper.sheet import Cell, Figures, Row, Sheet, Table, table
+from harness.paper.records import CsvRecord
+from harness.paper.sheet import Cell, Figures, FigureSheet, Row, Table, table
 from harness.wiring.ratings import THREE_PIN
 
 TITLES = ("label", "lead", "end A", "end B", "wire", "current", "notes")
@@ -29,7 +29,7 @@ LEGEND = (
 def lead_figures(leads: LeadList) -> Figures:
     """Return the lead list in all its forms."""
     title = f"{leads.aircraft}: lead list"
-    sheet = Sheet(title, leads.revision, (), (lead_table(leads),), foot=(LEGEND, CAUTION))
+    sheet = FigureSheet(title, leads.revision, (), (lead_table(leads),), foot=(LEGEND, CAUTION))
     return Figures(sheet, leads.columns, leads.rows)
 
 
@@ -38,7 +38,7 @@ def lead_table(leads: LeadList) -> Table:
     return table("", TITLES, map(_row, leads.rows))
 
 
-def _row(row: Record) -> Row:
+def _row(row: CsvRecord) -> Row:
     label, *others = cells(row)
     return (Cell(label[0], side=row["side"]), *map(_cell, others))
 
@@ -48,7 +48,7 @@ def _cell(lines: list[str]) -> Cell:
     return Cell("\n".join(lines), "warning" if pulled else "")
 
 
-def cells(row: Record) -> list[list[str]]:
+def cells(row: CsvRecord) -> list[list[str]]:
     """Return the lines of each cell of a row, in the order of `TITLES`."""
     return [
         [row["label"]],
@@ -61,7 +61,7 @@ def cells(row: Record) -> list[list[str]]:
     ]
 
 
-def _end(row: Record, name: str) -> list[str]:
+def _end(row: CsvRecord, name: str) -> list[str]:
     """One line an end: `3-pin plug in rx 1 (fuselage)`, `3-pin socket 2: aileron-right`."""
     columns = ("end", "connector", "part", "socket", "place")
     texts = [row[f"{name} {column}"].split("; ") for column in columns]
@@ -86,7 +86,7 @@ def _named(socket: str, plain: set[str]) -> str:
     return "" if socket in plain or not socket else f"{HARD}{socket}"
 
 
-def _wire(row: Record) -> list[str]:
+def _wire(row: CsvRecord) -> list[str]:
     usual = "~" if row["colours from"] == "usual" else ""
     by_class = "~" if row["gauge from"] == "class" else ""
     colours = f"{usual}{row['colours']}" if row["colours"] else f"{row['wires']} wires"
@@ -96,7 +96,7 @@ def _wire(row: Record) -> list[str]:
     return [text for text in (f"{colours}{arrow}", size.replace(" ", HARD)) if text]
 
 
-def _current(row: Record) -> list[str]:
+def _current(row: CsvRecord) -> list[str]:
     found = []
     if row["load"]:
         found.append(_pair(row["load"], row["load short"]))
@@ -115,6 +115,6 @@ def _pair(good: str, short: str) -> str:
     return f"{first} / {short}".replace(" ", HARD)
 
 
-def _notes(row: Record) -> list[str]:
+def _notes(row: CsvRecord) -> list[str]:
     joint = [f"crosses joint {row['crosses joint']}"] if row["crosses joint"] else []
     return joint + ([row["notes"]] if row["notes"] else [])

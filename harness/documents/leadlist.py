@@ -14,7 +14,7 @@ from harness.base.units import LENGTH, format_quantity
 from harness.electrics.flow import Flow
 from harness.facts.bearing import amps
 from harness.facts.of_leads import Facts, facts_of, insulation, pale_wire, wired_pins
-from harness.paper.records import Record
+from harness.paper.records import CsvRecord
 from harness.parts.contacts import Form
 from harness.parts.motor import Motor
 from harness.rules.run import Report
@@ -44,7 +44,7 @@ class LeadList:
     aircraft: str
     revision: str
     columns: tuple[str, ...]
-    rows: tuple[Record, ...]
+    rows: tuple[CsvRecord, ...]
 
 
 def lead_list(source: Report | Wiring) -> LeadList:
@@ -55,7 +55,7 @@ def lead_list(source: Report | Wiring) -> LeadList:
     return LeadList(wiring.plan.aircraft, wiring.plan.revision, COLUMNS, rows)
 
 
-def _row(facts: Facts, lead: Lead) -> Record:
+def _row(facts: Facts, lead: Lead) -> CsvRecord:
     return {
         "label": facts.codes[lead.key],
         "lead": lead.part.id,
@@ -72,7 +72,7 @@ def _row(facts: Facts, lead: Lead) -> Record:
     }
 
 
-def _end(facts: Facts, name: str, ends: tuple[End, ...]) -> Record:
+def _end(facts: Facts, name: str, ends: tuple[End, ...]) -> CsvRecord:
     def several(texts: Iterable[str]) -> str:
         found = list(texts)
         return SEVERAL.join(found) if any(found) else ""
@@ -101,7 +101,7 @@ def _connector(end: End) -> str:
     return f"{connector_of(end.port) or form} {gender}"
 
 
-def _wire(facts: Facts, lead: Lead) -> Record:
+def _wire(facts: Facts, lead: Lead) -> CsvRecord:
     codes, stated = insulation(lead.port)
     far = {insulation(end.port)[0] for end in lead.far if end.port} - {codes}
     size, length = lead.port.wire.size, lead.port.wire.length
@@ -131,7 +131,7 @@ def needs_arrow(end: End) -> bool:
     return socket is None or not socket.keyed
 
 
-def _load(facts: Facts, lead: Lead) -> Record:
+def _load(facts: Facts, lead: Lead) -> CsvRecord:
     flow = facts.load(lead)
     if isinstance(lead.part, Motor) or not flow.live:
         return {"load": "", "load short": "", "load not known": ""}
@@ -147,7 +147,7 @@ def missing_of(flow: Flow) -> list[str]:
     return sorted({draw.part.id for draw in flow.missing})
 
 
-def _rating(facts: Facts, lead: Lead) -> Record:
+def _rating(facts: Facts, lead: Lead) -> CsvRecord:
     rating = rating_of(facts.wiring.plan, lead)
     return {
         "rating": amps(rating.steady.figure.number) if rating.steady else "",

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from harness.paper.sheet import Cell, Sheet, Table
+from harness.paper.sheet import Cell, FigureSheet, Table
 
 
-def as_markdown(sheet: Sheet) -> str:
+def as_markdown(sheet: FigureSheet) -> str:
     """Return the page: its title, its sentences, its tables, its notes, its foot."""
     blocks = [f"# {_plain(sheet.title)}", f"Plan revision {_plain(sheet.revision)}"]
     blocks += [_listed(point.text for point in sheet.points)] if sheet.points else []

@@ -9,11 +9,11 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-Record = Mapping[str, Any]
+CsvRecord = Mapping[str, Any]
 """One line of a CSV: text, a number, yes or no, a list of words, or None for nothing."""
 
 
-def as_csv(columns: Sequence[str], records: Iterable[Record]) -> str:
+def as_csv(columns: Sequence[str], records: Iterable[CsvRecord]) -> str:
     """Return RFC 4180 text: a heading, one record a line, lines ending in CR LF."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from harness.paper.records import Record
+from harness.paper.records import CsvRecord
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ Row = tuple[Cell, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class RowGroup:
     """Rows that belong together, under a heading of their own unless it is empty."""
 
     title: str
@@ -47,7 +47,7 @@ class Table:
 
     title: str
     columns: tuple[Column, ...]
-    groups: tuple[Group, ...]
+    groups: tuple[RowGroup, ...]
     about: str = ""
 
 
@@ -79,7 +79,7 @@ def grouped(
     about: str = "",
 ) -> Table:
     """Return a table of groups, each with its heading."""
-    made = tuple(Group(name, tuple(map(_row, rows))) for name, rows in groups)
+    made = tuple(RowGroup(name, tuple(map(_row, rows))) for name, rows in groups)
     return Table(title, headings(*columns), made, about)
 
 
@@ -96,7 +96,7 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class FigureSheet:
     """A page for people. `points`: the sentences it begins with, what matters first."""
 
     title: str
@@ -115,7 +115,7 @@ class Figures:
     names of its keys.
     """
 
-    sheet: Sheet
+    sheet: FigureSheet
     columns: tuple[str, ...]
-    records: tuple[Record, ...]
+    records: tuple[CsvRecord, ...]
     data: Mapping[str, Any] = field(default_factory=dict)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from harness.paper.blocks import Block, Chapter, Heading, Paper, Picture, Points, Say, Ticks
 from harness.paper.lines import TYPED, WIDTH, wrapped
-from harness.paper.sheet import Note, Sheet, Table
+from harness.paper.sheet import FigureSheet, Note, Table
 from harness.paper.table_text import table_lines
 
 
@@ -20,7 +20,7 @@ def as_text(paper: Paper, width: int = WIDTH) -> str:
     return "\n".join(lines).translate(TYPED) + "\n"
 
 
-def sheet_text(sheet: Sheet, width: int = WIDTH) -> str:
+def sheet_text(sheet: FigureSheet, width: int = WIDTH) -> str:
     """Return a page of figures in the same way."""
     lines = [f"{sheet.title}, plan revision {sheet.revision}"]
     lines += _block(Points(sheet.points), width)

@@ -35,7 +35,7 @@ from harness.paper.blocks import (
 from harness.paper.html import as_html
 from harness.paper.html.look import DARK, LIGHT, READS, script, style
 from harness.paper.html.tables import form_of
-from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.paper.sheet import Cell, Column, Note, RowGroup, Table
 
 VOID = {"meta", "link", "input", "br", "img", "hr", "path", "use"}
 NASTY = """</script><script>alert("x")</script> & 'quotes' "double" <b>Möwe</b> ]]> \u2028"""
@@ -130,7 +130,7 @@ def test_nothing_of_a_plan_can_run_or_break_out() -> None:
     paper = Paper(NASTY, NASTY, NASTY, (
         Chapter(NASTY, NASTY, (
             Heading(NASTY, f"{NASTY}2"), Say(NASTY, "danger"), Points((Cell(NASTY),)),
-            Table(NASTY, (Column(NASTY), Column("b")), (Group(NASTY, ((Cell(NASTY), BLANK),)),)),
+            Table(NASTY, (Column(NASTY), Column("b")), (RowGroup(NASTY, ((Cell(NASTY), BLANK),)),)),
             Note(NASTY, (NASTY,)), Picture(scene, NASTY, NASTY, live=True, traces=(trace,)),
             Ticks((Tick(NASTY, NASTY, (NASTY,), (NASTY,), scene, ((NASTY, NASTY),)),)),
         )),
@@ -217,7 +217,7 @@ def keys(page: str) -> list[str | None]:
 def rail(*names: str) -> Table:
     columns = Column("no"), Column("test"), Column("volts")
     rows = tuple((Cell(str(n)), Cell(name), Cell("V", "blank")) for n, name in enumerate(names, 1))
-    return Table("Rail", columns, (Group("", rows),))
+    return Table("Rail", columns, (RowGroup("", rows),))
 
 
 def test_a_field_is_kept_by_what_it_is_about_not_by_its_number() -> None:
@@ -251,7 +251,7 @@ def test_tables_take_the_form_a_narrow_screen_can_show(
 ) -> None:
     heads = tuple(Column(c.strip("#"), c.startswith("#")) for c in columns)
     row = (Cell("row"), *(Cell("", cell.strip("x")) for _ in heads[1:]))
-    assert form_of(Table("T", heads, (Group("", (row,)),))) == form
+    assert form_of(Table("T", heads, (RowGroup("", (row,)),))) == form
 
 
 @pytest.mark.parametrize("look", [LIGHT, DARK], ids=["light", "dark"])

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 
 from harness.paper.markdown import as_markdown
-from harness.paper.sheet import Cell, Column, Group, Note, Sheet, Table
+from harness.paper.sheet import Cell, Column, FigureSheet, Note, RowGroup, Table
 
 ROWS = ((Cell("a|b"), Cell("1")), (Cell("two\nlines"), Cell("<2>")))
-TABLE = Table("Rail", (Column("part"), Column("volts", True)), (Group("gear", ROWS),), "In *V*.")
-SHEET = Sheet(
+TABLE = Table("Rail", (Column("part"), Column("volts", True)), (RowGroup("gear", ROWS),), "In *V*.")
+SHEET = FigureSheet(
     "Möwe", "01ab", (Cell("so it is", "ok"),), (TABLE,), (Note("Why", ("so",)),), ("End.",)
 )
 WANTED = r"""# Möwe

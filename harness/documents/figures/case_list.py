@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from harness.documents.figures.rounded import NONE, figure, percent, tone_of
-from harness.documents.figures.solved import Solved
+from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.rows import LoadRow
 from harness.paper.sheet import Cell, Table, amounts, headings, table
 from harness.parts.autopilot import Autopilot
@@ -43,7 +43,7 @@ class CaseLine:
     share: Extreme
 
 
-def case_line(solved: Solved, number: int) -> CaseLine:
+def case_line(solved: SolvedPlan, number: int) -> CaseLine:
     """Return what is worst in one case."""
     packs = [row for row in solved.rows if row.kind == "pack"]
     parts = solved.outcome.plan.parts
@@ -56,7 +56,7 @@ def case_line(solved: Solved, number: int) -> CaseLine:
     )
 
 
-def _rail(solved: Solved, number: int) -> float:
+def _rail(solved: SolvedPlan, number: int) -> float:
     """Return the lowest volts inside a receiver or autopilot that is fed."""
     outcome = solved.outcome
     boxes = [p for p in outcome.plan.parts.values() if isinstance(p, Receiver | Autopilot)]
@@ -78,7 +78,7 @@ def _least(found: list[tuple[float, LoadRow]]) -> Extreme:
     return Extreme(*min(known, key=lambda one: one[0])) if known else Extreme()
 
 
-def case_table(solved: Solved) -> Table:
+def case_table(solved: SolvedPlan) -> Table:
     """Return the list of the cases."""
     rows = []
     for number, case in solved.cases:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from harness.base.near import spoken
-from harness.documents.figures.solved import Solved
+from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.ohms import Assumed
 from harness.paper.sheet import Note
 
@@ -15,7 +15,7 @@ FLOWS = 1e-3
 """A from which on a link carries current: what it resists then counts."""
 
 
-def assumed(solved: Solved) -> list[Assumed]:
+def assumed(solved: SolvedPlan) -> list[Assumed]:
     """Return what nobody stated of the links that carry current in the shown cases."""
     found: set[tuple[str, str, str]] = set()
     for number, ohms in solved.outcome.net.ohms.items():
@@ -24,18 +24,18 @@ def assumed(solved: Solved) -> list[Assumed]:
     return [Assumed(part, what, key) for part, key, what in sorted(found)]
 
 
-def _carries(solved: Solved, number: int) -> bool:
+def _carries(solved: SolvedPlan, number: int) -> bool:
     amps = np.abs(solved.outcome.link(number))[list(solved.shown)]
     return bool(np.nanmax(amps, initial=0.0) > FLOWS)
 
 
-def not_known(solved: Solved) -> list[tuple[str, str]]:
+def not_known(solved: SolvedPlan) -> list[tuple[str, str]]:
     """Return the parts whose draw nobody knows, and what is missing; they draw nothing here."""
     demands = solved.outcome.net.demands
     return sorted((d.part.id, d.draw.missing) for d in demands if d.draw.missing)
 
 
-def notes(solved: Solved) -> Iterator[Note]:
+def notes(solved: SolvedPlan) -> Iterator[Note]:
     """Yield what a reader of the figures has to know."""
     if solved.trouble:
         yield Note("Without a solution", tuple(solved.trouble))

@@ -6,15 +6,16 @@ from collections.abc import Iterator
 from typing import Any
 
 from harness.documents.cautions import CAUTIONS
+from harness.documents.figures import stated
 from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly, whole
 from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
-from harness.paper.records import Record
+from harness.paper.records import CsvRecord
 from harness.paper.sheet import (
     Cell,
     Figures,
+    FigureSheet,
     Note,
     PlainRow,
-    Sheet,
     Table,
     amounts,
     headings,
@@ -43,7 +44,7 @@ ABOUT = (
 def endurance_figures(plan: Plan, found: Endurance) -> Figures:
     """Return the endurance of a plan, typical and worst, and what its packs hold."""
     tables = [table for flight in found.flights for table in (_phases(flight), _packs(flight))]
-    sheet = Sheet(
+    sheet = FigureSheet(
         f"{plan.aircraft}: endurance", plan.revision, tuple(_points(found)),
         (*tables, *_energies(found)), tuple(_notes(found)), (*FOOT, CAUTIONS[1]),
     )  # fmt: skip
@@ -136,7 +137,7 @@ def _notes(found: Endurance) -> Iterator[Note]:
         yield Note("Assumed", tuple(assumed))
 
 
-def _records(found: Endurance) -> Iterator[Record]:
+def _records(found: Endurance) -> Iterator[CsvRecord]:
     for flight in found.flights:
         for phase in flight.phases:
             for pack in phase.packs:
@@ -153,16 +154,13 @@ def _records(found: Endurance) -> Iterator[Record]:
 
 def _data(plan: Plan, found: Endurance) -> dict[str, Any]:
     return {
-        "document": "endurance",
-        "format": 1,
-        "aircraft": plan.aircraft,
-        "revision": plan.revision,
+        **stated("endurance", plan),
         "flights": [_flight(flight) for flight in found.flights],
         "energies": [
             {"pack": e.pack, "watt_hours": e.watt_hours, "limit_watt_hours": e.limit.number,
              "limit_origin": e.limit.origin, "over": e.over} for e in found.energies
         ],
-        "not_known": list(found.unknown),
+        "not_known": found.unknown,
     }  # fmt: skip
 
 
@@ -174,7 +172,7 @@ def _flight(flight: Flight) -> dict[str, Any]:
         "lasts_seconds": flight.lasts,
         "first_at_reserve": flight.first,
         "stopped": None if flight.stopped is None else str(flight.stopped),
-        "missed": list(flight.missed),
+        "missed": flight.missed,
         "phases": [{k: v for k, v in record.items() if k != "mode"} for record in records],
         "packs": [
             {"pack": p.pack, "feeds_motors": p.motor, "reserve": p.reserve.number,
@@ -182,9 +180,9 @@ def _flight(flight: Flight) -> dict[str, Any]:
              "by_mean_amps_seconds": p.simple, "milliamp_hours": p.milliamp_hours,
              "watt_hours": p.watt_hours, "lowest_volts": p.lowest} for p in flight.packs
         ],
-        "times_seconds": [float(t) for t in flight.times],
-        "charge": {k: [float(x) for x in v] for k, v in flight.charge.items()},
-        "amps": {k: [float(x) for x in v] for k, v in flight.amps.items()},
-        "volts": {k: [float(x) for x in v] for k, v in flight.volts.items()},
-        "assumed": list(flight.assumed),
+        "times_seconds": flight.times,
+        "charge": flight.charge,
+        "amps": flight.amps,
+        "volts": flight.volts,
+        "assumed": flight.assumed,
     }  # fmt: skip

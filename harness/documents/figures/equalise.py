@@ -10,10 +10,11 @@ import numpy as np
 
 from harness.base.near import spoken
 from harness.documents.cautions import CAUTIONS
+from harness.documents.figures import stated
 from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly
 from harness.electrics.equalise import Equalising, Joined
-from harness.paper.records import Record
-from harness.paper.sheet import Cell, Figures, Note, Sheet, Table, amounts, headings, table
+from harness.paper.records import CsvRecord
+from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table, amounts, headings, table
 from harness.plan.plan import Plan
 
 GRID = (0.0, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0,
@@ -27,7 +28,7 @@ RECORD = (
 def equalise_figures(plan: Plan, groups: tuple[Equalising, ...]) -> Figures:
     """Return every group of packs that equalise; a sentence where no packs are joined."""
     tables = [table for group in groups for table in (_start(group), _decay(group))]
-    sheet = Sheet(
+    sheet = FigureSheet(
         f"{plan.aircraft}: packs just joined", plan.revision, tuple(_points(groups)),
         tuple(tables), tuple(_notes(groups)), (FOOT[0], CAUTIONS[1], *FOOT[1:]),
     )  # fmt: skip
@@ -111,7 +112,7 @@ def _notes(groups: tuple[Equalising, ...]) -> Iterator[Note]:
                    tuple(assumed))  # fmt: skip
 
 
-def _records(groups: tuple[Equalising, ...]) -> Iterator[Record]:
+def _records(groups: tuple[Equalising, ...]) -> Iterator[CsvRecord]:
     for number, group in enumerate(groups, 1):
         for pack in group.packs:
             for n, time in enumerate(group.times):
@@ -123,20 +124,12 @@ def _records(groups: tuple[Equalising, ...]) -> Iterator[Record]:
 
 
 def _data(plan: Plan, groups: tuple[Equalising, ...]) -> dict[str, Any]:
-    return {
-        "document": "equalise",
-        "format": 1,
-        "aircraft": plan.aircraft,
-        "revision": plan.revision,
-        "groups": [_group(group) for group in groups],
-    }
+    return {**stated("equalise", plan), "groups": [_group(group) for group in groups]}
 
 
 def _group(group: Equalising) -> dict[str, Any]:
-    by_pack = {"amps": group.amps, "rest_volts": group.rest, "volts": group.volts,
-               "charge": group.charge}  # fmt: skip
     return {
-        "packs": list(group.packs),
+        "packs": group.packs,
         "start": [
             {"pack": one.pack, "rest_volts": one.volts, "charge": one.charge, "amps": one.amps,
              "c_rate": one.rate, "cautious_amps": one.limit.number if one.limit else None,
@@ -147,9 +140,11 @@ def _group(group: Equalising) -> dict[str, Any]:
         "ended": group.ended,
         "moved_amp_hours": group.moved,
         "heat_joules": group.joules,
-        "times_seconds": [float(t) for t in group.times],
-        **{key: {k: [float(x) for x in v] for k, v in found.items()}
-           for key, found in by_pack.items()},
-        "assumed": list(group.assumed),
-        "not_known": list(group.unknown),
+        "times_seconds": group.times,
+        "amps": group.amps,
+        "rest_volts": group.rest,
+        "volts": group.volts,
+        "charge": group.charge,
+        "assumed": group.assumed,
+        "not_known": group.unknown,
     }  # fmt: skip

@@ -8,7 +8,7 @@ import numpy as np
 
 from harness.documents.figures.rounded import NONE, figure, percent, plainly, whole
 from harness.documents.figures.sentences import share_cell
-from harness.documents.figures.solved import SHOWN, Solved
+from harness.documents.figures.solved import SHOWN, SolvedPlan
 from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.rows import KINDS, LoadRow
 from harness.paper.sheet import Cell, Row, Table, amounts, grouped, table
@@ -34,7 +34,7 @@ ONE_CASE = (
 )
 
 
-def load_table(solved: Solved, rows: Iterable[LoadRow]) -> Table:
+def load_table(solved: SolvedPlan, rows: Iterable[LoadRow]) -> Table:
     """Return one table with a group a kind, most loaded first within each."""
     chosen = list(rows)
     groups = (
@@ -47,7 +47,7 @@ def load_table(solved: Solved, rows: Iterable[LoadRow]) -> Table:
     return grouped(title, ("what", *COLUMNS), groups, ONE_CASE if one else LETTERS)
 
 
-def way_table(solved: Solved, rows: Iterable[LoadRow], part: str) -> Table:
+def way_table(solved: SolvedPlan, rows: Iterable[LoadRow], part: str) -> Table:
     """Return one table of what a part's supply passes, nearest to the part first."""
     about = ONE_CASE if len(solved.shown) == 1 else f"{LETTERS} {letters(solved)}"
     title = f"{part} and what its supply passes, from the part to the source"
@@ -55,7 +55,7 @@ def way_table(solved: Solved, rows: Iterable[LoadRow], part: str) -> Table:
     return table(title, ("what", *COLUMNS), found, about)
 
 
-def letters(solved: Solved) -> str:
+def letters(solved: SolvedPlan) -> str:
     """Say which letter stands for which case."""
     return "Cases: " + ", ".join(f"{solved.mark(n)} {case.name}" for n, case in solved.cases) + "."
 
@@ -65,7 +65,7 @@ def named(row: LoadRow) -> str:
     return f"{row.label}: {row.name}" if row.label else row.name
 
 
-def load_row(solved: Solved, row: LoadRow, *, kind: bool = False) -> Row:
+def load_row(solved: SolvedPlan, row: LoadRow, *, kind: bool = False) -> Row:
     """Return a row's worst figures, each with the letter of its case where there are several."""
     found = solved.figures(row)
     several = len(solved.shown) > 1
@@ -81,14 +81,16 @@ def load_row(solved: Solved, row: LoadRow, *, kind: bool = False) -> Row:
     return tuple(cells)
 
 
-def case_row(solved: Solved, row: LoadRow, number: int) -> Row:
+def case_row(solved: SolvedPlan, row: LoadRow, number: int) -> Row:
     """Return the figures of a thing in one case, the case in the first cell."""
     found, case = solved.figures(row), solved.outcome.cases[number]
     cells = [quantity_cell(solved, row, q, float(found[q][number]), "") for q in SHOWN]
     return (Cell(case.name), *cells)
 
 
-def quantity_cell(solved: Solved, row: LoadRow, quantity: str, value: float, letter: str) -> Cell:
+def quantity_cell(
+    solved: SolvedPlan, row: LoadRow, quantity: str, value: float, letter: str
+) -> Cell:
     """Write one figure of a row."""
     if not np.isfinite(value):
         return Cell(NONE, "faint")

@@ -38,7 +38,7 @@ def blamed(plan: Plan, why: NotSolved) -> str:
 
 
 @dataclass(frozen=True)
-class Solved:
+class SolvedPlan:
     """A solved plan, its rows, and the cases that are shown, by number.
 
     Raises Refusal when no case that is asked for has a solution.

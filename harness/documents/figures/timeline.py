@@ -10,16 +10,17 @@ import numpy as np
 
 from harness.base.near import hint, spoken
 from harness.base.refusal import Refusal
+from harness.documents.figures import stated
 from harness.documents.figures.rounded import FOOT, NONE, figure, plainly
 from harness.electrics.gear.moments import Lowest
 from harness.electrics.gear.timeline import Run, TimeLine
-from harness.paper.records import Record
+from harness.paper.records import CsvRecord
 from harness.paper.sheet import (
     Cell,
     Figures,
+    FigureSheet,
     Note,
     PlainRow,
-    Sheet,
     Table,
     amounts,
     headings,
@@ -50,7 +51,7 @@ def timeline_figures(plan: Plan, line: TimeLine, run: str = "") -> Figures:
     stepwise = [one for one in runs if run or one.name in SHOWN] or runs[:1]
     tables = [] if run else [_runs_table(line, runs)]
     tables += [_steps_table(line, one) for one in stepwise]
-    sheet = Sheet(
+    sheet = FigureSheet(
         f"{plan.aircraft}: time line of {line.function}{f', {run}' if run else ''}",
         plan.revision, tuple(_points(runs)), tuple(tables), tuple(_notes(line, runs)), FOOT,
     )  # fmt: skip
@@ -187,7 +188,7 @@ def _union(found: list[Any]) -> list[str]:
     return sorted({name for one in found for name in one})
 
 
-def _records(runs: list[Run], columns: tuple[str, ...]) -> Iterator[Record]:
+def _records(runs: list[Run], columns: tuple[str, ...]) -> Iterator[CsvRecord]:
     for run in runs:
         tracks: dict[str, Any] = {
             **{f"{k} amps": v for k, v in run.amps.items()},
@@ -204,16 +205,13 @@ def _records(runs: list[Run], columns: tuple[str, ...]) -> Iterator[Record]:
 
 def _data(plan: Plan, line: TimeLine, runs: list[Run]) -> dict[str, Any]:
     return {
-        "document": "timeline",
-        "format": 1,
-        "aircraft": plan.aircraft,
-        "revision": plan.revision,
+        **stated("timeline", plan),
         "function": line.function,
-        "movers": list(line.movers),
-        "sequencers": list(line.boxes),
+        "movers": line.movers,
+        "sequencers": line.boxes,
         "runs": [_run(run) for run in runs],
-        "assumed": list(line.assumed),
-        "not_known": list(line.unknown),
+        "assumed": line.assumed,
+        "not_known": line.unknown,
     }
 
 
@@ -222,21 +220,21 @@ def _run(run: Run) -> dict[str, Any]:
         "name": run.name,
         "about": run.about,
         "direction": run.direction,
-        "times_seconds": [float(t) for t in run.times],
-        "positions": {k: [float(x) for x in v] for k, v in run.positions.items()},
-        "states": {k: list(v) for k, v in run.states.items()},
-        "amps": {k: [float(x) for x in v] for k, v in run.amps.items()},
-        "volts": {k: [float(x) for x in v] for k, v in run.volts.items()},
+        "times_seconds": run.times,
+        "positions": run.positions,
+        "states": run.states,
+        "amps": run.amps,
+        "volts": run.volts,
         "events": [{"time_seconds": e.time, "part": e.part, "what": e.what} for e in run.events],
         "clashes": [
             {"kind": c.kind, "about": c.about, "start_seconds": c.start, "end_seconds": c.end,
-             "parts": list(c.parts)} for c in run.clashes
+             "parts": c.parts} for c in run.clashes
         ],
         "lowest": [
             {"device": low.device, "volts": low.volts, "time_seconds": low.time,
              "needs_volts": low.limit.number, "origin": low.limit.origin,
              "of_the_rail": low.rail, "short": low.short} for low in run.lowest
         ],
-        "limited": list(run.limited),
-        "assumed": list(run.assumed),
+        "limited": run.limited,
+        "assumed": run.assumed,
     }  # fmt: skip

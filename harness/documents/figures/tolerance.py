@@ -11,10 +11,10 @@ from harness.documents.figures.sentences import title
 from harness.electrics.margins import CONTINUOUS, SECONDS
 from harness.electrics.rows import LoadRow
 from harness.electrics.tolerance import Band, Passing, Tolerance
-from harness.paper.records import Record
+from harness.paper.records import CsvRecord
 from harness.paper.sheet import Cell, Figures, PlainRow, Table, amounts, grouped, headings, table
 
-Key = tuple[str, str, str]
+RowKey = tuple[str, str, str]
 RECORD = (
     "kind", "part", "port", "label", "name", "quantity", "case", "nominal", "least",
     "five_percent", "median", "ninety_five_percent", "most", "draws",
@@ -35,12 +35,12 @@ CORNERS = (
 )
 
 
-def key_of(row: LoadRow) -> Key:
+def key_of(row: LoadRow) -> RowKey:
     """Return what tells a row from all others of a plan."""
     return (row.kind, row.part, row.port)
 
 
-def with_tolerance(load: Figures, found: Tolerance, rows: Container[Key]) -> Figures:
+def with_tolerance(load: Figures, found: Tolerance, rows: Container[RowKey]) -> Figures:
     """Return a load document with the spread of its rows; the records of its CSV are the bands."""
     bands = [band for band in found.bands if key_of(band.row) in rows]
     passed = [one for one in found.passed if key_of(one.row) in rows]
@@ -115,7 +115,7 @@ def _marked(band: Band, text: str, value: float) -> str:
     return f"OVER {text}" if band.quantity == "share" and value > 1 else text
 
 
-def _record(band: Band) -> Record:
+def _record(band: Band) -> CsvRecord:
     row = band.row
     return {
         "kind": row.kind, "part": row.part, "port": row.port, "label": row.label, "name": row.name,
@@ -125,18 +125,18 @@ def _record(band: Band) -> Record:
     }  # fmt: skip
 
 
-def _data(found: Tolerance, bands: list[Band], rows: Container[Key]) -> dict[str, Any]:
+def _data(found: Tolerance, bands: list[Band], rows: Container[RowKey]) -> dict[str, Any]:
     return {
         "kind": found.kind,
         "asked_draws": found.asked,
         "draws": found.draws,
         "seed": found.seed,
-        "corners": list(found.names),
+        "corners": found.names,
         "varied": [
             {"group": s.group, "unit": s.unit, "name": s.name, "low": s.low, "high": s.high,
              "origin": s.origin} for s in found.spans
         ],
-        "bands": [dict(_record(band)) for band in bands],
+        "bands": [_record(band) for band in bands],
         "limits": [
             {"kind": one.row.kind, "part": one.row.part, "port": one.row.port,
              "limit": one.margin.what, "number": one.margin.limit.figure.number,

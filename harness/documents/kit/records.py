@@ -8,7 +8,7 @@ from typing import Any
 from harness.airframe.kit import Kit, kit_of
 from harness.airframe.kit.kit_words import plain_kind
 from harness.airframe.kit.shopping import Purchase, shopping
-from harness.paper.records import Record, as_csv, as_json
+from harness.paper.records import CsvRecord, as_csv, as_json
 from harness.plan.kit import Piece
 from harness.wiring.build import Wiring
 
@@ -28,11 +28,11 @@ def kit_json(wiring: Wiring) -> str:
     return as_json(_data(kit, shopping(kit)))
 
 
-def _row(**known: Any) -> Record:
+def _row(**known: Any) -> CsvRecord:
     return {column: known.get(column.replace(" ", "_"), "") for column in COLUMNS}
 
 
-def _bought(p: Purchase) -> Record:
+def _bought(p: Purchase) -> CsvRecord:
     return _row(
         status="buy", group=p.group, what=p.what, count=p.count, length_mm=p.length,
         stated_mm="; ".join(f"{length:g}" for length in p.stated), wire=p.wire, ends=p.ends,
@@ -52,7 +52,7 @@ def _piece(piece: Piece) -> dict[str, Any]:
     }
 
 
-def _used(kit: Kit) -> Iterator[Record]:
+def _used(kit: Kit) -> Iterator[CsvRecord]:
     for use in kit.used:
         notes = [*use.differs, *(f"check its {word}" for word in use.unknown)]
         stated = getattr(use.part, "length", None)
@@ -60,7 +60,7 @@ def _used(kit: Kit) -> Iterator[Record]:
                    stated_mm=stated, remark="; ".join(notes))  # fmt: skip
 
 
-def _left(kit: Kit) -> Iterator[Record]:
+def _left(kit: Kit) -> Iterator[CsvRecord]:
     for left in kit.left:
         yield _row(status="left", count=left.count, **_piece(left.piece),
                    expected=left.expected, remark=left.why)  # fmt: skip

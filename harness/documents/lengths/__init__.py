@@ -13,7 +13,7 @@ from harness.base.near import spoken
 from harness.documents.lengths.data import CSV_COLUMNS, data, records
 from harness.documents.lengths.tables import bundle_table, offer_table, plug_table, run_table
 from harness.paper.blocks import Chapter, chapter_of
-from harness.paper.sheet import Cell, Figures, Note, Sheet
+from harness.paper.sheet import Cell, Figures, FigureSheet, Note
 from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan
 from harness.rules.run import Report
@@ -54,14 +54,14 @@ def lengths_figures(wiring: Wiring) -> Figures:
     found = lengths_in(wiring)
     plan = found.plan
     if not is_measured(plan):
-        sheet = Sheet(f"{plan.aircraft}: lengths", plan.revision, (Cell(NO_POSITIONS),), ())
+        sheet = FigureSheet(f"{plan.aircraft}: lengths", plan.revision, (Cell(NO_POSITIONS),), ())
         return Figures(sheet, CSV_COLUMNS, (), data(plan, (), (), (), ()))
     wanted = [(m, o) for m, o in zip(found.runs, found.offers, strict=True) if o is not None]
     tables = [run_table(plan, found.runs)]
     tables += [offer_table(plan, wanted)] if wanted else []
     tables += [plug_table(found.plugs)] if found.plugs else []
     tables += [bundle_table(plan, found.bundles)] if found.bundles else []
-    sheet = Sheet(
+    sheet = FigureSheet(
         f"{plan.aircraft}: lengths", plan.revision, tuple(_points(found)), tuple(tables),
         tuple(_notes(found)), (FOOT,),
     )  # fmt: skip

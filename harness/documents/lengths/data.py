@@ -10,7 +10,8 @@ from harness.airframe.bundles import Bundle
 from harness.airframe.lengths import Measured
 from harness.airframe.lengths.buy import Offer
 from harness.airframe.lengths.plugs import Plug
-from harness.paper.records import Record
+from harness.documents.figures import stated
+from harness.paper.records import CsvRecord
 from harness.plan.plan import Plan
 
 CSV_COLUMNS = (
@@ -22,7 +23,7 @@ VERDICTS = {"short": "too short", "tight": "short of slack", "enough": "enough",
             "open": "lead not known", "": "way not known"}  # fmt: skip
 
 
-def records(runs: Iterable[Measured], bundles: Iterable[Bundle]) -> Iterator[Record]:
+def records(runs: Iterable[Measured], bundles: Iterable[Bundle]) -> Iterator[CsvRecord]:
     """Yield one record a run, then one a bundle."""
     for measured in runs:
         yield _filled(_run_record(measured))
@@ -30,11 +31,11 @@ def records(runs: Iterable[Measured], bundles: Iterable[Bundle]) -> Iterator[Rec
         yield _filled(_bundle_record(bundle))
 
 
-def _filled(record: Record) -> Record:
+def _filled(record: CsvRecord) -> CsvRecord:
     return {column: record.get(column) for column in CSV_COLUMNS}
 
 
-def _run_record(measured: Measured) -> Record:
+def _run_record(measured: Measured) -> CsvRecord:
     run, need = measured.run, measured.need
     return {
         "what": "run", "name": run.name, "from": run.device.id,
@@ -48,7 +49,7 @@ def _run_record(measured: Measured) -> Record:
     }  # fmt: skip
 
 
-def _bundle_record(bundle: Bundle) -> Record:
+def _bundle_record(bundle: Bundle) -> CsvRecord:
     return {
         "what": "bundle", "name": bundle.duct or None, "from": bundle.one, "to": bundle.other,
         "way_mm": bundle.length, "leads": bundle.most_leads, "wires": bundle.wires,
@@ -67,10 +68,7 @@ def data(
 ) -> dict[str, Any]:
     """Return the document for JSON; lengths in mm."""
     return {
-        "document": "lengths",
-        "format": 1,
-        "aircraft": plan.aircraft,
-        "revision": plan.revision,
+        **stated("lengths", plan),
         "runs": [_run(m, o) for m, o in zip_longest(runs, offers) if m is not None],
         "plugs": [_plug(measured, plug) for measured, plug in plugs],
         "bundles": [_bundle(bundle) for bundle in bundles],
@@ -81,13 +79,13 @@ def _run(measured: Measured, offer: Offer | None) -> dict[str, Any]:
     need = measured.need
     found = dict(_run_record(measured))
     del found["what"]
-    found["places"] = list(need.places) if need else None
+    found["places"] = need.places if need else None
     return {
         **found,
         "plugged": measured.run.plugged,
-        "crossed_joints": list(need.way.joints) if need else [],
-        "joints_that_come_off": list(need.way.removable) if need else [],
-        "hatches": list(need.way.hatches) if need else [],
+        "crossed_joints": need.way.joints if need else [],
+        "joints_that_come_off": need.way.removable if need else [],
+        "hatches": need.way.hatches if need else [],
         "slack": [
             {"why": s.why, "mm": s.cautious, "at_least_mm": s.least, "origin": s.origin}
             for s in (need.slack if need else ())
@@ -96,7 +94,7 @@ def _run(measured: Measured, offer: Offer | None) -> dict[str, Any]:
             {"part": piece.part.id, "length_mm": piece.length.number if piece.length else None}
             for piece in measured.run.pieces
         ],
-        "not_known": list(measured.missing),
+        "not_known": measured.missing,
         "offer": _offer(offer) if offer else None,
     }
 
@@ -105,8 +103,8 @@ def _offer(offer: Offer) -> dict[str, Any]:
     add, swap = offer.add, offer.swap
     return {
         "wanting_mm": offer.extra,
-        "extensions_mm": list(add.pieces) if add else None,
-        "to_buy_mm": list(add.bought) if add else None,
+        "extensions_mm": add.pieces if add else None,
+        "to_buy_mm": add.bought if add else None,
         "instead_of": swap[0] if swap else None,
         "instead_mm": swap[1] if swap else None,
         "whole_mm": offer.whole,
@@ -120,7 +118,7 @@ def _plug(measured: Measured, plug: Plug) -> dict[str, Any]:
         "into": plug.mate.into,
         "from_mm": plug.nearest,
         "to_mm": plug.furthest,
-        "places": list(plug.stretch),
+        "places": plug.stretch,
         "inside_duct": plug.duct or None,
         "under_cover": plug.covered or None,
         "out_of_reach_mm": abs(plug.off) if plug.off else None,

@@ -10,7 +10,7 @@ from harness.bench.turning import turning_rules
 from harness.bench.workbench import Bench
 from harness.documents.transmitter.gear import gear_blocks, gear_data
 from harness.documents.transmitter.rows import (
-    Row,
+    ChannelRow,
     free_of,
     mixes_of,
     outputs_of,
@@ -19,7 +19,7 @@ from harness.documents.transmitter.rows import (
     turns_of,
 )
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
-from harness.paper.records import Record, as_csv, as_json
+from harness.paper.records import CsvRecord, as_csv, as_json
 from harness.paper.sheet import Cell, Note, PlainRow, table
 from harness.plan.plan import Plan
 from harness.rules.run import Report
@@ -64,7 +64,7 @@ def _head(plan: Plan) -> Iterator[Block]:
     )  # fmt: skip
 
 
-def _channels(rows: list[Row]) -> Iterator[Block]:
+def _channels(rows: list[ChannelRow]) -> Iterator[Block]:
     if not rows:
         yield Say("The plan names no channels.", "warning")
         return
@@ -76,19 +76,19 @@ def _channels(rows: list[Row]) -> Iterator[Block]:
         yield Note("Remarks", about)
 
 
-def _channel(row: Row) -> PlainRow:
+def _channel(row: ChannelRow) -> PlainRow:
     return (
         row.name, row.function or BLANK, _devices(row),
         row.switch or stick_of(row.function) or BLANK, row.failsafe or BLANK, row.delay or "none",
     )  # fmt: skip
 
 
-def _devices(row: Row) -> str:
+def _devices(row: ChannelRow) -> str:
     pairs = zip(row.devices, row.codes, strict=True)
     return ", ".join(f"{device} [{code}]" if code else device for device, code in pairs) or "none"
 
 
-def _settings(bench: Bench, rows: list[Row]) -> Iterator[Block]:
+def _settings(bench: Bench, rows: list[ChannelRow]) -> Iterator[Block]:
     if not rows:
         return
     columns = ("channel", "function", "servo direction", "neutral", "end points, low / high",
@@ -130,7 +130,7 @@ def _turns(bench: Bench) -> Iterator[Block]:
     yield table("Directions, seen from behind, by the trailing edge", columns, cells, f"{rules}.")
 
 
-def _free(plan: Plan, rows: list[Row]) -> Iterator[Block]:
+def _free(plan: Plan, rows: list[ChannelRow]) -> Iterator[Block]:
     free, sockets = free_of(plan, rows)
     yield Heading("Free")
     if not free:
@@ -145,7 +145,7 @@ def transmitter_csv(report: Report) -> str:
     return as_csv(COLUMNS, map(_record, rows_of(Bench(report.wiring))))
 
 
-def _record(row: Row) -> Record:
+def _record(row: ChannelRow) -> CsvRecord:
     return {
         "channel": row.name,
         "function": row.function,
@@ -177,7 +177,7 @@ def transmitter_json(report: Report) -> str:
     return as_json(body)
 
 
-def _data(row: Row) -> dict[str, object]:
+def _data(row: ChannelRow) -> dict[str, object]:
     pairs = zip(row.devices, row.codes, strict=True)
     devices = [{"part": device, "labels": code or None} for device, code in pairs]
     said = {word: getattr(row, word) or None for word in (*SETTINGS, *FACTS)}

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from html import escape
 
 from harness.paper.html.signs import aloud, sign
-from harness.paper.sheet import Cell, Column, Group, Row, Table
+from harness.paper.sheet import Cell, Column, Row, RowGroup, Table
 
 FEW = 3
 """Columns that a narrow screen shows side by side, when they hold words."""
@@ -46,7 +46,7 @@ class TableWriter:
             f"</div>{about}"
         )
 
-    def _group(self, group: Group, table: Table) -> str:
+    def _group(self, group: RowGroup, table: Table) -> str:
         rows = []
         if group.title:
             rows.append(
