@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from harness.documents.figures.rounded import NONE, figure, percent, tone_of
+from harness.documents.figures.rounded import NONE, figure, mark, percent, tone_of
 from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.rows import LoadRow
 from harness.paper.sheet import Cell, Table, amounts, headings, table
@@ -49,10 +49,10 @@ def case_line(solved: SolvedPlan, number: int) -> CaseLine:
     parts = solved.outcome.plan.parts
     servos = [r for r in solved.rows if r.kind == "part" and isinstance(parts[r.part], Servo)]
     return CaseLine(
-        pack=_most([(abs(float(row.amps[number])), row) for row in packs]),
+        pack=_extreme([(abs(float(row.amps[number])), row) for row in packs]),
         rail=_rail(solved, number),
-        servo=_least([(float(row.volts[number]), row) for row in servos if row.volts is not None]),
-        share=_most([(float(row.share[number]), row) for row in solved.rows]),
+        servo=_extreme([(float(r.volts[number]), r) for r in servos if r.volts is not None], -1.0),
+        share=_extreme([(float(row.share[number]), row) for row in solved.rows]),
     )
 
 
@@ -68,14 +68,10 @@ def _rail(solved: SolvedPlan, number: int) -> float:
     return min((v for v in volts if v > 1e-3), default=float("nan"))
 
 
-def _most(found: list[tuple[float, LoadRow]]) -> Extreme:
+def _extreme(found: list[tuple[float, LoadRow]], sign: float = 1.0) -> Extreme:
+    """Return the largest figure, or with a sign of -1 the lowest; the first of several alike."""
     known = [(float(f"{v:.9g}"), row) for v, row in found if np.isfinite(v)]
-    return Extreme(*max(known, key=lambda one: one[0])) if known else Extreme()
-
-
-def _least(found: list[tuple[float, LoadRow]]) -> Extreme:
-    known = [(float(f"{v:.9g}"), row) for v, row in found if np.isfinite(v)]
-    return Extreme(*min(known, key=lambda one: one[0])) if known else Extreme()
+    return Extreme(*max(known, key=lambda one: sign * one[0])) if known else Extreme()
 
 
 def case_table(solved: SolvedPlan) -> Table:
@@ -86,7 +82,7 @@ def case_table(solved: SolvedPlan) -> Table:
         about = case.about + ("" if case.lasting else " (for seconds)")
         share = f"{percent(line.share.value)} {_named(line.share)}"
         rows.append((
-            f"{solved.mark(number)} {case.name}", about, _with(line.pack, "A"),
+            f"{mark(number)} {case.name}", about, _with(line.pack, "A"),
             figure(line.rail), _with(line.servo, "V"),
             Cell(share if line.share.row else NONE, tone_of(line.share.value)),
         ))  # fmt: skip

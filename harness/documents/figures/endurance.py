@@ -48,7 +48,8 @@ def endurance_figures(plan: Plan, found: Endurance) -> Figures:
         f"{plan.aircraft}: endurance", plan.revision, tuple(_points(found)),
         (*tables, *_energies(found)), tuple(_notes(found)), (*FOOT, CAUTIONS[1]),
     )  # fmt: skip
-    return Figures(sheet, RECORD, tuple(_records(found)), _data(plan, found))
+    records = tuple({"mode": f.mode, **one} for f in found.flights for one in _flown(f))
+    return Figures(sheet, RECORD, records, _data(plan, found))
 
 
 def _points(found: Endurance) -> Iterator[Cell]:
@@ -137,19 +138,17 @@ def _notes(found: Endurance) -> Iterator[Note]:
         yield Note("Assumed", tuple(assumed))
 
 
-def _records(found: Endurance) -> Iterator[CsvRecord]:
-    for flight in found.flights:
-        for phase in flight.phases:
-            for pack in phase.packs:
-                yield {
-                    "mode": flight.mode, "phase": phase.name, "case": phase.case,
-                    "throttle": phase.throttle, "start_seconds": phase.start,
-                    "end_seconds": phase.end, "flown_to_its_end": phase.full,
-                    "added": phase.added, "pack": pack.pack,
-                    "milliamp_hours": pack.milliamp_hours, "watt_hours": pack.watt_hours,
-                    "mean_amps": pack.amps, "lowest_volts": pack.lowest, "end_volts": pack.end,
-                    "end_charge": pack.charge,
-                }  # fmt: skip
+def _flown(flight: Flight) -> Iterator[CsvRecord]:
+    for phase in flight.phases:
+        for pack in phase.packs:
+            yield {
+                "phase": phase.name, "case": phase.case, "throttle": phase.throttle,
+                "start_seconds": phase.start, "end_seconds": phase.end,
+                "flown_to_its_end": phase.full, "added": phase.added, "pack": pack.pack,
+                "milliamp_hours": pack.milliamp_hours, "watt_hours": pack.watt_hours,
+                "mean_amps": pack.amps, "lowest_volts": pack.lowest, "end_volts": pack.end,
+                "end_charge": pack.charge,
+            }  # fmt: skip
 
 
 def _data(plan: Plan, found: Endurance) -> dict[str, Any]:
@@ -165,7 +164,6 @@ def _data(plan: Plan, found: Endurance) -> dict[str, Any]:
 
 
 def _flight(flight: Flight) -> dict[str, Any]:
-    records = [dict(r) for r in _records(Endurance((flight,), (), ()))]
     return {
         "mode": flight.mode,
         "about": flight.about,
@@ -173,7 +171,7 @@ def _flight(flight: Flight) -> dict[str, Any]:
         "first_at_reserve": flight.first,
         "stopped": None if flight.stopped is None else str(flight.stopped),
         "missed": flight.missed,
-        "phases": [{k: v for k, v in record.items() if k != "mode"} for record in records],
+        "phases": list(_flown(flight)),
         "packs": [
             {"pack": p.pack, "feeds_motors": p.motor, "reserve": p.reserve.number,
              "reserve_origin": p.reserve.origin, "to_reserve_seconds": p.to_reserve,

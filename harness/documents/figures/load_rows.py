@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from harness.documents.figures.rounded import NONE, figure, percent, plainly, whole
+from harness.documents.figures.rounded import NONE, figure, mark, percent, plainly, whole
 from harness.documents.figures.sentences import share_cell
 from harness.documents.figures.solved import SHOWN, SolvedPlan
 from harness.electrics.margins import HIGHEST, LOWEST
@@ -57,7 +57,7 @@ def way_table(solved: SolvedPlan, rows: Iterable[LoadRow], part: str) -> Table:
 
 def letters(solved: SolvedPlan) -> str:
     """Say which letter stands for which case."""
-    return "Cases: " + ", ".join(f"{solved.mark(n)} {case.name}" for n, case in solved.cases) + "."
+    return "Cases: " + ", ".join(f"{mark(n)} {case.name}" for n, case in solved.cases) + "."
 
 
 def named(row: LoadRow) -> str:
@@ -76,7 +76,7 @@ def load_row(solved: SolvedPlan, row: LoadRow, *, kind: bool = False) -> Row:
         if at is None:
             cells.append(Cell(NONE, "faint"))
             continue
-        letter = f" {solved.mark(at)}" if several else ""
+        letter = f" {mark(at)}" if several else ""
         cells.append(quantity_cell(solved, row, quantity, float(found[quantity][at]), letter))
     return tuple(cells)
 

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from itertools import zip_longest
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
-from harness.airframe.bundles import Bundle
-from harness.airframe.lengths import Measured
-from harness.airframe.lengths.buy import Offer
-from harness.airframe.lengths.plugs import Plug
+from harness.airframe.bundles import Bundle, bundles_of
+from harness.airframe.lengths import Measured, is_measured, lengths_of
+from harness.airframe.lengths.buy import Offer, offers
+from harness.airframe.lengths.plugs import Plug, plugs_on
 from harness.documents.figures import stated
 from harness.paper.records import CsvRecord
 from harness.plan.plan import Plan
+from harness.wiring.build import Wiring
 
 CSV_COLUMNS = (
     "what", "name", "from", "to", "places", "way_mm", "needed_mm", "at_least_mm", "have_mm",
@@ -23,16 +24,30 @@ VERDICTS = {"short": "too short", "tight": "short of slack", "enough": "enough",
             "open": "lead not known", "": "way not known"}  # fmt: skip
 
 
-def records(runs: Iterable[Measured], bundles: Iterable[Bundle]) -> Iterator[CsvRecord]:
+@dataclass(frozen=True, slots=True)
+class Lengths:
+    """Everything about the lengths of a plan, in the order of its runs."""
+
+    plan: Plan
+    runs: tuple[Measured, ...]
+    offers: tuple[Offer | None, ...]
+    plugs: tuple[tuple[Measured, Plug], ...]
+    bundles: tuple[Bundle, ...]
+
+
+def lengths_in(wiring: Wiring) -> Lengths:
+    """Reckon all lengths of a plan."""
+    plan = wiring.plan
+    runs = lengths_of(wiring) if is_measured(plan) else ()
+    plugs = tuple((measured, plug) for measured in runs for plug in plugs_on(plan, measured))
+    return Lengths(plan, runs, offers(plan, runs), plugs, bundles_of(plan, runs))
+
+
+def records(found: Lengths) -> Iterator[CsvRecord]:
     """Yield one record a run, then one a bundle."""
-    for measured in runs:
-        yield _filled(_run_record(measured))
-    for bundle in bundles:
-        yield _filled(_bundle_record(bundle))
-
-
-def _filled(record: CsvRecord) -> CsvRecord:
-    return {column: record.get(column) for column in CSV_COLUMNS}
+    empty = dict.fromkeys(CSV_COLUMNS)
+    for record in (*map(_run_record, found.runs), *map(_bundle_record, found.bundles)):
+        yield {**empty, **record}
 
 
 def _run_record(measured: Measured) -> CsvRecord:
@@ -59,19 +74,13 @@ def _bundle_record(bundle: Bundle) -> CsvRecord:
     }  # fmt: skip
 
 
-def data(
-    plan: Plan,
-    runs: Iterable[Measured],
-    offers: Iterable[Offer | None],
-    plugs: Iterable[tuple[Measured, Plug]],
-    bundles: Iterable[Bundle],
-) -> dict[str, Any]:
+def data(found: Lengths) -> dict[str, Any]:
     """Return the document for JSON; lengths in mm."""
     return {
-        **stated("lengths", plan),
-        "runs": [_run(m, o) for m, o in zip_longest(runs, offers) if m is not None],
-        "plugs": [_plug(measured, plug) for measured, plug in plugs],
-        "bundles": [_bundle(bundle) for bundle in bundles],
+        **stated("lengths", found.plan),
+        "runs": [_run(m, o) for m, o in zip(found.runs, found.offers, strict=True)],
+        "plugs": [_plug(measured, plug) for measured, plug in found.plugs],
+        "bundles": [_bundle(bundle) for bundle in found.bundles],
     }
 
 
