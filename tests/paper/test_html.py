@@ -254,6 +254,13 @@ def test_tables_take_the_form_a_narrow_screen_can_show(
     assert form_of(Table("T", heads, (RowGroup("", (row,)),))) == form
 
 
+def test_a_short_word_at_the_head_of_a_row_is_not_broken() -> None:
+    """A label code, `DOOR-L`, has hyphens at which a browser would break it."""
+    rows = tuple((Cell(word), Cell("")) for word in ("DOOR-L", "door-left-ext", "a code"))
+    page = Page(as_html(one(Table("T", (Column("a"), Column("b")), (RowGroup("", rows),)))))
+    assert [a.get("class") for a in page.all("th", scope="row")] == ["code", None, None]
+
+
 @pytest.mark.parametrize("look", [LIGHT, DARK], ids=["light", "dark"])
 def test_ink_and_soft_ink_read_on_every_ground(look: dict[str, str]) -> None:
     grounds = [from_hex(look[name]) for name in ("paper", "ground", "raised", "chip")]
