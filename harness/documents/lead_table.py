@@ -10,7 +10,8 @@ from itertools import zip_longest
 from harness.documents.leadlist import LeadList
 from harness.paper.lines import HARD
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Cell, Figures, FigureSheet, Row, Table, table
+from harness.paper.sheet import Cell, Figures, FigureSheet, Row, Table
+from harness.paper.tables import table
 from harness.wiring.ratings import THREE_PIN
 
 TITLES = ("label", "lead", "end A", "end B", "wire", "current", "notes")

@@ -17,7 +17,8 @@ from harness.documents.lead_table import LEGEND, lead_table
 from harness.documents.leadlist import lead_list
 from harness.documents.trace import trace_text
 from harness.paper.blocks import Block, Chapter, Heading, Picture, Points, Say, Trace
-from harness.paper.sheet import Cell, Note, Table, amounts, headings, table
+from harness.paper.sheet import Cell, Note, Table
+from harness.paper.tables import amounts, headings, table
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 

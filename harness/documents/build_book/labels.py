@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from harness.documents.labels import Label, LabelRefused, find_stock, labels_pdf
 from harness.documents.plan_labels import labels_for
 from harness.paper.blocks import Chapter, Say
-from harness.paper.sheet import PlainRow, table
+from harness.paper.tables import PlainRow, table
 from harness.wiring.build import Wiring
 
 STOCKS = {

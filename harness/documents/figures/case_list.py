@@ -9,7 +9,8 @@ import numpy as np
 from harness.documents.figures.rounded import NONE, figure, mark, percent, tone_of
 from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.rows import LoadRow
-from harness.paper.sheet import Cell, Table, amounts, headings, table
+from harness.paper.sheet import Cell, Table
+from harness.paper.tables import amounts, headings, table
 from harness.parts.autopilot import Autopilot
 from harness.parts.receiver import Receiver
 from harness.parts.servo import Servo

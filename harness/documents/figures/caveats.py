@@ -10,6 +10,7 @@ from harness.base.near import spoken
 from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.ohms import Assumed
 from harness.paper.sheet import Note
+from harness.paper.tables import noted
 
 FLOWS = 1e-3
 """A from which on a link carries current: what it resists then counts."""
@@ -37,19 +38,16 @@ def not_known(solved: SolvedPlan) -> list[tuple[str, str]]:
 
 def notes(solved: SolvedPlan) -> Iterator[Note]:
     """Yield what a reader of the figures has to know."""
-    if solved.trouble:
-        yield Note("Without a solution", tuple(solved.trouble))
-    if unfed := solved.outcome.net.unfed:
-        yield Note("No supply reaches, so counted as drawing nothing", unfed)
-    if missing := not_known(solved):
-        lines = tuple(f"{part}: {what}" for part, what in missing)
-        yield Note("Not known, so counted as drawing nothing", lines)
+    yield from noted("Without a solution", solved.trouble)
+    unfed = solved.outcome.net.unfed
+    yield from noted("No supply reaches, so counted as drawing nothing", unfed)
+    missing = (f"{part}: {what}" for part, what in not_known(solved))
+    yield from noted("Not known, so counted as drawing nothing", missing)
     by_part: dict[str, list[Assumed]] = {}
     for one in assumed(solved):
         by_part.setdefault(one.part, []).append(one)
-    if by_part:
-        yield Note("Assumed, because the plan does not say",
-                   tuple(_assumed(part, found) for part, found in by_part.items()))  # fmt: skip
+    told = (_assumed(part, found) for part, found in by_part.items())
+    yield from noted("Assumed, because the plan does not say", told)
 
 
 def _assumed(part: str, found: list[Assumed]) -> str:

@@ -10,17 +10,8 @@ from harness.documents.figures import stated
 from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly, whole
 from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import (
-    Cell,
-    Figures,
-    FigureSheet,
-    Note,
-    PlainRow,
-    Table,
-    amounts,
-    headings,
-    table,
-)
+from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
+from harness.paper.tables import PlainRow, amounts, headings, noted, table
 from harness.plan.plan import Plan
 
 RECORD = (
@@ -129,13 +120,9 @@ def _energies(found: Endurance) -> Iterator[Table]:
 
 
 def _notes(found: Endurance) -> Iterator[Note]:
-    if found.unknown:
-        yield Note("Not known, so left out", found.unknown)
-    assumed = dict.fromkeys(
-        f"{flight.mode}: {text}" for flight in found.flights for text in flight.assumed
-    )
-    if assumed:
-        yield Note("Assumed", tuple(assumed))
+    yield from noted("Not known, so left out", found.unknown)
+    assumed = (f"{flight.mode}: {text}" for flight in found.flights for text in flight.assumed)
+    yield from noted("Assumed", assumed)
 
 
 def _flown(flight: Flight) -> Iterator[CsvRecord]:

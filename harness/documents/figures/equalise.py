@@ -14,7 +14,8 @@ from harness.documents.figures import stated
 from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly
 from harness.electrics.equalise import Equalising, Joined
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table, amounts, headings, table
+from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
+from harness.paper.tables import amounts, headings, noted, table
 from harness.plan.plan import Plan
 
 GRID = (0.0, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0,
@@ -103,13 +104,9 @@ def _at(group: Equalising, values: Any, time: float) -> float:
 
 
 def _notes(groups: tuple[Equalising, ...]) -> Iterator[Note]:
-    unknown = dict.fromkeys(text for group in groups for text in group.unknown)
-    assumed = dict.fromkeys(text for group in groups for text in group.assumed)
-    if unknown:
-        yield Note("Not known", tuple(unknown))
-    if assumed:
-        yield Note("Assumed, because the plan states no charge or volts of the packs",
-                   tuple(assumed))  # fmt: skip
+    yield from noted("Not known", (text for group in groups for text in group.unknown))
+    yield from noted("Assumed, because the plan states no charge or volts of the packs",
+                     (text for group in groups for text in group.assumed))  # fmt: skip
 
 
 def _records(groups: tuple[Equalising, ...]) -> Iterator[CsvRecord]:

@@ -21,7 +21,8 @@ from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.outcome import outcome_of
 from harness.electrics.rows import LoadRow, rows_of
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Figures, FigureSheet, Table, grouped
+from harness.paper.sheet import Figures, FigureSheet, Table
+from harness.paper.tables import grouped
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring

@@ -11,7 +11,8 @@ from harness.documents.figures.sentences import share_cell
 from harness.documents.figures.solved import SHOWN, SolvedPlan
 from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.rows import KINDS, LoadRow
-from harness.paper.sheet import Cell, Row, Table, amounts, grouped, table
+from harness.paper.sheet import Cell, Row, Table
+from harness.paper.tables import amounts, grouped, table
 from harness.wiring.ratings import Limit
 
 KIND_WORDS = {

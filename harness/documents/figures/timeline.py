@@ -15,17 +15,8 @@ from harness.documents.figures.rounded import FOOT, NONE, figure, plainly
 from harness.electrics.gear.moments import Lowest
 from harness.electrics.gear.timeline import Run, TimeLine
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import (
-    Cell,
-    Figures,
-    FigureSheet,
-    Note,
-    PlainRow,
-    Table,
-    amounts,
-    headings,
-    table,
-)
+from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
+from harness.paper.tables import PlainRow, amounts, headings, noted, table
 from harness.plan.plan import Plan
 
 SHOWN = ("down", "up")
@@ -170,11 +161,8 @@ def _lowest(run: Run, start: int, stop: int) -> tuple[str, float]:
 
 
 def _notes(line: TimeLine, runs: list[Run]) -> Iterator[Note]:
-    if line.unknown:
-        yield Note("Not known", line.unknown)
-    assumed = dict.fromkeys((*line.assumed, *(text for run in runs for text in run.assumed)))
-    if assumed:
-        yield Note("Assumed", tuple(assumed))
+    yield from noted("Not known", line.unknown)
+    yield from noted("Assumed", (*line.assumed, *(text for run in runs for text in run.assumed)))
 
 
 def _columns(line: TimeLine, runs: list[Run]) -> Iterator[str]:

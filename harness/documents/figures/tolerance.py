@@ -12,7 +12,8 @@ from harness.electrics.margins import CONTINUOUS, SECONDS
 from harness.electrics.rows import LoadRow
 from harness.electrics.tolerance import Band, Passing, Tolerance
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Cell, Figures, PlainRow, Table, amounts, grouped, headings, table
+from harness.paper.sheet import Cell, Figures, Table
+from harness.paper.tables import PlainRow, amounts, grouped, headings, table
 
 RowKey = tuple[str, str, str]
 RECORD = (

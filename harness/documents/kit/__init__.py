@@ -12,7 +12,8 @@ from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shoppi
 from harness.base.near import capital, spoken
 from harness.documents.cautions import CAUTIONS
 from harness.paper.blocks import BLANK, Block, Chapter, Paper, Points
-from harness.paper.sheet import Cell, Note, PlainRow, Table, amounts, grouped, headings, table
+from harness.paper.sheet import Cell, Table
+from harness.paper.tables import PlainRow, amounts, grouped, headings, noted, table
 from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.rules.run import Report
@@ -125,19 +126,16 @@ def _wanted(p: Purchase) -> PlainRow:
 
 
 def _checks(kit: Kit) -> Iterator[Block]:
-    near = dict.fromkeys(why for p in shopping(kit) for why in p.nearest)
-    if near:
-        yield Note("Why the nearest in the kit does not do", tuple(near))
-    differing = tuple(f"{u.part.id}: {spoken(u.differs)}" for u in kit.differing)
-    if differing:
-        yield Note("Meant for a part, but not what the plan says of it", differing)
-    unsure = tuple(
+    near = (why for p in shopping(kit) for why in p.nearest)
+    yield from noted("Why the nearest in the kit does not do", near)
+    differing = (f"{u.part.id}: {spoken(u.differs)}" for u in kit.differing)
+    yield from noted("Meant for a part, but not what the plan says of it", differing)
+    unsure = (
         f"{use.part.id}: the kit does not tell {spoken(use.unknown)} of {told(use.piece)}"
         for use in kit.used
         if use.unknown
     )
-    if unsure:
-        yield Note("To check before it is fitted", unsure)
+    yield from noted("To check before it is fitted", unsure)
 
 
 def _used(wiring: Wiring, kit: Kit) -> Table:

@@ -10,6 +10,7 @@ from harness.documents.lengths.data import CSV_COLUMNS, Lengths, data, lengths_i
 from harness.documents.lengths.tables import bundle_table, offer_table, plug_table, run_table
 from harness.paper.blocks import Chapter, chapter_of
 from harness.paper.sheet import Cell, Figures, FigureSheet, Note
+from harness.paper.tables import noted
 from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan
 from harness.rules.run import Report
@@ -77,12 +78,9 @@ def _points(found: Lengths) -> Iterator[Cell]:
 
 
 def _notes(found: Lengths) -> Iterator[Note]:
-    missing = dict.fromkeys(
-        f"{m.run.name}: {what}" for m in found.runs if not m.need for what in _lacks(m)
-    )
-    if missing:
-        yield Note("Not known", tuple(missing))
-    yield Note("How it is reckoned", tuple(_rules(found.plan)))
+    missing = (f"{m.run.name}: {what}" for m in found.runs if not m.need for what in _lacks(m))
+    yield from noted("Not known", missing)
+    yield from noted("How it is reckoned", _rules(found.plan))
 
 
 def _lacks(measured: Measured) -> Sequence[str]:

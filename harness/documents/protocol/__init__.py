@@ -13,7 +13,8 @@ from harness.bench.trial import Band, BenchTest, Protocol, Section
 from harness.bench.values import Value, value_of
 from harness.documents.cautions import CAUTIONS, faults_first
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
-from harness.paper.sheet import Cell, Note, PlainRow, amounts, headings, table
+from harness.paper.sheet import Cell, Note
+from harness.paper.tables import PlainRow, amounts, headings, noted, table
 from harness.plan.results import Judged, Record
 from harness.reading.kinds import Reading
 from harness.rules.run import Report
@@ -117,11 +118,9 @@ def _numbers(numbers: list[int]) -> str:
 
 
 def _foot(protocol: Protocol, last: Last) -> Iterator[Block]:
-    if protocol.unknown:
-        yield Note("Not tested, for want of a fact in the plan", protocol.unknown)
-    offers = last_proposals(protocol, last)
-    if offers:
-        yield Note("For the plan, from what was measured last", tuple(map(offer, offers)))
+    yield from noted("Not tested, for want of a fact in the plan", protocol.unknown)
+    offers = map(offer, last_proposals(protocol, last))
+    yield from noted("For the plan, from what was measured last", offers)
     yield Say(
         "To keep what was measured: `harness protocol PLAN --to yaml` prints an empty results file,"
         " and `harness record PLAN RESULTS.yaml` compares it with the plan and keeps it.", "faint",

@@ -16,7 +16,8 @@ from harness.documents.steps.field import field_entries, nothing_comes_off
 from harness.documents.steps.work import Entry, Work, listed
 from harness.paper.blocks import Block, Chapter, Paper, Points, Say
 from harness.paper.records import as_json
-from harness.paper.sheet import Cell, Note
+from harness.paper.sheet import Cell
+from harness.paper.tables import noted
 from harness.rules.run import Report
 from harness.wiring.codes import natural
 
@@ -113,10 +114,8 @@ def _warned(work: Work) -> Iterator[Block]:
     """Yield what cannot be done as planned."""
     for finding in _impossible(work.report):
         yield Say(f"{finding.message} (plan line {finding.span.line})", "danger")
-    faulty = _faulty(work)
-    if faulty:
-        yield Note("Not in these steps, as the plan cannot be plugged so (harness check says why)",
-                   tuple(faulty))  # fmt: skip
+    left_out = "Not in these steps, as the plan cannot be plugged so (harness check says why)"
+    yield from noted(left_out, _faulty(work))
 
 
 def _faulty(work: Work) -> list[str]:

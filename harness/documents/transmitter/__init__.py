@@ -20,7 +20,8 @@ from harness.documents.transmitter.rows import (
 )
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.records import CsvRecord, as_csv, as_json
-from harness.paper.sheet import Cell, Note, PlainRow, table
+from harness.paper.sheet import Cell
+from harness.paper.tables import PlainRow, noted, table
 from harness.plan.plan import Plan
 from harness.rules.run import Report
 
@@ -46,9 +47,10 @@ def transmitter_chapter(report: Report) -> Chapter:
     rows = rows_of(bench)
     blocks: list[Block] = [*_head(plan), *_channels(rows), *_settings(bench, rows)]
     blocks += [*_outputs(bench), *_mixes(plan), *_turns(bench), *gear_blocks(bench)]
-    blocks += _free(plan, rows)
-    if bench.unknown:
-        blocks.append(Note("Not told, for want of a fact in the plan", tuple(bench.unknown)))
+    blocks += [
+        *_free(plan, rows),
+        *noted("Not told, for want of a fact in the plan", bench.unknown),
+    ]
     return Chapter("transmitter", "Transmitter sheet", tuple(blocks))
 
 
@@ -71,9 +73,8 @@ def _channels(rows: list[ChannelRow]) -> Iterator[Block]:
     columns = ("channel", "function", "devices", "switch or stick", "failsafe", "delay")
     legend = "Label codes in brackets; a switch or failsafe left open is to be written in."
     yield table("Channels", columns, map(_channel, rows), legend)
-    about = tuple(f"channel {row.name}: {row.about}" for row in rows if row.about)
-    if about:
-        yield Note("Remarks", about)
+    about = (f"channel {row.name}: {row.about}" for row in rows if row.about)
+    yield from noted("Remarks", about)
 
 
 def _channel(row: ChannelRow) -> PlainRow:
