@@ -27,12 +27,11 @@ from harness.base.span import Source
 from harness.bench.build import protocol_of
 from harness.bench.form import form_text
 from harness.documents.changes import all_changes
-from harness.documents.figures import render as render_figures
 from harness.documents.kit import kit_paper
 from harness.documents.lengths import lengths_figures
 from harness.documents.steps import steps_json, steps_paper
 from harness.documents.transmitter import transmitter_paper
-from harness.paper import render
+from harness.paper import render, render_figures
 from harness.plan.load import parse_plan
 from harness.plan.results import parse_results
 from harness.plan.schema import plan_schema

@@ -22,8 +22,8 @@ def lengths(plan: str, to: str, out: str | None) -> None:
 def lengths_document(wiring: Wiring, to: str) -> Made:
     """Return the lengths of a plan as a document: table, json, csv or html."""
     from harness.cli.press import ENDINGS, Made
-    from harness.documents.figures import render
     from harness.documents.lengths import lengths_figures
+    from harness.paper import render_figures
 
-    content = render(lengths_figures(wiring), to)
+    content = render_figures(lengths_figures(wiring), to)
     return Made(f"lengths.{ENDINGS[to]}", f"Lengths, {to}", content)

@@ -11,13 +11,14 @@ from harness.documents.build_book.reckoned import Reckoned
 
 def figure_files(reckoned: Iterable[Reckoned]) -> Iterator[Made]:
     """Yield the numbers and the charts of all that has figures."""
-    from harness.documents.figures import render
     from harness.drawing.pdf import to_pdf
     from harness.drawing.svg import to_svg
+    from harness.paper import render_figures
 
     for one in reckoned:
         if one.figures is not None:
-            yield Made(f"{named(one.stem)}.csv", f"{one.title}, csv", render(one.figures, "csv"))
+            text = render_figures(one.figures, "csv")
+            yield Made(f"{named(one.stem)}.csv", f"{one.title}, csv", text)
         for stem, scene in one.charts:
             yield Made(f"{named(stem)}.svg", f"{one.title}, SVG", to_svg(scene, paper="scene"))
             yield Made(f"{named(stem)}.pdf", f"{one.title}, PDF", to_pdf([scene], paper="scene"))

@@ -15,7 +15,7 @@ from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 
 if TYPE_CHECKING:
-    from harness.documents.figures.solved import Solved
+    from harness.documents.figures.solved import SolvedPlan
     from harness.electrics.equalise import Equalising
     from harness.electrics.flight.results import Endurance
     from harness.electrics.gear.timeline import TimeLine
@@ -53,9 +53,9 @@ def named(base: str, *more: str) -> str:
 
 
 def _text(stem: str, title: str, to: str, figures: Figures) -> Made:
-    from harness.documents.figures import render
+    from harness.paper import render_figures
 
-    return Made(f"{stem}.{ENDINGS[to]}", f"{title}, {to}", render(figures, to))
+    return Made(f"{stem}.{ENDINGS[to]}", f"{title}, {to}", render_figures(figures, to))
 
 
 Page = Literal["A4", "Letter"]
@@ -68,7 +68,7 @@ def _picture(stem: str, title: str, to: str, page: str, chart: Chart) -> Made:
     return Made(f"{stem}.{to}", f"{title}, chart, {to.upper()}", drawn)
 
 
-def solved_plan(wiring: Wiring, case: str = "") -> Solved:
+def solved_plan(wiring: Wiring, case: str = "") -> SolvedPlan:
     """Solve a plan in all its cases, to show one or all. Raises Refusal."""
     from harness.documents.figures.load import solved_of
 
@@ -88,7 +88,7 @@ def load_document(wiring: Wiring, wanted: Wanted, to: str, page: str = "A4") -> 
 
 
 def load_of(
-    solved: Solved, rows: tuple[LoadRow, ...], wanted: Wanted, to: str, page: str = "A4"
+    solved: SolvedPlan, rows: tuple[LoadRow, ...], wanted: Wanted, to: str, page: str = "A4"
 ) -> Made:
     """Return the load of a solved plan as a document."""
     from harness.documents.figures.load import load
@@ -111,7 +111,7 @@ def _load_names(base: str, wanted: Wanted) -> tuple[str, str]:
     return named(base, wanted.case, at), title + (f", at {wanted.at}" if wanted.at else "")
 
 
-def rows_at(solved: Solved, at: str) -> tuple[LoadRow, ...]:
+def rows_at(solved: SolvedPlan, at: str) -> tuple[LoadRow, ...]:
     """Return the rows of one part and of what its supply passes, or all. Raises Refusal."""
     from harness.documents.figures.load import part_named
     from harness.documents.figures.way import held_rows, way_rows
@@ -123,7 +123,7 @@ def rows_at(solved: Solved, at: str) -> tuple[LoadRow, ...]:
     return (*way, *held_rows(solved, part, way))
 
 
-def _tolerance(solved: Solved, wanted: Wanted) -> Tolerance:
+def _tolerance(solved: SolvedPlan, wanted: Wanted) -> Tolerance:
     from harness.electrics.tolerance import tolerance_of
 
     cases = [case for _, case in solved.cases] if wanted.case else None
@@ -135,7 +135,12 @@ def _tolerance(solved: Solved, wanted: Wanted) -> Tolerance:
 
 
 def _spread(
-    solved: Solved, rows: tuple[LoadRow, ...], found: Tolerance, wanted: Wanted, to: str, page: str
+    solved: SolvedPlan,
+    rows: tuple[LoadRow, ...],
+    found: Tolerance,
+    wanted: Wanted,
+    to: str,
+    page: str,
 ) -> Made:
     from harness.documents.figures.load import load
     from harness.documents.figures.tolerance import key_of, with_tolerance

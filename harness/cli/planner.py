@@ -37,25 +37,25 @@ def assign(plan: str, to: str, write: bool) -> int | None:
 
 
 def _say_clash(answer: NoPlan, to: str) -> None:
-    from harness.documents.figures.machine import json_text
     from harness.documents.proposal import clash_data, clash_text
+    from harness.paper.records import as_json
 
     if to == "json":
-        say(json_text(clash_data(answer)), end="")
+        say(as_json(clash_data(answer)), end="")
     else:
         say(clash_text(answer), end="", to_error=to != "text")
 
 
 def _shown(plan: Plan, answer: Proposal, to: str, write: bool) -> str:
     """Return what is asked for; the whole is reasons, difference and, unless written, the plan."""
-    from harness.documents.figures.machine import json_text
     from harness.documents.proposal import proposal_data, proposal_text
+    from harness.paper.records import as_json
     from harness.planner.rewrite import difference
 
     if to == "plan":
         return answer.text
     if to == "json":
-        return json_text({**proposal_data(answer), "plan": answer.text})
+        return as_json({**proposal_data(answer), "plan": answer.text})
     shown = difference(plan, answer.text)
     if to == "diff":
         return shown

@@ -88,11 +88,12 @@ def drawings(report: Report, wish: Mapping[str, Any], formats: Iterable[Format])
 
 def leads_document(wiring: Wiring, to: str) -> Made:
     """Return the lead list as a document."""
+    from harness.documents.lead_table import lead_figures
     from harness.documents.leadlist import lead_list
-    from harness.documents.tables import render
+    from harness.paper import render_figures
 
     with Progress("listing the leads"):
-        content = render(lead_list(wiring), to)
+        content = render_figures(lead_figures(lead_list(wiring)), to)
     return Made(f"leads.{ENDINGS[to]}", f"Lead list, {to}", content)
 
 

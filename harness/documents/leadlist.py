@@ -6,7 +6,7 @@ in each of its columns. Unknown values are empty.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harness.base.colours import word_of
@@ -14,13 +14,13 @@ from harness.base.units import LENGTH, format_quantity
 from harness.electrics.flow import Flow
 from harness.facts.bearing import amps
 from harness.facts.of_leads import Facts, facts_of, insulation, pale_wire, wired_pins
+from harness.paper.records import CsvRecord
 from harness.parts.contacts import Form
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 from harness.wiring.leads import FIXED, End, Lead
 from harness.wiring.ratings import Limit, connector_of, rating_of
 
-Row = Mapping[str, str]
 SEVERAL = "; "
 NOTHING = "nothing"
 
@@ -43,7 +43,7 @@ class LeadList:
     aircraft: str
     revision: str
     columns: tuple[str, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[CsvRecord, ...]
 
 
 def lead_list(source: Report | Wiring) -> LeadList:
@@ -54,7 +54,7 @@ def lead_list(source: Report | Wiring) -> LeadList:
     return LeadList(wiring.plan.aircraft, wiring.plan.revision, COLUMNS, rows)
 
 
-def _row(facts: Facts, lead: Lead) -> Row:
+def _row(facts: Facts, lead: Lead) -> CsvRecord:
     return {
         "label": facts.codes[lead.key],
         "lead": lead.part.id,
@@ -71,7 +71,7 @@ def _row(facts: Facts, lead: Lead) -> Row:
     }
 
 
-def _end(facts: Facts, name: str, ends: tuple[End, ...]) -> Row:
+def _end(facts: Facts, name: str, ends: tuple[End, ...]) -> CsvRecord:
     def several(texts: Iterable[str]) -> str:
         found = list(texts)
         return SEVERAL.join(found) if any(found) else ""
@@ -100,7 +100,7 @@ def _connector(end: End) -> str:
     return f"{connector_of(end.port) or form} {gender}"
 
 
-def _wire(facts: Facts, lead: Lead) -> Row:
+def _wire(facts: Facts, lead: Lead) -> CsvRecord:
     codes, stated = insulation(lead.port)
     far = {insulation(end.port)[0] for end in lead.far if end.port} - {codes}
     size, length = lead.port.wire.size, lead.port.wire.length
@@ -130,7 +130,7 @@ def needs_arrow(end: End) -> bool:
     return socket is None or not socket.keyed
 
 
-def _load(facts: Facts, lead: Lead) -> Row:
+def _load(facts: Facts, lead: Lead) -> CsvRecord:
     flow = facts.load(lead)
     if lead.part.spins or not flow.live:
         return {"load": "", "load short": "", "load not known": ""}
@@ -146,7 +146,7 @@ def missing_of(flow: Flow) -> list[str]:
     return sorted({draw.part.id for draw in flow.missing})
 
 
-def _rating(facts: Facts, lead: Lead) -> Row:
+def _rating(facts: Facts, lead: Lead) -> CsvRecord:
     rating = rating_of(facts.wiring.plan, lead)
     return {
         "rating": amps(rating.steady.figure.number) if rating.steady else "",

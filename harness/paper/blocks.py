@@ -7,10 +7,10 @@ A `Paper` holds chapters, a chapter blocks. Tables, notes and cells are those of
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harness.drawing.scene import Scene
-from harness.paper.sheet import Cell, Note, Sheet, Table
+from harness.paper.sheet import Cell, FigureSheet, Note, Table
 
 BLANK = Cell("", "blank")
 """A cell to write in."""
@@ -123,7 +123,13 @@ class Paper:
     foot: tuple[str, ...] = ()
 
 
-def chapter_of(sheet: Sheet, anchor: str, title: str = "") -> Chapter:
+def paper_of(sheet: FigureSheet) -> Paper:
+    """Return a page of figures as a document of its own."""
+    chapter = chapter_of(replace(sheet, foot=()), "figures")
+    return Paper(sheet.title, "", sheet.revision, (chapter,), sheet.foot)
+
+
+def chapter_of(sheet: FigureSheet, anchor: str, title: str = "") -> Chapter:
     """Return a page of figures as a chapter."""
     blocks: list[Block] = [Points(sheet.points)] if sheet.points else []
     blocks += [*sheet.tables, *sheet.notes, *(Say(text, "faint") for text in sheet.foot)]

@@ -1,4 +1,4 @@
-"""A page of figures as plain data: sentences, tables, notes. Text and HTML are made from it."""
+"""A page of figures or a list as plain data: sentences, tables, notes. All forms are made of it."""
 
 from __future__ import annotations
 
@@ -6,16 +6,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-Record = Mapping[str, "str | float | bool | None"]
-"""One record of a CSV: text, a number, or nothing where there is none."""
+from harness.paper.records import CsvRecord
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A short text and its tone: "", "danger", "warning", "ok" or "faint"."""
+    """A short text, its lines parted by line ends, and its tone.
+
+    `tone`: "", "danger", "warning", "ok" or "faint". `side`: "left" or "right", where its row is
+    about one side of the aeroplane, which has a colour.
+    """
 
     text: str
     tone: str = ""
+    side: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +34,7 @@ Row = tuple[Cell, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class RowGroup:
     """Rows that belong together, under a heading of their own unless it is empty."""
 
     title: str
@@ -43,7 +47,7 @@ class Table:
 
     title: str
     columns: tuple[Column, ...]
-    groups: tuple[Group, ...]
+    groups: tuple[RowGroup, ...]
     about: str = ""
 
 
@@ -56,7 +60,7 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class FigureSheet:
     """A page for people. `points`: the sentences it begins with, what matters first."""
 
     title: str
@@ -75,7 +79,7 @@ class Figures:
     names of its keys.
     """
 
-    sheet: Sheet
+    sheet: FigureSheet
     columns: tuple[str, ...]
-    records: tuple[Record, ...]
+    records: tuple[CsvRecord, ...]
     data: Mapping[str, Any] = field(default_factory=dict)

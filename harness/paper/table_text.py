@@ -1,45 +1,16 @@
-"""Figures as text tables for a terminal."""
+"""Tables as text for a terminal."""
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 from itertools import zip_longest
 
-from harness.paper.forms import wrapped
-from harness.paper.sheet import Cell, Column, Figures, Sheet, Table
+from harness.paper.lines import wrapped
+from harness.paper.sheet import Cell, Column, Table
 
-WIDTH = 110
 GAP = 2
-TYPED = str.maketrans({"→": "->", "°": "", "\u00a0": " ", "–": "-"})
-"""For a terminal, which may not know these signs."""
 LEAST = 12
 """Columns that a column of words gets at least where it needs as many."""
-
-
-def as_table(figures: Figures, width: int = WIDTH) -> str:
-    """Return text of at most `width` columns where its longest words allow."""
-    sheet = figures.sheet
-    lines = [f"{sheet.title}, plan revision {sheet.revision}"]
-    for point in sheet.points:
-        lines += wrapped(f"- {point.text}", width, "  ")
-    for table in sheet.tables:
-        lines += ["", *table_lines(table, width)]
-    lines += [line for text in _foot(sheet) for line in _listed(text, width)]
-    return "\n".join(lines).translate(TYPED) + "\n"
-
-
-def _foot(sheet: Sheet) -> Iterator[str]:
-    for note in sheet.notes:
-        yield ""
-        yield f"{note.title}:"
-        yield from (f"  {line}" for line in note.lines)
-    yield ""
-    yield from sheet.foot
-
-
-def _listed(text: str, width: int) -> list[str]:
-    return wrapped(text, width, "    " if text.startswith("  ") else "") or [""]
 
 
 def table_lines(table: Table, width: int) -> Iterator[str]:
@@ -57,7 +28,7 @@ def table_lines(table: Table, width: int) -> Iterator[str]:
             yield from _line(list(row), table.columns, widths)
     yield rule
     if table.about:
-        yield from textwrap.wrap(table.about, width)
+        yield from wrapped(table.about, width)
 
 
 def _widths(table: Table, width: int) -> list[int]:
@@ -66,7 +37,7 @@ def _widths(table: Table, width: int) -> list[int]:
     for group in table.groups:
         for row in group.rows:
             for place, cell in enumerate(row):
-                texts[place].append(cell.text)
+                texts[place] += cell.text.split("\n")
     need = [max(map(len, column)) for column in texts]
     words = [n for n, column in enumerate(table.columns) if not column.figures]
     room = width - GAP * (len(need) - 1) - sum(n for i, n in enumerate(need) if i not in words)
@@ -103,5 +74,5 @@ def _line(row: list[Cell], columns: tuple[Column, ...], widths: list[int]) -> It
 def _piece(cell: Cell, size: int) -> list[str]:
     """A cell to write in is a line, with the unit behind it."""
     if cell.tone != "blank":
-        return wrapped(cell.text, size)
+        return [line for text in cell.text.split("\n") for line in wrapped(text, size)]
     return [f"{'_' * max(size - len(cell.text) - 1, 3)} {cell.text}".rstrip()]

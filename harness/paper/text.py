@@ -1,13 +1,13 @@
-"""A paper as text for a terminal."""
+"""A paper or a page of figures as text for a terminal."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from harness.paper.blocks import Block, Chapter, Heading, Paper, Picture, Points, Say, Ticks
-from harness.paper.forms import wrapped
-from harness.paper.sheet import Note, Table
-from harness.paper.table_text import TYPED, WIDTH, table_lines
+from harness.paper.lines import TYPED, WIDTH, wrapped
+from harness.paper.sheet import FigureSheet, Note, Table
+from harness.paper.table_text import table_lines
 
 
 def as_text(paper: Paper, width: int = WIDTH) -> str:
@@ -17,6 +17,17 @@ def as_text(paper: Paper, width: int = WIDTH) -> str:
         lines += ["", *_chapter(chapter, width, alone=len(paper.chapters) == 1)]
     for text in paper.foot:
         lines += ["", *wrapped(text, width)]
+    return "\n".join(lines).translate(TYPED) + "\n"
+
+
+def sheet_text(sheet: FigureSheet, width: int = WIDTH) -> str:
+    """Return a page of figures in the same way."""
+    lines = [f"{sheet.title}, plan revision {sheet.revision}"]
+    lines += _block(Points(sheet.points), width)
+    blocks: tuple[Block, ...] = (*sheet.tables, *sheet.notes)
+    for block in blocks:
+        lines += ["", *_block(block, width)]
+    lines += ["", *(line for text in sheet.foot for line in wrapped(text, width))]
     return "\n".join(lines).translate(TYPED) + "\n"
 
 

@@ -11,7 +11,7 @@ from browser.pages import HOST, Browser, Opened, served
 
 from harness.paper.blocks import Chapter, Paper, Tick, Ticks
 from harness.paper.html import as_html
-from harness.paper.sheet import Cell, Column, Group, Table
+from harness.paper.sheet import Cell, Column, RowGroup, Table
 
 REFUSED = """Object.defineProperty(window, "localStorage",
   { get() { throw new DOMException("refused", "SecurityError"); } });"""
@@ -30,7 +30,7 @@ def paper(revision: str, steps: tuple[str, ...], aircraft: str = "Möwe 19") -> 
     return Paper(
         f"{aircraft}: build book", "", revision,
         (Chapter("steps", "Steps", (ticks,)),
-         Chapter("tests", "Tests", (Table("Rail", columns, (Group("", rows),)),))),
+         Chapter("tests", "Tests", (Table("Rail", columns, (RowGroup("", rows),)),))),
     )  # fmt: skip
 
 

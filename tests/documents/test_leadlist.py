@@ -6,7 +6,8 @@ import pytest
 from documents.plans import all_wirings, wiring_of
 
 from harness.base.colours import palest
-from harness.documents.leadlist import COLUMNS, Row, lead_list
+from harness.documents.leadlist import COLUMNS, lead_list
+from harness.paper.records import CsvRecord
 from harness.rules.run import check
 from harness.wiring.leads import meeting_place
 
@@ -17,7 +18,7 @@ IEC_60757 = {
 WIRINGS = all_wirings()
 
 
-def row_of(text: str, label: str) -> Row:
+def row_of(text: str, label: str) -> CsvRecord:
     """Return one row of a plan's lead list."""
     return next(row for row in lead_list(wiring_of(text)).rows if row["label"] == label)
 

@@ -12,8 +12,8 @@ import pytest
 from support import plan_of, report_of
 from support_cli import Run, runner
 
-from harness.documents.figures import render
 from harness.documents.lengths import lengths_chapter, lengths_figures
+from harness.paper import render_figures as render
 from harness.plan.load import load_plan
 from harness.wiring.build import build
 

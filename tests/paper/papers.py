@@ -5,7 +5,7 @@ from __future__ import annotations
 from harness.drawing.scene import Path, Scene, rect_path, text
 from harness.paper.anchors import row_anchor
 from harness.paper.blocks import BLANK, Chapter, Heading, Paper, Picture, Points, Say, Tick, Ticks
-from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.paper.sheet import Cell, Column, Note, RowGroup, Table
 
 SMALL = Scene(
     180.0, 90.0,
@@ -41,7 +41,8 @@ def step(number: int) -> Tick:
 
 TABLE = Table(
     "Loads of everything", COLUMNS,
-    (Group("", tuple(map(row, range(20)))), Group("wing left", tuple(map(row, range(20, 70))))),
+    (RowGroup("", tuple(map(row, range(20)))),
+     RowGroup("wing left", tuple(map(row, range(20, 70))))),
     "What the columns mean is said here.",
 )  # fmt: skip
 FULL = Paper(

@@ -35,7 +35,7 @@ from harness.paper.blocks import (
 from harness.paper.html import as_html
 from harness.paper.html.look import DARK, LIGHT, READS, script, style
 from harness.paper.html.tables import form_of
-from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.paper.sheet import Cell, Column, Note, RowGroup, Table
 
 VOID = {"meta", "link", "input", "br", "img", "hr", "path", "use"}
 NASTY = """</script><script>alert("x")</script> & 'quotes' "double" <b>Möwe</b> ]]> \u2028"""
@@ -130,7 +130,7 @@ def test_nothing_of_a_plan_can_run_or_break_out() -> None:
     paper = Paper(NASTY, NASTY, NASTY, (
         Chapter(NASTY, NASTY, (
             Heading(NASTY, f"{NASTY}2"), Say(NASTY, "danger"), Points((Cell(NASTY),)),
-            Table(NASTY, (Column(NASTY), Column("b")), (Group(NASTY, ((Cell(NASTY), BLANK),)),)),
+            Table(NASTY, (Column(NASTY), Column("b")), (RowGroup(NASTY, ((Cell(NASTY), BLANK),)),)),
             Note(NASTY, (NASTY,)), Picture(scene, NASTY, NASTY, live=True, traces=(trace,)),
             Ticks((Tick(NASTY, NASTY, (NASTY,), (NASTY,), scene, ((NASTY, NASTY),)),)),
         )),
@@ -217,7 +217,7 @@ def keys(page: str) -> list[str | None]:
 def rail(*names: str) -> Table:
     columns = Column("no"), Column("test"), Column("volts")
     rows = tuple((Cell(str(n)), Cell(name), Cell("V", "blank")) for n, name in enumerate(names, 1))
-    return Table("Rail", columns, (Group("", rows),))
+    return Table("Rail", columns, (RowGroup("", rows),))
 
 
 def test_a_field_is_kept_by_what_it_is_about_not_by_its_number() -> None:
@@ -251,7 +251,14 @@ def test_tables_take_the_form_a_narrow_screen_can_show(
 ) -> None:
     heads = tuple(Column(c.strip("#"), c.startswith("#")) for c in columns)
     row = (Cell("row"), *(Cell("", cell.strip("x")) for _ in heads[1:]))
-    assert form_of(Table("T", heads, (Group("", (row,)),))) == form
+    assert form_of(Table("T", heads, (RowGroup("", (row,)),))) == form
+
+
+def test_a_short_word_at_the_head_of_a_row_is_not_broken() -> None:
+    """A label code, `DOOR-L`, has hyphens at which a browser would break it."""
+    rows = tuple((Cell(word), Cell("")) for word in ("DOOR-L", "door-left-ext", "a code"))
+    page = Page(as_html(one(Table("T", (Column("a"), Column("b")), (RowGroup("", rows),)))))
+    assert [a.get("class") for a in page.all("th", scope="row")] == ["code", None, None]
 
 
 @pytest.mark.parametrize("look", [LIGHT, DARK], ids=["light", "dark"])
@@ -259,6 +266,23 @@ def test_ink_and_soft_ink_read_on_every_ground(look: dict[str, str]) -> None:
     grounds = [from_hex(look[name]) for name in ("paper", "ground", "raised", "chip")]
     for ink in ("ink", "soft", "link"):
         assert all(contrast(from_hex(look[ink]), ground) >= READS for ground in grounds), ink
+
+
+def looks() -> list[dict[str, str]]:
+    """The colours of the page as its style has them: on light paper, then on dark."""
+    found = re.findall(r"\{ (--paper:.*?) color-scheme", style())
+    return [dict(re.findall(r"--([\w-]+): (#[0-9A-F]{6});", words)) for words in found]
+
+
+def test_tones_read_and_sides_are_seen_on_every_ground() -> None:
+    """WCAG 2.x: text 4.5:1, graphics 3:1; on paper, cards and the grounds of headings."""
+    assert len(looks()) == 3  # light, dark by the device's wish, dark by the button
+    for look in looks():
+        grounds = [from_hex(look[name]) for name in ("paper", "ground", "raised")]
+        for tone in ("danger", "warning", "ok"):
+            assert all(contrast(from_hex(look[tone]), ground) >= READS for ground in grounds), tone
+        for side in ("left", "right"):
+            assert all(contrast(from_hex(look[side]), ground) >= 3 for ground in grounds), side
 
 
 def test_the_same_paper_gives_the_same_page() -> None:

@@ -12,7 +12,7 @@ from harness.base.refusal import Refusal
 from harness.drawing.scene import Scene, text
 from harness.paper.blocks import BLANK, Chapter, Heading, Paper, Picture, Points, Say, Tick, Ticks
 from harness.paper.pdf import as_pdf
-from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.paper.sheet import Cell, Column, Note, RowGroup, Table
 
 LONG = "Querruderservo-äußerst-links-" * 7
 HUGE = " ".join(f"word{number}" for number in range(3000))
@@ -24,7 +24,7 @@ def paper(*blocks: object, title: str = "Test") -> Paper:
 
 def table(*rows: tuple[Cell, ...], columns: int = 3) -> Table:
     heads = tuple(Column(f"column {n}") for n in range(columns))
-    return Table("A table", heads, (Group("", rows),))
+    return Table("A table", heads, (RowGroup("", rows),))
 
 
 def inside(data: bytes) -> bool:

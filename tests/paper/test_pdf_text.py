@@ -10,7 +10,7 @@ from pypdfium2 import raw
 
 from harness.paper.blocks import Chapter, Heading, Paper, Picture, Points, Say, Ticks
 from harness.paper.pdf import as_pdf
-from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.paper.sheet import Cell, Column, Note, RowGroup, Table
 from harness.paper.text import as_text
 
 
@@ -127,7 +127,7 @@ def test_the_text_form_keeps_to_its_width(width: int) -> None:
 
 def test_the_text_form_draws_boxes_and_lines_to_write_on() -> None:
     cells = (Cell("rail"), Cell("V", "blank"))
-    table = Table("", (Column("what"), Column("measured")), (Group("", (cells,)),))
+    table = Table("", (Column("what"), Column("measured")), (RowGroup("", (cells,)),))
     text = as_text(Paper("T", "", "ab", (Chapter("a", "A", (table, FULL.chapters[2].blocks[0])),)))
     assert "___ V" in text
     assert text.count("[ ]") == 15

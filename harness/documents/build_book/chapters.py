@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import PurePath
 
 from harness.base.finding import Finding
@@ -12,11 +13,12 @@ from harness.diagram.stages import View
 from harness.documents.build_book.key import key_scene
 from harness.documents.build_book.live import traces
 from harness.documents.cautions import CAUTIONS, faults_first
+from harness.documents.lead_table import LEGEND, lead_table
 from harness.documents.leadlist import lead_list
-from harness.documents.tables import HARD, LEGEND, TITLES, cells
 from harness.documents.trace import trace_text
 from harness.paper.blocks import Block, Chapter, Heading, Picture, Points, Say, Trace
-from harness.paper.sheet import Cell, Column, Group, Note, Row, Table
+from harness.paper.sheet import Cell, Note, Table
+from harness.paper.tables import amounts, headings, table
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 
@@ -88,13 +90,13 @@ def _not_judged(report: Report) -> Table:
     rules: dict[tuple[int, str, str], set[str]] = {}
     for one in report.unknown:
         rules.setdefault((one.span.line, one.part, one.missing), set()).add(one.rule)
-    rows = tuple(
-        (Cell(part), Cell(missing), Cell(str(line)), Cell(", ".join(sorted(names))))
+    rows = (
+        (part, missing, str(line), ", ".join(sorted(names)))
         for (line, part, missing), names in sorted(rules.items())
     )
-    columns = Column("part"), Column("what is not known"), Column("line", True), Column("rule")
+    columns = headings("part", "what is not known", *amounts("line"), "rule")
     about = "Unknown is not fine: write it into the plan, or look at it yourself."
-    return Table("Could not be judged for want of data", columns, (Group("", rows),), about)
+    return table("Could not be judged for want of data", columns, rows, about)
 
 
 def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[Drawing, ...]]) -> Chapter:
@@ -123,20 +125,10 @@ def _picture(
 
 def leads_chapter(wiring: Wiring) -> Chapter:
     """Return the lead list: one row a lead with both its ends."""
-    rows = tuple(_lead(cells(row)) for row in lead_list(wiring).rows)
-    columns = tuple(Column(title) for title in TITLES)
-    table = Table("", columns, (Group("", rows),), LEGEND)
-    return Chapter("leads", "Lead list", (table,) if rows else (Say("The plan has no leads."),))
-
-
-def _lead(row: list[list[str]]) -> Row:
-    label, lead, *others = row
-    plain = [line.replace(HARD, " ") for line in lead]
-    return tuple(Cell(";\n".join(cell), _pulled(cell)) for cell in (label, plain, *others))
-
-
-def _pulled(cell: list[str]) -> str:
-    return "warning" if any(line.startswith("PULLED") for line in cell) else ""
+    leads = lead_list(wiring)
+    table = replace(lead_table(leads), about=LEGEND)
+    said = table if leads.rows else Say("The plan has no leads.")
+    return Chapter("leads", "Lead list", (said,))
 
 
 def traces_chapter(wiring: Wiring) -> Chapter:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from harness.documents.labels import Label, LabelRefused, find_stock, labels_pdf
 from harness.documents.plan_labels import labels_for
 from harness.paper.blocks import Chapter, Say
-from harness.paper.sheet import Cell, Column, Group, Table
+from harness.paper.tables import PlainRow, table
 from harness.wiring.build import Wiring
 
 STOCKS = {
@@ -15,7 +15,7 @@ STOCKS = {
     "Letter": ("letter-67x25-3x10", "letter-102x51-2x5"),
 }
 """Usual sheets by paper, the smallest first."""
-COLUMNS = (Column("label"), Column("one end"), Column("other ends"), Column("says"))
+COLUMNS = ("label", "one end", "other ends", "says")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,20 +56,20 @@ def labels_chapter(sheet: LabelSheet) -> Chapter:
         Say(f"{count} labels, one for each end of every lead, are in {sheet.file} for the sheet "
             f"{sheet.stock}. Print them at 100 %, without fitting to the page; print "
             f"test-page-{sheet.stock}.pdf first and measure its lines."),
-        Table("What the labels say", COLUMNS, (Group("", tuple(_rows(sheet.labels))),)),
+        table("What the labels say", COLUMNS, _rows(sheet.labels)),
     ))  # fmt: skip
 
 
-def _rows(labels: tuple[Label, ...]) -> list[tuple[Cell, ...]]:
+def _rows(labels: tuple[Label, ...]) -> list[PlainRow]:
     by_code: dict[str, list[Label]] = {}
     for label in labels:
         by_code.setdefault(label.code, []).append(label)
     return [
         (
-            Cell(code),
-            Cell(found[0].end),
-            Cell("; ".join(label.end for label in found[1:])),
-            Cell(", ".join(word for word in (found[0].text, found[0].side) if word)),
+            code,
+            found[0].end,
+            "; ".join(label.end for label in found[1:]),
+            ", ".join(word for word in (found[0].text, found[0].side) if word),
         )
         for code, found in by_code.items()
     ]

@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import PurePath
-from typing import Any
 
 from harness.base.near import counted
-from harness.changes.change import KINDS, Change, Changes
+from harness.changes.change import KINDS, Changes
 from harness.changes.compare import compare
 from harness.documents.changes.labels import label_changes
-from harness.documents.figures.machine import json_text
-from harness.paper.forms import wrapped
-from harness.paper.table_text import TYPED, WIDTH
+from harness.paper.lines import TYPED, WIDTH, wrapped
+from harness.paper.records import as_json
 from harness.rules.run import Report
 
 
@@ -80,23 +78,14 @@ def changes_json(found: Changes) -> str:
         "new": _plan(found.new),
         "same-text": found.same_text,
         "changed": bool(found.changes),
-        "renamed": dict(found.renames),
-        "changes": [_record(change) for change in found.changes],
-    }
-    return json_text(body)
+        "renamed": found.renames,
+        "changes": [
+            {"kind": c.kind, "text": c.text, "part": c.part, "spot": c.spot, "what": c.what,
+             "old": c.old, "new": c.new} for c in found.changes
+        ],
+    }  # fmt: skip
+    return as_json(body)
 
 
 def _plan(report: Report) -> dict[str, str]:
     return {"file": file_name(report), "revision": report.plan.revision}
-
-
-def _record(change: Change) -> dict[str, Any]:
-    return {
-        "kind": change.kind,
-        "text": change.text,
-        "part": change.part,
-        "spot": change.spot,
-        "what": change.what,
-        "old": change.old,
-        "new": change.new,
-    }

@@ -12,7 +12,7 @@ from harness.facts.of_leads import facts_of
 from harness.wiring.build import Wiring
 from harness.wiring.leads import LeadKey
 
-Ends = dict[str, Label]
+LabelsByEnd = dict[str, Label]
 
 
 def label_changes(old: Wiring, new: Wiring, names: Mapping[str, str]) -> Iterator[Change]:
@@ -30,10 +30,10 @@ def label_changes(old: Wiring, new: Wiring, names: Mapping[str, str]) -> Iterato
             yield Change("labels", text, key[0], "label", _code(ends), "-")
 
 
-def _labels(wiring: Wiring, names: Mapping[str, str]) -> dict[LeadKey, Ends]:
+def _labels(wiring: Wiring, names: Mapping[str, str]) -> dict[LeadKey, LabelsByEnd]:
     """Return the labels of each lead by their ends; parts by their names in the new plan."""
     ends = ((lead, end) for lead in facts_of(wiring).leads for end in lead.ends)
-    found: dict[LeadKey, Ends] = {}
+    found: dict[LeadKey, LabelsByEnd] = {}
     for (lead, end), label in zip(ends, labels_for(wiring), strict=True):
         part, port = lead.key
         labels = found.setdefault((names.get(part, part), port), {})
@@ -44,15 +44,15 @@ def _labels(wiring: Wiring, names: Mapping[str, str]) -> dict[LeadKey, Ends]:
     return found
 
 
-def _code(ends: Ends) -> str:
+def _code(ends: LabelsByEnd) -> str:
     return next(iter(ends.values())).code
 
 
-def _these(ends: Ends) -> str:
+def _these(ends: LabelsByEnd) -> str:
     return {1: "the label", 2: "both labels"}.get(len(ends), f"all {len(ends)} labels")
 
 
-def _other(key: LeadKey, before: Ends, now: Ends) -> Change:
+def _other(key: LeadKey, before: LabelsByEnd, now: LabelsByEnd) -> Change:
     was, code = _code(before), _code(now)
     if was != code:
         text = f"{was} is {code} now: print {_these(now)} of {key[0]} again"
@@ -81,5 +81,5 @@ def _words(label: Label) -> str:
     return " ".join(word for word in (label.code, label.end, label.text) if word)
 
 
-def _all(ends: Ends) -> str:
+def _all(ends: LabelsByEnd) -> str:
     return "; ".join(_words(label) for label in ends.values())

@@ -24,12 +24,11 @@ SIGNS: Mapping[str, Severity] = {
 _LATER = {"findings": "finding", "figures": "figure", "labels": "label"}
 CHANNELS = "channels"
 """In place of a port: channels are marked on the receiver, which itself is as it was."""
-Spot = tuple[Severity, str, str]
 
 
 def change_marks(found: Changes) -> Marks:
     """Return the changes as numbered marks, those of one part and sign under one number."""
-    spots: dict[Spot, list[Change]] = {}
+    spots: dict[tuple[Severity, str, str], list[Change]] = {}
     for change in found.changes:
         if change.kind in SIGNS:
             part, port = _where(found, change)

@@ -6,15 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from harness.documents.figures.rounded import NONE, figure, percent, tone_of
-from harness.documents.figures.solved import Solved
+from harness.documents.figures.rounded import NONE, figure, mark, percent, tone_of
+from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.rows import LoadRow
-from harness.paper.sheet import Cell, Column, Group, Table
+from harness.paper.sheet import Cell, Table
+from harness.paper.tables import amounts, headings, table
 
-COLUMNS = (
-    Column("case"), Column("what happens"), Column("most from a pack"), Column("rail V", True),
-    Column("lowest servo"), Column("most loaded"),
-)  # fmt: skip
+COLUMNS = headings("case", "what happens", "most from a pack", *amounts("rail V"), "lowest servo",
+           "most loaded")  # fmt: skip
 ABOUT = (
     "Rail V: the lowest at a receiver or autopilot. Cases that do not last are judged by what "
     "things bear for seconds."
@@ -42,20 +41,20 @@ class CaseLine:
     share: Extreme
 
 
-def case_line(solved: Solved, number: int) -> CaseLine:
+def case_line(solved: SolvedPlan, number: int) -> CaseLine:
     """Return what is worst in one case."""
     packs = [row for row in solved.rows if row.kind == "pack"]
     parts = solved.outcome.plan.parts
     servos = [r for r in solved.rows if r.kind == "part" and parts[r.part].swings]
     return CaseLine(
-        pack=_most([(abs(float(row.amps[number])), row) for row in packs]),
+        pack=_extreme([(abs(float(row.amps[number])), row) for row in packs]),
         rail=_rail(solved, number),
-        servo=_least([(float(row.volts[number]), row) for row in servos if row.volts is not None]),
-        share=_most([(float(row.share[number]), row) for row in solved.rows]),
+        servo=_extreme([(float(r.volts[number]), r) for r in servos if r.volts is not None], -1.0),
+        share=_extreme([(float(row.share[number]), row) for row in solved.rows]),
     )
 
 
-def _rail(solved: Solved, number: int) -> float:
+def _rail(solved: SolvedPlan, number: int) -> float:
     """Return the lowest volts inside a receiver or autopilot that is fed."""
     outcome = solved.outcome
     boxes = [p for p in outcome.plan.parts.values() if p.has_channels]
@@ -67,17 +66,13 @@ def _rail(solved: Solved, number: int) -> float:
     return min((v for v in volts if v > 1e-3), default=float("nan"))
 
 
-def _most(found: list[tuple[float, LoadRow]]) -> Extreme:
+def _extreme(found: list[tuple[float, LoadRow]], sign: float = 1.0) -> Extreme:
+    """Return the largest figure, or with a sign of -1 the lowest; the first of several alike."""
     known = [(float(f"{v:.9g}"), row) for v, row in found if np.isfinite(v)]
-    return Extreme(*max(known, key=lambda one: one[0])) if known else Extreme()
+    return Extreme(*max(known, key=lambda one: sign * one[0])) if known else Extreme()
 
 
-def _least(found: list[tuple[float, LoadRow]]) -> Extreme:
-    known = [(float(f"{v:.9g}"), row) for v, row in found if np.isfinite(v)]
-    return Extreme(*min(known, key=lambda one: one[0])) if known else Extreme()
-
-
-def case_table(solved: Solved) -> Table:
+def case_table(solved: SolvedPlan) -> Table:
     """Return the list of the cases."""
     rows = []
     for number, case in solved.cases:
@@ -85,14 +80,11 @@ def case_table(solved: Solved) -> Table:
         about = case.about + ("" if case.lasting else " (for seconds)")
         share = f"{percent(line.share.value)} {_named(line.share)}"
         rows.append((
-            Cell(f"{solved.mark(number)} {case.name}"),
-            Cell(about),
-            Cell(_with(line.pack, "A")),
-            Cell(figure(line.rail)),
-            Cell(_with(line.servo, "V")),
+            f"{mark(number)} {case.name}", about, _with(line.pack, "A"),
+            figure(line.rail), _with(line.servo, "V"),
             Cell(share if line.share.row else NONE, tone_of(line.share.value)),
         ))  # fmt: skip
-    return Table("Cases", COLUMNS, (Group("", tuple(rows)),), ABOUT)
+    return table("Cases", COLUMNS, rows, ABOUT)
 
 
 def _with(extreme: Extreme, unit: str) -> str:

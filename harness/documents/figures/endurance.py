@@ -6,9 +6,12 @@ from collections.abc import Iterator
 from typing import Any
 
 from harness.documents.cautions import CAUTIONS
+from harness.documents.figures import stated
 from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly, whole
 from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
-from harness.paper.sheet import Cell, Column, Figures, Group, Note, Record, Sheet, Table
+from harness.paper.records import CsvRecord
+from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
+from harness.paper.tables import PlainRow, amounts, headings, noted, table
 from harness.plan.plan import Plan
 
 RECORD = (
@@ -16,14 +19,12 @@ RECORD = (
     "added", "pack", "milliamp_hours", "watt_hours", "mean_amps", "lowest_volts", "end_volts",
     "end_charge",
 )  # fmt: skip
-PHASES = (
-    Column("phase"), Column("time", True), Column("pack"), Column("mAh", True),
-    Column("mean A", True), Column("lowest V", True), Column("end V", True), Column("left", True),
-)  # fmt: skip
-PACKS = (
-    Column("pack"), Column("feeds"), Column("to its reserve", True), Column("reserve", True),
-    Column("mAh used", True), Column("Wh used", True), Column("lowest V", True),
-    Column("by mean A", True),
+PHASES = headings(
+    "phase", *amounts("time"), "pack", *amounts("mAh", "mean A", "lowest V", "end V", "left")
+)
+PACKS = headings(
+    "pack", "feeds",
+    *amounts("to its reserve", "reserve", "mAh used", "Wh used", "lowest V", "by mean A"),
 )  # fmt: skip
 ABOUT = (
     "To its reserve: from take-off; a pack that lasts longer is followed on as if the others "
@@ -34,11 +35,12 @@ ABOUT = (
 def endurance_figures(plan: Plan, found: Endurance) -> Figures:
     """Return the endurance of a plan, typical and worst, and what its packs hold."""
     tables = [table for flight in found.flights for table in (_phases(flight), _packs(flight))]
-    sheet = Sheet(
+    sheet = FigureSheet(
         f"{plan.aircraft}: endurance", plan.revision, tuple(_points(found)),
         (*tables, *_energies(found)), tuple(_notes(found)), (*FOOT, CAUTIONS[1]),
     )  # fmt: skip
-    return Figures(sheet, RECORD, tuple(_records(found)), _data(plan, found))
+    records = tuple({"mode": f.mode, **one} for f in found.flights for one in _flown(f))
+    return Figures(sheet, RECORD, records, _data(plan, found))
 
 
 def _points(found: Endurance) -> Iterator[Cell]:
@@ -78,12 +80,12 @@ def _phases(flight: Flight) -> Table:
         for number, pack in enumerate(phase.packs):
             first = number == 0
             rows.append((
-                Cell(_phase(phase) if first else ""),
-                Cell(duration(phase.end - phase.start) if first else ""), Cell(pack.pack),
-                Cell(whole(pack.milliamp_hours)), Cell(figure(pack.amps)),
-                Cell(figure(pack.lowest)), Cell(figure(pack.end)), Cell(percent(pack.charge)),
+                _phase(phase) if first else "",
+                duration(phase.end - phase.start) if first else "", pack.pack,
+                whole(pack.milliamp_hours), figure(pack.amps), figure(pack.lowest),
+                figure(pack.end), percent(pack.charge),
             ))  # fmt: skip
-    return Table(f"Phases, {flight.mode}: {flight.about}", PHASES, (Group("", tuple(rows)),))
+    return table(f"Phases, {flight.mode}: {flight.about}", PHASES, rows)
 
 
 def _phase(phase: PhaseResult) -> str:
@@ -93,95 +95,79 @@ def _phase(phase: PhaseResult) -> str:
 
 
 def _packs(flight: Flight) -> Table:
-    rows = tuple(_pack(one) for one in flight.packs)
-    return Table(f"Packs, {flight.mode}", PACKS, (Group("", rows),), ABOUT)
+    return table(f"Packs, {flight.mode}", PACKS, map(_pack, flight.packs), ABOUT)
 
 
-def _pack(one: PackTime) -> tuple[Cell, ...]:
+def _pack(one: PackTime) -> PlainRow:
     return (
-        Cell(one.pack), Cell("motors" if one.motor else "radio"),
-        Cell(duration(one.to_reserve)), Cell(percent(one.reserve.number)),
-        Cell(whole(one.milliamp_hours)), Cell(figure(one.watt_hours)), Cell(figure(one.lowest)),
-        Cell(duration(one.simple)),
+        one.pack, "motors" if one.motor else "radio", duration(one.to_reserve),
+        percent(one.reserve.number), whole(one.milliamp_hours), figure(one.watt_hours),
+        figure(one.lowest), duration(one.simple),
     )  # fmt: skip
 
 
 def _energies(found: Endurance) -> Iterator[Table]:
-    rows = tuple(
-        (
-            Cell(one.pack),
-            Cell(NONE if one.watt_hours is None else figure(one.watt_hours)),
-            Cell("above" if one.over else NONE if one.watt_hours is None else "within",
-                 "warning" if one.over else ""),
-        )
+    rows = [
+        (one.pack, NONE if one.watt_hours is None else figure(one.watt_hours),
+         Cell("above", "warning") if one.over else NONE if one.watt_hours is None else "within")
         for one in found.energies
-    )  # fmt: skip
+    ]  # fmt: skip
     if rows:
         limit = plainly(found.energies[0].limit.number)
-        columns = (Column("pack"), Column("Wh", True), Column(f"{limit} Wh of air travel"))
-        yield Table("Energy on board", columns, (Group("", rows),),
+        columns = headings("pack", *amounts("Wh"), f"{limit} Wh of air travel")
+        yield table("Energy on board", columns, rows,
                     "By nominal volts; the airline and the local rules decide.")  # fmt: skip
 
 
 def _notes(found: Endurance) -> Iterator[Note]:
-    if found.unknown:
-        yield Note("Not known, so left out", found.unknown)
-    assumed = dict.fromkeys(
-        f"{flight.mode}: {text}" for flight in found.flights for text in flight.assumed
-    )
-    if assumed:
-        yield Note("Assumed", tuple(assumed))
+    yield from noted("Not known, so left out", found.unknown)
+    assumed = (f"{flight.mode}: {text}" for flight in found.flights for text in flight.assumed)
+    yield from noted("Assumed", assumed)
 
 
-def _records(found: Endurance) -> Iterator[Record]:
-    for flight in found.flights:
-        for phase in flight.phases:
-            for pack in phase.packs:
-                yield {
-                    "mode": flight.mode, "phase": phase.name, "case": phase.case,
-                    "throttle": phase.throttle, "start_seconds": phase.start,
-                    "end_seconds": phase.end, "flown_to_its_end": phase.full,
-                    "added": phase.added, "pack": pack.pack,
-                    "milliamp_hours": pack.milliamp_hours, "watt_hours": pack.watt_hours,
-                    "mean_amps": pack.amps, "lowest_volts": pack.lowest, "end_volts": pack.end,
-                    "end_charge": pack.charge,
-                }  # fmt: skip
+def _flown(flight: Flight) -> Iterator[CsvRecord]:
+    for phase in flight.phases:
+        for pack in phase.packs:
+            yield {
+                "phase": phase.name, "case": phase.case, "throttle": phase.throttle,
+                "start_seconds": phase.start, "end_seconds": phase.end,
+                "flown_to_its_end": phase.full, "added": phase.added, "pack": pack.pack,
+                "milliamp_hours": pack.milliamp_hours, "watt_hours": pack.watt_hours,
+                "mean_amps": pack.amps, "lowest_volts": pack.lowest, "end_volts": pack.end,
+                "end_charge": pack.charge,
+            }  # fmt: skip
 
 
 def _data(plan: Plan, found: Endurance) -> dict[str, Any]:
     return {
-        "document": "endurance",
-        "format": 1,
-        "aircraft": plan.aircraft,
-        "revision": plan.revision,
+        **stated("endurance", plan),
         "flights": [_flight(flight) for flight in found.flights],
         "energies": [
             {"pack": e.pack, "watt_hours": e.watt_hours, "limit_watt_hours": e.limit.number,
              "limit_origin": e.limit.origin, "over": e.over} for e in found.energies
         ],
-        "not_known": list(found.unknown),
+        "not_known": found.unknown,
     }  # fmt: skip
 
 
 def _flight(flight: Flight) -> dict[str, Any]:
-    records = [dict(r) for r in _records(Endurance((flight,), (), ()))]
     return {
         "mode": flight.mode,
         "about": flight.about,
         "lasts_seconds": flight.lasts,
         "first_at_reserve": flight.first,
         "stopped": None if flight.stopped is None else str(flight.stopped),
-        "missed": list(flight.missed),
-        "phases": [{k: v for k, v in record.items() if k != "mode"} for record in records],
+        "missed": flight.missed,
+        "phases": list(_flown(flight)),
         "packs": [
             {"pack": p.pack, "feeds_motors": p.motor, "reserve": p.reserve.number,
              "reserve_origin": p.reserve.origin, "to_reserve_seconds": p.to_reserve,
              "by_mean_amps_seconds": p.simple, "milliamp_hours": p.milliamp_hours,
              "watt_hours": p.watt_hours, "lowest_volts": p.lowest} for p in flight.packs
         ],
-        "times_seconds": [float(t) for t in flight.times],
-        "charge": {k: [float(x) for x in v] for k, v in flight.charge.items()},
-        "amps": {k: [float(x) for x in v] for k, v in flight.amps.items()},
-        "volts": {k: [float(x) for x in v] for k, v in flight.volts.items()},
-        "assumed": list(flight.assumed),
+        "times_seconds": flight.times,
+        "charge": flight.charge,
+        "amps": flight.amps,
+        "volts": flight.volts,
+        "assumed": flight.assumed,
     }  # fmt: skip

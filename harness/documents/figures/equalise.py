@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain
 from typing import Any
 
 import numpy as np
 
 from harness.base.near import spoken
 from harness.documents.cautions import CAUTIONS
+from harness.documents.figures import stated
 from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly
 from harness.electrics.equalise import Equalising, Joined
-from harness.paper.sheet import Cell, Column, Figures, Group, Note, Record, Sheet, Table
+from harness.paper.records import CsvRecord
+from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
+from harness.paper.tables import amounts, headings, noted, table
 from harness.plan.plan import Plan
 
 GRID = (0.0, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0,
@@ -25,7 +29,7 @@ RECORD = (
 def equalise_figures(plan: Plan, groups: tuple[Equalising, ...]) -> Figures:
     """Return every group of packs that equalise; a sentence where no packs are joined."""
     tables = [table for group in groups for table in (_start(group), _decay(group))]
-    sheet = Sheet(
+    sheet = FigureSheet(
         f"{plan.aircraft}: packs just joined", plan.revision, tuple(_points(groups)),
         tuple(tables), tuple(_notes(groups)), (FOOT[0], CAUTIONS[1], *FOOT[1:]),
     )  # fmt: skip
@@ -67,39 +71,32 @@ def _verdicts(one: Joined) -> Iterator[Cell]:
 
 
 def _start(group: Equalising) -> Table:
-    columns = (Column("pack"), Column("rest V", True), Column("charge", True),
-               Column("gives A", True), Column("C", True), Column("cautious A", True))  # fmt: skip
-    rows = tuple(
-        (
-            Cell(one.pack), Cell(figure(one.volts)), Cell(percent(one.charge)),
-            Cell(f"{'OVER ' if one.over_limit else ''}{figure(one.amps)}",
-                 "danger" if one.over_limit else ""),
-            Cell(figure(one.rate) if one.rate is not None else NONE),
-            Cell(plainly(one.limit.number) if one.limit else NONE),
-        )
+    columns = headings("pack", *amounts("rest V", "charge", "gives A", "C", "cautious A"))
+    rows = (
+        (one.pack, figure(one.volts), percent(one.charge),
+         Cell(f"OVER {figure(one.amps)}", "danger") if one.over_limit else figure(one.amps),
+         figure(one.rate) if one.rate is not None else NONE,
+         plainly(one.limit.number) if one.limit else NONE)
         for one in group.start
     )  # fmt: skip
-    return Table(f"{spoken(group.packs)} at the moment of joining", columns, (Group("", rows),),
+    return table(f"{spoken(group.packs)} at the moment of joining", columns, rows,
                  "Below 0 A a pack is charged. C: amps as a multiple of its capacity.")  # fmt: skip
 
 
 def _decay(group: Equalising) -> Table:
-    columns = [Column("after")]
-    for pack in group.packs:
-        columns += [Column(f"{pack} A", True), Column("rest V", True), Column("charge", True)]
+    packs = [amounts(f"{pack} A", "rest V", "charge") for pack in group.packs]
     last = float(group.times[-1])
     rows = []
     for time in [t for t in GRID if t < last] + [last]:
-        cells = [Cell(duration(time))]
+        cells = [duration(time)]
         for pack in group.packs:
             cells += [
-                Cell(figure(_at(group, group.amps[pack], time))),
-                Cell(figure(_at(group, group.rest[pack], time))),
-                Cell(percent(_at(group, group.charge[pack], time))),
+                figure(_at(group, group.amps[pack], time)),
+                figure(_at(group, group.rest[pack], time)),
+                percent(_at(group, group.charge[pack], time)),
             ]
-        rows.append(tuple(cells))
-    title = f"How it dies away ({group.ended})"
-    return Table(title, tuple(columns), (Group("", tuple(rows)),))
+        rows.append(cells)
+    return table(f"How it dies away ({group.ended})", ("after", *chain(*packs)), rows)
 
 
 def _at(group: Equalising, values: Any, time: float) -> float:
@@ -107,16 +104,12 @@ def _at(group: Equalising, values: Any, time: float) -> float:
 
 
 def _notes(groups: tuple[Equalising, ...]) -> Iterator[Note]:
-    unknown = dict.fromkeys(text for group in groups for text in group.unknown)
-    assumed = dict.fromkeys(text for group in groups for text in group.assumed)
-    if unknown:
-        yield Note("Not known", tuple(unknown))
-    if assumed:
-        yield Note("Assumed, because the plan states no charge or volts of the packs",
-                   tuple(assumed))  # fmt: skip
+    yield from noted("Not known", (text for group in groups for text in group.unknown))
+    yield from noted("Assumed, because the plan states no charge or volts of the packs",
+                     (text for group in groups for text in group.assumed))  # fmt: skip
 
 
-def _records(groups: tuple[Equalising, ...]) -> Iterator[Record]:
+def _records(groups: tuple[Equalising, ...]) -> Iterator[CsvRecord]:
     for number, group in enumerate(groups, 1):
         for pack in group.packs:
             for n, time in enumerate(group.times):
@@ -128,20 +121,12 @@ def _records(groups: tuple[Equalising, ...]) -> Iterator[Record]:
 
 
 def _data(plan: Plan, groups: tuple[Equalising, ...]) -> dict[str, Any]:
-    return {
-        "document": "equalise",
-        "format": 1,
-        "aircraft": plan.aircraft,
-        "revision": plan.revision,
-        "groups": [_group(group) for group in groups],
-    }
+    return {**stated("equalise", plan), "groups": [_group(group) for group in groups]}
 
 
 def _group(group: Equalising) -> dict[str, Any]:
-    by_pack = {"amps": group.amps, "rest_volts": group.rest, "volts": group.volts,
-               "charge": group.charge}  # fmt: skip
     return {
-        "packs": list(group.packs),
+        "packs": group.packs,
         "start": [
             {"pack": one.pack, "rest_volts": one.volts, "charge": one.charge, "amps": one.amps,
              "c_rate": one.rate, "cautious_amps": one.limit.number if one.limit else None,
@@ -152,9 +137,11 @@ def _group(group: Equalising) -> dict[str, Any]:
         "ended": group.ended,
         "moved_amp_hours": group.moved,
         "heat_joules": group.joules,
-        "times_seconds": [float(t) for t in group.times],
-        **{key: {k: [float(x) for x in v] for k, v in found.items()}
-           for key, found in by_pack.items()},
-        "assumed": list(group.assumed),
-        "not_known": list(group.unknown),
+        "times_seconds": group.times,
+        "amps": group.amps,
+        "rest_volts": group.rest,
+        "volts": group.volts,
+        "charge": group.charge,
+        "assumed": group.assumed,
+        "not_known": group.unknown,
     }  # fmt: skip

@@ -9,17 +9,20 @@ import numpy as np
 
 from harness.base.near import hint
 from harness.base.refusal import Refusal
+from harness.documents.figures import stated
 from harness.documents.figures.case_list import Extreme, case_line, case_table
 from harness.documents.figures.caveats import assumed, not_known, notes
 from harness.documents.figures.load_rows import COLUMNS, case_row, load_table, way_table
 from harness.documents.figures.rounded import FOOT
 from harness.documents.figures.sentences import points, stray, title
-from harness.documents.figures.solved import QUANTITIES, Solved, blamed
+from harness.documents.figures.solved import QUANTITIES, SolvedPlan, blamed
 from harness.documents.figures.way import held_rows, way_rows
 from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.outcome import outcome_of
 from harness.electrics.rows import LoadRow, rows_of
-from harness.paper.sheet import Column, Figures, Group, Record, Sheet, Table
+from harness.paper.records import CsvRecord
+from harness.paper.sheet import Figures, FigureSheet, Table
+from harness.paper.tables import grouped
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
@@ -32,10 +35,10 @@ RECORD = (
 """The columns of the CSV; `worst`: whether the thing is loaded most in this case."""
 
 
-def solved_of(wiring: Wiring, case: str = "") -> Solved:
+def solved_of(wiring: Wiring, case: str = "") -> SolvedPlan:
     """Solve a plan in all its cases, to show one or all. Raises Refusal, NotSolved."""
     outcome = outcome_of(wiring)
-    return Solved(outcome, rows_of(outcome), case)
+    return SolvedPlan(outcome, rows_of(outcome), case)
 
 
 def part_named(plan: Plan, name: str) -> Part:
@@ -46,7 +49,7 @@ def part_named(plan: Plan, name: str) -> Part:
     raise Refusal(f'there is no part "{name}" in this plan; {near}'.rstrip("; "))
 
 
-def load(solved: Solved, at: str = "") -> Figures:
+def load(solved: SolvedPlan, at: str = "") -> Figures:
     """Return the load of all things, or of one part and what its supply passes. Raises Refusal."""
     part = part_named(solved.outcome.plan, at) if at else None
     if part is None:
@@ -58,24 +61,24 @@ def load(solved: Solved, at: str = "") -> Figures:
     if not rows and part is not None:
         raise Refusal(f'no current reaches "{part.id}", so it has no figures')
     plan = solved.outcome.plan
-    chosen = Solved(solved.outcome, tuple(rows), solved.case)
-    sheet = Sheet(
+    chosen = SolvedPlan(solved.outcome, tuple(rows), solved.case)
+    sheet = FigureSheet(
         f"{plan.aircraft}: load{f' at {at}' if at else ''}{_in_case(solved)}",
         plan.revision, tuple(points(chosen)), tables, tuple(notes(chosen)), FOOT,
     )  # fmt: skip
     return Figures(sheet, RECORD, tuple(_records(chosen)), _data(chosen))
 
 
-def _in_case(solved: Solved) -> str:
+def _in_case(solved: SolvedPlan) -> str:
     return f", {solved.case}" if solved.case else ""
 
 
-def _all_tables(solved: Solved) -> tuple[Table, ...]:
+def _all_tables(solved: SolvedPlan) -> tuple[Table, ...]:
     return (case_table(solved), load_table(solved, solved.rows))
 
 
 def _at_tables(
-    solved: Solved, part: Part, way: list[LoadRow], held: list[LoadRow]
+    solved: SolvedPlan, part: Part, way: list[LoadRow], held: list[LoadRow]
 ) -> tuple[Table, ...]:
     """Show what a part's supply passes, what hangs on it, and each of its own rows in all cases."""
     found = [way_table(solved, way, part.named())] if way else []
@@ -83,14 +86,12 @@ def _at_tables(
         found.append(load_table(solved, held))
     own = [row for row in way if row.part == part.id]
     if own and not solved.case:
-        groups = tuple(
-            Group(title(row), tuple(case_row(solved, row, n) for n in solved.shown)) for row in own
-        )
-        found.append(Table(f"{part.named()} in every case", (Column("case"), *COLUMNS), groups))
+        groups = ((title(row), [case_row(solved, row, n) for n in solved.shown]) for row in own)
+        found.append(grouped(f"{part.named()} in every case", ("case", *COLUMNS), groups))
     return tuple(found)
 
 
-def _records(solved: Solved) -> Iterable[Record]:
+def _records(solved: SolvedPlan) -> Iterable[CsvRecord]:
     for number, case in solved.cases:
         for row in solved.rows:
             found = solved.figures(row)
@@ -108,14 +109,11 @@ def _amps(limit: Limit | None) -> float | None:
     return None if limit is None else limit.figure.number
 
 
-def _data(solved: Solved) -> dict[str, Any]:
+def _data(solved: SolvedPlan) -> dict[str, Any]:
     """Return everything for other programs; the units are in the names of the keys."""
     plan = solved.outcome.plan
     return {
-        "document": "load",
-        "format": 1,
-        "aircraft": plan.aircraft,
-        "revision": plan.revision,
+        **stated("load", plan),
         "cases": [_case(solved, number) for number in solved.shown],
         "not_solved": [
             {"case": name, "blamed": why.element, "because": blamed(plan, why)}
@@ -125,11 +123,11 @@ def _data(solved: Solved) -> dict[str, Any]:
         "rows": [_row(solved, row) for row in solved.rows],
         "assumed": [{"part": a.part, "what": a.what, "key": a.key} for a in assumed(solved)],
         "not_known": [{"part": part, "missing": what} for part, what in not_known(solved)],
-        "unfed": list(solved.outcome.net.unfed),
+        "unfed": solved.outcome.net.unfed,
     }
 
 
-def _case(solved: Solved, number: int) -> dict[str, Any]:
+def _case(solved: SolvedPlan, number: int) -> dict[str, Any]:
     case, line = solved.outcome.cases[number], case_line(solved, number)
     return {
         "name": case.name,
@@ -152,7 +150,7 @@ def _extreme(extreme: Extreme, key: str) -> dict[str, Any] | None:
     return {"kind": row.kind, "part": row.part, "port": row.port, key: extreme.value}
 
 
-def _row(solved: Solved, row: LoadRow) -> dict[str, Any]:
+def _row(solved: SolvedPlan, row: LoadRow) -> dict[str, Any]:
     found = solved.figures(row)
     strays = solved.outcome.stray(row.part, row.port) if row.kind == "plug" else None
     worst = {quantity: solved.worst(quantity, found[quantity]) for quantity in QUANTITIES}
@@ -173,7 +171,7 @@ def _row(solved: Solved, row: LoadRow) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _largest_stray(solved: Solved, row: LoadRow) -> dict[str, Any] | None:
+def _largest_stray(solved: SolvedPlan, row: LoadRow) -> dict[str, Any] | None:
     """Other parts' current through a 3-pin plug where it is largest: a ground loop."""
     at, amps = stray(solved, row)
     tiny = at is None or not np.isfinite(amps)

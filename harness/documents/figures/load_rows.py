@@ -6,12 +6,13 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from harness.documents.figures.rounded import NONE, figure, percent, plainly, whole
+from harness.documents.figures.rounded import NONE, figure, mark, percent, plainly, whole
 from harness.documents.figures.sentences import share_cell
-from harness.documents.figures.solved import SHOWN, Solved
+from harness.documents.figures.solved import SHOWN, SolvedPlan
 from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.rows import KINDS, LoadRow
-from harness.paper.sheet import Cell, Column, Group, Row, Table
+from harness.paper.sheet import Cell, Row, Table
+from harness.paper.tables import amounts, grouped, table
 from harness.wiring.ratings import Limit
 
 KIND_WORDS = {
@@ -22,10 +23,7 @@ KIND_WORDS = {
     "plug": "plugs (what their contacts carry and lose, there and back)",
     "rail": "rails (what passes the box)",
 }
-COLUMNS = (
-    Column("amps", True), Column("volts", True), Column("drop mV", True), Column("loss W", True),
-    Column("continuous", True), Column("for seconds", True), Column("wire °C", True),
-)  # fmt: skip
+COLUMNS = amounts("amps", "volts", "drop mV", "loss W", "continuous", "for seconds", "wire °C")
 LETTERS = (
     "Each figure is the worst of all cases, with the letter of its case: volts the lowest, all "
     "else the largest. Shares are of the amps that the thing bears continuously (cases that "
@@ -37,30 +35,30 @@ ONE_CASE = (
 )
 
 
-def load_table(solved: Solved, rows: Iterable[LoadRow]) -> Table:
+def load_table(solved: SolvedPlan, rows: Iterable[LoadRow]) -> Table:
     """Return one table with a group a kind, most loaded first within each."""
     chosen = list(rows)
-    groups = tuple(
-        Group(KIND_WORDS[kind], tuple(load_row(solved, row) for row in solved.ranked(of)))
+    groups = (
+        (KIND_WORDS[kind], [load_row(solved, row) for row in solved.ranked(of)])
         for kind in KINDS
         if (of := [row for row in chosen if row.kind == kind])
     )
     one = len(solved.shown) == 1
     title = f"Load in {solved.cases[0][1].name}" if one else "Load, the worst of all cases"
-    return Table(title, (Column("what"), *COLUMNS), groups, ONE_CASE if one else LETTERS)
+    return grouped(title, ("what", *COLUMNS), groups, ONE_CASE if one else LETTERS)
 
 
-def way_table(solved: Solved, rows: Iterable[LoadRow], part: str) -> Table:
+def way_table(solved: SolvedPlan, rows: Iterable[LoadRow], part: str) -> Table:
     """Return one table of what a part's supply passes, nearest to the part first."""
-    found = tuple(load_row(solved, row, kind=True) for row in rows)
     about = ONE_CASE if len(solved.shown) == 1 else f"{LETTERS} {letters(solved)}"
     title = f"{part} and what its supply passes, from the part to the source"
-    return Table(title, (Column("what"), *COLUMNS), (Group("", found),), about)
+    found = (load_row(solved, row, kind=True) for row in rows)
+    return table(title, ("what", *COLUMNS), found, about)
 
 
-def letters(solved: Solved) -> str:
+def letters(solved: SolvedPlan) -> str:
     """Say which letter stands for which case."""
-    return "Cases: " + ", ".join(f"{solved.mark(n)} {case.name}" for n, case in solved.cases) + "."
+    return "Cases: " + ", ".join(f"{mark(n)} {case.name}" for n, case in solved.cases) + "."
 
 
 def named(row: LoadRow) -> str:
@@ -68,7 +66,7 @@ def named(row: LoadRow) -> str:
     return f"{row.label}: {row.name}" if row.label else row.name
 
 
-def load_row(solved: Solved, row: LoadRow, *, kind: bool = False) -> Row:
+def load_row(solved: SolvedPlan, row: LoadRow, *, kind: bool = False) -> Row:
     """Return a row's worst figures, each with the letter of its case where there are several."""
     found = solved.figures(row)
     several = len(solved.shown) > 1
@@ -79,19 +77,21 @@ def load_row(solved: Solved, row: LoadRow, *, kind: bool = False) -> Row:
         if at is None:
             cells.append(Cell(NONE, "faint"))
             continue
-        letter = f" {solved.mark(at)}" if several else ""
+        letter = f" {mark(at)}" if several else ""
         cells.append(quantity_cell(solved, row, quantity, float(found[quantity][at]), letter))
     return tuple(cells)
 
 
-def case_row(solved: Solved, row: LoadRow, number: int) -> Row:
+def case_row(solved: SolvedPlan, row: LoadRow, number: int) -> Row:
     """Return the figures of a thing in one case, the case in the first cell."""
     found, case = solved.figures(row), solved.outcome.cases[number]
     cells = [quantity_cell(solved, row, q, float(found[q][number]), "") for q in SHOWN]
     return (Cell(case.name), *cells)
 
 
-def quantity_cell(solved: Solved, row: LoadRow, quantity: str, value: float, letter: str) -> Cell:
+def quantity_cell(
+    solved: SolvedPlan, row: LoadRow, quantity: str, value: float, letter: str
+) -> Cell:
     """Write one figure of a row."""
     if not np.isfinite(value):
         return Cell(NONE, "faint")

@@ -9,7 +9,7 @@ import numpy as np
 from harness.base.near import spoken
 from harness.documents.figures.caveats import not_known
 from harness.documents.figures.rounded import NEAR, OVER, figure, lost, percent, plainly, tone_of
-from harness.documents.figures.solved import Solved, blamed
+from harness.documents.figures.solved import SolvedPlan, blamed
 from harness.electrics.margins import LOWEST
 from harness.electrics.rows import LoadRow
 from harness.paper.sheet import Cell
@@ -24,7 +24,7 @@ MOST = 6
 """Sentences of a kind; the table says the rest."""
 
 
-def points(solved: Solved) -> Iterator[Cell]:
+def points(solved: SolvedPlan) -> Iterator[Cell]:
     """Yield the sentences a load sheet begins with."""
     loaded = [row for row in solved.ranked(solved.rows) if np.isfinite(solved.share(row))]
     over = [row for row in loaded if solved.share(row) > OVER]
@@ -48,7 +48,7 @@ def points(solved: Solved) -> Iterator[Cell]:
     yield from strays(solved)
 
 
-def unsolved(solved: Solved) -> Iterator[Cell]:
+def unsolved(solved: SolvedPlan) -> Iterator[Cell]:
     """Name what keeps cases from a solution, each once, with its cases."""
     cases: dict[str, list[str]] = {}
     for name, why in solved.outcome.trouble.items():
@@ -57,7 +57,7 @@ def unsolved(solved: Solved) -> Iterator[Cell]:
         yield Cell(f"no solution in {spoken(names)}: {said}", "danger")
 
 
-def volts(solved: Solved) -> Iterator[Cell]:
+def volts(solved: SolvedPlan) -> Iterator[Cell]:
     """Name the parts that get fewer volts than they need, or more than they bear."""
     found = []
     for row in solved.rows:
@@ -83,7 +83,7 @@ def volts(solved: Solved) -> Iterator[Cell]:
         yield Cell(f"and {len(found) - MOST} more have volts too low or too high", "danger")
 
 
-def loading(solved: Solved, row: LoadRow) -> Cell:
+def loading(solved: SolvedPlan, row: LoadRow) -> Cell:
     """Say how much of what it bears flows through a thing, in its worst case."""
     found = solved.figures(row)
     share = {q: solved.worst(q, found[q]) for q in ("share_continuous", "share_seconds")}
@@ -120,7 +120,7 @@ def _besides(row: LoadRow, at: int) -> str:
     return ""
 
 
-def _lowest(solved: Solved) -> Iterator[Cell]:
+def _lowest(solved: SolvedPlan) -> Iterator[Cell]:
     """Name the servo with the lowest volts."""
     found = []
     for row in solved.rows:
@@ -134,7 +134,7 @@ def _lowest(solved: Solved) -> Iterator[Cell]:
         yield Cell(f"the lowest volts at a servo: {name} gets {figure(volts)} V in {case}")
 
 
-def strays(solved: Solved) -> Iterator[Cell]:
+def strays(solved: SolvedPlan) -> Iterator[Cell]:
     """Name the signal leads through which other parts' current returns: ground loops."""
     found = []
     for row in solved.rows:
@@ -154,14 +154,14 @@ def strays(solved: Solved) -> Iterator[Cell]:
         yield Cell(f"and through {len(found) - MOST} more plugs of 3-pin leads")
 
 
-def _loop_tone(solved: Solved, amps: float) -> str:
+def _loop_tone(solved: SolvedPlan, amps: float) -> str:
     """By the limits that the rule ground-loop-share goes by."""
     limits = {word: rule_figure(solved.outcome.plan.catalogue, "ground-loop", key).number
               for word, key in (("danger", "error"), ("warning", "warning"))}  # fmt: skip
     return next((word for word, limit in limits.items() if amps >= limit), "")
 
 
-def stray(solved: Solved, row: LoadRow) -> tuple[int | None, float]:
+def stray(solved: SolvedPlan, row: LoadRow) -> tuple[int | None, float]:
     """Return the worst shown case of other parts' current in a 3-pin plug, and the current."""
     port = solved.outcome.wiring.ports.get((row.part, row.port))
     if port is None or port.form is not Form.THREE_PIN:

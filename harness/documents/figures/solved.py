@@ -10,7 +10,6 @@ import numpy as np
 
 from harness.base.near import hint
 from harness.base.refusal import Refusal
-from harness.documents.figures.rounded import mark
 from harness.electrics.cases import OperatingCase
 from harness.electrics.margins import HIGHEST, LOWEST, margins_of
 from harness.electrics.network import part_of
@@ -38,7 +37,7 @@ def blamed(plan: Plan, why: NotSolved) -> str:
 
 
 @dataclass(frozen=True)
-class Solved:
+class SolvedPlan:
     """A solved plan, its rows, and the cases that are shown, by number.
 
     Raises Refusal when no case that is asked for has a solution.
@@ -79,10 +78,6 @@ class Solved:
             for name, why in self.outcome.trouble.items()
             if self.case in {"", name}
         ]
-
-    def mark(self, number: int) -> str:
-        """Return the letter of a case."""
-        return mark(number)
 
     @cached_property
     def lasting(self) -> Array:

@@ -10,10 +10,13 @@ import numpy as np
 
 from harness.base.near import hint, spoken
 from harness.base.refusal import Refusal
+from harness.documents.figures import stated
 from harness.documents.figures.rounded import FOOT, NONE, figure, plainly
 from harness.electrics.gear.moments import Lowest
 from harness.electrics.gear.timeline import Run, TimeLine
-from harness.paper.sheet import Cell, Column, Figures, Group, Note, Record, Row, Sheet, Table
+from harness.paper.records import CsvRecord
+from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
+from harness.paper.tables import PlainRow, amounts, headings, noted, table
 from harness.plan.plan import Plan
 
 SHOWN = ("down", "up")
@@ -39,7 +42,7 @@ def timeline_figures(plan: Plan, line: TimeLine, run: str = "") -> Figures:
     stepwise = [one for one in runs if run or one.name in SHOWN] or runs[:1]
     tables = [] if run else [_runs_table(line, runs)]
     tables += [_steps_table(line, one) for one in stepwise]
-    sheet = Sheet(
+    sheet = FigureSheet(
         f"{plan.aircraft}: time line of {line.function}{f', {run}' if run else ''}",
         plan.revision, tuple(_points(runs)), tuple(tables), tuple(_notes(line, runs)), FOOT,
     )  # fmt: skip
@@ -80,25 +83,22 @@ def _brown_out(low: Lowest) -> str:
 
 
 def _runs_table(line: TimeLine, runs: list[Run]) -> Table:
-    columns = (Column("run"), Column("what happens"), Column("takes s", True),
-               *(Column(f"{name} A", True) for name in line.feeding),
-               Column("lowest V", True), Column("needs V", True), Column("of"),
-               Column("what goes wrong"))  # fmt: skip
-    rows = tuple(_run_row(line, run) for run in runs)
-    return Table("Runs", columns, (Group("", rows),), ABOUT)
+    numbers = amounts("takes s", *(f"{name} A" for name in line.feeding), "lowest V", "needs V")
+    columns = headings("run", "what happens", *numbers, "of", "what goes wrong")
+    return table("Runs", columns, (_run_row(line, run) for run in runs), ABOUT)
 
 
-def _run_row(line: TimeLine, run: Run) -> Row:
+def _run_row(line: TimeLine, run: Run) -> PlainRow:
     low = tightest(run)
     wrong = [clash.about for clash in run.clashes] + [_brown_out(b) for b in run.brown_outs]
     short = low is not None and low.short
     lowest = NONE if low is None else f"{'LOW ' if short else ''}{figure(low.volts)}"
     return (
-        Cell(run.name), Cell(run.about), Cell(figure(float(run.times[-1]))),
-        *(Cell(_most(run, name)) for name in line.feeding),
+        run.name, run.about, figure(float(run.times[-1])),
+        *(_most(run, name) for name in line.feeding),
         Cell(lowest, "danger" if short else ""),
-        Cell(NONE if low is None else plainly(low.limit.number)),
-        Cell(NONE if low is None else f"{low.device} at {low.time:g} s"),
+        NONE if low is None else plainly(low.limit.number),
+        NONE if low is None else f"{low.device} at {low.time:g} s",
         Cell("; ".join(wrong) or "nothing", "danger" if wrong else "ok"),
     )  # fmt: skip
 
@@ -109,20 +109,17 @@ def _most(run: Run, name: str) -> str:
 
 def _steps_table(line: TimeLine, run: Run) -> Table:
     """Return one row for each stretch of time in which the same things move."""
-    columns = (Column("from s"), Column("what begins"), Column("at work"),
-               *(Column(f"{name} A", True) for name in line.feeding),
-               Column("lowest V", True), Column("at"))  # fmt: skip
+    numbers = amounts(*(f"{name} A" for name in line.feeding), "lowest V")
     rows = []
     for start, stop in _stretches(run):
         begin, end = float(run.times[start]), float(run.times[min(stop, len(run.times) - 1)])
         device, volts = _lowest(run, start, stop)
         rows.append((
-            Cell(f"{begin:g} to {end:g}"), Cell(_begins(run, begin, end)), Cell(_work(run, start)),
-            *(Cell(_peak(run, name, start, stop)) for name in line.feeding),
-            Cell(figure(volts)), Cell(device),
+            f"{begin:g} to {end:g}", _begins(run, begin, end), _work(run, start),
+            *(_peak(run, name, start, stop) for name in line.feeding), figure(volts), device,
         ))  # fmt: skip
     title = f"{run.name}, step by step: {run.about}"
-    return Table(title, columns, (Group("", tuple(rows)),))
+    return table(title, headings("from s", "what begins", "at work", *numbers, "at"), rows)
 
 
 def _begins(run: Run, begin: float, end: float) -> str:
@@ -164,11 +161,8 @@ def _lowest(run: Run, start: int, stop: int) -> tuple[str, float]:
 
 
 def _notes(line: TimeLine, runs: list[Run]) -> Iterator[Note]:
-    if line.unknown:
-        yield Note("Not known", line.unknown)
-    assumed = dict.fromkeys((*line.assumed, *(text for run in runs for text in run.assumed)))
-    if assumed:
-        yield Note("Assumed", tuple(assumed))
+    yield from noted("Not known", line.unknown)
+    yield from noted("Assumed", (*line.assumed, *(text for run in runs for text in run.assumed)))
 
 
 def _columns(line: TimeLine, runs: list[Run]) -> Iterator[str]:
@@ -182,7 +176,7 @@ def _union(found: list[Any]) -> list[str]:
     return sorted({name for one in found for name in one})
 
 
-def _records(runs: list[Run], columns: tuple[str, ...]) -> Iterator[Record]:
+def _records(runs: list[Run], columns: tuple[str, ...]) -> Iterator[CsvRecord]:
     for run in runs:
         tracks: dict[str, Any] = {
             **{f"{k} amps": v for k, v in run.amps.items()},
@@ -199,16 +193,13 @@ def _records(runs: list[Run], columns: tuple[str, ...]) -> Iterator[Record]:
 
 def _data(plan: Plan, line: TimeLine, runs: list[Run]) -> dict[str, Any]:
     return {
-        "document": "timeline",
-        "format": 1,
-        "aircraft": plan.aircraft,
-        "revision": plan.revision,
+        **stated("timeline", plan),
         "function": line.function,
-        "movers": list(line.movers),
-        "sequencers": list(line.boxes),
+        "movers": line.movers,
+        "sequencers": line.boxes,
         "runs": [_run(run) for run in runs],
-        "assumed": list(line.assumed),
-        "not_known": list(line.unknown),
+        "assumed": line.assumed,
+        "not_known": line.unknown,
     }
 
 
@@ -217,21 +208,21 @@ def _run(run: Run) -> dict[str, Any]:
         "name": run.name,
         "about": run.about,
         "direction": run.direction,
-        "times_seconds": [float(t) for t in run.times],
-        "positions": {k: [float(x) for x in v] for k, v in run.positions.items()},
-        "states": {k: list(v) for k, v in run.states.items()},
-        "amps": {k: [float(x) for x in v] for k, v in run.amps.items()},
-        "volts": {k: [float(x) for x in v] for k, v in run.volts.items()},
+        "times_seconds": run.times,
+        "positions": run.positions,
+        "states": run.states,
+        "amps": run.amps,
+        "volts": run.volts,
         "events": [{"time_seconds": e.time, "part": e.part, "what": e.what} for e in run.events],
         "clashes": [
             {"kind": c.kind, "about": c.about, "start_seconds": c.start, "end_seconds": c.end,
-             "parts": list(c.parts)} for c in run.clashes
+             "parts": c.parts} for c in run.clashes
         ],
         "lowest": [
             {"device": low.device, "volts": low.volts, "time_seconds": low.time,
              "needs_volts": low.limit.number, "origin": low.limit.origin,
              "of_the_rail": low.rail, "short": low.short} for low in run.lowest
         ],
-        "limited": list(run.limited),
-        "assumed": list(run.assumed),
+        "limited": run.limited,
+        "assumed": run.assumed,
     }  # fmt: skip

@@ -11,18 +11,19 @@ from harness.documents.figures.sentences import title
 from harness.electrics.margins import CONTINUOUS, SECONDS
 from harness.electrics.rows import LoadRow
 from harness.electrics.tolerance import Band, Passing, Tolerance
-from harness.paper.sheet import Cell, Column, Figures, Group, Record, Table
+from harness.paper.records import CsvRecord
+from harness.paper.sheet import Cell, Figures, Table
+from harness.paper.tables import PlainRow, amounts, grouped, headings, table
 
-Key = tuple[str, str, str]
+RowKey = tuple[str, str, str]
 RECORD = (
     "kind", "part", "port", "label", "name", "quantity", "case", "nominal", "least",
     "five_percent", "median", "ninety_five_percent", "most", "draws",
 )  # fmt: skip
-BANDS = (
-    Column("what"), Column("of"), Column("case"), Column("as planned", True), Column("least", True),
-    Column("5 %", True), Column("half", True), Column("95 %", True), Column("most", True),
-)  # fmt: skip
-PASSED = (Column("what"), Column("limit"), Column("how often", True), Column("mostly in"))
+BANDS = headings(
+    "what", "of", "case", *amounts("as planned", "least", "5 %", "half", "95 %", "most")
+)
+PASSED = headings("what", "limit", *amounts("how often"), "mostly in")
 ORDER = {"share": 0, "volts": 1, "amps": 2}
 WORDS = {"share": "share of what it bears", "volts": "volts", "amps": "amps"}
 ABOUT = (
@@ -35,12 +36,12 @@ CORNERS = (
 )
 
 
-def key_of(row: LoadRow) -> Key:
+def key_of(row: LoadRow) -> RowKey:
     """Return what tells a row from all others of a plan."""
     return (row.kind, row.part, row.port)
 
 
-def with_tolerance(load: Figures, found: Tolerance, rows: Container[Key]) -> Figures:
+def with_tolerance(load: Figures, found: Tolerance, rows: Container[RowKey]) -> Figures:
     """Return a load document with the spread of its rows; the records of its CSV are the bands."""
     bands = [band for band in found.bands if key_of(band.row) in rows]
     passed = [one for one in found.passed if key_of(one.row) in rows]
@@ -77,16 +78,13 @@ def _limit(one: Passing) -> str:
 
 
 def _passed(found: Tolerance, passed: list[Passing]) -> Iterator[Table]:
-    rows = tuple(
-        (
-            Cell(title(one.row)), Cell(_limit(one)),
-            Cell(f"{percent(one.share)} ({one.draws} of {found.draws})", "warning"),
-            Cell(one.case),
-        )
+    rows = [
+        (title(one.row), _limit(one),
+         Cell(f"{percent(one.share)} ({one.draws} of {found.draws})", "warning"), one.case)
         for one in passed
-    )  # fmt: skip
+    ]  # fmt: skip
     if rows:
-        yield Table("Limits passed, the most often passed first", PASSED, (Group("", rows),))
+        yield table("Limits passed, the most often passed first", PASSED, rows)
 
 
 def _bands(found: Tolerance, bands: list[Band]) -> Table:
@@ -100,27 +98,25 @@ def _bands(found: Tolerance, bands: list[Band]) -> Table:
     for quantity in sorted(ORDER, key=lambda q: ORDER[q]):
         chosen = sorted((b for b in bands if b.quantity == quantity), key=rank)
         if chosen:
-            groups.append(Group(WORDS[quantity], tuple(_band(band) for band in chosen)))
+            groups.append((WORDS[quantity], map(_band, chosen)))
     how = "at its corners" if found.kind == "corners" else f"{found.draws} draws, seed {found.seed}"
     about = CORNERS if found.kind == "corners" else ABOUT
-    return Table(f"Spread, {how}", BANDS, tuple(groups), about)
+    return grouped(f"Spread, {how}", BANDS, groups, about)
 
 
-def _band(band: Band) -> tuple[Cell, ...]:
+def _band(band: Band) -> PlainRow:
     write = percent if band.quantity == "share" else figure
     numbers = (band.nominal, band.least, band.low, band.median, band.high, band.most)
     unit = {"share": "share", "volts": "V", "amps": "A"}[band.quantity]
-    return (
-        Cell(title(band.row)), Cell(unit), Cell(band.case),
-        *(Cell(_marked(band, write(value), value)) for value in numbers),
-    )  # fmt: skip
+    marked = (_marked(band, write(value), value) for value in numbers)
+    return title(band.row), unit, band.case, *marked
 
 
 def _marked(band: Band, text: str, value: float) -> str:
     return f"OVER {text}" if band.quantity == "share" and value > 1 else text
 
 
-def _record(band: Band) -> Record:
+def _record(band: Band) -> CsvRecord:
     row = band.row
     return {
         "kind": row.kind, "part": row.part, "port": row.port, "label": row.label, "name": row.name,
@@ -130,18 +126,18 @@ def _record(band: Band) -> Record:
     }  # fmt: skip
 
 
-def _data(found: Tolerance, bands: list[Band], rows: Container[Key]) -> dict[str, Any]:
+def _data(found: Tolerance, bands: list[Band], rows: Container[RowKey]) -> dict[str, Any]:
     return {
         "kind": found.kind,
         "asked_draws": found.asked,
         "draws": found.draws,
         "seed": found.seed,
-        "corners": list(found.names),
+        "corners": found.names,
         "varied": [
             {"group": s.group, "unit": s.unit, "name": s.name, "low": s.low, "high": s.high,
              "origin": s.origin} for s in found.spans
         ],
-        "bands": [dict(_record(band)) for band in bands],
+        "bands": [_record(band) for band in bands],
         "limits": [
             {"kind": one.row.kind, "part": one.row.part, "port": one.row.port,
              "limit": one.margin.what, "number": one.margin.limit.figure.number,

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable
 
-from harness.documents.figures.solved import Solved
+from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.rows import LoadRow
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.supply_ways import entries, feeding
 
-Port = tuple[str, str]
+PortKey = tuple[str, str]
 
 
-def way_rows(solved: Solved, part: Part) -> list[LoadRow]:
+def way_rows(solved: SolvedPlan, part: Part) -> list[LoadRow]:
     """Return the rows of a part and of what its supply passes, nearest to the part first."""
     ports, owners = passed(solved.outcome.wiring, part)
     found: list[tuple[int, int, LoadRow]] = []
@@ -29,7 +29,7 @@ def way_rows(solved: Solved, part: Part) -> list[LoadRow]:
     return [row for *_, row in sorted(found, key=lambda one: one[:2])]
 
 
-def held_rows(solved: Solved, part: Part, but: Iterable[LoadRow]) -> list[LoadRow]:
+def held_rows(solved: SolvedPlan, part: Part, but: Iterable[LoadRow]) -> list[LoadRow]:
     """Return the rows of the plugs in a part's sockets that are not listed already."""
     seen = {(row.part, row.port) for row in but if row.kind == "plug"}
     by_plug = solved.outcome.wiring.by_plug
@@ -42,12 +42,12 @@ def held_rows(solved: Solved, part: Part, but: Iterable[LoadRow]) -> list[LoadRo
     return found
 
 
-def passed(wiring: Wiring, part: Part) -> tuple[dict[Port, int], dict[str, int]]:
+def passed(wiring: Wiring, part: Part) -> tuple[dict[PortKey, int], dict[str, int]]:
     """Return the plugs and sockets, and the sources and boxes, that supply passes to a part.
 
     Each with its place in the order, from the part on.
     """
-    ports: dict[Port, int] = {}
+    ports: dict[PortKey, int] = {}
     owners: dict[str, int] = {}
     todo, seen = deque(starts(wiring, part)), set[Contact]()
     while todo:

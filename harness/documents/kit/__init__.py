@@ -13,6 +13,8 @@ from harness.base.near import capital, spoken
 from harness.documents.cautions import CAUTIONS
 from harness.paper.blocks import BLANK, Block, Chapter, Paper, Points
 from harness.paper.sheet import Cell, Column, Group, Note, Row, Table
+from harness.paper.tables import PlainRow, amounts, grouped, headings, noted, table
+from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
@@ -107,58 +109,51 @@ def _over(left: Left) -> str:
 
 
 def _shopping(buying: tuple[Purchase, ...]) -> Table:
-    columns = (Column("What"), Column("Count", figures=True), Column("Length"), Column("Wire"),
-               Column("Ends"), Column("For"), Column("Got"))  # fmt: skip
-    groups = tuple(
-        Group(capital(name), tuple(_wanted(p) for p in buying if p.group == name))
+    columns = headings("What", *amounts("Count"), "Length", "Wire", "Ends", "For", "Got")
+    groups = (
+        (capital(name), [_wanted(p) for p in buying if p.group == name])
         for name in GROUPS
         if any(p.group == name for p in buying)
     )
     leads = any(p.ends for p in buying)
-    return Table("Shopping list", columns, groups, ENDS if leads else "")
+    return grouped("Shopping list", columns, groups, ENDS if leads else "")
 
 
-def _wanted(p: Purchase) -> Row:
+def _wanted(p: Purchase) -> PlainRow:
     says = f" (the plan says {p.other_lengths})" if p.other_lengths and p.length else ""
     names = ", ".join(part.id for part in p.parts)
-    return (Cell(p.what), Cell(str(p.count)), Cell(p.length_words + says), Cell(p.wire),
-            Cell(p.ends), Cell(names), BLANK)  # fmt: skip
+    return p.what, str(p.count), p.length_words + says, p.wire, p.ends, names, BLANK
 
 
 def _checks(kit: Kit) -> Iterator[Block]:
-    near = dict.fromkeys(why for p in shopping(kit) for why in p.nearest)
-    if near:
-        yield Note("Why the nearest in the kit does not do", tuple(near))
-    differing = tuple(f"{u.part.id}: {spoken(u.differs)}" for u in kit.differing)
-    if differing:
-        yield Note("Meant for a part, but not what the plan says of it", differing)
-    unsure = tuple(
+    near = (why for p in shopping(kit) for why in p.nearest)
+    yield from noted("Why the nearest in the kit does not do", near)
+    differing = (f"{u.part.id}: {spoken(u.differs)}" for u in kit.differing)
+    yield from noted("Meant for a part, but not what the plan says of it", differing)
+    unsure = (
         f"{use.part.id}: the kit does not tell {spoken(use.unknown)} of {told(use.piece)}"
         for use in kit.used
         if use.unknown
     )
-    if unsure:
-        yield Note("To check before it is fitted", unsure)
+    yield from noted("To check before it is fitted", unsure)
 
 
 def _used(wiring: Wiring, kit: Kit) -> Table:
     codes = codes_by_part(wiring)
-    columns = (Column("Becomes"), Column("Label"), Column("Goes into"), Column("Longer by"))
     groups = []
     for piece, uses in groupby(kit.used, key=lambda use: use.piece):
         found = list(uses)
         many = sum(use.count for use in found)
         title = f"{told_many(piece, many)}, from the {piece.found}"
-        groups.append(Group(title, tuple(_use(wiring, codes, use) for use in found)))
-    return Table("What goes where", columns, tuple(groups))
+        groups.append((title, [_use(wiring, codes, use) for use in found]))
+    return grouped("What goes where", ("Becomes", "Label", "Goes into", "Longer by"), groups)
 
 
-def _use(wiring: Wiring, codes: dict[str, list[str]], use: Use) -> Row:
+def _use(wiring: Wiring, codes: dict[str, list[str]], use: Use) -> PlainRow:
     own = dict.fromkeys(codes.get(use.part.id, ()))
     label = ", ".join(own) if len(own) < 3 else ""
     name = use.part.id + (f", {use.count} of them" if use.count > 1 else "")
-    over = mm(use.over) if use.over else ""
-    return (Cell(name), Cell(label), Cell(goes_into(wiring, use.part)), Cell(over))
+    return name, label, goes_into(wiring, use.part), mm(use.over) if use.over else ""
 
 
 def goes_into(wiring: Wiring, part: Part) -> str:
@@ -168,13 +163,10 @@ def goes_into(wiring: Wiring, part: Part) -> str:
 
 
 def _left(kit: Kit) -> Table:
-    columns = (Column("What"), Column("Count", figures=True), Column("From"), Column("Expected"),
-               Column("Why"))  # fmt: skip
-    rows = tuple(
-        (Cell(told(left.piece).removeprefix("the ")), Cell(str(left.count)),
-         Cell(left.piece.found),
+    rows = (
+        (told(left.piece).removeprefix("the "), str(left.count), left.piece.found,
          Cell("yes", "ok") if left.expected else Cell("no", "warning"),
-         Cell("; ".join(word for word in (left.why, left.piece.about) if word)))
+         "; ".join(word for word in (left.why, left.piece.about) if word))
         for left in kit.left
     )  # fmt: skip
-    return Table("Left over", columns, (Group("", rows),))
+    return table("Left over", headings("What", *amounts("Count"), "From", "Expected", "Why"), rows)

@@ -8,8 +8,7 @@ from typing import Any
 from harness.airframe.kit import Kit, kit_of
 from harness.airframe.kit.kit_words import plain_kind
 from harness.airframe.kit.shopping import Purchase, shopping
-from harness.documents.figures.machine import as_csv, as_json
-from harness.paper.sheet import Figures, Record, Sheet
+from harness.paper.records import CsvRecord, as_csv, as_json
 from harness.plan.kit import Piece
 from harness.wiring.build import Wiring
 
@@ -19,27 +18,21 @@ COLUMNS = ("status", "group", "what", "count", "length mm", "stated mm", "wire",
 
 def kit_csv(wiring: Wiring) -> str:
     """Return one row a purchase, a use and what is left; status buy, used or left."""
-    return as_csv(_figures(wiring))
+    kit = kit_of(wiring.plan)
+    return as_csv(COLUMNS, (*map(_bought, shopping(kit)), *_used(kit), *_left(kit)))
 
 
 def kit_json(wiring: Wiring) -> str:
     """Return the same as one JSON document."""
-    return as_json(_figures(wiring))
-
-
-def _figures(wiring: Wiring) -> Figures:
     kit = kit_of(wiring.plan)
-    buying = shopping(kit)
-    records = (*map(_bought, buying), *_used(kit), *_left(kit))
-    blank = Sheet("", wiring.plan.revision, (), ())
-    return Figures(blank, COLUMNS, tuple(records), _data(kit, buying))
+    return as_json(_data(kit, shopping(kit)))
 
 
-def _row(**known: Any) -> Record:
+def _row(**known: Any) -> CsvRecord:
     return {column: known.get(column.replace(" ", "_"), "") for column in COLUMNS}
 
 
-def _bought(p: Purchase) -> Record:
+def _bought(p: Purchase) -> CsvRecord:
     return _row(
         status="buy", group=p.group, what=p.what, count=p.count, length_mm=p.length,
         stated_mm="; ".join(f"{length:g}" for length in p.stated), wire=p.wire, ends=p.ends,
@@ -59,7 +52,7 @@ def _piece(piece: Piece) -> dict[str, Any]:
     }
 
 
-def _used(kit: Kit) -> Iterator[Record]:
+def _used(kit: Kit) -> Iterator[CsvRecord]:
     for use in kit.used:
         notes = [*use.differs, *(f"check its {word}" for word in use.unknown)]
         stated = getattr(use.part, "length", None)
@@ -67,7 +60,7 @@ def _used(kit: Kit) -> Iterator[Record]:
                    stated_mm=stated, remark="; ".join(notes))  # fmt: skip
 
 
-def _left(kit: Kit) -> Iterator[Record]:
+def _left(kit: Kit) -> Iterator[CsvRecord]:
     for left in kit.left:
         yield _row(status="left", count=left.count, **_piece(left.piece),
                    expected=left.expected, remark=left.why)  # fmt: skip

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
-from harness.airframe.bundles import Bundle, bundles_of
-from harness.airframe.lengths import Measured, is_measured, lengths_of
-from harness.airframe.lengths.buy import Offer, offers
-from harness.airframe.lengths.plugs import Plug, plugs_on
+from harness.airframe.lengths import Measured, is_measured
 from harness.base.near import spoken
-from harness.documents.lengths.data import CSV_COLUMNS, data, records
+from harness.documents.lengths.data import CSV_COLUMNS, Lengths, data, lengths_in, records
 from harness.documents.lengths.tables import bundle_table, offer_table, plug_table, run_table
 from harness.paper.blocks import Chapter, chapter_of
-from harness.paper.sheet import Cell, Figures, Note, Sheet
+from harness.paper.sheet import Cell, Figures, FigureSheet, Note
+from harness.paper.tables import noted
 from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan
 from harness.rules.run import Report
@@ -30,47 +27,23 @@ FOOT = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Lengths:
-    """Everything about the lengths of a plan, in the order of its runs."""
-
-    plan: Plan
-    runs: tuple[Measured, ...]
-    offers: tuple[Offer | None, ...]
-    plugs: tuple[tuple[Measured, Plug], ...]
-    bundles: tuple[Bundle, ...]
-
-
-def lengths_in(wiring: Wiring) -> Lengths:
-    """Reckon all lengths of a plan."""
-    plan = wiring.plan
-    runs = lengths_of(wiring) if is_measured(plan) else ()
-    plugs = tuple((measured, plug) for measured in runs for plug in plugs_on(plan, measured))
-    return Lengths(plan, runs, offers(plan, runs), plugs, bundles_of(plan, runs))
-
-
 def lengths_figures(wiring: Wiring) -> Figures:
     """Return the lengths of a plan; one sentence where it states no positions."""
     found = lengths_in(wiring)
     plan = found.plan
     if not is_measured(plan):
-        sheet = Sheet(f"{plan.aircraft}: lengths", plan.revision, (Cell(NO_POSITIONS),), ())
-        return Figures(sheet, CSV_COLUMNS, (), data(plan, (), (), (), ()))
+        sheet = FigureSheet(f"{plan.aircraft}: lengths", plan.revision, (Cell(NO_POSITIONS),), ())
+        return Figures(sheet, CSV_COLUMNS, (), data(found))
     wanted = [(m, o) for m, o in zip(found.runs, found.offers, strict=True) if o is not None]
     tables = [run_table(plan, found.runs)]
     tables += [offer_table(plan, wanted)] if wanted else []
     tables += [plug_table(found.plugs)] if found.plugs else []
     tables += [bundle_table(plan, found.bundles)] if found.bundles else []
-    sheet = Sheet(
+    sheet = FigureSheet(
         f"{plan.aircraft}: lengths", plan.revision, tuple(_points(found)), tuple(tables),
         tuple(_notes(found)), (FOOT,),
     )  # fmt: skip
-    return Figures(
-        sheet,
-        CSV_COLUMNS,
-        tuple(records(found.runs, found.bundles)),
-        data(plan, found.runs, found.offers, found.plugs, found.bundles),
-    )
+    return Figures(sheet, CSV_COLUMNS, tuple(records(found)), data(found))
 
 
 def lengths_chapter(report: Report) -> Chapter:
@@ -105,12 +78,9 @@ def _points(found: Lengths) -> Iterator[Cell]:
 
 
 def _notes(found: Lengths) -> Iterator[Note]:
-    missing = dict.fromkeys(
-        f"{m.run.name}: {what}" for m in found.runs if not m.need for what in _lacks(m)
-    )
-    if missing:
-        yield Note("Not known", tuple(missing))
-    yield Note("How it is reckoned", tuple(_rules(found.plan)))
+    missing = (f"{m.run.name}: {what}" for m in found.runs if not m.need for what in _lacks(m))
+    yield from noted("Not known", missing)
+    yield from noted("How it is reckoned", _rules(found.plan))
 
 
 def _lacks(measured: Measured) -> Sequence[str]:

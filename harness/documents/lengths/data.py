@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from itertools import zip_longest
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
-from harness.airframe.bundles import Bundle
-from harness.airframe.lengths import Measured
-from harness.airframe.lengths.buy import Offer
-from harness.airframe.lengths.plugs import Plug
-from harness.paper.sheet import Record
+from harness.airframe.bundles import Bundle, bundles_of
+from harness.airframe.lengths import Measured, is_measured, lengths_of
+from harness.airframe.lengths.buy import Offer, offers
+from harness.airframe.lengths.plugs import Plug, plugs_on
+from harness.documents.figures import stated
+from harness.paper.records import CsvRecord
 from harness.plan.plan import Plan
+from harness.wiring.build import Wiring
 
 CSV_COLUMNS = (
     "what", "name", "from", "to", "places", "way_mm", "needed_mm", "at_least_mm", "have_mm",
@@ -22,19 +24,33 @@ VERDICTS = {"short": "too short", "tight": "short of slack", "enough": "enough",
             "open": "lead not known", "": "way not known"}  # fmt: skip
 
 
-def records(runs: Iterable[Measured], bundles: Iterable[Bundle]) -> Iterator[Record]:
+@dataclass(frozen=True, slots=True)
+class Lengths:
+    """Everything about the lengths of a plan, in the order of its runs."""
+
+    plan: Plan
+    runs: tuple[Measured, ...]
+    offers: tuple[Offer | None, ...]
+    plugs: tuple[tuple[Measured, Plug], ...]
+    bundles: tuple[Bundle, ...]
+
+
+def lengths_in(wiring: Wiring) -> Lengths:
+    """Reckon all lengths of a plan."""
+    plan = wiring.plan
+    runs = lengths_of(wiring) if is_measured(plan) else ()
+    plugs = tuple((measured, plug) for measured in runs for plug in plugs_on(plan, measured))
+    return Lengths(plan, runs, offers(plan, runs), plugs, bundles_of(plan, runs))
+
+
+def records(found: Lengths) -> Iterator[CsvRecord]:
     """Yield one record a run, then one a bundle."""
-    for measured in runs:
-        yield _filled(_run_record(measured))
-    for bundle in bundles:
-        yield _filled(_bundle_record(bundle))
+    empty = dict.fromkeys(CSV_COLUMNS)
+    for record in (*map(_run_record, found.runs), *map(_bundle_record, found.bundles)):
+        yield {**empty, **record}
 
 
-def _filled(record: Record) -> Record:
-    return {column: record.get(column) for column in CSV_COLUMNS}
-
-
-def _run_record(measured: Measured) -> Record:
+def _run_record(measured: Measured) -> CsvRecord:
     run, need = measured.run, measured.need
     return {
         "what": "run", "name": run.name, "from": run.device.id,
@@ -48,7 +64,7 @@ def _run_record(measured: Measured) -> Record:
     }  # fmt: skip
 
 
-def _bundle_record(bundle: Bundle) -> Record:
+def _bundle_record(bundle: Bundle) -> CsvRecord:
     return {
         "what": "bundle", "name": bundle.duct or None, "from": bundle.one, "to": bundle.other,
         "way_mm": bundle.length, "leads": bundle.most_leads, "wires": bundle.wires,
@@ -58,22 +74,13 @@ def _bundle_record(bundle: Bundle) -> Record:
     }  # fmt: skip
 
 
-def data(
-    plan: Plan,
-    runs: Iterable[Measured],
-    offers: Iterable[Offer | None],
-    plugs: Iterable[tuple[Measured, Plug]],
-    bundles: Iterable[Bundle],
-) -> dict[str, Any]:
+def data(found: Lengths) -> dict[str, Any]:
     """Return the document for JSON; lengths in mm."""
     return {
-        "document": "lengths",
-        "format": 1,
-        "aircraft": plan.aircraft,
-        "revision": plan.revision,
-        "runs": [_run(m, o) for m, o in zip_longest(runs, offers) if m is not None],
-        "plugs": [_plug(measured, plug) for measured, plug in plugs],
-        "bundles": [_bundle(bundle) for bundle in bundles],
+        **stated("lengths", found.plan),
+        "runs": [_run(m, o) for m, o in zip(found.runs, found.offers, strict=True)],
+        "plugs": [_plug(measured, plug) for measured, plug in found.plugs],
+        "bundles": [_bundle(bundle) for bundle in found.bundles],
     }
 
 
@@ -81,13 +88,13 @@ def _run(measured: Measured, offer: Offer | None) -> dict[str, Any]:
     need = measured.need
     found = dict(_run_record(measured))
     del found["what"]
-    found["places"] = list(need.places) if need else None  # type: ignore[assignment]
+    found["places"] = need.places if need else None
     return {
         **found,
         "plugged": measured.run.plugged,
-        "crossed_joints": list(need.way.joints) if need else [],
-        "joints_that_come_off": list(need.way.removable) if need else [],
-        "hatches": list(need.way.hatches) if need else [],
+        "crossed_joints": need.way.joints if need else [],
+        "joints_that_come_off": need.way.removable if need else [],
+        "hatches": need.way.hatches if need else [],
         "slack": [
             {"why": s.why, "mm": s.cautious, "at_least_mm": s.least, "origin": s.origin}
             for s in (need.slack if need else ())
@@ -96,7 +103,7 @@ def _run(measured: Measured, offer: Offer | None) -> dict[str, Any]:
             {"part": piece.part.id, "length_mm": piece.length.number if piece.length else None}
             for piece in measured.run.pieces
         ],
-        "not_known": list(measured.missing),
+        "not_known": measured.missing,
         "offer": _offer(offer) if offer else None,
     }
 
@@ -105,8 +112,8 @@ def _offer(offer: Offer) -> dict[str, Any]:
     add, swap = offer.add, offer.swap
     return {
         "wanting_mm": offer.extra,
-        "extensions_mm": list(add.pieces) if add else None,
-        "to_buy_mm": list(add.bought) if add else None,
+        "extensions_mm": add.pieces if add else None,
+        "to_buy_mm": add.bought if add else None,
         "instead_of": swap[0] if swap else None,
         "instead_mm": swap[1] if swap else None,
         "whole_mm": offer.whole,
@@ -120,7 +127,7 @@ def _plug(measured: Measured, plug: Plug) -> dict[str, Any]:
         "into": plug.mate.into,
         "from_mm": plug.nearest,
         "to_mm": plug.furthest,
-        "places": list(plug.stretch),
+        "places": plug.stretch,
         "inside_duct": plug.duct or None,
         "under_cover": plug.covered or None,
         "out_of_reach_mm": abs(plug.off) if plug.off else None,

@@ -11,7 +11,8 @@ from harness.airframe.lengths.buy import Choice, Offer
 from harness.airframe.lengths.plugs import Plug
 from harness.base.near import spoken
 from harness.documents.figures.rounded import NONE
-from harness.paper.sheet import Cell, Column, Group, Row, Table
+from harness.paper.sheet import Cell, Table
+from harness.paper.tables import PlainRow, amounts, grouped, headings, table
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan
@@ -39,38 +40,38 @@ def mm(length: float | None) -> str:
 
 def run_table(plan: Plan, runs: Sequence[Measured]) -> Table:
     """Return one row a run, a group a kind of plug."""
-    columns = (
-        Column("run"), Column("goes to"), Column("by way of"), Column("way", True),
-        Column("needed", True), Column("at least", True), Column("have", True),
-        Column("spare", True), Column("joints", True), Column("remark"),
-    )  # fmt: skip
-    groups = tuple(
-        Group(title, rows)
+    columns = headings(
+        "run",
+        "goes to",
+        "by way of",
+        *amounts("way", "needed", "at least", "have", "spare", "joints"),
+        "remark",
+    )
+    groups = (
+        (title, rows)
         for form, title in KINDS.items()
-        if (rows := tuple(_run_row(plan, m) for m in runs if m.run.form is form))
+        if (rows := [_run_row(plan, m) for m in runs if m.run.form is form])
     )
     about = (
         "All in mm. Needed: the way with all its slack; at least: with the lowest slack that "
         "builders leave. Have: the leads of the run added up. Joints: leads between the part's "
         "own and the socket."
     )
-    return Table("Runs", columns, groups, about)
+    return grouped("Runs", columns, groups, about)
 
 
-def _run_row(plan: Plan, measured: Measured) -> Row:
+def _run_row(plan: Plan, measured: Measured) -> PlainRow:
     run, need = measured.run, measured.need
     most = rule_figure(plan.catalogue, "joints", "maximum").number
     many = run.joints > most and run.form is Form.THREE_PIN
     tone = TONES[measured.verdict]
-    have = mm(measured.have) if measured.have is not None else NONE
+    way = (mm(need.way.length), mm(need.needed), mm(need.least)) if need else (NONE,) * 3
     return (
         Cell(run.name, tone),
-        Cell(run.host.id if run.host else NONE),
-        Cell(", ".join(need.places) if need else NONE),
-        Cell(mm(need.way.length) if need else NONE),
-        Cell(mm(need.needed) if need else NONE),
-        Cell(mm(need.least) if need else NONE),
-        Cell(have),
+        run.host.id if run.host else NONE,
+        ", ".join(need.places) if need else NONE,
+        *way,
+        mm(measured.have),
         Cell(mm(measured.spare), tone),
         Cell(f"{run.joints}" + (" (many)" if many else ""), "warning" if many else ""),
         Cell(WORDS[measured.verdict] if run.plugged or not need else "not plugged in yet", tone),
@@ -79,18 +80,13 @@ def _run_row(plan: Plan, measured: Measured) -> Row:
 
 def offer_table(plan: Plan, wanted: Iterable[tuple[Measured, Offer]]) -> Table:
     """Return what would make each run long enough."""
-    columns = (Column("run"), Column("wanting", True), Column("put in"), Column("or"))
-    rows = tuple(_offer_row(plan, measured, offer) for measured, offer in wanted)
+    rows = ((m.run.name, mm(offer.extra), *_advice(plan, m, offer)) for m, offer in wanted)
     about = (
         "Wanting: in mm. The fewest extensions, then the fewest to buy, then the least length; "
         "what one run takes from the kit is gone for the next."
     )
-    return Table("What would make them long enough", columns, (Group("", rows),), about)
-
-
-def _offer_row(plan: Plan, measured: Measured, offer: Offer) -> Row:
-    first, second = _advice(plan, measured, offer)
-    return (Cell(measured.run.name), Cell(mm(offer.extra)), Cell(first), Cell(second))
+    columns = headings("run", *amounts("wanting"), "put in", "or")
+    return table("What would make them long enough", columns, rows, about)
 
 
 def _advice(plan: Plan, measured: Measured, offer: Offer) -> tuple[str, str]:
@@ -131,26 +127,21 @@ def said(choice: Choice) -> str:
 
 def plug_table(plugs: Iterable[tuple[Measured, Plug]]) -> Table:
     """Return where each plug in the middle of a run can lie."""
-    columns = (
-        Column("run"), Column("plug of"), Column("in"), Column("mm from the part", True),
-        Column("lies in"), Column("remark"),
-    )  # fmt: skip
-    rows = tuple(_plug_row(measured, plug) for measured, plug in plugs)
+    columns = headings("run", "plug of", "in", *amounts("mm from the part"), "lies in", "remark")
+    rows = (_plug_row(measured, plug) for measured, plug in plugs)
     about = (
         "From where to where the leads on either side let a plug lie, measured along the way "
         "from the part at the run's end."
     )
-    return Table("Where the plugs lie", columns, (Group("", rows),), about)
+    return table("Where the plugs lie", columns, rows, about)
 
 
-def _plug_row(measured: Measured, plug: Plug) -> Row:
+def _plug_row(measured: Measured, plug: Plug) -> PlainRow:
     where = sorted({mm(plug.nearest), mm(plug.furthest)}, key=int)
-    socket = plug.mate.into
-    remark = plug_remark(plug)
     tone = "warning" if plug.duct or plug.off else "faint" if plug.covered else ""
     return (
-        Cell(measured.run.name), Cell(plug.mate.plug.short), Cell(socket),
-        Cell(" to ".join(where)), Cell(", ".join(plug.stretch)), Cell(remark, tone),
+        measured.run.name, plug.mate.plug.short, plug.mate.into, " to ".join(where),
+        ", ".join(plug.stretch), Cell(plug_remark(plug), tone),
     )  # fmt: skip
 
 
@@ -168,28 +159,29 @@ def plug_remark(plug: Plug) -> str:
 
 def bundle_table(plan: Plan, bundles: Iterable[Bundle]) -> Table:
     """Return what lies together on each stretch."""
-    columns = (
-        Column("from"), Column("to"), Column("duct"), Column("leads", True),
-        Column("wires", True), Column("thick", True), Column("bend", True),
-        Column("briefly", True), Column("bore", True), Column("remark"),
-    )  # fmt: skip
-    rows = tuple(_bundle_row(plan, bundle) for bundle in bundles)
+    columns = headings(
+        "from",
+        "to",
+        "duct",
+        *amounts("leads", "wires", "thick", "bend", "briefly", "bore"),
+        "remark",
+    )
+    rows = (_bundle_row(plan, bundle) for bundle in bundles)
     about = (
         "All in mm. Leads, wires and thickness where most lie together: plugs as near the "
         "socket's end as they can lie, every arm of a fork a lead. Bend: the least radius for "
         "good; briefly: while it is handled."
     )
-    return Table("Bundles", columns, (Group("", rows),), about)
+    return table("Bundles", columns, rows, about)
 
 
-def _bundle_row(plan: Plan, bundle: Bundle) -> Row:
+def _bundle_row(plan: Plan, bundle: Bundle) -> PlainRow:
     tone = {"no": "danger", "tight": "warning"}.get(bundle.fit, "")
     remark = "; ".join(filter(None, (FITS[bundle.fit], *over_limits(plan, bundle))))
     return (
-        Cell(bundle.one, tone), Cell(bundle.other), Cell(bundle.duct or NONE),
-        Cell(f"{bundle.most_leads}"), Cell(f"{bundle.wires}"), Cell(f"{bundle.diameter:.1f}"),
-        Cell(mm(bundle.bend)), Cell(mm(bundle.bend_short)),
-        Cell(NONE if bundle.bore is None else f"{bundle.bore:g}"), Cell(remark, tone),
+        Cell(bundle.one, tone), bundle.other, bundle.duct or NONE, f"{bundle.most_leads}",
+        f"{bundle.wires}", f"{bundle.diameter:.1f}", mm(bundle.bend), mm(bundle.bend_short),
+        NONE if bundle.bore is None else f"{bundle.bore:g}", Cell(remark, tone),
     )  # fmt: skip
 
 

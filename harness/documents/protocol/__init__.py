@@ -12,8 +12,9 @@ from harness.bench.record import last_values
 from harness.bench.trial import Band, BenchTest, Protocol, Section
 from harness.bench.values import Value, value_of
 from harness.documents.cautions import CAUTIONS, faults_first
-from harness.paper.blocks import Block, Chapter, Heading, Paper, Points, Say
-from harness.paper.sheet import Cell, Column, Group, Note, Row, Table
+from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
+from harness.paper.sheet import Cell, Note
+from harness.paper.tables import PlainRow, amounts, headings, noted, table
 from harness.plan.results import Judged, Record
 from harness.reading.kinds import Reading
 from harness.rules.run import Report
@@ -56,25 +57,22 @@ def _section(section: Section, start: int, last: Last) -> Iterator[Block]:
     if section.about:
         yield Say(f"{capital(section.about)}.")
     shown = any(test.id in last for test in section.tests)
-    columns = [Column("no", True), Column("test"), Column("expected")]
-    columns += [Column("last measured")] if shown else []
-    columns += [Column("measured"), Column("passed")]
-    rows = tuple(_row(n, test, last, shown) for n, test in enumerate(section.tests, start))
-    yield Table("", tuple(columns), (Group("", rows),))
     numbered = list(enumerate(section.tests, start))
+    before = ["last measured"] if shown else []
+    columns = headings(*amounts("no"), "test", "expected", *before, "measured", "passed")
+    yield table("", columns, (_row(n, test, last, shown) for n, test in numbered))
     yield Note("When one fails", _gathered((n, test.mend) for n, test in numbered))
     yield Note("Where it comes from", _origins(numbered))
 
 
-def _row(number: int, test: BenchTest, last: Last, shown: bool) -> Row:
+def _row(number: int, test: BenchTest, last: Last, shown: bool) -> PlainRow:
     about = "; ".join(test.how)
     codes = f" [{', '.join(test.codes)}]" if test.codes else ""
     state = "Propellers on. " if test.propellers == "on" else ""
     text = f"{state}{capital(test.title)}{codes}{f' ({about})' if about else ''}"
     unit = test.expected.dimension.unit if isinstance(test.expected, Band) else ""
     before = (_before(last.get(test.id)),) if shown else ()
-    return (Cell(str(number)), Cell(text), Cell(expectation(test)), *before,
-            Cell(unit, "blank"), Cell("", "blank"))  # fmt: skip
+    return str(number), text, expectation(test), *before, Cell(unit, "blank"), BLANK
 
 
 def _before(found: tuple[str, Judged] | None) -> Cell:
@@ -120,11 +118,9 @@ def _numbers(numbers: list[int]) -> str:
 
 
 def _foot(protocol: Protocol, last: Last) -> Iterator[Block]:
-    if protocol.unknown:
-        yield Note("Not tested, for want of a fact in the plan", protocol.unknown)
-    offers = last_proposals(protocol, last)
-    if offers:
-        yield Note("For the plan, from what was measured last", tuple(map(offer, offers)))
+    yield from noted("Not tested, for want of a fact in the plan", protocol.unknown)
+    offers = map(offer, last_proposals(protocol, last))
+    yield from noted("For the plan, from what was measured last", offers)
     yield Say(
         "To keep what was measured: `harness protocol PLAN --to yaml` prints an empty results file,"
         " and `harness record PLAN RESULTS.yaml` compares it with the plan and keeps it.", "faint",

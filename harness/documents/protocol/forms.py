@@ -7,8 +7,7 @@ from typing import Any
 from harness.bench.build import protocol_of
 from harness.bench.record import last_values
 from harness.bench.trial import Band, BenchTest, Protocol
-from harness.documents.figures.machine import json_text, number
-from harness.paper.forms import csv_text, harmless
+from harness.paper.records import as_csv, as_json
 from harness.plan.results import Judged, Record
 from harness.rules.run import Report
 
@@ -21,16 +20,7 @@ COLUMNS = (
 
 def protocol_csv(report: Report, record: Record | None = None) -> str:
     """Return one record a test."""
-    rows = _rows(protocol_of(report.wiring), record)
-    return csv_text(COLUMNS, ([_field(row[column]) for column in COLUMNS] for row in rows))
-
-
-def _field(value: Any) -> str:
-    if isinstance(value, list):
-        return harmless(" ".join(value))
-    if isinstance(value, str):
-        return harmless(value)
-    return "" if value is None else repr(number(value))
+    return as_csv(COLUMNS, _rows(protocol_of(report.wiring), record))
 
 
 def protocol_json(report: Report, record: Record | None = None) -> str:
@@ -40,9 +30,9 @@ def protocol_json(report: Report, record: Record | None = None) -> str:
         "aircraft": protocol.aircraft,
         "revision": protocol.revision,
         "tests": _rows(protocol, record),
-        "unknown": list(protocol.unknown),
+        "unknown": protocol.unknown,
     }
-    return json_text(body)
+    return as_json(body)
 
 
 def _rows(protocol: Protocol, record: Record | None) -> list[dict[str, Any]]:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from harness.base.near import counted
 from harness.bench.compare import FAIL, NOT_DONE, NOT_HERE, PASS, Compared, Comparison
-from harness.documents.figures.machine import json_text
 from harness.documents.protocol import offer
+from harness.paper.lines import HARD, wrapped
+from harness.paper.records import as_json
 
-HARD = "\N{NO-BREAK SPACE}"
+WIDTH = 100
 WORDS = {FAIL: "FAIL", NOT_HERE: "NOT A TEST HERE", PASS: "pass"}
 
 
@@ -27,11 +27,11 @@ def result_lines(comparison: Comparison) -> Iterator[str]:
     quiet = [one for one in passed if not _told(one)]
     if quiet:
         yield f"passed{' besides' * (len(quiet) < len(passed))}: {counted(len(quiet), 'test')}"
-        yield from wrapped(", ".join(_short(one) for one in quiet))
+        yield from _listed(map(_short, quiet))
     undone = comparison.by(NOT_DONE)
     if undone:
         yield f"not done: {counted(len(undone), 'test')}"
-        yield from wrapped(", ".join(one.id for one in undone))
+        yield from _listed(one.id for one in undone)
     if comparison.proposals:
         yield "for the plan:"
         yield from (f"  {offer(proposal)}" for proposal in comparison.proposals)
@@ -48,11 +48,10 @@ def _short(one: Compared) -> str:
     return f"{one.id} {one.value.text if one.value else ''}".replace(" ", HARD)
 
 
-def wrapped(text: str) -> list[str]:
-    """Return a list of names on lines of a terminal's width, two spaces in; none is broken."""
-    lines = textwrap.wrap(text, 100, initial_indent="  ", subsequent_indent="  ",
-                          break_long_words=False, break_on_hyphens=False)  # fmt: skip
-    return [line.replace(HARD, " ") for line in lines]
+def _listed(names: Iterable[str]) -> Iterator[str]:
+    """Yield names on lines of a terminal's width, two spaces in; none is broken."""
+    for line in wrapped(f"  {', '.join(names)}", WIDTH, "  "):
+        yield line.replace(HARD, " ")
 
 
 def _revisions(comparison: Comparison) -> Iterator[str]:
@@ -111,7 +110,7 @@ def result_json(comparison: Comparison, kept: str | None) -> str:
         ],
         "kept_in": kept,
     }
-    return json_text(body)
+    return as_json(body)
 
 
 def _data(one: Compared) -> dict[str, Any]:

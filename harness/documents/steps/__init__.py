@@ -10,13 +10,14 @@ from harness.airframe.steps_field import field_work
 from harness.base.finding import Finding
 from harness.base.near import spoken
 from harness.documents.cautions import CAUTIONS, faults_first, faults_text
-from harness.documents.figures.machine import json_text
 from harness.documents.steps.bench import bench_entries, label_entries
 from harness.documents.steps.building import building_entries
 from harness.documents.steps.field import field_entries, nothing_comes_off
 from harness.documents.steps.work import Entry, Work, listed
 from harness.paper.blocks import Block, Chapter, Paper, Points, Say
-from harness.paper.sheet import Cell, Note
+from harness.paper.records import as_json
+from harness.paper.sheet import Cell
+from harness.paper.tables import noted
 from harness.rules.run import Report
 from harness.wiring.codes import natural
 
@@ -70,7 +71,7 @@ def steps_json(report: Report, *, field: bool = False) -> str:
         "not-plugged": _faulty(work),
         "steps": [_record(number, entry) for number, entry in enumerate(entries, 1)],
     }
-    return json_text(body)
+    return as_json(body)
 
 
 def _record(number: int, entry: Entry) -> dict[str, object]:
@@ -113,10 +114,8 @@ def _warned(work: Work) -> Iterator[Block]:
     """Yield what cannot be done as planned."""
     for finding in _impossible(work.report):
         yield Say(f"{finding.message} (plan line {finding.span.line})", "danger")
-    faulty = _faulty(work)
-    if faulty:
-        yield Note("Not in these steps, as the plan cannot be plugged so (harness check says why)",
-                   tuple(faulty))  # fmt: skip
+    left_out = "Not in these steps, as the plan cannot be plugged so (harness check says why)"
+    yield from noted(left_out, _faulty(work))
 
 
 def _faulty(work: Work) -> list[str]:

@@ -8,10 +8,9 @@ from harness.base.near import capital, spoken
 from harness.bench.surfaces import ways_by_servo
 from harness.bench.turning import turning_rules
 from harness.bench.workbench import Bench
-from harness.documents.figures.machine import json_text
 from harness.documents.transmitter.gear import gear_blocks, gear_data
 from harness.documents.transmitter.rows import (
-    Row,
+    ChannelRow,
     free_of,
     mixes_of,
     outputs_of,
@@ -20,8 +19,9 @@ from harness.documents.transmitter.rows import (
     turns_of,
 )
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
-from harness.paper.forms import csv_text, harmless
-from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.paper.records import CsvRecord, as_csv, as_json
+from harness.paper.sheet import Cell
+from harness.paper.tables import PlainRow, noted, table
 from harness.plan.plan import Plan
 from harness.rules.run import Report
 
@@ -47,9 +47,10 @@ def transmitter_chapter(report: Report) -> Chapter:
     rows = rows_of(bench)
     blocks: list[Block] = [*_head(plan), *_channels(rows), *_settings(bench, rows)]
     blocks += [*_outputs(bench), *_mixes(plan), *_turns(bench), *gear_blocks(bench)]
-    blocks += _free(plan, rows)
-    if bench.unknown:
-        blocks.append(Note("Not told, for want of a fact in the plan", tuple(bench.unknown)))
+    blocks += [
+        *_free(plan, rows),
+        *noted("Not told, for want of a fact in the plan", bench.unknown),
+    ]
     return Chapter("transmitter", "Transmitter sheet", tuple(blocks))
 
 
@@ -65,60 +66,50 @@ def _head(plan: Plan) -> Iterator[Block]:
     )  # fmt: skip
 
 
-def _channels(rows: list[Row]) -> Iterator[Block]:
+def _channels(rows: list[ChannelRow]) -> Iterator[Block]:
     if not rows:
         yield Say("The plan names no channels.", "warning")
         return
-    titles = ("channel", "function", "devices", "switch or stick", "failsafe", "delay")
-    columns = tuple(Column(title) for title in titles)
-    group = Group("", tuple(_channel(row) for row in rows))
+    columns = ("channel", "function", "devices", "switch or stick", "failsafe", "delay")
     legend = "Label codes in brackets; a switch or failsafe left open is to be written in."
-    yield Table("Channels", columns, (group,), legend)
-    about = tuple(f"channel {row.name}: {row.about}" for row in rows if row.about)
-    if about:
-        yield Note("Remarks", about)
+    yield table("Channels", columns, map(_channel, rows), legend)
+    about = (f"channel {row.name}: {row.about}" for row in rows if row.about)
+    yield from noted("Remarks", about)
 
 
-def _channel(row: Row) -> tuple[Cell, ...]:
+def _channel(row: ChannelRow) -> PlainRow:
     return (
-        Cell(row.name), _or_blank(row.function), Cell(_devices(row)),
-        _or_blank(row.switch or stick_of(row.function)), _or_blank(row.failsafe),
-        Cell(row.delay or "none"),
+        row.name, row.function or BLANK, _devices(row),
+        row.switch or stick_of(row.function) or BLANK, row.failsafe or BLANK, row.delay or "none",
     )  # fmt: skip
 
 
-def _devices(row: Row) -> str:
+def _devices(row: ChannelRow) -> str:
     pairs = zip(row.devices, row.codes, strict=True)
     return ", ".join(f"{device} [{code}]" if code else device for device, code in pairs) or "none"
 
 
-def _or_blank(text: str) -> Cell:
-    return Cell(text) if text else BLANK
-
-
-def _settings(bench: Bench, rows: list[Row]) -> Iterator[Block]:
+def _settings(bench: Bench, rows: list[ChannelRow]) -> Iterator[Block]:
     if not rows:
         return
-    columns = tuple(Column(t) for t in ("channel", "function", "servo direction", "neutral",
-                                        "end points, low / high", "rates, low / high"))  # fmt: skip
-    cells = tuple(
-        (Cell(row.name), _or_blank(row.function), *(_or_blank(getattr(row, w)) for w in SETTINGS))
+    columns = ("channel", "function", "servo direction", "neutral", "end points, low / high",
+               "rates, low / high")  # fmt: skip
+    cells = (
+        (row.name, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
         for row in rows
     )
     low, centre, high = (bench.rule("pulse", key) for key in ("low", "centre", "high"))
     about = f"Usual pulses: {low.number:g} us low, {centre.number:g} us at the centre,"
     about += f" {high.number:g} us high ({centre.origin})."
-    yield Table("Settings", columns, (Group("", cells),), about)
+    yield table("Settings", columns, cells, about)
 
 
 def _outputs(bench: Bench) -> Iterator[Block]:
     rows = outputs_of(bench)
     if rows:
-        columns = (Column("output"), Column("function"), Column("devices"), Column("direction"))
-        cells = tuple(
-            (Cell(row.name), _or_blank(row.function), Cell(_devices(row)), BLANK) for row in rows
-        )
-        yield Table("Outputs of the autopilot, set up there", columns, (Group("", cells),))
+        cells = ((row.name, row.function or BLANK, _devices(row), BLANK) for row in rows)
+        yield table("Outputs of the autopilot, set up there",
+                    ("output", "function", "devices", "direction"), cells)  # fmt: skip
 
 
 def _mixes(plan: Plan) -> Iterator[Block]:
@@ -134,14 +125,13 @@ def _turns(bench: Bench) -> Iterator[Block]:
     turns = turns_of(bench)
     if not turns:
         return
-    columns = (Column("at the transmitter"), Column("what must come out"), Column("seen"))
-    cells = tuple((Cell(turn.stick), Cell(turn.words), BLANK) for turn in turns)
+    columns = ("at the transmitter", "what must come out", "seen")
+    cells = ((turn.stick, turn.words, BLANK) for turn in turns)
     rules = ". ".join(map(capital, turning_rules(bench, ways_by_servo(bench))))
-    yield Table("Directions, seen from behind, by the trailing edge", columns, (Group("", cells),),
-                f"{rules}.")  # fmt: skip
+    yield table("Directions, seen from behind, by the trailing edge", columns, cells, f"{rules}.")
 
 
-def _free(plan: Plan, rows: list[Row]) -> Iterator[Block]:
+def _free(plan: Plan, rows: list[ChannelRow]) -> Iterator[Block]:
     free, sockets = free_of(plan, rows)
     yield Heading("Free")
     if not free:
@@ -153,19 +143,17 @@ def _free(plan: Plan, rows: list[Row]) -> Iterator[Block]:
 
 def transmitter_csv(report: Report) -> str:
     """Return one record a channel."""
-    rows = rows_of(Bench(report.wiring))
-    return csv_text(COLUMNS, ([harmless(text) for text in _record(row)] for row in rows))
+    return as_csv(COLUMNS, map(_record, rows_of(Bench(report.wiring))))
 
 
-def _record(row: Row) -> list[str]:
-    devices, labels = " ".join(row.devices), " ".join(code for code in row.codes if code)
-    return [
-        row.name,
-        row.function,
-        devices,
-        labels,
-        *(getattr(row, w) for w in (*SETTINGS, *FACTS)),
-    ]
+def _record(row: ChannelRow) -> CsvRecord:
+    return {
+        "channel": row.name,
+        "function": row.function,
+        "devices": row.devices,
+        "labels": [code for code in row.codes if code],
+        **{word: getattr(row, word) for word in (*SETTINGS, *FACTS)},
+    }
 
 
 def transmitter_json(report: Report) -> str:
@@ -187,10 +175,10 @@ def transmitter_json(report: Report) -> str:
         "free_channels": free_of(plan, rows)[0],
         "unknown": bench.unknown,
     }
-    return json_text(body)
+    return as_json(body)
 
 
-def _data(row: Row) -> dict[str, object]:
+def _data(row: ChannelRow) -> dict[str, object]:
     pairs = zip(row.devices, row.codes, strict=True)
     devices = [{"part": device, "labels": code or None} for device, code in pairs]
     said = {word: getattr(row, word) or None for word in (*SETTINGS, *FACTS)}

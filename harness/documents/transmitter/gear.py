@@ -11,7 +11,7 @@ from harness.bench.legs import leg_warning, loose_legs
 from harness.bench.workbench import Bench
 from harness.electrics.gear.timeline import TimeLine
 from harness.paper.blocks import BLANK, Block
-from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.paper.tables import noted, table
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.wiring.gear import DIRECTIONS
@@ -20,15 +20,12 @@ from harness.wiring.gear import DIRECTIONS
 def gear_blocks(bench: Bench) -> Iterator[Block]:
     """Yield a table of switch positions for every function with legs or a sequencer."""
     for function, line in lines_of(bench, DIRECTIONS).items():
-        rows = tuple((Cell(f"switch {way}"), BLANK, Cell(_events(line, way)))
-                     for way in DIRECTIONS)  # fmt: skip
-        columns = (Column("position"), Column("written on the switch"), Column("what happens"))
-        yield Table(f"Positions of {function}", columns, (Group("", rows),),
+        rows = ((f"switch {way}", BLANK, _events(line, way)) for way in DIRECTIONS)
+        columns = ("position", "written on the switch", "what happens")
+        yield table(f"Positions of {function}", columns, rows,
                     "In seconds from the switch, as the time line has it.")  # fmt: skip
-        for title, told in (("When the supply comes on", _powered(bench, line)),
-                            ("Steering", _steered(bench, line))):  # fmt: skip
-            if lines := tuple(told):
-                yield Note(f"{title} ({function})", lines)
+        yield from noted(f"When the supply comes on ({function})", _powered(bench, line))
+        yield from noted(f"Steering ({function})", _steered(bench, line))
 
 
 def _events(line: TimeLine, way: str) -> str:

@@ -25,7 +25,7 @@ from harness.wiring.gear import DIRECTIONS, steps_of
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ChannelRow:
     """One channel. Settings that the plan does not state are ""; `codes` by device."""
 
     name: str
@@ -44,7 +44,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Turn:
+class StickTurn:
     """What surfaces must do for one movement of a stick; `moves`: (device, word), left first."""
 
     stick: str
@@ -56,7 +56,7 @@ class Turn:
         return ", ".join(f"{device} {word}" for device, word in self.moves)
 
 
-def rows_of(bench: Bench) -> list[Row]:
+def rows_of(bench: Bench) -> list[ChannelRow]:
     """Return the channels that a plan names, then those on which something is plugged in."""
     plan, devices = bench.plan, _devices(bench)
     names = [*plan.channels, *(n for n in sorted(devices, key=natural) if n not in plan.channels)]
@@ -78,16 +78,16 @@ def _devices(bench: Bench) -> dict[str, list[Part]]:
     return {name: [parts[p] for p in sorted(parts)] for name, parts in found.items()}
 
 
-def _row(bench: Bench, name: str, devices: list[Part]) -> Row:
+def _row(bench: Bench, name: str, devices: list[Part]) -> ChannelRow:
     channel = bench.plan.channels.get(name)
     parts = [part for part in devices if not part.has_channels]
     ids = tuple(part.id for part in parts)
     codes = tuple(", ".join(bench.codes([part.id])) for part in parts)
     if channel is None:
-        return Row(name, "", ids, codes)
+        return ChannelRow(name, "", ids, codes)
     said = {w: getattr(channel, w) for w in ("direction", "neutral", "ends", "rates", "switch",
                                              "failsafe", "about")}  # fmt: skip
-    return Row(name, channel.function, ids, codes, delay=delay_of(channel, parts),
+    return ChannelRow(name, channel.function, ids, codes, delay=delay_of(channel, parts),
                line=channel.span.line, **said)  # fmt: skip
 
 
@@ -106,14 +106,14 @@ def delay_of(channel: Channel, parts: list[Part]) -> str:
     return "; ".join(found)
 
 
-def turns_of(bench: Bench) -> list[Turn]:
+def turns_of(bench: Bench) -> list[StickTurn]:
     """Return what every surface must do, by stick, as seen from behind."""
     found: dict[str, list[tuple[str, str]]] = {}
     for drive in bench.drives:
         for way in ways(bench, drive):
             found.setdefault(way.stick.words, []).append((drive.part.id, way.word))
     order = [stick.words for stick in STICKS]
-    return [Turn(stick, tuple(found[stick])) for stick in sorted(found, key=order.index)]
+    return [StickTurn(stick, tuple(found[stick])) for stick in sorted(found, key=order.index)]
 
 
 def stick_of(function: str) -> str:
@@ -140,7 +140,7 @@ def mixes_of(plan: Plan) -> list[str]:
     ]
 
 
-def free_of(plan: Plan, rows: list[Row]) -> tuple[list[str], list[str]]:
+def free_of(plan: Plan, rows: list[ChannelRow]) -> tuple[list[str], list[str]]:
     """Return the free channels, and the receiver's free sockets among them."""
     taken = {row.name for row in rows}
     sockets = {name for receiver in plan.of(Receiver) for name in receiver.sockets}
@@ -154,7 +154,7 @@ def _by_channel(plan: Plan) -> bool:
     return not any(receiver.plug for receiver in plan.of(Receiver))
 
 
-def outputs_of(bench: Bench) -> list[Row]:
+def outputs_of(bench: Bench) -> list[ChannelRow]:
     """Return the output sockets of autopilots, with what hangs on them."""
     found = []
     for box in bench.plan.of(Autopilot):
@@ -164,5 +164,5 @@ def outputs_of(bench: Bench) -> list[Row]:
             if name in box.outputs or parts:
                 ids = tuple(sorted(parts))
                 codes = tuple(", ".join(bench.codes([one])) for one in ids)
-                found.append(Row(f"{box.id}.{name}", box.outputs.get(name, ""), ids, codes))
+                found.append(ChannelRow(f"{box.id}.{name}", box.outputs.get(name, ""), ids, codes))
     return found

@@ -8,7 +8,7 @@ from html import escape
 from harness.paper.anchors import plain_id, row_anchor
 from harness.paper.blocks import Block, Chapter, Heading, Paper, Picture, Points, Say, Tick, Ticks
 from harness.paper.html.links import links_of, pictures_of, targets_of
-from harness.paper.html.pictures import Pictures
+from harness.paper.html.pictures import PictureWriter
 from harness.paper.html.signs import aloud, sign
 from harness.paper.html.tables import TableWriter
 from harness.paper.sheet import Cell, Note, Table
@@ -21,7 +21,7 @@ class Writer:
     """Writes the chapters of one paper, links and kept fields included."""
 
     def __init__(self, paper: Paper) -> None:
-        self.paper, self.pictures = paper, Pictures()
+        self.paper, self.pictures = paper, PictureWriter()
         self.alone = len(paper.chapters) == 1
         self.pictures.expect(pictures_of(paper))
         self.targets = targets_of(paper)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import cache
 from importlib.resources import files
 
-from harness.base.colours import BLACK, INSULATION, STATUS, Rgb, contrast, from_hex, to_hex
+from harness.base.colours import BLACK, INSULATION, SIDES, STATUS, Rgb, contrast, from_hex, to_hex
 
 READS = 4.5
 """Least contrast of text, WCAG 2.x success criterion 1.4.3 (AA)."""
@@ -50,7 +50,7 @@ def _own(name: str) -> str:
 
 
 def _variables(plain: dict[str, str], *, dark: bool) -> str:
-    pairs = [*plain.items(), *_statuses(plain, dark=dark)]
+    pairs = [*plain.items(), *_statuses(plain, dark=dark), *_sides(plain, dark=dark)]
     return " ".join(f"--{name}: {value};" for name, value in pairs)
 
 
@@ -60,6 +60,11 @@ def _statuses(plain: dict[str, str], *, dark: bool) -> Iterator[tuple[str, str]]
         text = lightened(status.fill, ground) if dark else status.text
         yield name, to_hex(text)
         yield f"{name}-fill", to_hex(text if dark else status.fill)
+
+
+def _sides(plain: dict[str, str], *, dark: bool) -> Iterator[tuple[str, str]]:
+    for side, colour in SIDES.items():
+        yield side, to_hex(lightened(colour, from_hex(plain["raised"])) if dark else colour)
 
 
 def lightened(colour: Rgb, ground: Rgb) -> Rgb:

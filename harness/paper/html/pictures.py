@@ -18,7 +18,7 @@ MAP = 116.0
 """Breadth of a drawing in small, CSS pixels."""
 
 
-class Pictures:
+class PictureWriter:
     """Writes the drawings of one page, and remembers what can be traced in them."""
 
     def __init__(self) -> None:

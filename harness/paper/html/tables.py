@@ -6,10 +6,12 @@ from collections.abc import Callable
 from html import escape
 
 from harness.paper.html.signs import aloud, sign
-from harness.paper.sheet import Cell, Column, Group, Row, Table
+from harness.paper.sheet import Cell, Column, Row, RowGroup, Table
 
 FEW = 3
 """Columns that a narrow screen shows side by side, when they hold words."""
+SHORT = 10
+"""Letters up to which one word at the head of a row, a label code say, is not broken."""
 LONG = 18
 """Letters from which on a cell is not squeezed into a column of single words."""
 WORDY = 36
@@ -44,7 +46,7 @@ class TableWriter:
             f"</div>{about}"
         )
 
-    def _group(self, group: Group, table: Table) -> str:
+    def _group(self, group: RowGroup, table: Table) -> str:
         rows = []
         if group.title:
             rows.append(
@@ -56,6 +58,8 @@ class TableWriter:
 
     def _row(self, row: Row, table: Table) -> str:
         first, *rest = row
+        code = ["code"] * (len(first.text) <= SHORT and " " not in first.text)
+        classes = _classes(_tone(first) + code)
         anchor = self.anchor_of(first.text)
         ident = f' id="{anchor}"' if anchor else ""
         link = self.link_of(first.text)
@@ -66,8 +70,8 @@ class TableWriter:
             for cell, column in zip(rest, table.columns[1:], strict=True)
         )
         return (
-            f'<tr role="row"{ident}><th scope="row" role="rowheader"{_classes(_tone(first))}>'
-            f"{words}</th>{cells}</tr>"
+            f'<tr role="row"{ident}><th scope="row" role="rowheader"{classes}>{words}</th>'
+            f"{cells}</tr>"
         )
 
     def _data(self, cell: Cell, row: Row, column: Column, table: Table) -> str:
@@ -120,7 +124,7 @@ def _figure(column: Column) -> list[str]:
 
 
 def _tone(cell: Cell) -> list[str]:
-    return [cell.tone] if cell.tone else []
+    return [name for name in (cell.tone, cell.side) if name]
 
 
 def _classes(names: list[str]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from support import plan_of
 
 from harness.documents.figures.load import solved_of
-from harness.documents.figures.solved import Solved
+from harness.documents.figures.solved import SolvedPlan
 from harness.wiring.build import Wiring, build
 
 HAND = """
@@ -50,5 +50,5 @@ def wiring_of(text: str = HAND) -> Wiring:
     return build(plan_of(text))
 
 
-def solved(text: str = HAND, case: str = "") -> Solved:
+def solved(text: str = HAND, case: str = "") -> SolvedPlan:
     return solved_of(wiring_of(text), case)

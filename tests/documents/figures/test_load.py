@@ -11,12 +11,12 @@ import pytest
 from documents.figures.hand import FEEBLE, HAND, HUNGRY, UNKNOWN, solved, wiring_of
 
 from harness.base.refusal import Refusal
-from harness.documents.figures import render
 from harness.documents.figures.load import load, solved_of
-from harness.documents.figures.solved import Solved
+from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import rows_of
 from harness.electrics.solver.circuit import NotSolved
+from harness.paper import render_figures as render
 
 CONTACT = 0.015
 """ohm of a servo plug's contact: common practice, no published source."""
@@ -168,7 +168,7 @@ def test_a_wrong_name_gets_the_nearest(case: str, at: str, said: str) -> None:
     assert str(caught.value) == said
 
 
-def broken(case: str = "", *bad: str) -> Solved:
+def broken(case: str = "", *bad: str) -> SolvedPlan:
     """A solved plan of which some cases are said to have no solution."""
     outcome = outcome_of(wiring_of())
     for number, one_case in enumerate(outcome.cases):
@@ -176,7 +176,7 @@ def broken(case: str = "", *bad: str) -> Solved:
             why = NotSolved("cells of p", "gives no more than 9 A", number)
             outcome.solution.raw.trouble[number] = why
     blank = Outcome(outcome.net, outcome.solution)
-    return Solved(blank, rows_of(blank), case)
+    return SolvedPlan(blank, rows_of(blank), case)
 
 
 def test_a_case_without_a_solution_is_named_and_the_others_shown() -> None:

@@ -11,7 +11,6 @@ import pytest
 from documents.figures.hand import FEEBLE, GEAR, HAND, JOINED, solved, wiring_of
 
 from harness.base.refusal import Refusal
-from harness.documents.figures import render
 from harness.documents.figures.endurance import endurance_figures
 from harness.documents.figures.equalise import equalise_figures
 from harness.documents.figures.load import load
@@ -22,6 +21,7 @@ from harness.electrics.equalise import equalise
 from harness.electrics.flight.endurance import endurance
 from harness.electrics.gear.timeline import timeline
 from harness.electrics.tolerance import tolerance_of
+from harness.paper import render_figures as render
 from harness.paper.sheet import Figures
 
 
