@@ -161,15 +161,12 @@ def nets_at(wiring: Wiring, state: str) -> Nets:
     kept = _states(wiring)
     if state not in kept:
         wiring = put_right(wiring)
-        links = [_in_state(wiring, link, state) for link in wiring.links]
-        other = Wiring(wiring.plan, wiring.ports, wiring.mates, links, wiring.roles)
-        kept[state] = other.nets
+        sources = (link for link in wiring.links if link.kind is LinkKind.SOURCE)
+        kept[state] = wiring.nets.fed_by(_in_state(wiring, link, state) for link in sources)
     return kept[state]
 
 
 def _in_state(wiring: Wiring, link: Link, state: str) -> Link:
-    if link.kind is not LinkKind.SOURCE:
-        return link
     figure = source_volts(wiring, wiring.plan.parts[link.owner], state)
     return replace(link, volts=figure.number) if figure else link
 

@@ -1,14 +1,24 @@
-"""The wiring as a networkx graph, for questions of your own."""
+"""The wiring as networkx graphs, each made once for a wiring, and the shortest ways in them."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from itertools import product
 from typing import TYPE_CHECKING
 
-from harness.parts.contacts import Contact
-from harness.wiring.build import Wiring
+from harness.parts.contacts import COPPER, Contact, Link, LinkKind
+from harness.parts.fuse import Fuse
+from harness.parts.power_lead import PowerLead
+from harness.wiring.fact import fact
 
 if TYPE_CHECKING:
-    from networkx import MultiGraph
+    from networkx import DiGraph, MultiGraph
+
+    from harness.wiring.build import PortId, Wiring
+    from harness.wiring.mate import Mate
+
+BRANCHING = (PowerLead, Fuse)
+"""Parts whose every plug leads to every socket."""
 
 
 def as_graph(wiring: Wiring) -> MultiGraph[Contact]:
@@ -38,3 +48,93 @@ def as_graph(wiring: Wiring) -> MultiGraph[Contact]:
             length=wire.length if wire else None,
         )
     return graph
+
+
+def current_graph(links: Iterable[Link]) -> DiGraph[Contact]:
+    """Return the steps that current can take: copper both ways, a diode from a to b only.
+
+    Edges carry their `link`, the first where several join the same two contacts.
+    """
+    from networkx import DiGraph
+
+    first: dict[tuple[Contact, Contact], Link] = {}
+    for link in links:
+        if link.kind in COPPER or link.kind is LinkKind.DIODE:
+            first.setdefault((link.a, link.b), link)
+        if link.kind in COPPER:
+            first.setdefault((link.b, link.a), link)
+    graph: DiGraph[Contact] = DiGraph()
+    graph.add_edges_from((*ends, {"link": link}) for ends, link in first.items())
+    return graph
+
+
+@fact
+def currents(wiring: Wiring) -> DiGraph[Contact]:
+    """Return the steps that current can take in a wiring."""
+    return current_graph(wiring.links)
+
+
+class Tree:
+    """The shortest ways that current takes from one contact to all that it reaches."""
+
+    def __init__(self, graph: DiGraph[Contact], root: Contact) -> None:
+        from networkx import bfs_predecessors
+
+        self.root = root
+        self._links = graph.edges
+        self._before = dict(bfs_predecessors(graph, root)) if root in graph else {}
+
+    def __contains__(self, contact: Contact) -> bool:
+        return contact == self.root or contact in self._before
+
+    def way(self, contact: Contact) -> Iterator[Link]:
+        """Yield the links from a contact to the root; none where it is not reached."""
+        while contact in self._before:
+            before = self._before[contact]
+            yield self._links[before, contact]["link"]
+            contact = before
+
+
+@fact
+def joins_up(wiring: Wiring) -> DiGraph[PortId]:
+    """Return the ports with a step from each plug to its socket, and on to what that passes on."""
+    return _down(wiring, wiring.mates).reverse(copy=False)
+
+
+@fact
+def joins_down(wiring: Wiring) -> DiGraph[PortId]:
+    """Return the ports with a step from each socket to a plug that fits, and to what that feeds."""
+    return _down(wiring, (mate for mate in wiring.mates if mate.fits))
+
+
+@fact
+def runs_down(wiring: Wiring) -> DiGraph[PortId]:
+    """Return the same with every plug that there is, and through power leads and fuses too."""
+    graph = _down(wiring, wiring.mates)
+    for kind in BRANCHING:
+        for part in wiring.plan.of(kind):
+            plugs, sockets = (
+                [port.id for port in wiring.by_part[part.id] if port.is_plug is plug]
+                for plug in (True, False)
+            )
+            graph.add_edges_from(product(plugs, sockets))
+    return graph
+
+
+def _down(wiring: Wiring, mates: Iterable[Mate]) -> DiGraph[PortId]:
+    from networkx import DiGraph
+
+    graph: DiGraph[PortId] = DiGraph()
+    graph.add_nodes_from(wiring.ports)
+    graph.add_edges_from((m.socket.id, m.plug.id) for m in mates if m.socket is not None)
+    graph.add_edges_from(
+        ((port.part.id, port.passes), port.id) for port in wiring.ports.values() if port.passes
+    )
+    return graph
+
+
+def reached(graph: DiGraph[PortId], start: PortId) -> Iterator[PortId]:
+    """Yield the ports that can be got to from one, the nearest first."""
+    from networkx import bfs_edges
+
+    return (there for _, there in bfs_edges(graph, start)) if start in graph else iter(())

@@ -24,7 +24,7 @@ from harness.parts.regulator import Regulator
 from harness.wiring.codes import handed_on, natural
 from harness.wiring.leads import SEPARATE
 from harness.wiring.mate import Mate
-from harness.wiring.supply_ways import Way, entries, feeding
+from harness.wiring.supply_ways import Way, entries, feeding, ways_to
 
 PLAIN = {"main", "motor", "out"}
 _SIDES = {
@@ -149,7 +149,7 @@ def supply_lines(words: Words, part: Part) -> list[str]:
     found: list[str] = []
     for start in starts:
         name = _SIDES.get(start.port, "") if len(starts) > 1 else ""
-        ways = [w for w in words.facts.supply.ways(start) if w.source.owner != part.id]
+        ways = [w for w in ways_to(words.facts.wiring, start) if w.source.owner != part.id]
         own = part.bec if isinstance(part, Esc) and start.port == "body" else None
         if isinstance(own, Bec):
             found.append(f"{name}from its own BEC: {format_quantity(own.volts, VOLTAGE)}")
@@ -177,7 +177,7 @@ def _motor_supply(words: Words, part: Motor) -> list[str]:
     esc = mate.socket.part if mate is not None and mate.socket is not None else None
     if not isinstance(esc, Esc):
         return ["no supply reaches it"]
-    ways = words.facts.supply.ways(Contact(esc.id, "battery", "positive"))
+    ways = ways_to(words.facts.wiring, Contact(esc.id, "battery", "positive"))
     lines = [_way_lines(words, way, f"through {esc.named()} ", {way.source.owner}) for way in ways]
     return [line for found in lines for line in found] or ["no supply reaches its ESC"]
 
@@ -187,7 +187,7 @@ def _way_lines(words: Words, way: Way, name: str, seen: set[str]) -> list[str]:
     found = [f"{name}from {_source(words, way)}"]
     found += [f"  {n}. {text}" for n, text in enumerate(_hops(words, way), 1)]
     below = feeding(words.facts.wiring, way.source)
-    deeper = words.facts.supply.ways(below) if below else []
+    deeper = ways_to(words.facts.wiring, below) if below else []
     if below and not deeper:
         found.append("  which is fed by nothing that the plan names")
     for further in deeper:
@@ -202,7 +202,7 @@ def _way_lines(words: Words, way: Way, name: str, seen: set[str]) -> list[str]:
 
 def _stack(words: Words, way: Way, seen: set[str]) -> list[str]:
     """Name the packs that a pack stands on in a series join."""
-    lower = [w.source.owner for w in words.facts.supply.ways(way.source.a)]
+    lower = [w.source.owner for w in ways_to(words.facts.wiring, way.source.a)]
     names = [f'"{owner}"' for owner in dict.fromkeys(lower) if owner not in seen]
     return [f"  which stands in series on pack {spoken(names)}"] if names else []
 

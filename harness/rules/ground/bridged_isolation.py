@@ -49,13 +49,13 @@ from harness.base.near import spoken
 from harness.facts.poles import put_right
 from harness.facts.rails import bec_of, rails
 from harness.facts.shorts import shorts
-from harness.facts.ways import near_of, tree, way
 from harness.facts.wording import parts_named
-from harness.parts.contacts import Contact
+from harness.parts.contacts import COPPER, Contact
 from harness.parts.esc import Esc
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, rule
+from harness.wiring.graph import Tree, current_graph
 
 
 @rule(Severity.WARNING)
@@ -87,15 +87,15 @@ def _bridge(desk: Desk, part: Part, without: list[str]) -> Part | None:
     wiring = put_right(desk.wiring)
     if not wiring.nets.same(one, other):
         return None
-    links = [link for link in wiring.links if link.owner not in without]
-    steps = way(tree(near_of(links), one), other)
+    links = (k for k in wiring.links if k.kind in COPPER and k.owner not in without)
+    way = list(Tree(current_graph(links), one).way(other))
     sides = {"battery", "tap", "supply"}
-    crossing = [k.owner for k, _ in steps if len({k.a.port, k.b.port} & sides) == 1]
+    crossing = [k.owner for k in way if len({k.a.port, k.b.port} & sides) == 1]
     inside = [name for name in crossing if name != part.id and name in desk.plan.parts]
     tied = [
         n
         for n in inside
-        if {"plug", "body", "rail"} & {c.port for k, _ in steps if k.owner == n for c in (k.a, k.b)}
+        if {"plug", "body", "rail"} & {c.port for k in way if k.owner == n for c in (k.a, k.b)}
     ]
     return desk.plan.parts[tied[0]] if tied else None
 

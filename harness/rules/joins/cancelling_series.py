@@ -37,11 +37,12 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.crossings import straightened
-from harness.facts.poles import PoleFault, pack_nets, pole_faults, put_right
+from harness.facts.poles import PoleFault, pole_faults, put_right
 from harness.facts.wording import volts
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
 from harness.wiring.build import Wiring
+from harness.wiring.nets import pack_nets
 
 
 @rule(Severity.DANGER)

@@ -61,7 +61,7 @@ from harness.rules.rule import Desk, rule
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 from harness.wiring.limits import volts_limit
-from harness.wiring.supply_ways import Supply
+from harness.wiring.supply_ways import ways_to
 
 TINY = 1e-6
 """V."""
@@ -156,7 +156,7 @@ def _all_known(desk: Desk, rail: Rail) -> bool:
     """List the wires on the way whose figures had to be assumed."""
     flows, plan = currents(desk.wiring), desk.plan
     ohms, number_of = flows.outcome.net.ohms, {k: n for n, k in enumerate(flows.wiring.links)}
-    ways = Supply(flows.wiring).ways(rail.plus)
+    ways = ways_to(flows.wiring, rail.plus)
     numbers = {number_of[link] for way in ways for link in way.links}
     found = {a for n in numbers if n in ohms for a in ohms[n].assumed}
     keyed = [a for a in found if hasattr(plan.parts[a.part], a.key.replace("-", "_"))]
