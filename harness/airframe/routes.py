@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from heapq import heappop, heappush
 from itertools import pairwise
 from math import dist
 
@@ -23,6 +22,10 @@ Point = tuple[float, float, float]
 """mm aft of the nose, to the right of the centre line (left is below 0), up."""
 DIGITS = 6
 """Lengths are compared to a nanometre, so that two ways alike are alike on every machine."""
+SCALE = 10**6
+"""The same as a factor."""
+MOST_LEGS = 10**6
+"""More legs than any way has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +166,7 @@ class Airframe:
             return None
         if first != self._home(start) and last != self._home(end):
             self._across(graph, start, end, (first, last))
-        return _dijkstra(graph, first, last)
+        return _least(graph, first, last)
 
     @staticmethod
     def _home(end: Part | str) -> str:
@@ -248,7 +251,7 @@ class Airframe:
     def _hops(self, one: str, other: str) -> tuple[str, ...]:
         """Return the places on the way with the fewest hops, whatever their distances."""
         plain = {a: {b: Leg(a, b, 1.0) for b in others} for a, others in self.near.items()}
-        legs = _dijkstra(plain, one, other)
+        legs = _least(plain, one, other)
         if one == other:
             return (one,)
         return (one, *(leg.other for leg in legs)) if legs else ()
@@ -258,21 +261,24 @@ def _sum(legs: Iterable[Leg]) -> float:
     return sum(leg.length for leg in legs)
 
 
-def _dijkstra(
-    graph: dict[str, dict[str, Leg]], start: str, end: str
-) -> tuple[Leg, ...] | None:  # fmt: skip
-    todo: list[tuple[float, int, tuple[str, ...]]] = [(0.0, 0, (start,))]
-    done: set[str] = set()
-    while todo:
-        length, count, path = heappop(todo)
-        here = path[-1]
-        if here == end:
-            return tuple(graph[a][b] for a, b in pairwise(path))
-        if here in done:
-            continue
-        done.add(here)
-        for other, leg in graph.get(here, {}).items():
-            if other not in done:
-                far = round(length + leg.length, DIGITS)
-                heappush(todo, (far, count + 1, (*path, other)))
-    return None
+def _least(graph: dict[str, dict[str, Leg]], start: str, end: str) -> tuple[Leg, ...] | None:
+    """Return the shortest way; among ways alike the one with fewer legs, then by name."""
+    import networkx as nx
+
+    lines: nx.Graph[str] = nx.Graph()
+    for one, others in graph.items():
+        lines.add_edges_from((one, other, {"weight": _whole(leg)}) for other, leg in others.items())
+    if end not in lines:
+        return None
+    onwards, _ = nx.dijkstra_predecessor_and_distance(lines, end)
+    if start not in onwards:
+        return None
+    path = [start]
+    while path[-1] != end:
+        path.append(min(onwards[path[-1]]))
+    return tuple(graph[a][b] for a, b in pairwise(path))
+
+
+def _whole(leg: Leg) -> int:
+    """Return a length in whole numbers, with a one for the leg: sums are exact, ties are ties."""
+    return round(leg.length * SCALE) * MOST_LEGS + 1

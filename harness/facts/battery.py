@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from harness.parts.contacts import Form
 from harness.parts.figure import from_catalogue
@@ -11,7 +12,14 @@ from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.wiring.build import Wiring
+from harness.wiring.fact import fact
 from harness.wiring.mate import Mate
+
+if TYPE_CHECKING:
+    from networkx import DiGraph
+
+ON_THE_WAY = (Pack, PowerLead, Fuse)
+"""What a way to a pack passes, or ends in."""
 
 
 @dataclass(frozen=True)
@@ -45,19 +53,28 @@ def source_mates(wiring: Wiring, part: Part) -> list[Mate]:
     return [mate for mate in mates if mate.fits and mate.first]
 
 
-def runs_of(wiring: Wiring, part: Part, before: tuple[Part, ...] = ()) -> list[Run]:
+@fact
+def battery_sides(wiring: Wiring) -> DiGraph[str]:
+    """Return the parts with a step from each to the packs, leads and fuses on its battery plugs."""
+    from networkx import DiGraph
+
+    graph: DiGraph[str] = DiGraph()
+    for part in wiring.plan.parts.values():
+        graph.add_node(part.id)
+        for mate in () if isinstance(part, Pack) else source_mates(wiring, part):
+            socket = mate.socket
+            if socket and socket.form is Form.POWER and isinstance(socket.part, ON_THE_WAY):
+                graph.add_edge(part.id, socket.part.id)
+    return graph
+
+
+def runs_of(wiring: Wiring, part: Part) -> list[Run]:
     """Return every way from a part's battery plugs to a pack."""
-    chain = (*before, part)
-    if isinstance(part, Pack):
-        return [Run(chain)]
-    found: list[Run] = []
-    parts = {m.socket.part.id: m for m in source_mates(wiring, part) if m.socket}
-    for mate in parts.values():
-        above = mate.socket.part if mate.socket else None
-        passes = isinstance(above, Pack | PowerLead | Fuse) and above not in chain
-        if passes and above is not None and mate.socket and mate.socket.form is Form.POWER:
-            found += runs_of(wiring, above, chain)
-    return found
+    from networkx import all_simple_paths
+
+    parts, packs = wiring.plan.parts, {pack.id for pack in wiring.plan.of(Pack)}
+    ways = all_simple_paths(battery_sides(wiring), part.id, packs)
+    return [Run(tuple(parts[name] for name in way)) for way in ways]
 
 
 def full_volts(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> float | None:

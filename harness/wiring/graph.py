@@ -138,3 +138,34 @@ def reached(graph: DiGraph[PortId], start: PortId) -> Iterator[PortId]:
     from networkx import bfs_edges
 
     return (there for _, there in bfs_edges(graph, start)) if start in graph else iter(())
+
+
+@fact
+def parts_down(wiring: Wiring) -> DiGraph[str]:
+    """Return the parts with a step from each to those whose plugs go into its sockets."""
+    return _parts(
+        wiring,
+        (
+            (port.part.id, mate.plug.part.id)
+            for port in wiring.ports.values()
+            for mate in wiring.by_socket.get(port.id, ())
+        ),
+    )
+
+
+@fact
+def parts_up(wiring: Wiring) -> DiGraph[str]:
+    """Return the parts with a step from each to those that its plugs are meant for."""
+    mates = (wiring.by_plug[port] for port in wiring.ports if port in wiring.by_plug)
+    return _parts(
+        wiring, ((m.plug.part.id, m.join.part) for m in mates if m.join.part in wiring.plan.parts)
+    )
+
+
+def _parts(wiring: Wiring, steps: Iterable[tuple[str, str]]) -> DiGraph[str]:
+    from networkx import DiGraph
+
+    graph: DiGraph[str] = DiGraph()
+    graph.add_nodes_from(wiring.plan.parts)
+    graph.add_edges_from(steps)
+    return graph

@@ -21,7 +21,7 @@ from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
 from harness.parts.regulator import Regulator
-from harness.wiring.codes import handed_on, natural
+from harness.wiring.codes import devices_behind, natural
 from harness.wiring.leads import SEPARATE
 from harness.wiring.mate import Mate
 from harness.wiring.supply_ways import Way, entries, feeding, ways_to
@@ -292,14 +292,5 @@ def _holds(words: Words, port: Port, mates: list[Mate]) -> list[str]:
 
 def _ends_at(words: Words, mate: Mate) -> str:
     """Name the devices behind a plug, through further leads."""
-    wiring = words.facts.wiring
-    todo, found, seen = [mate.plug], list[str](), {mate.plug.id}
-    while todo:
-        plug = todo.pop(0)
-        sockets = handed_on(wiring, plug)
-        if sockets is None and plug is not mate.plug:
-            found.append(plug.part.named())
-        behind = [m.plug for port in sockets or () for m in wiring.by_socket.get(port.id, ())]
-        todo += [p for p in behind if p.id not in seen]
-        seen |= {p.id for p in behind}
+    found = [part.named() for part in devices_behind(words.facts.wiring, mate.plug)]
     return f", on to {spoken(dict.fromkeys(found))}" if found else ""
