@@ -11,7 +11,7 @@ from harness.parts.contacts import Port
 from harness.parts.esc import Esc
 from harness.parts.receiver import Receiver
 from harness.wiring.build import Wiring
-from harness.wiring.graph import runs_down
+from harness.wiring.graph import runs
 from harness.wiring.mate import Mate
 
 
@@ -31,14 +31,14 @@ def traced(wiring: Wiring, plugs: Iterable[PortId]) -> list[Mate]:
 
     found: set[PortId] = set()
     for plug in plugs:
-        found |= {plug, *_above(wiring, plug), *descendants(runs_down(wiring), plug)}
+        found |= {plug, *_above(wiring, plug), *descendants(runs(wiring), plug)}
     return [mate for mate in wiring.mates if mate.plug.id in found]
 
 
 def _above(wiring: Wiring, plug: PortId) -> set[PortId]:
     from networkx import ancestors
 
-    return ancestors(runs_down(wiring), plug)
+    return ancestors(runs(wiring), plug)
 
 
 def serving(wiring: Wiring, function: str) -> set[str]:

@@ -70,11 +70,17 @@ def battery_sides(wiring: Wiring) -> DiGraph[str]:
 
 def runs_of(wiring: Wiring, part: Part) -> list[Run]:
     """Return every way from a part's battery plugs to a pack."""
-    from networkx import all_simple_paths
+    from networkx import all_simple_paths, descendants
 
-    parts, packs = wiring.plan.parts, {pack.id for pack in wiring.plan.of(Pack)}
-    ways = all_simple_paths(battery_sides(wiring), part.id, packs)
+    parts, graph = wiring.plan.parts, battery_sides(wiring)
+    packs = [name for name in (part.id, *descendants(graph, part.id)) if name in _packs(wiring)]
+    ways = all_simple_paths(graph, part.id, packs)
     return [Run(tuple(parts[name] for name in way)) for way in ways]
+
+
+@fact
+def _packs(wiring: Wiring) -> frozenset[str]:
+    return frozenset(pack.id for pack in wiring.plan.of(Pack))
 
 
 def full_volts(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> float | None:

@@ -12,7 +12,7 @@ from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Por
 from harness.parts.part import Join, Part
 from harness.parts.shape import Shape
 from harness.plan.plan import AsFound, Plan
-from harness.wiring.graph import joins_down, joins_up, reached
+from harness.wiring.graph import above, below
 from harness.wiring.mate import Mate
 from harness.wiring.nets import Nets
 
@@ -68,7 +68,7 @@ class Wiring:
 
         The last mate's socket is the one on the receiver, autopilot or other device.
         """
-        plugs = ((part, port), *reached(joins_up(self), (part, port)))
+        plugs = ((part, port), *above(self, (part, port)))
         return [self.by_plug[plug] for plug in plugs if plug in self.by_plug]
 
     def driver(self, part: str, port: str = "plug") -> Port | None:
@@ -79,7 +79,7 @@ class Wiring:
 
     def downstream(self, socket: PortId) -> list[Port]:
         """Return the plugs fed by a socket, through leads and boxes, nearest first."""
-        ports = (self.ports[port] for port in reached(joins_down(self), socket))
+        ports = (self.ports[port] for port in below(self, socket))
         return [port for port in ports if port.is_plug]
 
 

@@ -33,7 +33,7 @@ from harness.parts.switch import Switch
 from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.code_words import abbreviate, lead_stem, looks, stem_and_mark
-from harness.wiring.graph import runs_down
+from harness.wiring.graph import runs
 from harness.wiring.leads import SEPARATE, Lead, LeadKey, leads_of
 
 TOPICS: Mapping[type[Part], str] = {
@@ -223,7 +223,7 @@ def devices_behind(wiring: Wiring, port: Port) -> list[Part]:
     """Return the devices that leads hand a socket or plug on to, the nearest first."""
     from networkx import generic_bfs_edges
 
-    graph = runs_down(wiring)
+    graph = runs(wiring)
 
     def handed_on(here: PortId) -> Iterator[PortId]:
         there = wiring.ports[here]

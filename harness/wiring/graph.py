@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from networkx import DiGraph, MultiGraph
 
     from harness.wiring.build import PortId, Wiring
-    from harness.wiring.mate import Mate
 
 BRANCHING = (PowerLead, Fuse)
 """Parts whose every plug leads to every socket."""
@@ -96,48 +95,56 @@ class Tree:
 
 
 @fact
-def joins_up(wiring: Wiring) -> DiGraph[PortId]:
-    """Return the ports with a step from each plug to its socket, and on to what that passes on."""
-    return _down(wiring, wiring.mates).reverse(copy=False)
+def joins(wiring: Wiring) -> DiGraph[PortId]:
+    """Return the ports with a step from each socket to its plugs, and from a plug to what it feeds.
 
+    A plug feeds the sockets of its part that pass its signal on.
+    """
+    from networkx import DiGraph
 
-@fact
-def joins_down(wiring: Wiring) -> DiGraph[PortId]:
-    """Return the ports with a step from each socket to a plug that fits, and to what that feeds."""
-    return _down(wiring, (mate for mate in wiring.mates if mate.fits))
-
-
-@fact
-def runs_down(wiring: Wiring) -> DiGraph[PortId]:
-    """Return the same with every plug that there is, and through power leads and fuses too."""
-    graph = _down(wiring, wiring.mates)
-    for kind in BRANCHING:
-        for part in wiring.plan.of(kind):
-            plugs, sockets = (
-                [port.id for port in wiring.by_part[part.id] if port.is_plug is plug]
-                for plug in (True, False)
-            )
-            graph.add_edges_from(product(plugs, sockets))
+    graph: DiGraph[PortId] = DiGraph()
+    graph.add_edges_from((m.socket.id, m.plug.id) for m in wiring.mates if m.socket is not None)
+    passing = (port for port in wiring.ports.values() if port.passes)
+    graph.add_edges_from(((port.part.id, port.passes), port.id) for port in passing)
     return graph
 
 
-def _down(wiring: Wiring, mates: Iterable[Mate]) -> DiGraph[PortId]:
+@fact
+def runs(wiring: Wiring) -> DiGraph[PortId]:
+    """Return every port, joined as by `joins` and through power leads and fuses too."""
     from networkx import DiGraph
 
     graph: DiGraph[PortId] = DiGraph()
     graph.add_nodes_from(wiring.ports)
-    graph.add_edges_from((m.socket.id, m.plug.id) for m in mates if m.socket is not None)
-    graph.add_edges_from(
-        ((port.part.id, port.passes), port.id) for port in wiring.ports.values() if port.passes
-    )
+    graph.add_edges_from(joins(wiring).edges)
+    for kind in BRANCHING:
+        for part in wiring.plan.of(kind):
+            ports = wiring.by_part[part.id]
+            plugs, sockets = ([p.id for p in ports if p.is_plug is plug] for plug in (True, False))
+            graph.add_edges_from(product(plugs, sockets))
     return graph
 
 
-def reached(graph: DiGraph[PortId], start: PortId) -> Iterator[PortId]:
-    """Yield the ports that can be got to from one, the nearest first."""
+def above(wiring: Wiring, plug: PortId) -> Iterator[PortId]:
+    """Yield the ports from a plug up to the device that drives it, the nearest first."""
     from networkx import bfs_edges
 
-    return (there for _, there in bfs_edges(graph, start)) if start in graph else iter(())
+    steps = bfs_edges(joins(wiring), plug, reverse=True) if plug in joins(wiring) else ()
+    return (there for _, there in steps)
+
+
+def below(wiring: Wiring, socket: PortId) -> Iterator[PortId]:
+    """Yield the ports that a socket feeds, through plugs that fit, the nearest first."""
+    from networkx import generic_bfs_edges
+
+    graph = joins(wiring)
+
+    def fitting(port: PortId) -> Iterator[PortId]:
+        mates = wiring.by_plug
+        return (there for there in graph[port] if there not in mates or mates[there].fits)
+
+    steps = generic_bfs_edges(graph, socket, fitting) if socket in graph else ()
+    return (there for _, there in steps)
 
 
 @fact
