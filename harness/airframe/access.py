@@ -10,6 +10,8 @@ from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
 from harness.wiring.build import Wiring
 from harness.wiring.codes import natural
+from harness.wiring.graph import parts_down, parts_up
+from harness.wiring.leads import SEPARATE
 from harness.wiring.mate import Mate
 
 BEFORE, AFTER, LAST = "before-joining", "after-joining", "last"
@@ -60,27 +62,16 @@ class Access:
 
     def _places(self, part: Part, *, down: bool) -> Iterator[str]:
         """Yield the stated places of what a part feeds, or is plugged into, the nearest first."""
-        seen, todo = {part.id}, [part]
-        while todo:
-            here = todo.pop(0)
-            for one in self.fed(here) if down else self._feeding(here):
-                if one.id not in seen:
-                    seen.add(one.id)
-                    if one.place:
-                        yield one.place
-                    else:
-                        todo.append(one)
+        from networkx import generic_bfs_edges
 
-    def fed(self, part: Part) -> Iterator[Part]:
-        """Yield the parts whose plugs go into a part's own sockets."""
-        for port in self.wiring.by_part[part.id]:
-            yield from (mate.plug.part for mate in self.wiring.by_socket.get(port.id, ()))
+        parts, graph = self.plan.parts, (parts_down if down else parts_up)(self.wiring)
 
-    def _feeding(self, part: Part) -> Iterator[Part]:
-        for port in self.wiring.by_part[part.id]:
-            mate = self.wiring.by_plug.get(port.id)
-            if mate is not None and mate.join.part in self.plan.parts:
-                yield self.plan.parts[mate.join.part]
+        def beyond(name: str) -> Iterator[str]:
+            return iter(() if parts[name].place and name != part.id else graph[name])
+
+        for _, name in generic_bfs_edges(graph, part.id, beyond):
+            if parts[name].place:
+                yield parts[name].place
 
     def halves(self, part: Part) -> tuple[str, str]:
         """Return where a wing plug's two halves are: on the supply's side, and beyond the joint."""

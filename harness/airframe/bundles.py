@@ -100,7 +100,7 @@ def diameter(outers: Iterable[float], fill: float) -> float:
 def bundles_of(plan: Plan, runs: Iterable[Measured]) -> tuple[Bundle, ...]:
     """Return every stretch that leads pass, by the order of places and ducts in the file."""
     spans: dict[Stretch, list[tuple[float, float, Strand]]] = defaultdict(list)
-    links = Airframe(plan).links
+    legs = Airframe(plan).ways.edges
     order = {name: n for n, name in enumerate(plan.places)}
     for measured in runs:
         for stretch, span in _spans(plan, order, measured):
@@ -110,7 +110,7 @@ def bundles_of(plan: Plan, runs: Iterable[Measured]) -> tuple[Bundle, ...]:
         return (order[stretch[0]], order[stretch[1]], stretch[2])
 
     return tuple(
-        _bundle(plan, s, links[s[0]][s[1]].length, spans[s]) for s in sorted(spans, key=by_file)
+        _bundle(plan, s, legs[s[:2]]["leg"].length, spans[s]) for s in sorted(spans, key=by_file)
     )
 
 

@@ -11,18 +11,25 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from heapq import heappop, heappush
 from itertools import pairwise
 from math import dist
+from typing import TYPE_CHECKING
 
 from harness.parts.part import Part, Spot
 from harness.plan.airframe import Place
 from harness.plan.plan import Plan
 
+if TYPE_CHECKING:
+    from networkx import Graph
+
 Point = tuple[float, float, float]
 """mm aft of the nose, to the right of the centre line (left is below 0), up."""
 DIGITS = 6
 """Lengths are compared to a nanometre, so that two ways alike are alike on every machine."""
+SCALE = 10**6
+"""The same as a factor."""
+MOST_LEGS = 10**6
+"""More legs than any way has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,13 +83,15 @@ def signed(spot: Spot, side: str) -> Point:
 
 
 class Airframe:
-    """The places of a plan as a graph."""
+    """The places of a plan as graphs: `near` of all lines between them, `ways` of known legs."""
 
     def __init__(self, plan: Plan) -> None:
+        import networkx as nx
+
         self.plan = plan
         self.points = {p.id: at for p in plan.places.values() if (at := self._point(p))}
-        self.near: dict[str, set[str]] = defaultdict(set)
-        self.links: dict[str, dict[str, Leg]] = defaultdict(dict)
+        self.near: nx.Graph[str] = nx.Graph()
+        self.ways: nx.DiGraph[str] = nx.DiGraph()
         self.opening: dict[str, list[str]] = defaultdict(list)
         for cover in plan.covers.values():
             for name in cover.over if cover.kind != "for-good" else ():
@@ -117,12 +126,23 @@ class Airframe:
         return dist(a, b) if a and b else float("nan")
 
     def _link(self, leg: Leg) -> None:
-        self.near[leg.one].add(leg.other)
-        self.near[leg.other].add(leg.one)
-        before = self.links[leg.one].get(leg.other)
+        self.near.add_edge(leg.one, leg.other)
+        before = self._leg(leg.one, leg.other)
         if leg.length == leg.length and (before is None or leg.length < before.length):
-            self.links[leg.one][leg.other] = leg
-            self.links[leg.other][leg.one] = leg.turned()
+            self._add(leg.one, leg.other, leg)
+
+    def _leg(self, one: str, other: str) -> Leg | None:
+        edge = self.ways.get_edge_data(one, other)
+        return edge["leg"] if edge else None
+
+    def _add(self, one: str, other: str, leg: Leg) -> None:
+        """Join two nodes by a leg, with its length in whole numbers and a one for the leg itself.
+
+        So sums are exact, and of two ways alike the one with fewer legs is the shorter.
+        """
+        weight = round(leg.length * SCALE) * MOST_LEGS + 1
+        self.ways.add_edge(one, other, leg=leg, weight=weight)
+        self.ways.add_edge(other, one, leg=leg.turned(), weight=weight)
 
     def way(self, start: Part, end: Part, via: Sequence[str] = ()) -> Way | None:
         """Return the shortest way between two parts that passes `via`, or None: not known.
@@ -155,15 +175,18 @@ class Airframe:
 
     def _shortest(self, start: Part | str, end: Part | str) -> tuple[Leg, ...] | None:
         """The shortest way; among ways alike the one with fewer legs, then by name."""
-        graph = dict(self.links)
         if self._home(start) == self._home(end):
             return self._within(start, end)
-        first, last = self._hook(graph, start, "the start"), self._hook(graph, end, "the end")
-        if first is None or last is None:
-            return None
-        if first != self._home(start) and last != self._home(end):
-            self._across(graph, start, end, (first, last))
-        return _dijkstra(graph, first, last)
+        try:
+            first, last = self._hook(start, "the start"), self._hook(end, "the end")
+            if first is None or last is None:
+                return None
+            if first != self._home(start) and last != self._home(end):
+                self._across(start, end, (first, last))
+            path = _least(self.ways, first, last)
+            return tuple(self.ways.edges[pair]["leg"] for pair in pairwise(path)) or None
+        finally:
+            self.ways.remove_nodes_from(("the start", "the end"))
 
     @staticmethod
     def _home(end: Part | str) -> str:
@@ -177,7 +200,7 @@ class Airframe:
         a, b = (self.points.get(e) if isinstance(e, str) else self.point(e) for e in (start, end))
         return (Leg(home, home, dist(a, b)),) if a and b and home else None
 
-    def _hook(self, graph: dict[str, dict[str, Leg]], end: Part | str, name: str) -> str | None:
+    def _hook(self, end: Part | str, name: str) -> str | None:
         """Add a part with a position of its own to the graph; return the name of its node."""
         home = self._home(end)
         if isinstance(end, str) or end.spot is None:
@@ -185,24 +208,19 @@ class Airframe:
         at, centre = self.point(end), self.points.get(home)
         if at is None or centre is None:
             return None
-        found = {home: Leg(home, home, dist(at, centre))}
-        for other, leg in self.links[home].items():
-            if leg.straight:
+        self._add(name, home, Leg(home, home, dist(at, centre)))
+        for other, edge in self.ways[home].items():
+            leg = edge["leg"]
+            if leg.straight and other in self.points:
                 length = dist(at, self.points[other])
                 hidden = leg.hidden and (max(0.0, length - leg.length), length)
-                found[other] = Leg(home, other, length, leg.duct, hidden=hidden)
-        graph[name] = found
-        for other, leg in found.items():
-            graph[other] = {**graph.get(other, {}), name: leg.turned()}
+                self._add(name, other, Leg(home, other, length, leg.duct, hidden=hidden))
         return name
 
-    def _across(
-        self, graph: dict[str, dict[str, Leg]], start: Part | str, end: Part | str,
-        names: tuple[str, str],
-    ) -> None:  # fmt: skip
+    def _across(self, start: Part | str, end: Part | str, names: tuple[str, str]) -> None:
         """Join two parts in neighbouring places by the straight line between them."""
         one, other = self._home(start), self._home(end)
-        leg = self.links[one].get(other)
+        leg = self._leg(one, other)
         if leg is None or not leg.straight or isinstance(start, str) or isinstance(end, str):
             return
         a, b = self.point(start), self.point(end)
@@ -210,7 +228,7 @@ class Airframe:
             length = dist(a, b)
             spare = max(0.0, length - leg.length) / 2
             hidden = leg.hidden and (spare, length - spare)
-            graph[names[0]][names[1]] = Leg(one, other, length, leg.duct, hidden=hidden)
+            self._add(*names, Leg(one, other, length, leg.duct, hidden=hidden))
 
     def _told(self, start: Part, legs: tuple[Leg, ...]) -> Way:
         places = (start.place, *(leg.other for leg in legs if not leg.inside))
@@ -247,32 +265,23 @@ class Airframe:
 
     def _hops(self, one: str, other: str) -> tuple[str, ...]:
         """Return the places on the way with the fewest hops, whatever their distances."""
-        plain = {a: {b: Leg(a, b, 1.0) for b in others} for a, others in self.near.items()}
-        legs = _dijkstra(plain, one, other)
-        if one == other:
-            return (one,)
-        return (one, *(leg.other for leg in legs)) if legs else ()
+        return _least(self.near, one, other)
 
 
 def _sum(legs: Iterable[Leg]) -> float:
     return sum(leg.length for leg in legs)
 
 
-def _dijkstra(
-    graph: dict[str, dict[str, Leg]], start: str, end: str
-) -> tuple[Leg, ...] | None:  # fmt: skip
-    todo: list[tuple[float, int, tuple[str, ...]]] = [(0.0, 0, (start,))]
-    done: set[str] = set()
-    while todo:
-        length, count, path = heappop(todo)
-        here = path[-1]
-        if here == end:
-            return tuple(graph[a][b] for a, b in pairwise(path))
-        if here in done:
-            continue
-        done.add(here)
-        for other, leg in graph.get(here, {}).items():
-            if other not in done:
-                far = round(length + leg.length, DIGITS)
-                heappush(todo, (far, count + 1, (*path, other)))
-    return None
+def _least(graph: Graph[str], start: str, end: str) -> tuple[str, ...]:
+    """Return the shortest way from node to node, the first by name of ways alike; or nothing."""
+    import networkx as nx
+
+    if start not in graph or end not in graph:
+        return (start,) if start == end else ()
+    onwards, _ = nx.dijkstra_predecessor_and_distance(graph, end)
+    if start not in onwards:
+        return ()
+    path = [start]
+    while path[-1] != end:
+        path.append(min(onwards[path[-1]]))
+    return tuple(path)

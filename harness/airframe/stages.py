@@ -12,12 +12,14 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from harness.airframe.access import AFTER, BEFORE, FOR_GOOD, Access
-from harness.base.rings import ring_in
 from harness.wiring.codes import natural
 from harness.wiring.mate import Mate
+
+if TYPE_CHECKING:
+    from networkx import DiGraph
 
 MAKE, CLOSE, JOIN, TEST = "make", "close", "join", "test"
 
@@ -86,17 +88,22 @@ class Ring:
 
 def rings(graph: Befores) -> tuple[Ring, ...]:
     """Return one shortest ring for each knot of tasks that wait for one another, by name."""
-    if not ring_in(graph):
-        return ()
-    return tuple(_ring(graph, knot) for knot in _knots(graph))
-
-
-def _knots(graph: Befores) -> list[frozenset[Task]]:
     import networkx as nx
 
-    arrows = nx.DiGraph((first, then) for then, firsts in graph.items() for first in firsts)
-    knots = (frozenset(knot) for knot in nx.strongly_connected_components(arrows))
-    return sorted((knot for knot in knots if len(knot) > 1), key=lambda knot: min(map(turn, knot)))
+    after = arrows(graph)
+    knots = [frozenset(knot) for knot in nx.strongly_connected_components(after) if len(knot) > 1]
+    knots.sort(key=lambda knot: min(map(turn, knot)))
+    return tuple(_ring(graph, after.subgraph(knot), knot) for knot in knots)
+
+
+def arrows(graph: Befores) -> DiGraph[Task]:
+    """Return a step from each task to those that wait for it."""
+    from networkx import DiGraph
+
+    found: DiGraph[Task] = DiGraph()
+    found.add_nodes_from(graph)
+    found.add_edges_from((first, then) for then, firsts in graph.items() for first in firsts)
+    return found
 
 
 def turn(task: Task) -> tuple[str, tuple[tuple[int, str], ...]]:
@@ -104,28 +111,26 @@ def turn(task: Task) -> tuple[str, tuple[tuple[int, str], ...]]:
     return task.kind, natural(task.name)
 
 
-def _ring(graph: Befores, knot: frozenset[Task]) -> Ring:
+def _ring(graph: Befores, after: DiGraph[Task], knot: frozenset[Task]) -> Ring:
     """Return a knot's shortest ring. Each ring has a cover in it: only covers hold anything up."""
     covers = sorted((task for task in knot if task.kind == CLOSE), key=turn)
-    tasks = min((_shortest(graph, knot, cover) for cover in covers), key=len)
+    tasks = min((_shortest(after, cover) for cover in covers), key=len)
     return Ring(tasks, tuple(sorted(_alike(graph, tasks), key=turn)), knot)
 
 
-def _shortest(graph: Befores, knot: frozenset[Task], start: Task) -> tuple[Task, ...]:
+def _shortest(after: DiGraph[Task], start: Task) -> tuple[Task, ...]:
     """Return the shortest ring through a task, which is its last; of equal ones the first by name.
 
     A breadth-first search from each task to what must be done before it.
     """
-    todo: list[tuple[Task, ...]] = [(start,)]
-    seen: set[Task] = set()
-    for way in todo:
-        for first in sorted(graph[way[0]] & knot, key=turn):
-            if first == start:
-                return way
-            if first not in seen:
-                seen.add(first)
-                todo.append((first, *way))
-    raise AssertionError(f"{start} is in no ring")
+    from networkx import bfs_predecessors
+
+    waits = after.reverse(copy=False)
+    then = dict(bfs_predecessors(waits, start, sort_neighbors=lambda some: sorted(some, key=turn)))
+    ring = [next(task for task in (start, *then) if waits.has_edge(task, start))]
+    while ring[-1] != start:
+        ring.append(then[ring[-1]])
+    return tuple(ring)
 
 
 def _alike(graph: Befores, ring: tuple[Task, ...]) -> Iterator[Task]:

@@ -7,22 +7,33 @@ needs it, and closed again before a joint or a cover that wants them closed.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import IntEnum
-from graphlib import TopologicalSorter
-from heapq import heappop, heappush
 from typing import Any
 
 from harness.airframe.access import BEFORE, FOR_GOOD, LAST, Access
-from harness.airframe.stages import CLOSE, JOIN, MAKE, TESTED, Ring, Task, befores, plug_task, rings
+from harness.airframe.stages import (
+    CLOSE,
+    JOIN,
+    MAKE,
+    TESTED,
+    Ring,
+    Task,
+    arrows,
+    befores,
+    plug_task,
+    rings,
+)
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form
 from harness.parts.part import Part
 from harness.parts.servo import Servo
 from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
 from harness.wiring.codes import natural
+from harness.wiring.graph import parts_down
+from harness.wiring.leads import SEPARATE
 from harness.wiring.mate import Mate
 
 OPEN, FEED, COUPLE, CENTRE = "open", "feed", "couple", "centre"
@@ -143,15 +154,11 @@ class _Planner:
 
     def sorted(self, graph: Mapping[Task, set[Task]]) -> Iterator[Task]:
         """Yield tasks so that each comes after those before it, the first by `turn` first."""
-        sorter = TopologicalSorter(graph)
-        sorter.prepare()
-        heap: list[tuple[Any, Task]] = []
-        while sorter.is_active():
-            for task in sorter.get_ready():
-                heappush(heap, (self.turn(task), task))
-            _, task = heappop(heap)
-            yield task
-            sorter.done(task)
+        from networkx import lexicographical_topological_sort
+
+        return lexicographical_topological_sort(
+            arrows(graph), key=lambda task: (self.turn(task), task)
+        )
 
     def turn(self, task: Task) -> tuple[Any, ...]:
         """Return the tie-break: stage, then what is most dangerous last, then place, then name."""
@@ -236,16 +243,9 @@ class _Planner:
 
 def _waiting(graph: Mapping[Task, set[Task]], start: Task) -> set[Task]:
     """Return the tasks that wait for one, at first or second hand."""
-    thens: dict[Task, set[Task]] = defaultdict(set)
-    for then, firsts in graph.items():
-        for first in firsts:
-            thens[first].add(then)
-    found, todo = {start}, [start]
-    while todo:
-        new = thens[todo.pop()] - found
-        found |= new
-        todo += new
-    return found
+    from networkx import descendants
+
+    return {start, *descendants(arrows(graph), start)}
 
 
 def is_live(mate: Mate) -> bool:
@@ -279,21 +279,19 @@ def _danger(access: Access, mate: Mate) -> int:
 def _fed_by(access: Access, mate: Mate) -> Iterator[Part]:
     """Yield what a pack feeds, through leads and fuses."""
     assert mate.socket is not None
-    packs = [part for part in (mate.plug.part, mate.socket.part) if part.holds_cells]
-    yield from _below(access, packs)
+    for part in (mate.plug.part, mate.socket.part):
+        if isinstance(part, Pack):
+            yield from hangs_on(access, part)
 
 
-def fed_by_lead(access: Access, lead: Part) -> list[Part]:
-    """Return what hangs on a power lead, through further leads and fuses."""
-    return list(_below(access, [lead]))
+def hangs_on(access: Access, start: Part) -> Iterator[Part]:
+    """Yield what hangs on a part, through further leads and fuses."""
+    from networkx import generic_bfs_edges
 
+    parts, graph = access.plan.parts, parts_down(access.wiring)
 
-def _below(access: Access, start: Iterable[Part]) -> Iterator[Part]:
-    todo = list(start)
-    seen = {part.id for part in todo}
-    while todo:
-        for part in access.fed(todo.pop()):
-            yield part
-            if part.is_lead and part.id not in seen:
-                seen.add(part.id)
-                todo.append(part)
+    def beyond(name: str) -> Iterator[str]:
+        passes = name == start.id or isinstance(parts[name], SEPARATE)
+        return iter(graph[name] if passes else ())
+
+    return (parts[name] for _, name in generic_bfs_edges(graph, start.id, beyond))

@@ -7,13 +7,11 @@ from collections.abc import Iterable
 from harness.diagram.stages import PortId
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Port
-from harness.parts.fuse import Fuse
-from harness.parts.power_lead import PowerLead
+from harness.parts.esc import Esc
+from harness.parts.receiver import Receiver
 from harness.wiring.build import Wiring
+from harness.wiring.graph import runs
 from harness.wiring.mate import Mate
-
-SHARED = (PowerLead, Fuse)
-"""Parts whose every plug leads to every socket."""
 
 
 def ends_of(mates: Iterable[Mate]) -> set[str]:
@@ -28,42 +26,18 @@ def ends_of(mates: Iterable[Mate]) -> set[str]:
 
 def traced(wiring: Wiring, plugs: Iterable[PortId]) -> list[Mate]:
     """Return the mates from some plugs up to their source and down to their devices."""
-    found: dict[PortId, Mate] = {}
+    from networkx import descendants
+
+    found: set[PortId] = set()
     for plug in plugs:
-        for mate in (*_up(wiring, plug, set()), *_down(wiring, wiring.ports[plug], set())):
-            found[mate.plug.id] = mate
+        found |= {plug, *_above(wiring, plug), *descendants(runs(wiring), plug)}
     return [mate for mate in wiring.mates if mate.plug.id in found]
 
 
-def _up(wiring: Wiring, plug: PortId, seen: set[PortId]) -> list[Mate]:
-    mate = wiring.by_plug.get(plug)
-    if mate is None or plug in seen:
-        return []
-    seen.add(plug)
-    found = [mate]
-    if mate.socket is not None:
-        for entry in _entries(wiring, mate.socket):
-            found += _up(wiring, entry, seen)
-    return found
+def _above(wiring: Wiring, plug: PortId) -> set[PortId]:
+    from networkx import ancestors
 
-
-def _entries(wiring: Wiring, socket: Port) -> list[PortId]:
-    """Return the plugs through which a socket is fed."""
-    if socket.part.battery_lead:
-        return [port.id for port in wiring.by_part[socket.part.id] if port.is_plug]
-    return [(socket.part.id, socket.passes)] if socket.passes else []
-
-
-def _down(wiring: Wiring, plug: Port, seen: set[PortId]) -> list[Mate]:
-    found: list[Mate] = []
-    for port in wiring.by_part[plug.part.id]:
-        fed = plug.part.battery_lead or port.passes == plug.name
-        if port.is_plug or not fed or port.id in seen:
-            continue
-        seen.add(port.id)
-        for mate in wiring.by_socket.get(port.id, ()):
-            found += [mate, *_down(wiring, mate.plug, seen)]
-    return found
+    return ancestors(runs(wiring), plug)
 
 
 def serving(wiring: Wiring, function: str) -> set[str]:
@@ -92,4 +66,8 @@ def _drive(wiring: Wiring, esc: str) -> set[str]:
     """Return what an ESC drives, what sits at it, and what feeds it."""
     motors = {mate.plug.part.id for mate in wiring.by_socket.get((esc, "motor"), ())}
     caps = {c.id for c in wiring.plan.of(Capacitor) if c.across == esc}
-    return motors | caps | ends_of(_up(wiring, (esc, "supply"), set()))
+    supply = (esc, "supply")
+    if supply not in wiring.by_plug:
+        return motors | caps
+    above = {supply, *_above(wiring, supply)}
+    return motors | caps | ends_of(mate for mate in wiring.mates if mate.plug.id in above)

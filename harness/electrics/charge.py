@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from harness.electrics.packs import charge_at
 from harness.parts.contacts import Contact
@@ -13,6 +14,10 @@ from harness.parts.pack import Pack
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.draws import motors_on
+from harness.wiring.fact import fact
+
+if TYPE_CHECKING:
+    from networkx import MultiDiGraph
 
 RESERVE = Figure(0.2, "our own assumption: a class without a reserve")
 
@@ -104,52 +109,55 @@ def joined_groups(wiring: Wiring) -> tuple[tuple[Pack, ...], ...]:
     return tuple(tuple(packs[name] for name in block) for block in sorted(blocks) if len(block) > 1)
 
 
+@fact
+def _levels(wiring: Wiring) -> MultiDiGraph[Contact]:
+    """From the net of each pack's positive a step down to that of its negative, by its id."""
+    from networkx import MultiDiGraph
+
+    graph: MultiDiGraph[Contact] = MultiDiGraph()
+    for pack in sorted(wiring.plan.of(Pack), key=lambda pack: pack.id):
+        low, high = poles(wiring, pack)
+        graph.add_edge(high, low, pack.id)
+    return graph
+
+
+def _ends(wiring: Wiring, esc: Esc) -> list[Contact]:
+    """Return the nets of an ESC's positive and negative on the battery side."""
+    ends = (Contact(esc.id, "battery", pin) for pin in ("positive", "negative"))
+    return [wiring.nets.root.get(end, end) for end in ends]
+
+
 def motor_packs(wiring: Wiring) -> dict[str, tuple[str, ...]]:
     """Return the packs that feed the motors of each ESC, by the ESC's id."""
-    above: dict[Contact, list[tuple[str, Contact]]] = defaultdict(list)
-    for pack in wiring.plan.of(Pack):
-        low, high = poles(wiring, pack)
-        above[high].append((pack.id, low))
-    found = {}
-    for esc in sorted(wiring.plan.of(Esc), key=lambda esc: esc.id):
-        if motors_on(wiring, esc):
-            found[esc.id] = _between(wiring, esc, above)
-    return found
+    escs = sorted(wiring.plan.of(Esc), key=lambda esc: esc.id)
+    return {esc.id: _between(wiring, esc) for esc in escs if motors_on(wiring, esc)}
 
 
 def pack_chains(wiring: Wiring, esc: Esc) -> tuple[tuple[Pack, ...], ...]:
     """Return every chain of packs from an ESC's positive down to its negative."""
-    root = wiring.nets.root
-    ends = (Contact(esc.id, "battery", pin) for pin in ("positive", "negative"))
-    top, bottom = (root.get(end, end) for end in ends)
-    above: dict[Contact, list[tuple[Pack, Contact]]] = defaultdict(list)
-    for pack in sorted(wiring.plan.of(Pack), key=lambda pack: pack.id):
-        low, high = poles(wiring, pack)
-        above[high].append((pack, low))
-    found: list[tuple[Pack, ...]] = []
-    todo: list[tuple[Contact, tuple[Pack, ...]]] = [(top, ())]
-    while todo:
-        net, chain = todo.pop()
-        if net == bottom and chain:
-            found.append(chain)
-            continue
-        todo += [(low, (*chain, pack)) for pack, low in above.get(net, ()) if pack not in chain]
-    return tuple(found)
+    from networkx import all_simple_edge_paths
+
+    graph, (top, bottom) = _levels(wiring), _ends(wiring, esc)
+    if top not in graph or bottom not in graph:
+        return ()
+    packs: dict[object, Pack] = {pack.id: pack for pack in wiring.plan.of(Pack)}
+    if top == bottom:  # shorted: each pack with both poles on that net
+        loops = graph.out_edges(top, keys=True)
+        return tuple((packs[name],) for _, low, name in loops if low == top)
+    ways = all_simple_edge_paths(graph, top, bottom)
+    return tuple(tuple(packs[name] for *_, name in way) for way in ways)
 
 
-def _between(
-    wiring: Wiring, esc: Esc, above: dict[Contact, list[tuple[str, Contact]]]
-) -> tuple[str, ...]:
+def _between(wiring: Wiring, esc: Esc) -> tuple[str, ...]:
     """Go down from an ESC's positive through one pack after the other to its negative."""
-    root = wiring.nets.root
-    ends = (Contact(esc.id, "battery", pin) for pin in ("positive", "negative"))
-    top, bottom = (root.get(end, end) for end in ends)
-    found: set[str] = set()
-    todo, seen = [top], {bottom}
-    while todo:
-        net = todo.pop()
-        if net not in seen:
-            seen.add(net)
-            found |= {pack for pack, _ in above.get(net, ())}
-            todo += [low for _, low in above.get(net, ())]
-    return tuple(sorted(found))
+    from networkx import generic_bfs_edges
+
+    graph, (top, bottom) = _levels(wiring), _ends(wiring, esc)
+    if top not in graph or top == bottom:
+        return ()
+
+    def below(net: Contact) -> Iterator[Contact]:
+        return iter(graph[net] if net != bottom else ())
+
+    nets = {top, *(net for _, net in generic_bfs_edges(graph, top, below))} - {bottom}
+    return tuple(sorted(name for *_, name in graph.out_edges(nets, keys=True)))

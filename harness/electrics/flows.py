@@ -17,10 +17,9 @@ from harness.electrics.flow import Amounts, Flow
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.shares import Shares
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.parts.contacts import Contact, LinkKind
+from harness.parts.contacts import Contact
 from harness.wiring.build import PortId, Wiring
-from harness.wiring.fact import fact
-from harness.wiring.nets import Nets
+from harness.wiring.nets import pack_nets
 
 SHORT = 0.3
 """V of surplus round a loop of copper and packs from which on only the short is worth saying."""
@@ -46,15 +45,9 @@ class Flows:
     @cached_property
     def shorted(self) -> bool:
         """Whether packs stand in a loop of copper with volts left over, or no case is solved."""
-        plan = self.wiring.plan
         if not any(abs(loop.surplus) > LEAST for loop in self.wiring.nets.loops):
             return isinstance(self._tried, NotSolved)
-        packs = [
-            link
-            for link in self.wiring.links
-            if link.kind is not LinkKind.SOURCE or plan.parts[link.owner].holds_cells
-        ]
-        bare = any(abs(loop.surplus) > SHORT for loop in Nets.of(packs).loops)
+        bare = any(abs(loop.surplus) > SHORT for loop in pack_nets(self.wiring).loops)
         return bare or isinstance(self._tried, NotSolved)
 
     @cached_property

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Form
@@ -12,7 +13,14 @@ from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
 from harness.parts.power_lead import PowerLead
 from harness.wiring.build import Wiring
+from harness.wiring.fact import fact
 from harness.wiring.mate import Mate
+
+if TYPE_CHECKING:
+    from networkx import DiGraph
+
+ON_THE_WAY = (Pack, PowerLead, Fuse)
+"""What a way to a pack passes, or ends in."""
 
 
 @dataclass(frozen=True)
@@ -46,20 +54,34 @@ def source_mates(wiring: Wiring, part: Part) -> list[Mate]:
     return [mate for mate in mates if mate.fits and mate.first]
 
 
-def runs_of(wiring: Wiring, part: Part, before: tuple[Part, ...] = ()) -> list[Run]:
+@fact
+def battery_sides(wiring: Wiring) -> DiGraph[str]:
+    """Return the parts with a step from each to the packs, leads and fuses on its battery plugs."""
+    from networkx import DiGraph
+
+    graph: DiGraph[str] = DiGraph()
+    for part in wiring.plan.parts.values():
+        graph.add_node(part.id)
+        for mate in () if isinstance(part, Pack) else source_mates(wiring, part):
+            socket = mate.socket
+            if socket and socket.form is Form.POWER and isinstance(socket.part, ON_THE_WAY):
+                graph.add_edge(part.id, socket.part.id)
+    return graph
+
+
+def runs_of(wiring: Wiring, part: Part) -> list[Run]:
     """Return every way from a part's battery plugs to a pack."""
-    chain = (*before, part)
-    if part.holds_cells:
-        return [Run(chain)]
-    found: list[Run] = []
-    parts = {m.socket.part.id: m for m in source_mates(wiring, part) if m.socket}
-    for mate in parts.values():
-        if mate.socket is None or mate.socket.form is not Form.POWER:
-            continue
-        above = mate.socket.part
-        if (above.holds_cells or above.battery_lead) and above not in chain:
-            found += runs_of(wiring, above, chain)
-    return found
+    from networkx import all_simple_paths, descendants
+
+    parts, graph = wiring.plan.parts, battery_sides(wiring)
+    packs = [name for name in (part.id, *descendants(graph, part.id)) if name in _packs(wiring)]
+    ways = all_simple_paths(graph, part.id, packs)
+    return [Run(tuple(parts[name] for name in way)) for way in ways]
+
+
+@fact
+def _packs(wiring: Wiring) -> frozenset[str]:
+    return frozenset(pack.id for pack in wiring.plan.of(Pack))
 
 
 def full_volts(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> float | None:

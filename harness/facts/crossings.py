@@ -17,7 +17,7 @@ from harness.parts.part import PINS, Part
 from harness.wiring.build import Wiring, facts_at
 from harness.wiring.fact import fact
 from harness.wiring.mate import Mate
-from harness.wiring.nets import Potentials
+from harness.wiring.nets import Nets
 
 CELLS = ("battery", "tap", "cells")
 """Insides on the battery side, where a stack of packs may join a plus to a minus by intent."""
@@ -149,14 +149,11 @@ class _Clean:
 
     def __init__(self, wiring: Wiring, causes: Iterable[Crossing]) -> None:
         wrong = {link for cause in causes for link in cause.links}
-        links = [k for k in wiring.links if k.kind in COPPER and k not in wrong]
-        self.nets = Potentials()
-        for link in links:
-            self.nets.join(link.a, link.b, 0.0)
+        self.root = Nets.of([k for k in wiring.links if k.kind in COPPER and k not in wrong]).root
         self.roles: dict[Contact, set[Role]] = defaultdict(set)
         for contact, role in wiring.roles.items():
             if self._counts(wiring, contact):
-                self.roles[self.nets.find(contact)[0]].add(role)
+                self.roles[self.root.get(contact, contact)].add(role)
 
     @staticmethod
     def _counts(wiring: Wiring, contact: Contact) -> bool:
@@ -167,12 +164,12 @@ class _Clean:
 
     def clashes(self, causes: Iterable[Crossing]) -> bool:
         """Whether these crossings together join nets that each have one role, not the same."""
-        joined = Potentials()
-        for cause in causes:
-            for link in cause.links:
-                joined.join(self.nets.find(link.a)[0], self.nets.find(link.b)[0], 0.0)
-        roles: dict[Contact, set[Role]] = defaultdict(set)
-        for net in list(joined.parent):
-            if len(self.roles.get(net, ())) == 1:
-                roles[joined.find(net)[0]] |= self.roles[net]
-        return any(len(found) > 1 for found in roles.values())
+        import networkx as nx
+
+        links = (link for cause in causes for link in cause.links)
+        ends = ((self.root.get(k.a, k.a), self.root.get(k.b, k.b)) for k in links)
+        for nets in nx.connected_components(nx.Graph(ends)):
+            sure = [roles for net in nets if len(roles := self.roles.get(net, set())) == 1]
+            if len(set().union(*sure)) > 1:
+                return True
+        return False

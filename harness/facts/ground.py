@@ -10,12 +10,13 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from harness.facts.battery import source_mates
+from harness.facts.battery import battery_sides, source_mates
 from harness.facts.currents import currents
 from harness.facts.poles import put_right
 from harness.parts.contacts import Contact, Port
 from harness.parts.esc import Esc
-from harness.parts.part import Part, of_kind
+from harness.parts.pack import Pack
+from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
 from harness.parts.sequencer import Sequencer
@@ -141,14 +142,15 @@ def _mates(wiring: Wiring) -> dict[str, tuple[dict[PortId, Mate], dict[PortId, M
     return found
 
 
-def _up(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> Iterator[Mate]:
+def _up(wiring: Wiring, part: Part) -> Iterator[Mate]:
     """Yield the mates from a part's battery plugs to the packs."""
-    for mate in source_mates(put_right(wiring), part):
-        if mate.socket is None or mate.socket.part.id in seen:
-            continue
-        yield mate
-        if mate.socket.part.battery_lead:
-            yield from _up(wiring, mate.socket.part, (*seen, part.id))
+    from networkx import descendants
+
+    right = put_right(wiring)
+    for name in (part.id, *sorted(descendants(battery_sides(right), part.id))):
+        if not isinstance(right.plan.parts[name], Pack):
+            mates = source_mates(right, right.plan.parts[name])
+            yield from (mate for mate in mates if mate.socket is not None)
 
 
 def _negatives(wiring: Wiring, mates: list[Mate]) -> tuple[int, ...]:

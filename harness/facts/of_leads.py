@@ -15,7 +15,6 @@ from harness.wiring.build import PortId, Wiring
 from harness.wiring.codes import codes_of, natural
 from harness.wiring.fact import fact
 from harness.wiring.leads import Lead, LeadKey, leads_of
-from harness.wiring.supply_ways import Supply
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
@@ -46,11 +45,6 @@ class Facts:
     def flows(self) -> Flows:
         """The solved currents, of the wiring with faults of polarity put right, as rules see it."""
         return currents(self.wiring)
-
-    @cached_property
-    def supply(self) -> Supply:
-        """The ways to the sources."""
-        return Supply(self.wiring)
 
     def code_at(self, port: Port) -> str:
         """Return the code of the lead a port sits on, or "" for a socket of a box."""

@@ -11,7 +11,7 @@ from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
-from harness.wiring.nets import Nets
+from harness.wiring.nets import Nets, pack_nets
 
 TINY = 0.01
 """V; less is rounding, not a difference."""
@@ -51,17 +51,6 @@ class PoleFault:
         if self.wrong.levels:
             return "cancelling-series"
         return "reversed-pack" if self.wrong.rings else "poles-crossed"
-
-
-def pack_nets(wiring: Wiring) -> Nets:
-    """Return nets and potentials with the packs as the only sources."""
-    plan = wiring.plan
-    links = [
-        link
-        for link in sorted(wiring.links, key=lambda k: k.owner)
-        if link.kind is not LinkKind.SOURCE or plan.parts[link.owner].holds_cells
-    ]
-    return Wiring(plan, wiring.ports, wiring.mates, links, wiring.roles).nets
 
 
 def wrong_in(wiring: Wiring) -> Wrong:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from harness.facts.poles import put_right
 from harness.facts.stacks import pack_volts
@@ -20,6 +21,21 @@ from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 from harness.wiring.nets import Nets
+
+if TYPE_CHECKING:
+    from networkx import DiGraph
+
+INSIDE: dict[type[Part], str] = {
+    Servo: "body",
+    Receiver: "rail",
+    Autopilot: "logic",
+    Stabiliser: "rail",
+    Sensor: "body",
+    Sequencer: "rail",
+    Retract: "body",
+    Load: "body",
+}
+"""Where each kind of part takes its supply."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,39 +63,40 @@ def rails(wiring: Wiring) -> Rails:
 
 @dataclass
 class Rails:
-    """Direct sources by net, and the diodes that lead into each net with their drop."""
+    """Direct sources by net, and the diodes from net to net with their drop."""
 
     wiring: Wiring
     direct: dict[Contact, list[Link]]
-    diodes: dict[Contact, list[tuple[Contact, float]]]
+    diodes: DiGraph[Contact]
 
     @classmethod
     def of(cls, wiring: Wiring) -> Rails:
         """Sort the sources and diodes of a plan by net."""
+        from networkx import DiGraph
+
         wiring = put_right(wiring)
-        nets = wiring.nets
+        root = wiring.nets.root
         direct: dict[Contact, list[Link]] = defaultdict(list)
-        diodes: dict[Contact, list[tuple[Contact, float]]] = defaultdict(list)
+        diodes: DiGraph[Contact] = DiGraph()
         for link in wiring.links:
             if link.kind is LinkKind.SOURCE:
-                direct[nets.root[link.b]].append(link)
-            elif link.kind is LinkKind.DIODE:
-                drop = _drop(wiring, link)
-                diodes[nets.root[link.b]].append((nets.root[link.a], drop))
-        return cls(wiring, dict(direct), dict(diodes))
+                direct[root[link.b]].append(link)
+            elif link.kind is LinkKind.DIODE and not diodes.has_edge(root[link.a], root[link.b]):
+                diodes.add_edge(root[link.a], root[link.b], drop=_drop(wiring, link))
+        return cls(wiring, dict(direct), diodes)
 
     def feeds(self, contact: Contact) -> list[Feed]:
         """Return the sources of a contact's net, the straight ones first."""
+        from networkx import bfs_edges
+
         start = self.wiring.nets.root.get(contact, contact)
-        found, seen, todo = [], {start}, [(start, 0.0)]
-        while todo:
-            net, drop = todo.pop(0)
-            found += [Feed(link, drop) for link in self.direct.get(net, ())]
-            for before, more in self.diodes.get(net, ()):
-                if before not in seen:
-                    seen.add(before)
-                    todo.append((before, drop + more))
-        return found
+        drops = {start: 0.0}
+        if start in self.diodes:
+            for net, before in bfs_edges(self.diodes, start, reverse=True):
+                drops[before] = drops[net] + self.diodes.edges[before, net]["drop"]
+        return [
+            Feed(link, drop) for net, drop in drops.items() for link in self.direct.get(net, ())
+        ]
 
 
 def _drop(wiring: Wiring, link: Link) -> float:
@@ -130,15 +147,12 @@ def nets_at(wiring: Wiring, state: str) -> Nets:
     kept = _states(wiring)
     if state not in kept:
         wiring = put_right(wiring)
-        links = [_in_state(wiring, link, state) for link in wiring.links]
-        other = Wiring(wiring.plan, wiring.ports, wiring.mates, links, wiring.roles)
-        kept[state] = other.nets
+        sources = (link for link in wiring.links if link.kind is LinkKind.SOURCE)
+        kept[state] = wiring.nets.fed_by(_in_state(wiring, link, state) for link in sources)
     return kept[state]
 
 
 def _in_state(wiring: Wiring, link: Link, state: str) -> Link:
-    if link.kind is not LinkKind.SOURCE:
-        return link
     figure = source_volts(wiring, wiring.plan.parts[link.owner], state)
     return replace(link, volts=figure.number) if figure else link
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections import defaultdict, deque
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from harness.facts.poles import TINY, pack_nets, put_right
+from harness.facts.poles import TINY, put_right
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.load import Load
@@ -20,6 +20,10 @@ from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 from harness.wiring.mate import Mate
+from harness.wiring.nets import pack_nets
+
+if TYPE_CHECKING:
+    from networkx import Graph
 
 TAPS = (Esc, Regulator, Sensor, Sequencer, Load)
 
@@ -74,8 +78,9 @@ def shorts(wiring: Wiring) -> tuple[Short, ...]:
 
 
 def _all(wiring: Wiring) -> Iterator[Short]:
-    links = sorted(wiring.links, key=lambda k: (k.a, k.b))
-    while _faulty(wiring, links):
+    left = wiring
+    while any(abs(loop.surplus) > TINY for loop in pack_nets(left).loops):
+        links = sorted(left.links, key=lambda k: (k.a, k.b))
         steps = shortest_loop(wiring, links)
         if not steps:
             return
@@ -83,11 +88,7 @@ def _all(wiring: Wiring) -> Iterator[Short]:
         yield found
         opened = _opened(found)
         links = [link for link in links if link not in opened]
-
-
-def _faulty(wiring: Wiring, links: list[Link]) -> bool:
-    nets = pack_nets(Wiring(wiring.plan, wiring.ports, wiring.mates, links, wiring.roles))
-    return any(abs(loop.surplus) > TINY for loop in nets.loops)
+        left = Wiring(wiring.plan, wiring.ports, wiring.mates, links, wiring.roles)
 
 
 def _opened(short: Short) -> set[Link]:
@@ -109,15 +110,19 @@ def shortest_loop(wiring: Wiring, links: list[Link]) -> list[Step]:
     loop is closed by one link outside a tree (loops whose volts cancel obey Thomassen's three-path
     condition, so this search misses none).
     """
+    from networkx import Graph
+
     near: dict[Contact, list[Step]] = defaultdict(list)
+    graph: Graph[Contact] = Graph()
     poles = set()
     for link in links:
         volts = _rise(wiring, link)
         if volts is not None:
             near[link.a].append(Step(link, link.a, volts))
             near[link.b].append(Step(link, link.b, -volts))
+            graph.add_edge(link.a, link.b)
             poles |= {link.a} if link.kind is LinkKind.SOURCE else set()
-    loops = (loop for pole in sorted(poles) if (loop := _from(near, pole)))
+    loops = (loop for pole in sorted(poles) if (loop := _from(near, graph, pole)))
     return min(loops, key=len, default=[])
 
 
@@ -132,27 +137,25 @@ def _end(step: Step) -> Contact:
     return step.link.b if step.start == step.link.a else step.link.a
 
 
-def _from(near: dict[Contact, list[Step]], pole: Contact) -> list[Step]:
+def _from(
+    near: Mapping[Contact, Sequence[Step]], graph: Graph[Contact], pole: Contact
+) -> list[Step]:
     """Return the shortest loop with volts that a breadth-first tree from one pole closes."""
-    volts, way, depth = {pole: 0.0}, {pole: None}, {pole: 0}
-    before: dict[Contact, Step | None] = dict(way)
-    best: list[Step] = []
-    todo = deque([pole])
-    while todo:
-        here = todo.popleft()
-        for step in near[here]:
-            there = _end(step)
-            if there not in before:
-                before[there], depth[there] = step, depth[here] + 1
-                volts[there] = volts[here] + step.rise
-                todo.append(there)
-            elif abs(volts[here] + step.rise - volts[there]) > TINY:
-                loop = _closed(before, step)
-                best = loop if not best or len(loop) < len(best) else best
-    return best
+    from networkx import bfs_edges
+
+    volts: dict[Contact, float] = {pole: 0.0}
+    before: dict[Contact, Step] = {}
+    for here, there in bfs_edges(graph, pole):
+        before[there] = next(step for step in near[here] if _end(step) == there)
+        volts[there] = volts[here] + before[there].rise
+    closing = (
+        step for here in volts for step in near[here]
+        if abs(volts[here] + step.rise - volts[_end(step)]) > TINY
+    )  # fmt: skip
+    return min((_closed(before, step) for step in closing), key=len, default=[])
 
 
-def _closed(before: dict[Contact, Step | None], step: Step) -> list[Step]:
+def _closed(before: Mapping[Contact, Step], step: Step) -> list[Step]:
     """Join the ways to both ends of a link, less what they share."""
     out, back = _way(before, step.start), _way(before, _end(step))
     while out and back and out[0] == back[0]:
@@ -161,12 +164,11 @@ def _closed(before: dict[Contact, Step | None], step: Step) -> list[Step]:
     return [*out, step, *home]
 
 
-def _way(before: dict[Contact, Step | None], contact: Contact) -> list[Step]:
-    way = []
-    step = before[contact]
-    while step is not None:
-        way.append(step)
-        step = before[step.start]
+def _way(before: Mapping[Contact, Step], contact: Contact) -> list[Step]:
+    way: list[Step] = []
+    while contact in before:
+        way.append(before[contact])
+        contact = before[contact].start
     return way[::-1]
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.facts.rails import rails
-from harness.facts.ways import near_of, tree, way
-from harness.parts.contacts import Contact, Link, LinkKind
+from harness.facts.rails import bec_of, rails
+from harness.parts.contacts import COPPER, Contact, Link, LinkKind
+from harness.parts.esc import Esc
+from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
+from harness.wiring.graph import Tree, current_graph
 from harness.wiring.mate import Mate
 
 
@@ -78,12 +80,11 @@ def kept(wiring: Wiring, sources: list[Link]) -> Link:
 
 def cuts(wiring: Wiring, sources: list[Link], keep: Link) -> list[Cut]:
     """Return where to part every other source from the one that stays, by id."""
-    towards = tree(near_of(wiring.links), keep.b)
+    tree = Tree(current_graph(k for k in wiring.links if k.kind in COPPER), keep.b)
     found: dict[tuple[str, str], Cut] = {}
     for link in sources:
         if link is not keep:
-            steps = [step for step, _ in way(towards, link.b)]
-            cut = _cut(wiring, link, steps)
+            cut = _cut(wiring, link, list(tree.way(link.b)))
             if cut is not None:
                 found[cut.mate.plug.id] = cut
     return sorted(found.values(), key=lambda cut: cut.mate.plug.id)

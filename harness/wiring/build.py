@@ -12,6 +12,7 @@ from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Por
 from harness.parts.part import Join, Part
 from harness.parts.shape import Shape
 from harness.plan.plan import AsFound, Plan
+from harness.wiring.graph import above, below
 from harness.wiring.mate import Mate
 from harness.wiring.nets import Nets
 
@@ -67,15 +68,8 @@ class Wiring:
 
         The last mate's socket is the one on the receiver, autopilot or other device.
         """
-        chain: list[Mate] = []
-        mate = self.by_plug.get((part, port))
-        while mate is not None and mate not in chain:
-            chain.append(mate)
-            socket = mate.socket
-            if socket is None or not socket.passes:
-                break
-            mate = self.by_plug.get((socket.part.id, socket.passes))
-        return chain
+        plugs = ((part, port), *above(self, (part, port)))
+        return [self.by_plug[plug] for plug in plugs if plug in self.by_plug]
 
     def driver(self, part: str, port: str = "plug") -> Port | None:
         """Return the socket that a part's signal comes from, or None when it hangs loose."""
@@ -85,18 +79,8 @@ class Wiring:
 
     def downstream(self, socket: PortId) -> list[Port]:
         """Return the plugs fed by a socket, through leads and boxes, nearest first."""
-        found: list[Port] = []
-        todo, seen = [socket], {socket}
-        while todo:
-            for mate in self.by_socket.get(todo.pop(0), ()):
-                if not mate.fits:
-                    continue
-                found.append(mate.plug)
-                for port in self.by_part[mate.plug.part.id]:
-                    if port.passes == mate.plug.name and port.id not in seen:
-                        seen.add(port.id)
-                        todo.append(port.id)
-        return found
+        ports = (self.ports[port] for port in below(self, socket))
+        return [port for port in ports if port.is_plug]
 
 
 def build(plan: Plan) -> Wiring:

@@ -16,8 +16,26 @@ from harness.base.code_words import abbreviate, lead_stem, looks, stem_and_mark
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import PortId, Wiring
-from harness.wiring.fact import fact
-from harness.wiring.leads import Lead, LeadKey, leads_of
+from harness.wiring.code_words import abbreviate, lead_stem, looks, stem_and_mark
+from harness.wiring.graph import runs
+from harness.wiring.leads import SEPARATE, Lead, LeadKey, leads_of
+
+TOPICS: Mapping[type[Part], str] = {
+    Esc: "ESC",
+    Motor: "MOT",
+    Pack: "BAT",
+    Regulator: "REG",
+    Receiver: "RX",
+    Retract: "LEG",
+    Sensor: "SEN",
+    Sequencer: "SEQ",
+    Stabiliser: "GYR",
+    WingPlug: "W",
+    Switch: "SW",
+    Diode: "DIO",
+    Fuse: "FUS",
+}
+"""The letters of parts that are called by what they are, not by what they move."""
 
 KINDS = {"extension": "X", "y": "Y", "n-way": "W", "reverser": "V", "custom": "C"}
 POWER_KINDS = {
@@ -174,23 +192,22 @@ def _channel(wiring: Wiring, part: Part) -> str:
 
 def fed_by(wiring: Wiring, part: Part) -> list[Part]:
     """Return the devices whose plugs go into a lead, through further leads, by id."""
-    found: dict[str, Part] = {}
-    todo = [port for port in wiring.by_part[part.id] if not port.is_plug]
-    seen = {port.id for port in todo}
-    while todo:
-        for mate in wiring.by_socket.get(todo.pop().id, ()):
-            further = handed_on(wiring, mate.plug)
-            if further is None:
-                found[mate.plug.part.id] = mate.plug.part
-            else:
-                todo += [port for port in further if port.id not in seen]
-                seen |= {port.id for port in further}
+    sockets = [port for port in wiring.by_part[part.id] if not port.is_plug]
+    found = {device.id: device for port in sockets for device in devices_behind(wiring, port)}
     return [found[name] for name in sorted(found)]
 
 
-def handed_on(wiring: Wiring, plug: Port) -> list[Port] | None:
-    """Return the sockets that a lead hands its plug on to, or None when the part is no lead."""
-    if not plug.part.in_line:
-        return None
-    sockets = [port for port in wiring.by_part[plug.part.id] if not port.is_plug]
-    return [port for port in sockets if port.passes in {plug.name, ""}]
+def devices_behind(wiring: Wiring, port: Port) -> list[Part]:
+    """Return the devices that leads hand a socket or plug on to, the nearest first."""
+    from networkx import generic_bfs_edges
+
+    graph = runs(wiring)
+
+    def handed_on(here: PortId) -> Iterator[PortId]:
+        there = wiring.ports[here]
+        lead = not there.is_plug or isinstance(there.part, (*SEPARATE, WingPlug))
+        return iter(graph[here] if lead else ())
+
+    ports = (wiring.ports[there] for _, there in generic_bfs_edges(graph, port.id, handed_on))
+    plugs = (port for port in ports if port.is_plug)
+    return [plug.part for plug in plugs if not isinstance(plug.part, (*SEPARATE, WingPlug))]

@@ -1,14 +1,23 @@
-"""The wiring as a networkx graph, for questions of your own."""
+"""The wiring as networkx graphs, each made once for a wiring, and the shortest ways in them."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from itertools import product
 from typing import TYPE_CHECKING
 
-from harness.parts.contacts import Contact
-from harness.wiring.build import Wiring
+from harness.parts.contacts import COPPER, Contact, Link, LinkKind
+from harness.parts.fuse import Fuse
+from harness.parts.power_lead import PowerLead
+from harness.wiring.fact import fact
 
 if TYPE_CHECKING:
-    from networkx import MultiGraph
+    from networkx import DiGraph, MultiGraph
+
+    from harness.wiring.build import PortId, Wiring
+
+BRANCHING = (PowerLead, Fuse)
+"""Parts whose every plug leads to every socket."""
 
 
 def as_graph(wiring: Wiring) -> MultiGraph[Contact]:
@@ -37,4 +46,133 @@ def as_graph(wiring: Wiring) -> MultiGraph[Contact]:
             gauge=wire.size.text if wire and wire.size else "",
             length=wire.length if wire else None,
         )
+    return graph
+
+
+def current_graph(links: Iterable[Link]) -> DiGraph[Contact]:
+    """Return the steps that current can take: copper both ways, a diode from a to b only.
+
+    Edges carry their `link`, the first where several join the same two contacts.
+    """
+    from networkx import DiGraph
+
+    first: dict[tuple[Contact, Contact], Link] = {}
+    for link in links:
+        if link.kind in COPPER or link.kind is LinkKind.DIODE:
+            first.setdefault((link.a, link.b), link)
+        if link.kind in COPPER:
+            first.setdefault((link.b, link.a), link)
+    graph: DiGraph[Contact] = DiGraph()
+    graph.add_edges_from((*ends, {"link": link}) for ends, link in first.items())
+    return graph
+
+
+@fact
+def currents(wiring: Wiring) -> DiGraph[Contact]:
+    """Return the steps that current can take in a wiring."""
+    return current_graph(wiring.links)
+
+
+class Tree:
+    """The shortest ways that current takes from one contact to all that it reaches."""
+
+    def __init__(self, graph: DiGraph[Contact], root: Contact) -> None:
+        from networkx import bfs_predecessors
+
+        self.root = root
+        self._links = graph.edges
+        self._before = dict(bfs_predecessors(graph, root)) if root in graph else {}
+
+    def __contains__(self, contact: Contact) -> bool:
+        return contact == self.root or contact in self._before
+
+    def way(self, contact: Contact) -> Iterator[Link]:
+        """Yield the links from a contact to the root; none where it is not reached."""
+        while contact in self._before:
+            before = self._before[contact]
+            yield self._links[before, contact]["link"]
+            contact = before
+
+
+@fact
+def joins(wiring: Wiring) -> DiGraph[PortId]:
+    """Return the ports with a step from each socket to its plugs, and from a plug to what it feeds.
+
+    A plug feeds the sockets of its part that pass its signal on.
+    """
+    from networkx import DiGraph
+
+    graph: DiGraph[PortId] = DiGraph()
+    graph.add_edges_from((m.socket.id, m.plug.id) for m in wiring.mates if m.socket is not None)
+    passing = (port for port in wiring.ports.values() if port.passes)
+    graph.add_edges_from(((port.part.id, port.passes), port.id) for port in passing)
+    return graph
+
+
+@fact
+def runs(wiring: Wiring) -> DiGraph[PortId]:
+    """Return every port, joined as by `joins` and through power leads and fuses too."""
+    from networkx import DiGraph
+
+    graph: DiGraph[PortId] = DiGraph()
+    graph.add_nodes_from(wiring.ports)
+    graph.add_edges_from(joins(wiring).edges)
+    for kind in BRANCHING:
+        for part in wiring.plan.of(kind):
+            ports = wiring.by_part[part.id]
+            plugs, sockets = ([p.id for p in ports if p.is_plug is plug] for plug in (True, False))
+            graph.add_edges_from(product(plugs, sockets))
+    return graph
+
+
+def above(wiring: Wiring, plug: PortId) -> Iterator[PortId]:
+    """Yield the ports from a plug up to the device that drives it, the nearest first."""
+    from networkx import bfs_edges
+
+    steps = bfs_edges(joins(wiring), plug, reverse=True) if plug in joins(wiring) else ()
+    return (there for _, there in steps)
+
+
+def below(wiring: Wiring, socket: PortId) -> Iterator[PortId]:
+    """Yield the ports that a socket feeds, through plugs that fit, the nearest first."""
+    from networkx import generic_bfs_edges
+
+    graph = joins(wiring)
+
+    def fitting(port: PortId) -> Iterator[PortId]:
+        mates = wiring.by_plug
+        return (there for there in graph[port] if there not in mates or mates[there].fits)
+
+    steps = generic_bfs_edges(graph, socket, fitting) if socket in graph else ()
+    return (there for _, there in steps)
+
+
+@fact
+def parts_down(wiring: Wiring) -> DiGraph[str]:
+    """Return the parts with a step from each to those whose plugs go into its sockets."""
+    return _parts(
+        wiring,
+        (
+            (port.part.id, mate.plug.part.id)
+            for port in wiring.ports.values()
+            for mate in wiring.by_socket.get(port.id, ())
+        ),
+    )
+
+
+@fact
+def parts_up(wiring: Wiring) -> DiGraph[str]:
+    """Return the parts with a step from each to those that its plugs are meant for."""
+    mates = (wiring.by_plug[port] for port in wiring.ports if port in wiring.by_plug)
+    return _parts(
+        wiring, ((m.plug.part.id, m.join.part) for m in mates if m.join.part in wiring.plan.parts)
+    )
+
+
+def _parts(wiring: Wiring, steps: Iterable[tuple[str, str]]) -> DiGraph[str]:
+    from networkx import DiGraph
+
+    graph: DiGraph[str] = DiGraph()
+    graph.add_nodes_from(wiring.plan.parts)
+    graph.add_edges_from(steps)
     return graph

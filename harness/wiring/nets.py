@@ -1,53 +1,23 @@
 """Nets and potentials: what is one piece of copper, and the volts between two pieces.
 
-A weighted union-find over copper (0 V) and sources (their volts). A source whose two ends are
-joined already, at another difference than its own, closes a loop with nothing but copper in it.
+Nets are the parts of the graph of copper that hang together. Laid on top of them, sources join
+nets at their volts; a source whose two ends are joined already closes a loop with nothing but
+copper and sources in it, and what is left over of its volts there is its surplus.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
+from harness.parts.pack import Pack
+from harness.wiring.fact import fact
 
-
-@dataclass
-class Potentials:
-    """Weighted union-find: each contact knows its volts above its root."""
-
-    parent: dict[Contact, Contact] = field(default_factory=dict)
-    above: dict[Contact, float] = field(default_factory=dict)
-
-    def find(self, contact: Contact) -> tuple[Contact, float]:
-        """Return (root, volts above the root)."""
-        first = self.parent.get(contact, contact)
-        if first is contact or first == contact:
-            return first, 0.0
-        if self.parent.get(first, first) is first:  # nearly always, once paths are short
-            return first, self.above[contact]
-        path: list[Contact] = []
-        node = contact
-        while (up := self.parent.get(node, node)) != node:
-            path.append(node)
-            node = up
-        volts = 0.0
-        for step in reversed(path):
-            volts += self.above[step]
-            self.parent[step], self.above[step] = node, volts
-        return node, volts
-
-    def join(self, low: Contact, high: Contact, volts: float) -> float | None:
-        """Put `high` at `volts` above `low`; return the surplus when they were joined before."""
-        root_low, low_volts = self.find(low)
-        root_high, high_volts = self.find(high)
-        if root_low == root_high:
-            return volts - (high_volts - low_volts)
-        self.parent[root_high] = root_low
-        self.above[root_high] = low_volts + volts - high_volts
-        self.parent.setdefault(root_low, root_low)
-        return None
+if TYPE_CHECKING:
+    from harness.wiring.build import Wiring
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,34 +30,75 @@ class Loop:
 
 @dataclass
 class Nets:
-    """The nets of a wiring: `root` of each contact, `members` of each root."""
+    """The nets of a wiring: `root` of each contact, `members` of each root.
 
-    root: dict[Contact, Contact]
-    members: dict[Contact, tuple[Contact, ...]]
-    potentials: Potentials
-    loops: tuple[Loop, ...]
+    `above`: what hangs together by sources, and the volts of a net above the foot of it.
+    """
+
+    root: Mapping[Contact, Contact]
+    members: Mapping[Contact, tuple[Contact, ...]]
+    above: Mapping[Contact, tuple[Contact, float]] = field(default_factory=dict)
+    loops: tuple[Loop, ...] = ()
 
     @classmethod
-    def of(cls, links: Iterable[Link]) -> Nets:
+    def of(cls, links: Sequence[Link]) -> Nets:
         """Compute nets, then lay the sources on top."""
-        copper = Potentials()
-        for link in links:
-            copper.parent.setdefault(link.a, link.a)
-            copper.parent.setdefault(link.b, link.b)
-            if link.kind in COPPER:
-                copper.join(link.a, link.b, 0.0)
-        root = {contact: copper.find(contact)[0] for contact in list(copper.parent)}
-        members: dict[Contact, list[Contact]] = defaultdict(list)
-        for contact, at in root.items():
-            members[at].append(contact)
-        loops = []
-        for link in links:
-            if link.kind is LinkKind.SOURCE:
-                surplus = copper.join(link.a, link.b, link.volts)
-                if surplus is not None:
-                    loops.append(Loop(link, surplus))
-        frozen = {at: tuple(found) for at, found in members.items()}
-        return cls(root, frozen, copper, tuple(loops))
+        import networkx as nx
+
+        graph: nx.Graph[Contact] = nx.Graph()
+        graph.add_nodes_from(end for link in links for end in (link.a, link.b))
+        graph.add_edges_from((link.a, link.b) for link in links if link.kind in COPPER)
+        at = {c: n for n, net in enumerate(nx.connected_components(graph)) for c in net}
+        members: dict[int, list[Contact]] = defaultdict(list)
+        for contact in graph:
+            members[at[contact]].append(contact)
+        bare = cls(
+            {contact: members[at[contact]][0] for contact in graph},
+            {net[0]: tuple(net) for net in members.values()},
+        )
+        return bare.fed_by(link for link in links if link.kind is LinkKind.SOURCE)
+
+    def fed_by(self, sources: Iterable[Link]) -> Nets:
+        """Return the same copper with these sources and no others.
+
+        Those that join two islands, first come first, are a spanning forest; each other one
+        closes a loop with some of them.
+        """
+        import networkx as nx
+
+        every = list(sources)
+        graph: nx.MultiGraph[Contact] = nx.MultiGraph()
+        for number, link in enumerate(every):
+            graph.add_edge(self.root[link.a], self.root[link.b], number, weight=number)
+        kept = {number for *_, number in nx.minimum_spanning_edges(graph, keys=True, data=False)}
+        joining = [link for number, link in enumerate(every) if number in kept]
+        nets = Nets(self.root, self.members, self._levels(joining))
+        nets.loops = tuple(
+            Loop(link, link.volts - (nets.volts(link.a, link.b) or 0.0))
+            for number, link in enumerate(every)
+            if number not in kept
+        )
+        return nets
+
+    def _levels(self, joining: Sequence[Link]) -> dict[Contact, tuple[Contact, float]]:
+        """Return the volts of each net above the foot of its tree of sources."""
+        import networkx as nx
+
+        tree: nx.Graph[Contact] = nx.Graph()
+        for link in joining:
+            low, high = self.root[link.a], self.root[link.b]
+            tree.add_edge(low, high, high=high, volts=link.volts)
+        lows = dict.fromkeys(self.root[link.a] for link in joining)
+        highs = {self.root[link.b] for link in joining}
+        found: dict[Contact, tuple[Contact, float]] = {}
+        for foot in sorted(lows, key=highs.__contains__):  # from the lowest up, where there is one
+            if foot not in found:
+                found[foot] = foot, 0.0
+                for near, far in nx.bfs_edges(tree, foot):
+                    edge = tree.edges[near, far]
+                    volts = edge["volts"] if edge["high"] == far else -edge["volts"]
+                    found[far] = foot, found[near][1] + volts
+        return found
 
     def same(self, one: Contact, other: Contact) -> bool:
         """Say whether two contacts are one piece of copper."""
@@ -101,6 +112,18 @@ class Nets:
         """Return the volts of `high` above `low`, or None when nothing ties them together."""
         if low not in self.root or high not in self.root:
             return None
-        root_low, at_low = self.potentials.find(low)
-        root_high, at_high = self.potentials.find(high)
-        return at_high - at_low if root_low == root_high else None
+        one, other = self.root[low], self.root[high]
+        foot, at_low = self.above.get(one, (one, 0.0))
+        other_foot, at_high = self.above.get(other, (other, 0.0))
+        return at_high - at_low if foot == other_foot else None
+
+
+@fact
+def pack_nets(wiring: Wiring) -> Nets:
+    """Return nets and potentials with the packs as the only sources, by id."""
+    packs = [
+        link
+        for link in wiring.links
+        if link.kind is LinkKind.SOURCE and isinstance(wiring.plan.parts[link.owner], Pack)
+    ]
+    return wiring.nets.fed_by(sorted(packs, key=lambda link: link.owner))

@@ -10,7 +10,7 @@ from harness.parts.contacts import Contact, Port
 from harness.parts.part import Part
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.mate import Mate
-from harness.wiring.supply_ways import Way, entries, feeding
+from harness.wiring.supply_ways import Way, entries, feeding, ways_to
 
 
 def run_of(wiring: Wiring, plug: Port) -> list[Mate]:
@@ -54,7 +54,7 @@ def supplying(facts: Facts, run: Iterable[Mate], part: Part | None = None) -> li
 def _fed(facts: Facts, start: Contact, seen: set[str]) -> list[Mate]:
     """Return the joins from a contact to each source, and on to what feeds that source."""
     found: list[Mate] = []
-    for way in facts.supply.ways(start):
+    for way in ways_to(facts.wiring, start):
         owner = way.source.owner
         if owner in seen:
             continue

@@ -10,6 +10,7 @@ from harness.electrics.rows import LoadRow
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
+from harness.wiring.graph import currents
 from harness.wiring.supply_ways import entries, feeding
 
 PortKey = tuple[str, str]
@@ -117,23 +118,8 @@ def _place(far: dict[Contact, int], link: Link) -> tuple[int, int, Contact, Cont
 
 def _distances(wiring: Wiring, start: Contact) -> dict[Contact, int]:
     """Return how many links away each contact is along positive copper, against the current."""
-    steps = _backwards(wiring)
-    found, todo = {start: 0}, deque([start])
-    while todo:
-        here = todo.popleft()
-        for there in steps.get(here, ()):
-            if there not in found:
-                found[there] = found[here] + 1
-                todo.append(there)
-    return found
+    import networkx as nx
 
-
-def _backwards(wiring: Wiring) -> dict[Contact, list[Contact]]:
-    """Copper leads both ways, a diode only from its b back to its a."""
-    found: dict[Contact, list[Contact]] = {}
-    for link in wiring.links:
-        if _is_way(link):
-            found.setdefault(link.b, []).append(link.a)
-        if link.kind in COPPER:
-            found.setdefault(link.a, []).append(link.b)
-    return found
+    if start not in currents(wiring):
+        return {start: 0}
+    return dict(nx.single_target_shortest_path_length(currents(wiring), start))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from harness.airframe.stages import plug_task
-from harness.airframe.steps import fed_by_lead
+from harness.airframe.steps import hangs_on
 from harness.base.near import spoken
 from harness.documents.steps.work import Work
 from harness.electrics.charge import pack_chains
@@ -66,4 +66,4 @@ def _arms(work: Work, mate: Mate, esc: Esc) -> bool:
     lead = mate.plug.part
     if lead is None or not lead.arms:
         return False
-    return esc in fed_by_lead(work.access, lead)
+    return esc in hangs_on(work.access, lead)

@@ -14,9 +14,12 @@ from harness.parts.bec import Bec
 from harness.parts.contacts import Contact, Form, LinkKind, Port
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.wiring.codes import handed_on, natural
+from harness.parts.receiver import Receiver
+from harness.parts.regulator import Regulator
+from harness.wiring.codes import devices_behind, natural
+from harness.wiring.leads import SEPARATE
 from harness.wiring.mate import Mate
-from harness.wiring.supply_ways import Way, entries, feeding
+from harness.wiring.supply_ways import Way, entries, feeding, ways_to
 
 PLAIN = {"main", "motor", "out"}
 _SIDES = {
@@ -141,8 +144,8 @@ def supply_lines(words: Words, part: Part) -> list[str]:
     found: list[str] = []
     for start in starts:
         name = _SIDES.get(start.port, "") if len(starts) > 1 else ""
-        ways = [w for w in words.facts.supply.ways(start) if w.source.owner != part.id]
-        own = part.bec if part.drives and start.port == "body" else None
+        ways = [w for w in ways_to(words.facts.wiring, start) if w.source.owner != part.id]
+        own = part.bec if isinstance(part, Esc) and start.port == "body" else None
         if isinstance(own, Bec):
             found.append(f"{name}from its own BEC: {format_quantity(own.volts, VOLTAGE)}")
         elif not ways:
@@ -169,7 +172,7 @@ def _motor_supply(words: Words, part: Part) -> list[str]:
     esc = mate.socket.part if mate is not None and mate.socket is not None else None
     if esc is None or not esc.drives:
         return ["no supply reaches it"]
-    ways = words.facts.supply.ways(Contact(esc.id, "battery", "positive"))
+    ways = ways_to(words.facts.wiring, Contact(esc.id, "battery", "positive"))
     lines = [_way_lines(words, way, f"through {esc.named()} ", {way.source.owner}) for way in ways]
     return [line for found in lines for line in found] or ["no supply reaches its ESC"]
 
@@ -179,7 +182,7 @@ def _way_lines(words: Words, way: Way, name: str, seen: set[str]) -> list[str]:
     found = [f"{name}from {_source(words, way)}"]
     found += [f"  {n}. {text}" for n, text in enumerate(_hops(words, way), 1)]
     below = feeding(words.facts.wiring, way.source)
-    deeper = words.facts.supply.ways(below) if below else []
+    deeper = ways_to(words.facts.wiring, below) if below else []
     if below and not deeper:
         found.append("  which is fed by nothing that the plan names")
     for further in deeper:
@@ -194,7 +197,7 @@ def _way_lines(words: Words, way: Way, name: str, seen: set[str]) -> list[str]:
 
 def _stack(words: Words, way: Way, seen: set[str]) -> list[str]:
     """Name the packs that a pack stands on in a series join."""
-    lower = [w.source.owner for w in words.facts.supply.ways(way.source.a)]
+    lower = [w.source.owner for w in ways_to(words.facts.wiring, way.source.a)]
     names = [f'"{owner}"' for owner in dict.fromkeys(lower) if owner not in seen]
     return [f"  which stands in series on pack {spoken(names)}"] if names else []
 
@@ -283,14 +286,5 @@ def _holds(words: Words, port: Port, mates: list[Mate]) -> list[str]:
 
 def _ends_at(words: Words, mate: Mate) -> str:
     """Name the devices behind a plug, through further leads."""
-    wiring = words.facts.wiring
-    todo, found, seen = [mate.plug], list[str](), {mate.plug.id}
-    while todo:
-        plug = todo.pop(0)
-        sockets = handed_on(wiring, plug)
-        if sockets is None and plug is not mate.plug:
-            found.append(plug.part.named())
-        behind = [m.plug for port in sockets or () for m in wiring.by_socket.get(port.id, ())]
-        todo += [p for p in behind if p.id not in seen]
-        seen |= {p.id for p in behind}
+    found = [part.named() for part in devices_behind(words.facts.wiring, mate.plug)]
     return f", on to {spoken(dict.fromkeys(found))}" if found else ""
