@@ -11,7 +11,6 @@ from harness.plan.airframe import Cover
 from harness.wiring.build import Wiring
 from harness.wiring.codes import natural
 from harness.wiring.graph import parts_down, parts_up
-from harness.wiring.leads import SEPARATE
 from harness.wiring.mate import Mate
 
 BEFORE, AFTER, LAST = "before-joining", "after-joining", "last"

@@ -25,7 +25,6 @@ from harness.airframe.stages import (
     plug_task,
     rings,
 )
-from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form
 from harness.parts.part import Part
 from harness.parts.servo import Servo
@@ -33,7 +32,6 @@ from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
 from harness.wiring.codes import natural
 from harness.wiring.graph import parts_down
-from harness.wiring.leads import SEPARATE
 from harness.wiring.mate import Mate
 
 OPEN, FEED, COUPLE, CENTRE = "open", "feed", "couple", "centre"
@@ -280,7 +278,7 @@ def _fed_by(access: Access, mate: Mate) -> Iterator[Part]:
     """Yield what a pack feeds, through leads and fuses."""
     assert mate.socket is not None
     for part in (mate.plug.part, mate.socket.part):
-        if isinstance(part, Pack):
+        if part.holds_cells:
             yield from hangs_on(access, part)
 
 
@@ -291,7 +289,7 @@ def hangs_on(access: Access, start: Part) -> Iterator[Part]:
     parts, graph = access.plan.parts, parts_down(access.wiring)
 
     def beyond(name: str) -> Iterator[str]:
-        passes = name == start.id or isinstance(parts[name], SEPARATE)
+        passes = name == start.id or parts[name].is_lead
         return iter(graph[name] if passes else ())
 
     return (parts[name] for _, name in generic_bfs_edges(graph, start.id, beyond))

@@ -7,8 +7,6 @@ from collections.abc import Iterable
 from harness.diagram.stages import PortId
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Port
-from harness.parts.esc import Esc
-from harness.parts.receiver import Receiver
 from harness.wiring.build import Wiring
 from harness.wiring.graph import runs
 from harness.wiring.mate import Mate

@@ -19,6 +19,7 @@ from harness.electrics.shares import Shares
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.parts.contacts import Contact
 from harness.wiring.build import PortId, Wiring
+from harness.wiring.fact import fact
 from harness.wiring.nets import pack_nets
 
 SHORT = 0.3

@@ -19,9 +19,6 @@ from harness.wiring.mate import Mate
 if TYPE_CHECKING:
     from networkx import DiGraph
 
-ON_THE_WAY = (Pack, PowerLead, Fuse)
-"""What a way to a pack passes, or ends in."""
-
 
 @dataclass(frozen=True)
 class Run:
@@ -62,10 +59,12 @@ def battery_sides(wiring: Wiring) -> DiGraph[str]:
     graph: DiGraph[str] = DiGraph()
     for part in wiring.plan.parts.values():
         graph.add_node(part.id)
-        for mate in () if isinstance(part, Pack) else source_mates(wiring, part):
-            socket = mate.socket
-            if socket and socket.form is Form.POWER and isinstance(socket.part, ON_THE_WAY):
-                graph.add_edge(part.id, socket.part.id)
+        for mate in () if part.holds_cells else source_mates(wiring, part):
+            if mate.socket is None or mate.socket.form is not Form.POWER:
+                continue
+            above = mate.socket.part
+            if above.holds_cells or above.battery_lead:
+                graph.add_edge(part.id, above.id)
     return graph
 
 

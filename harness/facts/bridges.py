@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from harness.facts.poles import put_right
-from harness.facts.ways import near_of, tree, way
-from harness.parts.contacts import Contact
+from harness.parts.contacts import COPPER, Contact
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
+from harness.wiring.graph import Tree, current_graph
 
 
 def bridges(wiring: Wiring, part: Part) -> list[str]:
@@ -23,14 +23,14 @@ def _bridge(wiring: Wiring, part: Part, without: list[str]) -> Part | None:
     wiring = put_right(wiring)
     if not wiring.nets.same(one, other):
         return None
-    links = [link for link in wiring.links if link.owner not in without]
-    steps = way(tree(near_of(links), one), other)
+    links = (k for k in wiring.links if k.kind in COPPER and k.owner not in without)
+    way = list(Tree(current_graph(links), one).way(other))
     sides = {"battery", "tap", "supply"}
-    crossing = [k.owner for k, _ in steps if len({k.a.port, k.b.port} & sides) == 1]
+    crossing = [k.owner for k in way if len({k.a.port, k.b.port} & sides) == 1]
     inside = [name for name in crossing if name != part.id and name in wiring.plan.parts]
     tied = [
         n
         for n in inside
-        if {"plug", "body", "rail"} & {c.port for k, _ in steps if k.owner == n for c in (k.a, k.b)}
+        if {"plug", "body", "rail"} & {c.port for k in way if k.owner == n for c in (k.a, k.b)}
     ]
     return wiring.plan.parts[tied[0]] if tied else None

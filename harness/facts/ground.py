@@ -15,8 +15,7 @@ from harness.facts.currents import currents
 from harness.facts.poles import put_right
 from harness.parts.contacts import Contact, Port
 from harness.parts.esc import Esc
-from harness.parts.pack import Pack
-from harness.parts.part import Part
+from harness.parts.part import Part, of_kind
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
 from harness.parts.sequencer import Sequencer
@@ -148,7 +147,7 @@ def _up(wiring: Wiring, part: Part) -> Iterator[Mate]:
 
     right = put_right(wiring)
     for name in (part.id, *sorted(descendants(battery_sides(right), part.id))):
-        if not isinstance(right.plan.parts[name], Pack):
+        if not right.plan.parts[name].holds_cells:
             mates = source_mates(right, right.plan.parts[name])
             yield from (mate for mate in mates if mate.socket is not None)
 

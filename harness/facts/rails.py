@@ -25,18 +25,6 @@ from harness.wiring.nets import Nets
 if TYPE_CHECKING:
     from networkx import DiGraph
 
-INSIDE: dict[type[Part], str] = {
-    Servo: "body",
-    Receiver: "rail",
-    Autopilot: "logic",
-    Stabiliser: "rail",
-    Sensor: "body",
-    Sequencer: "rail",
-    Retract: "body",
-    Load: "body",
-}
-"""Where each kind of part takes its supply."""
-
 
 @dataclass(frozen=True, slots=True)
 class Feed:

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.facts.rails import bec_of, rails
+from harness.facts.rails import rails
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
-from harness.parts.esc import Esc
-from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.graph import Tree, current_graph

@@ -16,26 +16,9 @@ from harness.base.code_words import abbreviate, lead_stem, looks, stem_and_mark
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import PortId, Wiring
-from harness.wiring.code_words import abbreviate, lead_stem, looks, stem_and_mark
+from harness.wiring.fact import fact
 from harness.wiring.graph import runs
-from harness.wiring.leads import SEPARATE, Lead, LeadKey, leads_of
-
-TOPICS: Mapping[type[Part], str] = {
-    Esc: "ESC",
-    Motor: "MOT",
-    Pack: "BAT",
-    Regulator: "REG",
-    Receiver: "RX",
-    Retract: "LEG",
-    Sensor: "SEN",
-    Sequencer: "SEQ",
-    Stabiliser: "GYR",
-    WingPlug: "W",
-    Switch: "SW",
-    Diode: "DIO",
-    Fuse: "FUS",
-}
-"""The letters of parts that are called by what they are, not by what they move."""
+from harness.wiring.leads import Lead, LeadKey, leads_of
 
 KINDS = {"extension": "X", "y": "Y", "n-way": "W", "reverser": "V", "custom": "C"}
 POWER_KINDS = {
@@ -205,9 +188,9 @@ def devices_behind(wiring: Wiring, port: Port) -> list[Part]:
 
     def handed_on(here: PortId) -> Iterator[PortId]:
         there = wiring.ports[here]
-        lead = not there.is_plug or isinstance(there.part, (*SEPARATE, WingPlug))
+        lead = not there.is_plug or there.part.in_line
         return iter(graph[here] if lead else ())
 
     ports = (wiring.ports[there] for _, there in generic_bfs_edges(graph, port.id, handed_on))
     plugs = (port for port in ports if port.is_plug)
-    return [plug.part for plug in plugs if not isinstance(plug.part, (*SEPARATE, WingPlug))]
+    return [plug.part for plug in plugs if not plug.part.in_line]

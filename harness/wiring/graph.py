@@ -7,17 +7,12 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
-from harness.parts.fuse import Fuse
-from harness.parts.power_lead import PowerLead
 from harness.wiring.fact import fact
 
 if TYPE_CHECKING:
     from networkx import DiGraph, MultiGraph
 
     from harness.wiring.build import PortId, Wiring
-
-BRANCHING = (PowerLead, Fuse)
-"""Parts whose every plug leads to every socket."""
 
 
 def as_graph(wiring: Wiring) -> MultiGraph[Contact]:
@@ -117,11 +112,10 @@ def runs(wiring: Wiring) -> DiGraph[PortId]:
     graph: DiGraph[PortId] = DiGraph()
     graph.add_nodes_from(wiring.ports)
     graph.add_edges_from(joins(wiring).edges)
-    for kind in BRANCHING:
-        for part in wiring.plan.of(kind):
-            ports = wiring.by_part[part.id]
-            plugs, sockets = ([p.id for p in ports if p.is_plug is plug] for plug in (True, False))
-            graph.add_edges_from(product(plugs, sockets))
+    for part in filter(lambda part: part.battery_lead, wiring.plan.parts.values()):
+        ports = wiring.by_part[part.id]
+        plugs, sockets = ([p.id for p in ports if p.is_plug is plug] for plug in (True, False))
+        graph.add_edges_from(product(plugs, sockets))
     return graph
 
 

@@ -13,7 +13,6 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
-from harness.parts.pack import Pack
 from harness.wiring.fact import fact
 
 if TYPE_CHECKING:
@@ -124,6 +123,6 @@ def pack_nets(wiring: Wiring) -> Nets:
     packs = [
         link
         for link in wiring.links
-        if link.kind is LinkKind.SOURCE and isinstance(wiring.plan.parts[link.owner], Pack)
+        if link.kind is LinkKind.SOURCE and wiring.plan.parts[link.owner].holds_cells
     ]
     return wiring.nets.fed_by(sorted(packs, key=lambda link: link.owner))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from harness.parts.contacts import Contact, Link, LinkKind
-from harness.parts.esc import Esc
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact

@@ -12,6 +12,7 @@ from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shoppi
 from harness.base.near import capital, spoken
 from harness.documents.cautions import CAUTIONS
 from harness.paper.blocks import BLANK, Block, Chapter, Paper, Points
+from harness.paper.sheet import Cell, Table
 from harness.paper.tables import PlainRow, amounts, grouped, headings, noted, table
 from harness.parts.part import Part
 from harness.rules.run import Report

@@ -14,10 +14,7 @@ from harness.parts.bec import Bec
 from harness.parts.contacts import Contact, Form, LinkKind, Port
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
-from harness.parts.regulator import Regulator
 from harness.wiring.codes import devices_behind, natural
-from harness.wiring.leads import SEPARATE
 from harness.wiring.mate import Mate
 from harness.wiring.supply_ways import Way, entries, feeding, ways_to
 
@@ -145,7 +142,7 @@ def supply_lines(words: Words, part: Part) -> list[str]:
     for start in starts:
         name = _SIDES.get(start.port, "") if len(starts) > 1 else ""
         ways = [w for w in ways_to(words.facts.wiring, start) if w.source.owner != part.id]
-        own = part.bec if isinstance(part, Esc) and start.port == "body" else None
+        own = part.bec if part.drives and start.port == "body" else None
         if isinstance(own, Bec):
             found.append(f"{name}from its own BEC: {format_quantity(own.volts, VOLTAGE)}")
         elif not ways:

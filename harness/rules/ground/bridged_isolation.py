@@ -41,12 +41,10 @@ from harness.facts.bridges import bridges
 from harness.facts.rails import rails
 from harness.facts.shorts import shorts
 from harness.facts.wording import parts_named
-from harness.parts.contacts import COPPER, Contact
 from harness.parts.esc import Esc
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, rule
-from harness.wiring.graph import Tree, current_graph
 
 
 @rule(Severity.WARNING)
@@ -62,33 +60,6 @@ def check(desk: Desk) -> Iterator[Finding]:
     for names, parts in by_bridge.items():
         bridging = [desk.plan.parts[name] for name in names]
         yield _finding(desk, bridging, sorted(parts, key=lambda p: p.id))
-
-
-def _bridges(desk: Desk, part: Part) -> list[str]:
-    """Return every part whose inside ties both sides together."""
-    found: list[str] = []
-    while (bridge := _bridge(desk, part, found)) is not None and bridge.id not in found:
-        found.append(bridge.id)
-    return found
-
-
-def _bridge(desk: Desk, part: Part, without: list[str]) -> Part | None:
-    """Return the nearest part whose inside ties both sides together, those left out aside."""
-    one, other = (Contact(part.id, inside, "negative") for inside in ("battery", "body"))
-    wiring = put_right(desk.wiring)
-    if not wiring.nets.same(one, other):
-        return None
-    links = (k for k in wiring.links if k.kind in COPPER and k.owner not in without)
-    way = list(Tree(current_graph(links), one).way(other))
-    sides = {"battery", "tap", "supply"}
-    crossing = [k.owner for k in way if len({k.a.port, k.b.port} & sides) == 1]
-    inside = [name for name in crossing if name != part.id and name in desk.plan.parts]
-    tied = [
-        n
-        for n in inside
-        if {"plug", "body", "rail"} & {c.port for k in way if k.owner == n for c in (k.a, k.b)}
-    ]
-    return desk.plan.parts[tied[0]] if tied else None
 
 
 def _finding(desk: Desk, bridges: list[Part], parts: list[Part]) -> Finding:

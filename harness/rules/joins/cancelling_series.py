@@ -32,11 +32,9 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.crossings import straightened
-from harness.facts.poles import PoleFault, pole_faults, put_right
+from harness.facts.poles import PoleFault, pole_faults, put_right, stack_volts
 from harness.facts.wording import volts
 from harness.rules.rule import Desk, rule
-from harness.wiring.build import Wiring
-from harness.wiring.nets import pack_nets
 
 
 @rule(Severity.DANGER)

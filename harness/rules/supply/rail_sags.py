@@ -49,9 +49,6 @@ from harness.parts.figure import rule_figure
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer
 from harness.rules.rule import Desk, rule
-from harness.wiring.build import Wiring
-from harness.wiring.fact import fact
-from harness.wiring.limits import volts_limit
 from harness.wiring.supply_ways import ways_to
 
 TINY = 1e-6
@@ -100,15 +97,13 @@ def _told_elsewhere(desk: Desk, rail: IdleRail) -> bool:
 
 def _all_known(desk: Desk, rail: IdleRail) -> bool:
     """List the wires on the way whose figures had to be assumed."""
-    flows, plan = currents(desk.wiring), desk.plan
-    ohms, number_of = flows.outcome.net.ohms, {k: n for n, k in enumerate(flows.wiring.links)}
-    ways = ways_to(flows.wiring, rail.plus)
-    numbers = {number_of[link] for way in ways for link in way.links}
-    found = {a for n in numbers if n in ohms for a in ohms[n].assumed}
-    keyed = [a for a in found if hasattr(plan.parts[a.part], a.key.replace("-", "_"))]
-    for a in sorted(keyed, key=lambda a: (a.part, a.key)):
-        desk.not_known("rail-sags", plan.parts[a.part], f"{a.what} ({a.key})", a.key)
-    return not keyed
+    wiring = currents(desk.wiring).wiring
+    number_of = {link: number for number, link in enumerate(wiring.links)}
+    ways = ways_to(wiring, rail.plus)
+    assumed = assumed_on(desk.wiring, {number_of[link] for way in ways for link in way.links})
+    for a in assumed:
+        desk.not_known("rail-sags", desk.plan.parts[a.part], f"{a.what} ({a.key})", a.key)
+    return not assumed
 
 
 def _finding(desk: Desk, rail: IdleRail, fed: float, case: str) -> Finding:
