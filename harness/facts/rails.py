@@ -68,6 +68,12 @@ class Rails:
                 diodes[nets.root[link.b]].append((nets.root[link.a], drop))
         return cls(wiring, dict(direct), dict(diodes))
 
+    def boxes(self, contact: Contact) -> list[Part]:
+        """Return the parts whose rail a contact's net is, by id."""
+        net = self.wiring.nets.net(contact)
+        names = {inner.part for inner in net if inner.port in {"rail", "logic"}}
+        return [self.wiring.plan.parts[name] for name in sorted(names)]
+
     def feeds(self, contact: Contact) -> list[Feed]:
         """Return the sources of a contact's net, the straight ones first."""
         start = self.wiring.nets.root.get(contact, contact)
