@@ -135,6 +135,16 @@ def refused(wiring: Wiring, mate: Mate | None) -> bool:
     return keyed is not None and keyed.text == "yes"
 
 
+def fits_turned(wiring: Wiring, mate: Mate) -> bool:
+    """Whether both ends are for batteries and bare: classes that are known to have no key."""
+    ports = [port for port in (mate.plug, mate.socket) if port is not None]
+    if any(port.form is not Form.POWER for port in ports):
+        return False
+    names = [port.connector for port in ports if port.connector]
+    figures = [wiring.plan.catalogue.value("plugs", name, "keyed") for name in names]
+    return bool(names) and all(figure is not None and figure.text == "no" for figure in figures)
+
+
 def beyond(wiring: Wiring, fault: Crossing) -> list[Part]:
     """Return the devices beyond a crossing of 3-pin leads."""
     if fault.mate is not None:

@@ -1,4 +1,4 @@
-"""Volts on a rail against what the parts on it bear: the sums of the two voltage rules."""
+"""Volts on a rail: what its sources should give, and what the parts on it bear."""
 
 from __future__ import annotations
 
@@ -91,3 +91,28 @@ def source_span(part: Part) -> Span:
         return part.at("cells")
     bec = part.makes
     return bec.spans.get("volts", part.span) if bec is not None else part.span
+
+
+@dataclass(frozen=True, slots=True)
+class IdleRail:
+    """A rail that has a source; `idle` is what the source gives without load, V."""
+
+    part: Part
+    plus: Contact
+    minus: Contact
+    source: Part
+    idle: float
+
+
+def idle_rails(wiring: Wiring, part: Part) -> Iterator[IdleRail]:
+    """Yield the rails of a part that are fed, each with its highest source."""
+    minus = Contact(part.id, "rail", "negative")
+    for inside in part.rails:
+        plus = Contact(part.id, inside, "positive")
+        there = plus in rails(wiring).wiring.nets.root
+        volts = [(volts_from(wiring, feed, minus, "nominal"), feed.source.owner)
+                 for feed in (rails(wiring).feeds(plus) if there else ())]  # fmt: skip
+        known = [(idle, owner) for idle, owner in volts if idle is not None]
+        if known:
+            idle, owner = max(known)
+            yield IdleRail(part, plus, minus, wiring.plan.parts[owner], idle)

@@ -73,6 +73,12 @@ class Rails:
                 diodes.add_edge(root[link.a], root[link.b], drop=_drop(wiring, link))
         return cls(wiring, dict(direct), diodes)
 
+    def boxes(self, contact: Contact) -> list[Part]:
+        """Return the parts whose rail a contact's net is, by id."""
+        net = self.wiring.nets.net(contact)
+        names = {inner.part for inner in net if inner.port in {"rail", "logic"}}
+        return [self.wiring.plan.parts[name] for name in sorted(names)]
+
     def feeds(self, contact: Contact) -> list[Feed]:
         """Return the sources of a contact's net, the straight ones first."""
         from networkx import bfs_edges

@@ -8,9 +8,10 @@ from harness.base.span import Span
 from harness.electrics.flow import Flow
 from harness.facts.bearing import over
 from harness.facts.currents import currents
+from harness.facts.radio_contacts import overloaded
 from harness.facts.rail_volts import battery_volts
 from harness.facts.rails import rails
-from harness.facts.sources import fighting, kept, rivals
+from harness.facts.sources import embattled, fighting, kept, rivals
 from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec
 from harness.parts.figure import Figure, from_catalogue, stated
@@ -157,3 +158,10 @@ def logic_overloads(wiring: Wiring) -> dict[str, Figure]:
         if limit is not None and over(asked, limit.number):
             found[box.id] = limit
     return found
+
+
+@fact
+def asked_too_much(wiring: Wiring) -> frozenset[str]:
+    """Return the rails whose supply plugs, and the sources that, are asked too much or fight."""
+    heavy = {joint.rail for joint in overloaded(wiring)}
+    return frozenset(heavy | weak_supplies(wiring) | embattled(wiring))

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from harness.base.functions import agree, is_familiar, plain, side_in
+from harness.facts.signals import channel_function
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
 from harness.parts.lead import Lead
@@ -120,17 +121,11 @@ def _once_each(found: list[Host]) -> Iterator[Host]:
             yield host
 
 
-def _function(plan: Plan, box: Receiver | Autopilot, name: str) -> str:
-    if box.sets_outputs:
-        return box.outputs.get(name, "")
-    return plan.channels[name].function if name in plan.channels else ""
-
-
 def _channel(plan: Plan, wiring: Wiring, box: Receiver | Autopilot, name: str) -> Host | None:
     sent = plan.transmitter.channels
     beyond = sent is not None and name.isdecimal() and int(name) > sent
     limits = (LIMITS_SENT,) if beyond and box.is_radio else ()
-    function = _function(plan, box, name)
+    function = channel_function(plan, wiring.ports[box.id, name])
     mates = wiring.by_socket.get((box.id, name), [])
     if not mates:
         return Host(box.id, name, (End(f"{box.id}.{name}"),), function, blocked=limits)

@@ -29,8 +29,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
+from harness.facts.crossings import fits_turned
 from harness.facts.wording import joined
-from harness.parts.contacts import Form
 from harness.rules.rule import Desk, rule
 from harness.wiring.build import facts_at
 from harness.wiring.mate import Mate
@@ -42,7 +42,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     for mate in desk.wiring.mates:
         if mate.socket is None or not mate.fits or not mate.first:
             continue
-        if _bare(desk, mate) and not mate.join.poles and not _seen(desk, mate):
+        if fits_turned(desk.wiring, mate) and not mate.join.poles and not _seen(desk, mate):
             yield check.finding(
                 f"{joined(mate)}: bare bullets fit either way round, and the plan does not say how",
                 mate.span,
@@ -52,16 +52,6 @@ def check(desk: Desk) -> Iterator[Finding]:
                 help="look, mark both red ends, and write `{into: "
                 f"{mate.join.into}, poles: straight}}`",
             )
-
-
-def _bare(desk: Desk, mate: Mate) -> bool:
-    """Both ends have a form for batteries, and no end is known to have a key."""
-    ports = [port for port in (mate.plug, mate.socket) if port is not None]
-    if any(port.form is not Form.POWER for port in ports):
-        return False
-    names = [port.connector for port in ports if port.connector]
-    figures = [desk.plan.catalogue.value("plugs", name, "keyed") for name in names]
-    return bool(names) and all(figure is not None and figure.text == "no" for figure in figures)
 
 
 def _seen(desk: Desk, mate: Mate) -> bool:

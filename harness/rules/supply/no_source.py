@@ -67,9 +67,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _head(desk: Desk, net: Contact) -> Part | None:
     """Return the box whose rail the net is."""
-    inner = [c for c in rails(desk.wiring).wiring.nets.net(net) if c.port in {"rail", "logic"}]
-    boxes = [desk.plan.parts[c.part] for c in inner]
-    return min(boxes, key=_rank, default=None)
+    return min(rails(desk.wiring).boxes(net), key=_rank, default=None)
 
 
 def _rank(box: Part) -> tuple[bool, bool, bool, str]:

@@ -37,7 +37,6 @@ from harness.facts.rails import Rails, rails, source_volts
 from harness.facts.sources import Cut, cuts, fighting, kept, name_of, rivals
 from harness.facts.wording import joined, parts_named, volts, with_origin
 from harness.parts.contacts import Link
-from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
 
 
@@ -57,6 +56,7 @@ def _finding(desk: Desk, found: Rails, sources: list[Link]) -> Finding:
     parts = [desk.plan.parts[link.owner] for link in sources]
     at = [source_volts(desk.wiring, part, "full") for part in parts]
     apart = len({round(figure.number, 3) for figure in at if figure}) > 1
+    rail = parts_named(found.boxes(sources[0].b)) or "one red wire"
     pack = any(part.holds_cells for part in parts)
     then = (
         "the higher drives current into the lower"
@@ -65,7 +65,7 @@ def _finding(desk: Desk, found: Rails, sources: list[Link]) -> Finding:
     )
     words = [f"{name_of(p)} ({volts(f.number)})" for p, f in zip(parts, at, strict=True) if f]
     return check.finding(
-        f"{spoken(words)} feed {_rail(desk, found, sources)} at once: {then}",
+        f"{spoken(words)} feed {rail} at once: {then}",
         pulls[0].mate.span if pulls else parts[-1].span,
         *dict.fromkeys([cut.mate.plug.part.id for cut in pulls] + [part.id for part in parts]),
         severity=Severity.DANGER if apart or pack else Severity.ERROR,
@@ -75,12 +75,6 @@ def _finding(desk: Desk, found: Rails, sources: list[Link]) -> Finding:
             (p.id, with_origin(volts(f.number), f)) for p, f in zip(parts, at, strict=True) if f
         ),
     )
-
-
-def _rail(desk: Desk, found: Rails, sources: list[Link]) -> str:
-    net = found.wiring.nets.net(sources[0].b)
-    boxes: list[Part] = [desk.plan.parts[c.part] for c in net if c.port in {"rail", "logic"}]
-    return parts_named(sorted(boxes, key=lambda p: p.id)) or "one red wire"
 
 
 def _help(desk: Desk, keep: Link, pulls: list[Cut]) -> str:
