@@ -28,6 +28,8 @@ class Motor(Part):
     letters: ClassVar[str] = "MOT"
     battery_side: ClassVar[bool] = True
     spins: ClassVar[str] = "propeller"
+    made_safe: ClassVar[str] = "off"
+    tried_bare: ClassVar[str] = "propellers off; a strip of tape on the shaft shows"
     plug: Join | None = key(JOIN, "the ESC its wires go to")
     full_throttle: float | None = key(Amount(CURRENT), "battery current at full throttle")
     full_throttle_volts: float | None = key(

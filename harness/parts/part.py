@@ -120,12 +120,14 @@ SPOT: Kind = RecordOf(Spot, short="aft")
 class BenchFacts(NamedTuple):
     """What the test of a part on the bench goes by.
 
-    `code`: the label code of its own lead; `failsafes`: of every channel, in words.
+    `code`: the label code of its own lead; `failsafes`: of every channel, in words; `dead`: how
+    what it drives is kept from turning.
     """
 
     catalogue: Catalogue
     code: str
     failsafes: str
+    dead: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,6 +182,10 @@ class Part:
     """Volts of its own: a pack."""
     spins: ClassVar[str] = ""
     """What it turns in the air, in a builder's word."""
+    made_safe: ClassVar[str] = ""
+    """How that is made safe on the bench: off, unplugged."""
+    tried_bare: ClassVar[str] = ""
+    """How it is seen on the bench which way it turns."""
     footprint: ClassVar[tuple[float, float, str]] = (8.0, 6.0, look.SHADE)
     """Its sign on a page to scale: breadth and height in points, and the fill."""
     fed_inside: ClassVar[str] = ""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from harness.documents.cautions import CAUTIONS
-from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly, whole
+from harness.documents.cautions import CHARGING
+from harness.documents.figures.rounded import NONE, duration, figure, foot, percent, plainly, whole
 from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
 from harness.paper.sheet import Cell, Column, Figures, Group, Note, Record, Sheet, Table
 from harness.plan.plan import Plan
@@ -36,7 +36,7 @@ def endurance_figures(plan: Plan, found: Endurance) -> Figures:
     tables = [table for flight in found.flights for table in (_phases(flight), _packs(flight))]
     sheet = Sheet(
         f"{plan.aircraft}: endurance", plan.revision, tuple(_points(found)),
-        (*tables, *_energies(found)), tuple(_notes(found)), (*FOOT, CAUTIONS[1]),
+        (*tables, *_energies(found)), tuple(_notes(found)), (*foot(plan), CHARGING),
     )  # fmt: skip
     return Figures(sheet, RECORD, tuple(_records(found)), _data(plan, found))
 

@@ -11,7 +11,8 @@ from harness.bench.compare import Proposal, proposals
 from harness.bench.record import last_values
 from harness.bench.trial import Band, BenchTest, Protocol, Section
 from harness.bench.values import Value, value_of
-from harness.documents.cautions import CAUTIONS, faults_first
+from harness.documents.cautions import cautions, faults_first
+from harness.facts.turning import Turning
 from harness.paper.blocks import Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.sheet import Cell, Column, Group, Note, Row, Table
 from harness.plan.results import Judged, Record
@@ -40,18 +41,18 @@ def protocol_chapter(report: Report, record: Record | None = None, told: str = "
     """Return the protocol as a chapter; with a record, the last values stand beside."""
     protocol = protocol_of(report.wiring)
     last = last_values(record)
-    blocks: list[Block] = [*faults_first(report), Points(tuple(map(Cell, CAUTIONS)))]
+    blocks: list[Block] = [*faults_first(report), Points(tuple(map(Cell, cautions(report.plan))))]
     if told:
         blocks.append(Say(told, "warning"))
     number = 1
     for section in protocol.sections:
-        blocks += _section(section, number, last)
+        blocks += _section(section, number, last, protocol.turning)
         number += len(section.tests)
     blocks += _foot(protocol, last)
     return Chapter("protocol", "Bench protocol", tuple(blocks))
 
 
-def _section(section: Section, start: int, last: Last) -> Iterator[Block]:
+def _section(section: Section, start: int, last: Last, turning: Turning) -> Iterator[Block]:
     yield Heading(section.title)
     if section.about:
         yield Say(f"{capital(section.about)}.")
@@ -59,17 +60,17 @@ def _section(section: Section, start: int, last: Last) -> Iterator[Block]:
     columns = [Column("no", True), Column("test"), Column("expected")]
     columns += [Column("last measured")] if shown else []
     columns += [Column("measured"), Column("passed")]
-    rows = tuple(_row(n, test, last, shown) for n, test in enumerate(section.tests, start))
+    rows = tuple(_row(n, test, last, shown, turning) for n, test in enumerate(section.tests, start))
     yield Table("", tuple(columns), (Group("", rows),))
     numbered = list(enumerate(section.tests, start))
     yield Note("When one fails", _gathered((n, test.mend) for n, test in numbered))
     yield Note("Where it comes from", _origins(numbered))
 
 
-def _row(number: int, test: BenchTest, last: Last, shown: bool) -> Row:
+def _row(number: int, test: BenchTest, last: Last, shown: bool, turning: Turning) -> Row:
     about = "; ".join(test.how)
     codes = f" [{', '.join(test.codes)}]" if test.codes else ""
-    state = "Propellers on. " if test.propellers == "on" else ""
+    state = f"{capital(turning.on)}. " if test.propellers == "on" else ""
     text = f"{state}{capital(test.title)}{codes}{f' ({about})' if about else ''}"
     unit = test.expected.dimension.unit if isinstance(test.expected, Band) else ""
     before = (_before(last.get(test.id)),) if shown else ()

@@ -19,6 +19,7 @@ from harness.documents.transmitter.rows import (
     stick_of,
     turns_of,
 )
+from harness.facts.turning import turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.forms import csv_text, harmless
 from harness.paper.sheet import Cell, Column, Group, Note, Table
@@ -60,8 +61,8 @@ def _head(plan: Plan) -> Iterator[Block]:
     if facts:
         yield Say(f"Set the transmitter to {spoken(facts)}.")
     yield Say(
-        "Propellers off until all of it is set and tested. The failsafe is set at binding, and"
-        " again after every binding.", "caution",
+        f"{capital(turning(plan).off)} until all of it is set and tested. The failsafe is set at"
+        " binding, and again after every binding.", "caution",
     )  # fmt: skip
 
 
