@@ -18,6 +18,7 @@ from harness.reading.records import RecordOf, key, keys_of
 if TYPE_CHECKING:
     from harness.catalogue import Catalogue
     from harness.drawing.glyph import Glyph
+    from harness.drawing.scene import Item
     from harness.drawing.sitting import Sitting
     from harness.parts.bec import Bec
     from harness.parts.regulator import Regulator
@@ -383,6 +384,14 @@ class Part:
     def picture(self, sitting: Sitting) -> Glyph:
         """Return its picture; the places in it have the names of its ports."""
         return sitting.box("box")
+
+    def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:
+        """Return its sign at a point of a page to scale, nose up; `backwards`: it pushes."""
+        from harness.drawing.scene import Path, rect_path
+
+        wide, high, fill = self.footprint
+        shape = rect_path(x - wide / 2, y - high / 2, wide, high, 1.5)
+        return [Path(shape, fill=fill, stroke=look.INK, width=0.8)]
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Return how it is tested on the bench: what is done, then further lines.
