@@ -11,6 +11,7 @@ from harness.bench.workbench import Bench, by_id
 from harness.electrics.charge import joined_groups
 from harness.electrics.packs import rest_volts
 from harness.electrics.sampling import METERED
+from harness.facts.turning import turning
 from harness.parts.bec import Bec
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
@@ -100,7 +101,7 @@ def supplies(bench: Bench) -> Section:
         if part.makes is not None:
             tests.append(_volts(bench, part))
         tests += _pulled(bench, part)
-    about = "each on its pack, its plug in no receiver; propellers off"
+    about = f"each on its pack, its plug in no receiver; {turning(bench.plan).off}"
     return Section("Supplies, before the receiver sees them", tuple(tests), about)
 
 

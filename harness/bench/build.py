@@ -5,6 +5,7 @@ from __future__ import annotations
 from harness.bench import bench, gear, motors, power_up, surfaces
 from harness.bench.trial import Protocol
 from harness.bench.workbench import Bench
+from harness.facts.turning import turning
 from harness.wiring.build import Wiring
 
 ORDER = (
@@ -32,4 +33,4 @@ def protocol_of(wiring: Wiring) -> Protocol:
     sections = [make(desk) for make in ORDER]
     some = tuple(section for section in sections if section.tests)
     plan = wiring.plan
-    return Protocol(plan.aircraft, plan.revision, some, tuple(desk.unknown))
+    return Protocol(plan.aircraft, plan.revision, some, tuple(desk.unknown), turning(plan))

@@ -6,19 +6,20 @@ from collections.abc import Iterator
 
 from harness.bench.scalars import commented, key_lines, quoted
 from harness.bench.trial import Band, BenchTest, Protocol, Word
+from harness.facts.turning import Turning
 
 HEAD = (
     "Write what was measured behind the colon, with its unit: `6.02 V`, `yes`, `up`. What is left"
     " empty counts as not done. A remark goes like this: `{measured: 6.02 V, note: warm meter}`."
-    " Propellers are off"
-    " wherever a test does not say on. Then: harness record PLAN THIS-FILE"
+    " Before every test that does not say otherwise: "
 )
+LAST = ". Then: harness record PLAN THIS-FILE"
 
 
 def form_text(protocol: Protocol) -> str:
     """Return the empty results file of a protocol."""
     lines = [
-        *commented(HEAD),
+        *commented(f"{HEAD}{protocol.turning.off}{LAST}"),
         "results: 1",
         f"aircraft: {quoted(protocol.aircraft)}",
         f"revision: {quoted(protocol.revision)}",
@@ -43,14 +44,14 @@ def _tests(protocol: Protocol) -> Iterator[str]:
         yield from commented(f"{section.title.upper()}: {section.about}".rstrip(": "), "  ")
         for test in section.tests:
             number += 1
-            yield from commented(f"{number}. {test.title}: {asked(test)}", "  ")
+            yield from commented(f"{number}. {test.title}: {asked(test, protocol.turning)}", "  ")
             yield from key_lines(test.id, "", "  ")
 
 
-def asked(test: BenchTest) -> str:
+def asked(test: BenchTest, turning: Turning) -> str:
     """Return what is expected and how to write it."""
     expected = test.expected
-    state = "; propellers on" if test.propellers == "on" else ""
+    state = f"; {turning.on}" if test.propellers == "on" else ""
     if isinstance(expected, Band):
         usual = f", usually {expected.usual_text}" if expected.usual else ""
         return f"expected {expected.text}{usual}{state}"

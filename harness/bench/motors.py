@@ -13,6 +13,7 @@ from harness.bench.trial import BenchTest, Edit, Section, Word, band
 from harness.bench.workbench import Bench, by_id
 from harness.electrics.charge import motor_packs
 from harness.electrics.sampling import MEASURED, METERED
+from harness.facts.turning import turning
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.motor import Motor
@@ -20,15 +21,18 @@ from harness.parts.pack import Pack
 from harness.parts.power_lead import PowerLead
 from harness.wiring.draws import motors_on
 
-TOO_MUCH = (
-    "more than the plan has: a larger propeller or a motor that binds; do not fly before ESC,"
-)
-TOO_MUCH += " pack and plugs bear it. Less: a weak pack, a worn plug, or an ESC that is not"
-TOO_MUCH += " calibrated; then write what was read into the plan"
+
+def _too_much(bench: Bench) -> str:
+    """Say what to do when a motor takes more than was expected, or less."""
+    return (
+        f"more than the plan has: a larger {turning(bench.plan).one} or a motor that binds; do not"
+        " fly before ESC, pack and plugs bear it. Less: a weak pack, a worn plug, or an ESC that is"
+        " not calibrated; then write what was read into the plan"
+    )
 
 
 def motors(bench: Bench) -> Section:
-    """With propellers off: which way, from where, and that it stops."""
+    """With nothing that bites: which way, from where, and that it stops."""
     tests = [*_rotations(bench), *_calibrations(bench), *_arming(bench)]
     if by_id(bench.plan.of(Esc)):
         tests.append(BenchTest(
@@ -37,7 +41,7 @@ def motors(bench: Bench) -> Section:
             PRACTICE, "set the failsafe of the throttle to off at binding; do not fly before",
             (), "off", tuple(esc.id for esc in by_id(bench.plan.of(Esc))),
         ))  # fmt: skip
-    return Section("Motors", tuple(tests), "propellers off; a strip of tape on the shaft shows")
+    return Section("Motors", tuple(tests), turning(bench.plan).tried_bare)
 
 
 def _rotations(bench: Bench) -> Iterator[BenchTest]:
@@ -97,8 +101,8 @@ def full_throttle(bench: Bench) -> Section:
         tests += _totals(bench, function, escs)
     if by_id(bench.plan.of(Esc)):
         tests.append(_warm(bench))
-    about = f"propellers on, the aeroplane tied down, nobody beside or before it; {low.number:g} to"
-    about += f" {high.number:g} s, with a wattmeter ({high.origin})"
+    about = f"{turning(bench.plan).on}, the aeroplane tied down, nobody beside or before it;"
+    about += f" {low.number:g} to {high.number:g} s, with a wattmeter ({high.origin})"
     return Section("Full throttle", tuple(tests), about)
 
 
@@ -117,7 +121,8 @@ def _motor(bench: Bench, function: str, esc: str) -> Iterator[BenchTest]:
         yield BenchTest(
             f"full-throttle-amps.{motor.id}", f"current of {motor.id} at full throttle, at the"
             f" battery wires of {esc}", band(CURRENT, *_metered(found)),
-            f"{motor.full_throttle:g} A (plan line {line}), solved for {FRESH}", TOO_MUCH, (), "on",
+            f"{motor.full_throttle:g} A (plan line {line}), solved for {FRESH}",
+            _too_much(bench), (), "on",
             (motor.id, esc), bench.codes([esc]), edit,
         )  # fmt: skip
 
@@ -147,7 +152,8 @@ def _totals(bench: Bench, function: str, escs: tuple[str, ...]) -> Iterator[Benc
         named = bench.plan.parts[name].named()
         yield BenchTest(
             f"full-throttle-total.{function}.{name}", f"current of {named} {what}",
-            band(CURRENT, *_metered(amps)), f"the solved network, {FRESH}", TOO_MUCH, (), "on",
+            band(CURRENT, *_metered(amps)), f"the solved network, {FRESH}",
+            _too_much(bench), (), "on",
             (name, *escs), bench.codes([name]),
         )  # fmt: skip
         yield _sag(bench, function, name, what, volts, escs)
@@ -199,16 +205,16 @@ def field(bench: Bench) -> Section:
         "move the pack; do not fly a tail-heavy aeroplane",
     )]  # fmt: skip
     if any((part.swings or part.is_leg or part.drives) for part in bench.plan.parts.values()):
-        tests += _range()
+        tests += _range(bench)
     return Section("Before the first flight", tuple(tests), "complete, at the field")
 
 
-def _range() -> Iterator[BenchTest]:
+def _range(bench: Bench) -> Iterator[BenchTest]:
     yield BenchTest(
         "range", "transmitter at reduced power, at the distance its instructions say: every surface"
         " still answers, motor off and motor running", Word(), PRACTICE,
         "do not fly: look at the aerials' way, away from carbon, wires and each other; try again",
-        ("with the motor running: propeller on, somebody holds it",), "on",
+        (f"with the motor running: {turning(bench.plan).one_on}, somebody holds it",), "on",
     )  # fmt: skip
     yield BenchTest(
         "range-mode-off", "the reduced power of the range check is off again", Word(), PRACTICE,

@@ -12,6 +12,7 @@ from harness.bench.legs import leg_warning, loose_legs
 from harness.bench.trial import BenchTest, Section, Word, band
 from harness.bench.workbench import Bench, by_id
 from harness.electrics.sampling import MEASURED, METERED
+from harness.facts.turning import turning
 from harness.parts.autopilot import Autopilot
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure
@@ -46,7 +47,7 @@ def power_up(bench: Bench) -> Section:
     fuse = bench.rule("power-up", "fuse")
     tests = [*_rest(bench), *_rails(bench, REST)]
     about = f"transmitter on first, then the pack, through a {fuse.number:g} A fuse or a limited"
-    about += f" supply ({fuse.origin}); propellers off"
+    about += f" supply ({fuse.origin}); {turning(bench.plan).off}"
     about += ", legs clear of the bench" if any(bench.plan.of(Retract)) else ""
     said = filter(None, (about, leg_warning(loose_legs(bench.wiring))))
     return Section("First power-up", tuple(tests), "; ".join(said))

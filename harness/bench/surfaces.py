@@ -14,8 +14,10 @@ from harness.bench.turning import Ways, direction_id, mates_of, shared_by, turn_
 from harness.bench.workbench import Bench
 from harness.facts.failsafe import DOWN, OFF, STAYS, UP, is_zero, plain_words
 from harness.facts.signals import Drive, function_of, side_of
+from harness.facts.turning import turning_of
 from harness.parts.part import Part
 from harness.plan.radio import Channel
+from harness.wiring.draws import motors_on
 
 FAILSAFE = {"off": OFF, "hold": STAYS, "up": UP, "down": DOWN, "neutral": frozenset({"neutral"})}
 """The words of a failsafe that can be seen on the bench, and how else they are written."""
@@ -124,12 +126,13 @@ def _thrust(bench: Bench) -> Iterator[BenchTest]:
     """Nose to the right asks for more thrust on the left."""
     for drive in bench.drives:
         side = side_of(bench.plan, drive.part)
+        turned = turning_of(motors_on(bench.wiring, drive.part)).one
         if drive.part.drives and side:
             yield BenchTest(
                 f"direction.{drive.part.id}.yaw",
                 f"{YAW.words}, some throttle: the motor of {drive.part.id} turns",
                 Word("faster" if side == "left" else "slower", ("faster", "slower", "alike")),
-                f"nose to the right: the left propeller must pull more ({PRACTICE})",
+                f"nose to the right: the left {turned} must pull more ({PRACTICE})",
                 "turn the mix round in the transmitter", (), "off", (drive.part.id,),
                 bench.codes([drive.part.id]),
             )  # fmt: skip

@@ -5,22 +5,41 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Severity
-from harness.base.near import counted
+from harness.base.near import capital, counted
+from harness.facts.turning import turning
 from harness.paper.blocks import Say
+from harness.plan.plan import Plan
 from harness.rules.run import Report
 
-CAUTIONS = (
-    "Take propellers and fans off for every test on the bench; treat a connected pack as armed.",
+CHARGING = (
     "Charge lithium packs attended, on a surface that does not burn, at 0 to 40 °C; a pack that is "
-    "swollen, dented or was shorted is not used again.",
+    "swollen, dented or was shorted is not used again."
+)
+METERED = "Meter every BEC and every Y-lead before the receiver sees it."
+MAKERS = (
+    "The makers' instructions and your local rules come first. This plan was computed from what "
+    "was written into it; it does not replace a meter, a second pair of eyes or your judgement."
+)
+CAUTIONS = (
+    CHARGING,
     "Make the first power-up through a 3 A fuse or a limited supply, the transmitter on first.",
-    "Meter every BEC and every Y-lead before the receiver sees it.",
+    METERED,
     "Set the failsafe so that the motors stop; check it, the range and the direction of every "
     "surface before each first flight and whenever the wings have been off.",
-    "The makers' instructions and your local rules come first. This plan was computed from what "
-    "was written into it; it does not replace a meter, a second pair of eyes or your judgement.",
+    MAKERS,
 )
 """Common practice, after the safety pages of the open autopilots' documentation."""
+
+
+def armed(plan: Plan) -> str:
+    """Return the first caution of all, in the words of what turns on a plan."""
+    order = capital(turning(plan).order)
+    return f"{order} for every test on the bench; treat a connected pack as armed."
+
+
+def cautions(plan: Plan) -> tuple[str, ...]:
+    """Return every caution of a plan's documents."""
+    return (armed(plan), *CAUTIONS)
 
 
 def faults_text(report: Report) -> str:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from itertools import zip_longest
 
+from harness.base.near import capital
 from harness.documents.leadlist import LeadList
 from harness.paper.lines import HARD
 from harness.paper.records import CsvRecord
@@ -14,11 +15,8 @@ from harness.paper.sheet import Cell, Figures, FigureSheet, Row, Table
 from harness.paper.tables import table
 from harness.wiring.ratings import THREE_PIN
 
+FIRST = "The makers' instructions and local rules come first."
 TITLES = ("label", "lead", "end A", "end B", "wire", "current", "notes")
-CAUTION = (
-    "Propellers off and packs out while you wire. The makers' instructions and local rules "
-    "come first."
-)
 LEGEND = (
     "A is the plug, towards receiver or pack; B the socket, or the part the lead grows out of. "
     "~ is the usual insulation or gauge, where the plan states none; → is the pale wire, where "
@@ -30,7 +28,8 @@ LEGEND = (
 def lead_figures(leads: LeadList) -> Figures:
     """Return the lead list in all its forms."""
     title = f"{leads.aircraft}: lead list"
-    sheet = FigureSheet(title, leads.revision, (), (lead_table(leads),), foot=(LEGEND, CAUTION))
+    caution = f"{capital(leads.off)} and packs out while you wire. {FIRST}"
+    sheet = FigureSheet(title, leads.revision, (), (lead_table(leads),), foot=(LEGEND, caution))
     return Figures(sheet, leads.columns, leads.rows)
 
 

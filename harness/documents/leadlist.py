@@ -14,6 +14,7 @@ from harness.base.units import LENGTH, format_quantity
 from harness.electrics.flow import Flow
 from harness.facts.bearing import amps
 from harness.facts.of_leads import Facts, facts_of, insulation, pale_wire, wired_pins
+from harness.facts.turning import turning
 from harness.paper.records import CsvRecord
 from harness.parts.contacts import Form
 from harness.rules.run import Report
@@ -38,12 +39,13 @@ COLUMNS = (
 
 @dataclass(frozen=True, slots=True)
 class LeadList:
-    """The lead list of one plan as plain texts."""
+    """The lead list of one plan as plain texts. `off`: how what turns is made safe."""
 
     aircraft: str
     revision: str
     columns: tuple[str, ...]
     rows: tuple[CsvRecord, ...]
+    off: str
 
 
 def lead_list(source: Report | Wiring) -> LeadList:
@@ -51,7 +53,8 @@ def lead_list(source: Report | Wiring) -> LeadList:
     wiring = source if isinstance(source, Wiring) else source.wiring
     facts = facts_of(wiring)
     rows = tuple(_row(facts, lead) for lead in facts.leads)
-    return LeadList(wiring.plan.aircraft, wiring.plan.revision, COLUMNS, rows)
+    plan = wiring.plan
+    return LeadList(plan.aircraft, plan.revision, COLUMNS, rows, turning(plan).off)
 
 
 def _row(facts: Facts, lead: Lead) -> CsvRecord:

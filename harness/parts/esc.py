@@ -69,7 +69,7 @@ class Esc(Part):
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter its BEC, if it has one; nothing can turn meanwhile."""
         words = meter_words(self, at.catalogue)
-        return (*words, "propeller off, motor unplugged") if words else ()
+        return (*words, at.dead) if words else ()
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A board in its sleeve."""

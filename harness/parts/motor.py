@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.drawing import look
 from harness.parts.caption import amps, joined
 from harness.parts.contacts import PHASES, Conductor, Form
 from harness.parts.part import JOIN, Join, Part
@@ -15,6 +16,7 @@ from harness.reading.records import key
 
 if TYPE_CHECKING:
     from harness.drawing.glyph import Glyph
+    from harness.drawing.scene import Item
     from harness.drawing.sitting import Sitting
 
 
@@ -25,9 +27,12 @@ class Motor(Part):
     word: ClassVar[str] = "motor"
     group: ClassVar[str] = "motors"
     rank: ClassVar[int] = 100
+    footprint: ClassVar[tuple[float, float, str]] = (18.0, 12.0, look.PAPER)
     letters: ClassVar[str] = "MOT"
     battery_side: ClassVar[bool] = True
     spins: ClassVar[str] = "propeller"
+    made_safe: ClassVar[str] = "off"
+    tried_bare: ClassVar[str] = "propellers off; a strip of tape on the shaft shows"
     plug: Join | None = key(JOIN, "the ESC its wires go to")
     full_throttle: float | None = key(Amount(CURRENT), "battery current at full throttle")
     full_throttle_volts: float | None = key(
@@ -57,6 +62,17 @@ class Motor(Part):
 
         drawn = g.motor(sitting.tag, thrust=sitting.thrust, where=sitting.beside("right"))
         return renamed(drawn, lead="plug")
+
+    def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:
+        """A circle with its propeller before it, or behind it."""
+        from harness.drawing.scene import Path, circle_path, line_path
+
+        blade = y + (6.0 if backwards else -6.0)
+        swept = line_path([(x - 9, blade), (x + 9, blade)])
+        return [
+            Path(swept, stroke=look.INK, width=2.0, cap="round"),
+            Path(circle_path(x, y, 4.5), fill=look.PAPER, stroke=look.INK, width=1.0),
+        ]
 
     def inside(self, shape: Shape) -> None:
         """Three wires."""

@@ -19,6 +19,7 @@ from harness.reading.records import key
 
 if TYPE_CHECKING:
     from harness.drawing.glyph import Glyph
+    from harness.drawing.scene import Item
     from harness.drawing.sitting import Sitting
 
 
@@ -114,6 +115,16 @@ class Pack(Part):
             rooms=sitting.rooms,
             mirror=bool(self.plug) and not (sitting.small and "balance" in sitting.sockets),
         )
+
+    def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:
+        """Its wrap with its cells."""
+        from harness.drawing.scene import Path, line_path
+
+        cells = [
+            Path(line_path([(x + dx, y - 3), (x + dx, y + 3)]), stroke=look.INK, width=0.8)
+            for dx in (-3.0, 0.0, 3.0)
+        ]
+        return [*Part.sign(self, x, y, backwards=backwards), *cells]
 
     def inside(self, shape: Shape) -> None:
         """Cells between two poles; the balance plug's outer wires sit on the same poles."""

@@ -18,6 +18,7 @@ from harness.reading.records import RecordOf, key, keys_of
 if TYPE_CHECKING:
     from harness.catalogue import Catalogue
     from harness.drawing.glyph import Glyph
+    from harness.drawing.scene import Item
     from harness.drawing.sitting import Sitting
     from harness.parts.bec import Bec
     from harness.parts.regulator import Regulator
@@ -120,12 +121,14 @@ SPOT: Kind = RecordOf(Spot, short="aft")
 class BenchFacts(NamedTuple):
     """What the test of a part on the bench goes by.
 
-    `code`: the label code of its own lead; `failsafes`: of every channel, in words.
+    `code`: the label code of its own lead; `failsafes`: of every channel, in words; `dead`: how
+    what it drives is kept from turning.
     """
 
     catalogue: Catalogue
     code: str
     failsafes: str
+    dead: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,6 +183,10 @@ class Part:
     """Volts of its own: a pack."""
     spins: ClassVar[str] = ""
     """What it turns in the air, in a builder's word."""
+    made_safe: ClassVar[str] = ""
+    """How that is made safe on the bench: off, unplugged."""
+    tried_bare: ClassVar[str] = ""
+    """How it is seen on the bench which way it turns."""
     footprint: ClassVar[tuple[float, float, str]] = (8.0, 6.0, look.SHADE)
     """Its sign on a page to scale: breadth and height in points, and the fill."""
     fed_inside: ClassVar[str] = ""
@@ -377,6 +384,14 @@ class Part:
     def picture(self, sitting: Sitting) -> Glyph:
         """Return its picture; the places in it have the names of its ports."""
         return sitting.box("box")
+
+    def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:
+        """Return its sign at a point of a page to scale, nose up; `backwards`: it pushes."""
+        from harness.drawing.scene import Path, rect_path
+
+        wide, high, fill = self.footprint
+        shape = rect_path(x - wide / 2, y - high / 2, wide, high, 1.5)
+        return [Path(shape, fill=fill, stroke=look.INK, width=0.8)]
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Return how it is tested on the bench: what is done, then further lines.

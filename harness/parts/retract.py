@@ -20,6 +20,7 @@ from harness.reading.records import key
 
 if TYPE_CHECKING:
     from harness.drawing.glyph import Glyph
+    from harness.drawing.scene import Item
     from harness.drawing.sitting import Sitting
 
 
@@ -122,6 +123,13 @@ class Retract(Part):
     def fed_at(self) -> str:
         """A bare motor takes nothing but what its controller gives it."""
         return "" if self.kind == "bare-motor" else "body"
+
+    def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:
+        """Its case with its wheel."""
+        from harness.drawing.scene import Path, circle_path
+
+        wheel = Path(circle_path(x, y, 2.4), fill=look.INK)
+        return [*Part.sign(self, x, y, backwards=backwards), wheel]
 
     def inside(self, shape: Shape) -> None:
         """A bare motor has two wires and no signal."""

@@ -20,6 +20,7 @@ from harness.reading.records import key
 
 if TYPE_CHECKING:
     from harness.drawing.glyph import Glyph
+    from harness.drawing.scene import Item
     from harness.drawing.sitting import Sitting
 
 
@@ -130,6 +131,13 @@ class Servo(Part):
         shaft = "right" if self.shaft in ("right", "down") else "left"
         drawn = g.servo(sitting.tag, shaft=shaft, where=sitting.beside("right"))
         return renamed(drawn, lead="plug")
+
+    def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:
+        """Its case with its shaft."""
+        from harness.drawing.scene import Path, circle_path
+
+        shaft = Path(circle_path(x - 2.6, y, 1.3), fill=look.INK)
+        return [*Part.sign(self, x, y, backwards=backwards), shaft]
 
     def inside(self, shape: Shape) -> None:
         """Its own lead into its body, which draws."""

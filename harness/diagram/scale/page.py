@@ -16,7 +16,7 @@ from harness.diagram.part_words import spoken_id
 from harness.diagram.room import Room
 from harness.diagram.routes import rounded
 from harness.diagram.scale.frame import Frame
-from harness.diagram.scale.signs import PLUG, outline, plug_sign, scale_bar, sign, size_of
+from harness.diagram.scale.signs import PLUG, outline, plug_sign, scale_bar, sign
 from harness.diagram.zone_names import tint_of
 from harness.drawing import glyphs as g
 from harness.drawing import look
@@ -127,7 +127,7 @@ class _Page:
             yield plug_sign((x, y), f"joint-{ident}-{n}", f"plug of {name}")
 
     def _part(self, part: Part, at: Point) -> Group:
-        wide, high = size_of(part)
+        wide, high, _ = part.footprint
         here = Rect(at[0] - wide / 2, at[1] - high / 2, wide, high)
         self.signs[part.id] = here
         self.room.cover([Rect(here.x - 2, here.y - 2, wide + 4, high + 4)])

@@ -9,7 +9,7 @@ from harness.diagram.scale.frame import MM, Frame
 from harness.diagram.silhouette import EDGE_INK, SKIN, softened
 from harness.drawing import look
 from harness.drawing.layout_model import Rect
-from harness.drawing.scene import Group, Item, Path, Point, circle_path, line_path, rect_path, text
+from harness.drawing.scene import Group, Item, Path, Point, circle_path, rect_path, text
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 
@@ -20,38 +20,10 @@ BAR = 90.0  # about how long the scale bar is, points
 NICE = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000)
 
 
-def size_of(part: Part) -> tuple[float, float]:
-    """Return how wide and how high the sign of a part is, points."""
-    if part.spins:
-        return 18.0, 12.0
-    wide, high, _ = part.footprint
-    return wide, high
-
-
 def sign(part: Part, at: Point, title: str, *, behind: bool) -> Group:
     """Return the sign of a part; a motor has its propeller before it, a pusher `behind` it."""
-    x, y = at
-    items: list[Item] = []
-    if part.spins:
-        blade = y + (6.0 if behind else -6.0)
-        items = [
-            Path(line_path([(x - 9, blade), (x + 9, blade)]), stroke=look.INK, width=2.0,
-                 cap="round"),
-            Path(circle_path(x, y, 4.5), fill=look.PAPER, stroke=look.INK, width=1.0),
-        ]  # fmt: skip
-    else:
-        wide, high, fill = part.footprint
-        shape = rect_path(x - wide / 2, y - high / 2, wide, high, 1.5)
-        items = [Path(shape, fill=fill, stroke=look.INK, width=0.8)]
-    if part.swings:
-        items.append(Path(circle_path(x - 2.6, y, 1.3), fill=look.INK))
-    if part.is_leg:
-        items.append(Path(circle_path(x, y, 2.4), fill=look.INK))
-    if part.holds_cells:
-        for shift in (-3.0, 0.0, 3.0):
-            items.append(Path(line_path([(x + shift, y - 3), (x + shift, y + 3)]),
-                              stroke=look.INK, width=0.8))  # fmt: skip
-    return Group(f"there-{part.id}", tuple(items), ("there",), title)
+    items = tuple(part.sign(*at, backwards=behind))
+    return Group(f"there-{part.id}", items, ("there",), title)
 
 
 def plug_sign(at: Point, ident: str, title: str) -> Group:

@@ -12,7 +12,7 @@ from harness.diagram import Picture as Drawing
 from harness.diagram.stages import View
 from harness.documents.build_book.key import key_scene
 from harness.documents.build_book.live import traces
-from harness.documents.cautions import CAUTIONS, faults_first
+from harness.documents.cautions import cautions, faults_first
 from harness.documents.lead_table import LEGEND, lead_table
 from harness.documents.leadlist import lead_list
 from harness.documents.trace import trace_text
@@ -39,7 +39,7 @@ TONES = {"danger": "danger", "error": "danger", "warning": "warning", "note": ""
 
 def cautions_chapter(report: Report) -> Chapter:
     """Return what must be mended first, then the cautions that every document carries."""
-    said = (*faults_first(report), *(Say(text, "caution") for text in CAUTIONS))
+    said = (*faults_first(report), *(Say(text, "caution") for text in cautions(report.plan)))
     return Chapter("cautions", "Before you connect anything", said)
 
 

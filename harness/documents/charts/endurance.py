@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from harness.base.refusal import Refusal
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import CHARGING
 from harness.documents.charts.style import (
     CAUTION,
     DOTS,
@@ -47,7 +47,7 @@ def endurance_figure(plan: Plan, found: Endurance, page: Page = "A4") -> Figure:
     with styled():
         what = "endurance: charge and volts of each pack through the flight"
         said = [_said(flight) for flight in flights]
-        sheet = Sheet(plan, what, page, said, f"{CAUTIONS[1]} {CAUTION}")
+        sheet = Sheet(plan, what, page, said, f"{CHARGING} {CAUTION}")
         left, top, right, low = sheet.inner
         wide = (right - left - LEFT - APART * (len(flights) - 1)) / len(flights)
         key = 40 + 11.0 * max(len(flight.packs) for flight in flights)

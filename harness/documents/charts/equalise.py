@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from harness.base.refusal import Refusal
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import CHARGING
 from harness.documents.charts.style import (
     CAUTION,
     DOTS,
@@ -47,7 +47,7 @@ def equalise_figure(plan: Plan, found: Equalising, page: Page = "A4") -> Figure:
         raise Refusal(f"the decay of the equalising current cannot be plotted: {missing}")
     with styled():
         sheet = Sheet(plan, f"packs {' and '.join(found.packs)} joined: equalising current",
-                      page, [_ending(found)], f"{CAUTIONS[1]} {CAUTION}")  # fmt: skip
+                      page, [_ending(found)], f"{CHARGING} {CAUTION}")  # fmt: skip
         left, top, right, low = sheet.inner
         middle = top + 0.6 * (low - top)
         amps = sheet.axes(left + 40, top + 6, right - WORDS, middle)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import CHARGING
 from harness.documents.figures import stated
-from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly, whole
+from harness.documents.figures.rounded import NONE, duration, figure, foot, percent, plainly, whole
 from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
@@ -37,7 +37,7 @@ def endurance_figures(plan: Plan, found: Endurance) -> Figures:
     tables = [table for flight in found.flights for table in (_phases(flight), _packs(flight))]
     sheet = FigureSheet(
         f"{plan.aircraft}: endurance", plan.revision, tuple(_points(found)),
-        (*tables, *_energies(found)), tuple(_notes(found)), (*FOOT, CAUTIONS[1]),
+        (*tables, *_energies(found)), tuple(_notes(found)), (*foot(plan), CHARGING),
     )  # fmt: skip
     records = tuple({"mode": f.mode, **one} for f in found.flights for one in _flown(f))
     return Figures(sheet, RECORD, records, _data(plan, found))

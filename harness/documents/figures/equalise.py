@@ -9,9 +9,17 @@ from typing import Any
 import numpy as np
 
 from harness.base.near import spoken
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import CHARGING
 from harness.documents.figures import stated
-from harness.documents.figures.rounded import FOOT, NONE, duration, figure, percent, plainly
+from harness.documents.figures.rounded import (
+    ESTIMATES,
+    NONE,
+    duration,
+    figure,
+    foot,
+    percent,
+    plainly,
+)
 from harness.electrics.equalise import Equalising, Joined
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
@@ -31,7 +39,7 @@ def equalise_figures(plan: Plan, groups: tuple[Equalising, ...]) -> Figures:
     tables = [table for group in groups for table in (_start(group), _decay(group))]
     sheet = FigureSheet(
         f"{plan.aircraft}: packs just joined", plan.revision, tuple(_points(groups)),
-        tuple(tables), tuple(_notes(groups)), (FOOT[0], CAUTIONS[1], *FOOT[1:]),
+        tuple(tables), tuple(_notes(groups)), (ESTIMATES, CHARGING, *foot(plan)[1:]),
     )  # fmt: skip
     return Figures(sheet, RECORD, tuple(_records(groups)), _data(plan, groups))
 

@@ -13,7 +13,7 @@ from harness.documents.figures import stated
 from harness.documents.figures.case_list import Extreme, case_line, case_table
 from harness.documents.figures.caveats import assumed, not_known, notes
 from harness.documents.figures.load_rows import COLUMNS, case_row, load_table, way_table
-from harness.documents.figures.rounded import FOOT
+from harness.documents.figures.rounded import foot
 from harness.documents.figures.sentences import points, stray, title
 from harness.documents.figures.solved import QUANTITIES, SolvedPlan, blamed
 from harness.documents.figures.way import held_rows, way_rows
@@ -64,7 +64,7 @@ def load(solved: SolvedPlan, at: str = "") -> Figures:
     chosen = SolvedPlan(solved.outcome, tuple(rows), solved.case)
     sheet = FigureSheet(
         f"{plan.aircraft}: load{f' at {at}' if at else ''}{_in_case(solved)}",
-        plan.revision, tuple(points(chosen)), tables, tuple(notes(chosen)), FOOT,
+        plan.revision, tuple(points(chosen)), tables, tuple(notes(chosen)), foot(plan),
     )  # fmt: skip
     return Figures(sheet, RECORD, tuple(_records(chosen)), _data(chosen))
 

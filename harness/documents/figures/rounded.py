@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from harness.base.levels import level_of
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import MAKERS, armed
+from harness.plan.plan import Plan
 
 NONE = "-"
 """What stands where there is no figure."""
@@ -16,7 +17,11 @@ ESTIMATES = (
     "These are estimates from what the plan says and from usual figures of each class; they do "
     "not replace a wattmeter and a measured flight."
 )
-FOOT = (ESTIMATES, CAUTIONS[0], CAUTIONS[-1])
+
+
+def foot(plan: Plan) -> tuple[str, ...]:
+    """Return what stands at the foot of every sheet of figures."""
+    return ESTIMATES, armed(plan), MAKERS
 
 
 def figure(value: float) -> str:

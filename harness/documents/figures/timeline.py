@@ -11,7 +11,7 @@ import numpy as np
 from harness.base.near import hint, spoken
 from harness.base.refusal import Refusal
 from harness.documents.figures import stated
-from harness.documents.figures.rounded import FOOT, NONE, figure, plainly
+from harness.documents.figures.rounded import NONE, figure, foot, plainly
 from harness.electrics.gear.moments import Lowest
 from harness.electrics.gear.timeline import Run, TimeLine
 from harness.paper.records import CsvRecord
@@ -44,7 +44,7 @@ def timeline_figures(plan: Plan, line: TimeLine, run: str = "") -> Figures:
     tables += [_steps_table(line, one) for one in stepwise]
     sheet = FigureSheet(
         f"{plan.aircraft}: time line of {line.function}{f', {run}' if run else ''}",
-        plan.revision, tuple(_points(runs)), tuple(tables), tuple(_notes(line, runs)), FOOT,
+        plan.revision, tuple(_points(runs)), tuple(tables), tuple(_notes(line, runs)), foot(plan),
     )  # fmt: skip
     columns = tuple(_columns(line, runs))
     return Figures(sheet, columns, tuple(_records(runs, columns)), _data(plan, line, runs))

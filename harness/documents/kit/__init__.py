@@ -10,7 +10,7 @@ from harness.airframe.kit.fit import mm
 from harness.airframe.kit.kit_words import BATTERY, WORDS
 from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shopping
 from harness.base.near import capital, spoken
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import MAKERS, METERED
 from harness.paper.blocks import BLANK, Block, Chapter, Paper, Points
 from harness.paper.sheet import Cell, Table
 from harness.paper.tables import PlainRow, amounts, grouped, headings, noted, table
@@ -33,7 +33,7 @@ def kit_paper(source: Report | Wiring) -> Paper:
     wiring = source if isinstance(source, Wiring) else source.wiring
     plan = wiring.plan
     return Paper(f"Kit of {plan.aircraft}", "what is used where, what is bought, what is left over",
-                 plan.revision, (kit_chapter(source),), (CAUTIONS[3], CAUTIONS[-1]))  # fmt: skip
+                 plan.revision, (kit_chapter(source),), (METERED, MAKERS))  # fmt: skip
 
 
 def kit_chapter(source: Report | Wiring) -> Chapter:

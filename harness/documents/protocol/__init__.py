@@ -11,7 +11,8 @@ from harness.bench.compare import Proposal, proposals
 from harness.bench.record import last_values
 from harness.bench.trial import Band, BenchTest, Protocol, Section
 from harness.bench.values import Value, value_of
-from harness.documents.cautions import CAUTIONS, faults_first
+from harness.documents.cautions import cautions, faults_first
+from harness.facts.turning import Turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.sheet import Cell, Note
 from harness.paper.tables import PlainRow, amounts, headings, noted, table
@@ -41,18 +42,18 @@ def protocol_chapter(report: Report, record: Record | None = None, told: str = "
     """Return the protocol as a chapter; with a record, the last values stand beside."""
     protocol = protocol_of(report.wiring)
     last = last_values(record)
-    blocks: list[Block] = [*faults_first(report), Points(tuple(map(Cell, CAUTIONS)))]
+    blocks: list[Block] = [*faults_first(report), Points(tuple(map(Cell, cautions(report.plan))))]
     if told:
         blocks.append(Say(told, "warning"))
     number = 1
     for section in protocol.sections:
-        blocks += _section(section, number, last)
+        blocks += _section(section, number, last, protocol.turning)
         number += len(section.tests)
     blocks += _foot(protocol, last)
     return Chapter("protocol", "Bench protocol", tuple(blocks))
 
 
-def _section(section: Section, start: int, last: Last) -> Iterator[Block]:
+def _section(section: Section, start: int, last: Last, turning: Turning) -> Iterator[Block]:
     yield Heading(section.title)
     if section.about:
         yield Say(f"{capital(section.about)}.")
@@ -60,15 +61,15 @@ def _section(section: Section, start: int, last: Last) -> Iterator[Block]:
     numbered = list(enumerate(section.tests, start))
     before = ["last measured"] if shown else []
     columns = headings(*amounts("no"), "test", "expected", *before, "measured", "passed")
-    yield table("", columns, (_row(n, test, last, shown) for n, test in numbered))
+    yield table("", columns, (_row(n, t, last, shown, turning) for n, t in numbered))
     yield Note("When one fails", _gathered((n, test.mend) for n, test in numbered))
     yield Note("Where it comes from", _origins(numbered))
 
 
-def _row(number: int, test: BenchTest, last: Last, shown: bool) -> PlainRow:
+def _row(number: int, test: BenchTest, last: Last, shown: bool, turning: Turning) -> PlainRow:
     about = "; ".join(test.how)
     codes = f" [{', '.join(test.codes)}]" if test.codes else ""
-    state = "Propellers on. " if test.propellers == "on" else ""
+    state = f"{capital(turning.on)}. " if test.propellers == "on" else ""
     text = f"{state}{capital(test.title)}{codes}{f' ({about})' if about else ''}"
     unit = test.expected.dimension.unit if isinstance(test.expected, Band) else ""
     before = (_before(last.get(test.id)),) if shown else ()

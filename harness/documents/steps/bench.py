@@ -8,10 +8,12 @@ from harness.documents.labels.label import Label
 from harness.documents.plan_labels import labels_for
 from harness.documents.steps.work import Entry, Work, in_place
 from harness.drawing.scene import Scene
+from harness.facts.turning import turning_of
 from harness.paper.blocks import Say, Tick
 from harness.parts.contacts import Form, Port
 from harness.parts.part import BenchFacts, Part
 from harness.wiring.codes import natural
+from harness.wiring.draws import motors_on
 from harness.wiring.leads import Lead as OwnLead
 
 MOST_LABELS = 10
@@ -34,7 +36,9 @@ def _facts(work: Work, part: Part) -> BenchFacts:
     plug = work.wiring.ports.get((part.id, "plug"))
     channels = work.plan.channels.items()
     safe = [f"{n} {c.function}: {c.failsafe or 'not in the plan yet'}" for n, c in channels]
-    return BenchFacts(work.plan.catalogue, work.code(plug) if plug else "", "; ".join(safe))
+    dead = turning_of(motors_on(work.wiring, part)).dead
+    code = work.code(plug) if plug else ""
+    return BenchFacts(work.plan.catalogue, code, "; ".join(safe), dead)
 
 
 def _tick(work: Work, part: Part, words: str, *details: str) -> Tick:

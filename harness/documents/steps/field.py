@@ -15,6 +15,7 @@ from harness.bench.workbench import Bench
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
 from harness.documents.steps.sparks import spark_details
 from harness.documents.steps.work import Entry, Work
+from harness.facts.turning import turning
 from harness.paper.blocks import Say, Tick
 from harness.parts.part import Part
 from harness.parts.retract import Retract
@@ -74,7 +75,7 @@ def _joining(work: Work, joint: Rejoin, sparks: Mapping[str, str]) -> Iterator[E
 
 def _powering(work: Work, doing: FieldWork, sparks: Mapping[str, str]) -> Iterator[Entry]:
     heading = "Switch on"
-    words = "Transmitter on first, throttle closed; propellers clear of everybody"
+    words = f"Transmitter on first, throttle closed; {turning(work.plan).many} clear of everybody"
     warned = leg_warning(loose_legs(work.wiring))
     tick = Tick("field-transmitter", words, (warned,) if warned else ())
     yield _entry("power-up", heading, tick)

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.airframe.steps import is_live
+from harness.base.near import capital
 from harness.base.units import CURRENT, TIME, VOLTAGE, format_quantity
 from harness.bench.legs import leg_warning, loose_legs
 from harness.bench.power_up import drawing_more
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import cautions
 from harness.documents.steps.work import Entry, Work
+from harness.facts.turning import turning
 from harness.paper.blocks import Say, Tick
 from harness.parts.esc import Esc
 from harness.parts.motor import Motor
@@ -23,13 +25,17 @@ from harness.wiring.mate import Mate
 POWER_UP = "First power-up"
 TRIED = "Try everything with the bays open"
 FLIGHT = "Before the first flight"
-WARNED = tuple(Say(text, "caution") for text in CAUTIONS)
 
 
 def before_power(work: Work) -> Iterator[Entry]:
     """Yield what comes before the first pack is plugged in."""
-    words = "Take propellers and fans off; nothing can roll, bite or be wound up"
-    yield _entry("power-up", POWER_UP, Tick("steps-power-propellers", words), WARNED)
+    words = f"{capital(turning(work.plan).order)}; nothing can roll, bite or be wound up"
+    yield _entry(
+        "power-up",
+        POWER_UP,
+        Tick("steps-power-propellers", words),
+        tuple(Say(text, "caution") for text in cautions(work.plan)),
+    )
     yield _entry("power-up", POWER_UP, transmitter_tick(work, "steps-power-transmitter"))
 
 
@@ -126,7 +132,7 @@ def _flight(work: Work) -> Iterator[tuple[str, ...]]:
     if any(work.plan.of(Motor)):
         low, high = (work.rule("power-up", f"throttle-time{end}") for end in ("-low", ""))
         time = f"{low.number:g} to {format_quantity(high.number, TIME)}"
-        held = "propeller on, held fast, nobody beside or in front of it"
+        held = f"{turning(work.plan).one_on}, held fast, nobody beside or in front of it"
         yield "throttle", f"Full throttle for {time} with a wattmeter", held, high.origin
         yield "warm", "Pack off; feel every plug and lead on the battery side: none is hot", ""
     yield "balance", "Centre of gravity as the plan of the model says, with the packs in place", ""

@@ -18,6 +18,7 @@ from harness.documents.transmitter.rows import (
     stick_of,
     turns_of,
 )
+from harness.facts.turning import turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.records import CsvRecord, as_csv, as_json
 from harness.paper.sheet import Cell
@@ -61,8 +62,8 @@ def _head(plan: Plan) -> Iterator[Block]:
     if facts:
         yield Say(f"Set the transmitter to {spoken(facts)}.")
     yield Say(
-        "Propellers off until all of it is set and tested. The failsafe is set at binding, and"
-        " again after every binding.", "caution",
+        f"{capital(turning(plan).off)} until all of it is set and tested. The failsafe is set at"
+        " binding, and again after every binding.", "caution",
     )  # fmt: skip
 
 

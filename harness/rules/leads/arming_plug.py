@@ -37,6 +37,7 @@ from harness.base.near import spoken
 from harness.base.units import POWER, format_quantity
 from harness.facts.battery import is_armed, motors_in_use
 from harness.facts.bearing import amps, over
+from harness.facts.turning import turning
 from harness.parts.figure import rule_figure
 from harness.rules.rule import Desk, rule
 
@@ -56,8 +57,8 @@ def check(desk: Desk) -> Iterator[Finding]:
     total = format_quantity(watts, POWER)
     yield check.finding(
         f"the motors take {total} at full throttle, and {spoken(e.named() for e in escs)} "
-        f"{'has' if len(escs) == 1 else 'have'} no arming plug: the propellers are live from "
-        "the moment the pack is connected",
+        f"{'has' if len(escs) == 1 else 'have'} no arming plug: the"
+        f" {turning(desk.plan).many} are live from the moment the pack is connected",
         escs[0].at("supply"),
         *escs,
         help="put an arming plug into the positive wire between pack and ESC (kind: arming), and "

@@ -29,6 +29,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import amps, number, over
+from harness.facts.turning import turning_of
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, rule_figure, stated
 from harness.parts.motor import Motor
@@ -80,7 +81,7 @@ def _judge(
         esc,
         *motors,
         severity=severity,
-        help=f"fit an ESC rated {amps(least)} or more, or a smaller propeller",
+        help=f"fit an ESC rated {amps(least)} or more, or a smaller {turning_of(motors).one}",
         numbers=(
             number("rated", rated),
             number("full throttle", full),

@@ -37,6 +37,7 @@ from harness.facts.battery import packs_of
 from harness.facts.bearing import case_numbers
 from harness.facts.currents import currents
 from harness.facts.sources import name_of
+from harness.facts.turning import turning
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
 from harness.wiring.draws import motors_on
@@ -67,7 +68,7 @@ def _finding(desk: Desk, part: Part | None, names: list[str]) -> Finding:
         _span(desk, part),
         *((part, *sources) if part is not None else ()),
         help="take a pack of more capacity or of less resistance, shorter or thicker battery"
-        " wires, or a smaller propeller",
+        f" wires, or a smaller {turning(desk.plan).one}",
         numbers=case_numbers(desk.wiring, *names),
     )
 
