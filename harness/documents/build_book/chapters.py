@@ -12,6 +12,7 @@ from harness.diagram.stages import View
 from harness.documents.build_book.key import key_scene
 from harness.documents.build_book.live import traces
 from harness.documents.cautions import CAUTIONS, faults_first
+from harness.documents.index import title_of
 from harness.documents.leadlist import lead_list
 from harness.documents.tables import HARD, LEGEND, TITLES, cells
 from harness.documents.trace import trace_text
@@ -38,7 +39,7 @@ TONES = {"danger": "danger", "error": "danger", "warning": "warning", "note": ""
 def cautions_chapter(report: Report) -> Chapter:
     """Return what must be mended first, then the cautions that every document carries."""
     said = (*faults_first(report), *(Say(text, "caution") for text in CAUTIONS))
-    return Chapter("cautions", "Before you connect anything", said)
+    return Chapter("cautions", title_of("cautions"), said)
 
 
 def plan_chapter(report: Report) -> Chapter:
@@ -48,7 +49,7 @@ def plan_chapter(report: Report) -> Chapter:
     places = f", places: {', '.join(plan.places)}" if plan.places else ""
     parts = counted(len(plan.parts), "part")
     leads = len(lead_list(report.wiring).rows)
-    return Chapter("plan", "The plan", (
+    return Chapter("plan", title_of("plan"), (
         Points((
             Cell(f"{parts}, {leads} leads{places}."),
             Cell(f"All of this book is made from the plan {file}, revision {plan.revision}. Where "
@@ -106,7 +107,7 @@ def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[Drawing, ...]
         for number, drawing in enumerate(pages, 1)
     ]
     key = Picture(key_scene(), "Key to the drawings", KEY_ALT)
-    return Chapter("diagrams", "Diagrams", (Say(HOW_TO_READ), *pictures, key))
+    return Chapter("diagrams", title_of("diagrams"), (Say(HOW_TO_READ), *pictures, key))
 
 
 def _picture(
@@ -126,7 +127,8 @@ def leads_chapter(wiring: Wiring) -> Chapter:
     rows = tuple(_lead(cells(row)) for row in lead_list(wiring).rows)
     columns = tuple(Column(title) for title in TITLES)
     table = Table("", columns, (Group("", rows),), LEGEND)
-    return Chapter("leads", "Lead list", (table,) if rows else (Say("The plan has no leads."),))
+    shown = table if rows else Say("The plan has no leads.")
+    return Chapter("leads", title_of("leads"), (shown,))
 
 
 def _lead(row: list[list[str]]) -> Row:
@@ -142,7 +144,7 @@ def _pulled(cell: list[str]) -> str:
 def traces_chapter(wiring: Wiring) -> Chapter:
     """Return the way of every part to its signal and its supply, socket by socket."""
     blocks = [block for part in wiring.plan.parts for block in _trace(wiring, part)]
-    return Chapter("traces", "Every part's way to signal and supply", tuple(blocks))
+    return Chapter("traces", title_of("traces"), tuple(blocks))
 
 
 def _trace(wiring: Wiring, part: str) -> Iterator[Block]:

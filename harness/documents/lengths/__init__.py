@@ -10,6 +10,7 @@ from harness.airframe.lengths import Measured, is_measured, lengths_of
 from harness.airframe.lengths.buy import Offer, offers
 from harness.airframe.lengths.plugs import Plug, plugs_on
 from harness.base.near import spoken
+from harness.documents.index import title_of
 from harness.documents.lengths.data import CSV_COLUMNS, data, records
 from harness.documents.lengths.tables import bundle_table, offer_table, plug_table, run_table
 from harness.paper.blocks import Chapter, chapter_of
@@ -75,7 +76,7 @@ def lengths_figures(wiring: Wiring) -> Figures:
 
 def lengths_chapter(report: Report) -> Chapter:
     """Return the lengths of a checked plan as a chapter of its build book."""
-    return chapter_of(lengths_figures(report.wiring).sheet, "lengths", "Lengths")
+    return chapter_of(lengths_figures(report.wiring).sheet, "lengths", title_of("lengths"))
 
 
 def _points(found: Lengths) -> Iterator[Cell]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from harness.bench.build import protocol_of
+from harness.bench.form import form_text
 from harness.bench.record import last_values
 from harness.bench.trial import Band, BenchTest, Protocol
 from harness.documents.figures.machine import json_text, number
@@ -23,6 +24,11 @@ def protocol_csv(report: Report, record: Record | None = None) -> str:
     """Return one record a test."""
     rows = _rows(protocol_of(report.wiring), record)
     return csv_text(COLUMNS, ([_field(row[column]) for column in COLUMNS] for row in rows))
+
+
+def empty_form(report: Report) -> str:
+    """Return the form to write in what was measured."""
+    return form_text(protocol_of(report.wiring))
 
 
 def _field(value: Any) -> str:

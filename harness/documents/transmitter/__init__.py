@@ -9,6 +9,7 @@ from harness.bench.surfaces import ways_by_servo
 from harness.bench.turning import turning_rules
 from harness.bench.workbench import Bench
 from harness.documents.figures.machine import json_text
+from harness.documents.index import title_of
 from harness.documents.transmitter.gear import gear_blocks, gear_data
 from harness.documents.transmitter.rows import (
     Row,
@@ -50,7 +51,7 @@ def transmitter_chapter(report: Report) -> Chapter:
     blocks += _free(plan, rows)
     if bench.unknown:
         blocks.append(Note("Not told, for want of a fact in the plan", tuple(bench.unknown)))
-    return Chapter("transmitter", "Transmitter sheet", tuple(blocks))
+    return Chapter("transmitter", title_of("transmitter"), tuple(blocks))
 
 
 def _head(plan: Plan) -> Iterator[Block]:
