@@ -75,7 +75,7 @@ DOCUMENTS = (
     Document("plan", "The plan", "check", _by("", "text", "json", "sarif"),
              chapter=("documents.build_book.chapters:plan_chapter", "report")),
     Document("diagrams", "Diagrams", "draw",
-             _by("diagram:draw_pages", *PICTURES),
+             _by("diagram:draw_pages", *PICTURES, dot="diagram.dot:dot_files"),
              chapter=("documents.build_book.chapters:diagrams_chapter", "report", "drawings"),
              beside=("svg", "pdf"), judged=True, work="drawing"),
     Document("transmitter", "Transmitter sheet", "transmitter",
