@@ -22,8 +22,9 @@ Names are imported when first used, so that `import harness` costs nothing.
 
 from __future__ import annotations
 
-from importlib import import_module
-from typing import Any
+TYPE_CHECKING = False  # typing itself takes long to import
+if TYPE_CHECKING:
+    from typing import Any
 
 # module, or module:its own name there, where that name alone would not say enough
 _HOMES = {
@@ -81,6 +82,8 @@ def __getattr__(name: str) -> Any:
     if name not in _HOMES:
         raise AttributeError(f"module 'harness' has no attribute {name!r}")
     module, _, own = _HOMES[name].partition(":")
+    from importlib import import_module
+
     return getattr(import_module(module), own or name)
 
 

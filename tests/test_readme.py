@@ -50,9 +50,26 @@ def test_the_picture_shows_the_plan_as_it_is(name: str) -> None:
     assert f"plan {plan.revision}" in picture
 
 
-def test_every_command_and_example_is_named() -> None:
-    from harness.cli.main import COMMANDS
+def test_its_commands_are_those_of_help_word_for_word() -> None:
+    from harness.cli.parser import overview
 
-    assert [name for name in COMMANDS if f"harness {name}" not in README] == []
+    jobs = "".join(overview()).strip("\n")
+    assert "\n".join(f"    {line}" if line else "" for line in jobs.split("\n")) in README
+
+
+def test_its_table_of_documents_is_the_list() -> None:
+    from harness.documents.index import DOCUMENTS
+
+    rest = README[README.index("| document | command |") :]
+    rows = rest[: rest.index("\n\n")].split("\n")[2:]
+    assert rows == [
+        f"| {one.title} | `harness {one.command}` | {', '.join(one.formats)} |"
+        f" {'yes' if one.in_book else ''} |"
+        for one in DOCUMENTS
+        if one.command
+    ]
+
+
+def test_every_example_is_named() -> None:
     plans = sorted(p.name for p in (ROOT / "examples").glob("*.yaml") if "." not in p.stem)
     assert [name for name in plans if name not in README] == []

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from harness.bench.compare import NOT_DONE, Compared, Comparison
 from harness.bench.scalars import commented, key_lines, quoted
-from harness.plan.results import RECORD_ENDING, Entry, Judged, Record
+from harness.plan.results import RECORD_ENDING, Entry, Judged, Record, load_record
 from harness.reading.problems import PlanError, Problem
 
 
@@ -18,6 +18,12 @@ def record_path(plan: str) -> Path | None:
         return None
     path = Path(plan)
     return path.with_name(f"{path.stem}{RECORD_ENDING}.yaml")
+
+
+def record_beside(plan: str) -> Record | None:
+    """Return the record of a plan where there is one. Raises PlanError."""
+    path = record_path(plan)
+    return load_record(str(path)) if path is not None and path.exists() else None
 
 
 def entry_of(comparison: Comparison) -> Entry:

@@ -13,11 +13,7 @@ if TYPE_CHECKING:
 
 
 def assign(plan: str, to: str, write: bool) -> int | None:
-    """Propose the whole for parts that have no plug yet: channels, leads, supply.
-
-    Nothing is changed without --write. Exit code 0: a plan is found; 1: none exists, or a danger or
-    error stays in it that no choice of plugs avoids; 2: could not run.
-    """
+    """Propose the whole for parts that have no plug yet: channels, leads, supply."""
     from harness.cli.progress import Progress
     from harness.plan.load import load_plan
     from harness.planner.propose import NoPlan, propose

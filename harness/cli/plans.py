@@ -1,16 +1,53 @@
-"""From the paths a user gives to the plans that are meant."""
+"""From what a user names to plans, wirings and reports, and to the folder of their documents."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from harness.cli.exits import CannotRun
+from harness.plan.load import load_plan
 from harness.plan.plan import Plan
 from harness.plan.results import NOT_PLANS
+from harness.reading.problems import PlanError, Problem
+
+if TYPE_CHECKING:
+    from harness.documents.labels import Stock
+    from harness.rules.run import Report
+    from harness.wiring.build import Wiring
 
 ENDINGS = (".yaml", ".yml")
+
+
+def report_of(path: str) -> Report:
+    """Load and check the one plan of a command that makes documents."""
+    from harness.rules.run import check
+
+    return check(load_plan(path))
+
+
+def wiring_of(path: str) -> Wiring:
+    """Load the one plan of a command that asks no rule."""
+    from harness.wiring.build import build
+
+    return build(load_plan(path))
+
+
+def own_stocks(plan: Plan) -> list[Stock]:
+    """Return the label stocks a plan describes. Raises PlanError when one cannot be."""
+    from harness.documents.labels import StockError, stock_from_mapping
+
+    found, problems = [], []
+    for name, stock in plan.stocks.items():
+        try:
+            found.append(stock_from_mapping(name, stock.dimensions()))
+        except StockError as error:
+            problems.append(Problem(str(error), stock.span))
+    if problems:
+        raise PlanError(plan.source, problems)
+    return found
 
 
 def plan_paths(given: Iterable[str]) -> list[str]:

@@ -136,10 +136,7 @@ class Press:
         )  # fmt: skip
 
     def _name(self, number: int, count: int) -> str:
-        stem = self.marks.file or self.wish.view
-        name = "-".join([stem, *filter(None, _narrowed(self.wish))])
-        name += f"-page-{number}" if count > 1 else ""
-        return name.replace("/", "_").replace(".", "_")
+        return file_stem(self.wish, self.marks.file, f"page-{number}" if count > 1 else "")
 
     def _picture(self, cut: Cut, number: int, count: int, *, legend: bool) -> Picture:
         sheet, laid, behind = self._laid(cut)
@@ -177,8 +174,11 @@ class Press:
         return sheet, stance, airframe_attempt(self.report.plan, sheet, stance, page)
 
 
-def _narrowed(wish: Wish) -> tuple[str, str, str, str]:
-    return wish.place, wish.function, wish.lead, wish.case
+def file_stem(wish: Wish, picture: str = "", page: str = "") -> str:
+    """Return what the file of a picture is called: its view, or `picture`, and what narrows it."""
+    narrowed = (wish.place, wish.function, wish.lead, wish.case, page)
+    name = "-".join([picture or wish.view, *filter(None, narrowed)])
+    return name.replace("/", "_").replace(".", "_")
 
 
 def _case_words(case: str) -> str:

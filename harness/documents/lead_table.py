@@ -8,11 +8,12 @@ from __future__ import annotations
 from itertools import zip_longest
 
 from harness.base.near import capital
-from harness.documents.leadlist import LeadList
+from harness.documents.leadlist import LeadList, lead_list
 from harness.paper.lines import HARD
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import Cell, Figures, FigureSheet, Row, Table
 from harness.paper.tables import table
+from harness.wiring.build import Wiring
 from harness.wiring.ratings import THREE_PIN
 
 FIRST = "The makers' instructions and local rules come first."
@@ -23,6 +24,11 @@ LEGEND = (
     "a 3-pin plug fits either way round. Currents are continuous / for seconds: what flows, and "
     "of how much the lead bears."
 )
+
+
+def lead_document(wiring: Wiring) -> Figures:
+    """Return the lead list of a wiring."""
+    return lead_figures(lead_list(wiring))
 
 
 def lead_figures(leads: LeadList) -> Figures:

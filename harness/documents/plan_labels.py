@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import cast
 
+from harness.documents.labels import Stock, labels_pdf, test_page_pdf
 from harness.documents.labels.label import Label, Side
 from harness.documents.leadlist import needs_arrow
 from harness.facts.of_leads import Facts, facts_of
@@ -24,6 +25,16 @@ def labels_for(wiring: Wiring) -> tuple[Label, ...]:
     """
     facts = facts_of(wiring)
     return tuple(_label(facts, lead, end) for lead in facts.leads for end in lead.ends)
+
+
+def label_files(wiring: Wiring, stock: Stock, skip: int = 0) -> dict[str, bytes | str]:
+    """Return the labels of a plan on a stock, by the name of their file. Raises LabelRefused."""
+    return {f"labels-{stock.name}.pdf": labels_pdf(labels_for(wiring), stock, skip)}
+
+
+def page_files(stock: Stock) -> dict[str, bytes | str]:
+    """Return the page with rulers for a stock, by the name of its file."""
+    return {f"test-page-{stock.name}.pdf": test_page_pdf(stock)}
 
 
 def _label(facts: Facts, lead: Lead, end: End) -> Label:

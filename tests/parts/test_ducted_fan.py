@@ -1,7 +1,7 @@
 """A ducted fan is driven like a motor and spoken of as a fan.
 
-That a fan in a duct is made safe by its plug, while a propeller comes off, is common practice, without a
-source; the makers' instructions come first.
+That a fan in a duct is made safe by its plug, while a propeller comes off, is common practice,
+without a source; the makers' instructions come first.
 """
 
 from __future__ import annotations

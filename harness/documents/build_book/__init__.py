@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Literal, cast
+from typing import Any, cast
 
 from harness.diagram import Picture, Wish, draw_pages
+from harness.diagram import render as drawn
 from harness.diagram.stages import View
-from harness.documents.build_book.chapters import (
-    VIEWS,
-    cautions_chapter,
-    diagrams_chapter,
-    leads_chapter,
-    plan_chapter,
-    traces_chapter,
-)
-from harness.documents.build_book.labels import LabelSheet, label_sheet, labels_chapter
-from harness.documents.build_book.reckoned import Reckoned, figures_chapter, reckoned
+from harness.documents.build_book.chapters import VIEWS
+from harness.documents.build_book.labels import LabelSheet, label_sheet
+from harness.documents.build_book.reckoned import Reckoned, figure_files, figures_chapter, reckoned
+from harness.documents.index import DOCUMENTS, Document, function_of
+from harness.documents.making import Files, Page, files_of
+from harness.paper import render
 from harness.paper.blocks import Chapter, Paper
 from harness.plan.results import Record
 from harness.rules.run import Report
+from harness.wiring.build import Wiring
 
-Page = Literal["A4", "Letter"]
 FOOT = (
     "Figures are estimates from the plan; a meter and a second pair of eyes decide. The makers' "
     "instructions and your local rules come first."
@@ -37,8 +34,13 @@ class Material:
     page: Page
     drawings: Mapping[View, tuple[Picture, ...]]
     labels: LabelSheet | None
-    reckoned: tuple[Reckoned, ...]
+    reckoned: Mapping[str, tuple[Reckoned, ...]]
     record: Record | None = None
+
+    @property
+    def wiring(self) -> Wiring:
+        """The wiring that the report is of."""
+        return self.report.wiring
 
 
 def material_of(report: Report, page: str = "A4", record: Record | None = None) -> Material:
@@ -55,60 +57,47 @@ def material_of(report: Report, page: str = "A4", record: Record | None = None) 
 def book_paper(report: Report, page: str = "A4", material: Material | None = None) -> Paper:
     """Return the build book of a checked plan; `material`, where it is made already."""
     made = material or material_of(report, page)
-    chapters = [chapter for make in CHAPTERS for chapter in make(made)]
+    told = (document for document in DOCUMENTS if document.in_book)
+    chapters = [chapter for document in told for chapter in _chapters(document, made)]
     plan = report.plan
     return Paper(
         f"{plan.aircraft}: build book", plan.about, plan.revision, tuple(chapters), (FOOT,)
     )
 
 
-def _transmitter(made: Material) -> Iterator[Chapter]:
-    from harness.documents.transmitter import transmitter_chapter
-
-    yield transmitter_chapter(made.report)
-
-
-def _parts(made: Material) -> Iterator[Chapter]:
-    from harness.documents.kit import kit_chapter
-    from harness.documents.lengths import lengths_chapter
-
-    yield leads_chapter(made.report.wiring)
-    yield kit_chapter(made.report)
-    yield lengths_chapter(made.report)
-    if made.labels:
-        yield labels_chapter(made.labels)
+def _chapters(document: Document, made: Material) -> Iterable[Chapter]:
+    """Make the chapters of one document of the list, none where the plan gives none."""
+    if document.figures:
+        return map(figures_chapter, made.reckoned[document.name])
+    maker, *wanted = document.chapter
+    found = function_of(maker)(*(getattr(made, name) for name in wanted))
+    return (found,) if isinstance(found, Chapter) else found
 
 
-def _steps(made: Material) -> Iterator[Chapter]:
-    from harness.documents.steps import steps_chapter
-
-    yield steps_chapter(made.report)
-
-
-def _figures(made: Material) -> Iterator[Chapter]:
-    for one in made.reckoned:
-        yield figures_chapter(one)
-
-
-def _tests(made: Material) -> Iterator[Chapter]:
-    from harness.documents.protocol import protocol_chapter
-    from harness.documents.steps import field_chapter
-
-    yield protocol_chapter(made.report, made.record)
-    yield field_chapter(made.report)
+def book_files(material: Material) -> Files:
+    """Return the book for a screen and to print, and what the list says lies beside it."""
+    paper = book_paper(material.report, material.page, material)
+    files: Files = {f"book.{to}": render(paper, to, material.page) for to in ("html", "pdf")}
+    for document in DOCUMENTS:
+        if document.beside:
+            files |= _beside(document, material)
+    return files
 
 
-def _plan(made: Material) -> Iterator[Chapter]:
-    yield cautions_chapter(made.report)
-    yield plan_chapter(made.report)
-    yield diagrams_chapter(made.report, made.drawings)
-
-
-def _traces(made: Material) -> Iterator[Chapter]:
-    yield traces_chapter(made.report.wiring)
-
-
-CHAPTERS: tuple[Callable[[Material], Iterator[Chapter]], ...] = (
-    _plan, _transmitter, _parts, _steps, _figures, _tests, _traces,
-)  # fmt: skip
-"""What makes the chapters, in their order."""
+def _beside(document: Document, made: Material) -> Files:
+    if document.figures:
+        return figure_files(made.reckoned[document.name], document.beside)
+    if document.name == "diagrams":
+        return {
+            name: data
+            for pages in made.drawings.values()
+            for to in document.beside
+            for name, data in drawn(pages, cast("Any", to), made.page).items()
+        }
+    if document.name in {"labels", "test-page"}:
+        return made.labels.files[document.name] if made.labels else {}
+    return {
+        name: data
+        for to in document.beside
+        for name, data in files_of(document, made.wiring, to).items()
+    }

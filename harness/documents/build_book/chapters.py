@@ -13,6 +13,7 @@ from harness.diagram.stages import View
 from harness.documents.build_book.key import key_scene
 from harness.documents.build_book.live import traces
 from harness.documents.cautions import cautions, faults_first
+from harness.documents.index import title_of
 from harness.documents.lead_table import LEGEND, lead_table
 from harness.documents.leadlist import lead_list
 from harness.documents.trace import trace_text
@@ -40,7 +41,7 @@ TONES = {"danger": "danger", "error": "danger", "warning": "warning", "note": ""
 def cautions_chapter(report: Report) -> Chapter:
     """Return what must be mended first, then the cautions that every document carries."""
     said = (*faults_first(report), *(Say(text, "caution") for text in cautions(report.plan)))
-    return Chapter("cautions", "Before you connect anything", said)
+    return Chapter("cautions", title_of("cautions"), said)
 
 
 def plan_chapter(report: Report) -> Chapter:
@@ -50,7 +51,7 @@ def plan_chapter(report: Report) -> Chapter:
     places = f", places: {', '.join(plan.places)}" if plan.places else ""
     parts = counted(len(plan.parts), "part")
     leads = len(lead_list(report.wiring).rows)
-    return Chapter("plan", "The plan", (
+    return Chapter("plan", title_of("plan"), (
         Points((
             Cell(f"{parts}, {leads} leads{places}."),
             Cell(f"All of this book is made from the plan {file}, revision {plan.revision}. Where "
@@ -108,7 +109,7 @@ def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[Drawing, ...]
         for number, drawing in enumerate(pages, 1)
     ]
     key = Picture(key_scene(), "Key to the drawings", KEY_ALT)
-    return Chapter("diagrams", "Diagrams", (Say(HOW_TO_READ), *pictures, key))
+    return Chapter("diagrams", title_of("diagrams"), (Say(HOW_TO_READ), *pictures, key))
 
 
 def _picture(
@@ -128,13 +129,13 @@ def leads_chapter(wiring: Wiring) -> Chapter:
     leads = lead_list(wiring)
     table = replace(lead_table(leads), about=LEGEND)
     said = table if leads.rows else Say("The plan has no leads.")
-    return Chapter("leads", "Lead list", (said,))
+    return Chapter("leads", title_of("leads"), (said,))
 
 
 def traces_chapter(wiring: Wiring) -> Chapter:
     """Return the way of every part to its signal and its supply, socket by socket."""
     blocks = [block for part in wiring.plan.parts for block in _trace(wiring, part)]
-    return Chapter("traces", "Every part's way to signal and supply", tuple(blocks))
+    return Chapter("traces", title_of("traces"), tuple(blocks))
 
 
 def _trace(wiring: Wiring, part: str) -> Iterator[Block]:

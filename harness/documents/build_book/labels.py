@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from harness.documents.labels import Label, LabelRefused, find_stock, labels_pdf
-from harness.documents.plan_labels import labels_for
+from harness.documents.index import title_of
+from harness.documents.labels import Label, LabelRefused, find_stock
+from harness.documents.making import Files
+from harness.documents.plan_labels import label_files, labels_for, page_files
 from harness.paper.blocks import Chapter, Say
 from harness.paper.tables import PlainRow, table
 from harness.wiring.build import Wiring
@@ -20,16 +23,11 @@ COLUMNS = ("label", "one end", "other ends", "says")
 
 @dataclass(frozen=True, slots=True)
 class LabelSheet:
-    """The labels of a plan on a sheet: the stock's name, the labels, the PDF."""
+    """The labels of a plan on a sheet: the stock's name, the labels, the files by document."""
 
     stock: str
     labels: tuple[Label, ...]
-    pdf: bytes
-
-    @property
-    def file(self) -> str:
-        """The name of its file."""
-        return f"labels-{self.stock}.pdf"
+    files: Mapping[str, Files]
 
 
 def label_sheet(wiring: Wiring, page: str) -> LabelSheet | None:
@@ -43,21 +41,28 @@ def label_sheet(wiring: Wiring, page: str) -> LabelSheet | None:
     *smaller, largest = STOCKS[page]
     for stock in smaller:
         try:
-            return LabelSheet(stock, labels, labels_pdf(labels, find_stock(stock, ())))
+            return _sheet(wiring, stock, labels)
         except LabelRefused:
             continue
-    return LabelSheet(largest, labels, labels_pdf(labels, find_stock(largest, ())))
+    return _sheet(wiring, largest, labels)
 
 
-def labels_chapter(sheet: LabelSheet) -> Chapter:
-    """Say which file to print on which labels, and what each label says."""
-    count = len(sheet.labels)
-    return Chapter("labels", "Labels", (
-        Say(f"{count} labels, one for each end of every lead, are in {sheet.file} for the sheet "
-            f"{sheet.stock}. Print them at 100 %, without fitting to the page; print "
-            f"test-page-{sheet.stock}.pdf first and measure its lines."),
-        table("What the labels say", COLUMNS, _rows(sheet.labels)),
-    ))  # fmt: skip
+def _sheet(wiring: Wiring, name: str, labels: tuple[Label, ...]) -> LabelSheet:
+    stock = find_stock(name, ())
+    files = {"labels": label_files(wiring, stock), "test-page": page_files(stock)}
+    return LabelSheet(name, labels, files)
+
+
+def labels_chapters(sheet: LabelSheet | None) -> tuple[Chapter, ...]:
+    """Say which file to print on which labels, and what each label says; nothing for no label."""
+    if sheet is None:
+        return ()
+    printed, page = (next(iter(sheet.files[name])) for name in ("labels", "test-page"))
+    said = (f"{len(sheet.labels)} labels, one for each end of every lead, are in {printed} for the "
+            f"sheet {sheet.stock}. Print them at 100 %, without fitting to the page; print "
+            f"{page} first and measure its lines.")  # fmt: skip
+    shown = table("What the labels say", COLUMNS, _rows(sheet.labels))
+    return (Chapter("labels", title_of("labels"), (Say(said), shown)),)
 
 
 def _rows(labels: tuple[Label, ...]) -> list[PlainRow]:

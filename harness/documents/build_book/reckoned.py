@@ -1,22 +1,17 @@
-"""What is reckoned for the build book: loads, time lines, joined packs, flight; with charts."""
+"""What is reckoned for the build book: the figures of all documents that have some, with charts."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from harness.base.refusal import Refusal
+from harness.documents.index import DOCUMENTS, Document, function_of
+from harness.documents.making import Chart, Files, Page, file_named
 from harness.drawing.scene import Scene
 from harness.paper.blocks import Chapter, Picture, Say, chapter_of
 from harness.paper.sheet import Figures
-from harness.parts.pack import Pack
 from harness.wiring.build import Wiring
-
-if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
-    from harness.documents.charts.style import Page
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,20 +28,36 @@ class Reckoned:
     why: str = ""
 
 
-def reckoned(wiring: Wiring, page: Page) -> tuple[Reckoned, ...]:
+def reckoned(wiring: Wiring, page: Page) -> Mapping[str, tuple[Reckoned, ...]]:
     """Reckon all that the plan has figures for; where there is no solution it says why."""
+    return {one.name: _reckoned(one, wiring, page) for one in DOCUMENTS if one.figures}
+
+
+def _reckoned(document: Document, wiring: Wiring, page: Page) -> tuple[Reckoned, ...]:
     from harness.documents.figures.solved import blamed
     from harness.electrics.solver.circuit import NotSolved
 
-    found: list[Reckoned] = []
-    for stem, title, make in MAKERS:
+    try:
+        return tuple(
+            Reckoned(one.stem, one.title, one.figures(), tuple(_drawn(one.charts, page)))
+            for one in function_of(document.figures)(wiring)
+        )
+    except NotSolved as unsolved:
+        return (Reckoned(document.name, document.title, why=blamed(wiring.plan, unsolved)),)
+    except Refusal as refusal:
+        return (Reckoned(document.name, document.title, why=str(refusal)),)
+
+
+def _drawn(charts: Iterable[Chart], page: Page) -> Iterator[tuple[str, Scene]]:
+    """Yield the charts as drawings, those left out that have nothing to plot."""
+    from harness.documents.charts.scenes import scene_of
+
+    for chart in charts:
         try:
-            found += list(make(wiring, page))
-        except NotSolved as unsolved:
-            found.append(Reckoned(stem, title, why=blamed(wiring.plan, unsolved)))
-        except Refusal as refusal:
-            found.append(Reckoned(stem, title, why=str(refusal)))
-    return tuple(found)
+            figure = chart.draw(page)
+        except Refusal:
+            continue
+        yield chart.stem, scene_of(figure, chart.title, "computed from the plan, not measured")
 
 
 def figures_chapter(one: Reckoned) -> Chapter:
@@ -63,82 +74,21 @@ def figures_chapter(one: Reckoned) -> Chapter:
     return Chapter(chapter.anchor, chapter.title, (*chapter.blocks, *pictures))
 
 
-def _chart(title: str, make: Callable[[], Figure]) -> Iterator[Scene]:
-    """Yield a chart as a drawing; nothing where there is nothing to plot."""
-    from harness.documents.charts.scenes import scene_of
+def figure_files(found: Iterable[Reckoned], formats: Iterable[str]) -> Files:
+    """Return the numbers and the charts of all that has figures, as files."""
+    from harness.drawing.pdf import to_pdf
+    from harness.drawing.svg import to_svg
+    from harness.paper import render_figures
 
-    try:
-        figure = make()
-    except Refusal:
-        return
-    yield scene_of(figure, title, "computed from the plan, not measured")
-
-
-def _load(wiring: Wiring, page: Page) -> Iterator[Reckoned]:
-    from harness.documents.charts.share import WORST, share_figure
-    from harness.documents.figures.load import load, solved_of
-
-    solved = solved_of(wiring)
-    if not solved.rows:
-        return
-    charts = _chart("the share of what each thing bears",
-                    lambda: share_figure(solved.outcome, solved.rows, WORST, page))  # fmt: skip
-    drawn = tuple(("load", scene) for scene in charts)
-    yield Reckoned("load", "Loads: amperes, volts, heat", load(solved), drawn)
-
-
-def _timelines(wiring: Wiring, page: Page) -> Iterator[Reckoned]:
-    """Yield one for each function with a sequencer or legs: what the supply does to them."""
-    from harness.documents.charts.timeline import timeline_figure
-    from harness.documents.figures.timeline import timeline_figures
-    from harness.electrics.gear.movers import functions_of
-    from harness.electrics.gear.timeline import timeline
-
-    for function, movers in functions_of(wiring).items():
-        if not any(m.box is not None or m.part.is_leg for m in movers):
-            continue
-        line = timeline(wiring, function)
-        stem, title = f"timeline-{function}", f"Time line of {function}"
-        charts = _chart(title, lambda line=line: timeline_figure(wiring.plan, line, page))  # type: ignore[misc]
-        drawn = tuple((stem, scene) for scene in charts)
-        yield Reckoned(stem, title, timeline_figures(wiring.plan, line), drawn)
-
-
-def _equalise(wiring: Wiring, page: Page) -> Iterator[Reckoned]:
-    from harness.documents.charts.equalise import equalise_figure
-    from harness.documents.figures.equalise import equalise_figures
-    from harness.electrics.equalise import equalise
-
-    groups = equalise(wiring)
-    if not groups:
-        return
-    drawn = []
-    for number, group in enumerate(groups, 1):
-        title = f"{' and '.join(group.packs)} just joined"
-        charts = _chart(title, lambda g=group: equalise_figure(wiring.plan, g, page))  # type: ignore[misc]
-        stem = "equalise" if number == 1 else f"equalise-{number}"
-        drawn += [(stem, scene) for scene in charts]
-    figures = equalise_figures(wiring.plan, groups)
-    yield Reckoned("equalise", "Packs just joined", figures, tuple(drawn))
-
-
-def _endurance(wiring: Wiring, page: Page) -> Iterator[Reckoned]:
-    from harness.documents.charts.endurance import endurance_figure
-    from harness.documents.figures.endurance import endurance_figures
-    from harness.electrics.flight.endurance import endurance
-
-    if not any(wiring.plan.of(Pack)):
-        return
-    found = endurance(wiring)
-    charts = _chart("endurance", lambda: endurance_figure(wiring.plan, found, page))
-    drawn = tuple(("endurance", scene) for scene in charts)
-    yield Reckoned("endurance", "Endurance", endurance_figures(wiring.plan, found), drawn)
-
-
-Maker = Callable[[Wiring, "Page"], Iterator[Reckoned]]
-MAKERS: tuple[tuple[str, str, Maker], ...] = (
-    ("load", "Loads: amperes, volts, heat", _load),
-    ("timeline", "Time lines", _timelines),
-    ("equalise", "Packs just joined", _equalise),
-    ("endurance", "Endurance", _endurance),
-)
+    draw: dict[str, Callable[[Scene], bytes | str]] = {
+        "svg": lambda scene: to_svg(scene, paper="scene"),
+        "pdf": lambda scene: to_pdf([scene], paper="scene"),
+    }
+    files: Files = {}
+    for one in found:
+        if one.figures is not None:
+            tables = [to for to in formats if to not in draw]
+            files |= {file_named(one.stem, to): render_figures(one.figures, to) for to in tables}
+        for stem, scene in one.charts:
+            files |= {file_named(stem, to): draw[to](scene) for to in formats if to in draw}
+    return files

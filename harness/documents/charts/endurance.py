@@ -6,17 +6,7 @@ from typing import TYPE_CHECKING
 
 from harness.base.refusal import Refusal
 from harness.documents.cautions import CHARGING
-from harness.documents.charts.style import (
-    CAUTION,
-    DOTS,
-    SMALL,
-    Page,
-    Sheet,
-    To,
-    line_of,
-    styled,
-    written,
-)
+from harness.documents.charts.style import CAUTION, DOTS, SMALL, Page, Sheet, line_of, styled
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.flight.results import Endurance, Flight, PackTime
@@ -32,13 +22,8 @@ LEFT = 34.0  # room for the numbers of an axis, points
 NAMES = 34.0  # room for the names of phases, points
 
 
-def endurance_chart(plan: Plan, found: Endurance, to: To = "svg", page: Page = "A4") -> str | bytes:
-    """Plot charge and volts of the packs, one column a flight; raises Refusal for no flight."""
-    return written(endurance_figure(plan, found, page), to)
-
-
 def endurance_figure(plan: Plan, found: Endurance, page: Page = "A4") -> Figure:
-    """Draw the flights; see `endurance_chart`."""
+    """Plot charge and volts of the packs, one column a flight; raises Refusal for no flight."""
     flights = [flight for flight in found.flights if len(flight.times) and flight.times[-1] > 0]
     if not flights:
         ended = "every flight ends before it begins" if found.flights else ""

@@ -8,17 +8,7 @@ import numpy as np
 
 from harness.base.refusal import Refusal
 from harness.documents.cautions import CHARGING
-from harness.documents.charts.style import (
-    CAUTION,
-    DOTS,
-    SMALL,
-    Page,
-    Sheet,
-    To,
-    line_of,
-    styled,
-    written,
-)
+from harness.documents.charts.style import CAUTION, DOTS, SMALL, Page, Sheet, line_of, styled
 from harness.drawing import look
 from harness.electrics.equalise import Equalising
 from harness.plan.plan import Plan
@@ -32,16 +22,11 @@ SOON = 0.1
 WORDS = 150.0  # breadth of the words at the right, points
 
 
-def equalise_chart(plan: Plan, found: Equalising, to: To = "svg", page: Page = "A4") -> str | bytes:
+def equalise_figure(plan: Plan, found: Equalising, page: Page = "A4") -> Figure:
     """Plot the currents and volts of one group of packs from the moment they are joined.
 
     Raises Refusal where a capacity is missing, so that only the first moment is known.
     """
-    return written(equalise_figure(plan, found, page), to)
-
-
-def equalise_figure(plan: Plan, found: Equalising, page: Page = "A4") -> Figure:
-    """Draw the decay; see `equalise_chart`."""
     if len(found.times) < 2:
         missing = "; ".join(found.unknown) or found.ended
         raise Refusal(f"the decay of the equalising current cannot be plotted: {missing}")

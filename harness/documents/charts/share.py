@@ -11,7 +11,7 @@ import numpy as np
 from harness.base.colours import to_hex
 from harness.base.levels import LEVELS, amps_text, level_of, share_text
 from harness.base.refusal import Refusal
-from harness.documents.charts.style import SIZE, SMALL, Page, Sheet, To, styled, written
+from harness.documents.charts.style import SIZE, SMALL, Page, Sheet, styled
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.outcome import Outcome
@@ -48,19 +48,12 @@ class Bar:
         return f"{mark}{said}, {self.case}"
 
 
-def share_chart(
-    outcome: Outcome, rows: Sequence[LoadRow], case: str, to: To = "svg", page: Page = "A4"
-) -> str | bytes:
+def share_figure(outcome: Outcome, rows: Sequence[LoadRow], case: str, page: Page = "A4") -> Figure:
     """Bars of the share of what things bear in one case, or each in its worst (`case` "worst").
 
     Raises Refusal for a case that is not in the outcome or has no solution, and where nothing has
     a limit.
     """
-    return written(share_figure(outcome, rows, case, page), to)
-
-
-def share_figure(outcome: Outcome, rows: Sequence[LoadRow], case: str, page: Page = "A4") -> Figure:
-    """Draw the bars; see `share_chart`."""
     every = bars_of(outcome, rows, case)
     shown = every[:MOST]
     about = {c.name: c.about for c in outcome.cases}.get(case, "each in the case worst for it")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from harness.base.colours import OKABE_ITO, to_hex
 from harness.base.refusal import Refusal
-from harness.documents.charts.style import SMALL, Page, Sheet, To, styled, written
+from harness.documents.charts.style import SMALL, Page, Sheet, styled
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.margins import LOWEST
@@ -46,20 +46,13 @@ class Row:
         return -band.most
 
 
-def spread_chart(
-    plan: Plan, found: Tolerance, to: To = "svg", page: Page = "A4", *, quantity: Quantity = "share"
-) -> str | bytes:
+def spread_figure(
+    plan: Plan, found: Tolerance, page: Page = "A4", *, quantity: Quantity = "share"
+) -> Figure:
     """Plot the spread of shares of what is borne, or of the volts devices get, worst first.
 
     Raises Refusal where there is nothing of that to plot.
     """
-    return written(spread_figure(plan, found, page, quantity=quantity), to)
-
-
-def spread_figure(
-    plan: Plan, found: Tolerance, page: Page = "A4", *, quantity: Quantity = "share"
-) -> Figure:
-    """Draw the spread; see `spread_chart`."""
     every = spread_rows(found, quantity)
     if not every:
         raise Refusal(f"no {quantity} with a limit came out of the draws, so there is no plot")

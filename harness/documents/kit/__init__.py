@@ -11,6 +11,7 @@ from harness.airframe.kit.kit_words import BATTERY, WORDS
 from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shopping
 from harness.base.near import capital, spoken
 from harness.documents.cautions import MAKERS, METERED
+from harness.documents.index import title_of
 from harness.paper.blocks import BLANK, Block, Chapter, Paper, Points
 from harness.paper.sheet import Cell, Table
 from harness.paper.tables import PlainRow, amounts, grouped, headings, noted, table
@@ -49,7 +50,7 @@ def kit_chapter(source: Report | Wiring) -> Chapter:
         blocks.append(_used(wiring, kit))
     if kit.left:
         blocks.append(_left(kit))
-    return Chapter("kit", "Kit and shopping list", tuple(blocks))
+    return Chapter("kit", title_of("kit"), tuple(blocks))
 
 
 def points(kit: Kit, buying: tuple[Purchase, ...]) -> Iterator[Cell]:

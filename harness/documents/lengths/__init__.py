@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from harness.airframe.lengths import Measured, is_measured
 from harness.base.near import spoken
+from harness.documents.index import title_of
 from harness.documents.lengths.data import CSV_COLUMNS, Lengths, data, lengths_in, records
 from harness.documents.lengths.tables import bundle_table, offer_table, plug_table, run_table
 from harness.paper.blocks import Chapter, chapter_of
@@ -48,7 +49,7 @@ def lengths_figures(wiring: Wiring) -> Figures:
 
 def lengths_chapter(report: Report) -> Chapter:
     """Return the lengths of a checked plan as a chapter of its build book."""
-    return chapter_of(lengths_figures(report.wiring).sheet, "lengths", "Lengths")
+    return chapter_of(lengths_figures(report.wiring).sheet, "lengths", title_of("lengths"))
 
 
 def _points(found: Lengths) -> Iterator[Cell]:

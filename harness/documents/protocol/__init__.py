@@ -12,6 +12,7 @@ from harness.bench.record import last_values
 from harness.bench.trial import Band, BenchTest, Protocol, Section
 from harness.bench.values import Value, value_of
 from harness.documents.cautions import cautions, faults_first
+from harness.documents.index import title_of
 from harness.facts.turning import Turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.sheet import Cell, Note
@@ -50,7 +51,7 @@ def protocol_chapter(report: Report, record: Record | None = None, told: str = "
         blocks += _section(section, number, last, protocol.turning)
         number += len(section.tests)
     blocks += _foot(protocol, last)
-    return Chapter("protocol", "Bench protocol", tuple(blocks))
+    return Chapter("protocol", title_of("protocol"), tuple(blocks))
 
 
 def _section(section: Section, start: int, last: Last, turning: Turning) -> Iterator[Block]:

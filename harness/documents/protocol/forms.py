@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from harness.bench.build import protocol_of
+from harness.bench.form import form_text
 from harness.bench.record import last_values
 from harness.bench.trial import Band, BenchTest, Protocol
 from harness.paper.records import as_csv, as_json
@@ -21,6 +22,11 @@ COLUMNS = (
 def protocol_csv(report: Report, record: Record | None = None) -> str:
     """Return one record a test."""
     return as_csv(COLUMNS, _rows(protocol_of(report.wiring), record))
+
+
+def empty_form(report: Report) -> str:
+    """Return the form to write in what was measured."""
+    return form_text(protocol_of(report.wiring))
 
 
 def protocol_json(report: Report, record: Record | None = None) -> str:

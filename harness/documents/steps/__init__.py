@@ -10,6 +10,7 @@ from harness.airframe.steps_field import field_work
 from harness.base.finding import Finding
 from harness.base.near import spoken
 from harness.documents.cautions import CAUTIONS, faults_first, faults_text
+from harness.documents.index import title_of
 from harness.documents.steps.bench import bench_entries, label_entries
 from harness.documents.steps.building import building_entries
 from harness.documents.steps.field import field_entries, nothing_comes_off
@@ -29,7 +30,7 @@ def steps_chapter(report: Report, *, drawn: bool = True) -> Chapter:
     work = Work(report, drawn=drawn)
     entries = step_entries(work)
     blocks = (*faults_first(report), *_points(work, entries), *_warned(work), *listed(entries))
-    return Chapter("steps", "Order of work", blocks)
+    return Chapter("steps", title_of("steps"), blocks)
 
 
 def field_chapter(report: Report, *, drawn: bool = True) -> Chapter:
@@ -38,7 +39,7 @@ def field_chapter(report: Report, *, drawn: bool = True) -> Chapter:
     said = nothing_comes_off(field_work(work.order))
     said_first = (*faults_first(report), *([said] if said else []))
     blocks = (*said_first, *_warned(work), *listed(field_entries(work)))
-    return Chapter("field", "At the field", blocks)
+    return Chapter("field", title_of("field"), blocks)
 
 
 def steps_paper(report: Report, *, field: bool = False, drawn: bool = True) -> Paper:

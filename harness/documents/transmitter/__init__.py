@@ -8,6 +8,7 @@ from harness.base.near import capital, spoken
 from harness.bench.surfaces import ways_by_servo
 from harness.bench.turning import turning_rules
 from harness.bench.workbench import Bench
+from harness.documents.index import title_of
 from harness.documents.transmitter.gear import gear_blocks, gear_data
 from harness.documents.transmitter.rows import (
     ChannelRow,
@@ -52,7 +53,7 @@ def transmitter_chapter(report: Report) -> Chapter:
         *_free(plan, rows),
         *noted("Not told, for want of a fact in the plan", bench.unknown),
     ]
-    return Chapter("transmitter", "Transmitter sheet", tuple(blocks))
+    return Chapter("transmitter", title_of("transmitter"), tuple(blocks))
 
 
 def _head(plan: Plan) -> Iterator[Block]:

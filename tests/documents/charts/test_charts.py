@@ -20,7 +20,7 @@ from matplotlib.text import Text
 from harness.base.colours import contrast
 from harness.base.refusal import Refusal
 from harness.documents.charts.equalise import equalise_figure
-from harness.documents.charts.share import bars_of, share_chart
+from harness.documents.charts.share import bars_of, share_figure
 from harness.documents.charts.spread import spread_rows
 from harness.documents.charts.style import CAUTION, styled, written
 from harness.documents.charts.timeline import lowest_of, timeline_figure
@@ -128,14 +128,14 @@ def test_the_same_bytes_in_processes_with_other_hash_seeds() -> None:
 @pytest.mark.parametrize("page", SHEETS)
 def test_pages_are_landscape_sheets_with_title_caution_and_one_font(page: str) -> None:
     outcome, rows = solved()
-    data = share_chart(outcome, rows, "worst", "pdf", page)  # type: ignore[arg-type]
+    data = written(share_figure(outcome, rows, "worst", page), "pdf")  # type: ignore[arg-type]
     assert isinstance(data, bytes)
     (sheet,) = pypdf.PdfReader(io.BytesIO(data)).pages
     assert float(sheet.mediabox.width) / MM == pytest.approx(SHEETS[page][0], abs=0.01)
     assert float(sheet.mediabox.height) / MM == pytest.approx(SHEETS[page][1], abs=0.01)
     fonts = sheet["/Resources"]["/Font"].values()  # type: ignore[index]
     assert all("DejaVuSans" in font.get_object()["/BaseFont"] for font in fonts)
-    svg = share_chart(outcome, rows, "worst", "svg", page)  # type: ignore[arg-type]
+    svg = written(share_figure(outcome, rows, "worst", page), "svg")  # type: ignore[arg-type]
     assert isinstance(svg, str)
     said = [node.text for node in ET.fromstring(svg).iter(f"{SVG}text")]
     assert {"Test $5 & <plane>", f"plan {outcome.plan.revision}", CAUTION} <= set(said)
@@ -165,9 +165,9 @@ def test_a_case_without_solution_or_name_is_refused() -> None:
     broken.__dict__["trouble"] = {"cruise": NotSolved("pack one", "it breaks down")}
     for case in ("cruise", "worst"):
         with pytest.raises(Refusal, match=r'case "cruise" has no solution.*pack one'):
-            share_chart(broken, rows, case)
+            share_figure(broken, rows, case)
     with pytest.raises(Refusal, match="no case"):
-        share_chart(outcome, rows, "crusie")
+        share_figure(outcome, rows, "crusie")
 
 
 def line(axes: Any, name: str) -> Any:

@@ -1,0 +1,193 @@
+"""What is reckoned of a plan: loads, time lines, joined packs, flight; as figures and charts.
+
+Each `Reckoning` is what a command shows and what the build book has a chapter of.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import partial
+from typing import TYPE_CHECKING
+
+from harness.base.refusal import Refusal
+from harness.documents.index import title_of
+from harness.documents.making import Chart, Reckoning
+from harness.parts.pack import Pack
+from harness.parts.retract import Retract
+from harness.wiring.build import Wiring
+
+if TYPE_CHECKING:
+    from harness.documents.figures.solved import SolvedPlan
+    from harness.electrics.gear.timeline import TimeLine
+    from harness.electrics.rows import LoadRow
+
+
+def stem_of(base: str, *more: str) -> str:
+    """Return the stem of a file's name: load-cruise-at-rx."""
+    return "-".join([base, *(re.sub(r"[^\w.-]+", "-", word).strip("-.") for word in more if word)])
+
+
+def load(
+    wiring: Wiring, case: str = "", at: str = "", tolerance: int | str | None = None,
+    seed: int | None = None,
+) -> Reckoning:  # fmt: skip
+    """Reckon the load of a plan: in one case or all, of one part or all; or how far it spreads.
+
+    `tolerance`: so many random draws, which start from `seed`, or "corners". Raises Refusal.
+    """
+    from harness.documents.figures.load import solved_of
+
+    if seed is not None and tolerance is None:
+        raise Refusal("--seed is of the random draws of --tolerance: give that too")
+    if seed is not None and tolerance == "corners":
+        raise Refusal("corners are not random: leave out --seed")
+    solved = solved_of(wiring, case)
+    if tolerance is None:
+        return _shares(solved, _rows_at(solved, at), at)
+    return _spread(solved, at, tolerance, 1 if seed is None else seed)
+
+
+def loads(wiring: Wiring) -> Iterator[Reckoning]:
+    """Yield the load of a plan in which anything flows."""
+    from harness.documents.figures.load import solved_of
+
+    solved = solved_of(wiring)
+    if solved.rows:
+        yield _shares(solved, solved.rows, "")
+
+
+def _shares(solved: SolvedPlan, rows: tuple[LoadRow, ...], at: str) -> Reckoning:
+    from harness.documents.charts.share import WORST, share_figure
+    from harness.documents.figures.load import load as figures
+
+    stem = stem_of("load", solved.case, f"at-{at}" if at else "")
+    case = solved.case or WORST
+    chart = Chart(stem, "the share of what each thing bears",
+                  lambda page: share_figure(solved.outcome, rows, case, page))  # fmt: skip
+    return Reckoning(stem, title_of("load"), lambda: figures(solved, at), (chart,))
+
+
+def _rows_at(solved: SolvedPlan, at: str) -> tuple[LoadRow, ...]:
+    """Return the rows of one part and of what its supply passes, or all. Raises Refusal."""
+    from harness.documents.figures.load import part_named
+    from harness.documents.figures.way import held_rows, way_rows
+
+    if not at:
+        return solved.rows
+    part = part_named(solved.outcome.plan, at)
+    way = way_rows(solved, part)
+    return (*way, *held_rows(solved, part, way))
+
+
+def _spread(solved: SolvedPlan, at: str, tolerance: int | str, seed: int) -> Reckoning:
+    from harness.documents.charts.spread import spread_figure
+    from harness.documents.figures.load import load as figures
+    from harness.documents.figures.tolerance import key_of, with_tolerance
+    from harness.electrics.tolerance import tolerance_of
+
+    wiring = solved.outcome.wiring
+    cases = [case for _, case in solved.cases] if solved.case else None
+    keys = {key_of(row) for row in _rows_at(solved, at)}
+    if tolerance == "corners":
+        found = tolerance_of(wiring, cases, kind="corners", draws=1, seed=seed)
+    else:
+        found = tolerance_of(wiring, cases, kind="monte-carlo", draws=int(tolerance), seed=seed)
+    stem = stem_of("spread", solved.case, f"at-{at}" if at else "")
+    chart = Chart(stem, "how far figures spread",
+                  lambda page: spread_figure(wiring.plan, found, page))  # fmt: skip
+    spread = partial(with_tolerance, found=found, rows=keys)
+    return Reckoning(stem, title_of("load"), lambda: spread(figures(solved, at)), (chart,))
+
+
+def load_netlist(
+    wiring: Wiring, case: str = "", at: str = "", tolerance: int | str | None = None,
+    seed: int | None = None,
+) -> dict[str, str]:  # fmt: skip
+    """Return one case of the whole harness for a circuit simulator, by its file. Raises Refusal."""
+    from harness.documents.figures.load import solved_of
+    from harness.documents.figures.rounded import ESTIMATES
+    from harness.electrics.cases import cases_of
+    from harness.electrics.spice import netlist
+
+    if at or tolerance is not None or seed is not None:
+        raise Refusal("a netlist is of the whole harness as planned: no --at, no --tolerance")
+    if not case:
+        names = ", ".join(one.name for one in cases_of(wiring.plan))
+        raise Refusal(f"a netlist is of one case: say which with --case: {names}")
+    solved = solved_of(wiring, case)
+    head = (f"plan revision {wiring.plan.revision}", ESTIMATES)
+    return {f"{stem_of('load', case)}.cir": netlist(solved.outcome.net, solved.shown[0], head)}
+
+
+def timeline(wiring: Wiring, function: str, run: str = "") -> Reckoning:
+    """Follow a function through all its runs, or through one. Raises Refusal."""
+    from harness.electrics.gear.timeline import timeline as follow
+
+    return _followed(wiring, follow(wiring, function), run)
+
+
+def timelines(wiring: Wiring) -> Iterator[Reckoning]:
+    """Follow each function with a sequencer or legs."""
+    from harness.electrics.gear.movers import functions_of
+    from harness.electrics.gear.timeline import timeline as follow
+
+    for function, movers in functions_of(wiring).items():
+        if any(m.box is not None or isinstance(m.part, Retract) for m in movers):
+            yield _followed(wiring, follow(wiring, function), "")
+
+
+def _followed(wiring: Wiring, line: TimeLine, run: str) -> Reckoning:
+    from harness.documents.charts.timeline import timeline_figure
+    from harness.documents.figures.timeline import only, timeline_figures
+
+    chosen = only(line, run)
+    stem, title = stem_of("timeline", line.function, run), f"Time line of {line.function}"
+    chart = Chart(stem, title, lambda page: timeline_figure(wiring.plan, chosen, page, run=run))
+    return Reckoning(stem, title, lambda: timeline_figures(wiring.plan, chosen, run), (chart,))
+
+
+def equalise(wiring: Wiring) -> Reckoning:
+    """Reckon what flows between packs that have just been joined. Raises Refusal."""
+    from harness.documents.charts.equalise import equalise_figure
+    from harness.documents.figures.equalise import equalise_figures
+    from harness.electrics.equalise import equalise as join
+
+    groups = join(wiring)
+    charts = tuple(
+        Chart("equalise" if number == 1 else f"equalise-{number}",
+              f"{' and '.join(group.packs)} just joined",
+              lambda page, group=group: equalise_figure(wiring.plan, group, page))  # type: ignore[misc]
+        for number, group in enumerate(groups, 1)
+    )  # fmt: skip
+    return Reckoning(
+        "equalise", title_of("equalise"), lambda: equalise_figures(wiring.plan, groups), charts,
+        "no packs are joined side by side by copper: there is nothing to draw",
+    )  # fmt: skip
+
+
+def joined_packs(wiring: Wiring) -> Iterator[Reckoning]:
+    """Yield what flows between packs in a plan that joins some."""
+    if (found := equalise(wiring)).charts:
+        yield found
+
+
+def endurance(wiring: Wiring) -> Reckoning:
+    """Reckon how long a flight lasts. Raises Refusal."""
+    from harness.documents.charts.endurance import endurance_figure
+    from harness.documents.figures.endurance import endurance_figures
+    from harness.electrics.flight.endurance import endurance as fly
+
+    found = fly(wiring)
+    chart = Chart("endurance", "endurance", lambda page: endurance_figure(wiring.plan, found, page))
+    missing = f"not known: {'; '.join(found.unknown)}" if found.unknown else "no pack to follow"
+    return Reckoning(
+        "endurance", title_of("endurance"), lambda: endurance_figures(wiring.plan, found),
+        (chart,) if found.flights else (), f"there is nothing to draw; {missing}",
+    )  # fmt: skip
+
+
+def flights(wiring: Wiring) -> Iterator[Reckoning]:
+    """Yield how long a flight lasts with the packs of a plan that has some."""
+    if any(wiring.plan.of(Pack)):
+        yield endurance(wiring)
