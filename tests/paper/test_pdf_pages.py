@@ -8,8 +8,10 @@ import pytest
 from paper.papers import FULL
 from paper.pdf_reading import Line, headings, links, pages_of, reader, squashed, target
 
-from harness.paper.blocks import Chapter, Heading, Paper, Say, Tick, Ticks
+from harness.drawing.scene import Scene
+from harness.paper.blocks import Chapter, Heading, Paper, Picture, Say, Tick, Ticks
 from harness.paper.pdf import as_pdf
+from harness.paper.sheet import Cell, Column, Group, Note, Table
 
 MM = 72 / 25.4
 # ISO 216 and ANSI Y14.1, in millimetres.
@@ -167,3 +169,64 @@ def test_a_heading_is_on_the_page_of_what_follows_it() -> None:
         pages = pages_of(as_pdf(Paper("Test", "", "ab", (Chapter("a", "First", blocks),))))
         (page,) = [{x.text for x in page} for page in pages if "Second" in {x.text for x in page}]
         assert "it follows" in page
+
+
+def filler(lines: int, word: str = "line") -> Say:
+    return Say("\n".join(f"{word} {n}" for n in range(lines)))
+
+
+def page_with(data: bytes, text: str) -> list[Line]:
+    """The last page that has the text: the contents have it too."""
+    return [page for page in pages_of(data) if text in {x.text for x in page}][-1]
+
+
+def test_a_table_begins_with_its_first_row_and_no_title_is_the_last_of_a_page() -> None:
+    """Its own title, its head and the titles of its groups, whatever stands above."""
+    groups = tuple(
+        Group(f"group {g}", tuple((Cell(f"row {g}.{n}"), Cell("x")) for n in range(3)))
+        for g in range(4)
+    )
+    table = Table("Its title", (Column("first"), Column("second")), groups)
+    for lines in range(20, 62):
+        chapter = Chapter("a", "First", (filler(lines), Heading("Above"), table))
+        data = as_pdf(Paper("Test", "", "ab", (chapter,)))
+        texts = {x.text for x in page_with(data, "row 0.0")}
+        assert {"Above", "Its title", "first", "group 0"} <= texts
+        for page in pages_of(data):
+            texts = [x.text for x in page]
+            rows = [text for text in texts if text.startswith(("group", "row"))]
+            assert not rows or rows[-1].startswith("row")
+            assert not rows or texts.count("first") == 1
+            assert all(f"group {row[4]}" in texts for row in rows if row.startswith("row"))
+            assert len(set(rows)) == len(rows)
+
+
+@pytest.mark.parametrize("lines", range(20, 60, 3))
+def test_a_chapter_begins_on_what_is_left_if_its_words_before_a_drawing_fit(lines: int) -> None:
+    drawn = Picture(Scene(900.0, 600.0, ()), "drawn", "", whole=True)
+    last = (Say("two lines\nof words"), drawn, filler(70))
+    chapters = (Chapter("a", "First", (filler(lines, "row"),)), Chapter("b", "Second", last))
+    data = as_pdf(Paper("Test", "", "ab", chapters))
+    above, page = page_with(data, f"row {lines - 1}"), page_with(data, "Second")
+    assert {"two lines", "of words"} <= {x.text for x in page}
+    (low,) = [x.low for x in above if x.text == f"row {lines - 1}"]
+    room = low - 52 - 3.2  # to the lower edge of the text, less what belongs to the line
+    assert (page == above) == (room > 18 + 22.5 + 7 + 2 * 12.24)
+
+
+def test_a_chapter_that_does_not_fit_begins_a_page() -> None:
+    chapters = (Chapter("a", "First", (Say("short"),)), Chapter("b", "Second", (filler(70),)))
+    page = page_with(as_pdf(Paper("Test", "", "ab", chapters)), "Second")
+    assert page[0].text == "Second"
+    assert "line 0" in {x.text for x in page}
+
+
+def test_a_short_title_stands_beside_its_list_and_is_read_before_it() -> None:
+    blocks = (Note("Short", ("beside it",)), Note("A title of more words", ("below it",)))
+    (page,) = pages_of(as_pdf(Paper("Test", "", "ab", (Chapter("a", "First", blocks),))))
+    texts = [x.text for x in page]
+    assert texts.index("Short") + 1 == texts.index("beside it")
+    assert texts.index("A title of more words") + 1 == texts.index("below it")
+    place = {x.text: x for x in page}
+    assert abs(place["Short"].low - place["beside it"].low) < 3
+    assert place["A title of more words"].low > place["below it"].top

@@ -7,7 +7,6 @@ Imports reportlab, so import this package late.
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
 from dataclasses import replace
 from itertools import takewhile
 from typing import Any
@@ -18,9 +17,9 @@ from reportlab.platypus import HRFlowable, KeepTogether, NextPageTemplate
 from harness.drawing.pdf import register_fonts
 from harness.paper.anchors import row_anchor
 from harness.paper.blocks import Chapter, Heading, Paper, Say, Ticks
-from harness.paper.pdf.blocks import Room, flowables, heading, said
+from harness.paper.pdf.blocks import PrintedRoom, flowables, heading, said
 from harness.paper.pdf.pages import Pages, entry, landing, text_size
-from harness.paper.pdf.words import BLACK, BODY, SOFT, Words, style
+from harness.paper.pdf.words import BLACK, BODY, SOFT, PrintedText, style
 from harness.paper.sheet import Table
 
 CAUTIONS = "cautions"
@@ -34,11 +33,12 @@ def as_pdf(paper: Paper, page: str = "A4") -> bytes:
     """
     register_fonts()
     buffer = io.BytesIO()
-    Pages(buffer, paper, page).multiBuild(_story(paper, Room(*text_size(page), _anchors(paper))))
+    room = PrintedRoom(*text_size(page), _anchors(paper))
+    Pages(buffer, paper, page).multiBuild(_story(paper, room))
     return buffer.getvalue()
 
 
-def _story(paper: Paper, room: Room) -> list[Any]:
+def _story(paper: Paper, room: PrintedRoom) -> list[Any]:
     found = _cover(paper)
     chapters = list(paper.chapters)
     if len(chapters) == 1:
@@ -79,21 +79,19 @@ def _anchors(paper: Paper) -> frozenset[str]:
 
 
 def _cover(paper: Paper) -> list[Any]:
-    subtitle = [Words(paper.subtitle, style(11.0, colour=SOFT))] if paper.subtitle else []
-    revision = Words(f"plan revision {paper.revision}", style(colour=SOFT, before=2.0))
+    subtitle = [PrintedText(paper.subtitle, style(11.0, colour=SOFT))] if paper.subtitle else []
+    revision = PrintedText(f"plan revision {paper.revision}", style(colour=SOFT, before=2.0))
     line = HRFlowable("100%", 1.2, "butt", HexColor(BLACK), spaceBefore=6.0, spaceAfter=0.0)
     return [heading(paper.title, 22.0, 0.0), *subtitle, revision, line]
 
 
 def _contents(paper: Paper) -> list[Any]:
-    look = style(BODY + 1.0, room=50.0, leading=17.0, keep=True)
-    entries: Sequence[Any] = [
-        Words(chapter.title, look, marks=(entry(chapter.anchor),)) for chapter in paper.chapters
-    ]
+    look = style(BODY + 1.0, before=2.0, room=50.0, leading=15.0, keep=True)
+    entries = [PrintedText(c.title, look, marks=(entry(c.anchor),)) for c in paper.chapters]
     entries[-1].keepWithNext = 0
     return [heading("Contents", 15.0, 18.0, landing(CONTENTS, "Contents")), *entries]
 
 
-def _chapter(chapter: Chapter, room: Room) -> list[Any]:
+def _chapter(chapter: Chapter, room: PrintedRoom) -> list[Any]:
     head = heading(chapter.title, 15.0, 18.0, landing(chapter.anchor, chapter.title))
     return flowables(chapter.blocks, replace(room, chapter=chapter.anchor), [head])

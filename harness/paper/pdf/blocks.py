@@ -18,9 +18,8 @@ from harness.paper.pdf.words import (
     TABLE,
     TINTS,
     Mark,
-    Words,
+    PrintedText,
     breadth,
-    font,
     plain,
     style,
 )
@@ -36,7 +35,7 @@ INTRODUCING = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class PrintedRoom:
     """The breadth and height of the text on a page, the anchors that links lead to, the chapter."""
 
     width: float
@@ -50,12 +49,14 @@ class Room:
         return landing(anchor) if anchor in self.anchors else ()
 
 
-def flowables(blocks: Sequence[Block], room: Room, head: Sequence[Words] = ()) -> list[Any]:
+def flowables(
+    blocks: Sequence[Block], room: PrintedRoom, head: Sequence[PrintedText] = ()
+) -> list[Any]:
     """Return what blocks are when printed, after the head of their chapter."""
     found: list[Any] = list(head)
     for before, block, after in zip((None, *blocks), blocks, (*blocks[1:], None), strict=False):
         if isinstance(block, Picture) and block.whole:
-            heads: list[Words] = []
+            heads: list[PrintedText] = []
             while found and found[-1].getKeepWithNext():
                 heads.insert(0, found.pop())
             found += whole(block.scene, block.caption, heads)
@@ -71,7 +72,7 @@ def _lines(flowable: Any, width: float) -> float:
     return float(flowable.wrap(width, 9999.0)[1] / (BODY * 1.36))
 
 
-def _flowables(block: Block, room: Room) -> list[Any]:
+def _flowables(block: Block, room: PrintedRoom) -> list[Any]:
     match block:
         case Heading():
             found = [heading(block.text, 11.0, 14.0, landing(block.anchor))]
@@ -90,10 +91,10 @@ def _flowables(block: Block, room: Room) -> list[Any]:
     return found
 
 
-def heading(text: str, size: float, before: float, marks: tuple[Mark, ...] = ()) -> Words:
+def heading(text: str, size: float, before: float, marks: tuple[Mark, ...] = ()) -> PrintedText:
     """Return a heading that stays with what follows it."""
     look = style(size, bold=True, before=before, keep=True, leading=size * 1.3 + 3.0)
-    return Words(text, look, marks=marks)
+    return PrintedText(text, look, marks=marks)
 
 
 def said(block: Say) -> Any:
@@ -102,14 +103,14 @@ def said(block: Say) -> Any:
         return boxed(block.text, block.tone, 4.0)
     faint = block.tone == "faint"
     look = style(TABLE if faint else BODY, colour=SOFT if faint else BLACK, before=AFTER)
-    return Words(block.text, look)
+    return PrintedText(block.text, look)
 
 
 def _point(item: Cell, before: float) -> Any:
     if item.tone in TINTS:
         return boxed(item.text, item.tone, max(before, 3.0))
     colour = SOFT if item.tone == "faint" else BLACK
-    return Words(item.text, style(indent=12.0, before=before, colour=colour), "•")
+    return PrintedText(item.text, style(indent=12.0, before=before, colour=colour), "•")
 
 
 def _note(block: Note) -> list[Any]:
@@ -117,24 +118,17 @@ def _note(block: Note) -> list[Any]:
     title = plain(block.title, True)
     beside = breadth(title, TABLE, bold=True) <= BESIDE - 8.0 and block.lines
     left, found = BESIDE if beside else 8.0, []
-    for line in block.lines:
-        indent = min(5.0 * (len(line) - len(line.lstrip(" "))), 50.0)
-        found.append(Words(line, style(TABLE, indent=left + indent, before=0.5)))
-    if not beside:
-        return [heading(block.title, BODY, AFTER), *found]
-
-    def draw(canvas: Any, words: Words) -> None:
-        canvas.setFont(font(True), TABLE)
-        canvas.drawString(0.0, words.height - TABLE, title)
-
-    found[0].marks = (draw,)
-    found[0].spaceBefore = 4.0
-    return found
+    for n, line in enumerate(block.lines):
+        first = beside and n == 0
+        indent = left + min(5.0 * (len(line) - len(line.lstrip(" "))), 50.0)
+        look = style(TABLE, indent=indent, before=4.0 if first else 0.5, label=True)
+        found.append(PrintedText(line, look, title if first else None))
+    return found if beside else [heading(block.title, BODY, AFTER), *found]
 
 
-def _picture(block: Picture, room: Room) -> list[Any]:
+def _picture(block: Picture, room: PrintedRoom) -> list[Any]:
     scene = block.scene
-    caption = Words(block.caption, style(TABLE, colour=SOFT, before=3.0))
+    caption = PrintedText(block.caption, style(TABLE, colour=SOFT, before=3.0))
     most = room.height * 0.8 - caption.wrap(room.width, room.height)[1]
     scale = min(room.width / scene.width, most / scene.height, LARGEST)
     drawn = Drawn(scene, scene.width * scale, scene.height * scale, middle=True)

@@ -21,7 +21,7 @@ from harness.drawing.pdf import draw_scene
 from harness.drawing.scene import Point, Scene
 from harness.drawing.sheet import PAPERS
 from harness.paper.blocks import Paper
-from harness.paper.pdf.words import EDGE, SOFT, TABLE, Mark, Words, breadth, font, plain
+from harness.paper.pdf.words import EDGE, SOFT, TABLE, Mark, PrintedText, breadth, font, plain
 
 LEFT = 51.0  # 18 mm, to be punched
 RIGHT = 40.0
@@ -45,7 +45,7 @@ class Pages(BaseDocTemplate):
         super().__init__(
             target, title=paper.title, subject=paper.subtitle, author="harness",
             creator="harness", lang="en-GB", invariant=1, pageCompression=1,
-            initialFontName=font(False), keepTogetherClass=Chain,
+            initialFontName=font(False), keepTogetherClass=Kept,
             pageTemplates=_templates(page),
         )  # fmt: skip
 
@@ -113,7 +113,7 @@ def _template(name: str, size: Point, frame: tuple[float, float, float, float]) 
     )  # fmt: skip
 
 
-class Chain(KeepTogether):
+class Kept(KeepTogether):
     """Headings and what follows: as much of that as a page has room for stays with them."""
 
     def split(self, width: float, height: float) -> list[Any]:
@@ -144,7 +144,7 @@ class Drawn(Flowable):
             draw_scene(self.canv, self.scene, (0.0, 0.0, self.width, self.height))
 
 
-class Whole(Drawn):
+class WholePage(Drawn):
     """A scene that takes the rest of its page, its caption in the foot."""
 
     def __init__(self, scene: Scene, caption: str) -> None:
@@ -162,19 +162,19 @@ class Whole(Drawn):
         super().draw()
 
 
-def whole(scene: Scene, caption: str, heads: Sequence[Words]) -> list[Any]:
+def whole(scene: Scene, caption: str, heads: Sequence[PrintedText]) -> list[Any]:
     """Return a page of a drawing, turned where it is wider than high; headings stand above it."""
     for head in heads:
         head.keepWithNext = 0
     kind = "turned" if scene.width > scene.height else "upright"
-    return [NextPageTemplate(kind), PageBreak(), *heads, Whole(scene, caption),
+    return [NextPageTemplate(kind), PageBreak(), *heads, WholePage(scene, caption),
             NextPageTemplate("text")]  # fmt: skip
 
 
 def landing(anchor: str, title: str = "") -> tuple[Mark, ...]:
     """Return what makes a paragraph one that links lead to; with a title, in the outline too."""
 
-    def draw(canvas: Any, words: Words) -> None:
+    def draw(canvas: Any, words: PrintedText) -> None:
         canvas._doctemplate.land(canvas, anchor, title, words.height)
 
     return (draw,) if anchor else ()
@@ -183,13 +183,14 @@ def landing(anchor: str, title: str = "") -> tuple[Mark, ...]:
 def entry(anchor: str) -> Mark:
     """Return what a line of the contents has: dots, the number of the page, a link."""
 
-    def draw(canvas: Any, words: Words) -> None:
+    def draw(canvas: Any, words: PrintedText) -> None:
         x, y = words.ends()[-1]
         size, wide = words.style.fontSize, words.width
         canvas.setStrokeColor(HexColor(EDGE))
         canvas.setLineWidth(0.8)
         canvas.setDash([1, 3])
         canvas.line(x + 6.0, y + 1.0, wide - 30.0, y + 1.0)
+        canvas.setFillColor(words.style.textColor)
         canvas.setFont(font(False), size)
         canvas.drawRightString(wide, y, _page(canvas, anchor))
         _link(canvas, anchor, (0.0, 0.0, wide, words.height))
@@ -200,13 +201,14 @@ def entry(anchor: str) -> Mark:
 def leading(anchor: str) -> Mark:
     """Return what a link in the text has: a line under its words, and the page behind them."""
 
-    def draw(canvas: Any, words: Words) -> None:
+    def draw(canvas: Any, words: PrintedText) -> None:
         size, ends = words.style.fontSize, words.ends()
         canvas.setStrokeColor(HexColor(EDGE))
         canvas.setLineWidth(0.5)
         for x, y in ends:
             canvas.line(0.0, y - 1.6, x, y - 1.6)
             _link(canvas, anchor, (0.0, y - 2.5, x, y + size))
+        canvas.setFillColor(words.style.textColor)
         canvas.setFont(font(False), size)
         canvas.drawString(*ends[-1], f", page {_page(canvas, anchor)}")
 

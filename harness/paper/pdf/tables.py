@@ -19,7 +19,7 @@ from harness.paper.pdf.words import (
     TABLE,
     TINTS,
     Mark,
-    Words,
+    PrintedText,
     breadth,
     font,
     plain,
@@ -41,7 +41,7 @@ SHADE, FAINT = HexColor("#E8ECEF"), HexColor("#F4F6F7")
 Marks = Callable[[str], tuple[Mark, ...]]
 
 
-class Rows(Grid):
+class PrintedTable(Grid):
     """A table that is broken between rows; one higher than half a page is broken inside.
 
     `heads` rows at its top are repeated on each page, and so is the last of `titles` (numbers of
@@ -51,7 +51,7 @@ class Rows(Grid):
     heads = 0
     titles: tuple[int, ...] = ()
 
-    def split(self, width: float, height: float) -> list[Rows]:
+    def split(self, width: float, height: float) -> list[PrintedTable]:
         """Return what fits and the rest."""
         self._calc(width, height)
         n = self._getFirstPossibleSplitRowPosition(height)
@@ -62,7 +62,7 @@ class Rows(Grid):
         above = [t for t in self.titles if t < n and n not in self.titles][-1:]
         again = (*range(self.heads), *above)
         self.repeatRows, self.splitByRow, self.splitInRow = again or 0, not inside, inside
-        parts: list[Rows] = super().split(width, height)
+        parts: list[PrintedTable] = super().split(width, height)
         for part in parts[1:]:
             later = [t - n + len(again) for t in self.titles if t >= n]
             part.heads, part.titles = self.heads, (*(self.heads for _ in above), *later)
@@ -107,18 +107,18 @@ def table_rows(table: Table, width: float, marks: Marks) -> list[Any]:
     found.append(_grid(table, width, marks))
     found[0].spaceBefore = 9.0
     if table.about:
-        found.append(Words(table.about, style(TABLE, colour=SOFT, before=3.0)))
+        found.append(PrintedText(table.about, style(TABLE, colour=SOFT, before=3.0)))
     return found
 
 
-def _title(text: str) -> Words:
+def _title(text: str) -> PrintedText:
     size = TABLE + 0.5
-    return Words(text, style(size, bold=True, keep=True, leading=13.0))
+    return PrintedText(text, style(size, bold=True, keep=True, leading=13.0))
 
 
-def _grid(table: Table, width: float, marks: Marks) -> Rows:
+def _grid(table: Table, width: float, marks: Marks) -> PrintedTable:
     rows: list[list[Any]] = [
-        [Words(c.title, style(TABLE, bold=True, flush=c.figures)) for c in table.columns]
+        [PrintedText(c.title, style(TABLE, bold=True, flush=c.figures)) for c in table.columns]
     ]
     look, titles = _looks(), []
     for group in table.groups:
@@ -127,13 +127,13 @@ def _grid(table: Table, width: float, marks: Marks) -> Rows:
             look += [("SPAN", (0, len(rows)), (-1, len(rows))),
                       ("BACKGROUND", (0, len(rows)), (-1, len(rows)), FAINT)]  # fmt: skip
             blank = [""] * (len(table.columns) - 1)
-            rows.append([Words(group.title, style(TABLE, bold=True)), *blank])
+            rows.append([PrintedText(group.title, style(TABLE, bold=True)), *blank])
         for row in group.rows:
             look += _tints(row, len(rows))
             first = marks(row[0].text)
             cells = zip(row, table.columns, chain([first], repeat(())), strict=False)
             rows.append([_cell(*each) for each in cells])
-    grid = Rows(rows, column_widths(table, width), style=look, hAlign="LEFT")
+    grid = PrintedTable(rows, column_widths(table, width), style=look, hAlign="LEFT")
     grid.heads, grid.titles = 1, tuple(titles)
     return grid
 
@@ -179,14 +179,18 @@ def _cell(cell: Cell, column: Column, marks: tuple[Mark, ...]) -> Flowable:
     signed = cell.tone in SIGNS and cell.text
     look = style(TABLE, bold=_bold(cell), colour=colour, flush=column.figures,
                  indent=SIGNED if signed else 0.0)  # fmt: skip
-    return Words(cell.text, look, marks=(*marks, sign(cell.tone, 3.0, 3.6)) if signed else marks)
+    signs = (sign(cell.tone, 3.0, 3.6),) if signed else ()
+    return PrintedText(cell.text, look, marks=(*marks, *signs))
 
 
-def boxed(text: str, tone: str, before: float) -> Rows:
+def boxed(text: str, tone: str, before: float) -> PrintedTable:
     """Return a paragraph on a tint with the sign of its tone."""
-    words = Words(text, style(indent=26.0, room=4.0), marks=(sign(tone, 12.0, 6.5),))
-    tint = ("BACKGROUND", (0, 0), (-1, -1), HexColor(TINTS[tone]))
-    return Rows([[words]], style=[*looks(0.0, 6.0), tint], spaceBefore=before)
+    words = PrintedText(text, style(indent=26.0, room=4.0), marks=(sign(tone, 12.0, 6.5),))
+    every = (0, 0), (-1, -1)
+    look = ("BACKGROUND", *every, HexColor(TINTS[tone])), ("VALIGN", *every, "MIDDLE")
+    return PrintedTable(
+        [[words]], style=[*looks(0.0, 4.0), *look], spaceBefore=before, minRowHeights=[26.0]
+    )
 
 
 def column_widths(table: Table, width: float) -> list[float]:

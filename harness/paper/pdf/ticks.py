@@ -10,8 +10,8 @@ from reportlab.platypus import Flowable
 from harness.drawing.scene import Scene, Text, walk
 from harness.paper.blocks import Tick, Ticks
 from harness.paper.pdf.pages import Drawn, leading
-from harness.paper.pdf.tables import Rows, looks
-from harness.paper.pdf.words import BLACK, EDGE, SOFT, TABLE, Words, breadth, style
+from harness.paper.pdf.tables import PrintedTable, looks
+from harness.paper.pdf.words import BLACK, EDGE, SOFT, TABLE, PrintedText, breadth, style
 
 BOX = 10.0  # the box to tick
 LEFT = 44.0  # where the words begin
@@ -22,25 +22,30 @@ FLOOR = 6.6  # smallest text of a picture on paper, as in the drawings
 
 def tick_rows(block: Ticks, width: float, height: float, anchors: frozenset[str]) -> list[Any]:
     """Return steps; one that is not higher than half a page stays whole."""
-    return [
+    found = [
         _tick(tick, number, width, height / 2, anchors)
         for number, tick in enumerate(block.items, block.start)
     ]
+    for first in found[:1]:
+        first.spaceBefore = 7.0
+    return found
 
 
-def _tick(tick: Tick, number: int, width: float, limit: float, anchors: frozenset[str]) -> Rows:
+def _tick(
+    tick: Tick, number: int, width: float, limit: float, anchors: frozenset[str]
+) -> PrintedTable:
     beside = _beside(tick.picture, width) if tick.picture else None
     plain = [text for anchor, text in tick.links if anchor not in anchors]
-    words: list[Any] = [Words(tick.text, style())]
+    words: list[Any] = [PrintedText(tick.text, style())]
     words += [Chips(tick.codes)] if tick.codes else []
-    words += [Words(text, style(TABLE, colour=SOFT)) for text in (*tick.details, *plain)]
-    words += [Words(text, style(TABLE, room=60.0), marks=(leading(anchor),))
+    words += [PrintedText(text, style(TABLE, colour=SOFT)) for text in (*tick.details, *plain)]
+    words += [PrintedText(text, style(TABLE, room=60.0), marks=(leading(anchor),))
               for anchor, text in tick.links if anchor in anchors]  # fmt: skip
     if tick.picture and not beside:
         words.append(_under(tick.picture, width, limit))
     wide = beside.width + 10.0 if beside else 0.0
-    box = Words(str(number), style(bold=True, flush=True, room=6.0), marks=(_box,))
-    return Rows(
+    box = PrintedText(str(number), style(bold=True, flush=True, room=6.0), marks=(_box,))
+    return PrintedTable(
         [[box, words, *([beside] if beside else [])]],
         [LEFT, width - LEFT - wide, *([wide] if beside else [])],
         style=[*looks(0.0, 5.0), ("ALIGN", (2, 0), (2, 0), "RIGHT"),
@@ -48,7 +53,7 @@ def _tick(tick: Tick, number: int, width: float, limit: float, anchors: frozense
     )  # fmt: skip
 
 
-def _box(canvas: Any, words: Words) -> None:
+def _box(canvas: Any, words: PrintedText) -> None:
     canvas.setStrokeColor(HexColor(BLACK))
     canvas.setLineWidth(1.0)
     canvas.rect(1.0, words.height - BOX + 0.5, BOX, BOX)
@@ -59,7 +64,7 @@ class Chips(Flowable):
 
     def __init__(self, codes: tuple[str, ...]) -> None:
         super().__init__()
-        self.words = [Words(code, style(TABLE, bold=True)) for code in codes]
+        self.words = [PrintedText(code, style(TABLE, bold=True)) for code in codes]
         self.codes = codes
         self.places: list[tuple[float, float]] = []
 

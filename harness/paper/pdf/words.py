@@ -1,4 +1,4 @@
-"""Words of a printed paper: their styles, where lines may end, what is drawn beside them."""
+"""PrintedText of a printed paper: their styles, where lines may end, what is drawn beside them."""
 
 from __future__ import annotations
 
@@ -38,11 +38,11 @@ QUANTITY = re.compile(rf"(?<=\d) +(?=(?:{UNITS})(?:[\s,.;:)]|$))")
 JOINTS = "-_./,;:\xa0"
 """After these a word that is broader than its room is broken, if one is in its second half."""
 
-Mark = Callable[[Any, "Words"], None]
+Mark = Callable[[Any, "PrintedText"], None]
 """Draws on a canvas whose origin is the lower left corner of a paragraph."""
 
 
-class Words(Paragraph):
+class PrintedText(Paragraph):
     """A paragraph of plain text, and marks that belong to its first line."""
 
     def __init__(
@@ -69,9 +69,9 @@ class Words(Paragraph):
             self.broken = room, super().breakLines(width)
         return self.broken[1]
 
-    def split(self, width: float, height: float) -> list[Words]:
+    def split(self, width: float, height: float) -> list[PrintedText]:
         """Break over the page; the marks stay with the first line."""
-        parts: list[Words] = super().split(width, height)
+        parts: list[PrintedText] = super().split(width, height)
         if parts:
             parts[0].marks = self.marks
         return parts
@@ -105,16 +105,18 @@ def style(
     flush: bool = False,
     keep: bool = False,
     leading: float = 0.0,
+    label: bool = False,
 ) -> ParagraphStyle:
     """Return the style of a paragraph.
 
-    `room` is kept free at its right, `flush`: flush right, `keep`: stays with what follows.
+    `room` is kept free at its right, `flush`: flush right, `keep`: stays with what follows,
+    `label`: a word stands beside it, not a point.
     """
     return ParagraphStyle(
         "words", fontName=font(bold), fontSize=size, leading=leading or size * LEADING,
         textColor=HexColor(colour), spaceBefore=before, leftIndent=indent, rightIndent=room,
         alignment=2 if flush else 0, keepWithNext=int(keep), allowWidows=0, allowOrphans=0,
-        bulletIndent=2.0, bulletFontName=font(False), bulletFontSize=size,
+        bulletIndent=0.0 if label else 2.0, bulletFontName=font(label), bulletFontSize=size,
         bulletColor=HexColor(colour),
     )  # fmt: skip
 
@@ -179,7 +181,7 @@ def sign(tone: str, x: float, radius: float) -> Mark:
     letter, size = "✓" if tone == "ok" else "!", radius * 1.35
     shift = 0.22 * radius if status.name == "warning" else 0.0
 
-    def draw(canvas: Any, words: Words) -> None:
+    def draw(canvas: Any, words: PrintedText) -> None:
         y = words.height - words.style.leading / 2
         canvas.setFillColor(HexColor(to_hex(status.fill)))
         polygon(canvas, _corners(status.name, x, y, radius))
