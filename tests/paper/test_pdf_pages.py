@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 from paper.papers import FULL
@@ -199,6 +199,11 @@ def test_a_table_begins_with_its_first_row_and_no_title_is_the_last_of_a_page() 
             assert not rows or texts.count("first") == 1
             assert all(f"group {row[4]}" in texts for row in rows if row.startswith("row"))
             assert len(set(rows)) == len(rows)
+        # No page is left emptier than what has to stay together asks for: two rows of the table,
+        # or all of heading, title, head, group title and row.
+        for page, later in pairwise(pages_of(data)):
+            left = min(x.low for x in page if x.low > 40) - 52
+            assert left < (115 if later[0].text == "Above" else 2 * 16.1 + 6)
 
 
 @pytest.mark.parametrize("lines", range(20, 60, 3))
