@@ -1,7 +1,7 @@
 """What a document to read, print or tick is made of, before it is text, HTML or PDF.
 
 A `Paper` holds chapters, a chapter blocks. Tables, notes and cells are those of the figures
-(`documents.figures.sheet`), so that a page of figures is a chapter too. A cell whose tone is
+(`paper.sheet`), so that a page of figures is a chapter too. A cell whose tone is
 "blank" is room to write in; its text, if any, is the unit that stands behind the line.
 """
 

@@ -88,13 +88,13 @@ def _run(measured: Measured, offer: Offer | None) -> dict[str, Any]:
     need = measured.need
     found = dict(_run_record(measured))
     del found["what"]
-    found["places"] = need.places if need else None
+    found["places"] = list(need.places) if need else None
     return {
         **found,
         "plugged": measured.run.plugged,
-        "crossed_joints": need.way.joints if need else [],
-        "joints_that_come_off": need.way.removable if need else [],
-        "hatches": need.way.hatches if need else [],
+        "crossed_joints": list(need.way.joints) if need else [],
+        "joints_that_come_off": list(need.way.removable) if need else [],
+        "hatches": list(need.way.hatches) if need else [],
         "slack": [
             {"why": s.why, "mm": s.cautious, "at_least_mm": s.least, "origin": s.origin}
             for s in (need.slack if need else ())
@@ -103,7 +103,7 @@ def _run(measured: Measured, offer: Offer | None) -> dict[str, Any]:
             {"part": piece.part.id, "length_mm": piece.length.number if piece.length else None}
             for piece in measured.run.pieces
         ],
-        "not_known": measured.missing,
+        "not_known": list(measured.missing),
         "offer": _offer(offer) if offer else None,
     }
 
@@ -112,8 +112,8 @@ def _offer(offer: Offer) -> dict[str, Any]:
     add, swap = offer.add, offer.swap
     return {
         "wanting_mm": offer.extra,
-        "extensions_mm": add.pieces if add else None,
-        "to_buy_mm": add.bought if add else None,
+        "extensions_mm": list(add.pieces) if add else None,
+        "to_buy_mm": list(add.bought) if add else None,
         "instead_of": swap[0] if swap else None,
         "instead_mm": swap[1] if swap else None,
         "whole_mm": offer.whole,
@@ -127,7 +127,7 @@ def _plug(measured: Measured, plug: Plug) -> dict[str, Any]:
         "into": plug.mate.into,
         "from_mm": plug.nearest,
         "to_mm": plug.furthest,
-        "places": plug.stretch,
+        "places": list(plug.stretch),
         "inside_duct": plug.duct or None,
         "under_cover": plug.covered or None,
         "out_of_reach_mm": abs(plug.off) if plug.off else None,
