@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Callable
@@ -26,6 +27,9 @@ if TYPE_CHECKING:
     from harness.plan.plan import Plan
     from harness.reading.problems import PlanError
     from harness.rules.run import Report
+
+SELDOM = (100_000, 50, 100)
+"""When garbage is looked for: a command is short, and leaves hardly anything in rings."""
 
 
 def check(plans: list[str], style: str, strict: bool) -> int:
@@ -207,6 +211,7 @@ COMMANDS: dict[str, Callable[..., int | None]] = {
 
 def main() -> None:
     """Run the command line and turn every expected failure into one clear line."""
+    gc.set_threshold(*SELDOM)
     if sys.stdout is not None and hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that knows no umlauts
     try:

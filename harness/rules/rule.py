@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from harness.base.finding import Finding, Severity, Unknown
 from harness.base.span import Span
@@ -53,7 +54,12 @@ class Rule:
     family: str
     severity: Severity
     check: Check
-    page: str
+
+    @cached_property
+    def page(self) -> str:
+        """The manual page."""
+        module = inspect.getmodule(self.check)
+        return inspect.cleandoc((module.__doc__ if module else "") or "")
 
     @property
     def summary(self) -> str:
@@ -83,11 +89,9 @@ def rule(severity: Severity) -> Callable[[Check], Rule]:
     """Register a module's `check` as the rule named after it, in the family of its folder."""
 
     def register(check: Check) -> Rule:
-        module = inspect.getmodule(check)
         family, stem = check.__module__.split(".")[-2:]
         name = stem.replace("_", "-")
-        page = inspect.cleandoc((module.__doc__ if module else "") or "")
-        RULES[name] = Rule(name, family, severity, check, page)
+        RULES[name] = Rule(name, family, severity, check)
         return RULES[name]
 
     return register
