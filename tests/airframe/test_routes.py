@@ -190,3 +190,19 @@ def test_shortest_against_scipy(seed: int) -> None:
     assert found.places[-1] == rx.place
     steps = zip(found.places, found.places[1:], strict=False)
     assert all(frozenset(step) in lengths for step in steps)
+
+
+@pytest.mark.parametrize("names", [("left", "right"), ("right", "left")])
+def test_of_ways_alike_fewer_legs_then_the_first_by_name(names: tuple[str, str]) -> None:
+    """Three ways of 300 mm: two with two legs, one with three."""
+    ducts = [("a", names[0], 150), (names[0], "z", 150), ("a", names[1], 100), (names[1], "z", 200),
+             ("a", "b", 100), ("b", "c", 100), ("c", "z", 100)]  # fmt: skip
+    lines = [f"  d{n}: {{between: [{x}, {y}], length: {mm} mm}}"
+             for n, (x, y, mm) in enumerate(ducts)]  # fmt: skip
+    plan = plan_of(
+        "places: {a: {}, b: {}, c: {}, left: {}, right: {}, z: {}}\nducts:\n" + "\n".join(lines)
+        + "\nreceivers: {rx: {sockets: 1, place: z}}\nservos: {s: {place: a}}\n"
+    )  # fmt: skip
+    found = Airframe(plan).way(plan.parts["s"], plan.parts["rx"])
+    assert found is not None
+    assert found.places == ("a", "left", "z")

@@ -148,6 +148,14 @@ def test_up_and_down_by_hand() -> None:
     assert [port.part.id for port in wiring.downstream(("a", "1"))] == ["b", "a"]
 
 
+def test_a_plug_that_does_not_fit_is_fed_nothing() -> None:
+    text = "packs: {p: {chemistry: lipo, cells: 2}}\nservos: {s: {plug: p.main}}\n"
+    wiring = build(plan_of(text))
+    assert not wiring.by_plug["s", "plug"].fits
+    assert wiring.upstream("s") == [wiring.by_plug["s", "plug"]]
+    assert wiring.downstream(("p", "main")) == []
+
+
 def test_nodes_and_edges_carry_what_the_docstring_says() -> None:
     graph = as_graph(build(load_plan(str(PLANS[0].parents[0] / PLANS[0].name))))
     assert {"signal", "positive", "negative"} <= {role for _, role in graph.nodes(data="role")}
