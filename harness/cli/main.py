@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 
@@ -11,9 +12,13 @@ from harness.cli.exits import CLEAN, COULD_NOT
 from harness.cli.parser import parser_of
 from harness.cli.say import choose_colour, say
 
+SELDOM = (100_000, 50, 100)
+"""When garbage is looked for: a command is short, and leaves hardly anything in rings."""
+
 
 def main() -> None:
     """Run the command line and turn every expected failure into one clear line."""
+    gc.set_threshold(*SELDOM)
     if sys.stdout is not None and hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that knows no umlauts
     try:

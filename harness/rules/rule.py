@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from harness.base.finding import Finding, Severity, Unknown
 from harness.base.span import Span
@@ -45,7 +46,12 @@ class Rule:
     family: str
     severity: Severity
     check: Check
-    written: str
+
+    @cached_property
+    def written(self) -> str:
+        """The page as it stands in the source, its mended example an edit of the failing one."""
+        module = inspect.getmodule(self.check)
+        return inspect.cleandoc((module.__doc__ if module else "") or "")
 
     @property
     def summary(self) -> str:
@@ -80,11 +86,9 @@ def rule(severity: Severity) -> Callable[[Check], Rule]:
     """Register a module's `check` as the rule named after it, in the family of its folder."""
 
     def register(check: Check) -> Rule:
-        module = inspect.getmodule(check)
         family, stem = check.__module__.split(".")[-2:]
         name = stem.replace("_", "-")
-        written = inspect.cleandoc((module.__doc__ if module else "") or "")
-        RULES[name] = Rule(name, family, severity, check, written)
+        RULES[name] = Rule(name, family, severity, check)
         return RULES[name]
 
     return register

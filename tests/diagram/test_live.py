@@ -1,8 +1,7 @@
-"""What a tap on a diagram shows, against the wiring seen as a graph by networkx."""
+"""What a tap on a diagram shows, against the copper of the wiring, joined up by hand."""
 
 from __future__ import annotations
 
-import networkx as nx
 import pytest
 from documents.plans import all_wirings
 
@@ -60,15 +59,14 @@ def test_a_run_is_lit_with_what_was_tapped(name: str) -> None:
 
 
 def plain_run(wiring: Wiring, mate: Mate) -> set[str] | None:
-    """The leads whose signal wires are one piece of copper with a plug's, by networkx.
+    """The leads whose signal wires are one piece of copper with a plug's.
 
     None where a box in line or a wing plug takes part, whose signals the graph does not join.
     """
-    graph = nx.Graph(
-        (a, b) for a, b in as_graph(wiring).edges() if a.pin == b.pin == "signal"
-    )  # fmt: skip
-    start = mate.plug.pin("signal")
-    net = nx.node_connected_component(graph, start) if start in graph else {start}
+    wires = [{a, b} for a, b in as_graph(wiring).edges() if a.pin == b.pin == "signal"]
+    net = {mate.plug.pin("signal")}
+    while further := [wire for wire in wires if len(wire & net) == 1]:
+        net.update(*further)
     ends = [wiring.plan.parts[contact.part] for contact in net]
     if not all(isinstance(part, Servo | Lead | Receiver) for part in ends):
         return None
