@@ -8,7 +8,8 @@ from typing import Any
 
 from harness.base.span import START, Span
 from harness.base.units import CURRENT, VOLTAGE
-from harness.reading.kinds import Amount, Choice, Kind
+from harness.reading.kinds import Amount, Choice, Kind, Schema, either
+from harness.reading.nodes import Node, Scalar
 from harness.reading.records import key
 
 BEC_KIND = Choice(
@@ -44,12 +45,15 @@ class WordOr(Kind):
         """Name both."""
         return f'"{self.word}" or {self.kind.noun}'
 
-    def read(self, node: Any, at: Any) -> Any:
+    def convert(self, node: Node, key: Scalar | None = None) -> Any:
         """Return the word itself, or the other kind's value."""
-        if getattr(node, "text", None) == self.word:
-            return self.word
-        return self.kind.read(node, at)
+        is_word = isinstance(node, Scalar) and node.text == self.word
+        return self.word if is_word else self.kind.convert(node)
 
-    def schema(self) -> dict[str, Any]:
+    def schema(self) -> Schema:
         """Either."""
-        return {"anyOf": [{"const": self.word}, self.kind.schema()]}
+        return either({"const": self.word}, True, self.kind.schema())
+
+    def at(self, node: Node) -> Kind:
+        """Return the other kind: the word itself is never refused."""
+        return self.kind.at(node)

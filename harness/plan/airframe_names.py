@@ -1,9 +1,9 @@
-"""Reads places, ducts and covers, and checks every name of a place, function or part in them."""
+"""Checks every name of a place, function or part in them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from typing import Any, TypeVar
+from collections.abc import Iterator, Mapping
+from typing import Any
 
 from harness.base.near import spoken
 from harness.base.rings import ring_in
@@ -13,25 +13,10 @@ from harness.parts.part import Part
 from harness.plan.airframe import Place
 from harness.plan.case_names import functions_of
 from harness.plan.plan import Plan
-from harness.reading.kinds import BAD, Name, Reading
-from harness.reading.nodes import Entry
-from harness.reading.records import read_record
-
-T = TypeVar("T")
+from harness.reading.kinds import Reading
 
 
-def read_named(cls: type[T], entries: Iterable[Entry], at: Reading) -> dict[str, T]:
-    """Read records that know their own id and where it stands."""
-    found: dict[str, T] = {}
-    for entry in entries:
-        if Name().read(entry.key, at) is BAD:
-            continue
-        one = read_record(cls, entry.node, at, id=entry.key.text, span=entry.key.span)
-        found |= {entry.key.text: one} if one is not BAD else {}
-    return found
-
-
-def check_places(places: dict[str, Place], names: list[str], at: Reading) -> None:
+def _places(places: Mapping[str, Place], names: list[str], at: Reading) -> None:
     """Check what places say of one another. `names`: of all places, also the unreadable."""
     for place in places.values():
         for word, name in (("in", place.within), ("joins", place.joins)):
@@ -55,6 +40,7 @@ def _no_ring(graph: dict[str, list[str]], spans: dict[str, Span], at: Reading) -
 
 def check_airframe(plan: Plan, bays: list[str], ids: list[str], at: Reading) -> None:
     """Note every name in ducts, covers, routes, joins and the kit that stands for nothing."""
+    _places(plan.places, bays, at)
     for what, name, span in _place_names(plan):
         if name not in bays:
             at.wrong(f'there is no place "{name}" for {what}', span, at.hint(name, bays))

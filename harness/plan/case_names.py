@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from harness.base.near import spoken
@@ -10,18 +11,17 @@ from harness.parts.autopilot import Autopilot
 from harness.parts.kinds import GROUPS
 from harness.plan.operation import BUILT_IN_CASES, GROUP_WORDS, Case, Surroundings
 from harness.plan.plan import Plan
-from harness.reading.kinds import BAD, Name, Reading
-from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar
-from harness.reading.records import read_record
+from harness.reading.kinds import ID_PATTERN, Reading
+from harness.reading.nodes import Items, Mapping, Node, Scalar
 
 COLDEST, HOTTEST = -60.0, 100.0
 """degC between which copper and packs are reckoned with."""
 
 
-def read_cases(entries: Iterable[Entry], at: Reading) -> dict[str, Case]:
-    """Read the cases of a plan; each knows its id and where that stands."""
-    found: dict[str, Case] = {}
-    for entry in entries:
+def _may_be_called(top: Mapping, at: Reading) -> None:
+    """Note every case with a name that is kept."""
+    cases = top.get("cases")
+    for entry in cases.entries.values() if isinstance(cases, Mapping) else ():
         name, span = entry.key.text, entry.key.span
         if name in BUILT_IN_CASES:
             message = f'"{name}" is the name of a built-in case'
@@ -29,14 +29,11 @@ def read_cases(entries: Iterable[Entry], at: Reading) -> dict[str, Case]:
         elif name == "worst" or name.startswith("only-") or name.endswith("-stalled"):
             at.wrong(f'"{name}" is kept for cases that are made from the plan', span,
                      "give it another name")  # fmt: skip
-        elif Name().read(entry.key, at) is not BAD:
-            case = read_record(Case, entry.node, at, id=name, span=span)
-            found |= {name: case} if case is not BAD else {}
-    return found
 
 
 def check_names(plan: Plan, top: Mapping, ids: list[str], at: Reading) -> None:
     """Note every name in `cases` and `flight` that stands for nothing. `ids`: of all parts."""
+    _may_be_called(top, at)
     own = _entries(top.get("cases"))
     cases = [*BUILT_IN_CASES, *own]
     moving = [*GROUP_WORDS, *_functions(plan, top), *_movers(top)]
@@ -75,7 +72,7 @@ def _known(what: str, node: Node | None, pool: Iterable[str], at: Reading) -> No
 
 def _is_name(item: Scalar) -> bool:
     """What is no name at all has been told already."""
-    return Name().read(item, Reading()) is not BAD
+    return re.match(ID_PATTERN, item.text) is not None
 
 
 def _entries(node: Node | None) -> dict[str, Node]:

@@ -1,11 +1,11 @@
-"""The kinds of value a plan may hold: each reads a node and describes itself as JSON Schema.
+"""The kinds of value a plan may hold: each describes itself as JSON Schema, and converts.
 
-One declaration therefore serves the reader, the schema in `schemas/` and the README's table.
+jsonschema judges (`structure.py`); a kind converts what was judged good, and finds the words for
+what was refused. One declaration serves the schema, the reader and the README's table.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from collections.abc import Mapping as AbcMapping
 from dataclasses import dataclass, field
@@ -17,26 +17,23 @@ from harness.base.span import Span
 from harness.base.units import (
     FRACTION,
     Dimension,
-    UnitError,
     parse_quantity,
     parse_wire,
     pattern,
     wire_pattern,
 )
-from harness.reading.nodes import Items, Mapping, Node, Scalar, is_empty
+from harness.reading.nodes import Items, Mapping, Node, Scalar, is_empty, is_whole
 from harness.reading.problems import Problem, shortened
 
 Schema = dict[str, Any]
 MOST_HINTS = 40
 """Looking for the nearest of 3,000 names takes milliseconds: not for each of 3,000 faults."""
-BAD: Any = object()
-"""Returned where a value could not be read; the problem is in the list already."""
+MAPPING = "a mapping (key: value)"
+END_OF_TEXT = r"$(?!\n)"
+"""Python's `$` also matches before a final newline, ECMA's does not."""
+ID_PATTERN = rf"^[^\s.,:;#\[\]{{}}\"'&*!|>%@`][^\s.,:;#\[\]{{}}\"']*{END_OF_TEXT}"
 
 _YES = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
-_WHOLE = re.compile(r"-?(0|[1-9][0-9]{0,11})\Z")
-_NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?\Z")
-ID_PATTERN = r"^[^\s.,:;#\[\]{}\"'&*!|>%@`][^\s.,:;#\[\]{}\"']*$"
-_ID = re.compile(ID_PATTERN[:-1] + r"\Z")
 
 
 @dataclass(slots=True)
@@ -50,10 +47,9 @@ class Reading:
         """Every problem once, in the order found."""
         return list(self.noted)
 
-    def wrong(self, message: str, span: Span, help: str = "") -> Any:
-        """Note a problem once and return BAD."""
+    def wrong(self, message: str, span: Span, help: str = "") -> None:
+        """Note a problem once."""
         self.noted[Problem(shortened(message), span, help)] = None
-        return BAD
 
     def hint(self, word: str, names: Iterable[str], most: int = 8) -> str:
         """Return the nearest right name, as long as the problems are few enough to be read."""
@@ -65,32 +61,56 @@ class Kind:
 
     noun = "a value"
 
-    def read(self, node: Node, at: Reading) -> Any:
-        """Return the value in `node`, or BAD with a problem noted."""
-        if not isinstance(node, Scalar):
-            shape = "a list" if isinstance(node, Items) else "a mapping"
-            return at.wrong(f"here stands {shape}, wanted is {self.noun}", node.span)
-        if is_empty(node):
-            return at.wrong(f"nothing stands here, wanted is {self.noun}", node.span)
-        return self.scalar(node, at)
+    def convert(self, node: Node, key: Scalar | None = None) -> Any:
+        """Return the value in a node that was judged good. `key`: where a record's id stands."""
+        assert isinstance(node, Scalar)
+        return self.read(node.text)
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def read(self, text: str) -> Any:
         """Return the value of a single text."""
-        raise NotImplementedError
+        return text
 
     def schema(self) -> Schema:
         """Return the JSON Schema 2020-12 of this kind."""
         raise NotImplementedError
+
+    def at(self, node: Node) -> Kind:
+        """Return the kind by which `node` is judged, where this one has several forms."""
+        return self
+
+    def inner(self, step: str | int) -> Kind:
+        """Return the kind of what stands at a key or in a list."""
+        raise NotImplementedError
+
+    def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
+        """Note what is wrong with a node that `schema` refused."""
+        if not isinstance(node, Scalar):
+            shape = "a list" if isinstance(node, Items) else "a mapping"
+            at.wrong(f"here stands {shape}, wanted is {self.noun}", node.span)
+        elif is_empty(node):
+            at.wrong(f"nothing stands here, wanted is {self.noun}", node.span)
+        else:
+            self.refuse_text(node, at, schema)
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """Note what is wrong with a text: what hinders reading it, or else what `beyond` says."""
+        try:
+            self.read(node.text)
+        except ValueError as error:
+            at.wrong(str(error), node.span)
+        else:
+            message, help_ = self.beyond(node.text)
+            at.wrong(message, node.span, help_)
+
+    def beyond(self, text: str) -> tuple[str, str]:
+        """Say what is wrong with a text that could be read all the same, and what helps."""
+        return f'"{text}" is not {self.noun}', ""
 
 
 class Text(Kind):
     """Any text; `12` without quotes is the text "12"."""
 
     noun = "a text"
-
-    def scalar(self, node: Scalar, at: Reading) -> str:
-        """Return the text as written."""
-        return node.text
 
     def schema(self) -> Schema:
         """Numbers and truth words are texts too: an editor may take them for more."""
@@ -102,16 +122,14 @@ class Name(Kind):
 
     noun = "a name"
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
-        """Return the name."""
-        if _ID.match(node.text):
-            return node.text
-        help_ = "use letters, digits and hyphens; spaces, dots and colons have other uses"
-        return at.wrong(f'"{node.text}" cannot be a name', node.span, help_)
-
     def schema(self) -> Schema:
         """A text without spaces, dots and YAML's signs."""
         return {"type": ["string", "integer"], "pattern": ID_PATTERN}
+
+    def beyond(self, text: str) -> tuple[str, str]:
+        """Say what a name is made of."""
+        help_ = "use letters, digits and hyphens; spaces, dots and colons have other uses"
+        return f'"{text}" cannot be a name', help_
 
 
 class ClassName(Kind):
@@ -119,15 +137,13 @@ class ClassName(Kind):
 
     noun = "the name of a class"
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
-        """Return the name; whether there is such a class is asked later."""
-        if re.fullmatch(r"[^\s:]+", node.text):
-            return node.text
-        return at.wrong(f'"{node.text}" cannot be {self.noun}', node.span)
-
     def schema(self) -> Schema:
-        """A text without spaces and colons."""
-        return {"type": ["string", "integer"], "pattern": r"^[^\s:]+$"}
+        """A text without spaces and colons; whether there is such a class is asked later."""
+        return {"type": ["string", "integer"], "pattern": rf"^[^\s:]+{END_OF_TEXT}"}
+
+    def beyond(self, text: str) -> tuple[str, str]:
+        """Say that it is no name."""
+        return f'"{text}" cannot be {self.noun}', ""
 
 
 @dataclass(frozen=True)
@@ -139,18 +155,21 @@ class Choice(Kind):
     @property
     def noun(self) -> str:  # type: ignore[override]
         """List the words."""
-        return f"one of {spoken(self.meanings, 'or')}"
-
-    def scalar(self, node: Scalar, at: Reading) -> Any:
-        """Return the word."""
-        if node.text in self.meanings:
-            return node.text
-        message = f'"{node.text}" is not {self.noun}'
-        return at.wrong(message, node.span, at.hint(node.text, self.meanings, most=0))
+        return _one_of(self.meanings)
 
     def schema(self) -> Schema:
-        """An enumeration; `yes` and `no` may reach a validator as truth values."""
+        """An enumeration."""
         return {"enum": list(self.meanings)}
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """List the words that the schema has, and offer the nearest."""
+        words = [word for word in schema["enum"] if word is not None]
+        message = f'"{node.text}" is not {_one_of(words)}'
+        at.wrong(message, node.span, at.hint(node.text, words, most=0))
+
+
+def _one_of(words: Iterable[str]) -> str:
+    return f"one of {spoken(words, 'or')}"
 
 
 class Truth(Kind):
@@ -158,17 +177,18 @@ class Truth(Kind):
 
     noun = "yes or no"
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def read(self, text: str) -> bool | None:
         """Return the truth value; every spelling YAML ever had is read as meant."""
-        value = _YES.get(node.text.lower())
-        if value is None:
-            return at.wrong(f'"{node.text}" is neither yes nor no', node.span)
-        return value
+        return _YES.get(text.lower())
 
     def schema(self) -> Schema:
         """A truth value, or the word for one."""
         words = [w for word in _YES for w in (word, word.capitalize(), word.upper())]
         return {"enum": [True, False, *words]}
+
+    def beyond(self, text: str) -> tuple[str, str]:
+        """Say that it is neither."""
+        return f'"{text}" is neither yes nor no', ""
 
 
 @dataclass(frozen=True)
@@ -183,19 +203,20 @@ class Whole(Kind):
         """Name the limits."""
         return f"a whole number from {self.least} to {self.most}"
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def read(self, text: str) -> Any:
         """Return the number."""
-        if not _WHOLE.match(node.text):
-            plain = node.text.lstrip("0")
-            help_ = f"write {plain}" if _WHOLE.match(plain) and node.text.isdigit() else ""
-            return at.wrong(f'"{node.text}" is not {self.noun}', node.span, help_)
-        if not self.least <= int(node.text) <= self.most:
-            return at.wrong(f"{node.text} is not {self.noun}", node.span)
-        return int(node.text)
+        return int(text)
 
     def schema(self) -> Schema:
         """An integer with its limits."""
         return {"type": "integer", "minimum": self.least, "maximum": self.most}
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """Say what stands there without its leading zeros, if that would be one."""
+        text, plain = node.text, node.text.lstrip("0")
+        help_ = f"write {plain}" if text != plain and is_whole(plain) and text.isdigit() else ""
+        said = text if is_whole(text) else f'"{text}"'
+        at.wrong(f"{said} is not {self.noun}", node.span, help_)
 
 
 @dataclass(frozen=True)
@@ -210,21 +231,19 @@ class Amount(Kind):
         """Show an example."""
         return f'a {self.dimension.name} such as "{self.dimension.example}"'
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def read(self, text: str) -> float:
         """Return the amount."""
-        try:
-            amount = parse_quantity(node.text, self.dimension)
-        except UnitError as error:
-            return at.wrong(str(error), node.span)
-        if self.above_zero and amount <= 0:
-            return at.wrong(f'"{node.text}" is nothing: wanted is more than 0', node.span)
-        return amount
+        return parse_quantity(text, self.dimension)
 
     def schema(self) -> Schema:
         """A text of number and unit; a bare number where the dimension has no unit."""
         types = ["string", "number"] if self.dimension.bare_ok else "string"
         some = "(?=[0-9.]*[1-9])" if self.above_zero else ""
         return {"type": types, "pattern": f"^{some}{pattern(self.dimension)[1:]}"}
+
+    def beyond(self, text: str) -> tuple[str, str]:
+        """Say that it is nothing."""
+        return f'"{text}" is nothing: wanted is more than 0', ""
 
 
 _OVER_100 = r"0*(?:10[1-9]|1[1-9][0-9]|[2-9][0-9]{2}|[1-9][0-9]{3}|100\.0*[1-9])"
@@ -235,21 +254,18 @@ class Share(Kind):
 
     noun = 'a share from 0 % to 100 %, such as "30 %"'
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def read(self, text: str) -> float:
         """Return the share."""
-        try:
-            share = parse_quantity(node.text, FRACTION)
-        except UnitError as error:
-            return at.wrong(str(error), node.span)
-        if share > 1:
-            help_ = "a share lies between 0 % and 100 %"
-            return at.wrong(f'"{node.text}" is more than the whole', node.span, help_)
-        return share
+        return parse_quantity(text, FRACTION)
 
     def schema(self) -> Schema:
         """A number from 0 to 1, or a text of number and percent sign that is at most 100."""
         limit = f"^(?!{_OVER_100}){pattern(FRACTION)[1:]}"
         return {"type": ["string", "number"], "pattern": limit, "minimum": 0, "maximum": 1}
+
+    def beyond(self, text: str) -> tuple[str, str]:
+        """Say that it is too much."""
+        return f'"{text}" is more than the whole', "a share lies between 0 % and 100 %"
 
 
 class Wire(Kind):
@@ -257,12 +273,9 @@ class Wire(Kind):
 
     noun = 'a wire size such as "22 AWG" or "0.5 mm2"'
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def read(self, text: str) -> Any:
         """Return the WireSize."""
-        try:
-            return parse_wire(node.text)
-        except UnitError as error:
-            return at.wrong(str(error), node.span)
+        return parse_wire(text)
 
     def schema(self) -> Schema:
         """A text of number and AWG, or number and mm2."""
@@ -274,16 +287,13 @@ class Colour(Kind):
 
     noun = "a colour such as red or RD (IEC 60757)"
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def read(self, text: str) -> str:
         """Return the letters."""
-        try:
-            return code_of(node.text)
-        except ValueError as error:
-            return at.wrong(str(error), node.span)
+        return code_of(text)
 
     def schema(self) -> Schema:
-        """A text."""
-        return {"type": "string"}
+        """A text; `structure.formats` knows which."""
+        return {"type": "string", "format": "insulation-colour"}
 
 
 @dataclass(frozen=True)
@@ -300,44 +310,50 @@ class ListOf(Kind):
         """Name what is listed."""
         return f"a list of values, each {self.item.noun}"
 
-    def read(self, node: Node, at: Reading) -> Any:
+    def convert(self, node: Node, key: Scalar | None = None) -> tuple[Any, ...]:
         """Return a tuple."""
-        if not isinstance(node, Items):
-            if not self.or_one:
-                return at.wrong(f"wanted is {self.noun}", node.span, "write it as [a, b]")
-            node = Items([node], node.span)
-        if not self.least <= len(node.items) <= self.most:
-            wanted = f"from {self.least} to {self.most}" if self.least < self.most else self.least
-            return at.wrong(f"{len(node.items)} values stand here, wanted: {wanted}", node.span)
-        values = tuple(self.item.read(item, at) for item in node.items)
-        return BAD if any(value is BAD for value in values) else values
+        items = node.items if isinstance(node, Items) else [node]
+        return tuple([self.item.convert(item) for item in items])
 
     def schema(self) -> Schema:
         """An array, or one item where that is allowed."""
         many: Schema = {"type": "array", "items": self.item.schema()}
         many |= {"minItems": self.least} if self.least else {}
-        many |= {"maxItems": self.most} if self.most < 1000 else {}
-        return {"anyOf": [self.item.schema(), many]} if self.or_one else many
+        many |= {"maxItems": self.most}
+        return either({"type": "array"}, many, self.item.schema()) if self.or_one else many
+
+    def at(self, node: Node) -> Kind:
+        """Return the item's kind where one stands alone."""
+        return self.item.at(node) if self.or_one and not isinstance(node, Items) else self
+
+    def inner(self, step: str | int) -> Kind:
+        """Return the item's kind."""
+        return self.item
+
+    def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
+        """Say how many are wanted, or how a list is written."""
+        if not isinstance(node, Items):
+            at.wrong(f"wanted is {self.noun}", node.span, "write it as [a, b]")
+            return
+        wanted = f"from {self.least} to {self.most}" if self.least < self.most else self.least
+        at.wrong(f"{len(node.items)} values stand here, wanted: {wanted}", node.span)
 
 
 @dataclass(frozen=True)
 class MapOf(Kind):
-    """A mapping from names to values of one kind."""
+    """A mapping from names to values of one kind. `of`: what the names are ids of, if they are."""
 
     key: Kind
     value: Kind
-    noun = "a mapping (key: value)"
+    of: str = ""
+    noun = MAPPING
 
-    def read(self, node: Node, at: Reading) -> Any:
+    def convert(self, node: Node, key: Scalar | None = None) -> dict[str, Any]:
         """Return a dict in the order of the file."""
-        if not isinstance(node, Mapping):
-            return at.wrong(f"wanted is {self.noun}", node.span)
-        found = {}
-        for entry in node.entries.values():
-            key, value = self.key.read(entry.key, at), self.value.read(entry.node, at)
-            if key is not BAD and value is not BAD:
-                found[key] = value
-        return found
+        entries = node.entries.values() if isinstance(node, Mapping) else ()
+        if self.of:
+            return {entry.key.text: self.value.convert(entry.node, entry.key) for entry in entries}
+        return {entry.key.text: self.value.convert(entry.node) for entry in entries}
 
     def schema(self) -> Schema:
         """An object whose keys and values are checked."""
@@ -346,3 +362,28 @@ class MapOf(Kind):
         if "pattern" in names or "enum" in names:
             shape["propertyNames"] = {k: v for k, v in names.items() if k != "type"}
         return shape
+
+    def inner(self, step: str | int) -> Kind:
+        """Return the values' kind."""
+        return self.value
+
+    def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
+        """Say how a mapping is written."""
+        if self.of and key:
+            message = f'"{key.text}" is a mapping from ids to {self.of}'
+            at.wrong(message, node.span, "write `id: {key: value}`")
+        else:
+            at.wrong(f"wanted is {self.noun}", node.span)
+
+
+def either(when: Schema, then: Schema | bool, other: Schema) -> Schema:
+    """Return a schema of two forms: an error in it is one of one form, where `anyOf` hides it."""
+    return {"if": when, "then": then, "else": other}
+
+
+def or_nothing(schema: Schema) -> Schema:
+    """Let a key stand empty, as when the builder has not got round to it."""
+    if "enum" in schema:
+        return {**schema, "enum": [*schema["enum"], None]}
+    types = schema["type"] if isinstance(schema["type"], list) else [schema["type"]]
+    return {**schema, "type": types if "null" in types else [*types, "null"]}

@@ -73,6 +73,30 @@ def is_empty(node: Node) -> bool:
     return isinstance(node, Scalar) and node.plain and node.text in {"", "~", "null"}
 
 
+_WHOLE = re.compile(r"-?(0|[1-9][0-9]{0,11})\Z")
+
+
+def is_whole(text: str) -> bool:
+    """Say whether a text is a whole number, plainly written: `014` and `1e3` are texts."""
+    return _WHOLE.match(text) is not None
+
+
+def name_of(key: Scalar) -> str:
+    """Return what a key names: nothing where YAML understands nothing."""
+    return "" if is_empty(key) else key.text
+
+
+def plain(node: Node) -> Any:
+    """Return what jsonschema judges: nothing, whole numbers, and all else as the text it is."""
+    if isinstance(node, Mapping):
+        return {name_of(entry.key): plain(entry.node) for entry in node.entries.values()}
+    if isinstance(node, Items):
+        return [plain(item) for item in node.items]
+    if is_empty(node):
+        return None
+    return int(node.text) if is_whole(node.text) else node.text
+
+
 def compose(source: Source) -> Node:
     """Return the one document in `source`. Raises PlanError."""
     try:
