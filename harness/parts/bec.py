@@ -40,10 +40,7 @@ class WordOr(Kind):
     word: str
     kind: Kind
 
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """Name both."""
-        return f'"{self.word}" or {self.kind.noun}'
+    called = '"{0.word}" or {0.kind.noun}'
 
     def convert(self, node: Node, key: Scalar | None = None) -> Any:
         """Return the word itself, or the other kind's value."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
@@ -48,15 +48,14 @@ POLES = Choice(
 class Where(Text):
     """A socket: `part` or `part.socket`."""
 
-    noun = 'a socket such as "rx.1"'
+    called = 'a socket such as "rx.1"'
 
-    def schema(self) -> dict[str, Any]:
-        """A text without spaces and with one dot at most; an id may be a number."""
-        return {"type": ["string", "number"], "pattern": rf"^[^\s.]+(\.[^\s.]+)?{END_OF_TEXT}"}
-
-    def beyond(self, text: str) -> tuple[str, str]:
-        """Say how a socket is written."""
-        return f'"{text}" is not a socket', 'write part.socket, for example "rx.1"'
+    shape: ClassVar = {
+        "type": ["string", "number"],
+        "pattern": rf"^[^\s.]+(\.[^\s.]+)?{END_OF_TEXT}",
+    }
+    refusal = '"{text}" is not a socket'
+    advice = 'write part.socket, for example "rx.1"'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

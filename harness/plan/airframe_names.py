@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
 from harness.base.near import spoken
@@ -21,7 +21,7 @@ def _places(places: Mapping[str, Place], names: list[str], at: Reading) -> None:
     for place in places.values():
         for word, name in (("in", place.within), ("joins", place.joins)):
             if name and name not in names:
-                at.wrong(f'there is no place "{name}"', place.spans[word], at.hint(name, names))
+                at.unknown("place", name, place.spans[word], names)
         if place.joined and not place.joins:
             message = f'place "{place.id}" joins nothing, so `joined` says nothing'
             at.wrong(message, place.spans["joined"], "add `joins: PLACE`, or leave it out")
@@ -38,7 +38,7 @@ def _no_ring(graph: dict[str, list[str]], spans: dict[str, Span], at: Reading) -
         at.wrong(message, spans[min(ring)], "one of them is the outermost")
 
 
-def check_airframe(plan: Plan, bays: list[str], ids: list[str], at: Reading) -> None:
+def check_airframe(plan: Plan, bays: list[str], ids: Collection[str], at: Reading) -> None:
     """Note every name in ducts, covers, routes, joins and the kit that stands for nothing."""
     _places(plan.places, bays, at)
     for what, name, span in _place_names(plan):
@@ -58,12 +58,11 @@ TABLES = {"servo": "servos", "retract": "retracts", "receiver": "receivers",
 """The tables of the catalogue in which the classes of pieces stand."""
 
 
-def _kit(plan: Plan, ids: list[str], at: Reading) -> None:
+def _kit(plan: Plan, ids: Collection[str], at: Reading) -> None:
     """A piece is meant for a part that is there, and its classes are known, as a part's are."""
     for piece in plan.kit:
         if piece.meant_for and piece.meant_for not in ids:
-            name = piece.meant_for
-            at.wrong(f'there is no part "{name}"', piece.spans["for"], at.hint(name, ids))
+            at.unknown("part", piece.meant_for, piece.spans["for"], ids)
         table = TABLES.get(piece.kind, "")
         named = (("class", table, piece.class_), ("connector", "plugs", piece.connector))
         for word, rows, name in named:
@@ -90,8 +89,7 @@ def _covers(plan: Plan, at: Reading) -> None:
     for cover in plan.covers.values():
         for name in cover.after:
             if name not in plan.covers:
-                hint = at.hint(name, plan.covers)
-                at.wrong(f'there is no cover "{name}"', cover.spans["after"], hint)
+                at.unknown("cover", name, cover.spans["after"], plan.covers)
     graph = {c.id: [n for n in c.after if n in plan.covers] for c in plan.covers.values()}
     if ring := sorted(set(ring_in(graph))):
         span = plan.covers[ring[0]].spans["after"]

@@ -2,31 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from collections.abc import Mapping as AbcMapping
 from typing import Any
 
 from harness.base.near import spoken
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
-from harness.parts.autopilot import Autopilot
 from harness.parts.capacitor import Capacitor
 from harness.parts.kinds import GROUPS
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
-from harness.parts.servo import Servo
-from harness.parts.stabiliser import Stabiliser
 from harness.parts.wing_plug import WingPlug
-from harness.plan.airframe_names import check_airframe
+from harness.plan.airframe_names import TABLES, check_airframe
 from harness.plan.case_names import check_names
 from harness.plan.plan import Plan
 from harness.plan.schema import PLAN
 from harness.reading.kinds import MapOf, Reading
-from harness.reading.nodes import Entry, Mapping, Node, Scalar, compose, is_empty, plain
+from harness.reading.nodes import Entry, Mapping, Node, Scalar, compose, entries_of, is_empty
 from harness.reading.problems import PlanError, Problem
-from harness.reading.structure import judge, shipped
+from harness.reading.structure import Trail, judge, shipped
 from harness.reading.text import read_source
 
 SEEN = frozenset({"measured", "metered", "tested"})
@@ -55,7 +51,7 @@ def parse_plan(source: Source) -> Plan:
     at = Reading()
     _used_twice(top, at)
     meant = _likes_laid_out(top, at)
-    spoilt = {path[:2] for path in judge(shipped("plan"), PLAN, meant, _in_full(meant), at)}
+    spoilt = {path[:2] for path in judge(shipped("plan"), PLAN, meant, at)}
     values = {word: PLAN.keys[word].kind.convert(node) for word, node in _good(meant, spoilt)}
     plan = _plan(source, top, values, at)
     if at.problems:
@@ -66,7 +62,7 @@ def parse_plan(source: Source) -> Plan:
 def _used_twice(top: Mapping, at: Reading) -> None:
     """Note every id that stands in two groups."""
     first: dict[str, Span] = {}
-    for entry in (entry for group in GROUPS for entry in _pairs(top.get(group))):
+    for entry in (entry for group in GROUPS for entry in entries_of(top.get(group))):
         name, span = entry.key.text, entry.key.span
         if name in first:
             where = f"first on line {first[name].line}"
@@ -74,7 +70,7 @@ def _used_twice(top: Mapping, at: Reading) -> None:
         first.setdefault(name, span)
 
 
-def _good(meant: Mapping, spoilt: set[tuple[str | int, ...]]) -> Iterator[tuple[str, Node]]:
+def _good(meant: Mapping, spoilt: set[Trail]) -> Iterator[tuple[str, Node]]:
     """Yield what can be read: a value without faults, or those of its entries that have none."""
     for word, entry in meant.entries.items():
         node, known = entry.node, PLAN.keys.get(word)
@@ -101,16 +97,6 @@ def _likes_laid_out(top: Mapping, at: Reading) -> Mapping:
     return Mapping(entries, top.span)
 
 
-def _in_full(meant: Mapping) -> Any:
-    """Return the data that is judged: a part that repeats another leaves out nothing any more."""
-    data = plain(meant)
-    for parts in (data.get(group) for group in GROUPS):
-        for part in parts.values() if isinstance(parts, dict) else ():
-            if isinstance(part, dict) and isinstance(part.get("like"), str | int | None):
-                part.pop("like", None)
-    return data
-
-
 def _repeated(
     group: str, entry: Entry, pool: Mapping, at: Reading, chain: list[str]
 ) -> Node | None:
@@ -127,7 +113,8 @@ def _repeated(
     if not isinstance(base, Mapping) or not isinstance(node, Mapping):
         return node
     kept = {k: _unseen(v) for k, v in base.entries.items() if k not in NOT_REPEATED}
-    return Mapping(kept | node.entries, node.span)
+    own = {k: v for k, v in node.entries.items() if k != "like"}
+    return Mapping(kept | own, node.span)
 
 
 def _hindered(
@@ -172,7 +159,7 @@ def _plan(source: Source, top: Mapping, values: dict[str, Any], at: Reading) -> 
 
 def _catalogue(classes: Classes, top: Mapping, at: Reading) -> Catalogue:
     catalogue = load()
-    for entry in _pairs(top.get("classes")):
+    for entry in entries_of(top.get("classes")):
         table = entry.key.text
         try:
             catalogue = catalogue.with_rows(table, _from_plan(classes.get(table, {})))
@@ -192,8 +179,8 @@ def _from_plan(
 
 def _wrong_figures(table: str, rows: Node, at: Reading) -> None:
     """Try each figure of a plan's own classes alone, to point at the wrong ones."""
-    for row in _pairs(rows):
-        for figure in _pairs(row.node):
+    for row in entries_of(rows):
+        for figure in entries_of(row.node):
             text = figure.node.text if isinstance(figure.node, Scalar) else ""
             try:
                 load().with_rows(table, _from_plan({row.key.text: {figure.key.text: text}}))
@@ -203,44 +190,38 @@ def _wrong_figures(table: str, rows: Node, at: Reading) -> None:
                 at.wrong(str(error), figure.node.span)
 
 
-def _pairs(node: Node | None) -> Iterable[Entry]:
-    return node.entries.values() if isinstance(node, Mapping) else ()
-
-
-def _ids(top: Mapping) -> list[str]:
-    """Return every id in the text, also of parts that could not be read."""
-    groups = (top.get(group) for group in GROUPS)
-    return [name for g in groups if isinstance(g, Mapping) for name in g.entries]
-
-
 def _references(plan: Plan, top: Mapping, at: Reading) -> None:
     """Check that every name of another part, place or class exists."""
-    ids = _ids(top)
-    bays = [entry.key.text for entry in _pairs(top.get("places"))]
+    ids = {entry.key.text: None for group in GROUPS for entry in entries_of(top.get(group))}
+    own = {
+        row.key.text for table in entries_of(top.get("classes")) for row in entries_of(table.node)
+    }
+    bays = [entry.key.text for entry in entries_of(top.get("places"))]
     for part in plan.parts.values():
         if part.place and part.place not in bays:
-            _no(at, "place", part.place, part.at("place"), bays)
+            at.unknown("place", part.place, part.at("place"), bays)
         for _, join in part.joins():
             if join.part == part.id:
                 at.wrong(f"{part.named()} is plugged into itself", join.span)
         for name, span in _names(part):
             if name and name not in ids:
-                _no(at, "part", name, span, ids)
-        _class_exists(plan, part, at)
+                at.unknown("part", name, span, ids)
+        _class_exists(plan, own, part, at)
         _circuit_exists(part, at)
         _volts_can_be(plan, part, at)
     ends = [(f.end.partition(".")[0], f.spans["end"]) for f in plan.as_found]
     for name, span in (*ends, *((a.part, a.spans["part"]) for a in plan.accepted)):
         if name not in ids:
-            _no(at, "part", name, span, ids)
+            at.unknown("part", name, span, ids)
     check_names(plan, top, ids, at)
     check_airframe(plan, bays, ids, at)
 
 
-def _class_exists(plan: Plan, part: Part, at: Reading) -> None:
+def _class_exists(plan: Plan, own: set[str], part: Part, at: Reading) -> None:
+    """A class is one of the catalogue, or of the plan's `own`, be that right or not."""
     for word, table, name in _classes(part):
         rows = plan.catalogue.rows(table)
-        if name and name not in rows:
+        if name and name not in rows and name not in own:
             at.wrong(f'there is no class "{name}" in {table}', part.at(word), at.hint(name, rows))
 
 
@@ -250,7 +231,7 @@ def _circuit_exists(part: Part, at: Reading) -> None:
         return
     for name, join in part.plugs.items():
         if name not in part.circuits:
-            _no(at, "circuit", name, join.span, list(part.circuits))
+            at.unknown("circuit", name, join.span, list(part.circuits))
 
 
 def _volts_can_be(plan: Plan, part: Part, at: Reading) -> None:
@@ -275,25 +256,10 @@ def _names(part: Part) -> list[tuple[str, Span]]:
     return found
 
 
-def _classes(part: Part) -> list[tuple[str, str, str]]:
-    """Return the catalogue classes a part names: (key, table, class)."""
-    found = [("connector", "plugs", getattr(part, "connector", ""))]
-    found.append(("connector-in", "plugs", getattr(part, "connector_in", "")))
-    found.append(("connector-out", "plugs", getattr(part, "connector_out", "")))
-    tables = {
-        Servo: "servos",
-        Retract: "retracts",
-        Receiver: "receivers",
-        Autopilot: "receivers",
-        Stabiliser: "receivers",
-    }
-    table = tables.get(type(part))
-    if table:
-        found.append(("class", table, getattr(part, "class_", "")))
-    if isinstance(part, Pack):
-        found.append(("chemistry", "packs", part.chemistry))
-    return found
-
-
-def _no(at: Reading, what: str, name: str, span: Span, pool: list[str]) -> None:
-    at.wrong(f'there is no {what} "{name}"', span, at.hint(name, pool))
+def _classes(part: Part) -> Iterator[tuple[str, str, str]]:
+    """Yield the catalogue classes a part names: (key, table, class)."""
+    for word in ("connector", "connector-in", "connector-out"):
+        yield word, "plugs", getattr(part, word.replace("-", "_"), "")
+    if table := TABLES.get(part.group.removesuffix("s")):
+        word = "chemistry" if isinstance(part, Pack) else "class_"
+        yield word.rstrip("_"), table, getattr(part, word)

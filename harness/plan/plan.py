@@ -15,7 +15,18 @@ from harness.plan.kit import Piece
 from harness.plan.operation import Case, Phase, Surroundings
 from harness.plan.radio import Channel, Mix, Transmitter, Wish
 from harness.plan.stocks import LabelStock
-from harness.reading.kinds import Choice, ClassName, Kind, ListOf, MapOf, Name, Share, Text, Whole
+from harness.reading.kinds import (
+    Choice,
+    ClassName,
+    Kind,
+    ListOf,
+    MapOf,
+    Name,
+    Share,
+    Text,
+    Version,
+    Whole,
+)
 from harness.reading.records import RecordOf, key
 
 PartT = TypeVar("PartT", bound=Part)
@@ -54,20 +65,8 @@ class Acceptance:
     spans: Mapping[str, Span] = field(default_factory=dict)
 
 
-class Format(Whole):
-    """The version of the plan format."""
-
-    def __init__(self) -> None:
-        super().__init__(1, 1)
-
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """There is only one so far."""
-        return "a known version of the format; write `plan: 1`"
-
-
 HEAD: Mapping[str, tuple[Kind, str]] = {
-    "plan": (Format(), "format version"),
+    "plan": (Version(word="plan"), "format version"),
     "aircraft": (Text(), "the name of the aeroplane"),
     "about": (Text(), "what it is"),
     "places": (MapOf(Name(), RecordOf(Place), of="places"), "the bays of the airframe"),

@@ -12,8 +12,9 @@ import re
 import sys
 from collections.abc import Mapping as AbcMapping
 from dataclasses import dataclass, field, replace
+from datetime import date as day
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from harness.base.files import write_whole
 from harness.base.span import START, Source, Span
@@ -26,10 +27,10 @@ from harness.reading.kinds import (
     Reading,
     Schema,
     Text,
-    Whole,
+    Version,
     or_nothing,
 )
-from harness.reading.nodes import Mapping, Node, Scalar, compose, plain
+from harness.reading.nodes import Mapping, Node, Scalar, compose
 from harness.reading.problems import PlanError, Problem
 from harness.reading.records import RecordOf, key
 from harness.reading.structure import judge, shipped, validator
@@ -50,50 +51,37 @@ VERDICTS: AbcMapping[str, str] = {
 }
 
 
+_DATE = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
+
+
 class Date(Kind):
-    """A day: year, month, day."""
+    """A day that exists: year, month, day."""
 
-    noun = "a day such as 2026-10-02"
-    _shape = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
+    called = "a day such as 2026-10-02"
+    shape: ClassVar = {"type": "string", "pattern": f"^{_DATE}{END_OF_TEXT}", "format": "date"}
+    advice = "write year, month, day: 2026-10-02"
 
-    def schema(self) -> Schema:
-        """A text of ten signs, and a day that exists."""
-        return {"type": "string", "pattern": f"^{self._shape}{END_OF_TEXT}", "format": "date"}
-
-    def beyond(self, text: str) -> tuple[str, str]:
-        """Say whether the form is wrong, or only the day."""
-        if re.fullmatch(self._shape, text):
-            return f'there is no day "{text}"', ""
-        return f'"{text}" is not {self.noun}', "write year, month, day: 2026-10-02"
+    def read(self, text: str) -> str:
+        """Return the text; where only the day is wrong, say that."""
+        if re.fullmatch(_DATE, text):
+            try:
+                day.fromisoformat(text)
+            except ValueError:
+                raise ValueError(f'there is no day "{text}"') from None
+        return text
 
 
 class IdOfTest(Kind):
     """The id of a test: words joined by dots; whether there is such a test is asked later."""
 
-    noun = 'the id of a test, such as "bec-volts.radio-supply"'
-
-    def schema(self) -> Schema:
-        """A text without spaces."""
-        return {"type": "string", "pattern": rf"^\S+{END_OF_TEXT}"}
+    called = 'the id of a test, such as "bec-volts.radio-supply"'
+    shape: ClassVar = {"type": "string", "pattern": rf"^\S+{END_OF_TEXT}"}
 
 
 class OneValue(Text):
     """What was measured, as it was written."""
 
-    noun = "one value"
-
-
-class Version(Whole):
-    """The version of the format; there is only one so far."""
-
-    def __init__(self, word: str) -> None:
-        super().__init__(1, 1)
-        self.word = word
-
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """Say what to write."""
-        return f"a known version of the format; write `{self.word}: 1`"
+    called = "one value"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +112,7 @@ class Judged(Measured):
 class ByTest(MapOf):
     """From the ids of tests to what was measured; a bare value stands for `measured`."""
 
-    noun = "a mapping from tests to what was measured"
+    called = "a mapping from tests to what was measured"
 
     def __init__(self, cls: type[Measured]) -> None:
         super().__init__(IdOfTest(), RecordOf(cls, short="measured", optional=True), of="tests")
@@ -142,7 +130,7 @@ class ByTest(MapOf):
 class Results:
     """A results file. `expected`: what each test expected when the form was printed."""
 
-    results: int = key(Version("results"), "format version", must=True)
+    results: int = key(Version(word="results"), "format version", must=True)
     aircraft: str = key(Text(), "the name of the aeroplane, as in the plan", must=True)
     revision: str = key(Text(), "the revision of the plan the form was made from", must=True)
     date: str = key(Date(), "the day of the tests", must=True)
@@ -174,7 +162,7 @@ class Entry:
 class Record:
     """Everything that was recorded of one aeroplane, in order of date."""
 
-    record: int = key(Version("record"), "format version", must=True)
+    record: int = key(Version(word="record"), "format version", must=True)
     aircraft: str = key(Text(), "the name of the aeroplane, as in the plan", must=True)
     entries: tuple[Entry, ...] = key(ListOf(RecordOf(Entry)), "by date", must=True)
     source: Source = Source("", "")
@@ -190,8 +178,7 @@ def load_results(path: str) -> Results:
 def parse_results(source: Source) -> Results:
     """Read results from their text. Raises PlanError with every problem found."""
     wanted = "a results file is a mapping that starts with `results: 1`"
-    found: Results = _parsed(FORM, shipped("results"), source, wanted)
-    return found
+    return _parsed(FORM, shipped("results"), source, wanted)  # type: ignore[no-any-return]
 
 
 def load_record(path: str) -> Record:
@@ -203,8 +190,7 @@ def parse_record(source: Source) -> Record:
     """Read a record from its text. Raises PlanError with every problem found."""
     kind = RecordOf(Record, optional=True)
     wanted = "a record is a mapping that starts with `record: 1`"
-    found: Record = _parsed(kind, validator(kind.schema()), source, wanted)
-    return found
+    return _parsed(kind, validator(kind.schema()), source, wanted)  # type: ignore[no-any-return]
 
 
 def _parsed(kind: RecordOf, by: Draft202012Validator, source: Source, wanted: str) -> Any:
@@ -212,7 +198,7 @@ def _parsed(kind: RecordOf, by: Draft202012Validator, source: Source, wanted: st
     if not isinstance(top, Mapping):
         raise PlanError(source, [Problem(wanted, top.span)])
     at = Reading()
-    judge(by, kind, top, plain(top), at)
+    judge(by, kind, top, at)
     if at.problems:
         raise PlanError(source, at.problems)
     return replace(kind.convert(top), source=source)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from collections.abc import Mapping as AbcMapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, ClassVar
 
 from harness.base.colours import code_of
 from harness.base.near import hint, spoken
@@ -17,12 +17,13 @@ from harness.base.span import Span
 from harness.base.units import (
     FRACTION,
     Dimension,
+    WireSize,
     parse_quantity,
     parse_wire,
     pattern,
     wire_pattern,
 )
-from harness.reading.nodes import Items, Mapping, Node, Scalar, is_empty, is_whole
+from harness.reading.nodes import Items, Node, Scalar, entries_of, is_empty, is_whole
 from harness.reading.problems import Problem, shortened
 
 Schema = dict[str, Any]
@@ -51,15 +52,30 @@ class Reading:
         """Note a problem once."""
         self.noted[Problem(shortened(message), span, help)] = None
 
+    def unknown(self, what: str, name: str, span: Span, pool: Iterable[str]) -> None:
+        """Note a name that stands for nothing."""
+        self.wrong(f'there is no {what} "{name}"', span, self.hint(name, pool))
+
     def hint(self, word: str, names: Iterable[str], most: int = 8) -> str:
         """Return the nearest right name, as long as the problems are few enough to be read."""
         return hint(word, names, most=most) if len(self.noted) < MOST_HINTS else ""
 
 
 class Kind:
-    """One kind of value. `noun` is how a message names it."""
+    """One kind of value."""
 
-    noun = "a value"
+    called = "a value"
+    """How a message names it; {0} is the kind itself."""
+    shape: ClassVar[Schema] = {}
+    """The JSON Schema of a kind without parameters."""
+    refusal = '"{text}" is not {0.noun}'
+    """What is said of a text that can be read and is refused all the same; `advice` helps."""
+    advice = ""
+
+    @property
+    def noun(self) -> str:
+        """How a message names it."""
+        return self.called.format(self)
 
     def convert(self, node: Node, key: Scalar | None = None) -> Any:
         """Return the value in a node that was judged good. `key`: where a record's id stands."""
@@ -72,7 +88,7 @@ class Kind:
 
     def schema(self) -> Schema:
         """Return the JSON Schema 2020-12 of this kind."""
-        raise NotImplementedError
+        return dict(self.shape)
 
     def at(self, node: Node) -> Kind:
         """Return the kind by which `node` is judged, where this one has several forms."""
@@ -93,57 +109,37 @@ class Kind:
             self.refuse_text(node, at, schema)
 
     def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
-        """Note what is wrong with a text: what hinders reading it, or else what `beyond` says."""
+        """Note what is wrong with a text: what hinders reading it, if anything does."""
         try:
             self.read(node.text)
         except ValueError as error:
             at.wrong(str(error), node.span)
         else:
-            message, help_ = self.beyond(node.text)
-            at.wrong(message, node.span, help_)
-
-    def beyond(self, text: str) -> tuple[str, str]:
-        """Say what is wrong with a text that could be read all the same, and what helps."""
-        return f'"{text}" is not {self.noun}', ""
+            at.wrong(self.refusal.format(self, text=node.text), node.span, self.advice)
 
 
 class Text(Kind):
-    """Any text; `12` without quotes is the text "12"."""
+    """Any text; `12` without quotes is the text "12", whatever an editor takes it for."""
 
-    noun = "a text"
-
-    def schema(self) -> Schema:
-        """Numbers and truth words are texts too: an editor may take them for more."""
-        return {"type": ["string", "number", "boolean"]}
+    called = "a text"
+    shape: ClassVar = {"type": ["string", "number", "boolean"]}
 
 
 class Name(Kind):
-    """An id: the builder's own word for a thing, without spaces or dots."""
+    """An id: the builder's own word for a thing, without spaces, dots and YAML's signs."""
 
-    noun = "a name"
-
-    def schema(self) -> Schema:
-        """A text without spaces, dots and YAML's signs."""
-        return {"type": ["string", "integer"], "pattern": ID_PATTERN}
-
-    def beyond(self, text: str) -> tuple[str, str]:
-        """Say what a name is made of."""
-        help_ = "use letters, digits and hyphens; spaces, dots and colons have other uses"
-        return f'"{text}" cannot be a name', help_
+    called = "a name"
+    shape: ClassVar = {"type": ["string", "integer"], "pattern": ID_PATTERN}
+    refusal = '"{text}" cannot be a name'
+    advice = "use letters, digits and hyphens; spaces, dots and colons have other uses"
 
 
 class ClassName(Kind):
-    """The name of a catalogue class, such as `17g-digital` or `bullet-3.5mm`."""
+    """The name of a catalogue class, such as `17g-digital`: whether it is one is asked later."""
 
-    noun = "the name of a class"
-
-    def schema(self) -> Schema:
-        """A text without spaces and colons; whether there is such a class is asked later."""
-        return {"type": ["string", "integer"], "pattern": rf"^[^\s:]+{END_OF_TEXT}"}
-
-    def beyond(self, text: str) -> tuple[str, str]:
-        """Say that it is no name."""
-        return f'"{text}" cannot be {self.noun}', ""
+    called = "the name of a class"
+    shape: ClassVar = {"type": ["string", "integer"], "pattern": rf"^[^\s:]+{END_OF_TEXT}"}
+    refusal = '"{text}" cannot be {0.noun}'
 
 
 @dataclass(frozen=True)
@@ -153,7 +149,7 @@ class Choice(Kind):
     meanings: AbcMapping[str, str]
 
     @property
-    def noun(self) -> str:  # type: ignore[override]
+    def noun(self) -> str:
         """List the words."""
         return _one_of(self.meanings)
 
@@ -173,22 +169,17 @@ def _one_of(words: Iterable[str]) -> str:
 
 
 class Truth(Kind):
-    """Yes or no."""
+    """Yes or no, in every spelling YAML ever had."""
 
-    noun = "yes or no"
+    called = "yes or no"
+    shape: ClassVar = {
+        "enum": [True, False, *(w for y in _YES for w in (y, y.capitalize(), y.upper()))]
+    }
+    refusal = '"{text}" is neither yes nor no'
 
     def read(self, text: str) -> bool | None:
-        """Return the truth value; every spelling YAML ever had is read as meant."""
+        """Return the truth value."""
         return _YES.get(text.lower())
-
-    def schema(self) -> Schema:
-        """A truth value, or the word for one."""
-        words = [w for word in _YES for w in (word, word.capitalize(), word.upper())]
-        return {"enum": [True, False, *words]}
-
-    def beyond(self, text: str) -> tuple[str, str]:
-        """Say that it is neither."""
-        return f'"{text}" is neither yes nor no', ""
 
 
 @dataclass(frozen=True)
@@ -198,10 +189,7 @@ class Whole(Kind):
     least: int
     most: int
 
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """Name the limits."""
-        return f"a whole number from {self.least} to {self.most}"
+    called = "a whole number from {0.least} to {0.most}"
 
     def read(self, text: str) -> Any:
         """Return the number."""
@@ -220,16 +208,25 @@ class Whole(Kind):
 
 
 @dataclass(frozen=True)
+class Version(Whole):
+    """The version of a format; there is only one so far. `word`: the key it stands at."""
+
+    least: int = 1
+    most: int = 1
+    word: str = ""
+
+    called = "a known version of the format; write `{0.word}: 1`"
+
+
+@dataclass(frozen=True)
 class Amount(Kind):
     """A number with its unit, as a float in the dimension's own unit."""
 
     dimension: Dimension
     above_zero: bool = False
+    refusal = '"{text}" is nothing: wanted is more than 0'
 
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """Show an example."""
-        return f'a {self.dimension.name} such as "{self.dimension.example}"'
+    called = 'a {0.dimension.name} such as "{0.dimension.example}"'
 
     def read(self, text: str) -> float:
         """Return the amount."""
@@ -241,10 +238,6 @@ class Amount(Kind):
         some = "(?=[0-9.]*[1-9])" if self.above_zero else ""
         return {"type": types, "pattern": f"^{some}{pattern(self.dimension)[1:]}"}
 
-    def beyond(self, text: str) -> tuple[str, str]:
-        """Say that it is nothing."""
-        return f'"{text}" is nothing: wanted is more than 0', ""
-
 
 _OVER_100 = r"0*(?:10[1-9]|1[1-9][0-9]|[2-9][0-9]{2}|[1-9][0-9]{3}|100\.0*[1-9])"
 
@@ -252,48 +245,41 @@ _OVER_100 = r"0*(?:10[1-9]|1[1-9][0-9]|[2-9][0-9]{2}|[1-9][0-9]{3}|100\.0*[1-9])
 class Share(Kind):
     """A share of a whole, from 0 to 1: `30 %` or 0.3."""
 
-    noun = 'a share from 0 % to 100 %, such as "30 %"'
+    called = 'a share from 0 % to 100 %, such as "30 %"'
+    shape: ClassVar = {
+        "type": ["string", "number"],
+        "pattern": f"^(?!{_OVER_100}){pattern(FRACTION)[1:]}",
+        "minimum": 0,
+        "maximum": 1,
+    }
+    refusal = '"{text}" is more than the whole'
+    advice = "a share lies between 0 % and 100 %"
 
     def read(self, text: str) -> float:
         """Return the share."""
         return parse_quantity(text, FRACTION)
 
-    def schema(self) -> Schema:
-        """A number from 0 to 1, or a text of number and percent sign that is at most 100."""
-        limit = f"^(?!{_OVER_100}){pattern(FRACTION)[1:]}"
-        return {"type": ["string", "number"], "pattern": limit, "minimum": 0, "maximum": 1}
-
-    def beyond(self, text: str) -> tuple[str, str]:
-        """Say that it is too much."""
-        return f'"{text}" is more than the whole', "a share lies between 0 % and 100 %"
-
 
 class Wire(Kind):
     """A wire size: AWG or mm2."""
 
-    noun = 'a wire size such as "22 AWG" or "0.5 mm2"'
+    called = 'a wire size such as "22 AWG" or "0.5 mm2"'
+    shape: ClassVar = {"type": "string", "pattern": wire_pattern()}
 
-    def read(self, text: str) -> Any:
-        """Return the WireSize."""
+    def read(self, text: str) -> WireSize:
+        """Return the size."""
         return parse_wire(text)
-
-    def schema(self) -> Schema:
-        """A text of number and AWG, or number and mm2."""
-        return {"type": "string", "pattern": wire_pattern()}
 
 
 class Colour(Kind):
     """An insulation colour: a word or IEC 60757 letters, read as letters."""
 
-    noun = "a colour such as red or RD (IEC 60757)"
+    called = "a colour such as red or RD (IEC 60757)"
+    shape: ClassVar = {"type": "string", "format": "insulation-colour"}
 
     def read(self, text: str) -> str:
         """Return the letters."""
         return code_of(text)
-
-    def schema(self) -> Schema:
-        """A text; `structure.formats` knows which."""
-        return {"type": "string", "format": "insulation-colour"}
 
 
 @dataclass(frozen=True)
@@ -305,10 +291,7 @@ class ListOf(Kind):
     least: int = 0
     most: int = 1000
 
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """Name what is listed."""
-        return f"a list of values, each {self.item.noun}"
+    called = "a list of values, each {0.item.noun}"
 
     def convert(self, node: Node, key: Scalar | None = None) -> tuple[Any, ...]:
         """Return a tuple."""
@@ -346,14 +329,14 @@ class MapOf(Kind):
     key: Kind
     value: Kind
     of: str = ""
-    noun = MAPPING
+    called = MAPPING
 
     def convert(self, node: Node, key: Scalar | None = None) -> dict[str, Any]:
         """Return a dict in the order of the file."""
-        entries = node.entries.values() if isinstance(node, Mapping) else ()
-        if self.of:
-            return {entry.key.text: self.value.convert(entry.node, entry.key) for entry in entries}
-        return {entry.key.text: self.value.convert(entry.node) for entry in entries}
+        return {
+            entry.key.text: self.value.convert(entry.node, entry.key if self.of else None)
+            for entry in entries_of(node)
+        }
 
     def schema(self) -> Schema:
         """An object whose keys and values are checked."""

@@ -8,7 +8,7 @@ nest or an alias bomb is refused before it costs anything, scalars keep their ow
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -73,6 +73,11 @@ def is_empty(node: Node) -> bool:
     return isinstance(node, Scalar) and node.plain and node.text in {"", "~", "null"}
 
 
+def entries_of(node: Node | None) -> Iterable[Entry]:
+    """Return the entries of a mapping; anything else has none."""
+    return node.entries.values() if isinstance(node, Mapping) else ()
+
+
 _WHOLE = re.compile(r"-?(0|[1-9][0-9]{0,11})\Z")
 
 
@@ -81,15 +86,10 @@ def is_whole(text: str) -> bool:
     return _WHOLE.match(text) is not None
 
 
-def name_of(key: Scalar) -> str:
-    """Return what a key names: nothing where YAML understands nothing."""
-    return "" if is_empty(key) else key.text
-
-
 def plain(node: Node) -> Any:
     """Return what jsonschema judges: nothing, whole numbers, and all else as the text it is."""
     if isinstance(node, Mapping):
-        return {name_of(entry.key): plain(entry.node) for entry in node.entries.values()}
+        return {key: plain(entry.node) for key, entry in node.entries.items()}
     if isinstance(node, Items):
         return [plain(item) for item in node.items]
     if is_empty(node):
@@ -204,6 +204,8 @@ class _Composer:
         if not isinstance(node, Scalar):
             self.refuse("a list or mapping cannot be a key", node.span, "a key is a plain word")
             raise AssertionError
+        if is_empty(node):
+            self.refuse("nothing stands here, wanted is a key", node.span)
         if node.plain and node.text == "<<":
             self.refuse("merge keys (<<) are not read", node.span, "repeat a part with `like:`")
         return node

@@ -53,7 +53,7 @@ def keys_of(cls: type[Any]) -> dict[str, Key]:
 class Keyed(Kind):
     """A mapping with known keys. `optional`: keys that need not be given may stand empty."""
 
-    noun = MAPPING
+    called = MAPPING
     optional = False
     named = False
     """Whether it knows the id it stands under: what is missing is told there."""
@@ -87,8 +87,7 @@ class Keyed(Kind):
     def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
         """Note wrong and missing keys, or how a mapping is written."""
         if not isinstance(node, Mapping) and not is_empty(node):
-            first = next((k for k in self.keys.values() if k.required), None)
-            first = first or next(iter(self.keys.values()))
+            first = max(self.keys.values(), key=lambda k: k.required)
             help_ = f"write it as {{{first.word}: ...}}; {first.word} is {first.about}"
             at.wrong("wanted is a mapping (key: value)", node.span, help_)
             return
@@ -138,7 +137,7 @@ class RecordOf(Keyed):
         return "id" in self.own
 
     @property
-    def noun(self) -> str:  # type: ignore[override]
+    def noun(self) -> str:
         """A mapping; where one key may stand alone, what that is."""
         return f"{self.keys[self.short].kind.noun}, or {MAPPING}" if self.short else MAPPING
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
@@ -16,11 +16,13 @@ from typing import TYPE_CHECKING, Any, cast
 import harness
 from harness.base.colours import ColourError, code_of
 from harness.reading.kinds import Kind, MapOf, Reading, Schema
-from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, name_of
+from harness.reading.nodes import Items, Mapping, Node, Scalar, plain
 
 if TYPE_CHECKING:
     from jsonschema import Draft202012Validator, ValidationError
 
+Trail = tuple[str | int, ...]
+"""A path: keys, and places in lists."""
 PACKAGE = Path(harness.__file__).parent
 FOLDERS = (PACKAGE / "schemas", PACKAGE.parent / "schemas")
 """Where the schemas are: in an installed copy, and in a checkout."""
@@ -41,100 +43,65 @@ def validator(schema: Schema) -> Draft202012Validator:
 
     formats = FormatChecker(["date"])
     formats.checks("insulation-colour", ColourError)(lambda text: bool(code_of(str(text))))
-    walk = _Walk(schema.get("$defs", {}), Draft202012Validator.VALIDATORS["additionalProperties"])
-    keywords = {"$ref": walk.ref, "properties": walk.properties, "if": walk.either,
-                "additionalProperties": walk.additional}  # fmt: skip
-    compiling: Any = extend(Draft202012Validator, keywords)  # type: ignore[no-untyped-call]
+    compiling: Any = extend(  # type: ignore[no-untyped-call]
+        Draft202012Validator, {"properties": _properties({})}
+    )
     return cast("Draft202012Validator", compiling(schema, format_checker=formats))
 
 
-@dataclass
-class _Walk:
-    """The keywords that lead on to other parts of a schema, each compiled when first met.
+def _properties(compiled: dict[int, Any]) -> Any:
+    """Return the keyword for the values of a mapping that compiles each part of the schema once.
 
-    jsonschema's own compile a part again for every value, which takes most of its time.
+    jsonschema's own compiles a part again for every value, which takes most of its time.
     """
 
-    defs: Schema
-    own_additional: Any
-    compiled: dict[int, Any] = field(default_factory=dict)
-
-    def part(self, by: Any, schema: Schema | bool) -> Any:
-        """Return what judges by a part of the schema."""
-        found = self.compiled.get(id(schema))
-        if found is None:
-            found = self.compiled[id(schema)] = by.evolve(schema=schema)
-        return found
-
-    def below(self, by: Any, value: Any, known: Schema, word: str) -> Iterator[ValidationError]:
-        for error in self.part(by, known).iter_errors(value[word]):
-            error.path.appendleft(word)
-            yield error
-
-    def ref(self, by: Any, name: str, value: Any, _: Schema) -> Iterator[ValidationError]:
-        yield from self.part(by, self.defs[name.rpartition("/")[2]]).iter_errors(value)
-
-    def either(self, by: Any, when: Any, value: Any, schema: Schema) -> Iterator[ValidationError]:
-        word = "then" if self.part(by, when).is_valid(value) else "else"
-        yield from self.part(by, schema[word]).iter_errors(value)
-
-    def properties(
-        self, by: Any, known: Schema, value: Any, _: Schema
-    ) -> Iterator[ValidationError]:
+    def judged(by: Any, known: Schema, value: Any, _: Schema) -> Iterator[ValidationError]:
         for word in value if isinstance(value, dict) else ():
             if word in known:
-                yield from self.below(by, value, known[word], word)
+                part = compiled.get(id(known[word]))
+                if part is None:
+                    part = compiled[id(known[word])] = by.evolve(schema=known[word])
+                for error in part.iter_errors(value[word]):
+                    error.path.appendleft(word)
+                    yield error
 
-    def additional(
-        self, by: Any, other: Any, value: Any, schema: Schema
-    ) -> Iterator[ValidationError]:
-        if other is False or "properties" in schema:
-            yield from self.own_additional(by, other, value, schema)
-            return
-        for word in value if isinstance(value, dict) else ():
-            yield from self.below(by, value, other, word)
+    return judged
 
 
 @dataclass(frozen=True, slots=True)
 class Refused:
     """One thing that jsonschema refused: where it stands, of which kind, by which schema."""
 
-    path: tuple[str | int, ...]
+    path: Trail
     kind: Kind
     node: Node
     key: Scalar | None
     schema: Schema
 
 
-def judge(
-    by: Draft202012Validator, kind: Kind, top: Node, data: Any, at: Reading
-) -> set[tuple[str | int, ...]]:
-    """Note everything jsonschema refuses in the data of a file, and return the paths of it."""
-    refused = [_placed(error, kind, top) for error in by.iter_errors(data)]
+def judge(by: Draft202012Validator, kind: Kind, top: Node, at: Reading) -> set[Trail]:
+    """Note everything jsonschema refuses in a file, and return the paths of it."""
+    refused = [_placed(error, kind, top) for error in by.iter_errors(plain(top))]
+    lists = {one.path for one in refused if isinstance(one.node, Items)}
     for one in sorted(refused, key=lambda r: (r.node.span, str(r.path))):
-        one.kind.refuse(one.node, at, one.schema, one.key)
+        if not any(one.path[:n] in lists for n in range(len(one.path))):
+            one.kind.refuse(one.node, at, one.schema, one.key)
     return {one.path for one in refused}
 
 
 def _placed(error: ValidationError, kind: Kind, node: Node) -> Refused:
     """Follow the path of an error through kinds and nodes."""
-    path: list[str | int] = []
-    key = None
-    for step in error.absolute_path:
-        kind, path = kind.at(node).inner(step), [*path, step]
+    path, key = tuple(error.absolute_path), None
+    for step in path:
+        kind = kind.at(node).inner(step)
         if isinstance(node, Mapping):
-            entry = _entry(node, step)
-            node, key, path[-1] = entry.node, entry.key, entry.key.text
+            entry = node.entries[str(step)]
+            node, key = entry.node, entry.key
         elif isinstance(node, Items):
             node, key = node.items[int(step)], None
     kind = kind.at(node)
     if isinstance(kind, MapOf) and isinstance(node, Mapping):  # a key that `propertyNames` refuses
-        kind, node = kind.key, _entry(node, error.instance).key
-        path.append(node.text)
+        name = str(error.instance)
+        kind, node, path = kind.key, node.entries[name].key, (*path, name)
     schema = error.schema if isinstance(error.schema, dict) else {}
-    return Refused(tuple(path), kind, node, key, schema)
-
-
-def _entry(node: Mapping, name: Any) -> Entry:
-    found = node.entries.get(name)
-    return found or next(e for e in node.entries.values() if name_of(e.key) == name)
+    return Refused(path, kind, node, key, schema)
