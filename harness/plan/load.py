@@ -161,13 +161,15 @@ def _catalogue(classes: Classes, top: Mapping, at: Reading) -> Catalogue:
     catalogue = load()
     for entry in entries_of(top.get("classes")):
         table = entry.key.text
+        wrong = table not in classes
         try:
             catalogue = catalogue.with_rows(table, _from_plan(classes.get(table, {})))
         except (UnknownClass, ValueError) as error:
-            if table in catalogue.tables():
-                _wrong_figures(table, entry.node, at)
-            else:
+            wrong = table in catalogue.tables()
+            if not wrong:
                 at.wrong(str(error), entry.key.span)
+        if wrong:
+            _wrong_figures(table, entry.node, at)
     return catalogue
 
 
@@ -181,9 +183,11 @@ def _wrong_figures(table: str, rows: Node, at: Reading) -> None:
     """Try each figure of a plan's own classes alone, to point at the wrong ones."""
     for row in entries_of(rows):
         for figure in entries_of(row.node):
-            text = figure.node.text if isinstance(figure.node, Scalar) else ""
+            if not isinstance(figure.node, Scalar) or is_empty(figure.node):
+                continue
             try:
-                load().with_rows(table, _from_plan({row.key.text: {figure.key.text: text}}))
+                one = {row.key.text: {figure.key.text: figure.node.text}}
+                load().with_rows(table, _from_plan(one))
             except UnknownClass as error:
                 at.wrong(str(error), figure.key.span)
             except ValueError as error:
