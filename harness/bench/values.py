@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from harness.base.units import UnitError, parse_quantity
 from harness.bench.trial import Band, BenchTest, Protocol, Word
 from harness.plan.results import Measured, Results
-from harness.reading.kinds import BAD, Choice, Reading, Truth
+from harness.reading.kinds import Choice, Reading, Truth
 from harness.reading.nodes import Scalar
 from harness.reading.problems import PlanError
 
@@ -70,9 +69,12 @@ def _word(expected: Word, given: Measured, at: Reading) -> Value | None:
         if node.text not in WORDS_OF_TRUTH:
             at.wrong(f'"{given.measured}" is neither yes nor no', given.place, "write yes or no")
             return None
-        return Value("yes" if Truth().read(node, at) else "no")
-    meanings: Mapping[str, str] = dict.fromkeys(expected.choices, "")
-    if "off" in meanings and node.text in {"no", "false"}:  # YAML 1.1 takes these for one word
+        return Value("yes" if Truth().read(node.text) else "no")
+    words = expected.choices
+    if "off" in words and node.text in {"no", "false"}:  # YAML 1.1 takes these for one word
         node = Scalar("off", True, given.place)
-    word = Choice(meanings).read(node, at)
-    return None if word is BAD else Value(word)
+    if node.text in words:
+        return Value(node.text)
+    choice = Choice(dict.fromkeys(words, ""))
+    choice.refuse(node, at, choice.schema())
+    return None

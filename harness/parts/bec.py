@@ -11,7 +11,8 @@ from harness.base.units import CURRENT, VOLTAGE, format_quantity
 from harness.catalogue import Catalogue
 from harness.parts.figure import rule_figure
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, Choice, Kind
+from harness.reading.kinds import Amount, Choice, Kind, Schema, either
+from harness.reading.nodes import Node, Scalar
 from harness.reading.records import key
 
 BEC_KIND = Choice(
@@ -42,20 +43,20 @@ class WordOr(Kind):
     word: str
     kind: Kind
 
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """Name both."""
-        return f'"{self.word}" or {self.kind.noun}'
+    called = '"{0.word}" or {0.kind.noun}'
 
-    def read(self, node: Any, at: Any) -> Any:
+    def convert(self, node: Node, key: Scalar | None = None) -> Any:
         """Return the word itself, or the other kind's value."""
-        if getattr(node, "text", None) == self.word:
-            return self.word
-        return self.kind.read(node, at)
+        is_word = isinstance(node, Scalar) and node.text == self.word
+        return self.word if is_word else self.kind.convert(node)
 
-    def schema(self) -> dict[str, Any]:
+    def schema(self) -> Schema:
         """Either."""
-        return {"anyOf": [{"const": self.word}, self.kind.schema()]}
+        return either({"const": self.word}, True, self.kind.schema())
+
+    def at(self, node: Node) -> Kind:
+        """Return the other kind: the word itself is never refused."""
+        return self.kind.at(node)
 
 
 def meter_words(part: Part, catalogue: Catalogue) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, ClassVar, Literal, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple, TypeVar
 
 from harness.base.code_words import abbreviate, stem_and_mark
 from harness.base.span import START, Span
@@ -12,7 +12,20 @@ from harness.base.units import LENGTH
 from harness.drawing import look
 from harness.parts.draw import Draw, unknown_draw
 from harness.parts.figure import Figure, from_catalogue, stated
-from harness.reading.kinds import Amount, Choice, Kind, ListOf, Name, Text, Truth, Whole
+from harness.reading.kinds import (
+    END_OF_TEXT,
+    Amount,
+    Choice,
+    Kind,
+    ListOf,
+    Name,
+    Schema,
+    Text,
+    Truth,
+    Whole,
+    either,
+)
+from harness.reading.nodes import Items, Node, Scalar
 from harness.reading.records import RecordOf, key, keys_of
 
 if TYPE_CHECKING:
@@ -48,19 +61,14 @@ POLES = Choice(
 class Where(Text):
     """A socket: `part` or `part.socket`."""
 
-    noun = 'a socket such as "rx.1"'
+    called = 'a socket such as "rx.1"'
 
-    def schema(self) -> dict[str, Any]:
-        """A text without spaces."""
-        return {"type": "string", "pattern": r"^[^\s.]+(\.[^\s.]+)?$"}
-
-    def scalar(self, node: Any, at: Any) -> Any:
-        """Return the text when it has the form of a socket."""
-        parts = node.text.split(".")
-        if len(parts) <= 2 and all(parts) and not any(c.isspace() for c in node.text):
-            return node.text
-        message = f'"{node.text}" is not a socket'
-        return at.wrong(message, node.span, 'write part.socket, for example "rx.1"')
+    shape: ClassVar = {
+        "type": ["string", "number"],
+        "pattern": rf"^[^\s.]+(\.[^\s.]+)?{END_OF_TEXT}",
+    }
+    refusal = '"{text}" is not a socket'
+    advice = 'write part.socket, for example "rx.1"'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -424,19 +432,23 @@ def of_kind(kind: type[PartT], parts: Iterable[Part | None]) -> list[PartT]:
 class Sockets(Whole):
     """A count of sockets, or their names."""
 
-    def read(self, node: object, at: object) -> object:
-        """Return the names: "1" to the count, or the list as given."""
-        from harness.reading.kinds import BAD
-        from harness.reading.nodes import Items
+    names: ClassVar[ListOf] = ListOf(Name(), least=1, most=64)
 
-        if isinstance(node, Items):
-            return ListOf(Name(), least=1, most=64).read(node, at)  # type: ignore[arg-type]
-        count = super().read(node, at)  # type: ignore[arg-type]
-        return BAD if count is BAD else tuple(str(n + 1) for n in range(count))
+    def read(self, text: str) -> tuple[str, ...]:
+        """Return the names "1" to the count."""
+        return tuple(str(n + 1) for n in range(int(text)))
 
-    def schema(self) -> dict[str, object]:
+    def convert(self, node: Node, key: Scalar | None = None) -> tuple[str, ...]:
+        """Return the names: by the count, or as given."""
+        return self.names.convert(node) if isinstance(node, Items) else super().convert(node)
+
+    def schema(self) -> Schema:
         """Either form."""
-        return {"anyOf": [super().schema(), ListOf(Name(), least=1, most=64).schema()]}
+        return either({"type": "array"}, self.names.schema(), super().schema())
+
+    def at(self, node: Node) -> Kind:
+        """Return the kind of the form that stands there."""
+        return self.names if isinstance(node, Items) else self
 
 
 SOCKETS = Sockets(1, 64)

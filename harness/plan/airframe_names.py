@@ -1,9 +1,9 @@
-"""Reads places, ducts and covers, and checks every name of a place, function or part in them."""
+"""Checks every name of a place, function or part in them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from typing import Any, TypeVar
+from collections.abc import Collection, Iterator, Mapping
+from typing import Any
 
 from harness.base.near import spoken
 from harness.base.rings import ring_in
@@ -13,30 +13,15 @@ from harness.parts.part import Part
 from harness.plan.airframe import Place
 from harness.plan.case_names import functions_of
 from harness.plan.plan import Plan
-from harness.reading.kinds import BAD, Name, Reading
-from harness.reading.nodes import Entry
-from harness.reading.records import read_record
-
-T = TypeVar("T")
+from harness.reading.kinds import Reading
 
 
-def read_named(cls: type[T], entries: Iterable[Entry], at: Reading) -> dict[str, T]:
-    """Read records that know their own id and where it stands."""
-    found: dict[str, T] = {}
-    for entry in entries:
-        if Name().read(entry.key, at) is BAD:
-            continue
-        one = read_record(cls, entry.node, at, id=entry.key.text, span=entry.key.span)
-        found |= {entry.key.text: one} if one is not BAD else {}
-    return found
-
-
-def check_places(places: dict[str, Place], names: list[str], at: Reading) -> None:
+def _places(places: Mapping[str, Place], names: list[str], at: Reading) -> None:
     """Check what places say of one another. `names`: of all places, also the unreadable."""
     for place in places.values():
         for word, name in (("in", place.within), ("joins", place.joins)):
             if name and name not in names:
-                at.wrong(f'there is no place "{name}"', place.spans[word], at.hint(name, names))
+                at.unknown("place", name, place.spans[word], names)
         if place.joined and not place.joins:
             message = f'place "{place.id}" joins nothing, so `joined` says nothing'
             at.wrong(message, place.spans["joined"], "add `joins: PLACE`, or leave it out")
@@ -53,8 +38,9 @@ def _no_ring(graph: dict[str, list[str]], spans: dict[str, Span], at: Reading) -
         at.wrong(message, spans[min(ring)], "one of them is the outermost")
 
 
-def check_airframe(plan: Plan, bays: list[str], ids: list[str], at: Reading) -> None:
+def check_airframe(plan: Plan, bays: list[str], ids: Collection[str], at: Reading) -> None:
     """Note every name in ducts, covers, routes, joins and the kit that stands for nothing."""
+    _places(plan.places, bays, at)
     for what, name, span in _place_names(plan):
         if name not in bays:
             at.wrong(f'there is no place "{name}" for {what}', span, at.hint(name, bays))
@@ -72,12 +58,11 @@ TABLES = {"servo": "servos", "retract": "retracts", "receiver": "receivers",
 """The tables of the catalogue in which the classes of pieces stand."""
 
 
-def _kit(plan: Plan, ids: list[str], at: Reading) -> None:
+def _kit(plan: Plan, ids: Collection[str], at: Reading) -> None:
     """A piece is meant for a part that is there, and its classes are known, as a part's are."""
     for piece in plan.kit:
         if piece.meant_for and piece.meant_for not in ids:
-            name = piece.meant_for
-            at.wrong(f'there is no part "{name}"', piece.spans["for"], at.hint(name, ids))
+            at.unknown("part", piece.meant_for, piece.spans["for"], ids)
         table = TABLES.get(piece.kind, "")
         named = (("class", table, piece.class_), ("connector", "plugs", piece.connector))
         for word, rows, name in named:
@@ -104,8 +89,7 @@ def _covers(plan: Plan, at: Reading) -> None:
     for cover in plan.covers.values():
         for name in cover.after:
             if name not in plan.covers:
-                hint = at.hint(name, plan.covers)
-                at.wrong(f'there is no cover "{name}"', cover.spans["after"], hint)
+                at.unknown("cover", name, cover.spans["after"], plan.covers)
     graph = {c.id: [n for n in c.after if n in plan.covers] for c in plan.covers.values()}
     if ring := sorted(set(ring_in(graph))):
         span = plan.covers[ring[0]].spans["after"]

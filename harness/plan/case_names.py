@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from harness.base.near import spoken
@@ -9,18 +10,16 @@ from harness.base.rings import ring_in
 from harness.parts.kinds import GROUPS
 from harness.plan.operation import BUILT_IN_CASES, GROUP_WORDS, Case, Surroundings
 from harness.plan.plan import Plan
-from harness.reading.kinds import BAD, Name, Reading
-from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar
-from harness.reading.records import read_record
+from harness.reading.kinds import ID_PATTERN, Reading
+from harness.reading.nodes import Items, Mapping, Node, Scalar, entries_of, is_empty
 
 COLDEST, HOTTEST = -60.0, 100.0
 """degC between which copper and packs are reckoned with."""
 
 
-def read_cases(entries: Iterable[Entry], at: Reading) -> dict[str, Case]:
-    """Read the cases of a plan; each knows its id and where that stands."""
-    found: dict[str, Case] = {}
-    for entry in entries:
+def _may_be_called(top: Mapping, at: Reading) -> None:
+    """Note every case with a name that is kept."""
+    for entry in entries_of(top.get("cases")):
         name, span = entry.key.text, entry.key.span
         if name in BUILT_IN_CASES:
             message = f'"{name}" is the name of a built-in case'
@@ -28,29 +27,23 @@ def read_cases(entries: Iterable[Entry], at: Reading) -> dict[str, Case]:
         elif name == "worst" or name.startswith("only-") or name.endswith("-stalled"):
             at.wrong(f'"{name}" is kept for cases that are made from the plan', span,
                      "give it another name")  # fmt: skip
-        elif Name().read(entry.key, at) is not BAD:
-            case = read_record(Case, entry.node, at, id=name, span=span)
-            found |= {name: case} if case is not BAD else {}
-    return found
 
 
-def check_names(plan: Plan, top: Mapping, ids: list[str], at: Reading) -> None:
+def check_names(plan: Plan, top: Mapping, ids: Iterable[str], at: Reading) -> None:
     """Note every name in `cases` and `flight` that stands for nothing. `ids`: of all parts."""
-    own = _entries(top.get("cases"))
-    cases = [*BUILT_IN_CASES, *own]
+    _may_be_called(top, at)
+    own = list(entries_of(top.get("cases")))
+    cases = [*BUILT_IN_CASES, *(entry.key.text for entry in own)]
     moving = [*GROUP_WORDS, *_functions(plan, top), *_movers(top)]
     what = "function, servo or leg"
-    for node in own.values():
-        if not isinstance(node, Mapping):
-            continue
+    for node in (entry.node for entry in own if isinstance(entry.node, Mapping)):
         _known("case", node.get("like"), cases, at)
         _known(what, node.get("moving"), moving, at)
         _known(what, node.get("stalled"), moving, at)
         _known("part", node.get("without"), ids, at)
     for phase in plan.flight:
         if phase.case and phase.case not in cases:
-            message = f'there is no case "{phase.case}"'
-            at.wrong(message, phase.spans["case"], at.hint(phase.case, cases))
+            at.unknown("case", phase.case, phase.spans["case"], cases)
     _no_ring(plan, at)
     _air(plan, at)
 
@@ -69,17 +62,12 @@ def _known(what: str, node: Node | None, pool: Iterable[str], at: Reading) -> No
     names = set(pool)
     for item in node.items if isinstance(node, Items) else [node]:
         if isinstance(item, Scalar) and item.text not in names and _is_name(item):
-            at.wrong(f'there is no {what} "{item.text}"', item.span, at.hint(item.text, names))
+            at.unknown(what, item.text, item.span, names)
 
 
 def _is_name(item: Scalar) -> bool:
     """What is no name at all has been told already."""
-    return Name().read(item, Reading()) is not BAD
-
-
-def _entries(node: Node | None) -> dict[str, Node]:
-    entries = node.entries.values() if isinstance(node, Mapping) else ()
-    return {entry.key.text: entry.node for entry in entries}
+    return not is_empty(item) and re.match(ID_PATTERN, item.text) is not None
 
 
 def functions_of(plan: Plan) -> Iterator[str]:
@@ -94,8 +82,8 @@ def _functions(plan: Plan, top: Mapping) -> Iterator[str]:
     """Yield every function, also of parts that could not be read."""
     yield from functions_of(plan)
     for group in GROUPS:
-        for node in _entries(top.get(group)).values():
-            moves = node.get("moves") if isinstance(node, Mapping) else None
+        for entry in entries_of(top.get(group)):
+            moves = entry.node.get("moves") if isinstance(entry.node, Mapping) else None
             if isinstance(moves, Scalar):
                 yield moves.text
 
@@ -103,7 +91,7 @@ def _functions(plan: Plan, top: Mapping) -> Iterator[str]:
 def _movers(top: Mapping) -> Iterator[str]:
     """Yield the ids of servos and legs."""
     for group in ("servos", "retracts"):
-        yield from _entries(top.get(group))
+        yield from (entry.key.text for entry in entries_of(top.get(group)))
 
 
 def _no_ring(plan: Plan, at: Reading) -> None:

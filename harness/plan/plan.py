@@ -15,7 +15,18 @@ from harness.plan.kit import Piece
 from harness.plan.operation import Case, Phase, Surroundings
 from harness.plan.radio import Channel, Mix, Transmitter, Wish
 from harness.plan.stocks import LabelStock
-from harness.reading.kinds import Choice, ClassName, Kind, ListOf, MapOf, Name, Share, Text, Whole
+from harness.reading.kinds import (
+    Choice,
+    ClassName,
+    Kind,
+    ListOf,
+    MapOf,
+    Name,
+    Share,
+    Text,
+    Version,
+    Whole,
+)
 from harness.reading.records import RecordOf, key
 
 PartT = TypeVar("PartT", bound=Part)
@@ -54,25 +65,16 @@ class Acceptance:
     spans: Mapping[str, Span] = field(default_factory=dict)
 
 
-class Format(Whole):
-    """The version of the plan format."""
-
-    def __init__(self) -> None:
-        super().__init__(1, 1)
-
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """There is only one so far."""
-        return "a known version of the format; write `plan: 1`"
-
-
 HEAD: Mapping[str, tuple[Kind, str]] = {
-    "plan": (Format(), "format version"),
+    "plan": (Version(word="plan"), "format version"),
     "aircraft": (Text(), "the name of the aeroplane"),
     "about": (Text(), "what it is"),
-    "places": (MapOf(Name(), RecordOf(Place)), "the bays of the airframe"),
-    "ducts": (MapOf(Name(), RecordOf(Duct)), "the ways that leads may take between places"),
-    "covers": (MapOf(Name(), RecordOf(Cover)), "what closes the places, and when"),
+    "places": (MapOf(Name(), RecordOf(Place), of="places"), "the bays of the airframe"),
+    "ducts": (
+        MapOf(Name(), RecordOf(Duct), of="ducts"),
+        "the ways that leads may take between places",
+    ),
+    "covers": (MapOf(Name(), RecordOf(Cover), of="covers"), "what closes the places, and when"),
     "channels": (MapOf(Name(), RecordOf(Channel, short="function")), "what each channel does"),
     "transmitter": (RecordOf(Transmitter), "what the radio expects"),
     "mixes": (ListOf(RecordOf(Mix)), "mixes in use"),
@@ -80,7 +82,7 @@ HEAD: Mapping[str, tuple[Kind, str]] = {
     "kit": (ListOf(RecordOf(Piece)), "what came in the box and what is in the drawer"),
     "buy-at-most": (Whole(0, 999), "how many leads may be bought beyond the kit"),
     "surroundings": (RecordOf(Surroundings), "the air it flies in"),
-    "cases": (MapOf(Name(), RecordOf(Case)), "cases of load of the plan's own"),
+    "cases": (MapOf(Name(), RecordOf(Case), of="cases"), "cases of load of the plan's own"),
     "flight": (ListOf(RecordOf(Phase)), "the phases of a flight, in order"),
     "reserve": (Share(), "how much of each pack stays in it at landing"),
     "classes": (

@@ -11,20 +11,34 @@ import json
 import re
 import sys
 from collections.abc import Mapping as AbcMapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date as day
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from harness.base.files import write_whole
 from harness.base.span import START, Source, Span
-from harness.reading.kinds import BAD, Choice, Kind, ListOf, MapOf, Reading, Schema, Text, Whole
-from harness.reading.nodes import Mapping, Node, Scalar, compose, is_empty
+from harness.reading.kinds import (
+    END_OF_TEXT,
+    Choice,
+    Kind,
+    ListOf,
+    MapOf,
+    Reading,
+    Schema,
+    Text,
+    Version,
+    or_nothing,
+)
+from harness.reading.nodes import Mapping, Node, Scalar, compose
 from harness.reading.problems import PlanError, Problem
-from harness.reading.records import RecordOf, key, keys_of, read_record, record_schema
+from harness.reading.records import RecordOf, key
+from harness.reading.structure import judge, shipped, validator
 from harness.reading.text import read_source
 
-T = TypeVar("T")
+if TYPE_CHECKING:
+    from jsonschema import Draft202012Validator
+
 RESULTS_ENDING = ".results"
 RECORD_ENDING = ".record"
 NOT_PLANS = (RESULTS_ENDING, RECORD_ENDING)
@@ -37,61 +51,46 @@ VERDICTS: AbcMapping[str, str] = {
 }
 
 
+_DATE = "[0-9]{4}-[0-9]{2}-[0-9]{2}"
+
+
 class Date(Kind):
-    """A day: year, month, day."""
+    """A day that exists: year, month, day."""
 
-    noun = "a day such as 2026-10-02"
-    _shape = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
+    called = "a day such as 2026-10-02"
+    shape: ClassVar = {"type": "string", "pattern": f"^{_DATE}{END_OF_TEXT}", "format": "date"}
+    advice = "write year, month, day: 2026-10-02"
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
-        """Return the text of a day that exists."""
-        try:
-            if self._shape.match(node.text):
-                return day.fromisoformat(node.text).isoformat()
-        except ValueError:
-            return at.wrong(f'there is no day "{node.text}"', node.span)
-        help_ = "write year, month, day: 2026-10-02"
-        return at.wrong(f'"{node.text}" is not {self.noun}', node.span, help_)
-
-    def schema(self) -> Schema:
-        """A text of ten signs."""
-        return {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
+    def read(self, text: str) -> str:
+        """Return the text; where only the day is wrong, say that."""
+        if re.fullmatch(_DATE, text):
+            try:
+                day.fromisoformat(text)
+            except ValueError:
+                raise ValueError(f'there is no day "{text}"') from None
+        return text
 
 
 class IdOfTest(Kind):
-    """The id of a test: words joined by dots."""
+    """The id of a test: words joined by dots; whether there is such a test is asked later."""
 
-    noun = 'the id of a test, such as "bec-volts.radio-supply"'
-
-    def scalar(self, node: Scalar, at: Reading) -> Any:
-        """Return the id; whether there is such a test is asked later."""
-        if node.text and not any(sign.isspace() for sign in node.text):
-            return node.text
-        return at.wrong(f'"{node.text}" is not {self.noun}', node.span)
-
-    def schema(self) -> Schema:
-        """A text without spaces."""
-        return {"type": "string", "pattern": r"^\S+$"}
+    called = 'the id of a test, such as "bec-volts.radio-supply"'
+    shape: ClassVar = {"type": "string", "pattern": rf"^\S+{END_OF_TEXT}"}
 
 
-class Version(Whole):
-    """The version of the format; there is only one so far."""
+class OneValue(Text):
+    """What was measured, as it was written."""
 
-    def __init__(self, word: str) -> None:
-        super().__init__(1, 1)
-        self.word = word
-
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """Say what to write."""
-        return f"a known version of the format; write `{self.word}: 1`"
+    called = "one value"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measured:
     """What was measured in one test. `span`: where its id stands; the text is "" when not done."""
 
-    measured: str = key(Text(), "the value with its unit, yes or no, or the word seen", default="")
+    measured: str = key(
+        OneValue(), "the value with its unit, yes or no, or the word seen", default=""
+    )
     note: str = key(Text(), "a remark", default="")
     span: Span = START
     spans: AbcMapping[str, Span] = field(default_factory=dict)
@@ -110,55 +109,28 @@ class Judged(Measured):
     result: str = key(Choice(VERDICTS), "how it came out", default="")
 
 
-@dataclass(frozen=True)
-class ByTest(Kind):
+class ByTest(MapOf):
     """From the ids of tests to what was measured; a bare value stands for `measured`."""
 
-    cls: type[Measured]
-    noun = "a mapping from tests to what was measured"
+    called = "a mapping from tests to what was measured"
 
-    def read(self, node: Node, at: Reading) -> Any:
-        """Return a dict in the order of the file; tests without a value are in it."""
-        if is_empty(node):
-            return {}
-        if not isinstance(node, Mapping):
-            return at.wrong(f"wanted is {self.noun}", node.span, "write `test: value`")
-        found = {}
-        for entry in node.entries.values():
-            name = IdOfTest().read(entry.key, at)
-            one = self._one(entry.node, entry.key.span, at)
-            if name is not BAD and one is not BAD:
-                found[name] = one
-        return found
-
-    def _one(self, node: Node, span: Span, at: Reading) -> Any:
-        if isinstance(node, Scalar) and not is_empty(node):
-            return self.cls(measured=node.text, span=span, spans={"measured": node.span})
-        if isinstance(node, Mapping):
-            known = keys_of(self.cls)
-            entries = {
-                w: e for w, e in node.entries.items() if w not in known or not is_empty(e.node)
-            }
-            return read_record(self.cls, Mapping(entries, node.span), at, span=span)
-        if is_empty(node):
-            return self.cls(span=span)
-        return at.wrong("here stands a list, wanted is one value", node.span)
+    def __init__(self, cls: type[Measured]) -> None:
+        super().__init__(IdOfTest(), RecordOf(cls, short="measured", optional=True), of="tests")
 
     def schema(self) -> Schema:
-        """A value, nothing, or a record."""
-        value: Schema = {"type": ["string", "number", "boolean", "null"]}
-        return {
-            "type": ["object", "null"],
-            "propertyNames": IdOfTest().schema(),
-            "additionalProperties": {"anyOf": [value, record_schema(self.cls)]},
-        }
+        """A form may be empty, and so may each of its tests."""
+        return or_nothing(super().schema())
+
+    def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
+        """Say how a mapping is written."""
+        at.wrong(f"wanted is {self.noun}", node.span, "write `test: value`")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Results:
     """A results file. `expected`: what each test expected when the form was printed."""
 
-    results: int = key(Version("results"), "format version", must=True)
+    results: int = key(Version(word="results"), "format version", must=True)
     aircraft: str = key(Text(), "the name of the aeroplane, as in the plan", must=True)
     revision: str = key(Text(), "the revision of the plan the form was made from", must=True)
     date: str = key(Date(), "the day of the tests", must=True)
@@ -170,6 +142,9 @@ class Results:
     source: Source = Source("", "")
     span: Span = START
     spans: AbcMapping[str, Span] = field(default_factory=dict)
+
+
+FORM = RecordOf(Results, optional=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,7 +162,7 @@ class Entry:
 class Record:
     """Everything that was recorded of one aeroplane, in order of date."""
 
-    record: int = key(Version("record"), "format version", must=True)
+    record: int = key(Version(word="record"), "format version", must=True)
     aircraft: str = key(Text(), "the name of the aeroplane, as in the plan", must=True)
     entries: tuple[Entry, ...] = key(ListOf(RecordOf(Entry)), "by date", must=True)
     source: Source = Source("", "")
@@ -202,7 +177,8 @@ def load_results(path: str) -> Results:
 
 def parse_results(source: Source) -> Results:
     """Read results from their text. Raises PlanError with every problem found."""
-    return _parsed(Results, source, "a results file is a mapping that starts with `results: 1`")
+    wanted = "a results file is a mapping that starts with `results: 1`"
+    return _parsed(FORM, shipped("results"), source, wanted)  # type: ignore[no-any-return]
 
 
 def load_record(path: str) -> Record:
@@ -212,20 +188,20 @@ def load_record(path: str) -> Record:
 
 def parse_record(source: Source) -> Record:
     """Read a record from its text. Raises PlanError with every problem found."""
-    return _parsed(Record, source, "a record is a mapping that starts with `record: 1`")
+    kind = RecordOf(Record, optional=True)
+    wanted = "a record is a mapping that starts with `record: 1`"
+    return _parsed(kind, validator(kind.schema()), source, wanted)  # type: ignore[no-any-return]
 
 
-def _parsed(cls: type[T], source: Source, wanted: str) -> T:
+def _parsed(kind: RecordOf, by: Draft202012Validator, source: Source, wanted: str) -> Any:
     top = compose(source)
     if not isinstance(top, Mapping):
         raise PlanError(source, [Problem(wanted, top.span)])
     at = Reading()
-    optional = {k.word for k in keys_of(cls).values() if not k.required}
-    entries = {w: e for w, e in top.entries.items() if w not in optional or not is_empty(e.node)}
-    found = read_record(cls, Mapping(entries, top.span), at, source=source)
+    judge(by, kind, top, at)
     if at.problems:
         raise PlanError(source, at.problems)
-    return found  # type: ignore[no-any-return]
+    return replace(kind.convert(top), source=source)
 
 
 def results_schema() -> Schema:
@@ -234,7 +210,7 @@ def results_schema() -> Schema:
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "$id": "urn:harness:results:1",
         "title": "What was measured on the bench, by the tests of a wiring plan's protocol",
-        **record_schema(Results),
+        **FORM.schema(),
     }
 
 

@@ -7,49 +7,60 @@ from __future__ import annotations
 
 import json
 import sys
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from harness.base.files import write_whole
+from harness.base.span import Span
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD
-from harness.reading.kinds import ID_PATTERN, Schema
-from harness.reading.records import HOISTED, record_schema
+from harness.reading.kinds import MapOf, Name, Reading, Schema
+from harness.reading.nodes import Node, Scalar
+from harness.reading.records import HOISTED, Key, Keyed, RecordOf
 
-OPTIONAL_WHEN_EMPTY = frozenset(HEAD) - {"plan", "aircraft", "about"}
-"""Keys that may stand without a value, as when the builder has not got round to them."""
+MUST = {"plan": "plan: 1", "aircraft": "aircraft: Saltmarsh 19"}
+"""What every plan has, and how it is written."""
+
+
+class PlanKeys(Keyed):
+    """A whole plan: the keys of its head, and its groups of parts."""
+
+    optional = True
+
+    @cached_property
+    def keys(self) -> dict[str, Key]:
+        """Every key of a plan."""
+        head = {w: Key(w, w, kind, about, w in MUST) for w, (kind, about) in HEAD.items()}
+        return head | {
+            group: Key(group, group, MapOf(Name(), RecordOf(cls), of="parts"),
+                       f"every {cls.word}, by its id", required=False)
+            for group, cls in GROUPS.items()
+        }  # fmt: skip
+
+    def unknown(self, word: Scalar, at: Reading) -> None:
+        """Note a wrong key."""
+        message = f'"{word.text}" is not a key of a plan'
+        at.wrong(message, word.span, at.hint(word.text, self.keys))
+
+    def missing(self, word: str, spot: Node, at: Reading) -> None:
+        """Note what every plan has."""
+        at.wrong(f'the key "{word}" is missing', Span.at(1, 1), f"write `{MUST[word]}`")
+
+
+PLAN = PlanKeys()
 
 
 def plan_schema() -> Schema:
-    """Return the schema of a whole plan; each group of parts has a definition of its own."""
-    head = {
-        word: {"description": about, **_maybe(word, kind.schema())}
-        for word, (kind, about) in HEAD.items()
-    }
-    groups = {
-        group: {
-            "description": f"every {cls.word}, by its id",
-            "type": ["object", "null"],
-            "propertyNames": {"pattern": ID_PATTERN},
-            "additionalProperties": {"$ref": f"#/$defs/{group}"},
-        }
-        for group, cls in GROUPS.items()
-    }
-    defs: dict[str, Schema] = {group: record_schema(cls) for group, cls in GROUPS.items()}
-    whole = {
+    """Return the schema of a whole plan; each record is described once, under `$defs`."""
+    found: dict[str, Schema] = {}
+    body = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "$id": "urn:harness:plan:1",
         "title": "Wiring plan of an electric model aeroplane",
-        "type": "object",
-        "properties": {**head, **groups},
-        "required": ["plan", "aircraft"],
-        "additionalProperties": False,
+        **_hoist(PLAN.schema(), found),
     }
-    found: dict[str, Schema] = {}
-    body: Schema = _hoist(whole, found)
-    body["$defs"] = {name: _hoist(schema, found) for name, schema in defs.items()}
-    body["$defs"] |= {name: found[name] for name in sorted(found)}
-    return body
+    return body | {"$defs": {name: found[name] for name in sorted(found)}}
 
 
 def _hoist(schema: Any, found: dict[str, Schema]) -> Any:
@@ -64,13 +75,6 @@ def _hoist(schema: Any, found: dict[str, Schema]) -> Any:
     about = {"description": rest.pop("description")} if "description" in rest else {}
     found[schema[HOISTED]] = rest
     return {**about, "$ref": f"#/$defs/{schema[HOISTED]}"}
-
-
-def _maybe(word: str, schema: Schema) -> Schema:
-    """Let a key stand empty where the reader does."""
-    if word not in OPTIONAL_WHEN_EMPTY:
-        return schema
-    return {"anyOf": [{"type": "null"}, schema]}
 
 
 def schema_text() -> str:

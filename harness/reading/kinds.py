@@ -1,15 +1,15 @@
-"""The kinds of value a plan may hold: each reads a node and describes itself as JSON Schema.
+"""The kinds of value a plan may hold: each describes itself as JSON Schema, and converts.
 
-One declaration therefore serves the reader, the schema in `schemas/` and the README's table.
+jsonschema judges (`structure.py`); a kind converts what was judged good, and finds the words for
+what was refused. One declaration serves the schema, the reader and the README's table.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from collections.abc import Mapping as AbcMapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, ClassVar
 
 from harness.base.colours import code_of
 from harness.base.near import hint, spoken
@@ -17,26 +17,24 @@ from harness.base.span import Span
 from harness.base.units import (
     FRACTION,
     Dimension,
-    UnitError,
+    WireSize,
     parse_quantity,
     parse_wire,
     pattern,
     wire_pattern,
 )
-from harness.reading.nodes import Items, Mapping, Node, Scalar, is_empty
+from harness.reading.nodes import Items, Node, Scalar, entries_of, is_empty, is_whole
 from harness.reading.problems import Problem, shortened
 
 Schema = dict[str, Any]
 MOST_HINTS = 40
 """Looking for the nearest of 3,000 names takes milliseconds: not for each of 3,000 faults."""
-BAD: Any = object()
-"""Returned where a value could not be read; the problem is in the list already."""
+MAPPING = "a mapping (key: value)"
+END_OF_TEXT = r"$(?!\n)"
+"""Python's `$` also matches before a final newline, ECMA's does not."""
+ID_PATTERN = rf"^[^\s.,:;#\[\]{{}}\"'&*!|>%@`][^\s.,:;#\[\]{{}}\"']*{END_OF_TEXT}"
 
 _YES = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
-_WHOLE = re.compile(r"-?(0|[1-9][0-9]{0,11})\Z")
-_NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?\Z")
-ID_PATTERN = r"^[^\s.,:;#\[\]{}\"'&*!|>%@`][^\s.,:;#\[\]{}\"']*$"
-_ID = re.compile(ID_PATTERN[:-1] + r"\Z")
 
 
 @dataclass(slots=True)
@@ -50,10 +48,13 @@ class Reading:
         """Every problem once, in the order found."""
         return list(self.noted)
 
-    def wrong(self, message: str, span: Span, help: str = "") -> Any:
-        """Note a problem once and return BAD."""
+    def wrong(self, message: str, span: Span, help: str = "") -> None:
+        """Note a problem once."""
         self.noted[Problem(shortened(message), span, help)] = None
-        return BAD
+
+    def unknown(self, what: str, name: str, span: Span, pool: Iterable[str]) -> None:
+        """Note a name that stands for nothing."""
+        self.wrong(f'there is no {what} "{name}"', span, self.hint(name, pool))
 
     def hint(self, word: str, names: Iterable[str], most: int = 8) -> str:
         """Return the nearest right name, as long as the problems are few enough to be read."""
@@ -61,73 +62,84 @@ class Reading:
 
 
 class Kind:
-    """One kind of value. `noun` is how a message names it."""
+    """One kind of value."""
 
-    noun = "a value"
+    called = "a value"
+    """How a message names it; {0} is the kind itself."""
+    shape: ClassVar[Schema] = {}
+    """The JSON Schema of a kind without parameters."""
+    refusal = '"{text}" is not {0.noun}'
+    """What is said of a text that can be read and is refused all the same; `advice` helps."""
+    advice = ""
 
-    def read(self, node: Node, at: Reading) -> Any:
-        """Return the value in `node`, or BAD with a problem noted."""
-        if not isinstance(node, Scalar):
-            shape = "a list" if isinstance(node, Items) else "a mapping"
-            return at.wrong(f"here stands {shape}, wanted is {self.noun}", node.span)
-        if is_empty(node):
-            return at.wrong(f"nothing stands here, wanted is {self.noun}", node.span)
-        return self.scalar(node, at)
+    @property
+    def noun(self) -> str:
+        """How a message names it."""
+        return self.called.format(self)
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def convert(self, node: Node, key: Scalar | None = None) -> Any:
+        """Return the value in a node that was judged good. `key`: where a record's id stands."""
+        assert isinstance(node, Scalar)
+        return self.read(node.text)
+
+    def read(self, text: str) -> Any:
         """Return the value of a single text."""
-        raise NotImplementedError
+        return text
 
     def schema(self) -> Schema:
         """Return the JSON Schema 2020-12 of this kind."""
+        return dict(self.shape)
+
+    def at(self, node: Node) -> Kind:
+        """Return the kind by which `node` is judged, where this one has several forms."""
+        return self
+
+    def inner(self, step: str | int) -> Kind:
+        """Return the kind of what stands at a key or in a list."""
         raise NotImplementedError
+
+    def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
+        """Note what is wrong with a node that `schema` refused."""
+        if not isinstance(node, Scalar):
+            shape = "a list" if isinstance(node, Items) else "a mapping"
+            at.wrong(f"here stands {shape}, wanted is {self.noun}", node.span)
+        elif is_empty(node):
+            at.wrong(f"nothing stands here, wanted is {self.noun}", node.span)
+        else:
+            self.refuse_text(node, at, schema)
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """Note what is wrong with a text: what hinders reading it, if anything does."""
+        try:
+            self.read(node.text)
+        except ValueError as error:
+            at.wrong(str(error), node.span)
+        else:
+            at.wrong(self.refusal.format(self, text=node.text), node.span, self.advice)
 
 
 class Text(Kind):
-    """Any text; `12` without quotes is the text "12"."""
+    """Any text; `12` without quotes is the text "12", whatever an editor takes it for."""
 
-    noun = "a text"
-
-    def scalar(self, node: Scalar, at: Reading) -> str:
-        """Return the text as written."""
-        return node.text
-
-    def schema(self) -> Schema:
-        """Numbers and truth words are texts too: an editor may take them for more."""
-        return {"type": ["string", "number", "boolean"]}
+    called = "a text"
+    shape: ClassVar = {"type": ["string", "number", "boolean"]}
 
 
 class Name(Kind):
-    """An id: the builder's own word for a thing, without spaces or dots."""
+    """An id: the builder's own word for a thing, without spaces, dots and YAML's signs."""
 
-    noun = "a name"
-
-    def scalar(self, node: Scalar, at: Reading) -> Any:
-        """Return the name."""
-        if _ID.match(node.text):
-            return node.text
-        help_ = "use letters, digits and hyphens; spaces, dots and colons have other uses"
-        return at.wrong(f'"{node.text}" cannot be a name', node.span, help_)
-
-    def schema(self) -> Schema:
-        """A text without spaces, dots and YAML's signs."""
-        return {"type": ["string", "integer"], "pattern": ID_PATTERN}
+    called = "a name"
+    shape: ClassVar = {"type": ["string", "integer"], "pattern": ID_PATTERN}
+    refusal = '"{text}" cannot be a name'
+    advice = "use letters, digits and hyphens; spaces, dots and colons have other uses"
 
 
 class ClassName(Kind):
-    """The name of a catalogue class, such as `17g-digital` or `bullet-3.5mm`."""
+    """The name of a catalogue class, such as `17g-digital`: whether it is one is asked later."""
 
-    noun = "the name of a class"
-
-    def scalar(self, node: Scalar, at: Reading) -> Any:
-        """Return the name; whether there is such a class is asked later."""
-        if re.fullmatch(r"[^\s:]+", node.text):
-            return node.text
-        return at.wrong(f'"{node.text}" cannot be {self.noun}', node.span)
-
-    def schema(self) -> Schema:
-        """A text without spaces and colons."""
-        return {"type": ["string", "integer"], "pattern": r"^[^\s:]+$"}
+    called = "the name of a class"
+    shape: ClassVar = {"type": ["string", "integer"], "pattern": rf"^[^\s:]+{END_OF_TEXT}"}
+    refusal = '"{text}" cannot be {0.noun}'
 
 
 @dataclass(frozen=True)
@@ -137,38 +149,37 @@ class Choice(Kind):
     meanings: AbcMapping[str, str]
 
     @property
-    def noun(self) -> str:  # type: ignore[override]
+    def noun(self) -> str:
         """List the words."""
-        return f"one of {spoken(self.meanings, 'or')}"
-
-    def scalar(self, node: Scalar, at: Reading) -> Any:
-        """Return the word."""
-        if node.text in self.meanings:
-            return node.text
-        message = f'"{node.text}" is not {self.noun}'
-        return at.wrong(message, node.span, at.hint(node.text, self.meanings, most=0))
+        return _one_of(self.meanings)
 
     def schema(self) -> Schema:
-        """An enumeration; `yes` and `no` may reach a validator as truth values."""
+        """An enumeration."""
         return {"enum": list(self.meanings)}
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """List the words that the schema has, and offer the nearest."""
+        words = [word for word in schema["enum"] if word is not None]
+        message = f'"{node.text}" is not {_one_of(words)}'
+        at.wrong(message, node.span, at.hint(node.text, words, most=0))
+
+
+def _one_of(words: Iterable[str]) -> str:
+    return f"one of {spoken(words, 'or')}"
 
 
 class Truth(Kind):
-    """Yes or no."""
+    """Yes or no, in every spelling YAML ever had."""
 
-    noun = "yes or no"
+    called = "yes or no"
+    shape: ClassVar = {
+        "enum": [True, False, *(w for y in _YES for w in (y, y.capitalize(), y.upper()))]
+    }
+    refusal = '"{text}" is neither yes nor no'
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
-        """Return the truth value; every spelling YAML ever had is read as meant."""
-        value = _YES.get(node.text.lower())
-        if value is None:
-            return at.wrong(f'"{node.text}" is neither yes nor no', node.span)
-        return value
-
-    def schema(self) -> Schema:
-        """A truth value, or the word for one."""
-        words = [w for word in _YES for w in (word, word.capitalize(), word.upper())]
-        return {"enum": [True, False, *words]}
+    def read(self, text: str) -> bool | None:
+        """Return the truth value."""
+        return _YES.get(text.lower())
 
 
 @dataclass(frozen=True)
@@ -178,24 +189,33 @@ class Whole(Kind):
     least: int
     most: int
 
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """Name the limits."""
-        return f"a whole number from {self.least} to {self.most}"
+    called = "a whole number from {0.least} to {0.most}"
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def read(self, text: str) -> Any:
         """Return the number."""
-        if not _WHOLE.match(node.text):
-            plain = node.text.lstrip("0")
-            help_ = f"write {plain}" if _WHOLE.match(plain) and node.text.isdigit() else ""
-            return at.wrong(f'"{node.text}" is not {self.noun}', node.span, help_)
-        if not self.least <= int(node.text) <= self.most:
-            return at.wrong(f"{node.text} is not {self.noun}", node.span)
-        return int(node.text)
+        return int(text)
 
     def schema(self) -> Schema:
         """An integer with its limits."""
         return {"type": "integer", "minimum": self.least, "maximum": self.most}
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """Say what stands there without its leading zeros, if that would be one."""
+        text, plain = node.text, node.text.lstrip("0")
+        help_ = f"write {plain}" if text != plain and is_whole(plain) and text.isdigit() else ""
+        said = text if is_whole(text) else f'"{text}"'
+        at.wrong(f"{said} is not {self.noun}", node.span, help_)
+
+
+@dataclass(frozen=True)
+class Version(Whole):
+    """The version of a format; there is only one so far. `word`: the key it stands at."""
+
+    least: int = 1
+    most: int = 1
+    word: str = ""
+
+    called = "a known version of the format; write `{0.word}: 1`"
 
 
 @dataclass(frozen=True)
@@ -204,21 +224,13 @@ class Amount(Kind):
 
     dimension: Dimension
     above_zero: bool = False
+    refusal = '"{text}" is nothing: wanted is more than 0'
 
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """Show an example."""
-        return f'a {self.dimension.name} such as "{self.dimension.example}"'
+    called = 'a {0.dimension.name} such as "{0.dimension.example}"'
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def read(self, text: str) -> float:
         """Return the amount."""
-        try:
-            amount = parse_quantity(node.text, self.dimension)
-        except UnitError as error:
-            return at.wrong(str(error), node.span)
-        if self.above_zero and amount <= 0:
-            return at.wrong(f'"{node.text}" is nothing: wanted is more than 0', node.span)
-        return amount
+        return parse_quantity(text, self.dimension)
 
     def schema(self) -> Schema:
         """A text of number and unit; a bare number where the dimension has no unit."""
@@ -233,57 +245,41 @@ _OVER_100 = r"0*(?:10[1-9]|1[1-9][0-9]|[2-9][0-9]{2}|[1-9][0-9]{3}|100\.0*[1-9])
 class Share(Kind):
     """A share of a whole, from 0 to 1: `30 %` or 0.3."""
 
-    noun = 'a share from 0 % to 100 %, such as "30 %"'
+    called = 'a share from 0 % to 100 %, such as "30 %"'
+    shape: ClassVar = {
+        "type": ["string", "number"],
+        "pattern": f"^(?!{_OVER_100}){pattern(FRACTION)[1:]}",
+        "minimum": 0,
+        "maximum": 1,
+    }
+    refusal = '"{text}" is more than the whole'
+    advice = "a share lies between 0 % and 100 %"
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def read(self, text: str) -> float:
         """Return the share."""
-        try:
-            share = parse_quantity(node.text, FRACTION)
-        except UnitError as error:
-            return at.wrong(str(error), node.span)
-        if share > 1:
-            help_ = "a share lies between 0 % and 100 %"
-            return at.wrong(f'"{node.text}" is more than the whole', node.span, help_)
-        return share
-
-    def schema(self) -> Schema:
-        """A number from 0 to 1, or a text of number and percent sign that is at most 100."""
-        limit = f"^(?!{_OVER_100}){pattern(FRACTION)[1:]}"
-        return {"type": ["string", "number"], "pattern": limit, "minimum": 0, "maximum": 1}
+        return parse_quantity(text, FRACTION)
 
 
 class Wire(Kind):
     """A wire size: AWG or mm2."""
 
-    noun = 'a wire size such as "22 AWG" or "0.5 mm2"'
+    called = 'a wire size such as "22 AWG" or "0.5 mm2"'
+    shape: ClassVar = {"type": "string", "pattern": wire_pattern()}
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
-        """Return the WireSize."""
-        try:
-            return parse_wire(node.text)
-        except UnitError as error:
-            return at.wrong(str(error), node.span)
-
-    def schema(self) -> Schema:
-        """A text of number and AWG, or number and mm2."""
-        return {"type": "string", "pattern": wire_pattern()}
+    def read(self, text: str) -> WireSize:
+        """Return the size."""
+        return parse_wire(text)
 
 
 class Colour(Kind):
     """An insulation colour: a word or IEC 60757 letters, read as letters."""
 
-    noun = "a colour such as red or RD (IEC 60757)"
+    called = "a colour such as red or RD (IEC 60757)"
+    shape: ClassVar = {"type": "string", "format": "insulation-colour"}
 
-    def scalar(self, node: Scalar, at: Reading) -> Any:
+    def read(self, text: str) -> str:
         """Return the letters."""
-        try:
-            return code_of(node.text)
-        except ValueError as error:
-            return at.wrong(str(error), node.span)
-
-    def schema(self) -> Schema:
-        """A text."""
-        return {"type": "string"}
+        return code_of(text)
 
 
 @dataclass(frozen=True)
@@ -295,49 +291,52 @@ class ListOf(Kind):
     least: int = 0
     most: int = 1000
 
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """Name what is listed."""
-        return f"a list of values, each {self.item.noun}"
+    called = "a list of values, each {0.item.noun}"
 
-    def read(self, node: Node, at: Reading) -> Any:
+    def convert(self, node: Node, key: Scalar | None = None) -> tuple[Any, ...]:
         """Return a tuple."""
-        if not isinstance(node, Items):
-            if not self.or_one:
-                return at.wrong(f"wanted is {self.noun}", node.span, "write it as [a, b]")
-            node = Items([node], node.span)
-        if not self.least <= len(node.items) <= self.most:
-            wanted = f"from {self.least} to {self.most}" if self.least < self.most else self.least
-            return at.wrong(f"{len(node.items)} values stand here, wanted: {wanted}", node.span)
-        values = tuple(self.item.read(item, at) for item in node.items)
-        return BAD if any(value is BAD for value in values) else values
+        items = node.items if isinstance(node, Items) else [node]
+        return tuple([self.item.convert(item) for item in items])
 
     def schema(self) -> Schema:
         """An array, or one item where that is allowed."""
         many: Schema = {"type": "array", "items": self.item.schema()}
         many |= {"minItems": self.least} if self.least else {}
-        many |= {"maxItems": self.most} if self.most < 1000 else {}
-        return {"anyOf": [self.item.schema(), many]} if self.or_one else many
+        many |= {"maxItems": self.most}
+        return either({"type": "array"}, many, self.item.schema()) if self.or_one else many
+
+    def at(self, node: Node) -> Kind:
+        """Return the item's kind where one stands alone."""
+        return self.item.at(node) if self.or_one and not isinstance(node, Items) else self
+
+    def inner(self, step: str | int) -> Kind:
+        """Return the item's kind."""
+        return self.item
+
+    def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
+        """Say how many are wanted, or how a list is written."""
+        if not isinstance(node, Items):
+            at.wrong(f"wanted is {self.noun}", node.span, "write it as [a, b]")
+            return
+        wanted = f"from {self.least} to {self.most}" if self.least < self.most else self.least
+        at.wrong(f"{len(node.items)} values stand here, wanted: {wanted}", node.span)
 
 
 @dataclass(frozen=True)
 class MapOf(Kind):
-    """A mapping from names to values of one kind."""
+    """A mapping from names to values of one kind. `of`: what the names are ids of, if they are."""
 
     key: Kind
     value: Kind
-    noun = "a mapping (key: value)"
+    of: str = ""
+    called = MAPPING
 
-    def read(self, node: Node, at: Reading) -> Any:
+    def convert(self, node: Node, key: Scalar | None = None) -> dict[str, Any]:
         """Return a dict in the order of the file."""
-        if not isinstance(node, Mapping):
-            return at.wrong(f"wanted is {self.noun}", node.span)
-        found = {}
-        for entry in node.entries.values():
-            key, value = self.key.read(entry.key, at), self.value.read(entry.node, at)
-            if key is not BAD and value is not BAD:
-                found[key] = value
-        return found
+        return {
+            entry.key.text: self.value.convert(entry.node, entry.key if self.of else None)
+            for entry in entries_of(node)
+        }
 
     def schema(self) -> Schema:
         """An object whose keys and values are checked."""
@@ -346,3 +345,28 @@ class MapOf(Kind):
         if "pattern" in names or "enum" in names:
             shape["propertyNames"] = {k: v for k, v in names.items() if k != "type"}
         return shape
+
+    def inner(self, step: str | int) -> Kind:
+        """Return the values' kind."""
+        return self.value
+
+    def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
+        """Say how a mapping is written."""
+        if self.of and key:
+            message = f'"{key.text}" is a mapping from ids to {self.of}'
+            at.wrong(message, node.span, "write `id: {key: value}`")
+        else:
+            at.wrong(f"wanted is {self.noun}", node.span)
+
+
+def either(when: Schema, then: Schema | bool, other: Schema) -> Schema:
+    """Return a schema of two forms: an error in it is one of one form, where `anyOf` hides it."""
+    return {"if": when, "then": then, "else": other}
+
+
+def or_nothing(schema: Schema) -> Schema:
+    """Let a key stand empty, as when the builder has not got round to it."""
+    if "enum" in schema:
+        return {**schema, "enum": [*schema["enum"], None]}
+    types = schema["type"] if isinstance(schema["type"], list) else [schema["type"]]
+    return {**schema, "type": types if "null" in types else [*types, "null"]}

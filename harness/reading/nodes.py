@@ -8,7 +8,7 @@ nest or an alias bomb is refused before it costs anything, scalars keep their ow
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -71,6 +71,30 @@ Node = Scalar | Items | Mapping
 def is_empty(node: Node) -> bool:
     """Say whether a key was written with nothing behind it, as YAML understands nothing."""
     return isinstance(node, Scalar) and node.plain and node.text in {"", "~", "null"}
+
+
+def entries_of(node: Node | None) -> Iterable[Entry]:
+    """Return the entries of a mapping; anything else has none."""
+    return node.entries.values() if isinstance(node, Mapping) else ()
+
+
+_WHOLE = re.compile(r"-?(0|[1-9][0-9]{0,11})\Z")
+
+
+def is_whole(text: str) -> bool:
+    """Say whether a text is a whole number, plainly written: `014` and `1e3` are texts."""
+    return _WHOLE.match(text) is not None
+
+
+def plain(node: Node) -> Any:
+    """Return what jsonschema judges: nothing, whole numbers, and all else as the text it is."""
+    if isinstance(node, Mapping):
+        return {key: plain(entry.node) for key, entry in node.entries.items()}
+    if isinstance(node, Items):
+        return [plain(item) for item in node.items]
+    if is_empty(node):
+        return None
+    return int(node.text) if is_whole(node.text) else node.text
 
 
 def compose(source: Source) -> Node:
@@ -180,6 +204,8 @@ class _Composer:
         if not isinstance(node, Scalar):
             self.refuse("a list or mapping cannot be a key", node.span, "a key is a plain word")
             raise AssertionError
+        if is_empty(node):
+            self.refuse("nothing stands here, wanted is a key", node.span)
         if node.plain and node.text == "<<":
             self.refuse("merge keys (<<) are not read", node.span, "repeat a part with `like:`")
         return node

@@ -1,45 +1,16 @@
-"""Records: mappings with known keys, declared as dataclasses, read and described in one place."""
+"""Records: mappings with known keys, declared as dataclasses, described and read in one place."""
 
 from __future__ import annotations
 
 from dataclasses import MISSING, dataclass, field, fields
+from functools import cached_property
 from typing import Any
 
-from harness.base.span import Span
-from harness.reading.kinds import BAD, Kind, Reading, Schema
+from harness.reading.kinds import MAPPING, Kind, Reading, Schema, either, or_nothing
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, is_empty
 
 HOISTED = "$name"
 """Marks a record's schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
-
-
-@dataclass(frozen=True)
-class RecordOf(Kind):
-    """A mapping with known keys, read into a dataclass whose fields were made by `key`."""
-
-    cls: type[Any]
-    short: str = ""
-    """The key that a bare value stands for, if it may stand for one."""
-
-    @property
-    def noun(self) -> str:  # type: ignore[override]
-        """A mapping; where one key may stand alone, what that is."""
-        mapping = "a mapping (key: value)"
-        return f"{keys_of(self.cls)[self.short].kind.noun}, or {mapping}" if self.short else mapping
-
-    def read(self, node: Node, at: Reading) -> Any:
-        """Return an instance of the dataclass."""
-        if self.short and not isinstance(node, Mapping):
-            name = Scalar(self.short, True, node.span)
-            node = Mapping({self.short: Entry(name, node)}, node.span)
-        return read_record(self.cls, node, at)
-
-    def schema(self) -> Schema:
-        """An object; a bare value where one key may stand alone."""
-        whole = {HOISTED: self.cls.__name__.lower(), **record_schema(self.cls)}
-        if not self.short:
-            return whole
-        return {"anyOf": [keys_of(self.cls)[self.short].kind.schema(), whole]}
 
 
 @dataclass(frozen=True)
@@ -71,71 +42,137 @@ def keys_of(cls: type[Any]) -> dict[str, Key]:
     if cls not in _KEYS:
         found = {}
         for item in fields(cls):
-            if "kind" not in item.metadata:
-                continue
-            word = item.metadata["word"] or item.name.replace("_", "-")
-            must = item.default is MISSING and item.default_factory is MISSING
-            meta = item.metadata
-            found[word] = Key(word, item.name, meta["kind"], meta["about"], must)
+            if meta := item.metadata:
+                word = meta["word"] or item.name.replace("_", "-")
+                must = item.default is MISSING and item.default_factory is MISSING
+                found[word] = Key(word, item.name, meta["kind"], meta["about"], must)
         _KEYS[cls] = found
     return _KEYS[cls]
 
 
-def read_record(cls: type[Any], node: Node, at: Reading, **given: Any) -> Any:
-    """Read a mapping node into `cls`; `given` fills fields that are not keys."""
-    if is_empty(node):
-        node = Mapping({}, node.span)
-    if not isinstance(node, Mapping):
-        known = keys_of(cls).values()
-        first = next((k for k in known if k.required), next(iter(known)))
-        help_ = f"write it as {{{first.word}: ...}}; {first.word} is {first.about}"
-        return at.wrong("wanted is a mapping (key: value)", node.span, help_)
-    values, spans = _values(cls, node, at)
-    missing = [k for k in keys_of(cls).values() if k.required and k.word not in node.entries]
-    for key_ in missing:
-        spot = given.get("span", node.span)
-        help_ = f"{key_.about}; wanted is {key_.kind.noun}"
-        at.wrong(f'the key "{key_.word}" is missing', spot, help_)
-    if missing or values is None:
-        return BAD
-    own = {item.name for item in fields(cls)}
-    if "spans" in own:
-        given["spans"] = spans
-    if "span" in own:
-        given.setdefault("span", node.span)
-    return cls(**values, **given)
+class Keyed(Kind):
+    """A mapping with known keys. `optional`: keys that need not be given may stand empty."""
+
+    called = MAPPING
+    optional = False
+    named = False
+    """Whether it knows the id it stands under: what is missing is told there."""
+
+    @cached_property
+    def keys(self) -> dict[str, Key]:
+        """What may stand in it, by word."""
+        raise NotImplementedError
+
+    def inner(self, step: str | int) -> Kind:
+        """Return the kind of a key's value."""
+        return self.keys[str(step)].kind
+
+    def schema(self) -> Schema:
+        """An object; where keys must be given, a part that is `like` another may leave them out."""
+        must = [word for word, item in self.keys.items() if item.required]
+        shape: Schema = {
+            "type": "object" if must else ["object", "null"],
+            "properties": {word: self._described(item) for word, item in self.keys.items()},
+            "additionalProperties": False,
+        }
+        if must and "like" in self.keys:
+            return shape | either({"required": ["like"]}, True, {"required": must})
+        return shape | ({"required": must} if must else {})
+
+    def _described(self, item: Key) -> Schema:
+        shape = item.kind.schema()
+        empty = self.optional and not item.required
+        return {"description": item.about, **(or_nothing(shape) if empty else shape)}
+
+    def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
+        """Note wrong and missing keys, or how a mapping is written."""
+        if not isinstance(node, Mapping) and not is_empty(node):
+            first = max(self.keys.values(), key=lambda k: k.required)
+            help_ = f"write it as {{{first.word}: ...}}; {first.word} is {first.about}"
+            at.wrong("wanted is a mapping (key: value)", node.span, help_)
+            return
+        given = node.entries if isinstance(node, Mapping) else {}
+        known = schema.get("properties", self.keys)
+        for word, entry in given.items():
+            if word not in known:
+                self.unknown(entry.key, at)
+        must = schema.get("required") or [k.word for k in self.keys.values() if k.required]
+        for word in must:
+            if word not in given:
+                self.missing(word, key if key and self.named else node, at)
+
+    def unknown(self, word: Scalar, at: Reading) -> None:
+        """Note a wrong key."""
+        help_ = at.hint(word.text, self.keys, most=12)
+        at.wrong(f'"{word.text}" is not a key here', word.span, help_)
+
+    def missing(self, word: str, spot: Node, at: Reading) -> None:
+        """Note a key that must be given."""
+        help_ = f"{self.keys[word].about}; wanted is {self.keys[word].kind.noun}"
+        at.wrong(f'the key "{word}" is missing', spot.span, help_)
 
 
-def _values(
-    cls: type[Any], node: Mapping, at: Reading
-) -> tuple[dict[str, Any] | None, dict[str, Span]]:
-    """Read every key of a mapping; return (values by attribute or None, spans by key)."""
-    known = keys_of(cls)
-    values: dict[str, Any] = {}
-    for word, entry in node.entries.items():
-        if word in known:
-            values[known[word].attribute] = known[word].kind.read(entry.node, at)
-        else:
-            help_ = at.hint(word, known, most=12)
-            values[word] = at.wrong(f'"{word}" is not a key here', entry.key.span, help_)
-    whole = all(value is not BAD for value in values.values())
-    return values if whole else None, {w: entry.node.span for w, entry in node.entries.items()}
+@dataclass(frozen=True)
+class RecordOf(Keyed):
+    """A mapping with known keys, read into a dataclass whose fields were made by `key`."""
 
+    cls: type[Any]
+    short: str = ""
+    """The key that a bare value stands for, if it may stand for one."""
+    optional: bool = False
 
-def record_schema(cls: type[Any]) -> Schema:
-    """Return the JSON Schema of a record class."""
-    known = keys_of(cls)
-    properties = {
-        word: {"description": item.about, **item.kind.schema()} for word, item in known.items()
-    }
-    shape: Schema = {
-        "type": ["object", "null"],
-        "properties": properties,
-        "additionalProperties": False,
-    }
-    must = [word for word, item in known.items() if item.required]
-    if must and "like" in known:
-        shape |= {"if": {"required": ["like"]}, "then": True, "else": {"required": must}}
-    elif must:
-        shape |= {"required": must, "type": "object"}
-    return shape
+    @cached_property
+    def keys(self) -> dict[str, Key]:
+        """The keys of the dataclass."""
+        return keys_of(self.cls)
+
+    @cached_property
+    def own(self) -> frozenset[str]:
+        """The fields of the dataclass that are no keys."""
+        return frozenset(item.name for item in fields(self.cls) if not item.metadata)
+
+    @property
+    def named(self) -> bool:  # type: ignore[override]
+        """Whether the dataclass has an id."""
+        return "id" in self.own
+
+    @property
+    def noun(self) -> str:
+        """A mapping; where one key may stand alone, what that is."""
+        return f"{self.keys[self.short].kind.noun}, or {MAPPING}" if self.short else MAPPING
+
+    def convert(self, node: Node, key: Scalar | None = None) -> Any:
+        """Return an instance of the dataclass."""
+        entries = node.entries if isinstance(node, Mapping) else {}
+        if self._is_bare(node):
+            entries = {self.short: Entry(Scalar(self.short, True, node.span), node)}
+        elif self.optional:
+            entries = {word: e for word, e in entries.items()
+                       if not is_empty(e.node) or self.keys[word].required}  # fmt: skip
+        known, wanted = self.keys, self.own
+        values = {known[word].attribute: known[word].kind.convert(e.node)
+                  for word, e in entries.items()}  # fmt: skip
+        if "id" in wanted and key:
+            values["id"] = key.text
+        if "span" in wanted:
+            values["span"] = (key or node).span
+        if "spans" in wanted:
+            values["spans"] = {word: entry.node.span for word, entry in entries.items()}
+        return self.cls(**values)
+
+    def schema(self) -> Schema:
+        """An object; a bare value where one key may stand alone."""
+        name = getattr(self.cls, "group", self.cls.__name__.lower())
+        whole = {HOISTED: name, **super().schema()}
+        if not self.short:
+            return whole
+        return either({"type": ["object", "null"] if self.optional else "object"}, whole,
+                      self.keys[self.short].kind.schema())  # fmt: skip
+
+    def at(self, node: Node) -> Kind:
+        """Return the kind of the short form where that stands."""
+        return self.keys[self.short].kind.at(node) if self._is_bare(node) else self
+
+    def _is_bare(self, node: Node) -> bool:
+        mapping = isinstance(node, Mapping) or (self.optional and is_empty(node))
+        return bool(self.short) and not mapping

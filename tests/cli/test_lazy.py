@@ -14,11 +14,12 @@ HEAVY = ["highspy", "networkx", "numpy", "scipy", "reportlab", "jsonschema", "py
 COMMANDS = ["--help", "--version", "rules", "rules socket-used-twice", "check -h", "new", "keys",
             "load -h", "timeline -h", "equalise -h", "endurance -h", "leads -h"]  # fmt: skip
 SOLVING = {
-    "check good.yaml": ["networkx", "numpy"],
-    "check good.yaml --format sarif": ["networkx", "numpy"],
-    "load good.yaml": ["numpy"],
+    "check good.yaml": ["jsonschema", "networkx", "numpy"],
+    "check good.yaml --format sarif": ["jsonschema", "networkx", "numpy"],
+    "load good.yaml": ["jsonschema", "numpy"],
 }
-"""A small harness is solved with numpy alone; networkx answers what the rules ask of the graph."""
+"""A plan is judged by jsonschema, networkx answers what the rules ask of the graph, and a small
+harness is solved with numpy alone."""
 LOADED = """
 import sys
 sys.argv = ["harness", *sys.argv[1:]]
