@@ -47,7 +47,7 @@ _HOMES = {
     "equalise": "harness.electrics.equalise",
     "endurance": "harness.electrics.flight.endurance",
     "tolerance_of": "harness.electrics.tolerance",
-    "Wish": "harness.diagram",
+    "Wish": "harness.diagram:ViewWish",
     "draw_pages": "harness.diagram",
     "render": "harness.diagram",
     "lead_list": "harness.documents.leadlist",

@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from math import sqrt
 
-from harness.airframe.lengths import Measured
-from harness.airframe.routes import Airframe, Leg
+from harness.airframe.lengths import MeasuredRun
+from harness.airframe.routes import Airframe, RouteLeg
 from harness.airframe.runs import called
 from harness.airframe.stock import EVEN
 from harness.base.units import WireSize
@@ -31,7 +31,7 @@ Stretch = tuple[str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Strand:
+class BundledRun:
     """One lead in a bundle: what it is called, how many wires, over their insulation mm each."""
 
     key: tuple[str, str, str]
@@ -49,7 +49,7 @@ class Bundle:
     other: str
     duct: str
     length: float
-    leads: tuple[Strand, ...]
+    leads: tuple[BundledRun, ...]
     most_leads: int
     wires: int
     diameter: float
@@ -97,9 +97,9 @@ def diameter(outers: Iterable[float], fill: float) -> float:
     return max(*wires, sqrt(sum(outer * outer for outer in wires) / fill))
 
 
-def bundles_of(plan: Plan, runs: Iterable[Measured]) -> tuple[Bundle, ...]:
+def bundles_of(plan: Plan, runs: Iterable[MeasuredRun]) -> tuple[Bundle, ...]:
     """Return every stretch that leads pass, by the order of places and ducts in the file."""
-    spans: dict[Stretch, list[tuple[float, float, Strand]]] = defaultdict(list)
+    spans: dict[Stretch, list[tuple[float, float, BundledRun]]] = defaultdict(list)
     legs = Airframe(plan).ways.edges
     order = {name: n for n, name in enumerate(plan.places)}
     for measured in runs:
@@ -115,8 +115,8 @@ def bundles_of(plan: Plan, runs: Iterable[Measured]) -> tuple[Bundle, ...]:
 
 
 def _spans(
-    plan: Plan, order: Mapping[str, int], measured: Measured
-) -> Iterator[tuple[Stretch, tuple[float, float, Strand]]]:
+    plan: Plan, order: Mapping[str, int], measured: MeasuredRun
+) -> Iterator[tuple[Stretch, tuple[float, float, BundledRun]]]:
     """Yield each lead of a run on each stretch: the shares of the run's way there it lies between.
 
     Shares, because runs that begin or end in one place are not equally long: none is missed.
@@ -138,7 +138,7 @@ def _spans(
         start = end
 
 
-def _marks(measured: Measured) -> list[float]:
+def _marks(measured: MeasuredRun) -> list[float]:
     """Where each lead of a run begins and ends, mm from the device, plugs nearest the host."""
     assert measured.need is not None
     whole = measured.need.way.length
@@ -147,23 +147,23 @@ def _marks(measured: Measured) -> list[float]:
     return [0.0, *ends[:-1], whole]
 
 
-def _stretch(order: Mapping[str, int], leg: Leg) -> tuple[Stretch, bool]:
+def _stretch(order: Mapping[str, int], leg: RouteLeg) -> tuple[Stretch, bool]:
     turned = order[leg.one] > order[leg.other]
     one, other = (leg.other, leg.one) if turned else (leg.one, leg.other)
     return (one, other, leg.duct), turned
 
 
-def _strands(plan: Plan, measured: Measured) -> Iterator[Strand]:
+def _strands(plan: Plan, measured: MeasuredRun) -> Iterator[BundledRun]:
     arm = ""
     for piece, mate in zip(measured.run.pieces, (*measured.run.mates, None), strict=False):
         outer, assumed = outer_of(plan, piece.port)
         wires = len(piece.port.order)
-        yield Strand((*piece.lead, arm), called(piece), wires, outer, assumed)
+        yield BundledRun((*piece.lead, arm), called(piece), wires, outer, assumed)
         arm = mate.socket.name if mate and mate.socket else ""
 
 
 def _bundle(
-    plan: Plan, stretch: Stretch, length: float, spans: list[tuple[float, float, Strand]]
+    plan: Plan, stretch: Stretch, length: float, spans: list[tuple[float, float, BundledRun]]
 ) -> Bundle:
     fill, most = (
         rule_figure(plan.catalogue, "bundle", key).number for key in ("fill", "fill-most")
@@ -189,7 +189,7 @@ def _bundle(
     )
 
 
-def _sections(spans: list[tuple[float, float, Strand]]) -> Iterator[list[Strand]]:
+def _sections(spans: list[tuple[float, float, BundledRun]]) -> Iterator[list[BundledRun]]:
     """Yield which leads lie together at each section where that changes."""
     edges = sorted({edge for low, high, _ in spans for edge in (low, high)})
     for one, other in pairwise(edges):

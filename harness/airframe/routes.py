@@ -33,7 +33,7 @@ MOST_LEGS = 10**6
 
 
 @dataclass(frozen=True, slots=True)
-class Leg:
+class RouteLeg:
     """One stretch of a way: from a place to a neighbour, or inside one (`one` is `other`).
 
     `hidden`: from where to where, in mm from its beginning, it lies inside its duct.
@@ -51,14 +51,14 @@ class Leg:
         """Say whether it stays in one place."""
         return self.one == self.other
 
-    def turned(self) -> Leg:
+    def turned(self) -> RouteLeg:
         """Return it the other way round."""
         hidden = self.hidden and (self.length - self.hidden[1], self.length - self.hidden[0])
         return replace(self, one=self.other, other=self.one, hidden=hidden)
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class RouteWay:
     """The way of a run, from its device to the part whose socket it ends in.
 
     `joints`: places that come off where it passes, whether for good or not is `removable`;
@@ -66,7 +66,7 @@ class Way:
     """
 
     places: tuple[str, ...]
-    legs: tuple[Leg, ...]
+    legs: tuple[RouteLeg, ...]
     joints: tuple[str, ...]
     removable: tuple[str, ...]
     hatches: tuple[str, ...]
@@ -108,34 +108,34 @@ class Airframe:
         own = signed(part.spot, self.plan.side(part)) if part.spot else None
         return own or self.points.get(part.place)
 
-    def _legs(self) -> Iterator[Leg]:
+    def _legs(self) -> Iterator[RouteLeg]:
         """Yield every line between two places, those without a known length as NaN."""
         pairs = [d.between for d in self.plan.ducts.values()]
         ducted = {frozenset(pair) for pair in pairs}
         for duct in self.plan.ducts.values():
             one, other = duct.between
             length = duct.length if duct.length is not None else self._straight(one, other)
-            yield Leg(one, other, length, duct.id, duct.length is None, (0.0, length))
+            yield RouteLeg(one, other, length, duct.id, duct.length is None, (0.0, length))
         for place in self.plan.places.values():
             for other in filter(None, (place.within, place.joins)):
                 if frozenset((place.id, other)) not in ducted:
-                    yield Leg(place.id, other, self._straight(place.id, other))
+                    yield RouteLeg(place.id, other, self._straight(place.id, other))
 
     def _straight(self, one: str, other: str) -> float:
         a, b = self.points.get(one), self.points.get(other)
         return dist(a, b) if a and b else float("nan")
 
-    def _link(self, leg: Leg) -> None:
+    def _link(self, leg: RouteLeg) -> None:
         self.near.add_edge(leg.one, leg.other)
         before = self._leg(leg.one, leg.other)
         if leg.length == leg.length and (before is None or leg.length < before.length):
             self._add(leg.one, leg.other, leg)
 
-    def _leg(self, one: str, other: str) -> Leg | None:
+    def _leg(self, one: str, other: str) -> RouteLeg | None:
         edge = self.ways.get_edge_data(one, other)
         return edge["leg"] if edge else None
 
-    def _add(self, one: str, other: str, leg: Leg) -> None:
+    def _add(self, one: str, other: str, leg: RouteLeg) -> None:
         """Join two nodes by a leg, with its length in whole numbers and a one for the leg itself.
 
         So sums are exact, and of two ways alike the one with fewer legs is the shorter.
@@ -144,7 +144,7 @@ class Airframe:
         self.ways.add_edge(one, other, leg=leg, weight=weight)
         self.ways.add_edge(other, one, leg=leg.turned(), weight=weight)
 
-    def way(self, start: Part, end: Part, via: Sequence[str] = ()) -> Way | None:
+    def way(self, start: Part, end: Part, via: Sequence[str] = ()) -> RouteWay | None:
         """Return the shortest way between two parts that passes `via`, or None: not known.
 
         `via` may be told from either end: the shorter is meant.
@@ -158,14 +158,14 @@ class Airframe:
             return None
         return self._told(start, min(found, key=lambda legs: round(_sum(legs), DIGITS)))
 
-    def _by(self, start: Part, end: Part, via: Sequence[str]) -> tuple[Leg, ...] | None:
+    def _by(self, start: Part, end: Part, via: Sequence[str]) -> tuple[RouteLeg, ...] | None:
         stops = [name for name, after in pairwise((*via, "")) if name != after]
         if stops and stops[0] == start.place:
             stops = stops[1:]
         if stops and stops[-1] == end.place:
             stops = stops[:-1]
         ends: list[Part | str] = [start, *stops, end]
-        legs: list[Leg] = []
+        legs: list[RouteLeg] = []
         for one, other in pairwise(ends):
             found = self._shortest(one, other)
             if found is None:
@@ -173,7 +173,7 @@ class Airframe:
             legs += found
         return tuple(legs)
 
-    def _shortest(self, start: Part | str, end: Part | str) -> tuple[Leg, ...] | None:
+    def _shortest(self, start: Part | str, end: Part | str) -> tuple[RouteLeg, ...] | None:
         """The shortest way; among ways alike the one with fewer legs, then by name."""
         if self._home(start) == self._home(end):
             return self._within(start, end)
@@ -192,13 +192,13 @@ class Airframe:
     def _home(end: Part | str) -> str:
         return end if isinstance(end, str) else end.place
 
-    def _within(self, start: Part | str, end: Part | str) -> tuple[Leg, ...] | None:
+    def _within(self, start: Part | str, end: Part | str) -> tuple[RouteLeg, ...] | None:
         home = self._home(start)
         own = [isinstance(e, Part) and e.spot is not None for e in (start, end)]
         if not any(own):
-            return (Leg(home, home, 0.0),) if self.stated(home) else None
+            return (RouteLeg(home, home, 0.0),) if self.stated(home) else None
         a, b = (self.points.get(e) if isinstance(e, str) else self.point(e) for e in (start, end))
-        return (Leg(home, home, dist(a, b)),) if a and b and home else None
+        return (RouteLeg(home, home, dist(a, b)),) if a and b and home else None
 
     def _hook(self, end: Part | str, name: str) -> str | None:
         """Add a part with a position of its own to the graph; return the name of its node."""
@@ -208,13 +208,13 @@ class Airframe:
         at, centre = self.point(end), self.points.get(home)
         if at is None or centre is None:
             return None
-        self._add(name, home, Leg(home, home, dist(at, centre)))
+        self._add(name, home, RouteLeg(home, home, dist(at, centre)))
         for other, edge in self.ways[home].items():
             leg = edge["leg"]
             if leg.straight and other in self.points:
                 length = dist(at, self.points[other])
                 hidden = leg.hidden and (max(0.0, length - leg.length), length)
-                self._add(name, other, Leg(home, other, length, leg.duct, hidden=hidden))
+                self._add(name, other, RouteLeg(home, other, length, leg.duct, hidden=hidden))
         return name
 
     def _across(self, start: Part | str, end: Part | str, names: tuple[str, str]) -> None:
@@ -228,14 +228,14 @@ class Airframe:
             length = dist(a, b)
             spare = max(0.0, length - leg.length) / 2
             hidden = leg.hidden and (spare, length - spare)
-            self._add(*names, Leg(one, other, length, leg.duct, hidden=hidden))
+            self._add(*names, RouteLeg(one, other, length, leg.duct, hidden=hidden))
 
-    def _told(self, start: Part, legs: tuple[Leg, ...]) -> Way:
+    def _told(self, start: Part, legs: tuple[RouteLeg, ...]) -> RouteWay:
         places = (start.place, *(leg.other for leg in legs if not leg.inside))
         crossed = [self.plan.crosses(a, b) for a, b in pairwise(places)]
         joints = tuple(dict.fromkeys(name for names in crossed for name in names))
         removable = tuple(j for j in joints if self.plan.places[j].joined != "for-good")
-        return Way(places, legs, joints, removable, tuple(self._hatches(places)))
+        return RouteWay(places, legs, joints, removable, tuple(self._hatches(places)))
 
     def _hatches(self, places: Iterable[str]) -> Iterator[str]:
         """Yield the opening covers over some places of a way, but not over all of it."""
@@ -268,7 +268,7 @@ class Airframe:
         return _least(self.near, one, other)
 
 
-def _sum(legs: Iterable[Leg]) -> float:
+def _sum(legs: Iterable[RouteLeg]) -> float:
     return sum(leg.length for leg in legs)
 
 

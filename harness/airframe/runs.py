@@ -30,7 +30,7 @@ TRIED = 64
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class RunPiece:
     """One lead of a run: its port towards the host, its length if known, the key that states it."""
 
     port: Port
@@ -50,7 +50,7 @@ class Piece:
 
 
 @dataclass(frozen=True)
-class Run:
+class LeadRun:
     """Leads from a device to a host, in that order; `mates` are the plugs between them.
 
     `host` is None where nothing says what it will be plugged into. `plugged`: it ends there
@@ -58,7 +58,7 @@ class Run:
     """
 
     port: Port
-    pieces: tuple[Piece, ...]
+    pieces: tuple[RunPiece, ...]
     mates: tuple[Mate, ...]
     host: Part | None
     plugged: bool
@@ -99,9 +99,9 @@ class Run:
         return self.port.form
 
 
-def runs_of(wiring: Wiring) -> tuple[Run, ...]:
+def runs_of(wiring: Wiring) -> tuple[LeadRun, ...]:
     """Return every run of a plan: by part in file order."""
-    found: list[Run] = []
+    found: list[LeadRun] = []
     for part in wiring.plan.parts.values():
         if not part.in_line:
             for port in wiring.by_part[part.id]:
@@ -110,10 +110,10 @@ def runs_of(wiring: Wiring) -> tuple[Run, ...]:
     return tuple(found)
 
 
-def _runs(wiring: Wiring, port: Port) -> Iterator[Run]:
+def _runs(wiring: Wiring, port: Port) -> Iterator[LeadRun]:
     """Yield one run a way; more than one only where a fork has several sources."""
     start = (_piece(wiring, port),)
-    todo: list[tuple[Port, tuple[Piece, ...], tuple[Mate, ...]]] = [(port, start, ())]
+    todo: list[tuple[Port, tuple[RunPiece, ...], tuple[Mate, ...]]] = [(port, start, ())]
     for _ in range(TRIED):
         if not todo:
             return
@@ -130,7 +130,7 @@ def _runs(wiring: Wiring, port: Port) -> Iterator[Run]:
                 yield _loose(wiring, port, pieces, mates)
         else:
             own = (_piece(wiring, socket),) if is_own_socket_lead(wiring, socket) else ()
-            yield Run(port, (*pieces, *own), (*mates, mate), socket.part, plugged=True)
+            yield LeadRun(port, (*pieces, *own), (*mates, mate), socket.part, plugged=True)
 
 
 def _entries(wiring: Wiring, socket: Port) -> list[Port]:
@@ -140,15 +140,15 @@ def _entries(wiring: Wiring, socket: Port) -> list[Port]:
 
 
 def _loose(
-    wiring: Wiring, port: Port, pieces: tuple[Piece, ...], mates: tuple[Mate, ...]
-) -> Run:  # fmt: skip
+    wiring: Wiring, port: Port, pieces: tuple[RunPiece, ...], mates: tuple[Mate, ...]
+) -> LeadRun:  # fmt: skip
     """A run that ends in the air is meant for the only box that has sockets for it."""
     boxes = [p for p in wiring.plan.parts.values() if p.has_channels]
     one = len(boxes) == 1 and port.form is Form.THREE_PIN
-    return Run(port, pieces, mates, boxes[0] if one else None, plugged=False)
+    return LeadRun(port, pieces, mates, boxes[0] if one else None, plugged=False)
 
 
-def _piece(wiring: Wiring, port: Port) -> Piece:
+def _piece(wiring: Wiring, port: Port) -> RunPiece:
     part = port.part
     word = "lead-length" if part.drives and port.name == "plug" else "length"
     own = port.name != "supply" or not part.sequences  # a sequencer states its input's
@@ -158,10 +158,10 @@ def _piece(wiring: Wiring, port: Port) -> Piece:
     figure = known(wiring.plan.catalogue, part, word, length, "servos", row, "lead-length")
     if part.carries_signal and figure is None:
         figure = known(wiring.plan.catalogue, part, word, None, "leads", part.kind, "length")
-    return Piece(port, figure if has_key else None, word if has_key else "")
+    return RunPiece(port, figure if has_key else None, word if has_key else "")
 
 
-def called(piece: Piece) -> str:
+def called(piece: RunPiece) -> str:
     """Return how a message names a lead: Y-lead "flap-y", or the servo lead of "flap-left"."""
     kind = piece.part.lead_word(piece.port.name)
     if piece.part.in_line:

@@ -54,7 +54,7 @@ class Stage(IntEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WorkStep:
     """One task in its turn: `place` is where it is done, for a joint the place that comes on."""
 
     task: Task
@@ -63,15 +63,15 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
+class WorkOrder:
     """All steps in order. `knots`: what no order can satisfy; their covers are left to the end."""
 
     access: Access
-    steps: tuple[Step, ...]
+    steps: tuple[WorkStep, ...]
     knots: tuple[Ring, ...]
 
 
-def order_of(access: Access) -> Order:
+def order_of(access: Access) -> WorkOrder:
     """Return the one order of work of a plan."""
     graph = befores(access)
     knots = rings(graph)
@@ -79,7 +79,7 @@ def order_of(access: Access) -> Order:
     graph = _unknotted(graph, stuck)
     planner = _Planner(access, {task.name for task in stuck})
     planner.extend(graph)
-    return Order(access, tuple(planner.with_hatches(planner.sorted(graph))), knots)
+    return WorkOrder(access, tuple(planner.with_hatches(planner.sorted(graph))), knots)
 
 
 def _unknotted(graph: Mapping[Task, set[Task]], stuck: set[Task]) -> dict[Task, set[Task]]:
@@ -195,22 +195,22 @@ class _Planner:
             return self.access.spans_joint(part)[-1]
         return task.name
 
-    def with_hatches(self, tasks: Iterable[Task]) -> Iterator[Step]:
+    def with_hatches(self, tasks: Iterable[Task]) -> Iterator[WorkStep]:
         """Yield the steps, hatches opened where a plug lies under them and closed again."""
         closed: set[str] = set()
         for task in tasks:
-            step = Step(task, self.stage(task), self.place(task))
+            step = WorkStep(task, self.stage(task), self.place(task))
             for name in self._in_the_way(task, closed):
                 closed.remove(name)
-                yield Step(Task(OPEN, name), step.stage, step.place)
+                yield WorkStep(Task(OPEN, name), step.stage, step.place)
             for name in self._wanted_closed(task, closed):
                 closed.add(name)
-                yield Step(Task(CLOSE, name), step.stage, step.place)
+                yield WorkStep(Task(CLOSE, name), step.stage, step.place)
             closed |= {task.name} if task.kind == CLOSE else set()
             yield step
         for name in self._chain(self.access.plan.covers, closed):
             closed.add(name)
-            yield Step(Task(CLOSE, name), Stage.HATCH, self.place(Task(CLOSE, name)))
+            yield WorkStep(Task(CLOSE, name), Stage.HATCH, self.place(Task(CLOSE, name)))
 
     def _in_the_way(self, task: Task, closed: set[str]) -> list[str]:
         """Return the closed covers over the place where a plug is made or a servo centred."""

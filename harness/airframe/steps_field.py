@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from harness.airframe.access import FOR_GOOD, Access
 from harness.airframe.stages import CLOSE, JOIN, MAKE, plug_task
-from harness.airframe.steps import Order, is_live
+from harness.airframe.steps import WorkOrder, is_live
 from harness.parts.servo import Servo
 from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
@@ -38,7 +38,7 @@ class FieldWork:
     packs: tuple[Mate, ...]
 
 
-def field_work(order: Order) -> FieldWork:
+def field_work(order: WorkOrder) -> FieldWork:
     """Return what is done again at the field, joints in the order in which they were joined."""
     access = order.access
     by_task = {plug_task(mate): mate for mate in access.mates}
@@ -50,7 +50,7 @@ def field_work(order: Order) -> FieldWork:
     return FieldWork(_covers(order, found, packs), tuple(found), packs)
 
 
-def joined_in(order: Order) -> list[str]:
+def joined_in(order: WorkOrder) -> list[str]:
     """Return the joints in the order in which they are joined."""
     return [step.task.name for step in order.steps if step.task.kind == JOIN]
 
@@ -73,7 +73,7 @@ def _rejoin(access: Access, joint: str, removable: list[str], made: list[Mate]) 
     )
 
 
-def _covers(order: Order, joints: list[Rejoin], packs: tuple[Mate, ...]) -> tuple[Cover, ...]:
+def _covers(order: WorkOrder, joints: list[Rejoin], packs: tuple[Mate, ...]) -> tuple[Cover, ...]:
     """Return the covers over all that is plugged at the field, as they close; none for good."""
     access = order.access
     places = {access.where(m) for m in (*packs, *(m for joint in joints for m in joint.plugs))}

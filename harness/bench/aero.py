@@ -77,7 +77,7 @@ _PLAIN: Mapping[str, tuple[str, tuple[str, ...]]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class SurfaceWay:
     """How a surface must move: the word as seen from behind, the words it can be, and why."""
 
     stick: Stick
@@ -94,7 +94,7 @@ def base_of(function: str) -> str:
     return next((kind for kind in ON_STICKS if word.startswith(f"{kind}-")), "")
 
 
-def ways_of(function: str, side: str, *, crow: bool = False) -> tuple[Way, ...] | None:
+def ways_of(function: str, side: str, *, crow: bool = False) -> tuple[SurfaceWay, ...] | None:
     """Return how a surface must move; None when its side is needed and not known.
 
     `side`: left, right or "". `crow`: it takes part in a crow mix.
@@ -107,7 +107,7 @@ def ways_of(function: str, side: str, *, crow: bool = False) -> tuple[Way, ...] 
     if crow and kind in {"aileron", "flap", "flaperon"}:
         word = "down" if kind == "flap" else "up"
         why = "crow brakes: the ailerons go up while the flaps go down"
-        found.append(Way(CROW, word, LEVEL, why))
+        found.append(SurfaceWay(CROW, word, LEVEL, why))
     return tuple(found)
 
 
@@ -115,17 +115,17 @@ def _sided(kind: str, stick: Stick) -> bool:
     return stick is ROLL or (kind == "v-tail" and stick is YAW)
 
 
-def _way(kind: str, stick: Stick, side: str) -> Way:
+def _way(kind: str, stick: Stick, side: str) -> SurfaceWay:
     if stick.id not in STEERED:
         word, choices = _PLAIN[stick.id]
         what = "switch" if stick.is_switch else "stick"
-        return Way(stick, word, choices, f"what the {what} says")
+        return SurfaceWay(stick, word, choices, f"what the {what} says")
     push, turn = _push(stick, side)
     upper = _upper(kind, side)
     towards = push[0] * upper[0] + push[1] * upper[1] < 0
     words = UPRIGHT if kind == "rudder" else LEVEL
     word = words[0] if towards else words[1]
-    return Way(stick, word, words, f"{turn}: {_aim(push)}, so its trailing edge goes {word}")
+    return SurfaceWay(stick, word, words, f"{turn}: {_aim(push)}, so its trailing edge goes {word}")
 
 
 def _push(stick: Stick, side: str) -> tuple[Vector, str]:

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from harness.base.near import hint
 from harness.base.span import Span
 from harness.base.units import VOLTAGE, format_quantity
-from harness.bench.trial import Band, BenchTest, Edit, Protocol
+from harness.bench.trial import BenchTest, Edit, ExpectedRange, Protocol
 from harness.bench.turning import CAREFUL
-from harness.bench.values import Value, values_of
+from harness.bench.values import ReadValue, values_of
 from harness.plan.results import Record, Results
 from harness.reading.problems import PlanError, Problem
 
@@ -28,7 +28,7 @@ class Compared:
     id: str
     verdict: str
     test: BenchTest | None = None
-    value: Value | None = None
+    value: ReadValue | None = None
     note: str = ""
     apart: str = ""
     remark: str = ""
@@ -37,7 +37,7 @@ class Compared:
 
 
 @dataclass(frozen=True, slots=True)
-class Proposal:
+class Correction:
     """A measured value that may go into the plan: what to write, and at which part and line."""
 
     part: str
@@ -65,7 +65,7 @@ class Comparison:
     protocol: Protocol
     results: Results
     compared: tuple[Compared, ...]
-    proposals: tuple[Proposal, ...] = ()
+    proposals: tuple[Correction, ...] = ()
     changed: tuple[Changed, ...] = ()
     told: bool = True
 
@@ -113,7 +113,7 @@ def _same_aeroplane(protocol: Protocol, results: Results) -> None:
         raise PlanError(results.source, [Problem(message, span, help_)])
 
 
-def _one(test: BenchTest, results: Results, value: Value | None) -> Compared:
+def _one(test: BenchTest, results: Results, value: ReadValue | None) -> Compared:
     given = results.tests.get(test.id)
     note = given.note if given else ""
     if value is None or given is None:
@@ -142,13 +142,13 @@ def _turned(one: Compared, verdicts: Mapping[str, str]) -> str:
     return f"{which}{turn.whole}. {CAREFUL}"
 
 
-def judged(test: BenchTest, value: Value) -> tuple[str, str]:
+def judged(test: BenchTest, value: ReadValue) -> tuple[str, str]:
     """Return by how much a value misses what is expected, and what is odd about one that does not.
 
     Both are "" where there is nothing to say.
     """
     expected = test.expected
-    if not isinstance(expected, Band):
+    if not isinstance(expected, ExpectedRange):
         return ("" if value.text == expected.word else f"expected is {expected.word}"), ""
     number = value.number
     assert number is not None
@@ -163,7 +163,7 @@ def judged(test: BenchTest, value: Value) -> tuple[str, str]:
     return "", f"{side} than the plan leads one to expect: {expected.usual_text}"
 
 
-def _gap(number: float, expected: Band) -> str:
+def _gap(number: float, expected: ExpectedRange) -> str:
     return format_quantity(round(number, 9), expected.dimension)
 
 
@@ -171,11 +171,11 @@ def _unknown(name: str, results: Results, tests: Mapping[str, BenchTest]) -> Com
     given = results.tests[name]
     near = hint(name, tests, most=0)
     mend = near or "the plan has no such test (any more); `harness protocol --to yaml` lists them"
-    return Compared(name, NOT_HERE, None, Value(given.measured), given.note, mend=mend,
+    return Compared(name, NOT_HERE, None, ReadValue(given.measured), given.note, mend=mend,
                     span=given.span)  # fmt: skip
 
 
-def proposals(protocol: Protocol, values: Mapping[str, Value]) -> list[Proposal]:
+def proposals(protocol: Protocol, values: Mapping[str, ReadValue]) -> list[Correction]:
     """Return the measured values that the plan may take over, where it has another one."""
     found = []
     for name, test in protocol.tests.items():
@@ -188,7 +188,7 @@ def proposals(protocol: Protocol, values: Mapping[str, Value]) -> list[Proposal]
         why = "as metered" if edit.key == "metered" else "read with a wattmeter"
         if test.expected.kind == "number" and judged(test, value)[0]:
             why += ", once you know why it is not what was expected"
-        found.append(Proposal(edit.part, edit.line, key, why))
+        found.append(Correction(edit.part, edit.line, key, why))
     return found
 
 
@@ -198,7 +198,7 @@ def _line(edit: Edit, text: str) -> str:
     return f"{edit.inside}: {{{', '.join((*edit.beside, fact))}}}" if edit.inside else fact
 
 
-def _volts_beside(protocol: Protocol, values: Mapping[str, Value], test: BenchTest) -> str:
+def _volts_beside(protocol: Protocol, values: Mapping[str, ReadValue], test: BenchTest) -> str:
     """The volts read in the same run belong to the current, if they are the only ones."""
     names = [n for n, t in protocol.tests.items() if n.startswith("full-throttle-volts.")
              and set(t.feeds) & set(test.parts)]  # fmt: skip

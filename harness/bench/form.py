@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.bench.scalars import commented, key_lines, quoted
-from harness.bench.trial import Band, BenchTest, Protocol, Word
+from harness.bench.trial import BenchTest, ExpectedRange, Protocol, Word
 from harness.facts.turning import Turning
 
 HEAD = (
@@ -52,7 +52,7 @@ def asked(test: BenchTest, turning: Turning) -> str:
     """Return what is expected and how to write it."""
     expected = test.expected
     state = f"; {turning.on}" if test.propellers == "on" else ""
-    if isinstance(expected, Band):
+    if isinstance(expected, ExpectedRange):
         usual = f", usually {expected.usual_text}" if expected.usual else ""
         return f"expected {expected.text}{usual}{state}"
     assert isinstance(expected, Word)

@@ -12,7 +12,7 @@ from harness.bench.trial import BenchTest, Section, Word, band
 from harness.bench.workbench import Bench
 from harness.electrics.gear.motion import HERE, goal_of
 from harness.electrics.gear.movers import functions_of
-from harness.electrics.gear.timeline import Run, TimeLine, timeline
+from harness.electrics.gear.timeline import GearRun, TimeLine, timeline
 from harness.electrics.solver.circuit import NotSolved
 from harness.parts.part import Part, of_kind
 from harness.parts.sequencer import Sequencer, Step
@@ -79,7 +79,7 @@ def _surprise(boxes: Sequence[Part], loose: list[str]) -> str:
     return f"{words}; never switch on with the model on its wheels before it is known"
 
 
-def _does(bench: Bench, run: Run) -> str:
+def _does(bench: Bench, run: GearRun) -> str:
     """Judge by the legs; where there are none, by whatever moves."""
     legs = [name for name in run.positions if bench.plan.parts[name].is_leg]
     moved = [run.positions[name][-1] - run.positions[name][0] for name in legs or run.positions]

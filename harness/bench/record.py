@@ -8,7 +8,7 @@ from pathlib import Path
 
 from harness.bench.compare import NOT_DONE, Compared, Comparison
 from harness.bench.scalars import commented, key_lines, quoted
-from harness.plan.results import RECORD_ENDING, Entry, Judged, Record, load_record
+from harness.plan.results import RECORD_ENDING, JudgedValue, Record, ResultEntry, load_record
 from harness.reading.problems import PlanError, Problem
 
 
@@ -26,21 +26,21 @@ def record_beside(plan: str) -> Record | None:
     return load_record(str(path)) if path is not None and path.exists() else None
 
 
-def entry_of(comparison: Comparison) -> Entry:
+def entry_of(comparison: Comparison) -> ResultEntry:
     """Return what there is to keep of a comparison."""
     results, now = comparison.results, comparison.protocol.revision
     tests = {one.id: _judged(one) for one in comparison.compared if one.verdict != NOT_DONE}
     judged = now if comparison.other_revision else ""
-    return Entry(
+    return ResultEntry(
         date=results.date, revision=results.revision, judged=judged, about=results.about,
         tests=tests,
     )  # fmt: skip
 
 
-def _judged(one: Compared) -> Judged:
+def _judged(one: Compared) -> JudgedValue:
     expected = one.test.expected.text if one.test else ""
     text = one.value.text if one.value else ""
-    return Judged(measured=text, note=one.note, expected=expected, result=one.verdict)
+    return JudgedValue(measured=text, note=one.note, expected=expected, result=one.verdict)
 
 
 def kept(record: Record | None, comparison: Comparison) -> Record | None:
@@ -63,19 +63,19 @@ def kept(record: Record | None, comparison: Comparison) -> Record | None:
     return replace(start, entries=tuple(entries))
 
 
-def _same(one: Entry, other: Entry) -> bool:
+def _same(one: ResultEntry, other: ResultEntry) -> bool:
     return _facts(one) == _facts(other)
 
 
-def _facts(entry: Entry) -> object:
+def _facts(entry: ResultEntry) -> object:
     """What was seen; not how it was judged."""
     tests = {name: (test.measured, test.note) for name, test in entry.tests.items()}
     return entry.date, entry.revision, entry.about, tests
 
 
-def last_values(record: Record | None) -> dict[str, tuple[str, Judged]]:
+def last_values(record: Record | None) -> dict[str, tuple[str, JudgedValue]]:
     """Return the last value of every test in a record, with its date."""
-    found: dict[str, tuple[str, Judged]] = {}
+    found: dict[str, tuple[str, JudgedValue]] = {}
     for entry in record.entries if record else ():
         found |= {name: (entry.date, test) for name, test in entry.tests.items()}
     return found
@@ -95,7 +95,7 @@ def record_text(record: Record) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _entry(entry: Entry) -> Iterator[str]:
+def _entry(entry: ResultEntry) -> Iterator[str]:
     yield f"  - date: {quoted(entry.date)}"
     yield f"    revision: {quoted(entry.revision)}"
     if entry.judged:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from harness.base.functions import plain
 from harness.base.near import spoken
-from harness.bench.aero import STICKS, YAW, Way, base_of, ways_of
+from harness.bench.aero import STICKS, YAW, SurfaceWay, base_of, ways_of
 from harness.bench.bench import PRACTICE
 from harness.bench.mix_words import MIXES, mix_words
 from harness.bench.trial import BenchTest, Section, Word
@@ -68,7 +68,7 @@ def directions(bench: Bench) -> Section:
     return Section("Directions, seen from behind", tuple(tests), about)
 
 
-def ways(bench: Bench, drive: Drive) -> tuple[Way, ...]:
+def ways(bench: Bench, drive: Drive) -> tuple[SurfaceWay, ...]:
     """Return how a servo's surface must move; nothing where that is not known."""
     plan = bench.plan
     function = function_of(plan, drive)
@@ -83,7 +83,7 @@ def _takes_part(function: str, of: tuple[str, ...]) -> bool:
     return base_of(function) in {base_of(word) for word in (*of, "flap")}
 
 
-def ways_by_servo(bench: Bench) -> dict[str, tuple[Way, ...]]:
+def ways_by_servo(bench: Bench) -> dict[str, tuple[SurfaceWay, ...]]:
     """Return how the surface of every servo must move."""
     return {d.part.id: ways(bench, d) for d in bench.drives if d.part.swings}
 

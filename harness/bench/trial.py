@@ -16,7 +16,7 @@ YES = ("yes", "no")
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class ExpectedRange:
     """A number is expected from `low` to `high`, in the unit of `dimension`; None: no limit there.
 
     `usual`: what the solved plan leads one to expect. A value within the limits and outside of it
@@ -76,7 +76,7 @@ class Word:
         return spoken(self.choices, "or")
 
 
-Expected = Band | Word
+Expected = ExpectedRange | Word
 
 
 def band(
@@ -85,12 +85,12 @@ def band(
     high: float | None = None,
     usual: tuple[float, float] | None = None,
     usual_origin: str = "",
-) -> Band:
+) -> ExpectedRange:
     """Return a band rounded to what is printed, so that what is read is what is judged by."""
     places = DECIMALS.get(dimension.unit, 2)
     least, most = (None if edge is None else round(edge, places) for edge in (low, high))
     pair = None if usual is None else (round(usual[0], places), round(usual[1], places))
-    return Band(dimension, least, most, pair, usual_origin)
+    return ExpectedRange(dimension, least, most, pair, usual_origin)
 
 
 def shown(number: float, dimension: Dimension) -> str:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from harness.base.near import spoken
-from harness.bench.aero import CROW, FLAPS, INPUTS, ROLL, Way, base_of
+from harness.bench.aero import CROW, FLAPS, INPUTS, ROLL, SurfaceWay, base_of
 from harness.bench.trial import Turn
 from harness.bench.workbench import Bench
 from harness.facts.signals import Drive, function_of, side_of
@@ -19,16 +19,16 @@ from harness.parts.servo import Servo
 
 NEVER = "never swap a servo's red and black"
 CAREFUL = NEVER.capitalize()
-Ways = Mapping[str, Sequence[Way]]
+Ways = Mapping[str, Sequence[SurfaceWay]]
 """How each surface must move, by the id of its servo."""
 
 
-def direction_id(servo: str, way: Way) -> str:
+def direction_id(servo: str, way: SurfaceWay) -> str:
     """Return the id of the test of one direction."""
     return f"direction.{servo}.{way.stick.id}"
 
 
-def turn_of(bench: Bench, drive: Drive, way: Way, every: Ways) -> Turn:
+def turn_of(bench: Bench, drive: Drive, way: SurfaceWay, every: Ways) -> Turn:
     """Return what to do when a surface goes wrong, alone and with its other directions."""
     name = drive.part.id
     if drive.sequenced:
@@ -61,7 +61,7 @@ def _there(drive: Drive) -> str:
     return f"channel {drive.outlet.name} in the transmitter"
 
 
-def _whole(bench: Bench, drive: Drive, way: Way, mates: Sequence[Drive], count: int) -> str:
+def _whole(bench: Bench, drive: Drive, way: SurfaceWay, mates: Sequence[Drive], count: int) -> str:
     words = f"reverse {_there(drive)} (its servo direction)"
     if mates:
         words += f", which turns {spoken(sorted([drive.part.id, *(m.part.id for m in mates)]))}"
@@ -96,7 +96,7 @@ def _leads(drive: Drive) -> set[str]:
     return {s.part.id for s in sockets if s is not None and s.part.carries_signal}
 
 
-def _axis(bench: Bench, drive: Drive, way: Way) -> str:
+def _axis(bench: Bench, drive: Drive, way: SurfaceWay) -> str:
     what = INPUTS[way.stick.id]
     if way.stick is FLAPS and base_of(function_of(bench.plan, drive)) == "flap":
         words = "turn the flap switch round in the transmitter"

@@ -11,7 +11,7 @@ from harness.catalogue import Catalogue
 from harness.changes.change import Change
 from harness.changes.parts import sentence
 from harness.changes.values import Difference, differences, facts, record_words, said
-from harness.plan.kit import Piece
+from harness.plan.kit import KitPiece
 from harness.plan.plan import HEAD, Plan
 from harness.wiring.codes import natural
 
@@ -108,7 +108,7 @@ def _sides(kind: str, told: str) -> tuple[str, str]:
 
 
 def _told(record: Any) -> str:
-    if isinstance(record, Piece):
+    if isinstance(record, KitPiece):
         more = f", for {record.meant_for}" if record.meant_for else ""
         spare = ", spare" if record.spare else ""
         return f"{told_many(record, record.count)} from the {record.found}{more}{spare}"

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 from harness.changes.change import Change
 from harness.facts.wording import INSULATION
 from harness.parts.contacts import Form
-from harness.parts.part import PINS, Part
+from harness.parts.join import PINS
+from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
 

@@ -9,8 +9,8 @@ from typing import Any
 from harness.base.near import spoken
 from harness.base.units import FRACTION, LENGTH, WireSize, format_quantity
 from harness.parts.bec import WordOr
-from harness.parts.part import Join
-from harness.reading.kinds import Amount, Kind, ListOf, MapOf, Share, Wire
+from harness.parts.join import Join
+from harness.reading.kinds import Amount, Kind, ListOf, MapOf, Share, WireGauge
 from harness.reading.records import RecordOf, keys_of
 
 SILENT = frozenset({"like", "code"})
@@ -112,7 +112,7 @@ def _differing(
             yield from differences(one, other, names, f"{path} {number}")
     else:
         yield Difference(path, said(kind, old), said(kind, new), _more(old, new),
-                         isinstance(kind, Wire), isinstance(kind, Amount)
+                         isinstance(kind, WireGauge), isinstance(kind, Amount)
                          and kind.dimension is LENGTH and path == "length")  # fmt: skip
 
 

@@ -84,13 +84,13 @@ def draw(
     document: str, plan: str, to: str, out: str | None, page: str, case: str, **wish: Any
 ) -> None:
     """Draw the wiring: as a run from receiver to devices, or laid out as the aeroplane."""
-    from harness.diagram import Wish
+    from harness.diagram import ViewWish
 
     report = report_of(plan)
     if case:
         _case_can_be(report.plan, case, wish["view"])
     paper: Any = page
-    words = {"wish": Wish(page=paper, case=case, **wish)}
+    words = {"wish": ViewWish(page=paper, case=case, **wish)}
     _made(document, report, report.plan, to, out, page, words)
 
 

@@ -1,6 +1,6 @@
 """The picture: what plugs into what, drawn as the parts look.
 
-    pictures = draw_pages(report, Wish(view="run"))
+    pictures = draw_pages(report, ViewWish(view="run"))
     files = render(pictures, "pdf")
 
 `draw_pages` raises Refusal for a name the plan does not have, LayoutError when Graphviz fails.
@@ -9,6 +9,6 @@
 from harness.diagram.draw import draw_pages
 from harness.diagram.findings import Marks, Numbered
 from harness.diagram.render import render
-from harness.diagram.stages import Picture, Wish
+from harness.diagram.stages import DrawnPage, ViewWish
 
-__all__ = ["Marks", "Numbered", "Picture", "Wish", "draw_pages", "render"]
+__all__ = ["DrawnPage", "Marks", "Numbered", "ViewWish", "draw_pages", "render"]

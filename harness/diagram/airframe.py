@@ -6,13 +6,13 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from harness.diagram.airframe_positions import Spot, Stance
+from harness.diagram.airframe_positions import Stance, Standing
 from harness.diagram.attempt import Attempt
 from harness.diagram.flagged_parts import node_of
-from harness.diagram.routes import Ways
+from harness.diagram.routes import LeadWays
 from harness.diagram.rows import MARGIN, Rows
 from harness.diagram.run_layout import graph_of
-from harness.diagram.stages import Sheet
+from harness.diagram.stages import PartsSheet
 from harness.drawing.bezier import straight
 from harness.drawing.layout_model import Laid, LaidNode, LayoutGraph, LayoutNode, Rect
 from harness.drawing.scene import Point
@@ -27,7 +27,7 @@ BAND = 2 * MARGIN + 8.0
 APART = 1000.0  # distance of columns while the order is sought
 
 
-def airframe_attempt(plan: Plan, sheet: Sheet, stance: Stance, page: Point) -> Attempt:
+def airframe_attempt(plan: Plan, sheet: PartsSheet, stance: Stance, page: Point) -> Attempt:
     """Return a layout as the aeroplane, to be finished."""
     used = sorted({stance.columns[p.part] for p in sheet.pieces.values()})
     columns = {n: used.index(stance.columns[p.part]) for n, p in sheet.pieces.items()}
@@ -43,12 +43,12 @@ def airframe_attempt(plan: Plan, sheet: Sheet, stance: Stance, page: Point) -> A
 def _filled(rows: Rows, page: Point) -> Laid:
     """First as tight as can be, then loosened to fill the page."""
     drawn = rows.laid
-    tight = Ways(rows, rows.heights(0.0))
+    tight = LeadWays(rows, rows.heights(0.0))
     wanted = min(tight.width * page[1] / page[0], tight.height * LOOSEST)
     if wanted > drawn.height:
         drawn = stretched(drawn, wanted)
     rows = Rows(rows.sheet, rows.graph, drawn, rows.column, ANCHOR, rows.headroom).untangled()
-    loose = Ways(rows, rows.heights(wanted))
+    loose = LeadWays(rows, rows.heights(wanted))
     spare = min(loose.height * page[0] / page[1], loose.width * BROADEST) - loose.width
     return loose.laid(spare)
 
@@ -75,7 +75,7 @@ class Sorter:
     """Finds the order of parts in their columns: bands by zone, few crossings in each."""
 
     def __init__(
-        self, plan: Plan, sheet: Sheet, stance: Stance, columns: Mapping[str, int]
+        self, plan: Plan, sheet: PartsSheet, stance: Stance, columns: Mapping[str, int]
     ) -> None:
         self.plan, self.sheet, self.columns = plan, sheet, columns
         self.spots = {n: stance.spots[p.part] for n, p in sheet.pieces.items()}
@@ -144,7 +144,7 @@ class Sorter:
         near = [self.middle[other] + shift for other, shift in self.near[name]]
         return sum(near) / len(near) if near else self.middle[name]
 
-    def _band(self, spot: Spot) -> tuple[int, ...]:
+    def _band(self, spot: Standing) -> tuple[int, ...]:
         order = list(self.plan.places)
         chain = [order.index(place) for place in reversed(self.plan.holds(spot.zone))]
         return (spot.level, *chain)

@@ -30,7 +30,7 @@ def has_tail(plan: Plan) -> bool:
 
 
 @dataclass(frozen=True)
-class Spot:
+class Standing:
     """Block (left, middle, right), height class (0 nose, 1 between, 2 tail), zone."""
 
     block: int
@@ -57,7 +57,7 @@ class Stance:
         """Say whether a motor sits in the tail or is called a pusher."""
         return self.spots[motor.id].level == TAIL_END or "pusher" in motor.id.lower().split("-")
 
-    def _spot(self, part: Part) -> Spot:
+    def _spot(self, part: Part) -> Standing:
         zone = self.desk.home(part)
         chain = self.plan.holds(zone)
         sides = [self.plan.places[p].side for p in chain if self.plan.places[p].side]
@@ -65,7 +65,7 @@ class Stance:
         if not chain and not part.carries_signal:
             side = self.plan.side(part)
         block = {"left": LEFT, "right": RIGHT}.get(side, MIDDLE)
-        return Spot(block, self._level(part, chain) if block == MIDDLE else 1, zone)
+        return Standing(block, self._level(part, chain) if block == MIDDLE else 1, zone)
 
     @staticmethod
     def _level(part: Part, chain: tuple[str, ...]) -> int:

@@ -15,7 +15,7 @@ class Tangle(Exception):  # noqa: N818 - what it is
 
 
 @dataclass
-class Order(Generic[Key]):
+class HeightOrder(Generic[Key]):
     """Least distances between heights: `below[a][b]` is how far b must lie under a."""
 
     keys: list[Key] = field(default_factory=list)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from harness.diagram.outlets import in_a_row
 from harness.drawing.audit import Box, text_box
-from harness.drawing.glyph import Glyph, Place
+from harness.drawing.glyph import Glyph, GlyphPlace
 from harness.drawing.marks import FLAG_HEIGHT
 from harness.drawing.pill import HIGH
 from harness.drawing.scene import Group, Path, Text, bounds, moved_group, walk
@@ -40,12 +40,12 @@ def with_pills(
     return glyph, found
 
 
-def _code(place: Place) -> Span:
+def _code(place: GlyphPlace) -> Span:
     return place.y - FLAG_HEIGHT / 2, place.y + FLAG_HEIGHT / 2
 
 
 def _stacked(
-    glyph: Glyph, place: Place, flag: Glyph, pill: Glyph, others: Sequence[Span]
+    glyph: Glyph, place: GlyphPlace, flag: Glyph, pill: Glyph, others: Sequence[Span]
 ) -> tuple[Glyph, Span] | None:
     """Code and pill as one flag, where no neighbour is in the way."""
     if glyph.height <= LOW:
@@ -68,11 +68,11 @@ def _joined(flag: Glyph, pill: Glyph, flat: float, *, up: bool, right: bool) -> 
     code = moved_group(flag.group, shift[0], HIGH if up else 0.0)
     tint = moved_group(pill.group, shift[1], 0.0 if up else FLAG_HEIGHT)
     y = FLAG_HEIGHT / 2 + (HIGH if up else 0.0)
-    places = {"left": Place(0, y, "left"), "right": Place(wide, y, "right")}
+    places = {"left": GlyphPlace(0, y, "left"), "right": GlyphPlace(wide, y, "right")}
     return Glyph(Group("", (code, tint)), wide, FLAG_HEIGHT + HIGH, places, flag.mark)
 
 
-def _inside(glyph: Glyph, place: Place, pill: Glyph) -> Glyph | None:
+def _inside(glyph: Glyph, place: GlyphPlace, pill: Glyph) -> Glyph | None:
     """The picture with the pill in its case, behind the words at the lead's end."""
     if place.side != "left":
         return None

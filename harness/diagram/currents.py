@@ -31,7 +31,7 @@ LEAST = 0.005
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class CurrentReading:
     """The current of a mated pair, A, its share of what the pair bears, and the case it is of."""
 
     amps: float
@@ -62,7 +62,7 @@ class Currents:
         """The rows of the load table."""
         return rows_of(self.outcome)
 
-    def at(self, mate: Mate) -> Reading | None:
+    def at(self, mate: Mate) -> CurrentReading | None:
         """Return what a mated pair carries; None for next to nothing and for motor wires."""
         if mate.plug.form is Form.MOTOR or mate.socket is None:
             return None
@@ -72,7 +72,9 @@ class Currents:
         worst = int(np.argmax(np.nan_to_num(ranked, nan=-1.0)))
         if amps[worst] < LEAST:
             return None
-        return Reading(float(amps[worst]), float(share[worst]), self.outcome.cases[worst].name)
+        return CurrentReading(
+            float(amps[worst]), float(share[worst]), self.outcome.cases[worst].name
+        )
 
     def _share(self, mate: Mate, amps: Array) -> Array:
         """The pair's current against what its plug, and the leads that end in it, bear."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from harness.base.near import hint
 from harness.base.refusal import Refusal
-from harness.diagram.stages import Cut, PortId, Wish
+from harness.diagram.stages import Extract, PortId, ViewWish
 from harness.diagram.trace import ends_of, serving, traced
 from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec
@@ -28,7 +28,7 @@ BATTERY_SIDE = (Pack, PowerLead, Fuse, Regulator, Motor, Capacitor)
 BATTERY_FORMS = frozenset({Form.POWER, Form.MOTOR, Form.BALANCE})
 
 
-def cut_of(report: Report, wish: Wish) -> Cut:
+def cut_of(report: Report, wish: ViewWish) -> Extract:
     """Return the parts and mates a wish asks for; raises Refusal for a name the plan lacks."""
     wiring, plan = report.wiring, report.plan
     mates = [mate for mate in wiring.mates if mate.plug.id in _in_view(wiring, wish.view)]
@@ -48,7 +48,7 @@ def cut_of(report: Report, wish: Wish) -> Cut:
     return cut_around(mates, parts)
 
 
-def _nothing(wish: Wish) -> str:
+def _nothing(wish: ViewWish) -> str:
     """Say what a wish asks for that is not there."""
     what = f"nothing of function {wish.function}" if wish.function else "nothing"
     if wish.view in {"power", "control"}:
@@ -56,10 +56,10 @@ def _nothing(wish: Wish) -> str:
     return f"{what} lies in {wish.place}" if wish.place else f"there is {what}"
 
 
-def cut_around(mates: Iterable[Mate], parts: Iterable[str], *, loose: bool = True) -> Cut:
+def cut_around(mates: Iterable[Mate], parts: Iterable[str], *, loose: bool = True) -> Extract:
     """Return the parts with the mates at them; without `loose` only those between them."""
     shown = dict.fromkeys(parts)
-    return Cut(tuple(shown), tuple(m for m in mates if _is_shown(m, shown, loose=loose)))
+    return Extract(tuple(shown), tuple(m for m in mates if _is_shown(m, shown, loose=loose)))
 
 
 def _is_shown(mate: Mate, shown: Iterable[str], *, loose: bool) -> bool:

@@ -20,7 +20,7 @@ from harness.diagram.findings import numbered
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.page_setting import Shared
 from harness.diagram.part_words import lines_of, spoken_id
-from harness.diagram.stages import Wish
+from harness.diagram.stages import ViewWish
 from harness.diagram.trace import ends_of
 from harness.diagram.zone_names import tint_of
 from harness.drawing import look
@@ -44,7 +44,7 @@ MANY = 110
 """Signs on a line of the findings."""
 
 
-def dot_files(report: Report, wish: Wish) -> dict[str, str]:
+def dot_files(report: Report, wish: ViewWish) -> dict[str, str]:
     """Return what a wish asks for as DOT text, by the name of its file.
 
     Raises Refusal for a name that the plan lacks and for a wish that shows nothing.
@@ -55,7 +55,7 @@ def dot_files(report: Report, wish: Wish) -> dict[str, str]:
 class Sketch:
     """The parts and mated pairs of one wish, as a graph to be laid out."""
 
-    def __init__(self, report: Report, wish: Wish) -> None:
+    def __init__(self, report: Report, wish: ViewWish) -> None:
         self.report, self.wish, self.plan = report, wish, report.plan
         currents = Currents(report.wiring, wish.case) if wish.case else None
         self.desk, self.cut = Shared(report, currents), cut_of(report, wish)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from harness.diagram.stages import Sheet
+from harness.diagram.stages import PartsSheet
 from harness.drawing.marks import Remark, Severity
 from harness.rules.run import Report
 
@@ -61,12 +61,12 @@ def missing_facts(report: Report) -> str:
     return words if count == 1 else f"{count} facts missing: harness check names them" * bool(count)
 
 
-def on_sheet(found: Sequence[Numbered], sheet: Sheet, *, first: bool) -> list[Numbered]:
+def on_sheet(found: Sequence[Numbered], sheet: PartsSheet, *, first: bool) -> list[Numbered]:
     """Return the findings of one page; those about no drawn part stand on the first."""
     return [n for n in found if anchor_piece(n, sheet) or (first and not n.parts)]
 
 
-def anchor_piece(finding: Numbered, sheet: Sheet) -> str:
+def anchor_piece(finding: Numbered, sheet: PartsSheet) -> str:
     """Return the piece that carries a finding's marker, or "" when it is not on the page."""
     for part in finding.parts:
         piece = sheet.homes.get(part, f"part-{part}")

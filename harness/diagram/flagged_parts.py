@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from harness.diagram.stages import Piece
-from harness.drawing.glyph import Glyph, Place
+from harness.diagram.stages import FlaggedPart
+from harness.drawing.glyph import Glyph, GlyphPlace
 from harness.drawing.glyphs_control import plug_body
 from harness.drawing.layout_model import LayoutNode, LayoutPort
 from harness.drawing.marks import FLAG_HEIGHT
@@ -17,7 +17,7 @@ FLAG_START = 3.0
 SECOND = 5.5  # how far a second plug in one socket is drawn from the first
 
 
-def with_flags(ident: str, glyph: Glyph, flags: Mapping[str, Glyph], zone: str = "") -> Piece:
+def with_flags(ident: str, glyph: Glyph, flags: Mapping[str, Glyph], zone: str = "") -> FlaggedPart:
     """The picture with a flag on each lead just before it arrives, at the side it arrives on."""
     left = {n: f for n, f in flags.items() if glyph.places[n].side == "left"}
     right = {n: f for n, f in flags.items() if glyph.places[n].side == "right"}
@@ -30,18 +30,18 @@ def with_flags(ident: str, glyph: Glyph, flags: Mapping[str, Glyph], zone: str =
     for name, flag in right.items():
         start = before + glyph.width + after - FLAG_START - flag.width
         items.append(_flag(flag, glyph.places[name], start))
-    places = {n: Place(p.x + before, p.y, p.side) for n, p in glyph.places.items()}
+    places = {n: GlyphPlace(p.x + before, p.y, p.side) for n, p in glyph.places.items()}
     mark = (glyph.mark[0] + before, glyph.mark[1])
     whole = Group("", tuple(items))
     drawn = Glyph(whole, glyph.width + before + after, glyph.height, places, mark)
-    return Piece(ident, drawn, zone, ident.removeprefix("part-"))
+    return FlaggedPart(ident, drawn, zone, ident.removeprefix("part-"))
 
 
 def _room(flags: Mapping[str, Glyph]) -> float:
     return max((f.width for f in flags.values()), default=-FLAG_GAP) + FLAG_GAP
 
 
-def _flag(flag: Glyph, place: Place, x: float) -> Group:
+def _flag(flag: Glyph, place: GlyphPlace, x: float) -> Group:
     return moved_group(flag.group, x, place.y - flag.places["left"].y)
 
 
@@ -83,7 +83,7 @@ def doubled(glyph: Glyph, name: str, twin: str) -> Glyph:
     return replace(glyph, group=group, places={**glyph.places, twin: shifted})
 
 
-def node_of(piece: Piece, cluster: str | None) -> LayoutNode:
+def node_of(piece: FlaggedPart, cluster: str | None) -> LayoutNode:
     """The box of a piece, its ports inside it where the leads end."""
     glyph = piece.glyph
     ports = tuple(LayoutPort(k, p.side, p.x, p.y) for k, p in glyph.places.items())

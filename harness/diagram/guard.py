@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from harness.base.refusal import Refusal
 from harness.diagram.findings import Numbered, anchor_piece
-from harness.diagram.stages import Cut, Sheet
+from harness.diagram.stages import Extract, PartsSheet
 from harness.drawing.font import missing_glyphs
 from harness.drawing.layout_model import LostEdges
 from harness.drawing.scene import Group, Item, Path, Scene, Text, walk
 
 
-def guard(scene: Scene, cut: Cut, sheet: Sheet, found: Sequence[Numbered]) -> None:
+def guard(scene: Scene, cut: Extract, sheet: PartsSheet, found: Sequence[Numbered]) -> None:
     """Compare a finished page with what it was asked to show; raises LostEdges."""
     wanted = [f"lead-{'.'.join(mate.plug.id)}" for mate in cut.mates]
     wanted += [f"part-{part}" for part in cut.parts]

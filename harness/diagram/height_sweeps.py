@@ -13,7 +13,7 @@ Wish = Callable[[Sequence[float]], float]
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class HeightRange:
     """What one height may be: its own bounds, and its least distances from others by number."""
 
     least: float
@@ -35,7 +35,7 @@ class Span:
 
 def settled(
     start: Sequence[float],
-    spans: Sequence[Span],
+    spans: Sequence[HeightRange],
     wishes: Sequence[Wish],
     closing: Mapping[int, bool],
 ) -> list[float]:

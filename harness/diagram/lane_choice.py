@@ -18,7 +18,7 @@ ROUNDS = 12
 
 
 @dataclass(frozen=True, eq=False)
-class Stretch:
+class LaneStretch:
     """Heights at the left and at the right side of the gap, two in all."""
 
     name: str
@@ -36,7 +36,7 @@ class Stretch:
         return max(*self.lefts, *self.rights)
 
 
-def lane_numbers(stretches: Sequence[Stretch]) -> dict[str, int]:
+def lane_numbers(stretches: Sequence[LaneStretch]) -> dict[str, int]:
     """Return the lane of each stretch, 0 at the left."""
     order = best_order(stretches)
     lanes: dict[str, int] = {}
@@ -46,7 +46,7 @@ def lane_numbers(stretches: Sequence[Stretch]) -> dict[str, int]:
     return lanes
 
 
-def best_order(stretches: Sequence[Stretch]) -> list[Stretch]:
+def best_order(stretches: Sequence[LaneStretch]) -> list[LaneStretch]:
     """Return an order, left to right, that no move of one stretch improves."""
     order = sorted(stretches, key=_first_guess)
     gain = _gains(order)
@@ -57,7 +57,7 @@ def best_order(stretches: Sequence[Stretch]) -> list[Stretch]:
     return order
 
 
-def _gains(stretches: Iterable[Stretch]) -> dict[tuple[str, str], int]:
+def _gains(stretches: Iterable[LaneStretch]) -> dict[tuple[str, str], int]:
     """Return what it saves to put the first of two left of the second, where it matters."""
     found: dict[tuple[str, str], int] = {}
     for a, b in combinations(stretches, 2):
@@ -67,7 +67,7 @@ def _gains(stretches: Iterable[Stretch]) -> dict[tuple[str, str], int]:
     return found
 
 
-def _moved(order: list[Stretch], one: Stretch, gain: Mapping[tuple[str, str], int]) -> bool:
+def _moved(order: list[LaneStretch], one: LaneStretch, gain: Mapping[tuple[str, str], int]) -> bool:
     """Move one stretch to where it does best; say whether that is another place."""
     old = order.index(one)
     others = [other for other in order if other is not one]
@@ -84,7 +84,7 @@ def _moved(order: list[Stretch], one: Stretch, gain: Mapping[tuple[str, str], in
     return True
 
 
-def _first_guess(one: Stretch) -> tuple[int, float, str]:
+def _first_guess(one: LaneStretch) -> tuple[int, float, str]:
     """Turns at the left side first, the short ones outside; turns at the right side last."""
     size = one.high - one.low
     if not one.rights:
@@ -95,7 +95,7 @@ def _first_guess(one: Stretch) -> tuple[int, float, str]:
     return 1, -start if end > start else start, one.name
 
 
-def cost(left: Stretch, right: Stretch) -> int:
+def cost(left: LaneStretch, right: LaneStretch) -> int:
     """Return crossings between two neighbours, and level runs that would cover each other."""
     crossings = sum(right.low < y < right.high for y in left.rights)
     crossings += sum(left.low < y < left.high for y in right.lefts)
@@ -103,5 +103,5 @@ def cost(left: Stretch, right: Stretch) -> int:
     return crossings + COVER * covers
 
 
-def _overlap(one: Stretch, other: Stretch) -> bool:
+def _overlap(one: LaneStretch, other: LaneStretch) -> bool:
     return one.low < other.high + CLEAR and other.low < one.high + CLEAR

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from harness.diagram.currents import Currents
 from harness.diagram.part_words import Teller
-from harness.diagram.stages import PortId, Strand
-from harness.drawing.ribbon import BALANCE, CONTROL, MOTOR, POWER, End, Gauge, Wire
+from harness.diagram.stages import DrawnLead, PortId
+from harness.drawing.ribbon import BALANCE, CONTROL, MOTOR, POWER, End, Gauge, RibbonWire
 from harness.parts.contacts import Form, LinkKind
 from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
@@ -44,15 +44,15 @@ class Strander:
     ) -> None:
         self.wiring, self.teller, self.codes, self.currents = wiring, teller, codes, currents
         self.wired = {c for k in wiring.links if k.kind in INNER for c in (k.a, k.b)}
-        self._made: dict[PortId, Strand] = {}
+        self._made: dict[PortId, DrawnLead] = {}
 
-    def strand(self, mate: Mate, tail: PortId, head: PortId) -> Strand:
+    def strand(self, mate: Mate, tail: PortId, head: PortId) -> DrawnLead:
         """Return the ribbon of one mate between two places of pictures."""
         if mate.plug.id not in self._made:
             self._made[mate.plug.id] = self._strand(mate, tail, head)
         return replace(self._made[mate.plug.id], tail=tail, head=head)
 
-    def _strand(self, mate: Mate, tail: PortId, head: PortId) -> Strand:
+    def _strand(self, mate: Mate, tail: PortId, head: PortId) -> DrawnLead:
         plug = mate.plug
         at: End = "head" if is_turned(mate) else "tail"
         wires = self._wires(mate, at)
@@ -60,7 +60,7 @@ class Strander:
             wires = wires[::-1]
         name = ".".join(plug.id)
         side = self.wiring.plan.side(plug.part)
-        return Strand(
+        return DrawnLead(
             f"lead-{name}", tail, head, wires, gauge_of(mate), self.teller.lead(mate),
             (plug.form.name.lower().replace("_", "-"),),
             self.codes.get(plug.id, plug.short), side,  # type: ignore[arg-type]
@@ -68,7 +68,7 @@ class Strander:
             self.currents.at(mate) if self.currents else None,
         )  # fmt: skip
 
-    def _wires(self, mate: Mate, at: End) -> tuple[Wire, ...]:
+    def _wires(self, mate: Mate, at: End) -> tuple[RibbonWire, ...]:
         plug, pulled = mate.plug, mate.join.pulled
         if plug.part.carries_signal and (ends := plug.part.ends.get("plug")):
             pairs = list(zip(plug.order, ends, strict=False))
@@ -76,8 +76,8 @@ class Strander:
             pairs = [(pin, c) for pin in plug.order if (c := plug.colours.get(pin))]
             pairs = [pair for pair in pairs if plug.pin(pair[0]) in self.wired] or pairs
         else:
-            return tuple(Wire(code) for code in PLAIN[plug.form])
-        return tuple(Wire(code, at if pin in pulled else "") for pin, code in pairs)
+            return tuple(RibbonWire(code) for code in PLAIN[plug.form])
+        return tuple(RibbonWire(code, at if pin in pulled else "") for pin, code in pairs)
 
 
 def is_turned(mate: Mate) -> bool:

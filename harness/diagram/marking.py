@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from harness.diagram.findings import Numbered, anchor_piece
-from harness.diagram.stages import Sheet
+from harness.diagram.stages import PartsSheet
 from harness.drawing import look
 from harness.drawing.audit import Box, text_box
 from harness.drawing.layout_model import Laid, Rect
@@ -21,7 +21,7 @@ FAR = MARKER * 0.9  # from here on a tick leads from a marker to its spot
 
 
 def markers(
-    found: Sequence[Numbered], sheet: Sheet, laid: Laid, body: Sequence[Item]
+    found: Sequence[Numbered], sheet: PartsSheet, laid: Laid, body: Sequence[Item]
 ) -> list[Group]:
     """Return a marker for each finding, beside texts, plugs and other markers."""
     texts = [text_box(item) for item in walk(body) if isinstance(item, Text)]
@@ -39,7 +39,7 @@ def markers(
     return drawn
 
 
-def _spot(start: Point, piece: str, sheet: Sheet, laid: Laid, taken: list[Box]) -> Point:
+def _spot(start: Point, piece: str, sheet: PartsSheet, laid: Laid, taken: list[Box]) -> Point:
     """Return where a marker stands: clear of plugs and other parts, else at least of texts."""
     page = (0.0, 0.0, laid.width, laid.height)
     near = _near(laid.nodes[piece].rect)
@@ -62,7 +62,7 @@ def _ticked(mark: Group, spot: Point, start: Point) -> Group:
     return replace(mark, items=(*ticks, *mark.items))
 
 
-def _plugs(piece: str, sheet: Sheet, laid: Laid) -> Iterator[Box]:
+def _plugs(piece: str, sheet: PartsSheet, laid: Laid) -> Iterator[Box]:
     """Yield what markers do not cover of the leads at a part: their plugs and first wires."""
     body = sheet.pieces[piece].glyph.group.items[0]
     back = BRANCH if isinstance(body, Group) and "lead" in body.classes else BACK
@@ -72,7 +72,7 @@ def _plugs(piece: str, sheet: Sheet, laid: Laid) -> Iterator[Box]:
         yield x - left, y - BESIDE, x + right, y + BESIDE
 
 
-def _anchor(finding: Numbered, piece: str, sheet: Sheet, laid: Laid) -> Point:
+def _anchor(finding: Numbered, piece: str, sheet: PartsSheet, laid: Laid) -> Point:
     node = laid.nodes[piece]
     ports = node.ports
     if finding.spot in ports and piece == f"part-{finding.parts[0]}":

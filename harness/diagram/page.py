@@ -9,8 +9,8 @@ from itertools import product
 from harness.diagram.findings import Numbered
 from harness.diagram.marking import markers
 from harness.diagram.page_size import on_paper, scale_on
-from harness.diagram.room import Room
-from harness.diagram.stages import Sheet, Strand
+from harness.diagram.room import FreeRoom
+from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.diagram.zone_names import zones_of
 from harness.drawing import glyphs as g
 from harness.drawing import look
@@ -44,7 +44,7 @@ Block = tuple[Group, float, float]
 
 
 @dataclass(frozen=True)
-class Heading:
+class TitleWords:
     """What the title block says."""
 
     aircraft: str
@@ -59,10 +59,10 @@ class Heading:
 
 def scene_of(
     report: Report,
-    sheet: Sheet,
+    sheet: PartsSheet,
     laid: Laid,
     found: Sequence[Numbered],
-    heading: Heading,
+    heading: TitleWords,
     behind: Callable[[Laid], list[Group]] = lambda _: [],
     *,
     legend: bool = True,
@@ -81,12 +81,12 @@ def scene_of(
     return Scene(*size, (paper, *body, *extras), title, f"plan {heading.revision}, {heading.page}")
 
 
-def page_size(laid: Laid, found: Sequence[Numbered], heading: Heading) -> Point:
+def page_size(laid: Laid, found: Sequence[Numbered], heading: TitleWords) -> Point:
     """Return width and height of the page, words and all, without drawing it."""
     return furnished(shifted(laid, *centred(laid, found, heading)), found, heading)[0]
 
 
-def centred(laid: Laid, found: Sequence[Numbered], heading: Heading) -> Point:
+def centred(laid: Laid, found: Sequence[Numbered], heading: TitleWords) -> Point:
     """Return how far a small drawing moves in from the corner, words kept clear."""
     wide, high = on_paper(laid.width, laid.height + 2 * EDGE, heading.paper)
     words = 64.0 + 24.0 * len(found)
@@ -113,7 +113,7 @@ def shifted(laid: Laid, right: float, down: float) -> Laid:
     )
 
 
-def leads_and_parts(sheet: Sheet, laid: Laid) -> list[Group]:
+def leads_and_parts(sheet: PartsSheet, laid: Laid) -> list[Group]:
     """Return ribbons and, above them, pictures where the layout put them."""
     tinted = [s for s in sheet.strands if s.reading]
     items = _halos(sheet, laid) + ([_band(s, laid) for s in tinted] if tinted else [])
@@ -127,7 +127,7 @@ def leads_and_parts(sheet: Sheet, laid: Laid) -> list[Group]:
     return items
 
 
-def _halos(sheet: Sheet, laid: Laid) -> list[Group]:
+def _halos(sheet: PartsSheet, laid: Laid) -> list[Group]:
     """Return what lies under marked parts and leads."""
     found: list[Group] = []
     for name, color in sheet.halos.items():
@@ -154,14 +154,16 @@ def _halo(name: str, path: Commands, color: str, wide: float) -> Group:
     return Group(f"halo-{name}", (edge, Path(path, stroke=color, width=wide)), ("halo",))
 
 
-def _band(s: Strand, laid: Laid) -> Group:
+def _band(s: DrawnLead, laid: Laid) -> Group:
     assert s.reading is not None
     wires = ribbon_width(len(s.wires), s.gauge)
     name = s.id.replace("lead-", "band-", 1)
     return band(name, laid.edges[s.id], wires, s.reading.amps, s.reading.share)
 
 
-def furnished(laid: Laid, found: Sequence[Numbered], heading: Heading) -> tuple[Point, list[Group]]:
+def furnished(
+    laid: Laid, found: Sequence[Numbered], heading: TitleWords
+) -> tuple[Point, list[Group]]:
     """Return the page's size and its title block and legend, in free corners if there are any."""
     wide, high = on_paper(laid.width, laid.height, heading.paper)
     room = _covered(laid, wide, high)
@@ -177,7 +179,7 @@ def furnished(laid: Laid, found: Sequence[Numbered], heading: Heading) -> tuple[
     return best[1], best[2]
 
 
-def _words(found: Sequence[Numbered], heading: Heading, wide: float) -> list[Block]:
+def _words(found: Sequence[Numbered], heading: TitleWords, wide: float) -> list[Block]:
     """Return the title block and, if there is anything to say, the legend."""
     words = (heading.aircraft, heading.view, heading.revision, heading.page)
     about = look.wrapped(heading.about, look.SMALL, TITLE - 18)
@@ -193,7 +195,7 @@ def _words(found: Sequence[Numbered], heading: Heading, wide: float) -> list[Blo
 
 
 def _placed(
-    blocks: Sequence[Block], room: Room, paper: str, *, aside: bool = False
+    blocks: Sequence[Block], room: FreeRoom, paper: str, *, aside: bool = False
 ) -> tuple[Point, list[Group]]:
     """Put blocks into free corners, else below the drawing; return the page's size too.
 
@@ -220,21 +222,21 @@ def _placed(
     return (on_paper(wide, bottom, paper) if bottom > high else (wide, high)), extras
 
 
-def _covered(laid: Laid, wide: float, high: float) -> Room:
-    room = Room(wide, high)
+def _covered(laid: Laid, wide: float, high: float) -> FreeRoom:
+    room = FreeRoom(wide, high)
     rects = [*laid.clusters.values(), *(node.rect for node in laid.nodes.values())]
     room.cover(Rect(r.x - GAP, r.y - GAP, r.width + 2 * GAP, r.height + 2 * GAP) for r in rects)
     room.cover_lines(laid.edges.values(), 6.0 + GAP)
     return room
 
 
-def _anywhere(room: Room, across: float, tall: float) -> Point | None:
+def _anywhere(room: FreeRoom, across: float, tall: float) -> Point | None:
     whole = Rect(0.0, 0.0, room.wide, room.high)
     found = next(room.spots(across + 2 * GAP, tall + 2 * GAP, whole), None)
     return found and (found[0] + GAP, found[1] + GAP)
 
 
-def _corner(room: Room, across: float, tall: float) -> Point | None:
+def _corner(room: FreeRoom, across: float, tall: float) -> Point | None:
     far, low, middle = room.wide - across - GAP, room.high - tall - GAP, room.high / 2
     spots = ((GAP, GAP), (GAP, low), (far, low), (far, GAP), (GAP, middle), (far, middle))
     fits = far >= GAP and low >= GAP

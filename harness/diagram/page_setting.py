@@ -9,7 +9,7 @@ from harness.diagram.lead_ribbons import Strander
 from harness.diagram.outlets import Outlets
 from harness.diagram.part_words import Teller
 from harness.diagram.pictures import Artist
-from harness.diagram.stages import PortId, Strand
+from harness.diagram.stages import DrawnLead, PortId
 from harness.drawing.glyph import Glyph
 from harness.drawing.marks import flag
 from harness.drawing.pill import pill
@@ -46,7 +46,7 @@ class Shared:
             here = self.report.plan.parts.get(joins[0][1].part) if joins else None
         return ""
 
-    def tip(self, mate: Mate, strand: Strand) -> Glyph:
+    def tip(self, mate: Mate, strand: DrawnLead) -> Glyph:
         """Return the flag of a lead, drawn once."""
         name = ".".join(mate.plug.id)
         if name not in self._tips:
@@ -55,7 +55,7 @@ class Shared:
             )
         return self._tips[name]
 
-    def pill(self, strand: Strand) -> Glyph | None:
+    def pill(self, strand: DrawnLead) -> Glyph | None:
         """Return the current of a lead, to stand by its flag."""
         if strand.reading is None:
             return None

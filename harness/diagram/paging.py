@@ -6,16 +6,16 @@ from collections.abc import Callable, Sequence
 
 from harness.diagram.cuts import cut_around
 from harness.diagram.page_setting import Shared
-from harness.diagram.stages import Cut
+from harness.diagram.stages import Extract
 
-Fits = Callable[[Cut], bool]
+Fits = Callable[[Extract], bool]
 
 
-def pages_of(desk: Shared, cut: Cut, fits: Fits) -> list[Cut]:
+def pages_of(desk: Shared, cut: Extract, fits: Fits) -> list[Extract]:
     """Split a cut into as few pages as its places allow, each of them readable."""
     if fits(cut):
         return [cut]
-    pages: list[Cut] = []
+    pages: list[Extract] = []
     current: list[str] = []
     for group in _by_place(desk, cut):
         if current and fits(_cut(cut, [*current, *group])):
@@ -30,7 +30,7 @@ def pages_of(desk: Shared, cut: Cut, fits: Fits) -> list[Cut]:
     return [*pages, _cut(cut, current)]
 
 
-def _by_place(desk: Shared, cut: Cut) -> list[list[str]]:
+def _by_place(desk: Shared, cut: Extract) -> list[list[str]]:
     """Return the parts by outermost place, in the order of the plan, the sources first."""
     plan = desk.report.plan
     groups: dict[str, list[str]] = {}
@@ -39,7 +39,7 @@ def _by_place(desk: Shared, cut: Cut) -> list[list[str]]:
     return list(groups.values())
 
 
-def _walked(desk: Shared, cut: Cut) -> list[str]:
+def _walked(desk: Shared, cut: Extract) -> list[str]:
     """Return the parts in the order in which leads reach them, so that neighbours stay near."""
     wiring, shown = desk.report.wiring, set(cut.parts)
     found: dict[str, None] = {}
@@ -58,7 +58,7 @@ def _walked(desk: Shared, cut: Cut) -> list[str]:
     return list(found)
 
 
-def _divided(cut: Cut, parts: Sequence[str], fits: Fits) -> tuple[list[str], list[str]]:
+def _divided(cut: Extract, parts: Sequence[str], fits: Fits) -> tuple[list[str], list[str]]:
     """Split off the longest readable beginning, found by halving."""
     low, high = 1, len(parts) - 1
     while low < high:
@@ -70,6 +70,6 @@ def _divided(cut: Cut, parts: Sequence[str], fits: Fits) -> tuple[list[str], lis
     return list(parts[:low]), list(parts[low:])
 
 
-def _cut(cut: Cut, parts: Sequence[str]) -> Cut:
+def _cut(cut: Extract, parts: Sequence[str]) -> Extract:
     order = {part: index for index, part in enumerate(cut.parts)}
     return cut_around(cut.mates, sorted(parts, key=order.__getitem__))

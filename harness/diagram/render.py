@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from typing import Literal
 
 from harness.diagram.page_size import LARGEST, MARGIN
-from harness.diagram.stages import Picture
+from harness.diagram.stages import DrawnPage
 
 DPI = 150.0
 
 
 def render(
-    pictures: Sequence[Picture],
+    pictures: Sequence[DrawnPage],
     to: Literal["svg", "pdf", "png"],
     page: Literal["A4", "Letter"] = "A4",
 ) -> dict[str, bytes]:

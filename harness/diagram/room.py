@@ -12,7 +12,7 @@ from harness.drawing.scene import Point
 CELL = 2.0  # points
 
 
-class Room:
+class FreeRoom:
     """Which cells of a drawing `wide` by `high` points are covered."""
 
     def __init__(self, wide: float, high: float) -> None:
@@ -39,9 +39,9 @@ class Room:
         for row in self.covered[first:last]:
             row[start:end] = marks
 
-    def copy(self) -> Room:
+    def copy(self) -> FreeRoom:
         """Return a drawing covered alike, to be covered further."""
-        other = Room(0.0, 0.0)
+        other = FreeRoom(0.0, 0.0)
         other.wide, other.high = self.wide, self.high
         other.columns, other.rows = self.columns, self.rows
         other.covered = [row[:] for row in self.covered]

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from itertools import pairwise, takewhile
 from math import hypot
 
-from harness.diagram.lane_choice import Stretch, lane_numbers
+from harness.diagram.lane_choice import LaneStretch, lane_numbers
 from harness.diagram.rows import Key, Rows
-from harness.diagram.stages import Strand
+from harness.diagram.stages import DrawnLead
 from harness.drawing.bezier import mix, straight
 from harness.drawing.layout_model import Laid, LaidNode, Rect
 from harness.drawing.scene import KAPPA, Point
@@ -28,7 +28,7 @@ EDGE = 8.0  # of a layout, left and right of all parts
 
 
 @dataclass(frozen=True)
-class Leg:
+class LaneLeg:
     """One gap of a lead's way: from a height to a height, and the side each of them lies at."""
 
     gap: int
@@ -37,10 +37,10 @@ class Leg:
     from_left: bool
     to_left: bool
 
-    def stretch(self, name: str) -> Stretch:
+    def stretch(self, name: str) -> LaneStretch:
         """Return its heights by side."""
         ends = ((self.start, self.from_left), (self.end, self.to_left))
-        return Stretch(
+        return LaneStretch(
             name, tuple(y for y, left in ends if left), tuple(y for y, left in ends if not left)
         )
 
@@ -50,7 +50,7 @@ class Leg:
         return abs(self.end - self.start) > LEVEL or self.from_left == self.to_left
 
 
-class Ways:
+class LeadWays:
     """The ways of all leads at given heights: in which gaps they climb, and in which lanes."""
 
     def __init__(self, rows: Rows, heights: Mapping[Key, float]) -> None:
@@ -90,7 +90,7 @@ class Ways:
         return Laid(nodes, edges, zones, _whole_width(rows, widths), self.height)
 
 
-def _legs(rows: Rows, s: Strand, heights: Mapping[Key, float]) -> list[Leg]:
+def _legs(rows: Rows, s: DrawnLead, heights: Mapping[Key, float]) -> list[LaneLeg]:
     """Return one leg a gap, in the order of the lead's way."""
     levels = [heights[key] + offset for key, offset in rows.stops(s)]
     first, last = rows.gaps(s)
@@ -100,7 +100,7 @@ def _legs(rows: Rows, s: Strand, heights: Mapping[Key, float]) -> list[Leg]:
     begins, ends = rows.sheet.side(s.tail) == "right", rows.sheet.side(s.head) == "right"
     forward = step > 0
     return [
-        Leg(
+        LaneLeg(
             gap, a, b,
             begins if i == 0 else forward,
             ends if i == len(numbers) - 1 else not forward,
@@ -109,9 +109,9 @@ def _legs(rows: Rows, s: Strand, heights: Mapping[Key, float]) -> list[Leg]:
     ]  # fmt: skip
 
 
-def _lanes(rows: Rows, legs: Mapping[str, list[Leg]]) -> list[dict[str, int]]:
+def _lanes(rows: Rows, legs: Mapping[str, list[LaneLeg]]) -> list[dict[str, int]]:
     """Return for each gap the lane of each climb, named strand/number."""
-    climbs: dict[int, list[Stretch]] = defaultdict(list)
+    climbs: dict[int, list[LaneStretch]] = defaultdict(list)
     for s in rows.sheet.strands:
         for i, leg in enumerate(legs[s.id]):
             if leg.climbs:
@@ -156,7 +156,7 @@ def _whole_width(rows: Rows, widths: Sequence[float]) -> float:
 
 
 def _lane_x(
-    leg: Leg,
+    leg: LaneLeg,
     lane: int | None,
     lanes: Sequence[Mapping[str, int]],
     widths: Sequence[float],
@@ -173,7 +173,7 @@ def _lane_x(
 
 
 def _corners(
-    start: Point, end: Point, legs: Sequence[Leg], xs: Sequence[float | None]
+    start: Point, end: Point, legs: Sequence[LaneLeg], xs: Sequence[float | None]
 ) -> list[Point]:
     points = [start]
     for leg, x in zip(legs, xs, strict=True):

@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
-from harness.diagram.bounds import Order, Tangle
+from harness.diagram.bounds import HeightOrder, Tangle
 from harness.diagram.columns import columns_of
-from harness.diagram.height_sweeps import Span, Wish, settled
+from harness.diagram.height_sweeps import HeightRange, Wish, settled
 from harness.diagram.lead_points import height_at
-from harness.diagram.stages import Sheet, Strand
+from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.drawing.layout_model import Laid, LayoutGraph
 from harness.drawing.ribbon import ribbon_width
 
@@ -32,7 +32,7 @@ SLACK = 60.0  # how far a zone stands off while its parts still look for their p
 
 
 @dataclass(frozen=True)
-class Item:
+class RowItem:
     """Something with a height in one column: half of it above its middle, half below."""
 
     key: Key
@@ -46,7 +46,7 @@ class Rows:
 
     def __init__(
         self,
-        sheet: Sheet,
+        sheet: PartsSheet,
         graph: LayoutGraph,
         laid: Laid,
         columns: Mapping[str, int] | None = None,
@@ -61,7 +61,7 @@ class Rows:
         self.zone = {node.id: node.cluster for node in graph.nodes}
         self.strand = {s.id: s for s in sheet.strands}
         self.items = {item.key: item for item in (*self._nodes(), *self._passes())}
-        self.order: Order[Key] = Order()
+        self.order: HeightOrder[Key] = HeightOrder()
         self._links: dict[Key, list[tuple[Key, float, float]]] = defaultdict(list)
         self._demand()
         self._link()
@@ -80,7 +80,7 @@ class Rows:
         near = [self.order.neighbours(key, at) for key in order]
         found = settled(
             [self._start(key) * squeeze for key in order],
-            [Span(least[k], most[k], *sides) for k, sides in zip(order, near, strict=True)],
+            [HeightRange(least[k], most[k], *sides) for k, sides in zip(order, near, strict=True)],
             [self._wish(key, at) for key in order],
             {at[key]: key[0] == "low" for key in order if key[0] in ("top", "low")},
         )
@@ -117,29 +117,29 @@ class Rows:
         rect = self.laid.clusters[key[1]]
         return rect.y if key[0] == "top" else rect.y + rect.height
 
-    def _nodes(self) -> list[Item]:
+    def _nodes(self) -> list[RowItem]:
         return [
-            Item(("node", name, 0), self.column[name], node.rect.height / 2, node.rect.center[1])
+            RowItem(("node", name, 0), self.column[name], node.rect.height / 2, node.rect.center[1])
             for name, node in self.laid.nodes.items()
         ]
 
-    def _passes(self) -> list[Item]:
+    def _passes(self) -> list[RowItem]:
         middles = {self.column[n]: node.rect.center[0] for n, node in self.laid.nodes.items()}
-        found: list[Item] = []
+        found: list[RowItem] = []
         for s in self.sheet.strands:
             half = ribbon_width(len(s.wires), s.gauge) / 2
             for column in self.passed(s):
                 y = height_at(self.laid.edges[s.id], middles[column])
-                found.append(Item(("pass", s.id, column), column, half, y))
+                found.append(RowItem(("pass", s.id, column), column, half, y))
         return found
 
-    def gaps(self, s: Strand) -> tuple[int, int]:
+    def gaps(self, s: DrawnLead) -> tuple[int, int]:
         """Return the gaps a lead starts and ends in; gap n lies left of column n."""
         ends = ((s.tail, "right"), (s.head, "right"))
         first, last = (self.column[end[0]] + (self.sheet.side(end) == side) for end, side in ends)
         return first, last
 
-    def passed(self, s: Strand) -> list[int]:
+    def passed(self, s: DrawnLead) -> list[int]:
         """Return the columns a lead passes through, in the order of its way."""
         first, last = self.gaps(s)
         if first <= last:
@@ -148,7 +148,7 @@ class Rows:
 
     def _demand(self) -> None:
         """Keep the order in every column, and keep zones apart."""
-        by_column: dict[int, list[Item]] = defaultdict(list)
+        by_column: dict[int, list[RowItem]] = defaultdict(list)
         for item in self.items.values():
             by_column[item.column].append(item)
         self.order.keys = list(self.items)
@@ -182,7 +182,7 @@ class Rows:
             else:
                 self.order.add(low, item.key, item.half + ZONE_GAP)
 
-    def _is_home(self, item: Item, zone: str) -> bool:
+    def _is_home(self, item: RowItem, zone: str) -> bool:
         """Say whether a passing lead joins two parts of a zone and was drawn in it."""
         strand = self.strand[item.key[1]]
         ends = all(self.inside(self.zone[end[0]], zone) for end in (strand.tail, strand.head))
@@ -226,7 +226,7 @@ class Rows:
                 self._links[a].append((b, db - da, weight))
                 self._links[b].append((a, da - db, weight))
 
-    def stops(self, s: Strand) -> list[tuple[Key, float]]:
+    def stops(self, s: DrawnLead) -> list[tuple[Key, float]]:
         """Return the items along a lead, each with the lead's height from its middle."""
         return [
             (("node", s.tail[0], 0), self._offset(s.tail)),

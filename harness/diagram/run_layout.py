@@ -14,9 +14,9 @@ from functools import partial
 from harness.diagram.attempt import Attempt, first_readable
 from harness.diagram.columns import columns_of
 from harness.diagram.flagged_parts import node_of
-from harness.diagram.routes import Ways
+from harness.diagram.routes import LeadWays
 from harness.diagram.rows import Rows
-from harness.diagram.stages import Sheet, Strand
+from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.drawing.layout import lay_out, lay_out_all
 from harness.drawing.layout_model import Laid, LayoutCluster, LayoutEdge, LayoutGraph
 from harness.drawing.ribbon import CONTROL
@@ -26,7 +26,7 @@ from harness.plan.plan import Plan
 LOOSEST = 1.2  # how much wider than its lanes need a small plan is drawn
 
 
-def run_layout(plan: Plan, sheet: Sheet, page: Point) -> Laid:
+def run_layout(plan: Plan, sheet: PartsSheet, page: Point) -> Laid:
     """Lay a sheet out from left to right, for a page of this width and height.
 
     Where the plain layout is too large to be read, zones are drawn together, or put in another
@@ -38,7 +38,7 @@ def run_layout(plan: Plan, sheet: Sheet, page: Point) -> Laid:
     ).done
 
 
-def _rows(sheet: Sheet, graph: LayoutGraph, laid: Laid, headroom: float) -> Rows:
+def _rows(sheet: PartsSheet, graph: LayoutGraph, laid: Laid, headroom: float) -> Rows:
     return Rows(sheet, graph, laid, headroom=headroom)
 
 
@@ -63,7 +63,7 @@ def _side(plan: Plan, zone: LayoutCluster) -> int:
 def _tightened(rows: Rows, page: Point) -> Laid:
     shape = page[0] / page[1]
     heights = rows.heights(rows.laid.width / shape)
-    ways = Ways(rows, heights)
+    ways = LeadWays(rows, heights)
     return ways.laid(min(ways.height * shape, ways.width * LOOSEST) - ways.width)
 
 
@@ -86,7 +86,7 @@ def drawn_together(graph: LayoutGraph, columns: dict[str, int]) -> LayoutGraph:
     return replace(graph, edges=edges)
 
 
-def graph_of(plan: Plan, sheet: Sheet) -> LayoutGraph:
+def graph_of(plan: Plan, sheet: PartsSheet) -> LayoutGraph:
     """Return what is asked of the layout."""
     zones = zones_of(plan, sheet)
     nodes = tuple(node_of(p, p.zone if p.zone in zones else None) for p in sheet.pieces.values())
@@ -95,12 +95,12 @@ def graph_of(plan: Plan, sheet: Sheet) -> LayoutGraph:
     return LayoutGraph(nodes, edges, clusters, nodesep=4, ranksep=26)
 
 
-def _edge(s: Strand) -> LayoutEdge:
+def _edge(s: DrawnLead) -> LayoutEdge:
     heavy = 1 if s.supplies else 3 if s.gauge is not CONTROL else 2
     return LayoutEdge(s.id, s.tail[0], s.head[0], s.tail[1], s.head[1], heavy)
 
 
-def zones_of(plan: Plan, sheet: Sheet) -> list[str]:
+def zones_of(plan: Plan, sheet: PartsSheet) -> list[str]:
     """Return the places that hold something on this sheet, outer ones too."""
     used = {place for piece in sheet.pieces.values() for place in plan.holds(piece.zone)}
     return [zone for zone in sheet.zones if zone in used]

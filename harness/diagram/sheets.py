@@ -10,7 +10,7 @@ from harness.diagram.flagged_parts import beside, doubled, with_flags
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.outlets import in_a_row, laid_on
 from harness.diagram.page_setting import Shared
-from harness.diagram.stages import Cut, Piece, PortId, Sheet, Strand
+from harness.diagram.stages import DrawnLead, Extract, FlaggedPart, PartsSheet, PortId
 from harness.diagram.stubs import loose_end, off_page
 from harness.drawing.glyph import Glyph
 from harness.drawing.glyphs_joins import flipped
@@ -31,7 +31,7 @@ class Stand:
     pushers: frozenset[str] = frozenset()
 
 
-def sheet_of(desk: Shared, cut: Cut, stand: Stand | None = None) -> Sheet:
+def sheet_of(desk: Shared, cut: Extract, stand: Stand | None = None) -> PartsSheet:
     """Draw every part and every mate of a cut."""
     return Builder(desk, cut, stand).sheet()
 
@@ -39,17 +39,17 @@ def sheet_of(desk: Shared, cut: Cut, stand: Stand | None = None) -> Sheet:
 class Builder:
     """Collects the pieces and strands of one page."""
 
-    def __init__(self, desk: Shared, cut: Cut, stand: Stand | None = None) -> None:
+    def __init__(self, desk: Shared, cut: Extract, stand: Stand | None = None) -> None:
         self.desk, self.cut, self.stand = desk, cut, stand
         self.plan = desk.report.plan
         self.shown = set(cut.parts)
         self.glyphs: dict[str, Glyph] = {}
         self.flags: dict[str, dict[str, Glyph]] = {}
-        self.pieces: dict[str, Piece] = {}
-        self.strands: list[Strand] = []
+        self.pieces: dict[str, FlaggedPart] = {}
+        self.strands: list[DrawnLead] = []
         self.taken: dict[PortId, int] = {}
 
-    def sheet(self) -> Sheet:
+    def sheet(self) -> PartsSheet:
         """Return the finished sheet."""
         self._draw_parts()
         for mate in self.cut.mates:
@@ -66,7 +66,7 @@ class Builder:
             if (across := self.plan.parts[name].across) in self.shown
         }
         zones = tuple(self.plan.places)
-        return Sheet(self.pieces, tuple(self.strands), zones, homes)
+        return PartsSheet(self.pieces, tuple(self.strands), zones, homes)
 
     def _flagged(self, ident: str, glyph: Glyph) -> tuple[Glyph, Mapping[str, Glyph]]:
         """A part and its flags, with the currents where they are wished for."""
@@ -151,6 +151,6 @@ class Builder:
             port = twin
         return (f"part-{name}", port)
 
-    def _stub(self, piece: Piece) -> PortId:
+    def _stub(self, piece: FlaggedPart) -> PortId:
         self.pieces[piece.id] = piece
         return (piece.id, "lead")

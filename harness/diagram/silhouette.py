@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from harness.diagram.airframe_positions import LEFT, MIDDLE, RIGHT, Stance, has_tail
-from harness.diagram.stages import Sheet
+from harness.diagram.stages import PartsSheet
 from harness.drawing.layout_model import Laid, Rect
 from harness.drawing.scene import Command, Group, Path, Point
 
@@ -14,7 +14,7 @@ ROOM = 10.0  # between parts and skin, points
 ROUND = 26.0
 
 
-def silhouette(sheet: Sheet, laid: Laid, stance: Stance) -> list[Group]:
+def silhouette(sheet: PartsSheet, laid: Laid, stance: Stance) -> list[Group]:
     """Return wings, then tail, then body, each round what is in it."""
     body = _around(sheet, laid, stance, MIDDLE)
     if body is None:
@@ -34,7 +34,7 @@ def silhouette(sheet: Sheet, laid: Laid, stance: Stance) -> list[Group]:
     return [Group("silhouette", tuple(_skin(shape) for shape in shapes), ("silhouette",))]
 
 
-def _around(sheet: Sheet, laid: Laid, stance: Stance, block: int) -> Rect | None:
+def _around(sheet: PartsSheet, laid: Laid, stance: Stance, block: int) -> Rect | None:
     rects = [
         laid.nodes[name].rect
         for name, piece in sheet.pieces.items()

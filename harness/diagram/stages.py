@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
-from harness.drawing.ribbon import Gauge, Wire
+from harness.drawing.ribbon import Gauge, RibbonWire
 from harness.drawing.scene import Scene
 
 if TYPE_CHECKING:
-    from harness.diagram.currents import Reading
+    from harness.diagram.currents import CurrentReading
     from harness.drawing.glyph import Glyph
     from harness.wiring.mate import Mate
 
@@ -19,7 +19,7 @@ PortId = tuple[str, str]
 
 
 @dataclass(frozen=True)
-class Wish:
+class ViewWish:
     """What to draw: a view, of everything or of one place, one function or one lead.
 
     `case`: with the currents of that operating case; "worst" for each thing its worst.
@@ -34,7 +34,7 @@ class Wish:
 
 
 @dataclass(frozen=True)
-class Picture:
+class DrawnPage:
     """One page: `name` for its file, `title` for people; `words`: of a page of nothing but text."""
 
     name: str
@@ -44,7 +44,7 @@ class Picture:
 
 
 @dataclass(frozen=True)
-class Cut:
+class Extract:
     """What one page shows: parts by id, and mates of which at least one end is among them."""
 
     parts: tuple[str, ...]
@@ -52,7 +52,7 @@ class Cut:
 
 
 @dataclass(frozen=True)
-class Piece:
+class FlaggedPart:
     """A part's picture with the flags of its plugs; `zone` is the place it is drawn in.
 
     `part` is the part it shows or, at the end of a lead that leaves the page, stands for.
@@ -65,7 +65,7 @@ class Piece:
 
 
 @dataclass(frozen=True)
-class Strand:
+class DrawnLead:
     """One lead to be drawn, from a socket (tail) to a plug's part (head).
 
     `tail` and `head` are (piece, place on its picture). The plug itself is at the tail, except
@@ -75,22 +75,22 @@ class Strand:
     id: str
     tail: PortId
     head: PortId
-    wires: tuple[Wire, ...]
+    wires: tuple[RibbonWire, ...]
     gauge: Gauge
     title: str
     classes: tuple[str, ...] = ()
     code: str = ""
     side: Literal["", "left", "right"] = ""
     supplies: bool = False
-    reading: Reading | None = None
+    reading: CurrentReading | None = None
 
 
 @dataclass(frozen=True)
-class Sheet:
+class PartsSheet:
     """Everything one page draws, before it has places."""
 
-    pieces: Mapping[str, Piece]
-    strands: tuple[Strand, ...]
+    pieces: Mapping[str, FlaggedPart]
+    strands: tuple[DrawnLead, ...]
     zones: tuple[str, ...] = ()
     homes: Mapping[str, str] = field(default_factory=dict)
     halos: Mapping[str, str] = field(default_factory=dict)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from harness.diagram.part_words import spoken_id
-from harness.diagram.stages import Piece
+from harness.diagram.stages import FlaggedPart
 from harness.drawing import look
-from harness.drawing.glyph import Glyph, Place
+from harness.drawing.glyph import Glyph, GlyphPlace
 from harness.drawing.scene import Group, Item, Path, line_path, rect_path, text
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 HIGH = 15.0
 
 
-def off_page(desk: Shared, mate: Mate, beyond: Part, *, at_right: bool) -> Piece:
+def off_page(desk: Shared, mate: Mate, beyond: Part, *, at_right: bool) -> FlaggedPart:
     """A pill that names the part beyond, its socket, the label code and its page."""
     name = ".".join(mate.plug.id)
     is_plug = beyond is mate.plug.part
@@ -32,7 +32,7 @@ def off_page(desk: Shared, mate: Mate, beyond: Part, *, at_right: bool) -> Piece
     label = " · ".join([words, *extra])
     zone = desk.home(beyond)
     pill = _pill(f"beyond-{name}", label, points_right=at_right)
-    return Piece(f"beyond-{name}", pill, zone, beyond.id)
+    return FlaggedPart(f"beyond-{name}", pill, zone, beyond.id)
 
 
 def _pill(ident: str, label: str, *, points_right: bool) -> Glyph:
@@ -41,10 +41,10 @@ def _pill(ident: str, label: str, *, points_right: bool) -> Glyph:
     wide, tip = inner.width + 22, 7.0
     if points_right:
         shape = [(0, 0), (wide - tip, 0), (wide, HIGH / 2), (wide - tip, HIGH), (0, HIGH)]
-        start, place = 7.0, Place(0, HIGH / 2, "left")
+        start, place = 7.0, GlyphPlace(0, HIGH / 2, "left")
     else:
         shape = [(wide, 0), (tip, 0), (0, HIGH / 2), (tip, HIGH), (wide, HIGH)]
-        start, place = 14.0, Place(wide, HIGH / 2, "right")
+        start, place = 14.0, GlyphPlace(wide, HIGH / 2, "right")
     items: tuple[Item, ...] = (
         Path(line_path(shape, closed=True), fill=look.PAPER, stroke=look.SOFT_INK, width=0.8,
              dash=(3.0, 2.0)),
@@ -54,7 +54,7 @@ def _pill(ident: str, label: str, *, points_right: bool) -> Glyph:
     return Glyph(group, wide, HIGH, {"lead": place}, (wide - 2, 2))
 
 
-def loose_end(mate: Mate) -> Piece:
+def loose_end(mate: Mate) -> FlaggedPart:
     """Where a plug should go but nothing is: the socket as the plan names it, crossed out."""
     name = ".".join(mate.plug.id)
     label = f"{mate.join.into}: no such socket"
@@ -66,5 +66,5 @@ def loose_end(mate: Mate) -> Piece:
         inner,
     )
     group = Group(f"nowhere-{name}", items, ("nowhere",), label)
-    glyph = Glyph(group, wide, HIGH, {"lead": Place(wide, HIGH / 2, "right")}, (wide - 2, 2))
-    return Piece(f"nowhere-{name}", glyph, "", mate.plug.part.id)
+    glyph = Glyph(group, wide, HIGH, {"lead": GlyphPlace(wide, HIGH / 2, "right")}, (wide - 2, 2))
+    return FlaggedPart(f"nowhere-{name}", glyph, "", mate.plug.part.id)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from harness.diagram.findings import Numbered
-from harness.diagram.page import GAP, Heading
+from harness.diagram.page import GAP, TitleWords
 from harness.diagram.page_size import inner_page
 from harness.drawing import glyphs as g
 from harness.drawing import look
@@ -29,7 +29,7 @@ def portions(found: Sequence[Numbered], paper: str) -> list[list[Numbered]]:
     return pages
 
 
-def words_scene(found: Sequence[Numbered], heading: Heading) -> Scene:
+def words_scene(found: Sequence[Numbered], heading: TitleWords) -> Scene:
     """Return one page of findings in words."""
     wide, high = inner_page(heading.paper)
     view = f"{heading.view}, {heading.listed}"

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from harness.diagram.part_words import spoken_id
-from harness.diagram.room import Room
-from harness.diagram.stages import Sheet
+from harness.diagram.room import FreeRoom
+from harness.diagram.stages import PartsSheet
 from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.font import text_width
@@ -21,10 +21,10 @@ NAME_HIGH = 9.0  # of a place's name, points: capitals only
 BELOW = 1.0  # what tails of letters take below that
 
 
-def zones_of(report: Report, sheet: Sheet, laid: Laid) -> list[Group]:
+def zones_of(report: Report, sheet: PartsSheet, laid: Laid) -> list[Group]:
     """Return the tinted places, then their names where nothing covers them."""
     order = list(report.plan.places)
-    room = Room(laid.width, laid.height - BELOW)
+    room = FreeRoom(laid.width, laid.height - BELOW)
     room.cover(_drawn(sheet, laid))
     room.cover_lines(laid.edges.values(), 5.0)
     shapes: list[Group] = []
@@ -51,7 +51,7 @@ def tint_of(plan: Plan, place: str) -> int:
     return OTHER_TINTS[others.index(place) % len(OTHER_TINTS)]
 
 
-def _drawn(sheet: Sheet, laid: Laid) -> Iterator[Rect]:
+def _drawn(sheet: PartsSheet, laid: Laid) -> Iterator[Rect]:
     """Yield what pictures and their flags cover, each by itself: corners beside flags are free."""
     for name, piece in sheet.pieces.items():
         here = laid.nodes[name].rect
@@ -60,7 +60,9 @@ def _drawn(sheet: Sheet, laid: Laid) -> Iterator[Rect]:
             yield Rect(here.x + left - 1, here.y + top - 1, right - left + 2, low - top + 2)
 
 
-def _zone_name(name: str, zones: Mapping[str, Rect], room: Room, plan: Plan) -> tuple[Group, Rect]:
+def _zone_name(
+    name: str, zones: Mapping[str, Rect], room: FreeRoom, plan: Plan
+) -> tuple[Group, Rect]:
     """Return a place's name inside it, or in a strip added to it, and its shape.
 
     A name for which there is no room is shortened to the breadth of its place.
@@ -79,7 +81,7 @@ def _zone_name(name: str, zones: Mapping[str, Rect], room: Room, plan: Plan) -> 
 
 
 def _name_spot(
-    rect: Rect, wide: float, room: Room, others: Sequence[Rect]
+    rect: Rect, wide: float, room: FreeRoom, others: Sequence[Rect]
 ) -> tuple[Point, Rect] | None:
     """Return where a name stands, and the shape its place has then."""
     for strip, grown in _strips(rect, wide):

@@ -19,7 +19,7 @@ from harness.paper.records import CsvRecord
 from harness.parts.contacts import Form
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
-from harness.wiring.leads import FIXED, End, Lead
+from harness.wiring.leads import FIXED, LeadEnd, PhysicalLead
 from harness.wiring.ratings import Limit, connector_of, rating_of
 
 SEVERAL = "; "
@@ -57,7 +57,7 @@ def lead_list(source: Report | Wiring) -> LeadList:
     return LeadList(plan.aircraft, plan.revision, COLUMNS, rows, turning(plan).off)
 
 
-def _row(facts: Facts, lead: Lead) -> CsvRecord:
+def _row(facts: Facts, lead: PhysicalLead) -> CsvRecord:
     return {
         "label": facts.codes[lead.key],
         "lead": lead.part.id,
@@ -74,7 +74,7 @@ def _row(facts: Facts, lead: Lead) -> CsvRecord:
     }
 
 
-def _end(facts: Facts, name: str, ends: tuple[End, ...]) -> CsvRecord:
+def _end(facts: Facts, name: str, ends: tuple[LeadEnd, ...]) -> CsvRecord:
     def several(texts: Iterable[str]) -> str:
         found = list(texts)
         return SEVERAL.join(found) if any(found) else ""
@@ -88,13 +88,13 @@ def _end(facts: Facts, name: str, ends: tuple[End, ...]) -> CsvRecord:
     }
 
 
-def _meets(end: End) -> str:
+def _meets(end: LeadEnd) -> str:
     if end.meets is not None:
         return end.meets.id
     return end.mate.join.part if end.mate is not None else NOTHING
 
 
-def _connector(end: End) -> str:
+def _connector(end: LeadEnd) -> str:
     """Return the class and gender: the plug has pins, the socket takes them."""
     if end.port is None:
         return FIXED
@@ -103,7 +103,7 @@ def _connector(end: End) -> str:
     return f"{connector_of(end.port) or form} {gender}"
 
 
-def _wire(facts: Facts, lead: Lead) -> CsvRecord:
+def _wire(facts: Facts, lead: PhysicalLead) -> CsvRecord:
     codes, stated = insulation(lead.port)
     far = {insulation(end.port)[0] for end in lead.far if end.port} - {codes}
     size, length = lead.port.wire.size, lead.port.wire.length
@@ -120,12 +120,12 @@ def _wire(facts: Facts, lead: Lead) -> CsvRecord:
     }
 
 
-def wants_arrow(lead: Lead) -> bool:
+def wants_arrow(lead: PhysicalLead) -> bool:
     """Say whether any 3-pin end of a lead may be fitted the wrong way round."""
     return any(needs_arrow(end) for end in lead.ends)
 
 
-def needs_arrow(end: End) -> bool:
+def needs_arrow(end: LeadEnd) -> bool:
     """Say whether this end is a 3-pin plug or socket that fits either way round."""
     if end.port is None or end.port.form is not Form.THREE_PIN:
         return False
@@ -133,7 +133,7 @@ def needs_arrow(end: End) -> bool:
     return socket is None or not socket.keyed
 
 
-def _load(facts: Facts, lead: Lead) -> CsvRecord:
+def _load(facts: Facts, lead: PhysicalLead) -> CsvRecord:
     flow = facts.load(lead)
     if lead.part.spins or not flow.live:
         return {"load": "", "load short": "", "load not known": ""}
@@ -149,7 +149,7 @@ def missing_of(flow: Flow) -> list[str]:
     return sorted({draw.part.id for draw in flow.missing})
 
 
-def _rating(facts: Facts, lead: Lead) -> CsvRecord:
+def _rating(facts: Facts, lead: PhysicalLead) -> CsvRecord:
     rating = rating_of(facts.wiring.plan, lead)
     return {
         "rating": amps(rating.steady.figure.number) if rating.steady else "",
@@ -163,7 +163,7 @@ def origin(limit: Limit | None) -> str:
     return limit.figure.origin if limit else "not known"
 
 
-def notes(facts: Facts, lead: Lead) -> list[str]:
+def notes(facts: Facts, lead: PhysicalLead) -> list[str]:
     """Return what else a builder must see: joins that cannot be made, facts found, remarks."""
     found = [f"{end.name}: {end.fault}" for end in lead.ends if end.fault]
     names = {lead.part.id} | {f"{port.part.id}.{port.name}" for port in lead.ports}

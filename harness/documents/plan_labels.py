@@ -10,7 +10,7 @@ from harness.documents.leadlist import needs_arrow
 from harness.facts.of_leads import Facts, facts_of
 from harness.parts.contacts import Form, Port
 from harness.wiring.build import Wiring
-from harness.wiring.leads import End, Lead
+from harness.wiring.leads import LeadEnd, PhysicalLead
 from harness.wiring.ratings import connector_of
 
 _OWN = frozenset({"main", "motor", "out", "1"})
@@ -37,7 +37,7 @@ def page_files(stock: Stock) -> dict[str, bytes | str]:
     return {f"test-page-{stock.name}.pdf": test_page_pdf(stock)}
 
 
-def _label(facts: Facts, lead: Lead, end: End) -> Label:
+def _label(facts: Facts, lead: PhysicalLead, end: LeadEnd) -> Label:
     side = cast("Side", facts.wiring.plan.side(lead.part))
     return Label(
         code=facts.codes[lead.key],
@@ -48,7 +48,7 @@ def _label(facts: Facts, lead: Lead, end: End) -> Label:
     )
 
 
-def _goes(facts: Facts, end: End) -> str:
+def _goes(facts: Facts, end: LeadEnd) -> str:
     """Say where an end goes: `to rx 6`, `to AIL-Y 2`, `1: AIL-L-X`, `at servo`."""
     if end.port is None:
         return f"at {end.meets.word}" if end.meets else ""
@@ -60,7 +60,7 @@ def _goes(facts: Facts, end: End) -> str:
     return f"{number}{facts.code_at(end.mate.plug) or end.mate.plug.short}" + _poles(facts, end)
 
 
-def _plug_goes(facts: Facts, end: End) -> str:
+def _plug_goes(facts: Facts, end: LeadEnd) -> str:
     if end.mate is None:
         return "to nothing"
     socket = end.mate.socket
@@ -80,7 +80,7 @@ def _only_one(wiring: Wiring, socket: Port) -> bool:
     ] == [socket]
 
 
-def _poles(facts: Facts, end: End) -> str:
+def _poles(facts: Facts, end: LeadEnd) -> str:
     """Two bare bullets fit either way round: their label says which meets which."""
     assert end.port is not None
     value = facts.wiring.plan.catalogue.value("plugs", connector_of(end.port), "keyed")
@@ -88,7 +88,7 @@ def _poles(facts: Facts, end: End) -> str:
     return ", red to red" if bare and end.mate is not None else ""
 
 
-def _purpose(lead: Lead) -> str:
+def _purpose(lead: PhysicalLead) -> str:
     """Say what a lead is for, short enough for narrow tape."""
     moves = _without_side(getattr(lead.part, "moves", "")).replace("-", " ")
     if lead.kind == "servo lead" and moves:

@@ -8,7 +8,7 @@ from typing import Any
 
 from harness.base.finding import Severity
 from harness.base.near import counted
-from harness.planner.proposal import Choice, NoPlan, Proposal, Wanted, Wished
+from harness.planner.proposal import Decision, NoPlan, Proposal, Wanted, Wished
 
 WIDE = 92
 RUNNERS_UP = 2
@@ -69,7 +69,7 @@ def _wrapped(line: str) -> str:
     )  # fmt: skip
 
 
-def _choices(choices: Iterable[Choice]) -> Iterator[str]:
+def _choices(choices: Iterable[Decision]) -> Iterator[str]:
     for choice in choices:
         yield choice.what
         yield f"    why: {choice.why}"

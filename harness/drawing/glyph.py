@@ -30,7 +30,7 @@ GAP = 5.0
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class GlyphPlace:
     """Where a lead arrives, from the glyph's top left corner, and which way it leaves."""
 
     x: float
@@ -45,7 +45,7 @@ class Glyph:
     group: Group
     width: float
     height: float
-    places: Mapping[str, Place]
+    places: Mapping[str, GlyphPlace]
     mark: Point
 
     def at(self, x: float, y: float) -> Group:
@@ -83,7 +83,7 @@ def part(
     tag: Tag,
     kind: str,
     items: Sequence[Item],
-    places: Mapping[str, Place],
+    places: Mapping[str, GlyphPlace],
     where: Where = "right",
     *,
     mirror: bool = False,
@@ -92,10 +92,10 @@ def part(
     left, top, right, low = bounds(items)
     width = right - left
     body: list[Item] = [moved(item, -left, -top) for item in items]
-    spots = {k: Place(p.x - left, p.y - top, p.side) for k, p in places.items()}
+    spots = {k: GlyphPlace(p.x - left, p.y - top, p.side) for k, p in places.items()}
     if mirror:
         body = [mirrored(item, width) for item in body]
-        spots = {k: Place(width - p.x, p.y, OPPOSITE[p.side]) for k, p in spots.items()}
+        spots = {k: GlyphPlace(width - p.x, p.y, OPPOSITE[p.side]) for k, p in spots.items()}
     plain = Glyph(
         Group(tag.id, tuple(body), ("part", kind), tag.title or tag.name),
         width, low - top, spots, (width - 2.0, 2.0),
@@ -122,7 +122,7 @@ def _composed(glyph: Glyph, lines: Sequence[Text], size: Point, shift: Point, sp
     items = [moved(item, *shift) for item in glyph.group.items]
     items += [moved(line, *spot) for line in lines]
     places = {
-        name: Place(p.x + shift[0], p.y + shift[1], p.side) for name, p in glyph.places.items()
+        name: GlyphPlace(p.x + shift[0], p.y + shift[1], p.side) for name, p in glyph.places.items()
     }
     mark = (glyph.mark[0] + shift[0], glyph.mark[1] + shift[1])
     return Glyph(replace(glyph.group, items=tuple(items)), *size, places, mark)

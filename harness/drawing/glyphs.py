@@ -1,6 +1,6 @@
 """All part pictures in one place."""
 
-from harness.drawing.glyph import Glyph, Place, Tag
+from harness.drawing.glyph import Glyph, GlyphPlace, Tag
 from harness.drawing.glyphs_boxes import Socket, box, receiver
 from harness.drawing.glyphs_control import (
     joint,
@@ -29,7 +29,7 @@ from harness.drawing.marks import Remark, flag, legend, marker, title_block, zon
 
 __all__ = [
     "Glyph",
-    "Place",
+    "GlyphPlace",
     "Rect",
     "Remark",
     "Socket",

@@ -6,7 +6,7 @@ from typing import Literal
 
 from harness.drawing import look
 from harness.drawing.font import text_width
-from harness.drawing.glyph import Glyph, Place, Tag, outline, part, stroke
+from harness.drawing.glyph import Glyph, GlyphPlace, Tag, outline, part, stroke
 from harness.drawing.glyphs_control import PITCH, PLUG, plug_body
 from harness.drawing.layout_model import Side
 from harness.drawing.scene import Item, Path, circle_path, line_path, rect_path, text
@@ -50,7 +50,7 @@ def box(
     for row, line in enumerate(tag.lines):
         y = 25.5 + row * look.SMALL * look.LEADING
         items.append(text(27, y, line, look.SMALL, fill=look.SOFT_INK))
-    places: dict[str, Place] = {}
+    places: dict[str, GlyphPlace] = {}
     for sockets, edge, way in ((left, 0.0, -1), (right, wide, 1)):
         items += _column(sockets, edge, way, head, places)
     return part(tag, kind, items, places, "none")
@@ -68,7 +68,7 @@ def _column_width(sockets: Sequence[Socket]) -> float:
 
 
 def _column(
-    sockets: Sequence[Socket], edge: float, way: int, head: float, places: dict[str, Place]
+    sockets: Sequence[Socket], edge: float, way: int, head: float, places: dict[str, GlyphPlace]
 ) -> list[Item]:
     """A strip of sockets at the case's edge; `way` 1 opens right, -1 left."""
     if not sockets:
@@ -83,7 +83,7 @@ def _column(
         items += _exit(socket, edge, way, y) if socket.fixed else _socket(socket, edge, way, y)
         out = PLUG[0] - 1 if socket.used and not socket.fixed else 0
         side: Side = "right" if way > 0 else "left"
-        places[socket.name or socket.id] = Place(edge + way * out, y, side)
+        places[socket.name or socket.id] = GlyphPlace(edge + way * out, y, side)
     return items
 
 

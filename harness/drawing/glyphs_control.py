@@ -3,8 +3,8 @@
 from collections.abc import Collection, Sequence
 
 from harness.drawing import look
-from harness.drawing.glyph import Glyph, Place, Tag, Where, outline, part, stroke
-from harness.drawing.ribbon import CONTROL, Wire, bend, chained, ribbon
+from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where, outline, part, stroke
+from harness.drawing.ribbon import CONTROL, RibbonWire, bend, chained, ribbon
 from harness.drawing.scene import Group, Item, Path, Point, circle_path, line_path, rect_path, text
 
 PITCH = 17.0  # distance of sockets
@@ -49,7 +49,7 @@ def servo(tag: Tag, *, shaft: str = "left", where: Where = "right", mirror: bool
         stroke([(ear + 5, 4), (ear + 5, high - 4)], 1.4, look.PALE),
         *_arm(cx, cy, reach),
     ]  # fmt: skip
-    return part(tag, "servo", items, {"lead": Place(0, cy, "left")}, where, mirror=mirror)
+    return part(tag, "servo", items, {"lead": GlyphPlace(0, cy, "left")}, where, mirror=mirror)
 
 
 def _arm(cx: float, cy: float, tip: float) -> list[Item]:
@@ -84,7 +84,7 @@ def junction(
     tag: Tag,
     *,
     ways: int = 2,
-    wires: Sequence[Wire] = (Wire("WH"), Wire("RD"), Wire("BK")),
+    wires: Sequence[RibbonWire] = (RibbonWire("WH"), RibbonWire("RD"), RibbonWire("BK")),
     lanes: Sequence[Lanes] = (),
     free: Collection[int] = (),
     where: Where = "none",
@@ -112,10 +112,10 @@ def junction(
     items.append(ribbon(f"{tag.id}/trunk", bend((0, middle), (start, middle)), wires, casing=None))
     items.append(outline(rect_path(start - 3, middle - 5.2, 9, 10.4, 2.4), look.CASE, look.THIN))
     places = {
-        str(n): Place(mouth + 8 + PLUG[0] * (n not in free), y, "right")
+        str(n): GlyphPlace(mouth + 8 + PLUG[0] * (n not in free), y, "right")
         for n, y in enumerate(ends, 1)
     }
-    places["plug"] = Place(0, middle, "left")
+    places["plug"] = GlyphPlace(0, middle, "left")
     return part(tag, "lead", items, places, where)
 
 
@@ -123,7 +123,7 @@ def _mouth(x: float, y: float, *, is_free: bool) -> list[Item]:
     return empty_housing(x, y) if is_free else [*housing(x, y), *plug_body(x + 8 + PLUG[0], y)]
 
 
-def _swapped(name: str, tail: Point, head: Point, wires: Sequence[Wire], way: Lanes) -> Group:
+def _swapped(name: str, tail: Point, head: Point, wires: Sequence[RibbonWire], way: Lanes) -> Group:
     """A branch whose wires change places, fanned out so that it shows; a lost wire stops."""
     middle = (len(wires) - 1) / 2
     items: list[Item] = []
@@ -145,7 +145,10 @@ def joint(tag: Tag, *, free: bool = False, where: Where = "none") -> Glyph:
     y = 6.0
     end = empty_housing(0, y, wide=9.0) if free else housing(0, y, wide=9.0)
     items = end if free else [*end, *plug_body(9 + PLUG[0], y)]
-    places = {"left": Place(0, y, "left"), "right": Place(9 + PLUG[0] * (not free), y, "right")}
+    places = {
+        "left": GlyphPlace(0, y, "left"),
+        "right": GlyphPlace(9 + PLUG[0] * (not free), y, "right"),
+    }
     return part(tag, "lead", items, places, where)
 
 
@@ -157,7 +160,7 @@ def reverser(tag: Tag, *, where: Where = "below") -> Glyph:
         tail, tip = (8.0, 22.0) if way > 0 else (22.0, 8.0)
         items.append(stroke([(tail, y), (tip, y)], 1.1))
         items.append(stroke([(tip - 3 * way, y - 2), (tip, y), (tip - 3 * way, y + 2)], 1.1))
-    places = {"left": Place(0, high / 2, "left"), "right": Place(wide, high / 2, "right")}
+    places = {"left": GlyphPlace(0, high / 2, "left"), "right": GlyphPlace(wide, high / 2, "right")}
     return part(tag, "reverser", items, places, where)
 
 
@@ -171,7 +174,7 @@ def sensor(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyph:
         start: Point = (9 + r * 0.77, 10 - r * 0.64)
         arc = (9 + r * 1.1, 10 - r * 0.3, 9 + r * 1.1, 10 + r * 0.3, 9 + r * 0.77, 10 + r * 0.64)
         items.append(Path((("M", start), ("C", arc)), stroke=look.INK, width=0.9, cap="round"))
-    return part(tag, "sensor", items, {"lead": Place(0, 10, "left")}, where, mirror=mirror)
+    return part(tag, "sensor", items, {"lead": GlyphPlace(0, 10, "left")}, where, mirror=mirror)
 
 
 def retract(
@@ -191,7 +194,7 @@ def retract(
         items.append(text(13.5, 11.2, "M", look.SMALL, anchor="middle", fill=look.INK))
     else:
         items += [stroke([(5 + 4 * i, 4), (5 + 4 * i, 13)], 0.8, look.PALE) for i in range(5)]
-    return part(tag, "retract", items, {"lead": Place(0, 8.5, "left")}, where, mirror=mirror)
+    return part(tag, "retract", items, {"lead": GlyphPlace(0, 8.5, "left")}, where, mirror=mirror)
 
 
 def light(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyph:
@@ -202,7 +205,7 @@ def light(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyph:
         stroke([(r - d, r - d), (r + d, r + d)]),
         stroke([(r - d, r + d), (r + d, r - d)]),
     ]
-    return part(tag, "load", items, {"lead": Place(0, r, "left")}, where, mirror=mirror)
+    return part(tag, "load", items, {"lead": GlyphPlace(0, r, "left")}, where, mirror=mirror)
 
 
 def wing_plug(tag: Tag, pins: Sequence[str], *, where: Where = "above") -> Glyph:
@@ -213,12 +216,12 @@ def wing_plug(tag: Tag, pins: Sequence[str], *, where: Where = "above") -> Glyph
         outline(rect_path(29, 0, 27, high + 4, 4)),
         stroke([(28, -4), (28, high + 8)], 1.0, look.PALE),
     ]
-    places: dict[str, Place] = {}
+    places: dict[str, GlyphPlace] = {}
     for index, pin in enumerate(pins):
         y = 2 + PITCH * (index + 0.5)
         items.append(Path(rect_path(20, y - 2, 16, 4, 2), fill=look.METAL, stroke=look.INK,
                           width=look.THIN))  # fmt: skip
         items.append(text(4, y + 2.9, pin, look.SMALL, fill=look.INK))
-        places[f"left.{pin}"] = Place(0, y, "left")
-        places[f"right.{pin}"] = Place(56, y, "right")
+        places[f"left.{pin}"] = GlyphPlace(0, y, "left")
+        places[f"right.{pin}"] = GlyphPlace(56, y, "right")
     return part(tag, "wing-plug", items, places, where)

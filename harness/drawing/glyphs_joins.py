@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from harness.drawing import look
 from harness.drawing.font import text_width
-from harness.drawing.glyph import Glyph, Place, Tag, outline, part, stroke
+from harness.drawing.glyph import Glyph, GlyphPlace, Tag, outline, part, stroke
 from harness.drawing.scene import Item, Path, Point, circle_path, mirrored, rect_path, text
 
 PITCH = 18.0
@@ -22,7 +22,7 @@ def flipped(glyph: Glyph) -> Glyph:
     items = tuple(mirrored(item, glyph.width) for item in glyph.group.items)
     other = {"left": "right", "right": "left", "top": "top", "bottom": "bottom"}
     places = {
-        name: Place(glyph.width - p.x, p.y, other[p.side])  # type: ignore[arg-type]
+        name: GlyphPlace(glyph.width - p.x, p.y, other[p.side])  # type: ignore[arg-type]
         for name, p in glyph.places.items()
     }
     group = replace(glyph.group, items=items)
@@ -84,9 +84,9 @@ def _spread(count: int, high: float) -> list[float]:
 
 def _places(
     entries: Sequence[str], ins: Sequence[float], outlets: Sequence[str], outs: Sequence[float]
-) -> dict[str, Place]:
-    found = {name: Place(0, y, "left") for name, y in zip(entries, ins, strict=True)}
-    found.update({n: Place(WIDE, y, "right") for n, y in zip(outlets, outs, strict=True)})
+) -> dict[str, GlyphPlace]:
+    found = {name: GlyphPlace(0, y, "left") for name, y in zip(entries, ins, strict=True)}
+    found.update({n: GlyphPlace(WIDE, y, "right") for n, y in zip(outlets, outs, strict=True)})
     return found
 
 
@@ -120,13 +120,13 @@ def root_plug(tag: Tag, circuits: Sequence[tuple[str, str]]) -> Glyph:
         outline(rect_path(broad + 2, 0, wide - broad - 2, high, 4)),
         stroke([(broad + 1, -4), (broad + 1, high + 4)], 1.2, look.SOFT_INK),
     ]
-    places: dict[str, Place] = {}
+    places: dict[str, GlyphPlace] = {}
     for index, (name, contacts) in enumerate(circuits):
         y = 2 + row * (index + 0.5)
         items += [stroke([(broad - 2, y + d), (broad + 7, y + d)], 2.0, look.METAL)
                   for d in (-5, 0, 5)]  # fmt: skip
         items.append(text(5, y + 2.9, name, look.SMALL, weight="bold", fill=look.INK))
         items.append(text(broad + 12, y + 2.9, contacts, look.SMALL, fill=look.SOFT_INK))
-        places[f"plug-{name}"] = Place(0, y, "left")
-        places[name] = Place(wide, y, "right")
+        places[f"plug-{name}"] = GlyphPlace(0, y, "left")
+        places[name] = GlyphPlace(wide, y, "right")
     return part(tag, "wing-plug", items, places, "below")

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from harness.drawing import look
-from harness.drawing.glyph import Glyph, Place, Tag, Where, outline, part, stroke
+from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where, outline, part, stroke
 from harness.drawing.layout_model import Side
 from harness.drawing.scene import Item, Path, Point, circle_path, line_path, rect_path, text
 
@@ -25,9 +25,9 @@ def esc(tag: Tag, *, where: Where = "below", mirror: bool = False) -> Glyph:
     items += [stroke([(22.5 + 4.2 * i, 6.5), (22.5 + 4.2 * i, 25.5)], 1.5, look.SOFT_INK)
               for i in range(8)]  # fmt: skip
     places = {
-        "signal": Place(3, 6.5, "left"),
-        "battery": Place(12, 23, "left"),
-        "motor": Place(62, 16, "right"),
+        "signal": GlyphPlace(3, 6.5, "left"),
+        "battery": GlyphPlace(12, 23, "left"),
+        "motor": GlyphPlace(62, 16, "right"),
     }
     return part(tag, "esc", items, places, where, mirror=mirror)
 
@@ -49,7 +49,7 @@ def motor(
                   for i in (_blade(2 * r + 2, r, -1), _blade(2 * r + 2, r, 1), hub)]  # fmt: skip
     items.append(outline(circle_path(r, r, r), look.PAPER, 1.3))
     items.append(text(r, r + 5.1, "M", 14, anchor="middle", weight="bold", fill=look.INK))
-    return part(tag, "motor", items, {"lead": Place(0, r, "left")}, where, mirror=mirror)
+    return part(tag, "motor", items, {"lead": GlyphPlace(0, r, "left")}, where, mirror=mirror)
 
 
 def _turned(path: Path, r: float, side: Side) -> Path:
@@ -102,7 +102,7 @@ def pack(
         *((label,) if cells else ()),
         *((below,) if capacity else ()),
     ]
-    places = {"main": Place(wide, 14, "right"), "balance": Place(wide, 29, "right")}
+    places = {"main": GlyphPlace(wide, 14, "right"), "balance": GlyphPlace(wide, 29, "right")}
     return part(tag, "pack", items, places, where, mirror=mirror)
 
 
@@ -122,7 +122,7 @@ def battery_symbol(x: float, y: float) -> list[Item]:
 
 
 def _in_line(tag: Tag, kind: str, items: list[Item], wide: float, where: Where) -> Glyph:
-    places = {"left": Place(0, 0, "left"), "right": Place(wide, 0, "right")}
+    places = {"left": GlyphPlace(0, 0, "left"), "right": GlyphPlace(wide, 0, "right")}
     return part(tag, kind, items, places, where)
 
 
@@ -165,7 +165,7 @@ def capacitor(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyp
         Path(rect_path(7, 11.5, 25, 3.6), fill=look.SHADE),
         *(stroke([(11 + 7 * i, 13.3), (14 + 7 * i, 13.3)], 1.0) for i in range(3)),
     ]
-    return part(tag, "capacitor", items, {"lead": Place(0, 9, "left")}, where, mirror=mirror)
+    return part(tag, "capacitor", items, {"lead": GlyphPlace(0, 9, "left")}, where, mirror=mirror)
 
 
 def power_junction(
@@ -187,8 +187,8 @@ def power_junction(
             items.append(Path(lane, stroke=look.INK, width=3.6))
             items.append(Path(lane, stroke=color, width=2.6))
     mark = "series" if series else "parallel"
-    places = {str(i + 1): Place(40, y, "right") for i, y in enumerate(ends)}
-    places["supply"] = Place(0, high / 2, "left")
+    places = {str(i + 1): GlyphPlace(40, y, "right") for i, y in enumerate(ends)}
+    places["supply"] = GlyphPlace(0, high / 2, "left")
     return part(tag, mark, items, places, where)
 
 
@@ -217,5 +217,5 @@ def arming_plug(tag: Tag, *, where: Where = "below") -> Glyph:
         stroke([(9, 1), (9, 7)], 2.2, look.METAL),
         stroke([(27, 1), (27, 7)], 2.2, look.METAL),
     ]
-    places = {"left": Place(0, 4.5, "left"), "right": Place(36, 4.5, "right")}
+    places = {"left": GlyphPlace(0, 4.5, "left"), "right": GlyphPlace(36, 4.5, "right")}
     return part(tag, "arming-plug", items, places, where)

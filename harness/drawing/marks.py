@@ -8,7 +8,7 @@ from typing import Literal
 from harness.base.colours import SIDES, to_hex, zone_tint
 from harness.drawing import look
 from harness.drawing.font import text_width
-from harness.drawing.glyph import Glyph, Place, Tag, outline, part
+from harness.drawing.glyph import Glyph, GlyphPlace, Tag, outline, part
 from harness.drawing.layout_model import Rect
 from harness.drawing.scene import (
     Commands,
@@ -45,7 +45,7 @@ def flag(
     items.append(text(x, 9, code, look.SMALL, anchor="end" if side else "middle", weight="bold",
                       fill=look.INK))  # fmt: skip
     y = FLAG_HEIGHT / 2
-    places = {"left": Place(0, y, "left"), "right": Place(wide, y, "right")}
+    places = {"left": GlyphPlace(0, y, "left"), "right": GlyphPlace(wide, y, "right")}
     return part(Tag(ident, "", (), title or code), "flag", items, places, "none")
 
 

@@ -10,7 +10,7 @@ from harness.base.levels import LEVELS, UNRATED, Level, amps_text, level_of, sha
 from harness.drawing import look
 from harness.drawing.bezier import Spline, straight
 from harness.drawing.font import text_width
-from harness.drawing.glyph import Glyph, Place
+from harness.drawing.glyph import Glyph, GlyphPlace
 from harness.drawing.marks import marker_shape
 from harness.drawing.ribbon import ribbon_width
 from harness.drawing.scene import Group, Item, Path, moved, rect_path, spline_path, text
@@ -45,7 +45,7 @@ def _worded(ident: str, words: str, level: Level, title: str) -> Glyph:
         shape = Path(marker_shape(level.shape, MARK), fill=ink)
         items.append(moved(shape, MARK + 2.4, HIGH / 2 + 0.3))
     items.append(text(start, 8.2, words, look.SMALL, fill=ink))
-    places = {"left": Place(0, HIGH / 2, "left"), "right": Place(wide, HIGH / 2, "right")}
+    places = {"left": GlyphPlace(0, HIGH / 2, "left"), "right": GlyphPlace(wide, HIGH / 2, "right")}
     return Glyph(Group(ident, tuple(items), ("current",), title), wide, HIGH, places, (0, 0))
 
 

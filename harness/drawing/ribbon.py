@@ -33,7 +33,7 @@ MOTOR = Gauge(2.1, 0.4, 0.7)
 
 
 @dataclass(frozen=True, slots=True)
-class Wire:
+class RibbonWire:
     """One wire: IEC 60757 colour, and the end at which its pin is pulled."""
 
     code: str
@@ -52,7 +52,7 @@ def ribbon_width(count: int, gauge: Gauge = CONTROL) -> float:
 def ribbon(
     ident: str,
     spline: Spline,
-    wires: Sequence[Wire],
+    wires: Sequence[RibbonWire],
     *,
     gauge: Gauge = CONTROL,
     title: str = "",
@@ -70,7 +70,7 @@ def ribbon(
     return Group(ident, tuple(items), ("lead", *classes), title)
 
 
-def _wire(lane: Spline, wire: Wire, gauge: Gauge) -> list[Item]:
+def _wire(lane: Spline, wire: RibbonWire, gauge: Gauge) -> list[Item]:
     if not wire.pulled:
         return _strokes(lane, wire.code, gauge)
     total = length(lane)

@@ -9,10 +9,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from harness.drawing import glyphs as g
-from harness.drawing.glyph import Glyph, Place, Tag, Where
+from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where
 from harness.drawing.glyphs_boxes import Kind
 from harness.drawing.layout_model import Side
-from harness.drawing.ribbon import Wire
+from harness.drawing.ribbon import RibbonWire
 
 NO_NAMES: Mapping[str, str] = {}
 
@@ -56,16 +56,18 @@ class Sitting:
         """Return a case: its own leads at the left, its sockets at the right."""
         return g.box(self.tag, kind, left=self.exits(names), right=self.strip())
 
-    def ribbon(self) -> tuple[Wire, ...]:
+    def ribbon(self) -> tuple[RibbonWire, ...]:
         """Return its wires in their colours; grey where nobody can say."""
-        return tuple(Wire(code or "GY") for code in self.wires)
+        return tuple(RibbonWire(code or "GY") for code in self.wires)
 
     def shared_place(self, glyph: Glyph) -> Glyph:
         """Share the one place of a small part between its leads."""
         place = glyph.places["lead"]
         start = place.y - 7.0 * (len(self.plugs) - 1)
         rows = enumerate(self.plugs)
-        return replace(glyph, places={n: Place(place.x, start + 14 * i, "left") for i, n in rows})
+        return replace(
+            glyph, places={n: GlyphPlace(place.x, start + 14 * i, "left") for i, n in rows}
+        )
 
 
 def renamed(glyph: Glyph, **names: str) -> Glyph:

@@ -13,7 +13,7 @@ from harness.electrics.cases import OperatingCase
 from harness.electrics.demands import Demand, demands_of
 from harness.electrics.ohms import Ohms, ohms_of
 from harness.electrics.packs import pack_ohms, rest_volts
-from harness.electrics.solver.circuit import Amount, Array, Circuit, Consumer, Resistor, Source
+from harness.electrics.solver.circuit import Amount, Array, Circuit, Consumer, Resistor, VoltSource
 from harness.electrics.solver.elements import Pieces
 from harness.electrics.spread import NONE, Spread
 from harness.electrics.supplies import converter_of, diode_of
@@ -137,7 +137,7 @@ def _pack(net: Network, pack: Pack) -> None:
     ohms = ohms * net.spread.cells(pack.id, len(net.cases))
     low, high = (net.at(pack.id, "cells", pin) for pin in ("negative", "positive"))
     net.sources[pack.id] = len(net.circuit.sources)
-    net.circuit.sources.append(Source(low, high, net.by_case(volts), ohms, cells))
+    net.circuit.sources.append(VoltSource(low, high, net.by_case(volts), ohms, cells))
 
 
 def _converter(net: Network, part: Part) -> None:

@@ -26,7 +26,7 @@ from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.wiring.build import PortId
 from harness.wiring.codes import codes_of
-from harness.wiring.leads import Lead, leads_of
+from harness.wiring.leads import PhysicalLead, leads_of
 from harness.wiring.mate import Mate
 from harness.wiring.ratings import Limit, connector_of, rating_of, wire_row
 
@@ -165,7 +165,7 @@ class _Maker:
     def _used(self) -> set[PortId]:
         return {(c.part, c.port) for c in self.outcome.mated}
 
-    def _lost(self, lead: Lead) -> tuple[Array, Array]:
+    def _lost(self, lead: PhysicalLead) -> tuple[Array, Array]:
         """Add up the copper of a lead: volts there and back by its worst branch, and watts."""
         zero = np.zeros(self.outcome.net.circuit.draws)
         drops, loss = dict.fromkeys(POLE_PINS, zero), zero
@@ -193,7 +193,7 @@ class _Maker:
         net = self.outcome.net
         return net.circuit.resistors[net.resistor[number]].ohms
 
-    def _derated(self, lead: Lead, limit: Limit | None) -> Limit | None:
+    def _derated(self, lead: PhysicalLead, limit: Limit | None) -> Limit | None:
         """A wire in a bundle or up high bears less continuously: what is less counts."""
         factor, bears = derating(self.plan, lead.part), self._bears(lead)[0]
         if bears is None or factor.number >= 1:
@@ -202,7 +202,7 @@ class _Maker:
         less = limit is None or figure.number < limit.figure.number
         return Limit("wire, derated", figure) if less else limit
 
-    def _bears(self, lead: Lead) -> tuple[Figure | None, Figure | None]:
+    def _bears(self, lead: PhysicalLead) -> tuple[Figure | None, Figure | None]:
         """Return what the gauge of a lead bears continuously, A, and what its insulation, degC."""
         row = wire_row(self.plan, lead.port.wire.size)
         bears = from_catalogue(self.plan.catalogue, "wires", row, "continuous")
@@ -214,7 +214,7 @@ class _Maker:
             )
         return bears, rated
 
-    def _warm(self, lead: Lead, amps: Array) -> dict[str, Array]:
+    def _warm(self, lead: PhysicalLead, amps: Array) -> dict[str, Array]:
         """Estimate how warm the conductor gets in cases that last, by what its gauge bears.
 
         The charts' figure is the one that warms a wire to its rating; the cautious one, by which
@@ -232,7 +232,7 @@ class _Maker:
             "faa_temperature": faa_temperature(lasting, bears.number * factor, *heat),
         }
 
-    def _chart(self, lead: Lead) -> Figure | None:
+    def _chart(self, lead: PhysicalLead) -> Figure | None:
         """Return what the charts let the gauge of a lead carry continuously, A."""
         row = wire_row(self.plan, lead.port.wire.size)
         silicone = ("silicone-chart",) if lead.port.form is Form.POWER else ()

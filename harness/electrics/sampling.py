@@ -33,7 +33,7 @@ CONTACTS, CELLS, SET_POINTS, CURRENTS = "contacts", "cells", "set-points", "curr
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class SampledSpan:
     """One figure that varies: factors `low` and `high` of what the network takes, their origin.
 
     `group`: contacts, cells, set-points or currents; `unit`: what varies as one (a plug, a pack,
@@ -76,7 +76,7 @@ CORNERS = (
 """The second has the lowest volts, the third the highest; the last two lean on one of two feeds."""
 
 
-def spans_of(net: Network) -> tuple[Span, ...]:
+def spans_of(net: Network) -> tuple[SampledSpan, ...]:
     """Return every figure of a network that varies, by group and name."""
     found = [*_contacts(net), *_cells(net), *_set_points(net), *_currents(net)]
     return tuple(sorted(found, key=lambda span: (span.group, span.name, span.key)))
@@ -98,7 +98,7 @@ def spread_of(net: Network, kind: str = "monte-carlo", draws: int = 1000, seed: 
     return _gathered(draws, spans, lambda span: _at_random(span, draws, seed))
 
 
-def _at_random(span: Span, draws: int, seed: int) -> Array:
+def _at_random(span: SampledSpan, draws: int, seed: int) -> Array:
     """Each name has a stream of its own; hashing it leaves no two names with the same one."""
     name = hashlib.sha256(f"{span.group} {span.name}".encode()).digest()
     stream = np.random.SeedSequence([seed, int.from_bytes(name[:16], "big")])
@@ -106,7 +106,7 @@ def _at_random(span: Span, draws: int, seed: int) -> Array:
     return np.asarray(span.low + (span.high - span.low) * place)
 
 
-def _at_corners(spans: Sequence[Span]) -> Callable[[Span], Array]:
+def _at_corners(spans: Sequence[SampledSpan]) -> Callable[[SampledSpan], Array]:
     """Plugs of one kind lie side by side in the order of units, and so do plug-1 and plug-2."""
     units: dict[tuple[str, str], set[str]] = defaultdict(set)
     for span in spans:
@@ -114,32 +114,34 @@ def _at_corners(spans: Sequence[Span]) -> Callable[[Span], Array]:
     ranks = {(side, unit): rank for side, all_ in units.items()
              for rank, unit in enumerate(sorted(all_))}  # fmt: skip
 
-    def factors(span: Span) -> Array:
+    def factors(span: SampledSpan) -> Array:
         even = ranks[_side_by_side(span), span.unit] % 2 == 0
         return np.array([_end(span, corner, even) for corner in CORNERS])
 
     return factors
 
 
-def _side_by_side(span: Span) -> tuple[str, str]:
+def _side_by_side(span: SampledSpan) -> tuple[str, str]:
     port = span.unit.partition(".")[2]
     return span.group, port.rstrip("0123456789").rstrip("-")
 
 
-def _end(span: Span, corner: Corner, even: bool) -> float:
+def _end(span: SampledSpan, corner: Corner, even: bool) -> float:
     strong = corner.one if even else corner.other
     high = {SET_POINTS: strong, CURRENTS: corner.currents}.get(span.group, -strong)
     return {-1: span.low, 0: 1.0, 1: span.high}[high]
 
 
-def _gathered(draws: int, spans: Iterable[Span], of: Callable[[Span], Array]) -> Spread:
+def _gathered(
+    draws: int, spans: Iterable[SampledSpan], of: Callable[[SampledSpan], Array]
+) -> Spread:
     groups: dict[str, dict[str, Array]] = defaultdict(dict)
     for span in spans:
         groups[span.group][span.key] = of(span)
     return Spread(draws, *(groups[g] for g in (CONTACTS, CELLS, SET_POINTS, CURRENTS)))
 
 
-def _contacts(net: Network) -> Iterator[Span]:
+def _contacts(net: Network) -> Iterator[SampledSpan]:
     for number, ohms in sorted(net.ohms.items()):
         if not ohms.contact:
             continue
@@ -147,7 +149,7 @@ def _contacts(net: Network) -> Iterator[Span]:
         low, high, origin = _contact_ends(net, link)
         at = link.b if link.kind is LinkKind.INSIDE else link.a
         unit = f"{at.part}.{at.port}"
-        yield Span(CONTACTS, unit, f"{unit}.{at.pin}", str(number), low, high, origin)
+        yield SampledSpan(CONTACTS, unit, f"{unit}.{at.pin}", str(number), low, high, origin)
 
 
 def _contact_ends(net: Network, link: Link) -> tuple[float, float, str]:
@@ -179,7 +181,7 @@ def _ends(plan: Plan, table: str, row: str, key: str) -> tuple[float, float, str
     return min(shares), max(shares), known[0].origin
 
 
-def _cells(net: Network) -> Iterator[Span]:
+def _cells(net: Network) -> Iterator[SampledSpan]:
     """A pack differs as a whole: the cells of one are of one lot."""
     for name in sorted(net.sources):
         pack = net.wiring.plan.parts[name]
@@ -193,7 +195,7 @@ def _cells(net: Network) -> Iterator[Span]:
             yield _about(CELLS, name, spread)
 
 
-def _set_points(net: Network) -> Iterator[Span]:
+def _set_points(net: Network) -> Iterator[SampledSpan]:
     for name in sorted(net.converters):
         part = net.wiring.plan.parts[name]
         assert isinstance(part, Esc | Regulator)
@@ -207,12 +209,12 @@ def _set_points(net: Network) -> Iterator[Span]:
             yield _about(SET_POINTS, name, spread)
 
 
-def _about(group: str, part: str, spread: Figure) -> Span:
+def _about(group: str, part: str, spread: Figure) -> SampledSpan:
     half = min(spread.number, 0.95)  # whatever a class says, nothing is without any resistance
-    return Span(group, part, part, part, 1 - half, 1 + half, spread.origin)
+    return SampledSpan(group, part, part, part, 1 - half, 1 + half, spread.origin)
 
 
-def _currents(net: Network) -> Iterator[Span]:
+def _currents(net: Network) -> Iterator[SampledSpan]:
     """A servo that draws much while moving draws much when held: one name, a span a state."""
     for demand in net.demands:
         part, plan = demand.part, net.wiring.plan
@@ -220,6 +222,6 @@ def _currents(net: Network) -> Iterator[Span]:
             row, key = part.class_, f"{part.id} {state}"
             if getattr(part, word) is not None:
                 low, high = 1 - MEASURED.number, 1 + MEASURED.number
-                yield Span(CURRENTS, part.id, part.id, key, low, high, MEASURED.origin)
+                yield SampledSpan(CURRENTS, part.id, part.id, key, low, high, MEASURED.origin)
             elif ends := _ends(plan, part.row[0], row, word):
-                yield Span(CURRENTS, part.id, part.id, key, *ends)
+                yield SampledSpan(CURRENTS, part.id, part.id, key, *ends)

@@ -23,11 +23,11 @@ from harness.electrics.solver.circuit import (
     Circuit,
     Consumer,
     Converter,
-    Diode,
+    Junction,
     Node,
     NotSolved,
     Resistor,
-    Source,
+    VoltSource,
 )
 from harness.electrics.solver.elements import Pieces
 from harness.electrics.solver.layout import Layout
@@ -269,7 +269,7 @@ def _resistor(of: _Terms, r: object) -> list[str]:
 
 
 def _source(of: _Terms, s: object) -> list[str]:
-    assert isinstance(s, Source)
+    assert isinstance(s, VoltSource)
     ohms, volts = of.amount(s.ohms), of.amount(s.volts)
     if not ohms:
         return [f"V{of.label} {of.names[s.high]} {of.names[s.low]} {volts!r}"]
@@ -296,7 +296,7 @@ def _consumer(of: _Terms, c: object) -> list[str]:
 
 
 def _diode(of: _Terms, d: object) -> list[str]:
-    assert isinstance(d, Diode)
+    assert isinstance(d, Junction)
     saturation, slope = of.amount(d.saturation), float(d.slope)
     most = math.log1p(STRAIGHT / saturation)
     x = f"{of.volts(d.a, d.b)} / {slope!r}"
@@ -345,7 +345,7 @@ def _label(number: int, element: object) -> str:
     return f"{number + 1}_{name}" if name else str(number + 1)
 
 
-def _inside(number: int, source: Source) -> str:
+def _inside(number: int, source: VoltSource) -> str:
     return f"{INSIDE}{_label(number, source)}"
 
 

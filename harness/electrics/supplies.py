@@ -6,10 +6,10 @@ import math
 
 import numpy as np
 
-from harness.electrics.solver.circuit import Amount, Converter, Diode, Node, Resistor
+from harness.electrics.solver.circuit import Amount, Converter, Junction, Node, Resistor
 from harness.parts.bec import Bec
 from harness.parts.contacts import Contact
-from harness.parts.diode import Diode as DiodePart
+from harness.parts.diode import Diode
 from harness.parts.figure import from_catalogue
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
@@ -64,12 +64,12 @@ def _figure(plan: Plan, kind: str, key: str) -> float:
     return figure.number if figure else 0.0
 
 
-def diode_of(plan: Plan, part: DiodePart, start: Node, end: Node) -> tuple[Diode, Resistor]:
+def diode_of(plan: Plan, part: Diode, start: Node, end: Node) -> tuple[Junction, Resistor]:
     """Return a diode or isolator: its junction, and its bulk resistance behind it."""
     saturation, slope, bulk = junction(plan, part.kind)
     middle = Contact(part.id, "junction", "positive")
     return (
-        Diode(start, middle, saturation, slope, part.id),
+        Junction(start, middle, saturation, slope, part.id),
         Resistor(middle, end, bulk, f"{part.id} bulk"),
     )
 

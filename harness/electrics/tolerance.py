@@ -16,7 +16,7 @@ from harness.electrics.cases import OperatingCase, cases_of
 from harness.electrics.margins import Margin, margins_of
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import LoadRow, rows_of
-from harness.electrics.sampling import CORNERS, Span, spans_of, spread_of
+from harness.electrics.sampling import CORNERS, SampledSpan, spans_of, spread_of
 from harness.electrics.solver.circuit import Array
 from harness.electrics.solver.newton import DENSE
 from harness.wiring.build import Wiring
@@ -39,7 +39,7 @@ FEWEST = 20
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class ToleranceBand:
     """How far one figure of one row spreads over the draws in `case`, the worst for it.
 
     `row`: what it is about, as in the plan; `nominal`: with everything as in the catalogue.
@@ -99,8 +99,8 @@ class Tolerance:
     seed: int
     cases: tuple[OperatingCase, ...]
     names: tuple[str, ...]
-    spans: tuple[Span, ...]
-    bands: tuple[Band, ...]
+    spans: tuple[SampledSpan, ...]
+    bands: tuple[ToleranceBand, ...]
     limits: tuple[Passing, ...]
     unsolved: tuple[Unsolved, ...]
     unsolved_draws: int
@@ -111,7 +111,7 @@ class Tolerance:
         some = [limit for limit in self.limits if limit.draws]
         return tuple(sorted(some, key=lambda p: (-p.draws, p.row.kind, p.row.part, p.row.port)))
 
-    def band(self, kind: str, part: str, quantity: str, port: str = "") -> Band:
+    def band(self, kind: str, part: str, quantity: str, port: str = "") -> ToleranceBand:
         """Return one band. Raises KeyError where there is none."""
         for band in self.bands:
             row = band.row
@@ -219,7 +219,7 @@ class _Tally:
                 self.passes[n][k] += beyond.sum(axis=1)
                 self.any[n][k] += beyond.any(axis=0).sum()
 
-    def bands(self) -> Iterator[Band]:
+    def bands(self) -> Iterator[ToleranceBand]:
         """Yield the spread of every figure, row by row."""
         for (n, quantity), (at, nominal) in self.worst.items():
             values = self.kept[n, quantity]
@@ -227,7 +227,7 @@ class _Tally:
             if len(solved):
                 ends = int(np.nanargmin(values)), int(np.nanargmax(values))
                 least, low, median, high, most = map(float, np.quantile(solved, QUANTILES))
-                yield Band(
+                yield ToleranceBand(
                     self.rows[n], quantity, self.cases[at].name, nominal,
                     least, low, median, high, most, *ends, len(solved),
                 )  # fmt: skip

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Run:
+class BatteryRun:
     """One way from a part to a pack: the part first, then leads and fuses, the pack last."""
 
     parts: tuple[Part, ...]
@@ -68,14 +68,14 @@ def battery_sides(wiring: Wiring) -> DiGraph[str]:
     return graph
 
 
-def runs_of(wiring: Wiring, part: Part) -> list[Run]:
+def runs_of(wiring: Wiring, part: Part) -> list[BatteryRun]:
     """Return every way from a part's battery plugs to a pack."""
     from networkx import all_simple_paths, descendants
 
     parts, graph = wiring.plan.parts, battery_sides(wiring)
     packs = [name for name in (part.id, *descendants(graph, part.id)) if name in _packs(wiring)]
     ways = all_simple_paths(graph, part.id, packs)
-    return [Run(tuple(parts[name] for name in way)) for way in ways]
+    return [BatteryRun(tuple(parts[name] for name in way)) for way in ways]
 
 
 @fact

@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 from harness.base.span import Span
 from harness.facts.below import behind, devices_of
 from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind, Role
-from harness.parts.part import PINS, Part
+from harness.parts.join import PINS
+from harness.parts.part import Part
 from harness.wiring.build import Wiring, facts_at
 from harness.wiring.fact import fact
 from harness.wiring.mate import Mate

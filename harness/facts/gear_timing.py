@@ -27,7 +27,7 @@ from harness.wiring.gear import (
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class LegRun:
     """Legs that start together. `start` in s from the switch."""
 
     start: float
@@ -46,10 +46,12 @@ class DoorMoves:
     closes: tuple[Step, ...]
     before: str
     """Where the last step before this direction left the doors: open, closed or ""."""
-    runs: tuple[Run, ...]
+    runs: tuple[LegRun, ...]
 
 
-def slowest(plan: Plan, runs: tuple[Run, ...], share: float) -> tuple[float, Retract, Figure, Run]:
+def slowest(
+    plan: Plan, runs: tuple[LegRun, ...], share: float
+) -> tuple[float, Retract, Figure, LegRun]:
     """Return the latest arrival in s, its leg, that leg's travel and its run."""
     every = [
         (run.start + travel.number * (1 + share), leg, travel, run)
@@ -60,12 +62,12 @@ def slowest(plan: Plan, runs: tuple[Run, ...], share: float) -> tuple[float, Ret
     return max(every, key=lambda found: found[0])
 
 
-def unsequenced_legs(wiring: Wiring, box: Sequencer) -> list[Run]:
+def unsequenced_legs(wiring: Wiring, box: Sequencer) -> list[LegRun]:
     """Return legs on the sequencer's own channel that it does not delay: they start at 0 s."""
     above = drive_of(wiring, box)
     own = channel_key(above) if above else None
     return [
-        Run(0.0, (leg,), drive.span)
+        LegRun(0.0, (leg,), drive.span)
         for drive in drives(wiring)
         for leg in of_kind(Retract, [drive.part])
         if own and not drive.sequenced and channel_key(drive) == own
@@ -95,19 +97,19 @@ def door_moves(wiring: Wiring, box: Sequencer) -> Iterator[DoorMoves]:
                 )
 
 
-def _runs(box: Sequencer, parts: dict[str, list[Part]], direction: str) -> list[Run]:
+def _runs(box: Sequencer, parts: dict[str, list[Part]], direction: str) -> list[LegRun]:
     found = []
     for step in steps_of(box, direction):
         legs = tuple(of_kind(Retract, parts.get(step.outlet, ())))
         if legs:
-            found.append(Run(step.start, legs, step.spans["start"]))
+            found.append(LegRun(step.start, legs, step.spans["start"]))
     return found
 
 
-def _own_bay(doors: tuple[Servo, ...], runs: list[Run]) -> list[Run]:
+def _own_bay(doors: tuple[Servo, ...], runs: list[LegRun]) -> list[LegRun]:
     """Keep the legs of the doors' own bay."""
     near = in_bay(doors, [leg for run in runs for leg in run.legs])
-    kept = [Run(r.start, tuple(leg for leg in r.legs if leg in near), r.span) for r in runs]
+    kept = [LegRun(r.start, tuple(leg for leg in r.legs if leg in near), r.span) for r in runs]
     return [run for run in kept if run.legs]
 
 

@@ -110,22 +110,22 @@ def _reached(wiring: Wiring, esc: Esc, case: int) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Ways:
+class ReturnWays:
     """The links of the negatives of one ESC up to where others meet it: battery and signal side."""
 
     main: tuple[int, ...]
     lead: tuple[int, ...]
 
 
-def ways_of(wiring: Wiring, escs: Iterable[Esc]) -> dict[str, Ways]:
+def ways_of(wiring: Wiring, escs: Iterable[Esc]) -> dict[str, ReturnWays]:
     """Return the negatives of the ESCs of one loop, by id."""
-    both, found = _mates(wiring), dict[str, Ways]()
+    both, found = _mates(wiring), dict[str, ReturnWays]()
     met = Counter(name for mains, leads in both.values() for name in (*mains, *leads))
     for esc in escs:
         main, lead = (
             [mate for name, mate in mates.items() if met[name] == 1] for mates in both[esc.id]
         )
-        found[esc.id] = Ways(_negatives(wiring, main), _negatives(wiring, lead))
+        found[esc.id] = ReturnWays(_negatives(wiring, main), _negatives(wiring, lead))
     return found
 
 

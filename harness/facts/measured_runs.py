@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from harness.airframe.bundles import Bundle, bundles_of
-from harness.airframe.lengths import Measured, is_measured, lengths_of
+from harness.airframe.lengths import MeasuredRun, is_measured, lengths_of
 from harness.airframe.lengths.plugs import Plug, plugs_on, sealed_of
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 
 
 @fact
-def measured_runs(wiring: Wiring) -> tuple[Measured, ...]:
+def measured_runs(wiring: Wiring) -> tuple[MeasuredRun, ...]:
     """Return every run with what it needs; none where the plan states no positions."""
     return lengths_of(wiring) if is_measured(wiring.plan) else ()
 
 
 @fact
-def measured_plugs(wiring: Wiring) -> tuple[tuple[Measured, tuple[Plug, ...]], ...]:
+def measured_plugs(wiring: Wiring) -> tuple[tuple[MeasuredRun, tuple[Plug, ...]], ...]:
     """Return every run with the plugs in its middle, and where they can lie."""
     sealed = sealed_of(wiring.plan)
     return tuple((m, plugs_on(wiring.plan, m, sealed)) for m in measured_runs(wiring))

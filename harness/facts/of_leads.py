@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 from harness.electrics.flow import Flow
 from harness.facts.currents import currents
 from harness.parts.contacts import POLE_PINS, Form, Port
-from harness.parts.part import PINS
+from harness.parts.join import PINS
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.codes import codes_of, natural
 from harness.wiring.fact import fact
-from harness.wiring.leads import Lead, LeadKey, leads_of
+from harness.wiring.leads import LeadKey, PhysicalLead, leads_of
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
@@ -32,12 +32,12 @@ class Facts:
         return codes_of(self.wiring)
 
     @cached_property
-    def leads(self) -> tuple[Lead, ...]:
+    def leads(self) -> tuple[PhysicalLead, ...]:
         """Every lead, in the order of the codes."""
         return tuple(sorted(leads_of(self.wiring), key=lambda lead: natural(self.codes[lead.key])))
 
     @cached_property
-    def by_port(self) -> dict[PortId, Lead]:
+    def by_port(self) -> dict[PortId, PhysicalLead]:
         """The lead that a plug or socket sits on."""
         return {port.id: lead for lead in self.leads for port in lead.ports}
 
@@ -51,7 +51,7 @@ class Facts:
         lead = self.by_port.get(port.id)
         return self.codes[lead.key] if lead else ""
 
-    def load(self, lead: Lead) -> Flow:
+    def load(self, lead: PhysicalLead) -> Flow:
         """Return the current through a lead, at the port of its trunk that carries most."""
         flows = [self.flows.port(*port.id) for port in lead.trunk]
         return max(flows, key=lambda flow: flow.burst, default=Flow())

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harness.base.span import Span
-from harness.facts.rails import Consumer, Feed, consumers, nets_at, rails, volts_from
+from harness.facts.rails import FedPart, RailFeed, consumers, nets_at, rails, volts_from
 from harness.facts.shorts import shorts
 from harness.facts.sources import kept
 from harness.parts.contacts import Contact
@@ -58,7 +58,7 @@ def _fed(wiring: Wiring, state: str) -> Iterator[tuple[Part, str, float]]:
             yield consumer.part, *fed
 
 
-def _volts(wiring: Wiring, consumer: Consumer, state: str) -> tuple[str, float] | None:
+def _volts(wiring: Wiring, consumer: FedPart, state: str) -> tuple[str, float] | None:
     """Return the source with the highest volts on a part, of those that are to stay."""
     feeds = rails(wiring).feeds(consumer.positive)
     straight = [feed.source for feed in feeds if not feed.drop]
@@ -70,7 +70,7 @@ def _volts(wiring: Wiring, consumer: Consumer, state: str) -> tuple[str, float] 
 
 
 def _each(
-    wiring: Wiring, feeds: list[Feed], minus: Contact, state: str
+    wiring: Wiring, feeds: list[RailFeed], minus: Contact, state: str
 ) -> Iterator[tuple[str, float]]:
     for feed in feeds:
         volts = volts_from(wiring, feed, minus, state)

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Feed:
+class RailFeed:
     """A source whose plus reaches a net; `drop` is what the diodes on the way take, V."""
 
     source: Link
@@ -35,7 +35,7 @@ class Feed:
 
 
 @dataclass(frozen=True, slots=True)
-class Consumer:
+class FedPart:
     """A part that takes its supply from a rail, with both of its contacts."""
 
     part: Part
@@ -79,7 +79,7 @@ class Rails:
         names = {inner.part for inner in net if inner.port in {"rail", "logic"}}
         return [self.wiring.plan.parts[name] for name in sorted(names)]
 
-    def feeds(self, contact: Contact) -> list[Feed]:
+    def feeds(self, contact: Contact) -> list[RailFeed]:
         """Return the sources of a contact's net, the straight ones first."""
         from networkx import bfs_edges
 
@@ -89,7 +89,7 @@ class Rails:
             for net, before in bfs_edges(self.diodes, start, reverse=True):
                 drops[before] = drops[net] + self.diodes.edges[before, net]["drop"]
         return [
-            Feed(link, drop) for net, drop in drops.items() for link in self.direct.get(net, ())
+            RailFeed(link, drop) for net, drop in drops.items() for link in self.direct.get(net, ())
         ]
 
 
@@ -102,7 +102,7 @@ def _drop(wiring: Wiring, link: Link) -> float:
     return figure.number if figure else 0.0
 
 
-def consumers(wiring: Wiring) -> Iterator[Consumer]:
+def consumers(wiring: Wiring) -> Iterator[FedPart]:
     """Yield the parts that take a supply, in file order; bare-motor legs take none of their own."""
     for part in wiring.plan.parts.values():
         inside = part.fed_at
@@ -111,7 +111,7 @@ def consumers(wiring: Wiring) -> Iterator[Consumer]:
         plus = Contact(part.id, inside, "positive")
         minus = Contact(part.id, "rail" if inside == "logic" else inside, "negative")
         if plus in put_right(wiring).nets.root:
-            yield Consumer(part, plus, minus)
+            yield FedPart(part, plus, minus)
 
 
 def source_volts(wiring: Wiring, part: Part, state: str) -> Figure | None:
@@ -151,7 +151,7 @@ def _in_state(wiring: Wiring, link: Link, state: str) -> Link:
     return replace(link, volts=figure.number) if figure else link
 
 
-def volts_from(wiring: Wiring, feed: Feed, minus: Contact, state: str) -> float | None:
+def volts_from(wiring: Wiring, feed: RailFeed, minus: Contact, state: str) -> float | None:
     """Return what a feed puts between a net and a minus; None when the minus is not tied to it."""
     low = nets_at(wiring, state).volts(minus, feed.source.a)
     figure = source_volts(wiring, wiring.plan.parts[feed.source.owner], state)

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 TAPS = (Esc, Regulator, Sensor, Sequencer, Load)
 
 
-class Step(NamedTuple):
+class LoopStep(NamedTuple):
     """One link of a loop, walked from `start`; `rise` is the volts gained on the way."""
 
     link: Link
@@ -40,7 +40,7 @@ class Step(NamedTuple):
 class Short:
     """One loop: its steps, the plugs in it, the packs that drive it and its volts."""
 
-    steps: tuple[Step, ...]
+    steps: tuple[LoopStep, ...]
     mates: tuple[Mate, ...]
     packs: tuple[Pack, ...]
     taps: tuple[Part, ...]
@@ -103,7 +103,7 @@ def _opened(short: Short) -> set[Link]:
     }
 
 
-def shortest_loop(wiring: Wiring, links: list[Link]) -> list[Step]:
+def shortest_loop(wiring: Wiring, links: list[Link]) -> list[LoopStep]:
     """Return the loop with the fewest links whose volts do not cancel, or nothing.
 
     Such a loop passes a pole of a pack. From every pole a breadth-first tree is grown; the best
@@ -112,14 +112,14 @@ def shortest_loop(wiring: Wiring, links: list[Link]) -> list[Step]:
     """
     from networkx import Graph
 
-    near: dict[Contact, list[Step]] = defaultdict(list)
+    near: dict[Contact, list[LoopStep]] = defaultdict(list)
     graph: Graph[Contact] = Graph()
     poles = set()
     for link in links:
         volts = _rise(wiring, link)
         if volts is not None:
-            near[link.a].append(Step(link, link.a, volts))
-            near[link.b].append(Step(link, link.b, -volts))
+            near[link.a].append(LoopStep(link, link.a, volts))
+            near[link.b].append(LoopStep(link, link.b, -volts))
             graph.add_edge(link.a, link.b)
             poles |= {link.a} if link.kind is LinkKind.SOURCE else set()
     loops = (loop for pole in sorted(poles) if (loop := _from(near, graph, pole)))
@@ -133,18 +133,18 @@ def _rise(wiring: Wiring, link: Link) -> float | None:
     return link.volts if pack else None
 
 
-def _end(step: Step) -> Contact:
+def _end(step: LoopStep) -> Contact:
     return step.link.b if step.start == step.link.a else step.link.a
 
 
 def _from(
-    near: Mapping[Contact, Sequence[Step]], graph: Graph[Contact], pole: Contact
-) -> list[Step]:
+    near: Mapping[Contact, Sequence[LoopStep]], graph: Graph[Contact], pole: Contact
+) -> list[LoopStep]:
     """Return the shortest loop with volts that a breadth-first tree from one pole closes."""
     from networkx import bfs_edges
 
     volts: dict[Contact, float] = {pole: 0.0}
-    before: dict[Contact, Step] = {}
+    before: dict[Contact, LoopStep] = {}
     for here, there in bfs_edges(graph, pole):
         before[there] = next(step for step in near[here] if _end(step) == there)
         volts[there] = volts[here] + before[there].rise
@@ -155,28 +155,28 @@ def _from(
     return min((_closed(before, step) for step in closing), key=len, default=[])
 
 
-def _closed(before: Mapping[Contact, Step], step: Step) -> list[Step]:
+def _closed(before: Mapping[Contact, LoopStep], step: LoopStep) -> list[LoopStep]:
     """Join the ways to both ends of a link, less what they share."""
     out, back = _way(before, step.start), _way(before, _end(step))
     while out and back and out[0] == back[0]:
         out, back = out[1:], back[1:]
-    home = [Step(s.link, _end(s), -s.rise) for s in reversed(back)]
+    home = [LoopStep(s.link, _end(s), -s.rise) for s in reversed(back)]
     return [*out, step, *home]
 
 
-def _way(before: Mapping[Contact, Step], contact: Contact) -> list[Step]:
-    way: list[Step] = []
+def _way(before: Mapping[Contact, LoopStep], contact: Contact) -> list[LoopStep]:
+    way: list[LoopStep] = []
     while contact in before:
         way.append(before[contact])
         contact = before[contact].start
     return way[::-1]
 
 
-def _described(wiring: Wiring, steps: list[Step]) -> Short:
+def _described(wiring: Wiring, steps: list[LoopStep]) -> Short:
     """Turn a loop so that it leaves a pack by its plus, and name what lies on it."""
     parts = wiring.plan.parts
     if sum(step.rise for step in steps) < 0:
-        steps = [Step(s.link, _end(s), -s.rise) for s in reversed(steps)]
+        steps = [LoopStep(s.link, _end(s), -s.rise) for s in reversed(steps)]
     first = next(n for n, step in enumerate(steps) if step.rise > 0)
     steps = steps[first:] + steps[:first]
     ports = dict.fromkeys((step.start.part, step.start.port) for step in steps)

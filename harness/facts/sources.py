@@ -13,7 +13,7 @@ from harness.wiring.mate import Mate
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
+class Parting:
     """A plug at which two sources are parted: its red pin pulled, or all of it."""
 
     mate: Mate
@@ -76,10 +76,10 @@ def kept(wiring: Wiring, sources: list[Link]) -> Link:
     return min(sources, key=rank)
 
 
-def cuts(wiring: Wiring, sources: list[Link], keep: Link) -> list[Cut]:
+def cuts(wiring: Wiring, sources: list[Link], keep: Link) -> list[Parting]:
     """Return where to part every other source from the one that stays, by id."""
     tree = Tree(current_graph(k for k in wiring.links if k.kind in COPPER), keep.b)
-    found: dict[tuple[str, str], Cut] = {}
+    found: dict[tuple[str, str], Parting] = {}
     for link in sources:
         if link is not keep:
             cut = _cut(wiring, link, list(tree.way(link.b)))
@@ -88,18 +88,18 @@ def cuts(wiring: Wiring, sources: list[Link], keep: Link) -> list[Cut]:
     return sorted(found.values(), key=lambda cut: cut.mate.plug.id)
 
 
-def _cut(wiring: Wiring, link: Link, steps: list[Link]) -> Cut | None:
+def _cut(wiring: Wiring, link: Link, steps: list[Link]) -> Parting | None:
     """Part a sequencer with its own supply at its input lead, an ESC at its signal lead."""
     mates = [wiring.by_plug[s.a.part, s.a.port] for s in steps if s.kind is LinkKind.MATE]
     boxes = [m for m in mates if m.plug.part.sequences and m.plug.name == "plug"]
     own = [m for m in boxes if getattr(m.plug.part, "supply", None)]
     if own:
-        return Cut(own[0], red=True)
+        return Parting(own[0], red=True)
     part = wiring.plan.parts[link.owner]
     if part.drives and (mate := wiring.by_plug.get((part.id, "plug"))):
-        return Cut(mate, red=True)
+        return Parting(mate, red=True)
     near = next((m for m in mates if _touches(m, part)), None)
-    return Cut(near, red=False) if near else None
+    return Parting(near, red=False) if near else None
 
 
 def _touches(mate: Mate, part: Part) -> bool:

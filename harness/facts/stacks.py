@@ -15,7 +15,7 @@ from harness.wiring.fact import fact
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class PackLevel:
     """Packs with both poles in common, by id; `low` and `high` are their nets."""
 
     packs: tuple[Pack, ...]
@@ -30,7 +30,7 @@ class Level:
 
 
 @fact
-def levels(wiring: Wiring) -> tuple[Level, ...]:
+def levels(wiring: Wiring) -> tuple[PackLevel, ...]:
     """Return every level; a pack with nothing beside it is a level of its own."""
     wiring = put_right(wiring)
     found: dict[tuple[Contact, Contact], list[Pack]] = defaultdict(list)
@@ -41,15 +41,16 @@ def levels(wiring: Wiring) -> tuple[Level, ...]:
             if poles[0] != poles[1]:
                 found[poles].append(part)
     every = [
-        Level(tuple(sorted(packs, key=lambda p: p.id)), *poles) for poles, packs in found.items()
+        PackLevel(tuple(sorted(packs, key=lambda p: p.id)), *poles)
+        for poles, packs in found.items()
     ]
     return tuple(sorted(every, key=lambda level: level.packs[0].id))
 
 
 @fact
-def standing(wiring: Wiring) -> tuple[tuple[Level, Level], ...]:
+def standing(wiring: Wiring) -> tuple[tuple[PackLevel, PackLevel], ...]:
     """Return each pair (lower level, upper level) of a stack."""
-    by_low: dict[Contact, list[Level]] = defaultdict(list)
+    by_low: dict[Contact, list[PackLevel]] = defaultdict(list)
     for level in levels(wiring):
         by_low[level.low].append(level)
     return tuple((low, up) for low in levels(wiring) for up in by_low.get(low.high, ()))

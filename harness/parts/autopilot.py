@@ -11,7 +11,8 @@ from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import LinkKind, Role
 from harness.parts.draw import Draw
-from harness.parts.part import PIN_ORDER, PINS, SOCKETS, Part
+from harness.parts.join import PIN_ORDER, PINS, SOCKETS
+from harness.parts.part import Part
 from harness.parts.shape import Shape, supply_names
 from harness.reading.kinds import Amount, Choice, ClassName, MapOf, Name, Truth, Whole
 from harness.reading.records import key

@@ -8,7 +8,8 @@ from enum import Enum
 from typing import NamedTuple
 
 from harness.base.units import WireSize
-from harness.parts.part import PINS, Part
+from harness.parts.join import PINS
+from harness.parts.part import Part
 
 POLE_PINS = ("positive", "negative")
 PHASES = ("a", "b", "c")

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.parts.contacts import Conductor, LinkKind
-from harness.parts.part import JOIN, BenchFacts, Join, Part
+from harness.parts.join import JOIN, Join
+from harness.parts.part import BenchFacts, Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, Choice, Wire
+from harness.reading.kinds import Amount, Choice, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ class Diode(Part):
     )
     plug: Join | None = key(JOIN, "the socket its output lead goes into")
     rated: float | None = key(Amount(CURRENT), "what it carries continuously")
-    wire: WireSize | None = key(Wire(), "its wire")
+    wire: WireSize | None = key(WireGauge(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
 
     @property

@@ -59,7 +59,7 @@ class DuctedFan(Motor):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """Its duct from the side: intake lip at the `thrust` side, the fan's disc, the motor."""
-        from harness.drawing.glyph import Place, outline, part, stroke
+        from harness.drawing.glyph import GlyphPlace, outline, part, stroke
         from harness.drawing.scene import circle_path, rect_path, text
 
         wide, high, mid = 46.0, 30.0, 15.0
@@ -76,7 +76,7 @@ class DuctedFan(Motor):
             outline(circle_path(wide / 2, mid, 8.5), look.PAPER, 1.1),
             text(wide / 2, mid + 3.4, "M", 9.5, anchor="middle", weight="bold", fill=look.INK),
         ]  # fmt: skip
-        place = {"plug": Place(0, mid, "left")}
+        place = {"plug": GlyphPlace(0, mid, "left")}
         return part(sitting.tag, "ducted-fan", items, place, sitting.beside("right"))
 
     def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:

@@ -10,9 +10,10 @@ from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words
 from harness.parts.caption import amps, joined, short
 from harness.parts.contacts import POLE_PINS, Conductor, Form
-from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, BenchFacts, Join, Part
+from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, Join
+from harness.parts.part import BenchFacts, Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, ClassName, Name, Truth, Whole, Wire
+from harness.reading.kinds import Amount, ClassName, Name, Truth, Whole, WireGauge
 from harness.reading.records import RecordOf, key
 
 if TYPE_CHECKING:
@@ -46,10 +47,10 @@ class Esc(Part):
     isolated: bool = key(Truth(), "no copper between battery and signal side", default=False)
     fed: bool = key(Truth(), "its signal side needs 5 V from outside", default=False)
     connector: str = key(ClassName(), "class of its battery connector", default="")
-    wire: WireSize | None = key(Wire(), "its battery wires")
+    wire: WireSize | None = key(WireGauge(), "its battery wires")
     length: float | None = key(Amount(LENGTH), "length of its battery wires")
     lead_length: float | None = key(Amount(LENGTH), "length of its signal lead")
-    lead_wire: WireSize | None = key(Wire(), "wire of its signal lead")
+    lead_wire: WireSize | None = key(WireGauge(), "wire of its signal lead")
     colours: str = key(COLOURS, "insulation of its signal lead", default="")
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
 

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, ClassVar
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.parts.caption import amps
 from harness.parts.contacts import POLE_PINS, Conductor
-from harness.parts.part import JOIN, BenchFacts, Join, Part
+from harness.parts.join import JOIN, Join
+from harness.parts.part import BenchFacts, Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, ClassName, Wire
+from harness.reading.kinds import Amount, ClassName, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ class Fuse(Part):
     rated: float = key(Amount(CURRENT), "its rating", must=True)
     supply: Join | None = key(JOIN, "the pack or power lead it is fed from")
     connector: str = key(ClassName(), "class of its connectors", default="")
-    wire: WireSize | None = key(Wire(), "its wire")
+    wire: WireSize | None = key(WireGauge(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
 
     def joins(self) -> tuple[tuple[str, Join], ...]:

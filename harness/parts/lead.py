@@ -8,9 +8,20 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import LENGTH, WireSize
 from harness.parts.contacts import Conductor, LinkKind
-from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, BenchFacts, Join, Part
+from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, Join
+from harness.parts.part import BenchFacts, Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, Choice, Colour, ListOf, MapOf, Name, Truth, Whole, Wire
+from harness.reading.kinds import (
+    Amount,
+    Choice,
+    Colour,
+    ListOf,
+    MapOf,
+    Name,
+    Truth,
+    Whole,
+    WireGauge,
+)
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -45,7 +56,7 @@ class Lead(Part):
     plug: Join | None = key(JOIN, "the socket its plug goes into")
     ways: int | None = key(Whole(1, 12), "how many sockets (n-way and custom)")
     length: float | None = key(Amount(LENGTH), "its length")
-    wire: WireSize | None = key(Wire(), "its wire")
+    wire: WireSize | None = key(WireGauge(), "its wire")
     colours: str = key(COLOURS, "its insulation", default="")
     map: Mapping[str, str] = key(
         MapOf(ROLES, ROLES),

@@ -10,9 +10,10 @@ from harness.catalogue import Catalogue
 from harness.parts.caption import amps
 from harness.parts.contacts import POLE_PINS, Conductor, Form
 from harness.parts.draw import Draw
-from harness.parts.part import JOIN, Join, Part
+from harness.parts.join import JOIN, Join
+from harness.parts.part import Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, ClassName, Name, Wire
+from harness.reading.kinds import Amount, ClassName, Name, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ class Load(Part):
     volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
     length: float | None = key(Amount(LENGTH), "length of its own lead")
-    wire: WireSize | None = key(Wire(), "wire of its own lead")
+    wire: WireSize | None = key(WireGauge(), "wire of its own lead")
 
     def draw(self, catalogue: Catalogue) -> Draw | None:
         """The same all the time."""

@@ -9,9 +9,10 @@ from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.drawing import look
 from harness.parts.caption import amps, joined
 from harness.parts.contacts import PHASES, Conductor, Form
-from harness.parts.part import JOIN, Join, Part
+from harness.parts.join import JOIN, Join
+from harness.parts.part import Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, Choice, Wire
+from harness.reading.kinds import Amount, Choice, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ class Motor(Part):
         default="",
     )
     length: float | None = key(Amount(LENGTH), "length of its wires")
-    wire: WireSize | None = key(Wire(), "its wires")
+    wire: WireSize | None = key(WireGauge(), "its wires")
 
     def lead_word(self, port: str) -> str:
         """Three of them."""

@@ -12,9 +12,10 @@ from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.caption import short
 from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind
-from harness.parts.part import JOIN, BenchFacts, Join, Part
+from harness.parts.join import JOIN, Join
+from harness.parts.part import BenchFacts, Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, ClassName, Share, Whole, Wire
+from harness.reading.kinds import Amount, ClassName, Share, Whole, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ class Pack(Part):
     charge: float | None = key(Share(), "how full it is when it is joined")
     cell_resistance: float | None = key(Amount(RESISTANCE), "resistance of one cell")
     plug: Join | None = key(JOIN, "the socket its own plug goes into (radio packs)")
-    wire: WireSize | None = key(Wire(), "wire of its own lead")
+    wire: WireSize | None = key(WireGauge(), "wire of its own lead")
     length: float | None = key(Amount(LENGTH), "length of its own lead")
 
     def joins(self) -> tuple[tuple[str, Join], ...]:

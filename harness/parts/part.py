@@ -12,20 +12,8 @@ from harness.base.units import LENGTH
 from harness.drawing import look
 from harness.parts.draw import Draw, unknown_draw
 from harness.parts.figure import Figure, from_catalogue, stated
-from harness.reading.kinds import (
-    END_OF_TEXT,
-    Amount,
-    Choice,
-    Kind,
-    ListOf,
-    Name,
-    Schema,
-    Text,
-    Truth,
-    Whole,
-    either,
-)
-from harness.reading.nodes import Items, Node, Scalar
+from harness.parts.join import Join
+from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name
 from harness.reading.records import RecordOf, key, keys_of
 
 if TYPE_CHECKING:
@@ -36,80 +24,9 @@ if TYPE_CHECKING:
     from harness.parts.bec import Bec
     from harness.parts.regulator import Regulator
     from harness.parts.shape import Shape
-    from harness.parts.wing_plug import Circuit
+    from harness.parts.wing_plug import WingCircuit
 
 PartT = TypeVar("PartT", bound="Part")
-
-PINS = ("signal", "positive", "negative")
-"""The pins of a 3-pin lead in their order (ArduPilot, PX4 documentation: power in the middle)."""
-
-ROLES = Choice(
-    {
-        "signal": "the pale wire",
-        "positive": "the red wire, in the middle",
-        "negative": "the black or brown wire",
-    }
-)
-POLES = Choice(
-    {
-        "straight": "positive meets positive, negative meets negative",
-        "crossed": "positive meets negative: a fault, or undone by another crossing",
-    }
-)
-
-
-class Where(Text):
-    """A socket: `part` or `part.socket`."""
-
-    called = 'a socket such as "rx.1"'
-
-    shape: ClassVar = {
-        "type": ["string", "number"],
-        "pattern": rf"^[^\s.]+(\.[^\s.]+)?{END_OF_TEXT}",
-    }
-    refusal = '"{text}" is not a socket'
-    advice = 'write part.socket, for example "rx.1"'
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Join:
-    """One plug in one socket."""
-
-    into: str = key(Where(), "the socket: `part.socket`, or `part` when it has only one", must=True)
-    pulled: tuple[str, ...] = key(
-        ListOf(ROLES, or_one=True), "pins slid out of this plug and insulated", default=()
-    )
-    turned: bool = key(Truth(), "the plug sits the wrong way round", default=False)
-    poles: str = key(POLES, "how bare battery bullets are paired here", default="")
-    made_in: str = key(
-        Name(), "the place where this plug is made (where the socket is)", word="in", default=""
-    )
-    span: Span = START
-    spans: Mapping[str, Span] = field(default_factory=dict)
-
-    @property
-    def part(self) -> str:
-        """The id of the part that has the socket."""
-        return self.into.partition(".")[0]
-
-    @property
-    def socket(self) -> str:
-        """The name of the socket, or "" when the part's only one is meant."""
-        return self.into.partition(".")[2]
-
-
-JOIN: Kind = RecordOf(Join, short="into")
-JOINS: Kind = ListOf(JOIN, or_one=True)
-
-PIN_ORDER: Kind = ListOf(ROLES, least=3, most=3)
-COLOURS: Kind = Choice(
-    {
-        "white-red-black": "signal white, positive red, negative black",
-        "orange-red-brown": "signal orange, positive red, negative brown",
-        "yellow-red-black": "signal yellow, positive red, negative black",
-        "blue-red-black": "signal blue, positive red, negative black",
-    }
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -215,8 +132,10 @@ class Part:
     route: tuple[str, ...] = key(
         ListOf(Name(), or_one=True), "the places its lead passes on its way, in order", default=()
     )
-    about: str = key(Text(), "a remark, printed in the documents", default="")
-    code: str = key(Text(), "the label code of its own lead, instead of a proposed one", default="")
+    about: str = key(FreeText(), "a remark, printed in the documents", default="")
+    code: str = key(
+        FreeText(), "the label code of its own lead, instead of a proposed one", default=""
+    )
 
     def at(self, word: str) -> Span:
         """Return where the value of a key stands, or the id when the key is not given."""
@@ -281,7 +200,7 @@ class Part:
         return ()
 
     @property
-    def circuits(self) -> Mapping[str, Circuit]:
+    def circuits(self) -> Mapping[str, WingCircuit]:
         """The leads that go through it, by name, with the contacts they take."""
         return {}
 
@@ -427,28 +346,3 @@ class Part:
 def of_kind(kind: type[PartT], parts: Iterable[Part | None]) -> list[PartT]:
     """Return those of some parts that are of one kind, in their order."""
     return [part for part in parts if isinstance(part, kind)]
-
-
-class Sockets(Whole):
-    """A count of sockets, or their names."""
-
-    names: ClassVar[ListOf] = ListOf(Name(), least=1, most=64)
-
-    def read(self, text: str) -> tuple[str, ...]:
-        """Return the names "1" to the count."""
-        return tuple(str(n + 1) for n in range(int(text)))
-
-    def convert(self, node: Node, key: Scalar | None = None) -> tuple[str, ...]:
-        """Return the names: by the count, or as given."""
-        return self.names.convert(node) if isinstance(node, Items) else super().convert(node)
-
-    def schema(self) -> Schema:
-        """Either form."""
-        return either({"type": "array"}, self.names.schema(), super().schema())
-
-    def at(self, node: Node) -> Kind:
-        """Return the kind of the form that stands there."""
-        return self.names if isinstance(node, Items) else self
-
-
-SOCKETS = Sockets(1, 64)

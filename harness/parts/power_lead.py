@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.parts.contacts import POLE_PINS, Conductor, Port
-from harness.parts.part import JOINS, BenchFacts, Join, Part
+from harness.parts.join import JOINS, Join
+from harness.parts.part import BenchFacts, Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, Choice, ClassName, Truth, Whole, Wire
+from harness.reading.kinds import Amount, Choice, ClassName, Truth, Whole, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ class PowerLead(Part):
     crossed: bool = key(Truth(), "an adapter that swaps the poles", default=False)
     fitted: bool = key(Truth(), "an arming plug: fitted in flight", default=True)
     rated: float | None = key(Amount(CURRENT), "what it carries continuously, when stated")
-    wire: WireSize | None = key(Wire(), "its wire")
+    wire: WireSize | None = key(WireGauge(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
 
     def joins(self) -> tuple[tuple[str, Join], ...]:

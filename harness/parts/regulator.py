@@ -10,9 +10,10 @@ from harness.drawing import look
 from harness.parts.bec import BEC_KIND, meter_words
 from harness.parts.caption import amps, joined, short
 from harness.parts.contacts import POLE_PINS, Conductor
-from harness.parts.part import JOIN, JOINS, BenchFacts, Join, Part
+from harness.parts.join import JOIN, JOINS, Join
+from harness.parts.part import BenchFacts, Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, ClassName, Truth, Whole, Wire
+from harness.reading.kinds import Amount, ClassName, Truth, Whole, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ class Regulator(Part):
     )
     isolated: bool = key(Truth(), "no copper between input and output", default=False)
     length: float | None = key(Amount(LENGTH), "length of its leads, in and out")
-    wire: WireSize | None = key(Wire(), "wire of its leads, in and out")
+    wire: WireSize | None = key(WireGauge(), "wire of its leads, in and out")
     connector: str = key(ClassName(), "class of its input connector", default="")
     connector_out: str = key(
         ClassName(), "class of its battery-type output `out`, for boxes and lights", default=""

@@ -13,9 +13,10 @@ from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, Conductor, Form
 from harness.parts.draw import Draw
 from harness.parts.figure import Figure, rule_figure
-from harness.parts.part import COLOURS, JOIN, BenchFacts, Join, Part
+from harness.parts.join import COLOURS, JOIN, Join
+from harness.parts.part import BenchFacts, Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, Wire
+from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -60,7 +61,7 @@ class Retract(Part):
         Truth(), "steering is centred or cut off while it is up", default=False
     )
     length: float | None = key(Amount(LENGTH), "length of its own lead")
-    wire: WireSize | None = key(Wire(), "wire of its own lead")
+    wire: WireSize | None = key(WireGauge(), "wire of its own lead")
     colours: str = key(COLOURS, "insulation of its own lead", default="")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
 

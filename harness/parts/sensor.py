@@ -9,7 +9,8 @@ from harness.base.units import CURRENT
 from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, Form, Role
 from harness.parts.draw import Draw
-from harness.parts.part import JOIN, Join, Part
+from harness.parts.join import JOIN, Join
+from harness.parts.part import Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Truth
 from harness.reading.records import key

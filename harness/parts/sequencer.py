@@ -12,9 +12,10 @@ from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, Conductor, Contact, Form, LinkKind, Role
 from harness.parts.draw import Draw
-from harness.parts.part import JOIN, SOCKETS, BenchFacts, Join, Part
+from harness.parts.join import JOIN, SOCKETS, Join
+from harness.parts.part import BenchFacts, Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, Choice, ClassName, ListOf, Name, Text
+from harness.reading.kinds import Amount, Choice, ClassName, FreeText, ListOf, Name
 from harness.reading.records import RecordOf, key
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ class Step:
     outlet: str = key(Name(), "the outlet that moves", must=True)
     start: float = key(Amount(TIME), "when it starts, counted from the switch", must=True)
     end: float = key(Amount(TIME), "when it has arrived", must=True)
-    to: str = key(Text(), "where it goes: open, closed, up, down, or a share", default="")
+    to: str = key(FreeText(), "where it goes: open, closed, up, down, or a share", default="")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
 

@@ -13,9 +13,10 @@ from harness.drawing import look
 from harness.parts.contacts import Conductor
 from harness.parts.draw import Draw, unknown_draw
 from harness.parts.figure import rule_figure
-from harness.parts.part import COLOURS, JOIN, PIN_ORDER, PINS, BenchFacts, Join, Part
+from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, Join
+from harness.parts.part import BenchFacts, Part
 from harness.parts.shape import Shape, size_of
-from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, Wire
+from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -91,7 +92,7 @@ class Servo(Part):
     volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
     length: float | None = key(Amount(LENGTH), "length of its own lead")
-    wire: WireSize | None = key(Wire(), "wire of its own lead")
+    wire: WireSize | None = key(WireGauge(), "wire of its own lead")
     colours: str = key(COLOURS, "insulation of its own lead", default="")
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
 

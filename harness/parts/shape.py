@@ -12,7 +12,8 @@ from typing import Any, TypeVar
 from harness.base.units import WireSize
 from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, Conductor, Contact, Form, Link, LinkKind, Port, Role
-from harness.parts.part import PINS, Part
+from harness.parts.join import PINS
+from harness.parts.part import Part
 
 PartT = TypeVar("PartT", bound=Part)
 

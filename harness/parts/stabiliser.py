@@ -10,7 +10,8 @@ from harness.base.units import VOLTAGE
 from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, LinkKind, Role
 from harness.parts.draw import Draw
-from harness.parts.part import JOIN, Join, Part
+from harness.parts.join import JOIN, Join
+from harness.parts.part import Part
 from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, MapOf, Name
 from harness.reading.records import key

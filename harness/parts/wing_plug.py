@@ -12,9 +12,10 @@ from harness.base.span import START, Span
 from harness.base.units import LENGTH, WireSize
 from harness.catalogue import Catalogue
 from harness.parts.contacts import Conductor, LinkKind
-from harness.parts.part import JOIN, PINS, BenchFacts, Join, Part
+from harness.parts.join import JOIN, PINS, Join
+from harness.parts.part import BenchFacts, Part
 from harness.parts.shape import Shape
-from harness.reading.kinds import Amount, ClassName, MapOf, Name, Whole, Wire
+from harness.reading.kinds import Amount, ClassName, MapOf, Name, Whole, WireGauge
 from harness.reading.records import RecordOf, key
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Circuit:
+class WingCircuit:
     """Which contacts of a multi-pin plug one 3-pin lead takes."""
 
     signal: int | None = key(Whole(1, 99), "the contact of its signal wire")
@@ -44,14 +45,16 @@ class WingPlug(Part):
     tested_with: ClassVar[str] = "leads"
     in_line: ClassVar[bool] = True
     contacts: int = key(Whole(2, 99), "how many contacts it has", must=True)
-    circuits: Mapping[str, Circuit] = key(
-        MapOf(Name(), RecordOf(Circuit)), "the pin table: for each circuit its contacts", must=True
+    circuits: Mapping[str, WingCircuit] = key(
+        MapOf(Name(), RecordOf(WingCircuit)),
+        "the pin table: for each circuit its contacts",
+        must=True,
     )
     plugs: Mapping[str, Join] = key(
         MapOf(Name(), JOIN), "for each circuit, the socket its fuselage lead goes into", default={}
     )
     connector: str = key(ClassName(), "its class in the catalogue", default="")
-    wire: WireSize | None = key(Wire(), "its wires")
+    wire: WireSize | None = key(WireGauge(), "its wires")
     length: float | None = key(Amount(LENGTH), "length of its leads, both sides together")
 
     def joins(self) -> tuple[tuple[str, Join], ...]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
 from harness.parts.part import SPOT, Spot
-from harness.reading.kinds import Amount, Choice, ListOf, Name, Text, Whole
+from harness.reading.kinds import Amount, Choice, FreeText, ListOf, Name, Whole
 from harness.reading.records import key
 
 
@@ -40,7 +40,7 @@ class Place:
     bundle: int | None = key(
         Whole(1, 200), "how many wires lie in the thickest bundle there", default=None
     )
-    about: str = key(Text(), "a remark", default="")
+    about: str = key(FreeText(), "a remark", default="")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
 
@@ -57,7 +57,7 @@ class Duct:
         Amount(LENGTH, above_zero=True), "its length; else the straight line between the places"
     )
     bore: float | None = key(Amount(LENGTH, above_zero=True), "its inner diameter")
-    about: str = key(Text(), "a remark", default="")
+    about: str = key(FreeText(), "a remark", default="")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
 
@@ -96,6 +96,6 @@ class Cover:
     after: tuple[str, ...] = key(
         ListOf(Name(), or_one=True), "covers that must be closed before it", default=()
     )
-    about: str = key(Text(), "a remark", default="")
+    about: str = key(FreeText(), "a remark", default="")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)

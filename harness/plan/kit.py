@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from harness.base.span import START, Span
 from harness.base.units import LENGTH, WireSize
-from harness.reading.kinds import Amount, Choice, ClassName, Name, Text, Truth, Whole, Wire
+from harness.reading.kinds import Amount, Choice, ClassName, FreeText, Name, Truth, Whole, WireGauge
 from harness.reading.records import key
 
 LEAD_KINDS: Mapping[str, str] = {
@@ -45,7 +45,7 @@ PART_KINDS: Mapping[str, str] = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class KitPiece:
     """One line of the kit: `count` pieces that are all alike. Lengths in mm."""
 
     kind: str = key(Choice({**LEAD_KINDS, **PART_KINDS}), "what it is", must=True)
@@ -60,9 +60,9 @@ class Piece:
     connector: str = key(ClassName(), "the class of its connector", default="")
     ways: int | None = key(Whole(1, 12), "how many sockets (n-way, parallel)")
     length: float | None = key(Amount(LENGTH), "its length")
-    wire: WireSize | None = key(Wire(), "its wire")
+    wire: WireSize | None = key(WireGauge(), "its wire")
     meant_for: str = key(Name(), "the part of the plan it is", word="for", default="")
     spare: bool = key(Truth(), "it is expected to be left over", default=False)
-    about: str = key(Text(), "a remark", default="")
+    about: str = key(FreeText(), "a remark", default="")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from harness.base.span import START, Span
 from harness.base.units import LENGTH, TEMPERATURE, TIME
-from harness.reading.kinds import Amount, Choice, ListOf, Name, Share, Text
+from harness.reading.kinds import Amount, Choice, FreeText, ListOf, Name, Share
 from harness.reading.records import key
 
 BUILT_IN_CASES: Mapping[str, str] = {
@@ -54,7 +54,7 @@ class Case:
 
     id: str = ""
     like: str = key(Name(), "the case it starts from: a built-in one or another here", default="")
-    about: str = key(Text(), "a remark", default="")
+    about: str = key(FreeText(), "a remark", default="")
     throttle: float | None = key(Share(), "throttle of every motor")
     moving: tuple[str, ...] | None = key(
         NAMES, "functions, servos or legs that move; or all, flight, gear"

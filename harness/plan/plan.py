@@ -9,21 +9,22 @@ from typing import TypeVar
 
 from harness.base.span import START, Source, Span
 from harness.catalogue import Catalogue
-from harness.parts.part import Part, Where
+from harness.parts.join import Where
+from harness.parts.part import Part
 from harness.plan.airframe import Cover, Duct, Place
-from harness.plan.kit import Piece
+from harness.plan.kit import KitPiece
 from harness.plan.operation import Case, Phase, Surroundings
 from harness.plan.radio import Channel, Mix, Transmitter, Wish
 from harness.plan.stocks import LabelStock
 from harness.reading.kinds import (
     Choice,
     ClassName,
+    FreeText,
     Kind,
     ListOf,
     MapOf,
     Name,
     Share,
-    Text,
     Version,
     Whole,
 )
@@ -49,7 +50,7 @@ class AsFound:
         "what was found",
         must=True,
     )
-    mended: str = key(Text(), "how and when it was put right", default="")
+    mended: str = key(FreeText(), "how and when it was put right", default="")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
 
@@ -60,15 +61,15 @@ class Acceptance:
 
     rule: str = key(Name(), "the name of the rule", must=True)
     part: str = key(Name(), "the part the finding names", must=True)
-    because: str = key(Text(), "why it is accepted", must=True)
+    because: str = key(FreeText(), "why it is accepted", must=True)
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
 
 
 HEAD: Mapping[str, tuple[Kind, str]] = {
     "plan": (Version(word="plan"), "format version"),
-    "aircraft": (Text(), "the name of the aeroplane"),
-    "about": (Text(), "what it is"),
+    "aircraft": (FreeText(), "the name of the aeroplane"),
+    "about": (FreeText(), "what it is"),
     "places": (MapOf(Name(), RecordOf(Place), of="places"), "the bays of the airframe"),
     "ducts": (
         MapOf(Name(), RecordOf(Duct), of="ducts"),
@@ -79,14 +80,14 @@ HEAD: Mapping[str, tuple[Kind, str]] = {
     "transmitter": (RecordOf(Transmitter), "what the radio expects"),
     "mixes": (ListOf(RecordOf(Mix)), "mixes in use"),
     "wishes": (ListOf(RecordOf(Wish)), "wishes for independence, the weightiest first"),
-    "kit": (ListOf(RecordOf(Piece)), "what came in the box and what is in the drawer"),
+    "kit": (ListOf(RecordOf(KitPiece)), "what came in the box and what is in the drawer"),
     "buy-at-most": (Whole(0, 999), "how many leads may be bought beyond the kit"),
     "surroundings": (RecordOf(Surroundings), "the air it flies in"),
     "cases": (MapOf(Name(), RecordOf(Case), of="cases"), "cases of load of the plan's own"),
     "flight": (ListOf(RecordOf(Phase)), "the phases of a flight, in order"),
     "reserve": (Share(), "how much of each pack stays in it at landing"),
     "classes": (
-        MapOf(ClassName(), MapOf(ClassName(), MapOf(ClassName(), Text()))),
+        MapOf(ClassName(), MapOf(ClassName(), MapOf(ClassName(), FreeText()))),
         "classes of the plan's own, by catalogue table",
     ),
     "label-stocks": (MapOf(Name(), RecordOf(LabelStock)), "label stocks by dimensions"),
@@ -110,7 +111,7 @@ class Plan:
     transmitter: Transmitter = field(default_factory=Transmitter)
     mixes: tuple[Mix, ...] = ()
     wishes: tuple[Wish, ...] = ()
-    kit: tuple[Piece, ...] = ()
+    kit: tuple[KitPiece, ...] = ()
     buy_at_most: int | None = None
     surroundings: Surroundings = field(default_factory=Surroundings)
     cases: Mapping[str, Case] = field(default_factory=dict)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from harness.base.span import START, Span
 from harness.base.units import TIME
-from harness.reading.kinds import Amount, Choice, ListOf, Name, Text, Truth, Whole
+from harness.reading.kinds import Amount, Choice, FreeText, ListOf, Name, Truth, Whole
 from harness.reading.records import key
 
 
@@ -17,7 +17,7 @@ class Channel:
 
     function: str = key(Name(), "the function: aileron, throttle, gear or your own word", must=True)
     failsafe: str = key(
-        Text(),
+        FreeText(),
         "what it goes to without signal: off, neutral, hold, up, down or a share",
         default="",
     )
@@ -26,12 +26,12 @@ class Channel:
         "servo direction as set in the transmitter",
         default="",
     )
-    neutral: str = key(Text(), "the neutral as set: a share or a pulse in us", default="")
-    ends: str = key(Text(), "the end points as set, low / high", default="")
-    rates: str = key(Text(), "the rates as set, low / high", default="")
-    switch: str = key(Text(), "the switch, stick or slider it is worked with", default="")
+    neutral: str = key(FreeText(), "the neutral as set: a share or a pulse in us", default="")
+    ends: str = key(FreeText(), "the end points as set, low / high", default="")
+    rates: str = key(FreeText(), "the rates as set, low / high", default="")
+    switch: str = key(FreeText(), "the switch, stick or slider it is worked with", default="")
     delay: float | None = key(Amount(TIME), "how long the transmitter takes from end to end")
-    about: str = key(Text(), "a remark", default="")
+    about: str = key(FreeText(), "a remark", default="")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
 
@@ -113,7 +113,7 @@ class Transmitter:
     """What the radio expects."""
 
     order: str = key(
-        Text(), "the order of its first four channels by initials, for example AETR", default=""
+        FreeText(), "the order of its first four channels by initials, for example AETR", default=""
     )
     channels: int | None = key(Whole(1, 32), "how many channels it sends")
     span: Span = START

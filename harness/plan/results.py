@@ -21,12 +21,12 @@ from harness.base.span import START, Source, Span
 from harness.reading.kinds import (
     END_OF_TEXT,
     Choice,
+    FreeText,
     Kind,
     ListOf,
     MapOf,
     Reading,
     Schema,
-    Text,
     Version,
     or_nothing,
 )
@@ -78,20 +78,20 @@ class IdOfTest(Kind):
     shape: ClassVar = {"type": "string", "pattern": rf"^\S+{END_OF_TEXT}"}
 
 
-class OneValue(Text):
+class OneValue(FreeText):
     """What was measured, as it was written."""
 
     called = "one value"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+class MeasuredValue:
     """What was measured in one test. `span`: where its id stands; the text is "" when not done."""
 
     measured: str = key(
         OneValue(), "the value with its unit, yes or no, or the word seen", default=""
     )
-    note: str = key(Text(), "a remark", default="")
+    note: str = key(FreeText(), "a remark", default="")
     span: Span = START
     spans: AbcMapping[str, Span] = field(default_factory=dict)
 
@@ -102,10 +102,10 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Judged(Measured):
+class JudgedValue(MeasuredValue):
     """A measured value as the record keeps it: with what was expected on that day."""
 
-    expected: str = key(Text(), "what was expected when it was recorded", default="")
+    expected: str = key(FreeText(), "what was expected when it was recorded", default="")
     result: str = key(Choice(VERDICTS), "how it came out", default="")
 
 
@@ -114,7 +114,7 @@ class ByTest(MapOf):
 
     called = "a mapping from tests to what was measured"
 
-    def __init__(self, cls: type[Measured]) -> None:
+    def __init__(self, cls: type[MeasuredValue]) -> None:
         super().__init__(IdOfTest(), RecordOf(cls, short="measured", optional=True), of="tests")
 
     def schema(self) -> Schema:
@@ -131,13 +131,15 @@ class Results:
     """A results file. `expected`: what each test expected when the form was printed."""
 
     results: int = key(Version(word="results"), "format version", must=True)
-    aircraft: str = key(Text(), "the name of the aeroplane, as in the plan", must=True)
-    revision: str = key(Text(), "the revision of the plan the form was made from", must=True)
+    aircraft: str = key(FreeText(), "the name of the aeroplane, as in the plan", must=True)
+    revision: str = key(FreeText(), "the revision of the plan the form was made from", must=True)
     date: str = key(Date(), "the day of the tests", must=True)
-    about: str = key(Text(), "who, where, which meter", default="")
-    tests: AbcMapping[str, Measured] = key(ByTest(Measured), "what was measured", must=True)
+    about: str = key(FreeText(), "who, where, which meter", default="")
+    tests: AbcMapping[str, MeasuredValue] = key(
+        ByTest(MeasuredValue), "what was measured", must=True
+    )
     expected: AbcMapping[str, str] = key(
-        MapOf(IdOfTest(), Text()), "what each test expected of that revision", default={}
+        MapOf(IdOfTest(), FreeText()), "what each test expected of that revision", default={}
     )
     source: Source = Source("", "")
     span: Span = START
@@ -148,14 +150,14 @@ FORM = RecordOf(Results, optional=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class ResultEntry:
     """What was recorded at one time. `judged`: by which revision, if not by the form's own."""
 
     date: str = key(Date(), "the day of the tests", must=True)
-    revision: str = key(Text(), "the revision of the plan the form was made from", must=True)
-    judged: str = key(Text(), "the revision it was judged by, if another", default="")
-    about: str = key(Text(), "who, where, which meter", default="")
-    tests: AbcMapping[str, Judged] = key(ByTest(Judged), "what was measured", must=True)
+    revision: str = key(FreeText(), "the revision of the plan the form was made from", must=True)
+    judged: str = key(FreeText(), "the revision it was judged by, if another", default="")
+    about: str = key(FreeText(), "who, where, which meter", default="")
+    tests: AbcMapping[str, JudgedValue] = key(ByTest(JudgedValue), "what was measured", must=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,8 +165,8 @@ class Record:
     """Everything that was recorded of one aeroplane, in order of date."""
 
     record: int = key(Version(word="record"), "format version", must=True)
-    aircraft: str = key(Text(), "the name of the aeroplane, as in the plan", must=True)
-    entries: tuple[Entry, ...] = key(ListOf(RecordOf(Entry)), "by date", must=True)
+    aircraft: str = key(FreeText(), "the name of the aeroplane, as in the plan", must=True)
+    entries: tuple[ResultEntry, ...] = key(ListOf(RecordOf(ResultEntry)), "by date", must=True)
     source: Source = Source("", "")
     spans: AbcMapping[str, Span] = field(default_factory=dict)
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.planner.feeds import Feed
+from harness.planner.feeds import FeedChoice
 from harness.planner.hosts import Host
 from harness.planner.space import Use
-from harness.planner.stock import Piece
+from harness.planner.stock import StockPiece
 
 LEVELS = ("wishes", "feed", "bought", "joints", "length", "mends", "places")
 
@@ -17,7 +17,7 @@ class Chosen:
     """One group as chosen: its use, the pieces of each arm, its channel (its host's own or new)."""
 
     use: Use
-    arms: tuple[tuple[Piece, ...], ...]
+    arms: tuple[tuple[StockPiece, ...], ...]
     host: Host | None = None
 
 
@@ -26,8 +26,8 @@ class Answer:
     """One solution: groups by name, the feed, reversers to use, what each level costs."""
 
     groups: tuple[Chosen, ...]
-    feed: Feed | None
-    reversers: tuple[Piece, ...]
+    feed: FeedChoice | None
+    reversers: tuple[StockPiece, ...]
     costs: tuple[tuple[str, int], ...]
     granted: tuple[bool, ...]
     proven: bool = True

@@ -14,9 +14,9 @@ from harness.airframe.stock import stock_lengths
 from harness.base.units import WireSize
 from harness.plan.plan import Plan
 from harness.planner.hosts import Host
-from harness.planner.items import Item
+from harness.planner.items import Unplugged
 from harness.planner.lengths import Runs
-from harness.planner.stock import Piece, bought
+from harness.planner.stock import StockPiece, bought
 
 RUN = 3
 """Most leads behind one another in a run; more than two is a warning of the rules."""
@@ -39,15 +39,15 @@ class Build:
     `carrier`: the plug of the lead whose free sockets take all others, if there is one.
     """
 
-    splitters: tuple[Piece, ...]
-    trunk: Piece | None
+    splitters: tuple[StockPiece, ...]
+    trunk: StockPiece | None
     arms: tuple[Arm, ...]
     shallow: int = 0
     place: str = ""
     carrier: int = -1
 
     @property
-    def pieces(self) -> tuple[Piece, ...]:
+    def pieces(self) -> tuple[StockPiece, ...]:
         """Every piece it takes, without those of the arms."""
         return (*((self.trunk,) if self.trunk else ()), *self.splitters)
 
@@ -62,17 +62,19 @@ class Yard:
     """Everything builds are made from: stock and shop, and the runs of the plan."""
 
     plan: Plan
-    stock: Mapping[Piece, int]
+    stock: Mapping[StockPiece, int]
     runs: Runs
-    _options: dict[tuple[object, ...], tuple[tuple[Piece, ...], ...]] = field(default_factory=dict)
+    _options: dict[tuple[object, ...], tuple[tuple[StockPiece, ...], ...]] = field(
+        default_factory=dict
+    )
     _least: dict[tuple[object, ...], tuple[int, int, float]] = field(default_factory=dict)
 
-    def at_hand(self, kinds: Iterable[str], wire: WireSize | None) -> list[Piece]:
+    def at_hand(self, kinds: Iterable[str], wire: WireSize | None) -> list[StockPiece]:
         """Return the pieces of the stock of some kinds that are thick enough."""
         known = set(kinds)
         return [p for p in self.stock if p.kind in known and p.thick_enough(wire)]
 
-    def options(self, arm: Arm, wire: WireSize | None) -> tuple[tuple[Piece, ...], ...]:
+    def options(self, arm: Arm, wire: WireSize | None) -> tuple[tuple[StockPiece, ...], ...]:
         """Return the ways to fill one arm: no piece, one piece, or two where one is too short."""
         at = (arm.wants, arm.most, wire.area_mm2 if wire else 0.0)
         if at not in self._options:
@@ -88,7 +90,9 @@ class Yard:
             self._least[at] = (int(bought_), int(joints), length)
         return self._least[at]
 
-    def _fill(self, wants: float, most: int, wire: WireSize | None) -> Iterator[tuple[Piece, ...]]:
+    def _fill(
+        self, wants: float, most: int, wire: WireSize | None
+    ) -> Iterator[tuple[StockPiece, ...]]:
         if wants <= 0:
             yield ()
             return
@@ -99,7 +103,9 @@ class Yard:
                 if _reaches(pieces, wants) and not self._wasteful(pieces, wants, new):
                     yield pieces
 
-    def _wasteful(self, pieces: tuple[Piece, ...], wants: float, new: list[Piece]) -> bool:
+    def _wasteful(
+        self, pieces: tuple[StockPiece, ...], wants: float, new: list[StockPiece]
+    ) -> bool:
         """Say whether a piece is not needed, one too many, or a shorter new one would do."""
         for n, piece in enumerate(pieces):
             rest = (*pieces[:n], *pieces[n + 1 :])
@@ -111,17 +117,17 @@ class Yard:
         return False
 
 
-def _reaches(pieces: Sequence[Piece], wants: float) -> bool:
+def _reaches(pieces: Sequence[StockPiece], wants: float) -> bool:
     return sum(piece.reach for piece in pieces) >= wants - 1e-6
 
 
-def thickest(items: Sequence[Item]) -> WireSize | None:
+def thickest(items: Sequence[Unplugged]) -> WireSize | None:
     """Return the thickest own lead of a group."""
     wires = [item.wire for item in items if item.wire]
     return max(wires, key=lambda wire: wire.area_mm2) if wires else None
 
 
-def builds_of(yard: Yard, items: tuple[Item, ...], host: Host) -> list[Build]:
+def builds_of(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> list[Build]:
     """Return the builds of a group on one pulse, without those that another one beats."""
     if len(host.ends) > 1:
         return _on_ends(yard, items, host)
@@ -141,7 +147,7 @@ def builds_of(yard: Yard, items: tuple[Item, ...], host: Host) -> list[Build]:
     return _best(yard, items, _possible(yard, items, found))
 
 
-def _carried(yard: Yard, items: tuple[Item, ...], host: Host) -> Iterator[Build]:
+def _carried(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> Iterator[Build]:
     """Yield builds in which the others go into free sockets of a lead that has loads already.
 
     An extension before that lead is not counted for them.
@@ -159,7 +165,7 @@ def _carried(yard: Yard, items: tuple[Item, ...], host: Host) -> Iterator[Build]
         yield Build((), None, arms, carrier=n)
 
 
-def _on_ends(yard: Yard, items: tuple[Item, ...], host: Host) -> list[Build]:
+def _on_ends(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> list[Build]:
     """Plugs go to the free ends in the order of their names; no splitter is added."""
     if len(items) > len(host.ends):
         return []
@@ -168,7 +174,9 @@ def _on_ends(yard: Yard, items: tuple[Item, ...], host: Host) -> list[Build]:
     return _possible(yard, items, [Build((), None, arms)])
 
 
-def _splitters(yard: Yard, items: tuple[Item, ...], lengths: bool) -> Iterator[tuple[Piece, ...]]:
+def _splitters(
+    yard: Yard, items: tuple[Unplugged, ...], lengths: bool
+) -> Iterator[tuple[StockPiece, ...]]:
     """Yield one n-way lead of the stock, or Y-leads: one, two or three.
 
     The two lower Y-leads of a tree of three are alike. New ones have a length only where the
@@ -192,8 +200,8 @@ def _splitters(yard: Yard, items: tuple[Item, ...], lengths: bool) -> Iterator[t
 
 
 def _trunks(
-    yard: Yard, items: tuple[Item, ...], shared: float, wanted: bool
-) -> Iterator[Piece | None]:
+    yard: Yard, items: tuple[Unplugged, ...], shared: float, wanted: bool
+) -> Iterator[StockPiece | None]:
     """Yield no extension before the splitters, or one where the runs go some way together."""
     yield None
     if not shared or not wanted:
@@ -206,7 +214,7 @@ def _trunks(
 
 
 def _trees(
-    items: tuple[Item, ...], splitters: tuple[Piece, ...], trunk: Piece | None,
+    items: tuple[Unplugged, ...], splitters: tuple[StockPiece, ...], trunk: StockPiece | None,
     wants: Sequence[float], common: tuple[str, float],
 ) -> Iterator[Build]:  # fmt: skip
     """Yield the tree; of three plugs each may be the one on the upper Y-lead."""
@@ -223,7 +231,7 @@ def _trees(
         yield Build(splitters, trunk, tuple(arms), shallow, common[0] if trunk else "")
 
 
-def _possible(yard: Yard, items: tuple[Item, ...], found: list[Build]) -> list[Build]:
+def _possible(yard: Yard, items: tuple[Unplugged, ...], found: list[Build]) -> list[Build]:
     """Return the builds whose every arm can be filled."""
     wires = [item.wire for item in items]
     return [
@@ -238,7 +246,7 @@ class _Weight:
     """What a build takes of the stock, and its least (bought, joints, mm) with its arms filled."""
 
     build: Build
-    stock: dict[Piece, int]
+    stock: dict[StockPiece, int]
     own: tuple[int, int, float]
     least: tuple[int, int, float]
     wants: bool
@@ -255,11 +263,11 @@ class _Weight:
         )
 
 
-def _weight(pieces: tuple[Piece, ...]) -> tuple[int, int, float]:
+def _weight(pieces: tuple[StockPiece, ...]) -> tuple[int, int, float]:
     return sum(p.bought for p in pieces), len(pieces), sum(p.reach for p in pieces)
 
 
-def _weighed(yard: Yard, items: tuple[Item, ...], build: Build) -> _Weight:
+def _weighed(yard: Yard, items: tuple[Unplugged, ...], build: Build) -> _Weight:
     own = _weight(build.pieces)
     stock = {p: build.pieces.count(p) for p in build.pieces if not p.bought}
     arms = [
@@ -271,7 +279,7 @@ def _weighed(yard: Yard, items: tuple[Item, ...], build: Build) -> _Weight:
     return _Weight(build, stock, own, (int(sums[0]), int(sums[1]), sums[2]), bool(arms))
 
 
-def _best(yard: Yard, items: tuple[Item, ...], found: list[Build]) -> list[Build]:
+def _best(yard: Yard, items: tuple[Unplugged, ...], found: list[Build]) -> list[Build]:
     """Drop the builds that another one beats; of two that cost the same the first stays."""
     weights = [_weighed(yard, items, build) for build in found]
     weights.sort(key=lambda w: (w.least, w.build.key))

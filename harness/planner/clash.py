@@ -9,13 +9,13 @@ from itertools import combinations
 from harness.parts.part import Part
 from harness.planner.groups import MOST
 from harness.planner.hosts import LIMITS_SENT
-from harness.planner.items import Item
+from harness.planner.items import Unplugged
 from harness.planner.programme import BUY, SOCKETS, Model, pulse_of
 from harness.planner.space import ORDER, Space
 
 
 @dataclass(frozen=True)
-class Limit:
+class PlanLimit:
     """One limit of the plan in words, and the line that states it (0: no line does)."""
 
     name: str
@@ -60,28 +60,28 @@ def _clash(model: Model, kept: Sequence[str]) -> bool:
     return not found.found
 
 
-def worded(space: Space, name: str) -> Limit:
+def worded(space: Space, name: str) -> PlanLimit:
     """Return a limit in the builder's words, with its line."""
     plan = space.plan
     if name == SOCKETS:
         return _sockets(space)
     if name == BUY:
-        return Limit(name, f"buy-at-most: {plan.buy_at_most}", _line_of(space, "buy-at-most"))
+        return PlanLimit(name, f"buy-at-most: {plan.buy_at_most}", _line_of(space, "buy-at-most"))
     if name == LIMITS_SENT:
         line = plan.transmitter.spans["channels"].line
-        return Limit(name, f"the transmitter sends {plan.transmitter.channels} channels", line)
+        return PlanLimit(name, f"the transmitter sends {plan.transmitter.channels} channels", line)
     if name == ORDER:
         order = plan.transmitter.spans.get("order")
-        return Limit(
+        return PlanLimit(
             name, "the order of the radio's first four channels", order.line if order else 0
         )
     for ask in (*space.asks, *space.limits):
         if ask.name == name:
-            return Limit(name, f"must: {name}" if ask in space.asks else name, ask.line)
+            return PlanLimit(name, f"must: {name}" if ask in space.asks else name, ask.line)
     return _of_part(space, name)
 
 
-def _sockets(space: Space) -> Limit:
+def _sockets(space: Space) -> PlanLimit:
     """Say how many channels are free and how many plugs want one."""
     plan = space.plan
     heads = [plan.parts[box] for box in dict.fromkeys(h.box for h in space.hosts if h.plain)]
@@ -94,26 +94,26 @@ def _sockets(space: Space) -> Limit:
         sockets += f", but only {pulses} different channel{'s' * (pulses != 1)}"
     wants = "1 plug wants one" if plugs == 1 else f"{plugs} plugs want one"
     words = f"{told}: {sockets}, and {wants} (at most {MOST} share one)"
-    return Limit(SOCKETS, words, heads[0].at("sockets").line if heads else 0)
+    return PlanLimit(SOCKETS, words, heads[0].at("sockets").line if heads else 0)
 
 
-def _on_outlet(space: Space, item: Item) -> bool:
+def _on_outlet(space: Space, item: Unplugged) -> bool:
     return space.sequenced and item.family[0] in {"leg", "door"}
 
 
-def _of_part(space: Space, name: str) -> Limit:
+def _of_part(space: Space, name: str) -> PlanLimit:
     words = name.split()
     if words[0] == "channel" and words[1] in space.plan.channels:
         channel = space.plan.channels[words[1]]
-        return Limit(name, name, channel.spans.get("function", channel.span).line)
+        return PlanLimit(name, name, channel.spans.get("function", channel.span).line)
     part: Part | None = space.plan.parts.get(words[-1])
     if part is None:
         part = next((p for p in space.plan.parts.values() if p.named() in name), None)
     if part is None:
-        return Limit(name, name, 0)
+        return PlanLimit(name, name, 0)
     key = "fixed" if name.endswith("built in") else "plug"
     told = f"{part.named()} is plugged in already" if key == "plug" else name
-    return Limit(name, told, part.at(key).line)
+    return PlanLimit(name, told, part.at(key).line)
 
 
 def _line_of(space: Space, key: str) -> int:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from harness.base.finding import Finding
 from harness.planner.answer import Chosen
-from harness.planner.judged import Judged
+from harness.planner.judged import JudgedAnswer
 from harness.planner.programme import MANY, Model
-from harness.planner.stock import Piece
+from harness.planner.stock import StockPiece
 from harness.rules.run import all_rules
 
 FEEDING = frozenset({"supply", "load"})
@@ -24,7 +24,7 @@ DEAD = "no-source"
 
 
 @dataclass(frozen=True)
-class Cut:
+class Forbidden:
     """A row: the terms come to at most `most`. `wide`: it forbids more than the finding names."""
 
     terms: dict[int, float]
@@ -32,7 +32,7 @@ class Cut:
     wide: bool = False
 
 
-def cut_of(model: Model, judged: Judged, finding: Finding) -> Cut | None:
+def cut_of(model: Model, judged: JudgedAnswer, finding: Finding) -> Forbidden | None:
     """Return the row that forbids what a finding names; None where it names nothing chosen.
 
     Each fact is a set of columns of which at most one is taken; not all facts may hold at once.
@@ -54,22 +54,22 @@ def cut_of(model: Model, judged: Judged, finding: Finding) -> Cut | None:
     return _joined(facts, fills[:1], wide or len(fills) > 1) if facts else None
 
 
-def _feeds(model: Model, judged: Judged, finding: Finding) -> set[int]:
+def _feeds(model: Model, judged: JudgedAnswer, finding: Finding) -> set[int]:
     """Return the columns of the feeds in which the parts named have the same roles."""
     assert judged.answer.feed is not None
     named = {role for role in judged.answer.feed.roles if role[0] in finding.parts}
     return {column for column, other in model.feeds.items() if named <= other.roles}
 
 
-def _joined(facts: list[set[int]], fills: list[int], wide: bool) -> Cut:
+def _joined(facts: list[set[int]], fills: list[int], wide: bool) -> Forbidden:
     """Forbid that all facts hold together (and, where there is one, that a filling is used)."""
     each = MANY if fills else 1.0
     terms = {column: each for fact in facts for column in fact} | dict.fromkeys(fills, 1.0)
-    return Cut(terms, each * len(facts) if fills else len(facts) - 1.0, wide)
+    return Forbidden(terms, each * len(facts) if fills else len(facts) - 1.0, wide)
 
 
 def _group(
-    model: Model, judged: Judged, chosen: Chosen, finding: Finding
+    model: Model, judged: JudgedAnswer, chosen: Chosen, finding: Finding
 ) -> tuple[set[int], list[int], bool]:
     """Return the uses of a group that a finding speaks against, the filling, and if it is wide."""
     use, parts = chosen.use, set(finding.parts)
@@ -97,7 +97,7 @@ def _group(
     return alike, [], bool(slots)
 
 
-def _same(model: Model, column: int, inner: list[tuple[int, Piece]], rule: str) -> bool:
+def _same(model: Model, column: int, inner: list[tuple[int, StockPiece]], rule: str) -> bool:
     """Say whether a use has all of these pieces, or ones that are no better, in their places."""
     pieces = model.uses[column].build.pieces
     return all(
@@ -105,7 +105,7 @@ def _same(model: Model, column: int, inner: list[tuple[int, Piece]], rule: str) 
     )
 
 
-def _no_better(other: Piece, piece: Piece, rule: str) -> bool:
+def _no_better(other: StockPiece, piece: StockPiece, rule: str) -> bool:
     """Say whether another piece cannot do where this one does not."""
     if other.kind != piece.kind:
         return False
@@ -122,7 +122,7 @@ def _wants(model: Model, column: int, chosen: Chosen, arm: int) -> bool:
     return model.want(mine) == model.want(its)
 
 
-def _fillings(model: Model, chosen: Chosen, arm: int, piece: Piece) -> Iterator[int]:
+def _fillings(model: Model, chosen: Chosen, arm: int, piece: StockPiece) -> Iterator[int]:
     """Yield the column of the filling that an arm has, if it holds the piece."""
     want = model.want(chosen.use.build.arms[arm])
     for column, (wanted, pieces) in model.arms.items():

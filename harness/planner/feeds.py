@@ -21,7 +21,7 @@ KINDS = (REGULATOR, BEC, PACK)
 
 
 @dataclass(frozen=True)
-class Feed:
+class FeedChoice:
     """One way to feed the rail. `sockets`: the free supply sockets it takes.
 
     `channel`: it takes a channel socket instead; a BEC needs neither, it comes by its own lead.
@@ -76,7 +76,7 @@ def separate(plan: Plan) -> list[Autopilot]:
     return [box for box in plan.of(Autopilot) if box.rail == "separate"]
 
 
-def feeds_of(plan: Plan, wiring: Wiring, escs: list[Esc]) -> tuple[Feed, ...]:
+def feeds_of(plan: Plan, wiring: Wiring, escs: list[Esc]) -> tuple[FeedChoice, ...]:
     """Return the ways to feed the rail, the preferred first; none where it is fed already.
 
     A regulator before a BEC before a radio pack, then the greater rated current, then the name.
@@ -92,14 +92,14 @@ def feeds_of(plan: Plan, wiring: Wiring, escs: list[Esc]) -> tuple[Feed, ...]:
     whole = [fed for feed in found for fed in _with_logic(plan, wiring, feed, dry)]
     most = max((len(feed.logic) for feed in whole), default=0)
     full = tuple(feed for feed in whole if len(feed.logic) == most)
-    return (*full, Feed("", NOTHING)) if full else ()
+    return (*full, FeedChoice("", NOTHING)) if full else ()
 
 
-def _rank(feed: Feed) -> tuple[int, float, str]:
+def _rank(feed: FeedChoice) -> tuple[int, float, str]:
     return KINDS.index(feed.kind), -feed.rated, feed.part
 
 
-def _rail(plan: Plan, wiring: Wiring, escs: list[Esc]) -> Iterator[Feed]:
+def _rail(plan: Plan, wiring: Wiring, escs: list[Esc]) -> Iterator[FeedChoice]:
     """Yield what can feed the rail of the first box."""
     box = boxes(plan)[0]
     free = tuple(
@@ -110,12 +110,12 @@ def _rail(plan: Plan, wiring: Wiring, escs: list[Esc]) -> Iterator[Feed]:
         and not wiring.by_socket.get(port.id)
     )
     for regulator in _regulators(plan, wiring):
-        yield Feed(regulator.id, REGULATOR, regulator.rated or 0.0, free, not free)
+        yield FeedChoice(regulator.id, REGULATOR, regulator.rated or 0.0, free, not free)
     for esc in escs:
         if isinstance(esc.bec, Bec):
-            yield Feed(esc.id, BEC, esc.bec.rated or 0.0)
+            yield FeedChoice(esc.id, BEC, esc.bec.rated or 0.0)
     for pack in _radio_packs(plan, wiring):
-        yield Feed(pack.id, PACK, 0.0, free[:1], not free)
+        yield FeedChoice(pack.id, PACK, 0.0, free[:1], not free)
 
 
 def _regulators(plan: Plan, wiring: Wiring) -> list[Regulator]:
@@ -135,7 +135,9 @@ def _radio_packs(plan: Plan, wiring: Wiring) -> list[Pack]:
     return [pack for pack in plan.of(Pack) if not pack.plug and pack.id not in used]
 
 
-def _with_logic(plan: Plan, wiring: Wiring, feed: Feed, dry: list[str]) -> Iterator[Feed]:
+def _with_logic(
+    plan: Plan, wiring: Wiring, feed: FeedChoice, dry: list[str]
+) -> Iterator[FeedChoice]:
     """Yield a feed with each way to give the open regulators to the autopilots' own supplies."""
     from itertools import permutations
 

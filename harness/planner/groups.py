@@ -10,7 +10,7 @@ from typing import Any, cast
 from harness.facts.motion import Sense, judged, sense_of, wanted
 from harness.facts.signals import Drive
 from harness.parts.servo import Servo
-from harness.planner.items import Device, Item
+from harness.planner.items import Device, Unplugged
 from harness.wiring.build import Wiring
 
 MOST = 4
@@ -34,9 +34,9 @@ Choice = tuple[tuple[Mend, ...], tuple[str, ...]]
 """Mends, and the limits of the plan that stand in their way."""
 
 
-def subsets(items: Sequence[Item]) -> Iterator[tuple[Item, ...]]:
+def subsets(items: Sequence[Unplugged]) -> Iterator[tuple[Unplugged, ...]]:
     """Yield every set of one to four plugs of one family."""
-    families: dict[tuple[str, str], list[Item]] = {}
+    families: dict[tuple[str, str], list[Unplugged]] = {}
     for item in items:
         families.setdefault(item.family, []).append(item)
     for family, members in sorted(families.items()):
@@ -93,7 +93,7 @@ def ways(wiring: Wiring, devices: Sequence[Device]) -> list[dict[str, int]]:
 
 
 def mends(
-    wiring: Wiring, items: Sequence[Item], already: Sequence[Device], signs: Sequence[int] = ()
+    wiring: Wiring, items: Sequence[Unplugged], already: Sequence[Device], signs: Sequence[int] = ()
 ) -> list[Choice]:
     """Return the least mends that make a group move as it must: (mends, limits in the way).
 
@@ -120,7 +120,7 @@ def _less(one: Choice, other: Choice) -> bool:
 
 
 def _mended(
-    items: Sequence[Item], turned: frozenset[str], told: dict[str, int]
+    items: Sequence[Unplugged], turned: frozenset[str], told: dict[str, int]
 ) -> Iterator[Choice]:
     """Yield how the servos `turned` are mended; nothing when one of them is plugged in already.
 

@@ -15,7 +15,7 @@ from harness.parts.sequencer import Sequencer
 from harness.parts.stabiliser import Stabiliser
 from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
-from harness.planner.items import Device, Item, device_of
+from harness.planner.items import Device, Unplugged, device_of
 from harness.wiring.build import Wiring
 from harness.wiring.gear import DIRECTIONS, opens_or_closes, steps_of
 
@@ -26,7 +26,7 @@ LIMITS_SENT = "channels sent"
 
 
 @dataclass(frozen=True)
-class End:
+class HostEnd:
     """One free socket. `spent`: mm of lead between it and its box; `sign`: -1 if reversed.
 
     Behind a wing plug or a stabiliser: `word`, the circuit or outlet; `root`, what stays together
@@ -39,7 +39,7 @@ class End:
     word: str = ""
     root: str = ""
 
-    def fits(self, plan: Plan, item: Item) -> bool:
+    def fits(self, plan: Plan, item: Unplugged) -> bool:
         """Say whether an item may go there: its side of the joint, the circuit's function."""
         home = plan.root(item.part.place) if item.part.place else ""
         if self.root and home and home != self.root:
@@ -59,7 +59,7 @@ class Host:
 
     box: str
     name: str
-    ends: tuple[End, ...]
+    ends: tuple[HostEnd, ...]
     function: str = ""
     role: str = ""
     already: tuple[Device, ...] = ()
@@ -128,17 +128,17 @@ def _channel(plan: Plan, wiring: Wiring, box: Receiver | Autopilot, name: str) -
     function = channel_function(plan, wiring.ports[box.id, name])
     mates = wiring.by_socket.get((box.id, name), [])
     if not mates:
-        return Host(box.id, name, (End(f"{box.id}.{name}"),), function, blocked=limits)
-    ends = tuple(_free(wiring, wiring.ports[box.id, name], End("")))
+        return Host(box.id, name, (HostEnd(f"{box.id}.{name}"),), function, blocked=limits)
+    ends = tuple(_free(wiring, wiring.ports[box.id, name], HostEnd("")))
     already = _already(plan, wiring, (box.id, name))
     if not ends:
         plug = f"the plug of {mates[0].plug.part.id}"
-        end = (End(f"{box.id}.{name}"),)
+        end = (HostEnd(f"{box.id}.{name}"),)
         return Host(box.id, name, end, function, blocked=(*limits, plug))
     return Host(box.id, name, ends, function, already=already, blocked=limits)
 
 
-def _free(wiring: Wiring, socket: Port, above: End) -> Iterator[End]:
+def _free(wiring: Wiring, socket: Port, above: HostEnd) -> Iterator[HostEnd]:
     """Yield the free ends of the leads that hang on a socket; not through a sequencer."""
     for mate in wiring.by_socket.get(socket.id, ()):
         part = mate.plug.part
@@ -151,7 +151,7 @@ def _free(wiring: Wiring, socket: Port, above: End) -> Iterator[End]:
             if port.is_plug or port.passes != mate.plug.name or port.form is not Form.THREE_PIN:
                 continue
             word = above.word if part.carries_signal else port.name
-            end = End(f"{part.id}.{port.name}", spent, above.sign * turn, word, root)
+            end = HostEnd(f"{part.id}.{port.name}", spent, above.sign * turn, word, root)
             if wiring.by_socket.get(port.id):
                 yield from _free(wiring, port, end)
             else:
@@ -177,10 +177,10 @@ def _outlets(plan: Plan, wiring: Wiring, box: Sequencer) -> Iterator[Host]:
         if name in box.motor_outlets:
             continue
         port = wiring.ports[box.id, name]
-        ends: tuple[End, ...] = (End(f"{box.id}.{name}"),)
+        ends: tuple[HostEnd, ...] = (HostEnd(f"{box.id}.{name}"),)
         already: tuple[Device, ...] = ()
         if wiring.by_socket.get(port.id):
-            ends = tuple(_free(wiring, port, End("")))
+            ends = tuple(_free(wiring, port, HostEnd("")))
             already = tuple(
                 device
                 for p in wiring.downstream(port.id)

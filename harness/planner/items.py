@@ -57,7 +57,7 @@ class Device:
 
 
 @dataclass(frozen=True)
-class Item:
+class Unplugged:
     """One plug to be placed: a device's own, or that of a lead with its loads on it.
 
     `length` (mm) and `wire` are those of the lead with that plug; None where nobody said.
@@ -97,13 +97,13 @@ def device_of(plan: Plan, part: Part, sign: int = 1) -> Device | None:
     return Device(part, part.moves, side_in(part.moves) or plan.side(part), sign)
 
 
-def items_of(plan: Plan, wiring: Wiring) -> tuple[Item, ...]:
+def items_of(plan: Plan, wiring: Wiring) -> tuple[Unplugged, ...]:
     """Return every plug to be placed, by id."""
     found = (_item(plan, wiring, part) for part in plan.parts.values())
     return tuple(sorted((item for item in found if item), key=lambda item: item.id))
 
 
-def _item(plan: Plan, wiring: Wiring, part: Part) -> Item | None:
+def _item(plan: Plan, wiring: Wiring, part: Part) -> Unplugged | None:
     if getattr(part, "plug", None) or (isinstance(part, Load) and part.supply):
         return None
     if part.carries_signal:
@@ -114,7 +114,7 @@ def _item(plan: Plan, wiring: Wiring, part: Part) -> Item | None:
     if not devices or len({device.family for device in devices}) > 1:
         return None
     free = tuple(_free(wiring, part)) if part.carries_signal else ()
-    return Item(part, devices, *own_lead(plan, part), free)
+    return Unplugged(part, devices, *own_lead(plan, part), free)
 
 
 def _free(wiring: Wiring, lead: Part) -> Iterator[str]:
@@ -156,7 +156,7 @@ def own_lead(plan: Plan, part: Part) -> tuple[float | None, WireSize | None]:
     return length, wire
 
 
-def left_out(plan: Plan, items: tuple[Item, ...]) -> tuple[str, ...]:
+def left_out(plan: Plan, items: tuple[Unplugged, ...]) -> tuple[str, ...]:
     """Return why parts with an open plug are not placed, one sentence each."""
     placed = {item.id for item in items}
     said = []

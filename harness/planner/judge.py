@@ -19,7 +19,7 @@ from harness.plan.load import parse_plan
 from harness.planner.answer import Answer
 from harness.planner.cuts import OF_THE_FEED, cut_of
 from harness.planner.feeds import NOTHING
-from harness.planner.judged import Judged
+from harness.planner.judged import JudgedAnswer
 from harness.planner.programme import Model
 from harness.planner.rewrite import apply
 from harness.planner.search import Search
@@ -49,7 +49,7 @@ class Judge:
         """What was left out because of the rules, each once."""
         return list(dict.fromkeys(words for _, _, words in self.made))
 
-    def best(self, whole: bool = True) -> Judged | None:
+    def best(self, whole: bool = True) -> JudgedAnswer | None:
         """Return the best answer the rules let pass; None when there is none."""
         while True:
             search = Search(self.model)
@@ -72,16 +72,16 @@ class Judge:
                 ):  # a runner-up has less to choose from: what it cannot avoid proves nothing
                     self._take_back(finding)
 
-    def judged(self, answer: Answer, gap: str = "") -> Judged:
+    def judged(self, answer: Answer, gap: str = "") -> JudgedAnswer:
         """Write an answer into the plan and let the rules judge it."""
         plan = self.model.space.plan
         writing = Writing(self.model.space, answer)
         edits = writing.all()
         text = apply(plan, edits)
         report = check(parse_plan(Source(plan.source.name, text)))
-        return Judged(answer, edits, text, report, writing, gap)
+        return JudgedAnswer(answer, edits, text, report, writing, gap)
 
-    def _refused(self, judged: Judged) -> Finding | None:
+    def _refused(self, judged: JudgedAnswer) -> Finding | None:
         """Return the first danger or error that is no known fault of the plan."""
         for finding in judged.report.findings:
             if finding.severity < Severity.ERROR:
@@ -90,7 +90,7 @@ class Judge:
                 return finding
         return None
 
-    def _cut(self, judged: Judged, finding: Finding) -> bool:
+    def _cut(self, judged: JudgedAnswer, finding: Finding) -> bool:
         """Forbid what a finding names; return False, and undo it, where nothing else is left."""
         programme = self.model.programme
         cut = cut_of(self.model, judged, finding)

@@ -11,7 +11,7 @@ from harness.rules.run import Report
 
 
 @dataclass(frozen=True)
-class Judged:
+class JudgedAnswer:
     """An answer with its edits, the text they make, and what the rules say about it.
 
     `gap`: why the search was not finished; `doubt`: why the answer may not be the best.

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from harness.airframe.lengths import Need, needed_run
+from harness.airframe.lengths import LengthNeed, needed_run
 from harness.airframe.routes import Airframe
 from harness.plan.plan import Plan
-from harness.planner.items import Item
+from harness.planner.items import Unplugged
 
 
 @dataclass
@@ -16,9 +16,9 @@ class Runs:
 
     plan: Plan
     _frame: Airframe | None = None
-    _known: dict[tuple[str, str], Need | None] = field(default_factory=dict)
+    _known: dict[tuple[str, str], LengthNeed | None] = field(default_factory=dict)
 
-    def need(self, item: Item, box: str) -> Need | None:
+    def need(self, item: Unplugged, box: str) -> LengthNeed | None:
         """Return what a run needs, or None when it is not known.
 
         Of a lead with loads on it the way of its own place counts.
@@ -29,18 +29,18 @@ class Runs:
             self._known[at] = needed_run(self.plan, *at, airframe=self._frame)
         return self._known[at]
 
-    def missing(self, item: Item, box: str, spent: float = 0.0) -> float:
+    def missing(self, item: Unplugged, box: str, spent: float = 0.0) -> float:
         """Return the mm of lead a run still wants beyond the part's own, 0 when not known."""
         need = self.need(item, box)
         if need is None or item.length is None:
             return 0.0
         return max(0.0, round(need.needed - item.length - spent, 3))
 
-    def known(self, item: Item, box: str) -> bool:
+    def known(self, item: Unplugged, box: str) -> bool:
         """Say whether the length a run wants is known."""
         return self.need(item, box) is not None and item.length is not None
 
-    def shared(self, items: tuple[Item, ...], box: str) -> tuple[str, float]:
+    def shared(self, items: tuple[Unplugged, ...], box: str) -> tuple[str, float]:
         """Return the last place that all runs pass, from the box on, and the mm of way to it.
 
         ("", 0) where that is the box's own place, or not known.

@@ -23,7 +23,7 @@ class Patch:
     new: str
 
 
-class Text:
+class PatchedText:
     """A plan's text by offset. Offsets count characters from 0, spans lines and columns from 1."""
 
     def __init__(self, text: str) -> None:

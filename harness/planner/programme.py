@@ -11,13 +11,13 @@ from harness.base.units import WireSize
 from harness.planner.answer import LEVELS, Answer, Chosen
 from harness.planner.asks import Ask
 from harness.planner.builds import Arm
-from harness.planner.feeds import NOTHING, Feed
+from harness.planner.feeds import NOTHING, FeedChoice
 from harness.planner.hosts import LIMITS_SENT, Host
 from harness.planner.items import Device, device_of
 from harness.planner.order import SECOND_AILERON, expected
 from harness.planner.solver import Programme, Result, summed
-from harness.planner.space import Label, Space, Use
-from harness.planner.stock import Piece, bought
+from harness.planner.space import PulseLabel, Space, Use
+from harness.planner.stock import StockPiece, bought
 
 Want = tuple[float, int, float]
 SOCKETS = "sockets"
@@ -33,12 +33,12 @@ class Model:
     dropped: frozenset[str] = frozenset()
     programme: Programme = field(default_factory=Programme)
     uses: dict[int, Use] = field(default_factory=dict)
-    arms: dict[int, tuple[Want, tuple[Piece, ...]]] = field(default_factory=dict)
-    channels: dict[int, tuple[Label, Host]] = field(default_factory=dict)
-    feeds: dict[int, Feed] = field(default_factory=dict)
-    feed_channels: dict[int, tuple[Feed, Host]] = field(default_factory=dict)
-    reversers: dict[int, Piece] = field(default_factory=dict)
-    extra: dict[int, tuple[Label, str]] = field(default_factory=dict)
+    arms: dict[int, tuple[Want, tuple[StockPiece, ...]]] = field(default_factory=dict)
+    channels: dict[int, tuple[PulseLabel, Host]] = field(default_factory=dict)
+    feeds: dict[int, FeedChoice] = field(default_factory=dict)
+    feed_channels: dict[int, tuple[FeedChoice, Host]] = field(default_factory=dict)
+    reversers: dict[int, StockPiece] = field(default_factory=dict)
+    extra: dict[int, tuple[PulseLabel, str]] = field(default_factory=dict)
     granted: list[int] = field(default_factory=list)
     places: dict[int, float] = field(default_factory=dict)
     tags: dict[int, tuple[str, ...]] = field(default_factory=dict)
@@ -135,7 +135,7 @@ class Model:
 
     def _channels(self) -> None:
         """Groups on the plain channels of a box each have one; a channel has one group."""
-        groups: dict[tuple[Label, str], list[int]] = defaultdict(list)
+        groups: dict[tuple[PulseLabel, str], list[int]] = defaultdict(list)
         for column, use in self.uses.items():
             if use.where != use.host.id:
                 groups[use.label, use.where].append(column)
@@ -171,7 +171,7 @@ class Model:
         """No group goes to an unnamed channel while a free one of its function is left."""
         named = [h for h in self.space.hosts if h.plain and h.function and not h.blocked]
         labels = sorted({label for label, _ in self.channels.values()}, key=repr)
-        on: dict[tuple[Label, str], int] = {
+        on: dict[tuple[PulseLabel, str], int] = {
             (label, host.id): column for column, (label, host) in self.channels.items()
         }
         for host in named:
@@ -227,7 +227,7 @@ class Model:
         if self.space.plan.buy_at_most is not None:
             self.buy_row = self.programme.row(self.costs("bought"), -1e9, self._budget())
 
-    def _taking(self, piece: Piece) -> list[tuple[int, int]]:
+    def _taking(self, piece: StockPiece) -> list[tuple[int, int]]:
         found = [(c, u.build.pieces.count(piece)) for c, u in self.uses.items()]
         found += [(c, pieces.count(piece)) for c, (_, pieces) in self.arms.items()]
         return [(column, count) for column, count in found if count]
@@ -305,7 +305,7 @@ class Model:
         return self._of_pieces(level)
 
     def _of_pieces(self, level: str) -> dict[int, float]:
-        def cost(pieces: Sequence[Piece]) -> float:
+        def cost(pieces: Sequence[StockPiece]) -> float:
             if level == "length":
                 return round(sum(p.reach for p in pieces) * 10)
             return float(sum(p.bought for p in pieces)) if level == "bought" else 0.0
@@ -323,10 +323,10 @@ class Model:
         """Return a result in the planner's words; channels are dealt out by name."""
         values = result.values
         taken = [(use, column) for column, use in self.uses.items() if values[column]]
-        arms: dict[Want, list[tuple[Piece, ...]]] = defaultdict(list)
+        arms: dict[Want, list[tuple[StockPiece, ...]]] = defaultdict(list)
         for column, (want, filled) in self.arms.items():
             arms[want] += [filled] * values[column]
-        free: dict[tuple[Label, str], list[Host]] = defaultdict(list)
+        free: dict[tuple[PulseLabel, str], list[Host]] = defaultdict(list)
         for column, (label, host) in self.channels.items():
             if values[column]:
                 free[label, host.box].append(host)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from harness.base.finding import Finding
-from harness.planner.clash import Limit
+from harness.planner.clash import PlanLimit
 from harness.planner.edits import Edit
 from harness.rules.run import Report
 
 
 @dataclass(frozen=True)
-class Choice:
+class Decision:
     """One choice: what was chosen, why, and what it costs."""
 
     what: str
@@ -63,7 +63,7 @@ class Proposal:
 
     edits: tuple[Edit, ...]
     text: str
-    choices: tuple[Choice, ...]
+    choices: tuple[Decision, ...]
     wishes: tuple[Wished, ...]
     defaults: bool
     used: tuple[Wanted, ...]
@@ -81,5 +81,5 @@ class Proposal:
 class NoPlan:
     """There is no plan: the smallest set of limits that clash, and what has no place at all."""
 
-    clash: tuple[Limit, ...]
+    clash: tuple[PlanLimit, ...]
     stuck: tuple[str, ...] = ()

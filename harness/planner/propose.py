@@ -12,7 +12,7 @@ from harness.planner.asks import Ask
 from harness.planner.clash import smallest, worded
 from harness.planner.items import left_out
 from harness.planner.judge import Judge
-from harness.planner.judged import Judged
+from harness.planner.judged import JudgedAnswer
 from harness.planner.programme import Model
 from harness.planner.proposal import NoPlan, Proposal, RunnerUp, Wished
 from harness.planner.reasons import (
@@ -109,7 +109,9 @@ def _more_sockets(space: Space, ask: Ask, more: int, radio: bool) -> str:
     return f"{many(more, 'more socket')} would {ask.gain()}{beyond}"
 
 
-def _runners_up(space: Space, model: Model, judge: Judge, best: Judged) -> tuple[RunnerUp, ...]:
+def _runners_up(
+    space: Space, model: Model, judge: Judge, best: JudgedAnswer
+) -> tuple[RunnerUp, ...]:
     """Return the two best plans that differ in who shares, what is mended, or what feeds."""
     found: list[RunnerUp] = []
     rows = []
@@ -141,7 +143,7 @@ def _exclude(model: Model, answer: Answer) -> int:
 
 
 def _told(
-    space: Space, judge: Judge, best: Judged, wishes: tuple[Wished, ...],
+    space: Space, judge: Judge, best: JudgedAnswer, wishes: tuple[Wished, ...],
     runners: tuple[RunnerUp, ...],
 ) -> Proposal:  # fmt: skip
     used, bought = used_of(best.answer)

@@ -13,11 +13,11 @@ from harness.parts.servo import Servo
 from harness.planner.answer import Answer, Chosen
 from harness.planner.feeds import BEC, NOTHING, PACK
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN, Mend
-from harness.planner.judged import Judged
+from harness.planner.judged import JudgedAnswer
 from harness.planner.order import expected
-from harness.planner.proposal import Choice, Wanted
+from harness.planner.proposal import Decision, Wanted
 from harness.planner.space import Space
-from harness.planner.stock import Piece
+from harness.planner.stock import StockPiece
 from harness.planner.writing import Writing, host_of, shopping
 
 NUMBERS = (
@@ -41,7 +41,7 @@ def quoted(names: Iterable[str]) -> str:
     return spoken(f'"{name}"' for name in names)
 
 
-def choices_of(space: Space, judged: Judged) -> tuple[Choice, ...]:
+def choices_of(space: Space, judged: JudgedAnswer) -> tuple[Decision, ...]:
     """Return every choice of an answer: groups by socket, the feed, the mends."""
     answer, writing = judged.answer, judged.writing
     ordered = sorted(answer.groups, key=lambda c: host_of(c).order)
@@ -51,7 +51,7 @@ def choices_of(space: Space, judged: Judged) -> tuple[Choice, ...]:
     return tuple(found)
 
 
-def _group(space: Space, answer: Answer, writing: Writing, chosen: Chosen) -> Choice:
+def _group(space: Space, answer: Answer, writing: Writing, chosen: Chosen) -> Decision:
     use, host = chosen.use, host_of(chosen)
     names = quoted(use.names)
     verb = "shares" if len(use.names) == 1 else "share"
@@ -65,7 +65,7 @@ def _group(space: Space, answer: Answer, writing: Writing, chosen: Chosen) -> Ch
         what = what.replace(host.id, f"{host.ends[0].socket}, on {host.id}")
     function = host.function or writing.names.get(host.id, "")
     what += f" ({function})" if function else ""
-    return Choice(what, _why(space, answer, chosen), _cost(chosen))
+    return Decision(what, _why(space, answer, chosen), _cost(chosen))
 
 
 def _why(space: Space, answer: Answer, chosen: Chosen) -> str:
@@ -153,12 +153,12 @@ def _cost(chosen: Chosen) -> str:
     return "; ".join([*told, many(joints, "joint")])
 
 
-def _feed(space: Space, answer: Answer) -> Iterator[Choice]:
+def _feed(space: Space, answer: Answer) -> Iterator[Decision]:
     feed = answer.feed
     if feed is None:
         return
     if feed.kind == NOTHING:
-        yield Choice(
+        yield Decision(
             "nothing feeds the rail yet: get a supply for it",
             "all that is there would be dangerous; see what was left out",
             f"pull the red pin of {quoted(reds)}; the black one stays"
@@ -174,10 +174,10 @@ def _feed(space: Space, answer: Answer) -> Iterator[Choice]:
     what += f", in {spoken(sockets)}" if feed.kind != BEC and sockets else ""
     reds = _reds(answer)
     cost = f"pull the red pin of {quoted(reds)}; the black one stays" if reds else ""
-    yield Choice(what, _feed_why(space, answer), cost or "nothing")
+    yield Decision(what, _feed_why(space, answer), cost or "nothing")
     for name, socket in feed.logic:
         what = f"{space.plan.parts[name].named()} feeds the autopilot's own supply, in {socket}"
-        yield Choice(what, "its output rail is not joined to it", "nothing")
+        yield Decision(what, "its output rail is not joined to it", "nothing")
 
 
 def _reds(answer: Answer) -> list[str]:
@@ -213,22 +213,24 @@ def _feed_why(space: Space, answer: Answer) -> str:
     return "it gives as much as any other, and comes first by name"
 
 
-def _mend(space: Space, chosen: Chosen, mend: Mend) -> Choice:
+def _mend(space: Space, chosen: Chosen, mend: Mend) -> Decision:
     part = space.plan.parts[mend.part]
     others = [d.part.id for d in chosen.use.everything if d.part.id != mend.part]
     why = f"on one pulse with {quoted(others)} it would move the wrong way"
     if mend.how == REVERSER:
-        return Choice(f"an in-line reverser goes into the lead of {part.named()}", why, "one joint")
+        return Decision(
+            f"an in-line reverser goes into the lead of {part.named()}", why, "one joint"
+        )
     assert isinstance(part, Servo)
     if mend.how == TURN:
         what = f"turn {part.named()} over, so that its shaft faces {OPPOSITE[part.shaft]}"
-        return Choice(what, why, "its mounting")
+        return Decision(what, why, "its mounting")
     assert mend.how == PROGRAMME
     again = ", and measure it again" if part.measured else ""
-    return Choice(f"programme {part.named()} to turn the other way", why, f"a setting{again}")
+    return Decision(f"programme {part.named()} to turn the other way", why, f"a setting{again}")
 
 
-def wanted_of(pieces: Iterable[Piece]) -> tuple[Wanted, ...]:
+def wanted_of(pieces: Iterable[StockPiece]) -> tuple[Wanted, ...]:
     """Return pieces counted by kind, length, wire and origin."""
     counted = Counter(pieces)
     return tuple(
@@ -342,7 +344,7 @@ CHOSEN = frozenset({"bec-load"})
 """Rules about the supply: they count where the planner chose what feeds it."""
 
 
-def unknown_of(judged: Judged) -> list[str]:
+def unknown_of(judged: JudgedAnswer) -> list[str]:
     """Return what the rules could not judge of the choices, a line each."""
     said: dict[tuple[str, str], list[str]] = {}
     for unknown in judged.report.unknown:

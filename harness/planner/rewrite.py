@@ -16,7 +16,7 @@ from harness.base.refusal import Refusal
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD, Plan
 from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
-from harness.planner.patch import Patch, Text
+from harness.planner.patch import Patch, PatchedText
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, compose
 
 WIDE = 100
@@ -32,7 +32,7 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
     """
     top = compose(plan.source)
     assert isinstance(top, Mapping)
-    desk = _Desk(Text(plan.source.text), top)
+    desk = _Desk(PatchedText(plan.source.text), top)
     keys: dict[str, list[tuple[str, str]]] = defaultdict(list)
     for edit in edits:
         if isinstance(edit, SetKey):
@@ -58,7 +58,7 @@ def difference(plan: Plan, text: str) -> str:
 class _Desk:
     """The text, its tree, and the patches so far. `added`: lines for groups still to be made."""
 
-    text: Text
+    text: PatchedText
     top: Mapping
     patches: list[Patch] = field(default_factory=list)
     added: dict[str, list[str]] = field(default_factory=dict)

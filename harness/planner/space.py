@@ -65,10 +65,10 @@ from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
 from harness.planner.asks import Ask, asks_of, limits_of
 from harness.planner.builds import Build, Yard, builds_of
-from harness.planner.feeds import Feed, feeds_of
+from harness.planner.feeds import FeedChoice, feeds_of
 from harness.planner.groups import Mend, mends, subsets
 from harness.planner.hosts import Host, at_home, hosts_of, takes
-from harness.planner.items import Device, Item, device_of, items_of
+from harness.planner.items import Device, Unplugged, device_of, items_of
 from harness.planner.lengths import Runs
 from harness.planner.order import expected_stick
 from harness.planner.stock import stock_of
@@ -78,7 +78,7 @@ ORDER = "the radio's channel order"
 
 
 @dataclass(frozen=True)
-class Label:
+class PulseLabel:
     """What matters of a group when it looks for a channel: its functions and its side."""
 
     kind: str
@@ -117,10 +117,10 @@ class Use:
     `limits`: limits of the plan that rule it out while they stand.
     """
 
-    items: tuple[Item, ...]
+    items: tuple[Unplugged, ...]
     where: str
     host: Host
-    label: Label
+    label: PulseLabel
     build: Build
     mends: tuple[Mend, ...]
     limits: tuple[str, ...]
@@ -165,9 +165,9 @@ class Space:
 
     plan: Plan
     wiring: Wiring
-    items: tuple[Item, ...]
+    items: tuple[Unplugged, ...]
     hosts: tuple[Host, ...]
-    feeds: tuple[Feed, ...]
+    feeds: tuple[FeedChoice, ...]
     asks: tuple[Ask, ...]
     limits: tuple[Ask, ...]
     yard: Yard
@@ -198,7 +198,7 @@ class Space:
         ]
         return tuple(sorted(found, key=lambda use: use.key))
 
-    def _allowed(self, items: tuple[Item, ...]) -> bool:
+    def _allowed(self, items: tuple[Unplugged, ...]) -> bool:
         """All legs are one group where no sequencer parts them."""
         if items[0].family[0] != "leg" or self.sequenced:
             return True
@@ -206,7 +206,7 @@ class Space:
         fixed = any(leg.plug for leg in self.plan.of(Retract))
         return fixed or len(legs) > 4 or len(items) == len(legs)
 
-    def _of(self, wiring: Wiring, items: tuple[Item, ...]) -> Iterator[Use]:
+    def _of(self, wiring: Wiring, items: tuple[Unplugged, ...]) -> Iterator[Use]:
         label = label_of(items)
         devices = [device for item in items for device in item.devices]
         apart = tuple(ask.name for ask in self.limits if ask.breaks(devices))
@@ -231,7 +231,7 @@ class Space:
                     astray = self._astray(items, host)
                     yield Use(items, where, host, label, made, how, every, joints, astray)
 
-    def _hosts(self, items: tuple[Item, ...], label: Label) -> Iterator[tuple[str, Host]]:
+    def _hosts(self, items: tuple[Unplugged, ...], label: PulseLabel) -> Iterator[tuple[str, Host]]:
         kind = items[0].family[0]
         on_box = kind in {"leg", "door"} and self.sequenced
         plain_boxes: set[str] = set()
@@ -246,18 +246,18 @@ class Space:
             elif label.fits(host) and self._ends_fit(items, host):
                 yield host.id, host
 
-    def _ends_fit(self, items: tuple[Item, ...], host: Host) -> bool:
+    def _ends_fit(self, items: tuple[Unplugged, ...], host: Host) -> bool:
         """Items go to several ends in the order of their names; each must fit its own."""
         ends = host.ends if len(host.ends) > 1 else host.ends * len(items)
         return all(end.fits(self.plan, i) for i, end in zip(items, ends, strict=False))
 
-    def _special_limits(self, label: Label, host: Host) -> tuple[str, ...]:
+    def _special_limits(self, label: PulseLabel, host: Host) -> tuple[str, ...]:
         """Limits against a group on a host of its own kind; plain channels have theirs apart."""
         if host.plain:
             return self._past_stabiliser(label)
         return host.blocked if host.outlet else self.channel_allowed(label, host)
 
-    def _past_stabiliser(self, label: Label) -> tuple[str, ...]:
+    def _past_stabiliser(self, label: PulseLabel) -> tuple[str, ...]:
         """What a stabiliser has a free outlet for goes through it, or one side is not steadied."""
         found = []
         for host in self.hosts:
@@ -267,7 +267,7 @@ class Space:
                 found.append(f"{box.named()} steadies {label.word()}")
         return tuple(dict.fromkeys(found))
 
-    def _joints(self, items: tuple[Item, ...], host: Host, made: Build) -> int:
+    def _joints(self, items: tuple[Unplugged, ...], host: Host, made: Build) -> int:
         """Plugs that sit in sockets of leads, those of the arms not counted."""
         owners = [self._owner(end.socket) for end in host.ends]
         on_lead = [owner.carries_signal or bool(owner.circuits) for owner in owners]
@@ -278,7 +278,7 @@ class Space:
     def _owner(self, socket: str) -> Part:
         return self.plan.parts[socket.partition(".")[0]]
 
-    def _astray(self, items: tuple[Item, ...], host: Host) -> int:
+    def _astray(self, items: tuple[Unplugged, ...], host: Host) -> int:
         """Count the items on an outlet whose name is nearer to others."""
         if not host.outlet:
             return 0
@@ -288,7 +288,7 @@ class Space:
             for item in items
         )
 
-    def channel_allowed(self, label: Label, host: Host) -> tuple[str, ...]:
+    def channel_allowed(self, label: PulseLabel, host: Host) -> tuple[str, ...]:
         """Return the limits of the plan against a group on a channel."""
         limits = host.blocked
         if host.function and not label.fits(host):
@@ -305,19 +305,19 @@ def _plugged(device: Device) -> bool:
     return bool(getattr(device.part, "plug", None))
 
 
-def _likeness(item: Item, outlet: str) -> int:
+def _likeness(item: Unplugged, outlet: str) -> int:
     """Words that an outlet's name has in common with a part's, less those it has alone."""
     words = {w.rstrip("s") for w in outlet.lower().split("-") if not w.isdigit()}
     own = {w.rstrip("s") for w in f"{item.id}-{item.part.place}".lower().split("-")}
     return len(words & own) - len(words - own)
 
 
-def label_of(items: tuple[Item, ...]) -> Label:
+def label_of(items: tuple[Unplugged, ...]) -> PulseLabel:
     """Return what matters of a group when it looks for a channel."""
     devices = [device for item in items for device in item.devices]
     sides = {device.side for device in devices} - {""}
     side = next(iter(sides)) if len(sides) == 1 else "both" if sides else ""
-    return Label(items[0].family[0], tuple(sorted({d.function for d in devices})), side)
+    return PulseLabel(items[0].family[0], tuple(sorted({d.function for d in devices})), side)
 
 
 def space_of(plan: Plan) -> Space:

@@ -18,7 +18,7 @@ BUY = "buy"
 
 
 @dataclass(frozen=True, order=True)
-class Piece:
+class StockPiece:
     """One kind of lead that can be had. `origin`: lead ID (of the plan), box, drawer or buy.
 
     `length` in mm, `area` in mm2; below 0 where nobody said. Order is the order of preference
@@ -66,18 +66,18 @@ class Piece:
 
 def _piece(
     rank: int, kind: str, ways: int | None, length: float | None, wire: WireSize | None, origin: str
-) -> Piece:
+) -> StockPiece:
     count = ways or {"y": 2}.get(kind, 1)
     area, gauge = (wire.area_mm2, wire.text) if wire else (-1.0, "")
-    return Piece(rank, kind, count, -1.0 if length is None else length, area, gauge, origin)
+    return StockPiece(rank, kind, count, -1.0 if length is None else length, area, gauge, origin)
 
 
-def stock_of(plan: Plan, wiring: Wiring) -> dict[Piece, int]:
+def stock_of(plan: Plan, wiring: Wiring) -> dict[StockPiece, int]:
     """Return what is at hand and how many of it: loose leads, and what the kit has left.
 
     A piece of the kit that does for a lead of the plan is not counted twice.
     """
-    loose: Counter[Piece] = Counter()
+    loose: Counter[StockPiece] = Counter()
     for lead in sorted(plan.of(Lead), key=lambda lead: lead.id):
         used = any(wiring.by_socket.get((lead.id, name)) for name in lead.outlets)
         if lead.plug is None and not used and lead.kind in LEAD_KINDS:
@@ -92,7 +92,7 @@ def stock_of(plan: Plan, wiring: Wiring) -> dict[Piece, int]:
     return dict(sorted(loose.items()))
 
 
-def bought(plan: Plan, kind: str, length: float | None, wire: WireSize | None) -> Piece:
+def bought(plan: Plan, kind: str, length: float | None, wire: WireSize | None) -> StockPiece:
     """Return a lead to buy: of the usual wire, or of the part's own where that is thicker."""
     usual = size_of(plan.catalogue, "leads", kind, "wire") or parse_wire("22 AWG")
     thick = wire if wire and thinner(usual.area_mm2, wire.area_mm2) else usual

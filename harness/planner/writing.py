@@ -10,22 +10,23 @@ from harness.base.functions import plain, side_in
 from harness.base.units import LENGTH, format_quantity
 from harness.parts.autopilot import Autopilot
 from harness.parts.esc import Esc
-from harness.parts.part import Join, Part
+from harness.parts.join import Join
+from harness.parts.part import Part
 from harness.parts.servo import Servo
 from harness.planner.answer import Answer, Chosen
 from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
 from harness.planner.feeds import BEC, NOTHING
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN
 from harness.planner.hosts import Host
-from harness.planner.items import Item
+from harness.planner.items import Unplugged
 from harness.planner.space import Space
-from harness.planner.stock import Piece
+from harness.planner.stock import StockPiece
 
 FAILSAFE = {"throttle": "off", "gear": "hold"}
 """What a new channel goes to without signal: throttle off, gear does not move (common practice)."""
 
 
-Slot = tuple[str, int, Piece]
+Slot = tuple[str, int, StockPiece]
 """A lead, its place in the build (below 0: -1 less the number of its arm), and its piece."""
 
 
@@ -88,7 +89,7 @@ class Writing:
         self.new.add(name)
         return name
 
-    def _lead(self, piece: Piece, name: str, into: str, place: str, own: list[str]) -> str:
+    def _lead(self, piece: StockPiece, name: str, into: str, place: str, own: list[str]) -> str:
         """Put one piece into a socket; return the id of the lead."""
         if piece.origin.startswith("lead "):
             lead = piece.origin[5:]
@@ -158,7 +159,7 @@ class Writing:
     def _lower(chosen: Chosen, number: int) -> int:
         return 2 if len(chosen.use.items) == 3 else number
 
-    def _plug(self, item: Item, socket: str) -> None:
+    def _plug(self, item: Unplugged, socket: str) -> None:
         self.sockets[item.id] = socket
         self.edits.append(SetKey(item.id, "plug", self._join(item.part, socket)))
         for device in item.devices:
@@ -230,7 +231,7 @@ def group_word(chosen: Chosen) -> str:
     return f"{word}-{label.side}" if whole else word
 
 
-def shopping(answer: Answer) -> Iterator[Piece]:
+def shopping(answer: Answer) -> Iterator[StockPiece]:
     """Yield every piece that is used, at hand or to be bought, group by group."""
     for chosen in answer.groups:
         yield from chosen.use.build.pieces

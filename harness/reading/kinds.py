@@ -118,7 +118,7 @@ class Kind:
             at.wrong(self.refusal.format(self, text=node.text), node.span, self.advice)
 
 
-class Text(Kind):
+class FreeText(Kind):
     """Any text; `12` without quotes is the text "12", whatever an editor takes it for."""
 
     called = "a text"
@@ -260,7 +260,7 @@ class Share(Kind):
         return parse_quantity(text, FRACTION)
 
 
-class Wire(Kind):
+class WireGauge(Kind):
     """A wire size: AWG or mm2."""
 
     called = 'a wire size such as "22 AWG" or "0.5 mm2"'

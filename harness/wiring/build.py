@@ -9,7 +9,8 @@ from operator import itemgetter
 from typing import Any
 
 from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Port, Role
-from harness.parts.part import Join, Part
+from harness.parts.join import Join
+from harness.parts.part import Part
 from harness.parts.shape import Shape
 from harness.plan.plan import AsFound, Plan
 from harness.wiring.graph import above, below

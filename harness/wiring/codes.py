@@ -18,7 +18,7 @@ from harness.parts.part import Part
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.fact import fact
 from harness.wiring.graph import runs
-from harness.wiring.leads import Lead, LeadKey, leads_of
+from harness.wiring.leads import LeadKey, PhysicalLead, leads_of
 
 KINDS = {"extension": "X", "y": "Y", "n-way": "W", "reverser": "V", "custom": "C"}
 POWER_KINDS = {
@@ -34,7 +34,7 @@ POWER_KINDS = {
 @fact
 def codes_of(wiring: Wiring) -> dict[LeadKey, str]:
     """Return the label code of every lead, by lead."""
-    by_part: dict[str, list[Lead]] = defaultdict(list)
+    by_part: dict[str, list[PhysicalLead]] = defaultdict(list)
     for lead in leads_of(wiring):
         by_part[lead.part.id].append(lead)
     found: dict[LeadKey, str] = {}
@@ -95,7 +95,7 @@ def _turn(part: Part) -> tuple[bool, bool, tuple[tuple[int, str], ...], str]:
     return not own_code(part), not part.id[-1:].isdecimal(), natural(part.id), part.id
 
 
-def _suffixes(leads: list[Lead]) -> list[str]:
+def _suffixes(leads: list[PhysicalLead]) -> list[str]:
     """Tell the several leads of one part apart; a second one that reads alike gets a number."""
     found: list[str] = []
     taken: set[str] = set()
@@ -110,7 +110,7 @@ def _suffixes(leads: list[Lead]) -> list[str]:
     return found
 
 
-def _suffix(lead: Lead, siblings: list[Lead]) -> str:
+def _suffix(lead: PhysicalLead, siblings: list[PhysicalLead]) -> str:
     name = lead.port.name
     if name.startswith("plug-") and not lead.part.makes:
         stem, mark = stem_and_mark(name.removeprefix("plug-"))

@@ -23,7 +23,7 @@ FIXED = "fixed"
 
 
 @dataclass(frozen=True, slots=True)
-class End:
+class LeadEnd:
     """One end of a lead.
 
     `port` is the lead's own plug or socket, None where it grows out of its part. `meets` and
@@ -56,13 +56,13 @@ class End:
 
 
 @dataclass(frozen=True, slots=True)
-class Lead:
+class PhysicalLead:
     """One physical lead of `part`: `near` ends are plugs, `far` ends sockets or the part."""
 
     part: Part
     kind: str
-    near: tuple[End, ...]
-    far: tuple[End, ...]
+    near: tuple[LeadEnd, ...]
+    far: tuple[LeadEnd, ...]
     port: Port
 
     @property
@@ -71,7 +71,7 @@ class Lead:
         return self.port.id
 
     @property
-    def ends(self) -> tuple[End, ...]:
+    def ends(self) -> tuple[LeadEnd, ...]:
         """All ends, near ones first."""
         return (*self.near, *self.far)
 
@@ -96,12 +96,12 @@ class Lead:
 
 
 @fact
-def leads_of(wiring: Wiring) -> tuple[Lead, ...]:
+def leads_of(wiring: Wiring) -> tuple[PhysicalLead, ...]:
     """Return every physical lead of a plan, by part in file order."""
     return tuple(lead for part in wiring.plan.parts.values() for lead in _leads(wiring, part))
 
 
-def _leads(wiring: Wiring, part: Part) -> Iterator[Lead]:
+def _leads(wiring: Wiring, part: Part) -> Iterator[PhysicalLead]:
     ports = wiring.by_part[part.id]
     if part.is_lead:
         yield from _separate(wiring, part, ports)
@@ -111,25 +111,25 @@ def _leads(wiring: Wiring, part: Part) -> Iterator[Lead]:
         for port in ports:
             kind, ends, root = part.lead_word(port.name), ends_at(wiring, port), (_root(part),)
             if port.is_plug:
-                yield Lead(part, kind, ends, root, port)
+                yield PhysicalLead(part, kind, ends, root, port)
             elif is_own_socket_lead(wiring, port):
-                yield Lead(part, kind, root, ends, port)
+                yield PhysicalLead(part, kind, root, ends, port)
 
 
-def _separate(wiring: Wiring, part: Part, ports: list[Port]) -> Iterator[Lead]:
+def _separate(wiring: Wiring, part: Part, ports: list[Port]) -> Iterator[PhysicalLead]:
     plugs = [port for port in ports if port.is_plug]
     sockets = [port for port in ports if not port.is_plug]
     near = tuple(end for port in plugs for end in ends_at(wiring, port))
     far = tuple(end for port in sockets for end in ends_at(wiring, port))
     first = (plugs or sockets)[0]
-    yield Lead(part, part.lead_word(first.name), near, far, first)
+    yield PhysicalLead(part, part.lead_word(first.name), near, far, first)
 
 
-def _circuits(wiring: Wiring, part: Part) -> Iterator[Lead]:
+def _circuits(wiring: Wiring, part: Part) -> Iterator[PhysicalLead]:
     for name in part.circuits:
         plug, socket = wiring.ports[part.id, f"plug-{name}"], wiring.ports[part.id, name]
         near, far = ends_at(wiring, plug), ends_at(wiring, socket)
-        yield Lead(part, part.lead_word(plug.name), near, far, plug)
+        yield PhysicalLead(part, part.lead_word(plug.name), near, far, plug)
 
 
 def is_own_socket_lead(wiring: Wiring, port: Port) -> bool:
@@ -137,31 +137,33 @@ def is_own_socket_lead(wiring: Wiring, port: Port) -> bool:
     return port.part.wears_lead(port.name, used=port.id in wiring.by_socket)
 
 
-def _root(part: Part) -> End:
-    return End(None, meets=part, place=part.place)
+def _root(part: Part) -> LeadEnd:
+    return LeadEnd(None, meets=part, place=part.place)
 
 
-def ends_at(wiring: Wiring, port: Port) -> tuple[End, ...]:
+def ends_at(wiring: Wiring, port: Port) -> tuple[LeadEnd, ...]:
     """Return the ends at one port: one a mate, or one loose end."""
     if port.is_plug:
         mate = wiring.by_plug.get(port.id)
         return (_plug_end(wiring, port, mate) if mate else _loose(port),)
     mates = wiring.by_socket.get(port.id, [])
     ends = tuple(
-        End(port, mate, mate.plug.part, mate.plug.name, meeting_place(wiring, mate), _fault(mate))
+        LeadEnd(
+            port, mate, mate.plug.part, mate.plug.name, meeting_place(wiring, mate), _fault(mate)
+        )
         for mate in mates
     )
     return ends or (_loose(port),)
 
 
-def _loose(port: Port) -> End:
-    return End(port, place=port.part.place)
+def _loose(port: Port) -> LeadEnd:
+    return LeadEnd(port, place=port.part.place)
 
 
-def _plug_end(wiring: Wiring, port: Port, mate: Mate) -> End:
+def _plug_end(wiring: Wiring, port: Port, mate: Mate) -> LeadEnd:
     meets = wiring.plan.parts.get(mate.join.part)
     socket = mate.socket.name if mate.socket else mate.join.socket
-    return End(port, mate, meets, socket, meeting_place(wiring, mate), _fault(mate))
+    return LeadEnd(port, mate, meets, socket, meeting_place(wiring, mate), _fault(mate))
 
 
 def _fault(mate: Mate) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from harness.base.span import Span
 from harness.parts.contacts import Port
-from harness.parts.part import Join
+from harness.parts.join import Join
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.switch import Switch
 from harness.plan.plan import Plan
-from harness.wiring.leads import Lead
+from harness.wiring.leads import PhysicalLead
 
 THREE_PIN = "servo-3pin"
 SWITCHES = {"slide": "mechanical", "electronic": "electronic"}
@@ -55,7 +55,7 @@ def wire_row(plan: Plan, size: WireSize | None) -> str:
     return max(thinner, key=lambda row: thinner[row], default="")
 
 
-def rating_of(plan: Plan, lead: Lead) -> Rating:
+def rating_of(plan: Plan, lead: PhysicalLead) -> Rating:
     """Return what a lead's trunk and wire carry continuously and for seconds, in A."""
     return Rating(_least(_limits(plan, lead, "continuous")), _least(_limits(plan, lead, "burst")))
 
@@ -64,7 +64,7 @@ def _least(limits: Iterator[Limit]) -> Limit | None:
     return min(limits, key=lambda limit: (limit.figure.number, limit.what), default=None)
 
 
-def _limits(plan: Plan, lead: Lead, key: str) -> Iterator[Limit]:
+def _limits(plan: Plan, lead: PhysicalLead, key: str) -> Iterator[Limit]:
     own = _stated(lead.part)
     if own is not None:
         yield Limit("as stated", own)

@@ -16,7 +16,7 @@ INSIDES = ("body", "rail", "logic", "battery")
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class SupplyWay:
     """From a contact to the source that feeds it: the links, nearest to the contact first."""
 
     source: Link
@@ -35,10 +35,10 @@ def _from_sources(wiring: Wiring) -> list[tuple[Link, Tree]]:
     return [(source, Tree(currents(wiring), source.b)) for source in sources]
 
 
-def ways_to(wiring: Wiring, contact: Contact) -> list[Way]:
+def ways_to(wiring: Wiring, contact: Contact) -> list[SupplyWay]:
     """Return the shortest way from each source whose high end feeds a contact."""
     found = [
-        Way(source, tuple(tree.way(contact)))
+        SupplyWay(source, tuple(tree.way(contact)))
         for source, tree in _from_sources(wiring)
         if contact in tree
     ]

@@ -12,7 +12,7 @@ from itertools import combinations_with_replacement
 import pytest
 from support import plan_of
 
-from harness.airframe.lengths import Measured, lengths_of, needed_run
+from harness.airframe.lengths import MeasuredRun, lengths_of, needed_run
 from harness.airframe.lengths.buy import choose, offers
 from harness.airframe.lengths.plugs import Plug, plugs_on
 from harness.airframe.stock import next_stock, stock_lengths
@@ -42,7 +42,7 @@ packs: {pack: {place: body, chemistry: lipo, cells: 3, length: 100 mm}}
 """
 
 
-def runs(text: str) -> dict[str, Measured]:
+def runs(text: str) -> dict[str, MeasuredRun]:
     return {m.run.name: m for m in lengths_of(build(plan_of(text)))}
 
 

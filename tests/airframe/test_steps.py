@@ -18,8 +18,8 @@ from harness.airframe.steps import (
     COUPLE,
     FEED,
     OPEN,
-    Order,
     Stage,
+    WorkOrder,
     _Planner,
     is_live,
     order_of,
@@ -32,7 +32,7 @@ SLOW = settings(max_examples=300, deadline=None, suppress_health_check=[HealthCh
 DONE_ON_SITE = {MAKE, CLOSE, OPEN, JOIN, "test"}
 
 
-def order(text: str) -> Order:
+def order(text: str) -> WorkOrder:
     """Return the order of work of a plan."""
     return order_of(Access(build(plan_of(text))))
 

@@ -7,7 +7,7 @@ from support import plan_of
 from harness.base.span import Source
 from harness.bench.build import protocol_of
 from harness.bench.compare import Comparison, compare
-from harness.bench.trial import Band, BenchTest, Protocol
+from harness.bench.trial import BenchTest, ExpectedRange, Protocol
 from harness.plan.results import Record, parse_results
 from harness.wiring.build import build
 
@@ -39,9 +39,9 @@ def bench_test(name: str, text: str = PLAN) -> BenchTest:
     return protocol(text).tests[name]
 
 
-def band_of(name: str, text: str = PLAN) -> Band:
+def band_of(name: str, text: str = PLAN) -> ExpectedRange:
     expected = bench_test(name, text).expected
-    assert isinstance(expected, Band)
+    assert isinstance(expected, ExpectedRange)
     return expected
 
 

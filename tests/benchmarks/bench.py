@@ -196,7 +196,7 @@ def tolerance(rounds: int) -> bool:
 
 def drawing(rounds: int) -> bool:
     """Compare drawing the headline plan with Graphviz alone on the same DOT texts."""
-    from harness.diagram import Wish, draw_pages, render
+    from harness.diagram import ViewWish, draw_pages, render
     from harness.drawing import layout
 
     report = judged(HEADLINE.read_text("utf-8"))()
@@ -208,7 +208,7 @@ def drawing(rounds: int) -> bool:
         return usual(line, dot, time_limit=time_limit)
 
     def draw() -> None:
-        render(draw_pages(report, Wish(view="run")), "svg", "A4")
+        render(draw_pages(report, ViewWish(view="run")), "svg", "A4")
 
     layout.run_child = noted
     draw()

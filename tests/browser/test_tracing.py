@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from browser.pages import DESK, NAMES, PHONE, Browser, book_of, report_of
 
-from harness.diagram import Wish, draw_pages
+from harness.diagram import ViewWish, draw_pages
 from harness.documents.build_book.live import traces
 from harness.paper.blocks import Chapter, Paper, Picture
 from harness.paper.html import as_html
@@ -231,7 +231,7 @@ def test_every_view_that_is_live_lights_the_same_run(browser: Browser) -> None:
     pictures = [
         Picture(page.scene, f"{view} {page.name}", "a drawing", live=True, traces=made)
         for view in ("run", "airframe")
-        for page in draw_pages(report, Wish(view=view))  # type: ignore[arg-type]
+        for page in draw_pages(report, ViewWish(view=view))  # type: ignore[arg-type]
     ]
     paper = Paper("Saltmarsh 19", "", "0", (Chapter("d", "Drawings", tuple(pictures)),))
     with browser.file(as_html(paper), DESK) as opened:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
-from harness.diagram import Picture, Wish, draw_pages
+from harness.diagram import DrawnPage, ViewWish, draw_pages
 from harness.drawing.scene import Group, Text, walk
 from harness.plan.load import load_plan
 from harness.rules.run import Report, check
@@ -23,11 +23,11 @@ def report_of(name: str) -> Report:
 
 
 @cache
-def pages_of(name: str, view: str, page: str = "A4") -> tuple[Picture, ...]:
-    return draw_pages(report_of(name), Wish(view=view, page=page))  # type: ignore[arg-type]
+def pages_of(name: str, view: str, page: str = "A4") -> tuple[DrawnPage, ...]:
+    return draw_pages(report_of(name), ViewWish(view=view, page=page))  # type: ignore[arg-type]
 
 
-def groups(pictures: Iterable[Picture]) -> list[Group]:
+def groups(pictures: Iterable[DrawnPage]) -> list[Group]:
     return [
         item
         for p in pictures
@@ -36,11 +36,11 @@ def groups(pictures: Iterable[Picture]) -> list[Group]:
     ]
 
 
-def ids(pictures: Iterable[Picture]) -> set[str]:
+def ids(pictures: Iterable[DrawnPage]) -> set[str]:
     return {group.id for group in groups(pictures)}
 
 
-def words(pictures: Iterable[Picture], within: str = "") -> str:
+def words(pictures: Iterable[DrawnPage], within: str = "") -> str:
     """All text, or that of the groups whose id starts with `within`, in one line."""
     found: list[str] = []
     for p in pictures:

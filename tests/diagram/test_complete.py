@@ -9,9 +9,9 @@ from diagram.big_plan import big_plan
 from diagram.looking import BROKEN, GOOD, VIEWS, ids, pages_of, report_of, words
 from support import report_of as report_of_text
 
-from harness.diagram import Wish, draw_pages
+from harness.diagram import ViewWish, draw_pages
 from harness.diagram.guard import guard
-from harness.diagram.stages import Cut, Sheet
+from harness.diagram.stages import Extract, PartsSheet
 from harness.drawing.audit import clipped_texts, overlapping_texts, texts
 from harness.drawing.layout_model import LostEdges
 from harness.drawing.scene import Group, Item, Scene
@@ -83,7 +83,7 @@ accepted: [{rule: plug-not-placed, part: loose, because: spare kept in the hatch
 def test_accepted_findings_are_marked_and_listed_as_accepted() -> None:
     report = report_of_text(ACCEPTED)
     assert [a.finding.rule for a in report.accepted] == ["plug-not-placed"]
-    pictures = draw_pages(report, Wish())
+    pictures = draw_pages(report, ViewWish())
     said = flat(words(pictures, "legend"))
     assert "accepted:" in said
     assert "spare kept in the hatch" in said
@@ -93,7 +93,7 @@ def test_accepted_findings_are_marked_and_listed_as_accepted() -> None:
 def test_many_findings_stand_on_a_page_of_their_own() -> None:
     servos = "".join(f"  servo-{n}: {{class: 9g-analogue}}\n" for n in range(1, 31))
     report = report_of_text("receivers: {rx: {sockets: 4}}\nservos:\n" + servos)
-    pictures = draw_pages(report, Wish())
+    pictures = draw_pages(report, ViewWish())
     said = flat(words(pictures, "legend"))
     assert all(flat(finding.message) in said for finding in report.findings)
     for picture in pictures:
@@ -104,7 +104,7 @@ def test_many_findings_stand_on_a_page_of_their_own() -> None:
 def test_findings_without_room_share_pages_after_the_drawings() -> None:
     spares = "".join(f"  spare-{n}: {{class: 9g-analogue, place: tail}}\n" for n in range(40))
     report = report_of_text(big_plan(65) + spares)
-    pictures = draw_pages(report, Wish())
+    pictures = draw_pages(report, ViewWish())
     are_words = [picture.title.endswith("findings") for picture in pictures]
     assert are_words == sorted(are_words)
     assert any(are_words)
@@ -130,18 +130,18 @@ def without(scene: Scene, ident: str) -> Scene:
 @pytest.mark.parametrize("ident", ["lead-elevator.plug", "lead-motor.plug"])
 def test_the_guard_fires_when_a_lead_is_dropped(ident: str) -> None:
     report = report_of("dunlin-4")
-    cut = Cut(tuple(report.plan.parts), tuple(report.wiring.mates))
+    cut = Extract(tuple(report.plan.parts), tuple(report.wiring.mates))
     (picture,) = pages_of("dunlin-4", "run")
-    guard(picture.scene, cut, Sheet({}, ()), ())
+    guard(picture.scene, cut, PartsSheet({}, ()), ())
     with pytest.raises(LostEdges, match=re.escape(ident)):
-        guard(without(picture.scene, ident), cut, Sheet({}, ()), ())
+        guard(without(picture.scene, ident), cut, PartsSheet({}, ()), ())
 
 
 def test_the_guard_fires_when_a_lead_is_an_empty_group() -> None:
     report = report_of("dunlin-4")
-    cut = Cut(tuple(report.plan.parts), tuple(report.wiring.mates))
+    cut = Extract(tuple(report.plan.parts), tuple(report.wiring.mates))
     (picture,) = pages_of("dunlin-4", "run")
     bare = without(picture.scene, "lead-rudder.plug")
     hollow = Scene(bare.width, bare.height, (*bare.items, Group("lead-rudder.plug", ())))
     with pytest.raises(LostEdges):
-        guard(hollow, cut, Sheet({}, ()), ())
+        guard(hollow, cut, PartsSheet({}, ()), ())

@@ -13,7 +13,7 @@ from support import report_of as report_of_text
 from harness.base.colours import contrast
 from harness.base.levels import LEVELS, UNRATED, amps_text, level_of, share_text, volts_text
 from harness.base.refusal import Refusal
-from harness.diagram import Picture, Wish, draw_pages, render
+from harness.diagram import DrawnPage, ViewWish, draw_pages, render
 from harness.diagram.currents import LEAST, WORST, Currents, refuse_unsolved
 from harness.diagram.page_size import is_readable
 from harness.drawing.audit import clipped_texts, overlapping_texts, smallest_text
@@ -30,8 +30,8 @@ CASES = (WORST, "cruise", "hard-manoeuvre")
 
 
 @cache
-def pages(name: str, case: str) -> tuple[Picture, ...]:
-    return draw_pages(report_of(name), Wish(case=case))
+def pages(name: str, case: str) -> tuple[DrawnPage, ...]:
+    return draw_pages(report_of(name), ViewWish(case=case))
 
 
 @cache
@@ -106,7 +106,7 @@ def test_title_names_the_case_and_what_it_means_and_the_scale_is_there() -> None
 
 
 def test_a_plain_wish_draws_no_current() -> None:
-    drawn = ids(draw_pages(report_of("dunlin-4"), Wish()))
+    drawn = ids(draw_pages(report_of("dunlin-4"), ViewWish()))
     assert not [name for name in drawn if name.startswith(("current-", "band-", "scale"))]
 
 
@@ -150,7 +150,7 @@ def test_numbers_are_short_and_never_without_a_unit() -> None:
 
 def test_a_case_the_plan_lacks_is_refused() -> None:
     with pytest.raises(Refusal, match='no case "crusie"; did you mean "cruise"'):
-        draw_pages(report_of("dunlin-4"), Wish(case="crusie"))
+        draw_pages(report_of("dunlin-4"), ViewWish(case="crusie"))
 
 
 def test_a_case_without_a_solution_is_an_error_and_no_picture() -> None:
@@ -169,7 +169,7 @@ loads: {lamp: {current: 7 A, plug: rx.1}}
 
 
 def test_an_overload_is_marked_by_number_and_shape() -> None:
-    pictures = draw_pages(report_of_text(OVERLOAD), Wish(case=WORST))
+    pictures = draw_pages(report_of_text(OVERLOAD), ViewWish(case=WORST))
     said = words(pictures, "current-lamp.plug")
     (shown,) = re.findall(r"(\d+) %", said)
     assert int(shown) > 100
@@ -181,7 +181,7 @@ def test_an_overload_is_marked_by_number_and_shape() -> None:
 def test_the_same_bytes_twice() -> None:
     for to in ("svg", "pdf"):
         first, second = (
-            render(draw_pages(report_of("dunlin-4"), Wish(case=WORST)), to)  # type: ignore[arg-type]
+            render(draw_pages(report_of("dunlin-4"), ViewWish(case=WORST)), to)  # type: ignore[arg-type]
             for _ in range(2)
         )
         assert first == second

@@ -22,7 +22,7 @@ from harness.diagram.cuts import cut_of
 from harness.diagram.dot import dot_files
 from harness.diagram.findings import numbered
 from harness.diagram.page_setting import Shared
-from harness.diagram.stages import Wish
+from harness.diagram.stages import ViewWish
 from harness.diagram.trace import ends_of
 from harness.drawing.layout import font_settings
 from harness.drawing.look import insulation
@@ -36,8 +36,9 @@ BROKEN = [ROOT / "examples" / "broken" / f"{name}.yaml" for name in
            "leads-in-a-ring", "step-outlet", "wing-plug-table")]  # fmt: skip
 PLANS = [*GOOD, *BROKEN, ROOT / "tests" / "every_kind.yaml"]
 WISHES = [
-    Wish("airframe"), Wish("power"), Wish("control"), Wish(place="wing-left"),
-    Wish(function="flap"), Wish(lead="ESC-L"), Wish("control", place="tail"), Wish(case="worst"),
+    ViewWish("airframe"), ViewWish("power"), ViewWish("control"), ViewWish(place="wing-left"),
+    ViewWish(function="flap"), ViewWish(lead="ESC-L"), ViewWish("control", place="tail"),
+    ViewWish(case="worst"),
 ]  # fmt: skip
 CHILD = """
 import os, sys
@@ -85,7 +86,7 @@ def strokes(group: ElementTree.Element) -> list[str]:
     return [one.get("stroke", "").upper() for one in group.iter(f"{SVG}path")]
 
 
-def hold(report: Report, wish: Wish, found: dict[str, ElementTree.Element]) -> None:
+def hold(report: Report, wish: ViewWish, found: dict[str, ElementTree.Element]) -> None:
     """Compare a picture with the parts, mated pairs and findings a wish asks for."""
     cut, desk = cut_of(report, wish), Shared(report)
     parts = {*cut.parts, *ends_of(cut.mates)}
@@ -110,14 +111,14 @@ def hold(report: Report, wish: Wish, found: dict[str, ElementTree.Element]) -> N
 @pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
 def test_graphviz_draws_every_part_and_every_mated_pair(path: Path, tmp_path: Path) -> None:
     report = plan_report(path)
-    ((name, text),) = dot_files(report, Wish()).items()
+    ((name, text),) = dot_files(report, ViewWish()).items()
     assert name == "run.dot"
-    hold(report, Wish(), drawn(text, tmp_path))
+    hold(report, ViewWish(), drawn(text, tmp_path))
 
 
 @pytest.mark.parametrize("wish", WISHES, ids=lambda w: "-".join(
     filter(None, (w.view, w.place, w.function, w.lead, w.case))))  # fmt: skip
-def test_views_and_filters_show_what_they_show_of_a_picture(wish: Wish, tmp_path: Path) -> None:
+def test_views_and_filters_show_what_they_show_of_a_picture(wish: ViewWish, tmp_path: Path) -> None:
     report = plan_report(ROOT / "examples" / "saltmarsh-19.yaml")
     ((_, text),) = dot_files(report, wish).items()
     found = drawn(text, tmp_path)
@@ -129,7 +130,7 @@ def test_views_and_filters_show_what_they_show_of_a_picture(wish: Wish, tmp_path
 def test_a_plug_without_a_socket_ends_at_the_words_that_say_so(tmp_path: Path) -> None:
     report = plan_report(ROOT / "examples" / "broken" / "no-such-socket.yaml")
     (lost,) = [mate for mate in report.wiring.mates if mate.socket is None]
-    ((_, text),) = dot_files(report, Wish()).items()
+    ((_, text),) = dot_files(report, ViewWish()).items()
     said = [word for group in drawn(text, tmp_path).values() for word in words(group)]
     assert f"no such socket: {lost.join.into}" in said
 
@@ -145,13 +146,13 @@ def test_words_of_any_kind_come_through(tmp_path: Path) -> None:
                      for n, (name, code) in enumerate(ODD.items(), 1))  # fmt: skip
     report = report_of(f"receivers: {{rx: {{sockets: 9}}}}\nservos:\n{servos}")
     assert list(report.plan.parts)[1:] == list(ODD)
-    ((_, text),) = dot_files(report, Wish()).items()
-    hold(report, Wish(), drawn(text, tmp_path))
+    ((_, text),) = dot_files(report, ViewWish()).items()
+    hold(report, ViewWish(), drawn(text, tmp_path))
 
 
 def test_a_name_that_the_plan_lacks_is_refused() -> None:
     with pytest.raises(Refusal, match="no place"):
-        dot_files(plan_report(GOOD[0]), Wish(place="attic"))
+        dot_files(plan_report(GOOD[0]), ViewWish(place="attic"))
 
 
 def test_the_same_bytes_under_another_hash_seed() -> None:

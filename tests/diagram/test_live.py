@@ -6,7 +6,7 @@ import pytest
 from documents.plans import all_wirings
 
 from harness import as_graph
-from harness.diagram import Wish, draw_pages
+from harness.diagram import ViewWish, draw_pages
 from harness.documents.build_book.live import traces
 from harness.documents.leadlist import lead_list
 from harness.drawing.scene import Group, walk
@@ -39,7 +39,7 @@ def parts(groups: tuple[str, ...]) -> set[str]:
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("view", ["run", "airframe"])
 def test_every_lead_part_and_marker_of_a_drawing_answers(name: str, view: str) -> None:
-    pages = draw_pages(REPORTS[name], Wish(view=view))  # type: ignore[arg-type]
+    pages = draw_pages(REPORTS[name], ViewWish(view=view))  # type: ignore[arg-type]
     groups = [i for p in pages for i in walk(p.scene.items) if isinstance(i, Group)]
     ids = {g.id.partition("~")[0] for g in groups if "plug-there" not in g.classes}
     kinds = ("lead-", "part-", "there-", "told-", "finding-")

@@ -7,7 +7,7 @@ from diagram.looking import words
 from diagram.test_sheets import outside
 from support import report_of
 
-from harness.diagram import Wish, draw_pages, render
+from harness.diagram import ViewWish, draw_pages, render
 from harness.drawing.audit import clipped_texts, overlapping_texts
 
 RX = "receivers: {rx: {sockets: 2}}\n"
@@ -29,7 +29,7 @@ PLANS = {
 @pytest.mark.parametrize("view", ["run", "airframe"])
 @pytest.mark.parametrize("name", PLANS)
 def test_long_words_stay_on_the_page(name: str, view: str) -> None:
-    pictures = draw_pages(report_of(PLANS[name]), Wish(view=view))  # type: ignore[arg-type]
+    pictures = draw_pages(report_of(PLANS[name]), ViewWish(view=view))  # type: ignore[arg-type]
     for picture in pictures:
         assert clipped_texts(picture.scene) == []
         assert overlapping_texts(picture.scene) == []
@@ -39,6 +39,6 @@ def test_long_words_stay_on_the_page(name: str, view: str) -> None:
 
 def test_a_finding_about_a_long_id_is_whole() -> None:
     report = report_of(PLANS["an id of 56 letters"])
-    said = words(draw_pages(report, Wish()), "legend").replace(" ", "")
+    said = words(draw_pages(report, ViewWish()), "legend").replace(" ", "")
     assert report.findings
     assert all(finding.message.replace(" ", "") in said for finding in report.findings)

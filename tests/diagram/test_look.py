@@ -7,7 +7,7 @@ from diagram.looking import GOOD, groups, pages_of, report_of, words
 from support import report_of as report_of_text
 
 from harness.base.colours import INSULATION, to_hex
-from harness.diagram import Wish, draw_pages
+from harness.diagram import ViewWish, draw_pages
 from harness.diagram.lead_ribbons import Strander
 from harness.diagram.part_words import Teller
 from harness.drawing import look
@@ -32,7 +32,7 @@ def test_wires_have_their_insulation_colours() -> None:
         "receivers: {rx: {sockets: 2}}\n"
         "servos: {s: {class: 9g-analogue, colours: orange-red-brown, plug: rx.1}}\n"
     )
-    (ribbon,) = [g for g in groups(draw_pages(report, Wish())) if g.id == "lead-s.plug"]
+    (ribbon,) = [g for g in groups(draw_pages(report, ViewWish())) if g.id == "lead-s.plug"]
     assert {to_hex(INSULATION[code]) for code in ("OG", "RD", "BN")} <= strokes(ribbon)
 
 
@@ -94,7 +94,7 @@ servos: {a: {class: 9g-analogue, plug: split.1}, b: {class: 9g-analogue, plug: s
 
 
 def way(number: int) -> Group:
-    pictures = draw_pages(report_of_text(SWAPPED), Wish())
+    pictures = draw_pages(report_of_text(SWAPPED), ViewWish())
     (found,) = [g for g in groups(pictures) if g.id == f"part-split/way-{number}"]
     return found
 
@@ -116,7 +116,7 @@ def test_a_branch_with_swapped_wires_shows_them_swapped() -> None:
 
 def test_a_way_with_nothing_in_it_has_no_plug() -> None:
     def plugs(text: str) -> int:
-        (part,) = [g for g in groups(draw_pages(report_of_text(text), Wish()))
+        (part,) = [g for g in groups(draw_pages(report_of_text(text), ViewWish()))
                    if g.id == "part-split"]  # fmt: skip
         tabs = [i for i in walk(part.items) if isinstance(i, Path) and i.fill == look.SOFT_INK]
         return len(tabs)

@@ -7,7 +7,7 @@ from diagram.looking import ids
 from documents.plans import EVERY_KIND
 from support import report_of
 
-from harness.diagram import Wish, draw_pages, render
+from harness.diagram import ViewWish, draw_pages, render
 from harness.drawing.audit import clipped_texts, overlapping_texts
 
 ODD = {
@@ -40,7 +40,7 @@ ODD = {
 @pytest.mark.parametrize("name", ODD)
 def test_it_is_drawn(name: str, view: str) -> None:
     report = report_of(ODD[name])
-    pictures = draw_pages(report, Wish(view=view))  # type: ignore[arg-type]
+    pictures = draw_pages(report, ViewWish(view=view))  # type: ignore[arg-type]
     assert render(pictures, "svg")
     for picture in pictures:
         assert overlapping_texts(picture.scene) == []

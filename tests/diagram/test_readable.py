@@ -15,12 +15,12 @@ from diagram.big_plan import big_plan
 from diagram.looking import EXAMPLES, GOOD, VIEWS, ids, pages_of, report_of
 from support import report_of as report_of_text
 
-from harness.diagram import Wish, draw_pages, render
+from harness.diagram import ViewWish, draw_pages, render
 from harness.diagram.lead_points import along_spline
 from harness.diagram.page_setting import Shared
 from harness.diagram.run_layout import run_layout
 from harness.diagram.sheets import sheet_of
-from harness.diagram.stages import Cut
+from harness.diagram.stages import Extract
 from harness.drawing.layout_model import Laid
 
 MM = 72 / 25.4
@@ -60,7 +60,7 @@ def test_the_smallest_text_on_paper_is_large_enough(name: str, view: str, page: 
 @pytest.mark.parametrize("view", ["run", "airframe"])
 def test_a_large_plan_is_split_and_stays_readable_and_complete(count: int, view: str) -> None:
     report = report_of_text(big_plan(count))
-    pictures = draw_pages(report, Wish(view=view))  # type: ignore[arg-type]
+    pictures = draw_pages(report, ViewWish(view=view))  # type: ignore[arg-type]
     (data,) = render(pictures, "pdf").values()
     assert min(capital_heights(data)) >= FLOOR_MM * CAPITAL - 0.02
     wanted = {f"lead-{m.plug.part.id}.{m.plug.name}" for m in report.wiring.mates}
@@ -150,7 +150,7 @@ def test_the_same_bytes_under_any_hash_seed() -> None:
 
 def laid_out(name: str) -> Laid:
     report = report_of(name)
-    sheet = sheet_of(Shared(report), Cut(tuple(report.plan.parts), tuple(report.wiring.mates)))
+    sheet = sheet_of(Shared(report), Extract(tuple(report.plan.parts), tuple(report.wiring.mates)))
     return run_layout(report.plan, sheet, (814.0, 567.0))
 
 

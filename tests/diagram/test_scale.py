@@ -13,13 +13,13 @@ from diagram.looking import EXAMPLES, GOOD, groups, ids, pages_of, words
 from diagram.looking import report_of as report_from_file
 from support import report_of as report_from
 
-from harness.diagram import Picture, Wish, draw_pages, render
-from harness.diagram.page import Heading
+from harness.diagram import DrawnPage, ViewWish, draw_pages, render
+from harness.diagram.page import TitleWords
 from harness.diagram.page_setting import Shared
 from harness.diagram.page_size import LARGEST, MARGIN, inner_page
 from harness.diagram.scale.frame import frame_of
 from harness.diagram.scale.page import has_room
-from harness.diagram.stages import Cut
+from harness.diagram.stages import Extract
 from harness.drawing.audit import clipped_texts, overlapping_texts, smallest_text
 from harness.drawing.scene import Group, Path, bounds
 from harness.drawing.sheet import page_scale
@@ -41,22 +41,22 @@ leads:
 """
 
 
-def first(text: str, **wish: str) -> Picture:
-    return draw_pages(report_from(text), Wish(view="airframe", **wish))[0]  # type: ignore[arg-type]
+def first(text: str, **wish: str) -> DrawnPage:
+    return draw_pages(report_from(text), ViewWish(view="airframe", **wish))[0]  # type: ignore[arg-type]
 
 
-def scale_of(picture: Picture) -> float:
+def scale_of(picture: DrawnPage) -> float:
     found = re.search(r"to scale 1:([0-9.]+) on A4", words([picture], "title"))
     assert found
     return float(found[1])
 
 
-def box(picture: Picture, ident: str) -> tuple[float, float, float, float]:
+def box(picture: DrawnPage, ident: str) -> tuple[float, float, float, float]:
     (group,) = [g for g in groups([picture]) if g.id == ident]
     return bounds(group.items)
 
 
-def middle(picture: Picture, ident: str) -> tuple[float, float]:
+def middle(picture: DrawnPage, ident: str) -> tuple[float, float]:
     left, top, right, low = box(picture, ident)
     return (left + right) / 2, (top + low) / 2
 
@@ -166,7 +166,7 @@ def _meet(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
 )
 def test_when_something_is_not_known_the_view_stays_as_it_was(lost: str) -> None:
     assert lost in PLAN
-    pages = draw_pages(report_from(PLAN.replace(lost, "")), Wish(view="airframe"))
+    pages = draw_pages(report_from(PLAN.replace(lost, "")), ViewWish(view="airframe"))
     assert [page.name for page in pages] == ["airframe"]
     assert "to scale" not in words(pages)
 
@@ -179,13 +179,15 @@ def test_pages_are_numbered_through_and_stubs_point_to_them() -> None:
 
 
 def test_one_function_to_scale_shows_only_its_runs() -> None:
-    page = draw_pages(report_from_file("saltmarsh-19"), Wish(view="airframe", function="flap"))[0]
+    page = draw_pages(report_from_file("saltmarsh-19"), ViewWish(view="airframe", function="flap"))[
+        0
+    ]
     leads = {i for i in ids([page]) if i.startswith("lead-")}
     assert leads == {"lead-flap-left.plug", "lead-flap-right.plug"}
 
 
 def test_currents_are_on_the_other_pages_only() -> None:
-    pages = draw_pages(report_from_file("marram-26"), Wish(view="airframe", case="cruise"))
+    pages = draw_pages(report_from_file("marram-26"), ViewWish(view="airframe", case="cruise"))
     assert "to scale" not in words(pages)
 
 
@@ -197,8 +199,8 @@ def crowd(count: int) -> str:
 def test_a_crowd_whose_words_find_no_room_is_not_shown_to_scale() -> None:
     """60 labels of about 20 by 60 points cover more than 280 by 250 points."""
     report = report_from(crowd(60))
-    desk, cut = Shared(report), Cut(tuple(report.plan.parts), tuple(report.wiring.mates))
-    heading = Heading("Test", "airframe view", "0", "page 1 of 1")
+    desk, cut = Shared(report), Extract(tuple(report.plan.parts), tuple(report.wiring.mates))
+    heading = TitleWords("Test", "airframe view", "0", "page 1 of 1")
     small, page = (frame_of(desk, cut, size) for size in ((280.0, 250.0), inner_page("A4")))
     assert small is not None
     assert page is not None
@@ -208,13 +210,13 @@ def test_a_crowd_whose_words_find_no_room_is_not_shown_to_scale() -> None:
 
 def test_hundreds_of_parts_are_not_even_tried() -> None:
     report = report_from(crowd(300))
-    cut = Cut(tuple(report.plan.parts), tuple(report.wiring.mates))
+    cut = Extract(tuple(report.plan.parts), tuple(report.wiring.mates))
     assert frame_of(Shared(report), cut, inner_page("A4")) is None
 
 
 def test_an_aeroplane_too_large_for_the_paper_is_not_shown_to_scale() -> None:
     pages = draw_pages(report_from(PLAN.replace("900 mm, long", "900 m, long")),
-                       Wish(view="airframe"))  # fmt: skip
+                       ViewWish(view="airframe"))  # fmt: skip
     assert "to scale" not in words(pages)
 
 

@@ -7,14 +7,14 @@ import pytest
 
 from harness.diagram.attempt import Attempt, first_readable, smallest
 from harness.diagram.cuts import cut_of
-from harness.diagram.lane_choice import Stretch, best_order, cost
+from harness.diagram.lane_choice import LaneStretch, best_order, cost
 from harness.diagram.lead_points import along_spline, height_at
 from harness.diagram.page_setting import Shared
 from harness.diagram.page_size import inner_page
-from harness.diagram.room import CELL, Room
+from harness.diagram.room import CELL, FreeRoom
 from harness.diagram.rows import HEADROOM
 from harness.diagram.sheets import sheet_of
-from harness.diagram.stages import Wish
+from harness.diagram.stages import ViewWish
 from harness.drawing.bezier import Spline, straight
 from harness.drawing.layout_model import Rect
 from harness.plan.load import load_plan
@@ -42,7 +42,7 @@ def test_the_height_of_a_lead_is_that_of_its_nearest_look(x: float) -> None:
 
 def test_no_look_at_a_lead_lies_on_free_room() -> None:
     for spline in splines():
-        room = Room(200, 100)
+        room = FreeRoom(200, 100)
         room.cover_lines([spline], 5.0)
         for x, y in along_spline(spline):
             spot = Rect(x - CELL, y - CELL, 2 * CELL, 2 * CELL)
@@ -51,7 +51,7 @@ def test_no_look_at_a_lead_lies_on_free_room() -> None:
 
 
 def test_a_level_lead_leaves_the_room_beside_it_free() -> None:
-    room = Room(200, 100)
+    room = FreeRoom(200, 100)
     room.cover_lines([straight([(20, 50), (180, 50)])], 5.0)
     assert room.is_free(Rect(20, 0, 160, 44))
     assert room.is_free(Rect(20, 56, 160, 40))
@@ -59,7 +59,7 @@ def test_a_level_lead_leaves_the_room_beside_it_free() -> None:
 
 
 def test_a_copy_of_a_room_is_covered_on_its_own() -> None:
-    room = Room(50, 50)
+    room = FreeRoom(50, 50)
     other = room.copy()
     other.cover([Rect(0, 0, 20, 20)])
     assert room.is_free(Rect(0, 0, 20, 20))
@@ -70,11 +70,13 @@ def test_no_move_of_one_climb_saves_anything() -> None:
     """The whole cost is counted afresh for every move."""
     dice = Random(3)
 
-    def whole(order: list[Stretch]) -> int:
+    def whole(order: list[LaneStretch]) -> int:
         return sum(cost(a, b) for i, a in enumerate(order) for b in order[i + 1 :])
 
     for _ in range(20):
-        made = [Stretch(str(i), (dice.uniform(0, 90),), (dice.uniform(0, 90),)) for i in range(7)]
+        made = [
+            LaneStretch(str(i), (dice.uniform(0, 90),), (dice.uniform(0, 90),)) for i in range(7)
+        ]
         order = best_order(made)
         for one in order:
             rest = [other for other in order if other is not one]
@@ -87,7 +89,7 @@ def attempts(name: str) -> list[Attempt]:
     from harness.diagram import run_layout as module
 
     report = check(load_plan(EXAMPLES / f"{name}.yaml"))
-    sheet = sheet_of(Shared(report), cut_of(report, Wish()))
+    sheet = sheet_of(Shared(report), cut_of(report, ViewWish()))
     orders = module._orders(report.plan, module.graph_of(report.plan, sheet))
     page = inner_page("A4")
     return [

@@ -6,17 +6,17 @@ import pytest
 from diagram.looking import ids, report_of, words
 
 from harness.base.refusal import Refusal
-from harness.diagram import Wish, draw_pages
+from harness.diagram import ViewWish, draw_pages
 
 PLAN = "saltmarsh-19"
 
 
 def drawn(**wish: str) -> set[str]:
-    return ids(draw_pages(report_of(PLAN), Wish(**wish)))  # type: ignore[arg-type]
+    return ids(draw_pages(report_of(PLAN), ViewWish(**wish)))  # type: ignore[arg-type]
 
 
 def test_a_place_shows_its_parts_and_names_what_lies_outside() -> None:
-    pictures = draw_pages(report_of(PLAN), Wish(place="wing-left"))
+    pictures = draw_pages(report_of(PLAN), ViewWish(place="wing-left"))
     shown = ids(pictures)
     assert {"part-aileron-left", "part-esc-left", "part-caps-left"} <= shown
     assert "part-throttle-y" not in shown
@@ -65,23 +65,23 @@ def test_a_wrong_name_is_refused_with_the_nearest_right_one(
     wish: dict[str, str], message: str
 ) -> None:
     with pytest.raises(Refusal, match=message):
-        draw_pages(report_of(PLAN), Wish(**wish))  # type: ignore[arg-type]
+        draw_pages(report_of(PLAN), ViewWish(**wish))  # type: ignore[arg-type]
 
 
 def test_file_names_say_what_is_drawn() -> None:
-    (picture,) = draw_pages(report_of(PLAN), Wish(view="control", function="gear"))
+    (picture,) = draw_pages(report_of(PLAN), ViewWish(view="control", function="gear"))
     assert picture.name == "control-gear"
     assert "Saltmarsh 19" in picture.title
 
 
 def test_the_title_block_names_aircraft_view_revision_and_page_and_no_clock() -> None:
     report = report_of(PLAN)
-    said = words(draw_pages(report, Wish()), "title")
+    said = words(draw_pages(report, ViewWish()), "title")
     assert said == f"Saltmarsh 19 run view plan {report.plan.revision} page 1 of 1"
 
 
 def test_a_function_in_a_place_is_shown_with_its_lead_to_its_neighbour() -> None:
-    pictures = draw_pages(report_of(PLAN), Wish(place="wing-left", function="flap"))
+    pictures = draw_pages(report_of(PLAN), ViewWish(place="wing-left", function="flap"))
     shown = ids(pictures)
     assert {"part-flap-left", "lead-flap-left.plug"} <= shown
     assert "part-esc-left" not in shown
@@ -92,10 +92,10 @@ def test_a_function_in_a_place_is_shown_with_its_lead_to_its_neighbour() -> None
 @pytest.mark.parametrize(
     ("wish", "message"),
     [
-        (Wish(place="wing-left", function="rudder"), "of function rudder lies in wing-left"),
-        (Wish(view="power", place="tail"), "nothing in the power view lies in tail"),
+        (ViewWish(place="wing-left", function="rudder"), "of function rudder lies in wing-left"),
+        (ViewWish(view="power", place="tail"), "nothing in the power view lies in tail"),
     ],
 )
-def test_a_wish_for_nothing_is_refused(wish: Wish, message: str) -> None:
+def test_a_wish_for_nothing_is_refused(wish: ViewWish, message: str) -> None:
     with pytest.raises(Refusal, match=message):
         draw_pages(report_of(PLAN), wish)

@@ -4,7 +4,7 @@ import pytest
 
 from harness.base.refusal import Refusal
 from harness.base.span import Source
-from harness.diagram import Wish, draw_pages
+from harness.diagram import ViewWish, draw_pages
 from harness.diagram.part_words import spoken, spoken_id
 from harness.drawing.scene import Group, Text, walk
 from harness.plan.load import parse_plan
@@ -43,7 +43,7 @@ def test_inside_a_sentence_only_acronyms_have_capitals() -> None:
 
 def test_the_picture_shows_names_and_its_tooltips_the_ids_of_the_plan() -> None:
     report = check(parse_plan(Source("plan.yaml", PLAN)))
-    (page,) = draw_pages(report, Wish())
+    (page,) = draw_pages(report, ViewWish())
     items = list(walk(page.scene.items))
     shown = [item.text for item in items if isinstance(item, Text)]
     titles = [item.title for item in items if isinstance(item, Group)]
@@ -61,4 +61,4 @@ def test_a_letter_that_the_font_lacks_is_refused_by_number_and_part(view: str) -
     text = PLAN.replace("esc-left", "esc-\u7ffc")
     report = check(parse_plan(Source("plan.yaml", text)))
     with pytest.raises(Refusal, match=r'U\+7FFC .* of part "esc-\u7ffc"'):
-        draw_pages(report, Wish(view=view))  # type: ignore[arg-type]
+        draw_pages(report, ViewWish(view=view))  # type: ignore[arg-type]

@@ -9,7 +9,7 @@ import pytest
 from paper.pdf_reading import all_text, headings, pages_of, reader, squashed, upright_text
 from support import report_of
 
-from harness.diagram import Wish, draw_pages
+from harness.diagram import ViewWish, draw_pages
 from harness.documents import build_book
 from harness.documents.build_book import Material, book_paper, material_of
 from harness.documents.build_book.key import key_scene
@@ -141,7 +141,7 @@ def test_pages_of_findings_are_text_on_a_screen() -> None:
 def test_a_drawing_with_too_many_findings_hands_its_words_over() -> None:
     """Every finding stands on a drawn page or among the words."""
     path = ROOT / "tests" / "every_kind.yaml"
-    pages = draw_pages(check(load_plan(str(path))), Wish("run"))
+    pages = draw_pages(check(load_plan(str(path))), ViewWish("run"))
     told = [word for page in pages for word in page.words]
     last = [n for n, page in enumerate(pages) if page.words]
     assert last == list(range(len(pages) - len(last), len(pages)))

@@ -10,7 +10,7 @@ from support import report_of
 
 from harness.base.colours import CHANGES, to_hex
 from harness.changes.change import Changes
-from harness.diagram import Wish, draw_pages
+from harness.diagram import ViewWish, draw_pages
 from harness.documents.changes import all_changes, changes_json, changes_text
 from harness.documents.changes.marks import change_marks
 from harness.drawing.marks import marker_shape
@@ -112,7 +112,7 @@ def groups(scenes: list[Scene]) -> dict[str, Group]:
 @pytest.fixture(scope="module")
 def drawn() -> list[Scene]:
     found = changes()
-    pages = draw_pages(found.new, Wish(), change_marks(found))
+    pages = draw_pages(found.new, ViewWish(), change_marks(found))
     return [page.scene for page in pages]
 
 
@@ -157,6 +157,6 @@ def test_findings_are_not_marked_but_counted(drawn: list[Scene]) -> None:
 
 def test_without_marks_a_drawing_is_as_it_was() -> None:
     report = report_of(NEW)
-    ids = groups([page.scene for page in draw_pages(report, Wish())])
+    ids = groups([page.scene for page in draw_pages(report, ViewWish())])
     assert not [name for name in ids if name.startswith("halo-")]
     assert len([n for n in ids if n.startswith("finding-")]) <= len(report.findings)

@@ -14,7 +14,7 @@ from harness.drawing.ribbon import (
     MOTOR,
     POWER,
     PULL_START,
-    Wire,
+    RibbonWire,
     chained,
     ribbon,
     ribbon_width,
@@ -124,7 +124,7 @@ def test_chained_splines_have_no_gap() -> None:
 
 
 LINE = straight([(0.0, 0.0), (100.0, 0.0)])
-LEAD = (Wire("WH"), Wire("RD"), Wire("BK"))
+LEAD = (RibbonWire("WH"), RibbonWire("RD"), RibbonWire("BK"))
 
 
 def wires(group) -> list[Path]:  # noqa: ANN001
@@ -149,7 +149,7 @@ def test_a_ribbon_is_as_broad_as_said(gauge) -> None:  # noqa: ANN001
 
 @pytest.mark.parametrize(("end", "reach"), [("tail", (PULL_START, 100)), ("head", (0, 87))])
 def test_a_pulled_wire_stops_before_its_plug(end: str, reach: tuple[float, float]) -> None:
-    lead = (Wire("WH"), Wire("RD", end), Wire("BK"))
+    lead = (RibbonWire("WH"), RibbonWire("RD", end), RibbonWire("BK"))
     red = [p for p in wires(ribbon("l", LINE, lead)) if p.stroke == to_hex(INSULATION["RD"])]
     (path,) = red
     xs = [values[-2] for _, values in path.commands]
@@ -157,13 +157,13 @@ def test_a_pulled_wire_stops_before_its_plug(end: str, reach: tuple[float, float
 
 
 def test_a_tracer_is_a_broken_line_on_its_ground_colour() -> None:
-    drawn = wires(ribbon("l", LINE, (Wire("RDBU"),)))
+    drawn = wires(ribbon("l", LINE, (RibbonWire("RDBU"),)))
     assert [path.stroke for path in drawn] == [to_hex(INSULATION[c]) for c in ("RD", "BU")]
     assert [bool(path.dash) for path in drawn] == [False, True]
 
 
 def test_a_point_like_spline_is_drawn_without_failing() -> None:
     dot = ((5.0, 5.0),) * 4
-    ribbon("l", dot, (Wire("RD", "tail"), Wire("BK")))
+    ribbon("l", dot, (RibbonWire("RD", "tail"), RibbonWire("BK")))
     assert joined(curves(dot)) == dot
     assert spline_path(dot)

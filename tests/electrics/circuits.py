@@ -11,10 +11,10 @@ from harness.electrics.solver.circuit import (
     Circuit,
     Consumer,
     Converter,
-    Diode,
+    Junction,
     Node,
     Resistor,
-    Source,
+    VoltSource,
 )
 from harness.electrics.solver.solution import Solution
 
@@ -61,7 +61,7 @@ class Grower:
             for _ in range(2):
                 high = self.node()
                 ohms = self.amount(5e-3, 3e-2)
-                self.circuit.sources.append(Source(low, high, self.amount(8.2, 8.35), ohms))
+                self.circuit.sources.append(VoltSource(low, high, self.amount(8.2, 8.35), ohms))
                 low = self.wire(high, 5e-4, 2e-3)
             self.circuit.resistors.append(Resistor(low, bus[0], 1e-3))
         return bus
@@ -106,7 +106,7 @@ class Grower:
         """What lies behind a diode: of silicon, a Schottky or one with a transistor's slope."""
         saturation, slope = self.rng.choice([(1e-9, 0.05), (1e-4, 0.027), (1e-3, 0.002)])
         middle = self.node()
-        self.circuit.diodes.append(Diode(pair[0], middle, saturation, slope))
+        self.circuit.diodes.append(Junction(pair[0], middle, saturation, slope))
         return self.wire(middle, 1e-2, 6e-2), pair[1]
 
     def rail(self, supplies: list[Pair]) -> None:

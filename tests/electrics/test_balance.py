@@ -15,7 +15,7 @@ from support import plan_of
 
 from harness.electrics.cases import cases_of
 from harness.electrics.network import Network, network_of
-from harness.electrics.solver.circuit import Array, Circuit, Consumer, Resistor, Source
+from harness.electrics.solver.circuit import Array, Circuit, Consumer, Resistor, VoltSource
 from harness.electrics.solver.solution import Solution, solve
 from harness.parts.contacts import Contact
 from harness.plan.load import load_plan
@@ -102,7 +102,7 @@ def tree(seed: int, lamps: float) -> Circuit:
     """One pack, a trunk, four runs from it, each with a servo, a lamp and an ESC at its end."""
     grower = Grower(seed, draws=1)
     circuit, pack = grower.circuit, (grower.node(), grower.node())
-    circuit.sources.append(Source(pack[1], pack[0], 16.0, 0.02))
+    circuit.sources.append(VoltSource(pack[1], pack[0], 16.0, 0.02))
     trunk = grower.run(pack)
     for _ in range(4):
         ends = grower.run(trunk, 0.01, 0.05)
@@ -153,10 +153,10 @@ def test_a_pack_in_two_halves_changes_nothing_downstream(seed: int) -> None:
     grower.tree(load, 4)
     whole, halves = (replace(grower.circuit, resistors=list(grower.circuit.resistors), sources=[])
                      for _ in range(2))  # fmt: skip
-    whole.sources.append(Source(load[1], ("pack",), 16.4, 0.02))
+    whole.sources.append(VoltSource(load[1], ("pack",), 16.4, 0.02))
     whole.resistors.append(Resistor(("pack",), load[0], 0.003))
     for half in range(2):
-        halves.sources.append(Source(load[1], ("half", half), 16.4, 0.04))
+        halves.sources.append(VoltSource(load[1], ("half", half), 16.4, 0.04))
         halves.resistors.append(Resistor(("half", half), load[0], 0.006))
     one, two = solve(whole), solve(halves)
     assert not one.trouble

@@ -13,9 +13,9 @@ from harness.electrics.solver.circuit import (
     Circuit,
     Consumer,
     Converter,
-    Diode,
+    Junction,
     Resistor,
-    Source,
+    VoltSource,
 )
 from harness.electrics.solver.devices import Consumers, Converters, diode_current
 from harness.electrics.solver.solution import Solution, solve
@@ -63,8 +63,8 @@ def test_diode_slope_and_its_straight_end() -> None:
 
 def test_diode_in_a_loop_obeys_its_equation() -> None:
     """5 V, 10 ohm: v + 10 i0 (exp(v / slope) - 1) = 5, solved here by halving."""
-    circuit = Circuit(1, [Resistor("k", "-", 10.0)], [Source("-", "a", 5.0)])
-    circuit.diodes.append(Diode("a", "k", 1e-9, 0.05))
+    circuit = Circuit(1, [Resistor("k", "-", 10.0)], [VoltSource("-", "a", 5.0)])
+    circuit.diodes.append(Junction("a", "k", 1e-9, 0.05))
     low, high = 0.0, 5.0
     for _ in range(200):
         v = (low + high) / 2
@@ -89,7 +89,7 @@ def test_converter_slopes(efficiency: float, fed: float, out: float) -> None:
 
 
 def supply(volts: float, load: Consumer, **key: float) -> Solution:
-    circuit = Circuit(1, sources=[Source("-", "+", volts)], consumers=[load])
+    circuit = Circuit(1, sources=[VoltSource("-", "+", volts)], consumers=[load])
     values = {"volts": 5.0, "ohms": 0.03, "drop_out": 1.0, "limit": 3.0, "quiescent": 0.01}
     circuit.converters.append(Converter("+", "-", "5", "-", **(values | key)))
     found = solve(circuit)
@@ -126,7 +126,7 @@ def test_converter_in_drop_out() -> None:
 def test_converter_never_takes_back() -> None:
     """A 6 V pack on its output: nothing flows into it but its leak."""
     circuit = Circuit(
-        1, [Resistor("6", "5", 0.01)], [Source("-", "+", 12.0), Source("-", "6", 6.0)]
+        1, [Resistor("6", "5", 0.01)], [VoltSource("-", "+", 12.0), VoltSource("-", "6", 6.0)]
     )
     circuit.converters.append(Converter("+", "-", "5", "-", 5.0, 0.03))
     found = solve(circuit)

@@ -9,10 +9,10 @@ from harness.electrics.solver.circuit import (
     Circuit,
     Consumer,
     Converter,
-    Diode,
+    Junction,
     NotSolved,
     Resistor,
-    Source,
+    VoltSource,
 )
 from harness.electrics.solver.solution import Solution, solve
 
@@ -30,7 +30,7 @@ def bec(plus: str, out: str, volts: float, ohms: float = 0.03, **key: float) -> 
 
 def test_power_that_no_wire_can_deliver_is_named_and_nothing_else() -> None:
     """Through R at most E^2 / 4R comes through: 12 V, 1 ohm, 36 W; 40 W are asked."""
-    circuit = Circuit(1, [Resistor("+", "esc+", 1.0)], [Source("-", "+", 12.0)])
+    circuit = Circuit(1, [Resistor("+", "esc+", 1.0)], [VoltSource("-", "+", 12.0)])
     circuit.consumers = [
         Consumer("+", "-", amps=1.0, name="lamp"),
         Consumer("esc+", "-", watts=40.0, stall=6.0, name="esc"),
@@ -43,7 +43,7 @@ def test_power_that_no_wire_can_deliver_is_named_and_nothing_else() -> None:
 
 def test_power_just_within_reach_is_delivered() -> None:
     """35 W of at most 36: v = (12 + sqrt(144 - 140)) / 2 = 7 V."""
-    circuit = Circuit(1, [Resistor("+", "esc+", 1.0)], [Source("-", "+", 12.0)])
+    circuit = Circuit(1, [Resistor("+", "esc+", 1.0)], [VoltSource("-", "+", 12.0)])
     circuit.consumers.append(Consumer("esc+", "-", watts=35.0, stall=6.0, name="esc"))
     assert sound(circuit).between("esc+", "-")[0] == pytest.approx(7.0, rel=1e-6)
 
@@ -51,7 +51,7 @@ def test_power_just_within_reach_is_delivered() -> None:
 def test_one_bad_draw_leaves_the_others_alone() -> None:
     import numpy as np
 
-    circuit = Circuit(3, [Resistor("+", "esc+", 1.0)], [Source("-", "+", 12.0)])
+    circuit = Circuit(3, [Resistor("+", "esc+", 1.0)], [VoltSource("-", "+", 12.0)])
     watts = np.array([35.0, 90.0, 20.0])
     circuit.consumers.append(Consumer("esc+", "-", watts=watts, stall=6.0, name="esc"))
     found = solve(circuit)
@@ -61,26 +61,26 @@ def test_one_bad_draw_leaves_the_others_alone() -> None:
 
 def test_a_reversed_pack_drives_current_round() -> None:
     """12 V and 12 V the wrong way round, 20 milliohm in all: 1200 A."""
-    packs = [Source("-", "+", 12.0, 0.01), Source("+", "-", 12.0, 0.01)]
+    packs = [VoltSource("-", "+", 12.0, 0.01), VoltSource("+", "-", 12.0, 0.01)]
     assert sound(Circuit(1, sources=packs)).raw.source[0] == pytest.approx([1200, 1200])
 
 
 def test_unequal_packs_through_milliohms() -> None:
     """12.6 V and 11.1 V, 1 + 4 + 4 milliohm: 166.67 A."""
     circuit = Circuit(1, [Resistor("a", "b", 1e-3)])
-    circuit.sources += [Source("-", "a", 12.6, 4e-3), Source("-", "b", 11.1, 4e-3)]
+    circuit.sources += [VoltSource("-", "a", 12.6, 4e-3), VoltSource("-", "b", 11.1, 4e-3)]
     found = sound(circuit).raw.source[0]
     assert found == pytest.approx([1.5 / 9e-3, -1.5 / 9e-3], rel=1e-9)
 
 
 def test_bare_sources_shorted_are_refused() -> None:
     with pytest.raises(NotSolved):
-        solve(Circuit(1, sources=[Source("-", "+", 12.0), Source("-", "+", 11.0)]))
+        solve(Circuit(1, sources=[VoltSource("-", "+", 12.0), VoltSource("-", "+", 11.0)]))
 
 
 def test_a_converter_feeds_a_converter() -> None:
     """Linear 8 V to linear 5 V: 1 A comes in at the first; 7.97 V and 4.97 V."""
-    circuit = Circuit(1, sources=[Source("-", "+", 12.0)])
+    circuit = Circuit(1, sources=[VoltSource("-", "+", 12.0)])
     circuit.converters += [bec("+", "8", 8.0), bec("8", "5", 5.0)]
     circuit.consumers.append(Consumer("5", "-", amps=1.0))
     found = sound(circuit)
@@ -95,7 +95,7 @@ def test_parallel_converters_share_by_their_set_points(load: float) -> None:
 
     Above: I1 = I / 2 + (V1 - V2) / (2 R).
     """
-    circuit = Circuit(1, sources=[Source("-", "+", 12.0)])
+    circuit = Circuit(1, sources=[VoltSource("-", "+", 12.0)])
     circuit.converters += [bec("+", "5", 5.05), bec("+", "5", 5.00)]
     circuit.consumers.append(Consumer("5", "-", amps=load))
     first = load if load < 0.05 / 0.03 else load / 2 + 0.05 / 0.06
@@ -104,9 +104,9 @@ def test_parallel_converters_share_by_their_set_points(load: float) -> None:
 
 def test_two_supplies_behind_diodes() -> None:
     """Of 6 V and 5 V behind equal diodes only the higher one gives: the other sees -0.3 V or so."""
-    circuit = Circuit(1, sources=[Source("-", "+", 12.0)])
+    circuit = Circuit(1, sources=[VoltSource("-", "+", 12.0)])
     circuit.converters += [bec("+", "a", 6.0), bec("+", "b", 5.0)]
-    circuit.diodes += [Diode("a", "5", 1e-9, 0.05), Diode("b", "5", 1e-9, 0.05)]
+    circuit.diodes += [Junction("a", "5", 1e-9, 0.05), Junction("b", "5", 1e-9, 0.05)]
     circuit.consumers.append(Consumer("5", "-", amps=1.0))
     found = sound(circuit)
     assert found.raw.given[0] == pytest.approx([1.0, 0.0], abs=1e-5)
@@ -114,7 +114,7 @@ def test_two_supplies_behind_diodes() -> None:
 
 def test_a_ring_of_wires() -> None:
     """Two ways round, 1 and 3 ohm, to 1 A: 0.75 and 0.25 A; a ring of nothing carries nothing."""
-    circuit = Circuit(1, sources=[Source("-", "a", 12.0)])
+    circuit = Circuit(1, sources=[VoltSource("-", "a", 12.0)])
     circuit.resistors = [Resistor("a", "b", 1), Resistor("a", "c", 1.5), Resistor("c", "b", 1.5)]
     circuit.resistors += [Resistor("b", "r", 1), Resistor("r", "s", 1), Resistor("s", "b", 1)]
     circuit.resistors += [Resistor("x", "y", 1), Resistor("y", "z", 1), Resistor("z", "x", 1)]
@@ -124,7 +124,7 @@ def test_a_ring_of_wires() -> None:
 
 
 def test_an_isolated_regulator_carries_no_current_between_its_sides() -> None:
-    circuit = Circuit(1, sources=[Source("-", "+", 12.0)])
+    circuit = Circuit(1, sources=[VoltSource("-", "+", 12.0)])
     circuit.converters.append(Converter("+", "-", "o+", "o-", 5.0, 0.05, efficiency=0.8))
     circuit.consumers.append(Consumer("o+", "o-", amps=2.0))
     found = sound(circuit)
@@ -134,7 +134,7 @@ def test_an_isolated_regulator_carries_no_current_between_its_sides() -> None:
 
 def test_a_network_without_a_source_is_dead() -> None:
     circuit = Circuit(2, [Resistor("a", "b", 1.0)], consumers=[Consumer("a", "c", 1.0, 0.1, 9.0)])
-    circuit.diodes.append(Diode("c", "b", 1e-9, 0.05))
+    circuit.diodes.append(Junction("c", "b", 1e-9, 0.05))
     found = solve(circuit)
     assert found.resistor == pytest.approx(0)
     assert found.between("a", "c") == pytest.approx(0)
@@ -146,13 +146,13 @@ def test_an_empty_network_is_solved() -> None:
 
 def test_zero_volts_is_the_low_end_of_the_first_source() -> None:
     circuit = Circuit(1, [Resistor("a", "b", 1.0), Resistor("b", "-", 1.0)])
-    circuit.sources.append(Source("-", "a", 12.0))
+    circuit.sources.append(VoltSource("-", "a", 12.0))
     found = sound(circuit)
     assert [float(found.volts(n)[0]) for n in ("-", "b", "a")] == pytest.approx([0, 6, 12])
 
 
 def test_a_consumer_fed_the_wrong_way_round_is_told_so() -> None:
     # red on black; 12 V through 1 mohm stay 12 V to three digits
-    circuit = Circuit(1, [Resistor("+", "esc-", 1e-3)], [Source("-", "+", 12.0)])
+    circuit = Circuit(1, [Resistor("+", "esc-", 1e-3)], [VoltSource("-", "+", 12.0)])
     circuit.consumers.append(Consumer("-", "esc-", watts=100.0, stall=6.0, name="esc"))
     assert "the wrong way round, -12 V" in solve(circuit).trouble[0].why

@@ -26,7 +26,7 @@ from electrics.circuits import Grower
 
 from harness.electrics.cases import cases_of
 from harness.electrics.network import Network, network_of
-from harness.electrics.solver.circuit import Circuit, Consumer, Resistor, Source
+from harness.electrics.solver.circuit import Circuit, Consumer, Resistor, VoltSource
 from harness.electrics.solver.layout import Layout
 from harness.electrics.solver.newton import DENSE
 from harness.electrics.solver.solution import Solution, solve
@@ -143,8 +143,8 @@ def test_missing_ngspice_is_a_failure_that_says_what_to_do(monkeypatch: pytest.M
 
 def test_the_comparison_sees_a_millionth() -> None:
     """The oracle's own test: a wire thicker by four millionths must not agree."""
-    solution = solve(Circuit(1, [Resistor("a", "b", 1.0)], [Source("b", "a", 10.0, 1.0)]))
-    thicker = Circuit(1, [Resistor("a", "b", 1.0 + 4e-6)], [Source("b", "a", 10.0, 1.0)])
+    solution = solve(Circuit(1, [Resistor("a", "b", 1.0)], [VoltSource("b", "a", 10.0, 1.0)]))
+    thicker = Circuit(1, [Resistor("a", "b", 1.0 + 4e-6)], [VoltSource("b", "a", 10.0, 1.0)])
     assert not disagreements(solution, 0, netlist_of(solution.circuit))
     assert disagreements(solution, 0, netlist_of(thicker))
 
@@ -153,7 +153,7 @@ def test_names_that_differ_by_case_or_sign_stay_apart() -> None:
     """SPICE knows no capitals: two parts `Rx-1` and `rx.1` must not become one node."""
     nodes = [("Rx-1", "p"), ("rx.1", "p"), "gnd", "0", "é", "1"]
     circuit = Circuit(1, [Resistor(a, b, 1.0) for a, b in pairwise(nodes)])
-    circuit.sources.append(Source("1", ("Rx-1", "p"), 5.0))
+    circuit.sources.append(VoltSource("1", ("Rx-1", "p"), 5.0))
     names = list(node_names(circuit).values())
     assert len(set(names)) == len(nodes)
     assert names.count("0") == 1
@@ -176,7 +176,7 @@ def test_each_isolated_piece_has_its_zero() -> None:
     circuit = Circuit(
         1, [Resistor("a", "b", 2.0), Resistor("c", "d", 3.0), Resistor("e", "f", 1.0)]
     )
-    circuit.sources += [Source("b", "a", 4.0), Source("d", "c", 9.0)]
+    circuit.sources += [VoltSource("b", "a", 4.0), VoltSource("d", "c", 9.0)]
     circuit.consumers.append(Consumer("c", "d", watts=3.0))
     solution = solve(circuit)
     assert not disagreements(solution, 0, netlist_of(circuit))

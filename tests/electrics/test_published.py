@@ -11,7 +11,7 @@ from harness.base.units import WireSize, parse_wire
 from harness.base.wire import resistance
 from harness.electrics.cases import cases_of
 from harness.electrics.network import Network, network_of
-from harness.electrics.solver.circuit import Circuit, Consumer, Converter, Resistor, Source
+from harness.electrics.solver.circuit import Circuit, Consumer, Converter, Resistor, VoltSource
 from harness.electrics.solver.solution import Solution, solve
 from harness.wiring.build import build
 
@@ -21,7 +21,7 @@ Ohms = list[tuple[int, int, float]]
 def solved(volts: list[tuple[int, float]], ohms: Ohms) -> Solution:
     """Batteries from node 0 to a node, and resistors."""
     circuit = Circuit(1, [Resistor(*row) for row in ohms])
-    circuit.sources += [Source(0, node, value) for node, value in volts]
+    circuit.sources += [VoltSource(0, node, value) for node, value in volts]
     return solve(circuit)
 
 
@@ -64,7 +64,7 @@ def test_series_parallel() -> None:
 def test_battery_resistance() -> None:
     """Kuphaldt, DC: 10 V behind 0.2 ohm; 50 A when shorted."""
     assert digits(solved([(1, 10)], [(1, 2, 0.2), (2, 0, 1)]).raw.source[0, 0], "8.333")
-    shorted = Circuit(1, [Resistor(1, 0, 1e-9)], [Source(0, 1, 10, 0.2)])
+    shorted = Circuit(1, [Resistor(1, 0, 1e-9)], [VoltSource(0, 1, 10, 0.2)])
     assert digits(solve(shorted).raw.source[0, 0], "50")
 
 
@@ -79,7 +79,7 @@ def test_two_packs_on_one_load() -> None:
 
 def test_cross_charging_packs() -> None:
     """OpenStax College Physics, 21.3: the weaker source is charged."""
-    circuit = Circuit(1, [Resistor(1, 0, 6)], [Source(0, 1, 18, 3), Source(0, 1, 45, 2)])
+    circuit = Circuit(1, [Resistor(1, 0, 6)], [VoltSource(0, 1, 18, 3), VoltSource(0, 1, 45, 2)])
     found = solve(circuit)
     assert all_digits([amps(found)[0], found.volts(1)[0]], "4.75 28.5")
     assert all_digits(list(found.raw.source[0]), "-3.50 8.25")
@@ -90,7 +90,7 @@ def test_cross_charging_packs() -> None:
 )
 def test_corroded_connector(ohms: float, current: str, volts: str) -> None:
     """OpenStax College Physics, 21.2: a starter motor, then with a bad contact in its way."""
-    circuit = Circuit(1, [Resistor(2, 0, 0.05)], [Source(0, 1, 12, 0.01)])
+    circuit = Circuit(1, [Resistor(2, 0, 0.05)], [VoltSource(0, 1, 12, 0.01)])
     circuit.resistors.append(Resistor(1, 2, ohms or 1e-9))
     found = solve(circuit)
     assert all_digits([amps(found)[0], found.volts(2)[0]], f"{current} {volts}")
@@ -99,14 +99,14 @@ def test_corroded_connector(ohms: float, current: str, volts: str) -> None:
 @pytest.mark.parametrize(("inside", "answers"), [(0.1, "20.00 10.00 200"), (0.5, "12.00 6.00 72")])
 def test_terminal_voltage(inside: float, answers: str) -> None:
     """OpenStax University Physics 2, 10.1: a battery fresh and worn, 0.5 ohm on it."""
-    found = solve(Circuit(1, [Resistor(1, 0, 0.5)], [Source(0, 1, 12, inside)]))
+    found = solve(Circuit(1, [Resistor(1, 0, 0.5)], [VoltSource(0, 1, 12, inside)]))
     current, volts = amps(found)[0], float(found.volts(1)[0])
     assert all_digits([current, volts, current * volts], answers)
 
 
 def test_series_cells() -> None:
     """OpenStax University Physics 2, 10.2: three cells and a weaker one in a row."""
-    cells = [Source(n, n + 1, 1.58, 0.02) for n in range(3)] + [Source(3, 4, 1.53, 0.1)]
+    cells = [VoltSource(n, n + 1, 1.58, 0.02) for n in range(3)] + [VoltSource(3, 4, 1.53, 0.1)]
     found = solve(Circuit(1, [Resistor(4, 0, 10.0)], cells))
     assert all_digits([amps(found)[0], amps(found)[0] * found.volts(4)[0]], "0.617 3.81")
 
@@ -114,7 +114,7 @@ def test_series_cells() -> None:
 @pytest.mark.parametrize("n", [2, 3, 7])
 def test_identical_cells_in_parallel(n: int) -> None:
     """Kuphaldt; OpenStax: n equal sources behind r are one behind r/n, each carries 1/n."""
-    found = solve(Circuit(1, [Resistor(1, 0, 1.0)], [Source(0, 1, 12, 0.06)] * n))
+    found = solve(Circuit(1, [Resistor(1, 0, 1.0)], [VoltSource(0, 1, 12, 0.06)] * n))
     assert found.volts(1)[0] == pytest.approx(12 / (1 + 0.06 / n), rel=1e-12)
     assert found.raw.source[0] == pytest.approx([amps(found)[0] / n] * n, rel=1e-12)
 
@@ -126,7 +126,9 @@ def test_identical_cells_in_parallel(n: int) -> None:
 )  # fmt: skip
 def test_drops_of_the_advisory_circular(per_foot: float, feet: float, shown: str) -> None:
     """FAA AC 43.13-1B, tables 11-7 and 11-8: the drop at 20 A."""
-    circuit = Circuit(1, [Resistor("bus", "lamp", per_foot * feet)], [Source("earth", "bus", 28)])
+    circuit = Circuit(
+        1, [Resistor("bus", "lamp", per_foot * feet)], [VoltSource("earth", "bus", 28)]
+    )
     circuit.consumers.append(Consumer("lamp", "earth", amps=20))
     assert digits(28 - solve(circuit).between("lamp", "earth")[0], shown)
 
@@ -134,7 +136,7 @@ def test_drops_of_the_advisory_circular(per_foot: float, feet: float, shown: str
 @pytest.mark.parametrize(("cells", "heat"), [(2, "3.4"), (3, "7.6"), (4, "11.8"), (6, "20.2")])
 def test_heat_of_a_linear_bec(cells: int, heat: str) -> None:
     """W per ampere at 4.2 V a cell and 5 V (common practice, no source)."""
-    circuit = Circuit(1, sources=[Source("-", "+", 4.2 * cells)])
+    circuit = Circuit(1, sources=[VoltSource("-", "+", 4.2 * cells)])
     circuit.converters.append(Converter("+", "-", "5", "-", 5.0, 1e-6, drop_out=1.2))
     circuit.consumers.append(Consumer("5", "-", amps=1.0))
     found = solve(circuit)
@@ -149,7 +151,7 @@ def awg(gauge: int) -> WireSize:
 def test_ground_loop_of_the_autopilots() -> None:
     """ArduPilot, ESC grounding page: of each 7 A, 6 A return by 14 AWG, 1 A by 22 AWG."""
     ways = [Resistor("esc", "pack", resistance(awg(g), 300)) for g in (14, 22)]
-    circuit = Circuit(1, ways, [Source("pack", "+", 12)])
+    circuit = Circuit(1, ways, [VoltSource("pack", "+", 12)])
     circuit.consumers.append(Consumer("+", "esc", amps=7))
     assert all_digits(amps(solve(circuit)), "6 1")
 
@@ -157,7 +159,7 @@ def test_ground_loop_of_the_autopilots() -> None:
 @pytest.mark.parametrize("ohms", [5e-3, 2.5e-3])
 def test_equalising_current(ohms: float) -> None:
     """0.05 V a cell gives 5 to 10 A at 5 and 2.5 milliohm (common practice, no source)."""
-    packs = [Source("-", "+", 3 * volts, 3 * ohms) for volts in (4.20, 4.15)]
+    packs = [VoltSource("-", "+", 3 * volts, 3 * ohms) for volts in (4.20, 4.15)]
     found = solve(Circuit(1, sources=packs)).raw.source[0]
     assert found == pytest.approx([0.05 / (2 * ohms), -0.05 / (2 * ohms)], rel=1e-9)
     assert digits(found[0], "5" if ohms == 5e-3 else "10")

@@ -19,7 +19,7 @@ from harness.electrics.cases import Activity, OperatingCase, cases_of
 from harness.electrics.network import Network, network_of
 from harness.electrics.outcome import outcome_of
 from harness.electrics.sampling import CORNERS, spans_of, spread_of
-from harness.electrics.solver.circuit import Circuit, Resistor, Source
+from harness.electrics.solver.circuit import Circuit, Resistor, VoltSource
 from harness.electrics.solver.solution import solve
 from harness.electrics.spread import Spread
 from harness.electrics.tolerance import FEWEST, Tolerance, tolerance_of
@@ -112,7 +112,7 @@ def test_a_divider_with_a_spread_resistance() -> None:
     draws, volts, r2 = 4000, 5.0, 0.1
     factor = spread_of(net_of(LAMP), draws=draws).packs["main"]
     circuit = Circuit(draws)
-    circuit.sources.append(Source(0, 1, volts))
+    circuit.sources.append(VoltSource(0, 1, volts))
     circuit.resistors += [Resistor(1, 2, 0.1 * factor), Resistor(2, 0, r2)]
     found = solve(circuit).between(2, 0)
     a, b = 0.07, 0.13

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from support import plan_of, report_of
 
-from harness.diagram import Wish, draw_pages
+from harness.diagram import ViewWish, draw_pages
 from harness.documents.build_book import book_paper
 from harness.electrics.outcome import outcome_of
 from harness.facts.turning import turning
@@ -59,7 +59,7 @@ def test_no_document_of_a_fan_speaks_of_a_propeller(jet: Report) -> None:
     assert "propeller" not in said
     for words in ("unplug fans", "fans unplugged", "fan plugged in", "intakes clear"):
         assert words in said
-    drawn = draw_pages(jet, Wish())
+    drawn = draw_pages(jet, ViewWish())
     assert "propeller" not in repr(drawn).lower()
 
 
@@ -73,6 +73,6 @@ def test_a_plan_with_both_speaks_of_both() -> None:
 
 def test_its_picture_is_no_motors(jet: Report) -> None:
     assert list(jet.plan.of(DuctedFan)) == list(jet.plan.of(Motor))
-    (page,) = draw_pages(jet, Wish())
+    (page,) = draw_pages(jet, ViewWish())
     assert "ducted-fan" in repr(page) and '"motor"' not in repr(page)
     assert "64 mm duct" in repr(page)

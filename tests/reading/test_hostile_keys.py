@@ -21,7 +21,7 @@ from harness.documents.steps import steps_json
 from harness.documents.transmitter import transmitter_json
 from harness.parts.part import Spot
 from harness.plan.airframe import Cover, Duct, Place
-from harness.plan.kit import Piece
+from harness.plan.kit import KitPiece
 from harness.plan.load import parse_plan
 from harness.plan.radio import Channel, Transmitter, Wish
 from harness.plan.schema import plan_schema
@@ -50,7 +50,7 @@ STARTS = {
     Place: ("places", {"joins": "hull"}, "  bay: {"),
     Duct: ("ducts", {"between": "[hull, wing]"}, "  tube: {"),
     Cover: ("covers", {"over": "wing", "kind": "hatch"}, "  lid: {"),
-    Piece: ("kit", {"kind": "servo"}, "  - {"),
+    KitPiece: ("kit", {"kind": "servo"}, "  - {"),
     Wish: ("wishes", {"wish": "own-trim", "of": "aileron"}, "  - {"),
     Channel: ("channels", {"function": "aileron"}, "  1: {"),
     Transmitter: ("transmitter", {}, "  {"),

@@ -23,7 +23,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from harness.airframe.kit.fit import (
-    Need,
+    KitNeed,
     copper,
     misfits,
     mm,
@@ -44,20 +44,20 @@ from harness.airframe.kit.kit_words import (
 from harness.airframe.kit.match import shares
 from harness.airframe.stock import stock_lengths
 from harness.parts.part import Part
-from harness.plan.kit import Piece
+from harness.plan.kit import KitPiece
 from harness.plan.plan import Plan
 from harness.wiring.codes import natural
 
 
 @dataclass(frozen=True, slots=True)
-class Use:
+class KitUse:
     """`count` pieces of one line of the kit become a part.
 
     `over`: mm longer than the plan says; `unknown`: what the kit does not tell and must be
     checked; `differs`: where a piece meant `for` the part is not what the plan says.
     """
 
-    piece: Piece
+    piece: KitPiece
     part: Part
     count: int
     over: float = 0.0
@@ -69,7 +69,7 @@ class Use:
 class Missing:
     """What a part still lacks; `nearest` says why no piece that is left does for it."""
 
-    need: Need
+    need: KitNeed
     count: int
     nearest: str = ""
 
@@ -78,7 +78,7 @@ class Missing:
 class Left:
     """What is left of one line of the kit, whether that is expected, and why it is left."""
 
-    piece: Piece
+    piece: KitPiece
     count: int
     expected: bool
     why: str
@@ -89,13 +89,13 @@ class Kit:
     """The kit of one plan. `owned`: kinds that the plan has and the kit does not list."""
 
     plan: Plan
-    used: tuple[Use, ...]
+    used: tuple[KitUse, ...]
     missing: tuple[Missing, ...]
     left: tuple[Left, ...]
     owned: tuple[str, ...]
 
     @property
-    def differing(self) -> tuple[Use, ...]:
+    def differing(self) -> tuple[KitUse, ...]:
         """Pieces meant for a part that are not what the plan says of it."""
         return tuple(use for use in self.used if use.differs)
 
@@ -124,13 +124,13 @@ def _compared(plan: Plan) -> set[str]:
 class _Giving:
     """Gives the pieces of a kit out, line by line."""
 
-    def __init__(self, plan: Plan, needs: Sequence[Need]) -> None:
+    def __init__(self, plan: Plan, needs: Sequence[KitNeed]) -> None:
         self.plan, self.stock = plan, stock_lengths(plan)
         self.needs = sorted(needs, key=lambda n: natural(n.part.id))
         self.wanted = {need.part.id: need.count for need in self.needs}
         self.pieces = sorted(plan.kit, key=_content)
         self.there = [piece.count for piece in self.pieces]
-        self.used: list[Use] = []
+        self.used: list[KitUse] = []
 
     def pinned(self) -> None:
         """Give each piece that says `for:` to that part, as many as the part has use for."""
@@ -145,15 +145,15 @@ class _Giving:
             elif need is not None and self.wanted[part.id]:
                 self._pin(number, need)
 
-    def _material(self, number: int, part: Part, need: Need | None) -> None:
+    def _material(self, number: int, part: Part, need: KitNeed | None) -> None:
         """Wire and loose connectors meant for a part are all used; wire makes up a custom lead."""
         piece = self.pieces[number]
-        self.used.append(Use(piece, part, self.there[number]))
+        self.used.append(KitUse(piece, part, self.there[number]))
         self.there[number] = 0
         if need is not None and need.kind == "custom" and piece.kind == "wire":
             self.wanted[part.id] = 0
 
-    def _pin(self, number: int, need: Need) -> None:
+    def _pin(self, number: int, need: KitNeed) -> None:
         piece = self.pieces[number]
         kind = plain_kind(piece.kind, piece.ways)
         if kind != need.kind and not (need.kind == "custom" and kind in LEADS):
@@ -162,16 +162,16 @@ class _Giving:
         differs = () if need.kind == "custom" else tuple(misfits(need, piece))
         self._give(number, need, many, differs)
 
-    def _give(self, number: int, need: Need, many: int, differs: tuple[str, ...] = ()) -> None:
+    def _give(self, number: int, need: KitNeed, many: int, differs: tuple[str, ...] = ()) -> None:
         piece = self.pieces[number]
         self.there[number] -= many
         self.wanted[need.part.id] -= many
-        self.used.append(Use(piece, need.part, many, surplus(need, piece),
+        self.used.append(KitUse(piece, need.part, many, surplus(need, piece),
                              not_stated(need, piece), differs))  # fmt: skip
 
     def matched(self) -> None:
         """Give out what is not meant for a certain part, as well as can be."""
-        classes: dict[tuple[object, ...], list[Need]] = defaultdict(list)
+        classes: dict[tuple[object, ...], list[KitNeed]] = defaultdict(list)
         for need in self.needs:
             if self.wanted[need.part.id]:
                 classes[need.alike].append(need)
@@ -192,7 +192,9 @@ class _Giving:
                 found[_alike(piece)].append(number)
         return list(found.values())
 
-    def _costs(self, needs: Sequence[Need], pieces: Sequence[Piece]) -> dict[tuple[int, int], int]:
+    def _costs(
+        self, needs: Sequence[KitNeed], pieces: Sequence[KitPiece]
+    ) -> dict[tuple[int, int], int]:
         fits = {
             (n, p): need_cost
             for n, need in enumerate(needs)
@@ -209,14 +211,14 @@ class _Giving:
             found[pair] = total
         return found
 
-    def _cost(self, need: Need, piece: Piece) -> tuple[int, int, int, int] | None:
+    def _cost(self, need: KitNeed, piece: KitPiece) -> tuple[int, int, int, int] | None:
         """Return what a piece costs a need, weightiest first; None where it does not fit."""
         if any(misfits(need, piece)) or too_long(need, piece, self.stock):
             return None
         return (int(piece.spare), len(not_stated(need, piece)),
                 round(surplus(need, piece) * 1000), round(copper(need, piece) * 1e6))  # fmt: skip
 
-    def _deal(self, group: Iterable[Need], heap: Iterable[int], many: int) -> None:
+    def _deal(self, group: Iterable[KitNeed], heap: Iterable[int], many: int) -> None:
         for number in heap:
             for need in group:
                 some = min(many, self.wanted[need.part.id], self.there[number])
@@ -233,7 +235,7 @@ class _Giving:
             Missing(need, self.wanted[need.part.id], self._nearest(need)) for need in lacking
         )
 
-    def _nearest(self, need: Need) -> str:
+    def _nearest(self, need: KitNeed) -> str:
         """Say why the pieces of that kind that are left do not do; the one with fewest reasons."""
         tried = [
             (len(why), _content(piece), piece, why)
@@ -246,7 +248,7 @@ class _Giving:
         _, _, piece, why = min(tried, key=lambda t: t[:2])
         return f"{told(piece)} does not do: {' and '.join(why)}"
 
-    def _why_not(self, need: Need, piece: Piece) -> list[str]:
+    def _why_not(self, need: KitNeed, piece: KitPiece) -> list[str]:
         long = too_long(need, piece, self.stock)
         meant = f"it is meant for {piece.meant_for}" if piece.meant_for else ""
         return [why for why in (*misfits(need, piece), long, meant) if why]
@@ -256,14 +258,14 @@ class _Giving:
         pairs = zip(self.pieces, self.there, strict=True)
         return tuple(self._left(piece, many) for piece, many in pairs if many)
 
-    def _left(self, piece: Piece, many: int) -> Left:
+    def _left(self, piece: KitPiece, many: int) -> Left:
         if piece.kind in MATERIAL:
             return Left(piece, many, True, "to make leads of")
         if piece.spare:
             return Left(piece, many, True, "kept as a spare")
         return Left(piece, many, False, self._why_left(piece))
 
-    def _why_left(self, piece: Piece) -> str:
+    def _why_left(self, piece: KitPiece) -> str:
         kind = plain_kind(piece.kind, piece.ways)
         if piece.meant_for and self.plan.parts[piece.meant_for].kit_kind() != kind:
             return f"{self.plan.parts[piece.meant_for].named()} is no {WORDS[kind][0]}"
@@ -277,17 +279,17 @@ class _Giving:
         return f"the {WORDS[kind][1]} of the plan are all found"
 
 
-def told(piece: Piece) -> str:
+def told(piece: KitPiece) -> str:
     """Say what a piece is: the Y-lead (300 mm, 22 AWG)."""
     return f"the {WORDS[plain_kind(piece.kind, piece.ways)][0]}{_facts(piece)}"
 
 
-def told_many(piece: Piece, many: int) -> str:
+def told_many(piece: KitPiece, many: int) -> str:
     """Say what and how many: 2 Y-leads (300 mm, 22 AWG)."""
     return counted_kind(plain_kind(piece.kind, piece.ways), many) + _facts(piece)
 
 
-def _facts(piece: Piece) -> str:
+def _facts(piece: KitPiece) -> str:
     facts = [mm(piece.length)] if piece.length is not None else []
     facts += [piece.wire.text] if piece.wire else []
     facts += [word for word in (piece.class_, piece.connector) if word]
@@ -295,12 +297,12 @@ def _facts(piece: Piece) -> str:
     return f" ({', '.join(facts)})" if facts else ""
 
 
-def _content(piece: Piece) -> tuple[object, ...]:
+def _content(piece: KitPiece) -> tuple[object, ...]:
     """Sort pieces by what they are, so that their order in the file is free."""
     return (*_alike(piece), piece.meant_for, piece.about, piece.count, piece.span)
 
 
-def _alike(piece: Piece) -> tuple[object, ...]:
+def _alike(piece: KitPiece) -> tuple[object, ...]:
     """Return all that decides what a piece is good for."""
     area = piece.wire.area_mm2 if piece.wire else 0.0
     kinds = list(WORDS)

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harness.airframe.kit import Kit, Missing
-from harness.airframe.kit.fit import Need, mm
+from harness.airframe.kit.fit import KitNeed, mm
 from harness.airframe.kit.kit_words import BATTERY, THREE_PIN, WORDS
 from harness.airframe.stock import stock_lengths
 from harness.base.near import counted
@@ -88,7 +88,7 @@ def _order(purchase: Purchase) -> tuple[object, ...]:
     return (*place, purchase.what, purchase.length or 0.0, purchase.wire, purchase.ends)
 
 
-def _key(plan: Plan, need: Need, stock: Sequence[float]) -> tuple[object, ...]:
+def _key(plan: Plan, need: KitNeed, stock: Sequence[float]) -> tuple[object, ...]:
     return (need.kind, need.ways, _length(need, stock), _wire(plan, need), _ends(need), need.class_)
 
 
@@ -105,7 +105,7 @@ def _purchase(plan: Plan, group: Sequence[Missing], stock: Sequence[float]) -> P
     )  # fmt: skip
 
 
-def _group(need: Need) -> str:
+def _group(need: KitNeed) -> str:
     if need.kind == "custom":
         return "leads to make up"
     if need.kind in THREE_PIN:
@@ -113,7 +113,7 @@ def _group(need: Need) -> str:
     return "battery leads" if need.kind in BATTERY else "parts"
 
 
-def _what(need: Need) -> str:
+def _what(need: KitNeed) -> str:
     """Return "Y-lead", "4-way lead", "servo, 17g-digital"."""
     if need.kind == "n-way":
         return f"{need.ways}-way lead"
@@ -122,14 +122,14 @@ def _what(need: Need) -> str:
     return ", ".join([word, *(fact for fact in facts if fact)])
 
 
-def _length(need: Need, stock: Sequence[float]) -> float | None:
+def _length(need: KitNeed, stock: Sequence[float]) -> float | None:
     """Round a 3-pin lead up to the next stock length; longer than all of them it is made."""
     if need.length is None or need.kind == "custom" or need.kind not in THREE_PIN:
         return need.length
     return next((length for length in stock if length >= need.length), need.length)
 
 
-def _wire(plan: Plan, need: Need) -> str:
+def _wire(plan: Plan, need: KitNeed) -> str:
     """Return the gauge that the plan states, else the usual one of its kind, else that none is."""
     if _group(need) == "parts":
         return ""
@@ -139,7 +139,7 @@ def _wire(plan: Plan, need: Need) -> str:
     return f"{usual.text} as usual" if usual else "gauge not stated"
 
 
-def _ends(need: Need) -> str:
+def _ends(need: KitNeed) -> str:
     """Return plugs and sockets in words; the live side wears the socket."""
     if isinstance(need.part, PowerLead):
         return _battery_ends(need.part)

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from harness.airframe.routes import Airframe, Way
-from harness.airframe.runs import Piece, Run, runs_of
+from harness.airframe.routes import Airframe, RouteWay
+from harness.airframe.runs import LeadRun, RunPiece, runs_of
 from harness.airframe.stock import EVEN
 from harness.parts.figure import rule_figure
 from harness.parts.part import Part
@@ -29,10 +29,10 @@ class Slack:
 
 
 @dataclass(frozen=True, slots=True)
-class Need:
+class LengthNeed:
     """What a run needs, in mm: `needed` with caution, `least` at the bare minimum."""
 
-    way: Way
+    way: RouteWay
     slack: tuple[Slack, ...]
 
     @property
@@ -53,7 +53,7 @@ class Need:
 
 def needed_run(
     plan: Plan, device: str, host: str, via: Sequence[str] = (), airframe: Airframe | None = None
-) -> Need | None:
+) -> LengthNeed | None:
     """Return what a run from a part to the part with its socket needs; None: not known.
 
     `via`: places it passes, besides the device's own `route`. `airframe` saves making it again
@@ -62,10 +62,10 @@ def needed_run(
     start, end = plan.parts[device], plan.parts[host]
     frame = airframe or Airframe(plan)
     way = frame.way(start, end, (*start.route, *via))
-    return None if way is None else Need(way, tuple(_slack(plan, start, way)))
+    return None if way is None else LengthNeed(way, tuple(_slack(plan, start, way)))
 
 
-def _slack(plan: Plan, device: Part, way: Way) -> Iterator[Slack]:
+def _slack(plan: Plan, device: Part, way: RouteWay) -> Iterator[Slack]:
     share, low = (rule_figure(plan.catalogue, "slack", key) for key in ("run", "run-low"))
     if way.length:
         yield Slack("run", way.length * share.number, way.length * low.number, share.origin)
@@ -83,11 +83,11 @@ def _past(plan: Plan, why: str, key: str) -> Slack:
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MeasuredRun:
     """A run with what it needs and what it has. `missing`: what of its way the plan lacks."""
 
-    run: Run
-    need: Need | None
+    run: LeadRun
+    need: LengthNeed | None
     missing: tuple[str, ...] = ()
 
     @property
@@ -119,23 +119,23 @@ class Measured:
         return sum(piece.length.number for piece in self.run.pieces if piece.length)
 
     @property
-    def unmeasured(self) -> tuple[Piece, ...]:
+    def unmeasured(self) -> tuple[RunPiece, ...]:
         """The leads whose lengths are not known."""
         return tuple(piece for piece in self.run.pieces if piece.length is None)
 
 
-def lengths_of(wiring: Wiring) -> tuple[Measured, ...]:
+def lengths_of(wiring: Wiring) -> tuple[MeasuredRun, ...]:
     """Return every run of a plan with what it needs, by part in file order."""
     frame = Airframe(wiring.plan)
     return tuple(_measured(wiring.plan, frame, run) for run in runs_of(wiring))
 
 
-def _measured(plan: Plan, frame: Airframe, run: Run) -> Measured:
+def _measured(plan: Plan, frame: Airframe, run: LeadRun) -> MeasuredRun:
     if run.host is None:
-        return Measured(run, None)
+        return MeasuredRun(run, None)
     need = needed_run(plan, run.device.id, run.host.id, run.via, frame)
     via = (*run.device.route, *run.via)
-    return Measured(run, need, () if need else frame.missing(run.device, run.host, via))
+    return MeasuredRun(run, need, () if need else frame.missing(run.device, run.host, via))
 
 
 def is_measured(plan: Plan) -> bool:

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from harness.airframe.kit import kit_of
-from harness.airframe.lengths import Measured
-from harness.airframe.runs import Run
+from harness.airframe.lengths import MeasuredRun
+from harness.airframe.runs import LeadRun
 from harness.airframe.stock import EVEN, next_stock, stock_lengths, thinner
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure
@@ -16,7 +16,7 @@ from harness.plan.plan import Plan
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class StockChoice:
     """Extensions that reach: `pieces` mm each, longest first; `bought` of them are not there."""
 
     pieces: tuple[float, ...]
@@ -44,7 +44,7 @@ class Offer:
     """
 
     extra: float
-    add: Choice | None
+    add: StockChoice | None
     swap: tuple[str, float] | None
     whole: float | None
 
@@ -61,7 +61,7 @@ class Drawer:
             for _ in range(one.count)
         ]
 
-    def fit_for(self, run: Run) -> Counter[float]:
+    def fit_for(self, run: LeadRun) -> Counter[float]:
         """Return how many there are by length, none thinner than the run's own lead."""
         own = run.port.wire.size.area_mm2 if run.port.wire.size else 0.0
         return Counter(length for length, area in self.pieces if self._thick(area, own))
@@ -70,7 +70,7 @@ class Drawer:
     def _thick(area: float, own: float) -> bool:
         return not area or not own or not thinner(area, own)
 
-    def take(self, run: Run, choice: Choice) -> None:
+    def take(self, run: LeadRun, choice: StockChoice) -> None:
         """Take out what a choice uses, of each length the thinnest that will do."""
         own = run.port.wire.size.area_mm2 if run.port.wire.size else 0.0
         for length in (Counter(choice.pieces) - Counter(choice.bought)).elements():
@@ -80,7 +80,7 @@ class Drawer:
 
 def choose(
     extra: float, shop: Iterable[float], drawer: Mapping[float, int], most: int
-) -> Choice | None:
+) -> StockChoice | None:
     """Return the best extensions that are `extra` mm or more together; None above `most`."""
     lengths = sorted({*shop, *(length for length, count in drawer.items() if count)}, reverse=True)
     for count in range(1, most + 1):
@@ -106,15 +106,15 @@ def _sums(extra: float, lengths: Sequence[float], count: int) -> Iterator[tuple[
 
 def _bought(
     pieces: tuple[float, ...], shop: set[float], drawer: Mapping[float, int]
-) -> Choice | None:  # fmt: skip
+) -> StockChoice | None:  # fmt: skip
     """Take from the drawer what it has; None where it lacks a length that no shop has."""
     lacking = Counter(pieces) - Counter(drawer)
     if any(length not in shop for length in lacking):
         return None
-    return Choice(pieces, tuple(sorted(lacking.elements(), reverse=True)))
+    return StockChoice(pieces, tuple(sorted(lacking.elements(), reverse=True)))
 
 
-def offers(plan: Plan, runs: Iterable[Measured]) -> tuple[Offer | None, ...]:
+def offers(plan: Plan, runs: Iterable[MeasuredRun]) -> tuple[Offer | None, ...]:
     """Return what each run wants, in order; what one takes from the drawer is gone for the next."""
     drawer, shop = Drawer(plan), stock_lengths(plan)
     most = int(rule_figure(plan.catalogue, "extensions", "most").number)
@@ -128,7 +128,7 @@ def offers(plan: Plan, runs: Iterable[Measured]) -> tuple[Offer | None, ...]:
 
 
 def _offer(
-    plan: Plan, measured: Measured, stock: tuple[Sequence[float], Counter[float], int]
+    plan: Plan, measured: MeasuredRun, stock: tuple[Sequence[float], Counter[float], int]
 ) -> Offer | None:
     need = measured.need
     if need is None or measured.verdict == "enough":
@@ -143,7 +143,7 @@ def _offer(
     return Offer(extra, add, _swap(plan, measured, extra), whole)
 
 
-def _swap(plan: Plan, measured: Measured, extra: float) -> tuple[str, float] | None:
+def _swap(plan: Plan, measured: MeasuredRun, extra: float) -> tuple[str, float] | None:
     """Return the extension of a run to be taken longer, where that adds least."""
     ways = [
         (stock - piece.length.number, piece.part.id, stock)

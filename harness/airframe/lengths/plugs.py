@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from harness.airframe.lengths import Measured
-from harness.airframe.routes import Leg, Way
+from harness.airframe.lengths import MeasuredRun
+from harness.airframe.routes import RouteLeg, RouteWay
 from harness.airframe.stock import EVEN
 from harness.plan.plan import Plan
 from harness.wiring.mate import Mate
@@ -49,7 +49,7 @@ def sealed_of(plan: Plan) -> Sealed:
     return found
 
 
-def plugs_on(plan: Plan, measured: Measured, sealed: Sealed | None = None) -> tuple[Plug, ...]:
+def plugs_on(plan: Plan, measured: MeasuredRun, sealed: Sealed | None = None) -> tuple[Plug, ...]:
     """Return the plugs between the leads of a run whose lengths are all known.
 
     None where the leads are too short for the way. `sealed` saves looking through all covers
@@ -67,7 +67,9 @@ def plugs_on(plan: Plan, measured: Measured, sealed: Sealed | None = None) -> tu
     )
 
 
-def _plug(plan: Plan, sealed: Sealed, way: Way, mate: Mate, reach: tuple[float, float]) -> Plug:
+def _plug(
+    plan: Plan, sealed: Sealed, way: RouteWay, mate: Mate, reach: tuple[float, float]
+) -> Plug:
     """`reach`: how far from the device and from the host the leads on either side go."""
     nearest = max(0.0, way.length - reach[1])
     furthest = min(way.length, reach[0])
@@ -90,7 +92,7 @@ def _plug(plan: Plan, sealed: Sealed, way: Way, mate: Mate, reach: tuple[float, 
     return Plug(mate, nearest, furthest, stretch, duct, "" if duct else _covered(sealed, stretch))
 
 
-def _bounds(way: Way, place: str) -> tuple[float, float]:
+def _bounds(way: RouteWay, place: str) -> tuple[float, float]:
     """From where to where a way is in a place, mm from the device: up to its ducts."""
     low, high = way.length, 0.0
     for start, leg in _legs(way):
@@ -106,7 +108,7 @@ def _bounds(way: Way, place: str) -> tuple[float, float]:
     return low, high
 
 
-def _legs(way: Way) -> Iterator[tuple[float, Leg]]:
+def _legs(way: RouteWay) -> Iterator[tuple[float, RouteLeg]]:
     """Yield each stretch with where it begins, mm from the device."""
     start = 0.0
     for leg in way.legs:
@@ -114,7 +116,7 @@ def _legs(way: Way) -> Iterator[tuple[float, Leg]]:
         start += leg.length
 
 
-def _ducts(plan: Plan, legs: list[tuple[float, Leg]]) -> Iterator[tuple[float, float, str]]:
+def _ducts(plan: Plan, legs: list[tuple[float, RouteLeg]]) -> Iterator[tuple[float, float, str]]:
     """Yield from where to where the ducts are that stay closed."""
     for start, leg in legs:
         crossed = plan.crosses(leg.one, leg.other)

@@ -9,11 +9,11 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from harness.airframe.lengths import Measured, is_measured, lengths_of
+from harness.airframe.lengths import MeasuredRun, is_measured, lengths_of
 from harness.airframe.routes import Airframe
 from harness.airframe.routes import Point as Spot
 from harness.diagram.page_setting import Shared
-from harness.diagram.stages import Cut
+from harness.diagram.stages import Extract
 from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Point
 from harness.parts.part import Part
@@ -37,10 +37,10 @@ class Frame:
     scale: float
     places: Mapping[str, Rect]
     parts: Mapping[str, Point]
-    runs: tuple[tuple[Measured, tuple[Point, ...]], ...]
+    runs: tuple[tuple[MeasuredRun, tuple[Point, ...]], ...]
 
 
-def frame_of(desk: Shared, cut: Cut, size: Point) -> Frame | None:
+def frame_of(desk: Shared, cut: Extract, size: Point) -> Frame | None:
     """Return the aeroplane of a cut on a page of `size` points; None where something is unknown.
 
     Known must be: position, length and width of each place with a part of the cut in it, the
@@ -78,9 +78,9 @@ def _rect(place: Place, frame: Airframe) -> Rect | None:
 
 def _runs(
     desk: Shared, frame: Airframe, shown: set[str]
-) -> list[tuple[Measured, list[Spot | str]]] | None:
+) -> list[tuple[MeasuredRun, list[Spot | str]]] | None:
     """Return the runs between parts of the cut, as parts' ids and points between; None: unknown."""
-    found: list[tuple[Measured, list[Spot | str]]] = []
+    found: list[tuple[MeasuredRun, list[Spot | str]]] = []
     for measured in lengths_of(desk.report.wiring):
         run = measured.run
         if run.device.id not in shown or run.host is None or run.host.id not in shown:
@@ -109,7 +109,7 @@ def _apart(spots: Mapping[str, Spot]) -> dict[str, tuple[Spot, float]]:
 def _on_paper(
     places: Mapping[str, Rect],
     parts: Mapping[str, tuple[Spot, float]],
-    runs: list[tuple[Measured, list[Spot | str]]],
+    runs: list[tuple[MeasuredRun, list[Spot | str]]],
     size: Point,
 ) -> Frame | None:
     """Take the largest scale at which the whole aeroplane goes on the page, mirrored in no way."""

@@ -7,13 +7,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from math import cos, hypot, pi, sin
 
-from harness.airframe.lengths import Measured
+from harness.airframe.lengths import MeasuredRun
 from harness.airframe.lengths.plugs import plugs_on
-from harness.airframe.runs import Piece
-from harness.diagram.page import GAP, Heading
+from harness.airframe.runs import RunPiece
+from harness.diagram.page import GAP, TitleWords
 from harness.diagram.page_setting import Shared
 from harness.diagram.part_words import spoken_id
-from harness.diagram.room import Room
+from harness.diagram.room import FreeRoom
 from harness.diagram.routes import rounded
 from harness.diagram.scale.frame import Frame
 from harness.diagram.scale.signs import PLUG, outline, plug_sign, scale_bar, sign
@@ -21,7 +21,7 @@ from harness.diagram.zone_names import tint_of
 from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.layout_model import LostEdges, Rect
-from harness.drawing.ribbon import Gauge, Wire, ribbon
+from harness.drawing.ribbon import Gauge, RibbonWire, ribbon
 from harness.drawing.scene import (
     Group,
     Item,
@@ -49,7 +49,7 @@ class NoRoom(Exception):  # noqa: N818 - no fault: the page is left out
     """The words of a part find no free spot on the page."""
 
 
-def has_room(desk: Shared, frame: Frame, heading: Heading) -> bool:
+def has_room(desk: Shared, frame: Frame, heading: TitleWords) -> bool:
     """Say whether the words of all parts find room."""
     try:
         scale_scene(desk, frame, heading)
@@ -58,7 +58,7 @@ def has_room(desk: Shared, frame: Frame, heading: Heading) -> bool:
     return True
 
 
-def scale_scene(desk: Shared, frame: Frame, heading: Heading) -> Scene:
+def scale_scene(desk: Shared, frame: Frame, heading: TitleWords) -> Scene:
     """Return the page. Raises NoRoom, and LostEdges when a run or a part would be missing."""
     return _Page(desk, frame, heading).scene()
 
@@ -66,10 +66,10 @@ def scale_scene(desk: Shared, frame: Frame, heading: Heading) -> Scene:
 class _Page:
     """Draws one page; `room` knows what is covered already."""
 
-    def __init__(self, desk: Shared, frame: Frame, heading: Heading) -> None:
+    def __init__(self, desk: Shared, frame: Frame, heading: TitleWords) -> None:
         self.desk, self.frame, self.heading = desk, frame, heading
         self.plan = desk.report.plan
-        self.room = Room(*frame.size)
+        self.room = FreeRoom(*frame.size)
         self.lines = list(zip(_names_of(frame), _in_lanes(frame), strict=True))
         self.labels: list[Rect] = []
         self.signs: dict[str, Rect] = {}
@@ -104,7 +104,7 @@ class _Page:
             zone = g.zone(f"bay-{name}", self.frame.places[name], spoken_id(name), tint)
             yield Group(zone.id, zone.items[:1], zone.classes, zone.title)
 
-    def _run(self, ident: str, measured: Measured, line: Sequence[Point]) -> Group:
+    def _run(self, ident: str, measured: MeasuredRun, line: Sequence[Point]) -> Group:
         run = measured.run
         self.room.cover(_along(line, REACH))
         assert measured.need is not None
@@ -114,7 +114,7 @@ class _Page:
         return ribbon(ident, rounded(line), wires, gauge=gauge, title=title,
                       classes=("way",))  # fmt: skip
 
-    def _plugs(self, ident: str, measured: Measured, line: Sequence[Point]) -> Iterator[Group]:
+    def _plugs(self, ident: str, measured: MeasuredRun, line: Sequence[Point]) -> Iterator[Group]:
         """A dot in the middle of where each plug can lie."""
         need = measured.need
         for n, plug in enumerate(plugs_on(self.plan, measured)):
@@ -206,7 +206,7 @@ class _Page:
         }
         return sorted(spots.items(), key=lambda row: -near[row[0]])
 
-    def _words(self, part: Part, measured: Measured | None) -> list[Text]:
+    def _words(self, part: Part, measured: MeasuredRun | None) -> list[Text]:
         name = look.shortened(spoken_id(part.id), look.SMALL, 110, "bold")
         found = [text(0, 0, name, look.SMALL, weight="bold", fill=look.INK)]
         need = measured.need if measured else None
@@ -241,16 +241,16 @@ def _names_of(frame: Frame) -> list[str]:
     return found
 
 
-def _wires(piece: Piece) -> tuple[tuple[Wire, ...], Gauge]:
+def _wires(piece: RunPiece) -> tuple[tuple[RibbonWire, ...], Gauge]:
     port = piece.port
     if port.form is Form.MOTOR:
-        return tuple(Wire("BK") for _ in port.order), MOTOR
+        return tuple(RibbonWire("BK") for _ in port.order), MOTOR
     colours = port.colours or {"positive": "RD", "negative": "BK"}
     gauge = CONTROL if port.form is Form.THREE_PIN else POWER
-    return tuple(Wire(colours.get(pin, "GY")) for pin in port.order), gauge
+    return tuple(RibbonWire(colours.get(pin, "GY")) for pin in port.order), gauge
 
 
-def _in_lanes(frame: Frame) -> list[tuple[Measured, tuple[Point, ...]]]:
+def _in_lanes(frame: Frame) -> list[tuple[MeasuredRun, tuple[Point, ...]]]:
     """Runs side by side on each stretch they share."""
     keys = [[_key(a, b) for a, b in pairwise(line)] for _, line in frame.runs]
     count = Counter(key for row in keys for key in row)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, cast
 
-from harness.diagram import Picture, Wish, draw_pages
+from harness.diagram import DrawnPage, ViewWish, draw_pages
 from harness.diagram import render as drawn
 from harness.diagram.stages import View
 from harness.documents.build_book.chapters import VIEWS
@@ -32,7 +32,7 @@ class Material:
 
     report: Report
     page: Page
-    drawings: Mapping[View, tuple[Picture, ...]]
+    drawings: Mapping[View, tuple[DrawnPage, ...]]
     labels: LabelSheet | None
     reckoned: Mapping[str, tuple[Reckoned, ...]]
     record: Record | None = None
@@ -49,7 +49,7 @@ def material_of(report: Report, page: str = "A4", record: Record | None = None) 
     Raises Refusal, LayoutError, LostEdges, LabelRefused.
     """
     paper = cast("Page", page)
-    drawings = {view: draw_pages(report, Wish(view, page=paper)) for view in VIEWS}
+    drawings = {view: draw_pages(report, ViewWish(view, page=paper)) for view in VIEWS}
     labels = label_sheet(report.wiring, page)
     return Material(report, paper, drawings, labels, reckoned(report.wiring, paper), record)
 

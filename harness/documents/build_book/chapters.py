@@ -8,7 +8,7 @@ from pathlib import PurePath
 
 from harness.base.finding import Finding
 from harness.base.near import counted
-from harness.diagram import Picture as Drawing
+from harness.diagram import DrawnPage
 from harness.diagram.stages import View
 from harness.documents.build_book.key import key_scene
 from harness.documents.build_book.live import traces
@@ -100,7 +100,7 @@ def _not_judged(report: Report) -> Table:
     return table("Could not be judged for want of data", columns, rows, about)
 
 
-def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[Drawing, ...]]) -> Chapter:
+def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[DrawnPage, ...]]) -> Chapter:
     """Return the drawings, each on a page of its own in print, and their key; all can be tapped."""
     told = traces(report)
     pictures = [
@@ -113,7 +113,7 @@ def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[Drawing, ...]
 
 
 def _picture(
-    report: Report, view: View, drawing: Drawing, place: tuple[int, int], told: tuple[Trace, ...]
+    report: Report, view: View, drawing: DrawnPage, place: tuple[int, int], told: tuple[Trace, ...]
 ) -> Picture:
     """Return one drawing; `place`: its number, and how many pages its view has."""
     page = f", {place[0]} of {place[1]}" if place[1] > 1 else ""

@@ -9,15 +9,15 @@ from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.glyph import Glyph, Tag
 from harness.drawing.marks import flag, marker
-from harness.drawing.ribbon import CONTROL, MOTOR, POWER, Gauge, Wire, bend, ribbon
+from harness.drawing.ribbon import CONTROL, MOTOR, POWER, Gauge, RibbonWire, bend, ribbon
 from harness.drawing.scene import Group, Item, Scene, bounds, moved_group, text
 
 COLUMNS = 3
 WIDE, HIGH = 168.0, 46.0  # of one entry, points; higher where its picture is
 PICTURE = 88.0  # breadth of its picture
 LENGTH = 56.0  # of the piece of a lead that is shown
-THREE = (Wire("WH"), Wire("RD"), Wire("BK"))
-PULLED = (Wire("WH"), Wire("RD", "head"), Wire("BK"))
+THREE = (RibbonWire("WH"), RibbonWire("RD"), RibbonWire("BK"))
+PULLED = (RibbonWire("WH"), RibbonWire("RD", "head"), RibbonWire("BK"))
 
 
 def key_scene() -> Scene:
@@ -63,15 +63,15 @@ def _entries() -> Sequence[tuple[Group, str]]:
                              "label; red edge left, green right"), *marks]  # fmt: skip
 
 
-LEADS: tuple[tuple[tuple[tuple[Wire, ...], Gauge], str], ...] = (
+LEADS: tuple[tuple[tuple[tuple[RibbonWire, ...], Gauge], str], ...] = (
     ((THREE, CONTROL), "servo lead in its colours"),
     ((PULLED, CONTROL), "red pin pulled at the plug"),
-    (((Wire("RD"), Wire("BK")), POWER), "battery wires"),
-    (((Wire("BK"),) * 3, MOTOR), "motor wires"),
+    (((RibbonWire("RD"), RibbonWire("BK")), POWER), "battery wires"),
+    (((RibbonWire("BK"),) * 3, MOTOR), "motor wires"),
 )
 
 
-def _lead(number: int, wires: tuple[Wire, ...], gauge: Gauge) -> Group:
+def _lead(number: int, wires: tuple[RibbonWire, ...], gauge: Gauge) -> Group:
     return ribbon(f"key-lead-{number}", bend((0.0, 0.0), (LENGTH, 0.0)), wires, gauge=gauge)
 
 

@@ -15,7 +15,7 @@ from harness.documents.build_book.live_runs import (
 )
 from harness.documents.trace import lead_lines
 from harness.documents.trace.ways import (
-    Words,
+    TraceWords,
     output_lines,
     passing_lines,
     signal_lines,
@@ -27,7 +27,7 @@ from harness.paper.blocks import Trace
 from harness.parts.contacts import Form
 from harness.parts.part import Part
 from harness.rules.run import Report
-from harness.wiring.leads import Lead
+from harness.wiring.leads import PhysicalLead
 from harness.wiring.mate import Mate
 
 Section = tuple[str, tuple[str, ...]]
@@ -53,7 +53,7 @@ class _Teller:
     """Makes the traces of one wiring."""
 
     def __init__(self, facts: Facts, leads: str, found: tuple[Numbered, ...]) -> None:
-        self.facts, self.words, self.anchor, self.found = facts, Words(facts), leads, found
+        self.facts, self.words, self.anchor, self.found = facts, TraceWords(facts), leads, found
 
     def of_lead(self, mate: Mate) -> Trace:
         """Return the run of the lead that ends in a plug, from its source to its devices."""
@@ -108,7 +108,7 @@ class _Teller:
         marks = [f"finding-{n.number}" for n in self.found if parts & set(n.parts)]
         return (*groups_of(run, {part.id}), *marks)
 
-    def _of_lead(self, mate: Mate, lead: Lead | None) -> Iterator[Section]:
+    def _of_lead(self, mate: Mate, lead: PhysicalLead | None) -> Iterator[Section]:
         part, form = mate.plug.part, mate.plug.form
         if form is Form.POWER:
             yield from _section("Supply", supply_lines(self.words, part))
@@ -119,11 +119,11 @@ class _Teller:
             yield from _section("This lead", lead_lines(self.facts, lead))
             yield from _section("Sockets", self._sockets(lead))
 
-    def _sockets(self, lead: Lead) -> list[str]:
+    def _sockets(self, lead: PhysicalLead) -> list[str]:
         ports = [port for port in lead.ports if not port.is_plug]
         return passing_lines(self.words, lead.part, ports) if ports else []
 
-    def _of_part(self, part: Part, own: list[Lead]) -> Iterator[Section]:
+    def _of_part(self, part: Part, own: list[PhysicalLead]) -> Iterator[Section]:
         yield from _section("", [part.about] if part.about else [])
         yield from _section("Signal", signal_lines(self.words, part))
         yield from _section("Supply", supply_lines(self.words, part))
@@ -132,7 +132,7 @@ class _Teller:
         lines = [line for lead in own for line in lead_lines(self.facts, lead)]
         yield from _section("Its leads", lines)
 
-    def _rows(self, leads: Iterable[Lead]) -> tuple[tuple[str, str], ...]:
+    def _rows(self, leads: Iterable[PhysicalLead]) -> tuple[tuple[str, str], ...]:
         codes = [self.facts.codes[lead.key] for lead in leads]
         return tuple((row_anchor(self.anchor, code), f"{code} in the lead list") for code in codes)
 

@@ -10,7 +10,7 @@ from harness.parts.contacts import Contact, Port
 from harness.parts.part import Part
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.mate import Mate
-from harness.wiring.supply_ways import Way, entries, feeding, ways_to
+from harness.wiring.supply_ways import SupplyWay, entries, feeding, ways_to
 
 
 def run_of(wiring: Wiring, plug: Port) -> list[Mate]:
@@ -67,7 +67,7 @@ def _fed(facts: Facts, start: Contact, seen: set[str]) -> list[Mate]:
     return found
 
 
-def _beside(wiring: Wiring, way: Way) -> list[Mate]:
+def _beside(wiring: Wiring, way: SupplyWay) -> list[Mate]:
     """Return the joins of a way, with those that lie side by side with them."""
     own = way.mates(wiring)
     pairs = {(m.plug.part.id, m.socket.part.id) for m in own if m.socket is not None}

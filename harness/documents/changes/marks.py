@@ -8,7 +8,7 @@ from typing import Literal
 from harness.base.colours import CHANGES, to_hex
 from harness.base.near import counted
 from harness.changes.change import Change, Changes
-from harness.diagram import Picture, Wish, draw_pages
+from harness.diagram import DrawnPage, ViewWish, draw_pages
 from harness.diagram.findings import Marks, Numbered
 from harness.drawing.marks import Severity
 from harness.parts.receiver import Receiver
@@ -43,9 +43,9 @@ def change_marks(found: Changes) -> Marks:
     return Marks(numbered, dict(_halos(found, numbered)), view, "changes", "changes", _note(found))
 
 
-def changed_pages(found: Changes, page: Literal["A4", "Letter"] = "A4") -> tuple[Picture, ...]:
+def changed_pages(found: Changes, page: Literal["A4", "Letter"] = "A4") -> tuple[DrawnPage, ...]:
     """Draw the new plan with the changes marked on it."""
-    return draw_pages(found.new, Wish(page=page), change_marks(found))
+    return draw_pages(found.new, ViewWish(page=page), change_marks(found))
 
 
 def _where(found: Changes, change: Change) -> tuple[str, str]:

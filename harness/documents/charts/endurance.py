@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from harness.base.refusal import Refusal
 from harness.documents.cautions import CHARGING
-from harness.documents.charts.style import CAUTION, DOTS, SMALL, Page, Sheet, line_of, styled
+from harness.documents.charts.style import CAUTION, DOTS, SMALL, Page, PlotSheet, line_of, styled
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.flight.results import Endurance, Flight, PackTime
@@ -32,7 +32,7 @@ def endurance_figure(plan: Plan, found: Endurance, page: Page = "A4") -> Figure:
     with styled():
         what = "endurance: charge and volts of each pack through the flight"
         said = [_said(flight) for flight in flights]
-        sheet = Sheet(plan, what, page, said, f"{CHARGING} {CAUTION}")
+        sheet = PlotSheet(plan, what, page, said, f"{CHARGING} {CAUTION}")
         left, top, right, low = sheet.inner
         wide = (right - left - LEFT - APART * (len(flights) - 1)) / len(flights)
         key = 40 + 11.0 * max(len(flight.packs) for flight in flights)
@@ -106,7 +106,7 @@ def _phases(charge: Axes, volts: Axes, flight: Flight, wide: float) -> None:
                         textcoords="offset points", size=SMALL)  # fmt: skip
 
 
-def _key(sheet: Sheet, flight: Flight, left: float, top: float, wide: float) -> None:
+def _key(sheet: PlotSheet, flight: Flight, left: float, top: float, wide: float) -> None:
     """Write below a flight which line is which pack, and what becomes of it."""
     from matplotlib.lines import Line2D
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from harness.base.refusal import Refusal
 from harness.documents.cautions import CHARGING
-from harness.documents.charts.style import CAUTION, DOTS, SMALL, Page, Sheet, line_of, styled
+from harness.documents.charts.style import CAUTION, DOTS, SMALL, Page, PlotSheet, line_of, styled
 from harness.drawing import look
 from harness.electrics.equalise import Equalising
 from harness.plan.plan import Plan
@@ -31,7 +31,7 @@ def equalise_figure(plan: Plan, found: Equalising, page: Page = "A4") -> Figure:
         missing = "; ".join(found.unknown) or found.ended
         raise Refusal(f"the decay of the equalising current cannot be plotted: {missing}")
     with styled():
-        sheet = Sheet(plan, f"packs {' and '.join(found.packs)} joined: equalising current",
+        sheet = PlotSheet(plan, f"packs {' and '.join(found.packs)} joined: equalising current",
                       page, [_ending(found)], f"{CHARGING} {CAUTION}")  # fmt: skip
         left, top, right, low = sheet.inner
         middle = top + 0.6 * (low - top)

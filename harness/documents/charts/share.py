@@ -11,7 +11,7 @@ import numpy as np
 from harness.base.colours import to_hex
 from harness.base.levels import LEVELS, amps_text, level_of, share_text
 from harness.base.refusal import Refusal
-from harness.documents.charts.style import SIZE, SMALL, Page, Sheet, styled
+from harness.documents.charts.style import SIZE, SMALL, Page, PlotSheet, styled
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.outcome import Outcome
@@ -61,7 +61,7 @@ def share_figure(outcome: Outcome, rows: Sequence[LoadRow], case: str, page: Pag
     notes = [f"{case}: {about}"]
     notes[0] += f"; the {len(shown)} nearest to their limits of {len(every)}" if left_out else ""
     with styled():
-        sheet = Sheet(outcome.plan, "share of what each thing bears, worst first", page, notes)
+        sheet = PlotSheet(outcome.plan, "share of what each thing bears, worst first", page, notes)
         left, top, right, low = sheet.inner
         axes = sheet.axes(left + NAMES, top, right - WORDS, low - 24)
         _draw(axes, shown)

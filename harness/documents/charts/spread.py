@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Literal
 
 from harness.base.colours import OKABE_ITO, to_hex
 from harness.base.refusal import Refusal
-from harness.documents.charts.style import SMALL, Page, Sheet, styled
+from harness.documents.charts.style import SMALL, Page, PlotSheet, styled
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.margins import LOWEST
-from harness.electrics.tolerance import Band, Passing, Tolerance
+from harness.electrics.tolerance import Passing, Tolerance, ToleranceBand
 from harness.plan.plan import Plan
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ Quantity = Literal["share", "volts"]
 class Row:
     """One band to be drawn: its limit where it has one, and how often that is passed, 0 to 1."""
 
-    band: Band
+    band: ToleranceBand
     limit: float | None
     passed: float | None
     scale: float = 1.0
@@ -59,7 +59,7 @@ def spread_figure(
     rows = every[:MOST]
     what = "share of what each thing bears" if quantity == "share" else "volts at each device"
     with styled():
-        sheet = Sheet(plan, f"tolerance: spread of {what}, worst first", page, [_said(found)])
+        sheet = PlotSheet(plan, f"tolerance: spread of {what}, worst first", page, [_said(found)])
         left, top, right, low = sheet.inner
         axes = sheet.axes(left + NAMES, top + 14, right - WORDS, low - 26)
         _draw(axes, rows)
@@ -147,7 +147,7 @@ def _often(share: float) -> str:
     return "never passed" if not share else f"passed in {100 * share:.1f} %"
 
 
-def _named(band: Band) -> str:
+def _named(band: ToleranceBand) -> str:
     kind = f"{band.row.kind}  "
     name = f"{band.row.label} {band.row.name}".strip()
     return kind + look.shortened(name, SMALL, NAMES - 8 - text_width(kind, SMALL))

@@ -97,7 +97,7 @@ def styled() -> Iterator[None]:
         yield
 
 
-class Sheet:
+class PlotSheet:
     """One landscape page with its title and caution; places on it are given in points."""
 
     def __init__(

@@ -16,9 +16,9 @@ from harness.base.colours import OKABE_ITO, to_hex
 from harness.base.levels import amps_text, volts_text
 from harness.base.near import hint
 from harness.base.refusal import Refusal
-from harness.documents.charts.style import DOTS, SMALL, Page, Sheet, line_of, styled
+from harness.documents.charts.style import DOTS, SMALL, Page, PlotSheet, line_of, styled
 from harness.drawing import look
-from harness.electrics.gear.timeline import Run, TimeLine
+from harness.electrics.gear.timeline import GearRun, TimeLine
 from harness.electrics.solver.circuit import Array
 from harness.plan.plan import Plan
 
@@ -51,9 +51,9 @@ def timeline_figure(plan: Plan, found: TimeLine, page: Page = "A4", *, run: str 
         return _all(plan, found, page)
 
 
-def _one(plan: Plan, found: TimeLine, run: Run, page: Page) -> Figure:
+def _one(plan: Plan, found: TimeLine, run: GearRun, page: Page) -> Figure:
     notes = [*(clash.about for clash in run.clashes), *_brown(run)] or ["no clash, no brown-out"]
-    sheet = Sheet(plan, f"time line of {found.function}, run {run.name}: {run.about}", page,
+    sheet = PlotSheet(plan, f"time line of {found.function}, run {run.name}: {run.about}", page,
                   ["; ".join(notes)])  # fmt: skip
     left, top, right, low = sheet.inner
     left, right, low = left + NAMES, right - WORDS, low - 26
@@ -75,12 +75,12 @@ def _one(plan: Plan, found: TimeLine, run: Run, page: Page) -> Figure:
     return sheet.figure
 
 
-def _brown(run: Run) -> list[str]:
+def _brown(run: GearRun) -> list[str]:
     return [f"{low.device} gets {low.volts:.2f} V at {low.time:.1f} s, needs "
             f"{low.limit.number:g} V" for low in run.brown_outs]  # fmt: skip
 
 
-def _lanes(axes: Axes, movers: Sequence[str], run: Run) -> None:
+def _lanes(axes: Axes, movers: Sequence[str], run: GearRun) -> None:
     """Draw each mover's way between 0 and 1 in a lane of its own, first at the top."""
     shown = [name for name in movers if name in run.positions]
     for row, name in enumerate(shown):
@@ -106,7 +106,7 @@ def _words(axes: Axes, said: str) -> None:
                   textcoords="offset points", size=SMALL, va="top")  # fmt: skip
 
 
-def _currents(axes: Axes, feeding: Sequence[str], run: Run) -> None:
+def _currents(axes: Axes, feeding: Sequence[str], run: GearRun) -> None:
     said = []
     for number, name in enumerate(feeding):
         (color, dash, _), amps = line_of(number), run.amps[name]
@@ -127,7 +127,7 @@ def _key(axes: Axes, said: Sequence[str]) -> None:
                 labelspacing=0.35)  # fmt: skip
 
 
-def _volts(axes: Axes, run: Run) -> None:
+def _volts(axes: Axes, run: GearRun) -> None:
     """Draw for each limit the lowest volts of all the devices that have it, and the limit."""
     said = []
     groups = _by_limit(run)
@@ -146,7 +146,7 @@ def _volts(axes: Axes, run: Run) -> None:
     axes.grid(axis="y")
 
 
-def _by_limit(run: Run) -> Mapping[float, list[str]]:
+def _by_limit(run: GearRun) -> Mapping[float, list[str]]:
     """Devices by what they need, the one with the least volts to spare first."""
     found: dict[float, list[str]] = defaultdict(list)
     for low in sorted(run.lowest, key=lambda low: (low.volts - low.limit.number, low.device)):
@@ -155,12 +155,12 @@ def _by_limit(run: Run) -> Mapping[float, list[str]]:
     return found
 
 
-def lowest_of(run: Run, devices: Sequence[str]) -> Array:
+def lowest_of(run: GearRun, devices: Sequence[str]) -> Array:
     """Return the lowest volts of some devices at each moment."""
     return np.asarray(np.min([run.volts[device] for device in devices], axis=0))
 
 
-def _clashes(axes: Axes, run: Run) -> None:
+def _clashes(axes: Axes, run: GearRun) -> None:
     for clash in run.clashes:
         axes.axvspan(clash.start, clash.end, facecolor="none", edgecolor=CLASH, hatch="xx",
                      linewidth=0.8, alpha=0.55)  # fmt: skip
@@ -169,7 +169,7 @@ def _clashes(axes: Axes, run: Run) -> None:
 def _all(plan: Plan, found: TimeLine, page: Page) -> Figure:
     """Draw every run small: legs thick, doors and the rest thin, clashes crossed."""
     said = "each curve: 0 up or closed, 1 down or open; legs thick, all else thin; " + KEY
-    sheet = Sheet(plan, f"time line of {found.function}: all runs", page, [said])
+    sheet = PlotSheet(plan, f"time line of {found.function}: all runs", page, [said])
     left, top, right, low = sheet.inner
     rows = ceil(len(found.runs) / COLUMNS)
     wide, high = (right - left - 14) / COLUMNS, (low - top) / rows
@@ -180,7 +180,7 @@ def _all(plan: Plan, found: TimeLine, page: Page) -> Figure:
     return sheet.figure
 
 
-def _small(axes: Axes, plan: Plan, found: TimeLine, run: Run, wide: float) -> None:
+def _small(axes: Axes, plan: Plan, found: TimeLine, run: GearRun, wide: float) -> None:
 
     for name in found.movers:
         leg = plan.parts[name].is_leg
@@ -201,7 +201,7 @@ def _small(axes: Axes, plan: Plan, found: TimeLine, run: Run, wide: float) -> No
     axes.set_xlabel("time, s", size=SMALL, labelpad=1)
 
 
-def figures(found: TimeLine, run: Run) -> str:
+def figures(found: TimeLine, run: GearRun) -> str:
     """Return the most current of what feeds it, and the volts nearest to a limit."""
     said = [f"{name} {amps_text(float(run.amps[name].max()))}" for name in found.feeding[:1]]
     if run.lowest:

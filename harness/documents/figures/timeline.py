@@ -13,7 +13,7 @@ from harness.base.refusal import Refusal
 from harness.documents.figures import stated
 from harness.documents.figures.rounded import NONE, figure, foot, plainly
 from harness.electrics.gear.moments import Lowest
-from harness.electrics.gear.timeline import Run, TimeLine
+from harness.electrics.gear.timeline import GearRun, TimeLine
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
 from harness.paper.tables import PlainRow, amounts, headings, noted, table
@@ -50,7 +50,7 @@ def timeline_figures(plan: Plan, line: TimeLine, run: str = "") -> Figures:
     return Figures(sheet, columns, tuple(_records(runs, columns)), _data(plan, line, runs))
 
 
-def tightest(run: Run) -> Lowest | None:
+def tightest(run: GearRun) -> Lowest | None:
     """Return the device that comes nearest to the least volts it needs, or falls furthest below."""
     return min(
         run.lowest,
@@ -59,7 +59,7 @@ def tightest(run: Run) -> Lowest | None:
     )
 
 
-def _points(runs: list[Run]) -> Iterator[Cell]:
+def _points(runs: list[GearRun]) -> Iterator[Cell]:
     """Yield brown-outs and clashes, worst first, each once with the runs it is in."""
     found: dict[str, list[str]] = {}
     for run in runs:
@@ -82,13 +82,13 @@ def _brown_out(low: Lowest) -> str:
     return f"{low.device} gets {volts} V where {needs} {least} V"
 
 
-def _runs_table(line: TimeLine, runs: list[Run]) -> Table:
+def _runs_table(line: TimeLine, runs: list[GearRun]) -> Table:
     numbers = amounts("takes s", *(f"{name} A" for name in line.feeding), "lowest V", "needs V")
     columns = headings("run", "what happens", *numbers, "of", "what goes wrong")
     return table("Runs", columns, (_run_row(line, run) for run in runs), ABOUT)
 
 
-def _run_row(line: TimeLine, run: Run) -> PlainRow:
+def _run_row(line: TimeLine, run: GearRun) -> PlainRow:
     low = tightest(run)
     wrong = [clash.about for clash in run.clashes] + [_brown_out(b) for b in run.brown_outs]
     short = low is not None and low.short
@@ -103,11 +103,11 @@ def _run_row(line: TimeLine, run: Run) -> PlainRow:
     )  # fmt: skip
 
 
-def _most(run: Run, name: str) -> str:
+def _most(run: GearRun, name: str) -> str:
     return figure(float(np.max(run.amps[name]))) if name in run.amps else NONE
 
 
-def _steps_table(line: TimeLine, run: Run) -> Table:
+def _steps_table(line: TimeLine, run: GearRun) -> Table:
     """Return one row for each stretch of time in which the same things move."""
     numbers = amounts(*(f"{name} A" for name in line.feeding), "lowest V")
     rows = []
@@ -122,7 +122,7 @@ def _steps_table(line: TimeLine, run: Run) -> Table:
     return table(title, headings("from s", "what begins", "at work", *numbers, "at"), rows)
 
 
-def _begins(run: Run, begin: float, end: float) -> str:
+def _begins(run: GearRun, begin: float, end: float) -> str:
     """Say what begins or ends between two moments, alike things together."""
     found: dict[str, list[str]] = {}
     for event in run.events:
@@ -131,41 +131,41 @@ def _begins(run: Run, begin: float, end: float) -> str:
     return "; ".join(f"{spoken(parts)}: {what}" for what, parts in found.items()) or NONE
 
 
-def _work(run: Run, at: int) -> str:
+def _work(run: GearRun, at: int) -> str:
     moving, pushing = _in_state(run, "moving", at), _in_state(run, "stalled", at)
     found = [", ".join(moving)] if moving else []
     found += [f"pushing: {', '.join(pushing)}"] if pushing else []
     return "; ".join(found) or "nothing"
 
 
-def _stretches(run: Run) -> list[tuple[int, int]]:
+def _stretches(run: GearRun) -> list[tuple[int, int]]:
     """Return from which moment to which, the end left out, nothing changes its state."""
     now = [tuple(states[n] for states in run.states.values()) for n in range(len(run.times))]
     starts = [n for n in range(len(now)) if n == 0 or now[n] != now[n - 1]]
     return list(zip(starts, [*starts[1:], len(now)], strict=True))
 
 
-def _in_state(run: Run, state: str, at: int) -> list[str]:
+def _in_state(run: GearRun, state: str, at: int) -> list[str]:
     return [part for part, states in run.states.items() if states[at] == state]
 
 
-def _peak(run: Run, name: str, start: int, stop: int) -> str:
+def _peak(run: GearRun, name: str, start: int, stop: int) -> str:
     return figure(float(np.max(run.amps[name][start:stop]))) if name in run.amps else NONE
 
 
-def _lowest(run: Run, start: int, stop: int) -> tuple[str, float]:
+def _lowest(run: GearRun, start: int, stop: int) -> tuple[str, float]:
     """Return the device with the lowest volts between two moments."""
     found = [(float(f"{np.min(v[start:stop]):.6g}"), device) for device, v in run.volts.items()]
     volts, device = min(found, default=(float("nan"), NONE))
     return device, volts
 
 
-def _notes(line: TimeLine, runs: list[Run]) -> Iterator[Note]:
+def _notes(line: TimeLine, runs: list[GearRun]) -> Iterator[Note]:
     yield from noted("Not known", line.unknown)
     yield from noted("Assumed", (*line.assumed, *(text for run in runs for text in run.assumed)))
 
 
-def _columns(line: TimeLine, runs: list[Run]) -> Iterator[str]:
+def _columns(line: TimeLine, runs: list[GearRun]) -> Iterator[str]:
     yield from ("run", "time_seconds")
     yield from (f"{name} amps" for name in _union([run.amps for run in runs]))
     yield from (f"{name} volts" for name in _union([run.volts for run in runs]))
@@ -176,7 +176,7 @@ def _union(found: list[Any]) -> list[str]:
     return sorted({name for one in found for name in one})
 
 
-def _records(runs: list[Run], columns: tuple[str, ...]) -> Iterator[CsvRecord]:
+def _records(runs: list[GearRun], columns: tuple[str, ...]) -> Iterator[CsvRecord]:
     for run in runs:
         tracks: dict[str, Any] = {
             **{f"{k} amps": v for k, v in run.amps.items()},
@@ -191,7 +191,7 @@ def _records(runs: list[Run], columns: tuple[str, ...]) -> Iterator[CsvRecord]:
             yield record
 
 
-def _data(plan: Plan, line: TimeLine, runs: list[Run]) -> dict[str, Any]:
+def _data(plan: Plan, line: TimeLine, runs: list[GearRun]) -> dict[str, Any]:
     return {
         **stated("timeline", plan),
         "function": line.function,
@@ -203,7 +203,7 @@ def _data(plan: Plan, line: TimeLine, runs: list[Run]) -> dict[str, Any]:
     }
 
 
-def _run(run: Run) -> dict[str, Any]:
+def _run(run: GearRun) -> dict[str, Any]:
     return {
         "name": run.name,
         "about": run.about,

@@ -10,7 +10,7 @@ from harness.documents.figures.rounded import figure, percent, plainly
 from harness.documents.figures.sentences import title
 from harness.electrics.margins import CONTINUOUS, SECONDS
 from harness.electrics.rows import LoadRow
-from harness.electrics.tolerance import Band, Passing, Tolerance
+from harness.electrics.tolerance import Passing, Tolerance, ToleranceBand
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import Cell, Figures, Table
 from harness.paper.tables import PlainRow, amounts, grouped, headings, table
@@ -87,10 +87,10 @@ def _passed(found: Tolerance, passed: list[Passing]) -> Iterator[Table]:
         yield table("Limits passed, the most often passed first", PASSED, rows)
 
 
-def _bands(found: Tolerance, bands: list[Band]) -> Table:
+def _bands(found: Tolerance, bands: list[ToleranceBand]) -> Table:
     """What is loaded most comes first; each thing has one row a quantity."""
 
-    def rank(band: Band) -> tuple[int, float, str]:
+    def rank(band: ToleranceBand) -> tuple[int, float, str]:
         high = -band.most if band.quantity != "volts" else band.least
         return (ORDER[band.quantity], float(f"{high:.6g}"), band.row.name)
 
@@ -104,7 +104,7 @@ def _bands(found: Tolerance, bands: list[Band]) -> Table:
     return grouped(f"Spread, {how}", BANDS, groups, about)
 
 
-def _band(band: Band) -> PlainRow:
+def _band(band: ToleranceBand) -> PlainRow:
     write = percent if band.quantity == "share" else figure
     numbers = (band.nominal, band.least, band.low, band.median, band.high, band.most)
     unit = {"share": "share", "volts": "V", "amps": "A"}[band.quantity]
@@ -112,11 +112,11 @@ def _band(band: Band) -> PlainRow:
     return title(band.row), unit, band.case, *marked
 
 
-def _marked(band: Band, text: str, value: float) -> str:
+def _marked(band: ToleranceBand, text: str, value: float) -> str:
     return f"OVER {text}" if band.quantity == "share" and value > 1 else text
 
 
-def _record(band: Band) -> CsvRecord:
+def _record(band: ToleranceBand) -> CsvRecord:
     row = band.row
     return {
         "kind": row.kind, "part": row.part, "port": row.port, "label": row.label, "name": row.name,
@@ -126,7 +126,7 @@ def _record(band: Band) -> CsvRecord:
     }  # fmt: skip
 
 
-def _data(found: Tolerance, bands: list[Band], rows: Container[RowKey]) -> dict[str, Any]:
+def _data(found: Tolerance, bands: list[ToleranceBand], rows: Container[RowKey]) -> dict[str, Any]:
     return {
         "kind": found.kind,
         "asked_draws": found.asked,

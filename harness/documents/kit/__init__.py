@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from harness.airframe.kit import Kit, Left, Use, kit_of, told, told_many
+from harness.airframe.kit import Kit, KitUse, Left, kit_of, told, told_many
 from harness.airframe.kit.fit import mm
 from harness.airframe.kit.kit_words import BATTERY, WORDS
 from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shopping
@@ -149,7 +149,7 @@ def _used(wiring: Wiring, kit: Kit) -> Table:
     return grouped("What goes where", ("Becomes", "Label", "Goes into", "Longer by"), groups)
 
 
-def _use(wiring: Wiring, codes: dict[str, list[str]], use: Use) -> PlainRow:
+def _use(wiring: Wiring, codes: dict[str, list[str]], use: KitUse) -> PlainRow:
     own = dict.fromkeys(codes.get(use.part.id, ()))
     label = ", ".join(own) if len(own) < 3 else ""
     name = use.part.id + (f", {use.count} of them" if use.count > 1 else "")

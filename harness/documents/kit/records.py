@@ -9,7 +9,7 @@ from harness.airframe.kit import Kit, kit_of
 from harness.airframe.kit.kit_words import plain_kind
 from harness.airframe.kit.shopping import Purchase, shopping
 from harness.paper.records import CsvRecord, as_csv, as_json
-from harness.plan.kit import Piece
+from harness.plan.kit import KitPiece
 from harness.wiring.build import Wiring
 
 COLUMNS = ("status", "group", "what", "count", "length mm", "stated mm", "wire", "class",
@@ -40,7 +40,7 @@ def _bought(p: Purchase) -> CsvRecord:
     )  # fmt: skip
 
 
-def _piece(piece: Piece) -> dict[str, Any]:
+def _piece(piece: KitPiece) -> dict[str, Any]:
     return {
         "what": plain_kind(piece.kind, piece.ways),
         "length_mm": piece.length,
@@ -96,6 +96,6 @@ def _data(kit: Kit, buying: tuple[Purchase, ...]) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _told(piece: Piece) -> dict[str, Any]:
+def _told(piece: KitPiece) -> dict[str, Any]:
     facts = {key.replace("_", "-"): value for key, value in _piece(piece).items()}
     return {**facts, "spare": piece.spare, "line": piece.span.line}

@@ -7,14 +7,14 @@ from collections.abc import Iterable
 from harness.documents.labels.errors import LabelRefused, StockError
 from harness.documents.labels.label import Label
 from harness.documents.labels.shelf import BUILT_IN, find_stock, stock_from_mapping
-from harness.documents.labels.stock import Flag, Sheet, Stock, Tape
+from harness.documents.labels.stock import Flag, SheetStock, Stock, Tape
 
 __all__ = [
     "BUILT_IN",
     "Flag",
     "Label",
     "LabelRefused",
-    "Sheet",
+    "SheetStock",
     "Stock",
     "StockError",
     "Tape",
@@ -34,7 +34,7 @@ def labels_pdf(labels: Iterable[Label], stock: Stock, skip: int = 0) -> bytes:
     from harness.documents.labels.pdf import draw_pages
 
     base = stock.base if isinstance(stock, Flag) else stock
-    uncut = isinstance(base, Sheet) and base.uncut
+    uncut = isinstance(base, SheetStock) and base.uncut
     return draw_pages(lay_out(labels, stock, skip), f"Labels: {stock.name}", uncut)
 
 

@@ -35,7 +35,7 @@ NOT_MUCH_SMALLER = 0.8
 
 
 @dataclass(frozen=True)
-class Words:
+class FaceWords:
     """What a label says."""
 
     code: str
@@ -49,7 +49,7 @@ class Words:
 
 
 @dataclass(frozen=True)
-class Room:
+class FaceRoom:
     """What there is to fill, mm; the arrow's width is taken from the code's line."""
 
     width: float
@@ -74,7 +74,7 @@ class Fitted:
 class Style:
     """An arrangement with its type sizes in points; a higher score reads better."""
 
-    arrange: Callable[[Words, Room, Style], Fitted | None]
+    arrange: Callable[[FaceWords, FaceRoom, Style], Fitted | None]
     code_size: float
     size: float
     penalty: float
@@ -103,7 +103,7 @@ def styles() -> tuple[Style, ...]:
     return tuple(sorted(every, key=lambda style: -style.score))
 
 
-def common_style(requests: Sequence[tuple[Words, Room]]) -> int:
+def common_style(requests: Sequence[tuple[FaceWords, FaceRoom]]) -> int:
     """Number of the style that makes a sheet look of one piece.
 
     The best one that suits every label, unless a few long ones would make all the rest much
@@ -121,12 +121,12 @@ def common_style(requests: Sequence[tuple[Words, Room]]) -> int:
     return most or 0
 
 
-def _suits(words: Words, room: Room, style: Style) -> bool:
+def _suits(words: FaceWords, room: FaceRoom, style: Style) -> bool:
     found = style.arrange(words, room, style)
     return found is not None and found.extra == 0
 
 
-def fit(words: Words, room: Room, first: int = 0) -> Fitted | None:
+def fit(words: FaceWords, room: FaceRoom, first: int = 0) -> Fitted | None:
     """The best arrangement from style number `first` on, or None when none is legible."""
     best: Fitted | None = None
     best_score = float("-inf")
@@ -153,7 +153,7 @@ def wrap_words(text: str, width: float, size: float) -> list[str] | None:
     return lines if len(lines) <= MOST_LINES else None
 
 
-def _wrapped(words: Words, width: float, size: float) -> list[str] | None:
+def _wrapped(words: FaceWords, width: float, size: float) -> list[str] | None:
     lines: list[str] = []
     for part in words.details:
         wrapped = wrap_words(part, width, size)
@@ -183,7 +183,7 @@ def _depth(line: TextLine) -> float:
     return line.baseline + (DESCENT * line.size_pt * MM_PER_POINT if _hangs(line.text) else 0.0)
 
 
-def _block(lines: list[TextLine], room: Room, extra: int) -> Fitted | None:
+def _block(lines: list[TextLine], room: FaceRoom, extra: int) -> Fitted | None:
     width = max(line.x + text_width(line.text, line.size_pt, line.bold) for line in lines)
     height = max(map(_depth, lines))
     if height > room.height or width > room.width:
@@ -191,15 +191,15 @@ def _block(lines: list[TextLine], room: Room, extra: int) -> Fitted | None:
     return Fitted(tuple(lines), width, height, extra)
 
 
-def _stack(words: Words, room: Room, style: Style) -> Fitted | None:
+def _stack(words: FaceWords, room: FaceRoom, style: Style) -> Fitted | None:
     return _stacked(words, room, style, tight=False)
 
 
-def _tight(words: Words, room: Room, style: Style) -> Fitted | None:
+def _tight(words: FaceWords, room: FaceRoom, style: Style) -> Fitted | None:
     return _stacked(words, room, style, tight=True)
 
 
-def _stacked(words: Words, room: Room, style: Style, tight: bool) -> Fitted | None:
+def _stacked(words: FaceWords, room: FaceRoom, style: Style, tight: bool) -> Fitted | None:
     code_width = text_width(words.code, style.code_size, True)
     details = _wrapped(words, room.width, style.size)
     if details is None or code_width + room.arrow > room.width:
@@ -211,23 +211,25 @@ def _stacked(words: Words, room: Room, style: Style, tight: bool) -> Fitted | No
     return replace(found, width=max(found.width, code_width + room.arrow))
 
 
-def _beside(words: Words, room: Room, style: Style) -> Fitted | None:
+def _beside(words: FaceWords, room: FaceRoom, style: Style) -> Fitted | None:
     left = text_width(words.code, style.code_size, True) + BETWEEN_MM
     details = _wrapped(words, room.width - left - room.arrow, style.size)
     return _side_by_side(words, details, room, style) if details else None
 
 
-def _row(words: Words, room: Room, style: Style) -> Fitted | None:
+def _row(words: FaceWords, room: FaceRoom, style: Style) -> Fitted | None:
     return _side_by_side(words, ["  ".join(words.details)], room, style)
 
 
-def _side_by_side(words: Words, details: list[str], room: Room, style: Style) -> Fitted | None:
+def _side_by_side(
+    words: FaceWords, details: list[str], room: FaceRoom, style: Style
+) -> Fitted | None:
     left = text_width(words.code, style.code_size, True) + BETWEEN_MM
     column = list(_down([(line, style.size, False) for line in details]))
     column_height, code_height = column[-1].baseline, cap_height(style.code_size)
     tall = max(column_height, code_height)
     mark = TextLine(words.code, 0.0, (tall + code_height) / 2, style.code_size, True)
     lines = [mark, *(line.moved(left, (tall - column_height) / 2) for line in column)]
-    inner = Room(room.width - room.arrow, room.height)
+    inner = FaceRoom(room.width - room.arrow, room.height)
     found = _block(lines, inner, max(len(details) - len(words.details), 0))
     return None if found is None else replace(found, width=found.width + room.arrow)

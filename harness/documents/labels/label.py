@@ -51,7 +51,7 @@ class Label:
 
 
 @dataclass(frozen=True)
-class Rect:
+class LabelArea:
     """An upright rectangle in mm: left, top, width, height."""
 
     x: float
@@ -69,13 +69,13 @@ class Rect:
         """The bottom edge, mm."""
         return self.y + self.height
 
-    def moved(self, dx: float, dy: float) -> Rect:
+    def moved(self, dx: float, dy: float) -> LabelArea:
         """The same rectangle elsewhere."""
         return replace(self, x=self.x + dx, y=self.y + dy)
 
-    def inset(self, dx: float, dy: float) -> Rect:
+    def inset(self, dx: float, dy: float) -> LabelArea:
         """The rectangle without a border of `dx` at both ends and `dy` above and below."""
-        return Rect(self.x + dx, self.y + dy, self.width - 2 * dx, self.height - 2 * dy)
+        return LabelArea(self.x + dx, self.y + dy, self.width - 2 * dx, self.height - 2 * dy)
 
 
 @dataclass(frozen=True)
@@ -98,7 +98,7 @@ class TextLine:
 class Band:
     """The side mark: red and pointing left, or green and pointing right."""
 
-    rect: Rect
+    rect: LabelArea
     side: Side
 
 
@@ -106,7 +106,7 @@ class Band:
 class Arrow:
     """The hollow arrow that points to the edge where the pale (signal) wire lies."""
 
-    rect: Rect
+    rect: LabelArea
     direction: Direction
 
 
@@ -114,7 +114,7 @@ class Arrow:
 class Face:
     """One readable printed area; a flag has two of them with the same words."""
 
-    rect: Rect
+    rect: LabelArea
     texts: tuple[TextLine, ...]
     band: Band | None = None
     arrow: Arrow | None = None
@@ -125,9 +125,9 @@ class PlacedLabel:
     """A label in its place on a page; `wrap` is the part that goes round the wire."""
 
     label: Label
-    outline: Rect
+    outline: LabelArea
     faces: tuple[Face, ...]
-    wrap: Rect | None = None
+    wrap: LabelArea | None = None
     corner_radius: float = 0.0
 
 

@@ -11,9 +11,9 @@ from harness.documents.labels.errors import LabelRefused
 from harness.documents.labels.face import Ends, dress, face_length, request
 from harness.documents.labels.fit import SMALLEST_CAPITAL_MM, common_style
 from harness.documents.labels.fonts import unprintable
-from harness.documents.labels.label import Face, Label, Page, PlacedLabel, Rect
+from harness.documents.labels.label import Face, Label, LabelArea, Page, PlacedLabel
 from harness.documents.labels.shelf import BUILT_IN
-from harness.documents.labels.stock import Flag, Sheet, Stock, Tape, wrap_length
+from harness.documents.labels.stock import Flag, SheetStock, Stock, Tape, wrap_length
 
 
 class _NoRoom(Exception):  # noqa: N818 - never leaves this module
@@ -46,12 +46,12 @@ def _pages(wanted: Sequence[Label], stock: Stock, skip: int) -> tuple[Page, ...]
     return _sheet_pages(wanted, base, _Press(stock, first), skip)
 
 
-def cell_rect(sheet: Sheet, cell: int) -> Rect:
+def cell_rect(sheet: SheetStock, cell: int) -> LabelArea:
     """Where a cell of the sheet lies; cells count from 0 along the rows."""
     row, column = divmod(cell, sheet.columns)
     x = sheet.left_margin + column * sheet.horizontal_pitch
     y = sheet.top_margin + row * sheet.vertical_pitch
-    return Rect(x, y, sheet.label_width, sheet.label_height)
+    return LabelArea(x, y, sheet.label_width, sheet.label_height)
 
 
 def fits(label: Label, stock: Stock) -> bool:
@@ -63,12 +63,12 @@ def fits(label: Label, stock: Stock) -> bool:
     return True
 
 
-def _check_skip(base: Sheet | Tape, skip: int) -> None:
+def _check_skip(base: SheetStock | Tape, skip: int) -> None:
     if skip < 0:
         raise LabelRefused(f"--skip counts used labels: it cannot be {skip}")
     if skip and isinstance(base, Tape):
         raise LabelRefused(f"{base.name} is continuous tape: there is nothing to --skip")
-    if isinstance(base, Sheet) and skip >= base.cells:
+    if isinstance(base, SheetStock) and skip >= base.cells:
         raise LabelRefused(f"the sheet has {base.cells} labels, --skip {skip} leaves none")
 
 
@@ -89,18 +89,18 @@ def _clean_text(label: Label, text: str) -> str:
     return clean
 
 
-def _largest_face(label: Label, stock: Stock) -> tuple[Rect, Ends]:
+def _largest_face(label: Label, stock: Stock) -> tuple[LabelArea, Ends]:
     """The face that one side of a label can have at most, at no particular place."""
     base = stock.base if isinstance(stock, Flag) else stock
     snug = isinstance(base, Tape)
-    if isinstance(base, Sheet):
+    if isinstance(base, SheetStock):
         width, height = base.label_width, base.label_height
     else:
         width, height = base.max_length - 2 * base.end_margin, base.printable_height
     if not isinstance(stock, Flag):
-        return Rect(0.0, 0.0, width, height), Ends("", snug)
+        return LabelArea(0.0, 0.0, width, height), Ends("", snug)
     each = (width - _around(label, stock)) / 2
-    return Rect(0.0, 0.0, each, height), Ends("right", snug)
+    return LabelArea(0.0, 0.0, each, height), Ends("right", snug)
 
 
 def _around(label: Label, flag: Flag) -> float:
@@ -108,7 +108,7 @@ def _around(label: Label, flag: Flag) -> float:
 
 
 def _sheet_pages(
-    labels: Sequence[Label], sheet: Sheet, press: _Press, skip: int
+    labels: Sequence[Label], sheet: SheetStock, press: _Press, skip: int
 ) -> tuple[Page, ...]:
     pages: list[list[PlacedLabel]] = []
     for number, label in enumerate(labels, start=skip):
@@ -129,9 +129,9 @@ def _tape_page(label: Label, tape: Tape, stock: Stock, first: int) -> Page:
     needed = math.ceil(max(tape.min_length, whole + 2 * tape.end_margin))
     length = min(float(needed), tape.max_length)
     strip = (tape.tape_width - tape.printable_height) / 2
-    inner = Rect(tape.end_margin, strip, length - 2 * tape.end_margin, tape.printable_height)
+    inner = LabelArea(tape.end_margin, strip, length - 2 * tape.end_margin, tape.printable_height)
     placed = _Press(stock, first).label(label, inner)
-    outline = Rect(0.0, 0.0, length, tape.tape_width)
+    outline = LabelArea(0.0, 0.0, length, tape.tape_width)
     return Page(length, tape.tape_width, (replace(placed, outline=outline),))
 
 
@@ -142,18 +142,18 @@ class _Press:
     stock: Stock
     first: int
 
-    def label(self, label: Label, area: Rect) -> PlacedLabel:
+    def label(self, label: Label, area: LabelArea) -> PlacedLabel:
         if isinstance(self.stock, Flag):
             return self._flag(label, self.stock, area)
         snug = isinstance(self.stock, Tape)
         return PlacedLabel(label, area, (self._face(label, area, Ends("", snug)),))
 
-    def _flag(self, label: Label, flag: Flag, area: Rect) -> PlacedLabel:
+    def _flag(self, label: Label, flag: Flag, area: LabelArea) -> PlacedLabel:
         snug = isinstance(flag.base, Tape)
         around = _around(label, flag)
         each = (area.width - around) / 2
-        left = Rect(area.x, area.y, each, area.height)
-        wrap = Rect(left.right, area.y, around, area.height)
+        left = LabelArea(area.x, area.y, each, area.height)
+        wrap = LabelArea(left.right, area.y, around, area.height)
         right = left.moved(each + around, 0.0)
         faces = (
             self._face(label, left, Ends("right", snug)),
@@ -161,7 +161,7 @@ class _Press:
         )
         return PlacedLabel(label, area, faces, wrap)
 
-    def _face(self, label: Label, rect: Rect, ends: Ends) -> Face:
+    def _face(self, label: Label, rect: LabelArea, ends: Ends) -> Face:
         face = dress(label, rect, ends, self.first)
         if face is None:
             raise _NoRoom(label)
@@ -186,13 +186,13 @@ def _like(other: Stock, stock: Stock) -> bool:
     """Whether both are flags or not, on the same page or both on tape."""
     if isinstance(other, Flag) and isinstance(stock, Flag):
         return _like(other.base, stock.base)
-    if isinstance(other, Sheet) and isinstance(stock, Sheet):
+    if isinstance(other, SheetStock) and isinstance(stock, SheetStock):
         return (other.page_width, other.page_height) == (stock.page_width, stock.page_height)
     return isinstance(other, Tape) and isinstance(stock, Tape)
 
 
 def _area(stock: Stock) -> tuple[float, str]:
     base = stock.base if isinstance(stock, Flag) else stock
-    if isinstance(base, Sheet):
+    if isinstance(base, SheetStock):
         return base.label_width * base.label_height, base.name
     return base.printable_height * base.max_length, base.name

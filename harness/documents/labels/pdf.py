@@ -12,9 +12,9 @@ from harness.documents.labels.label import (
     Arrow,
     Band,
     Face,
+    LabelArea,
     Page,
     PlacedLabel,
-    Rect,
     TextLine,
 )
 
@@ -71,7 +71,9 @@ class Sheetwork:
         self._pen(width, colour)
         self._canvas.line(*self._at(*start), *self._at(*end))
 
-    def outline(self, rect: Rect, radius: float, colour: str, width: float = HAIRLINE_MM) -> None:
+    def outline(
+        self, rect: LabelArea, radius: float, colour: str, width: float = HAIRLINE_MM
+    ) -> None:
         """The edge of a rectangle with round corners."""
         self._pen(width, colour)
         x, y = self._at(rect.x, rect.bottom)
@@ -117,7 +119,7 @@ def draw_label(work: Sheetwork, placed: PlacedLabel, uncut: bool) -> None:
         draw_face(work, face)
 
 
-def draw_fold(work: Sheetwork, wrap: Rect) -> None:
+def draw_fold(work: Sheetwork, wrap: LabelArea) -> None:
     """Short ticks at both edges: the fold in the middle, and where the wire's turn begins."""
     for x, tick in ((wrap.x, 0.8), (wrap.x + wrap.width / 2, 2.0), (wrap.right, 0.8)):
         work.line((x, wrap.y), (x, wrap.y + tick), HAIRLINE_MM, CUT)

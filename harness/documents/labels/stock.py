@@ -15,7 +15,7 @@ USUAL_LEAD_MM = 4.0
 SMALLEST_FLAG_FACE_MM = 6.0
 
 
-def _check_numbers(stock: Sheet | Tape, may_be_zero: tuple[str, ...]) -> None:
+def _check_numbers(stock: SheetStock | Tape, may_be_zero: tuple[str, ...]) -> None:
     for field in fields(stock):
         value = getattr(stock, field.name)
         if isinstance(value, str | bool):
@@ -30,7 +30,7 @@ def _check_numbers(stock: Sheet | Tape, may_be_zero: tuple[str, ...]) -> None:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class SheetStock:
     """A page of equal labels in columns and rows; every length in mm.
 
     A pitch is the distance from the left (top) edge of one label to that of the next. With
@@ -131,7 +131,7 @@ class Flag:
     Raises StockError if the usual wrap leaves no face worth printing on.
     """
 
-    base: Sheet | Tape
+    base: SheetStock | Tape
     wire_diameter: float = USUAL_LEAD_MM
 
     def __post_init__(self) -> None:
@@ -151,11 +151,11 @@ class Flag:
 
     def face_width(self, wire_diameter: float) -> float:
         """Length in mm left on either side of the wire (the most there is, on tape)."""
-        whole = self.base.label_width if isinstance(self.base, Sheet) else self.base.max_length
+        whole = self.base.label_width if isinstance(self.base, SheetStock) else self.base.max_length
         return (whole - wrap_length(wire_diameter)) / 2
 
 
-Stock = Sheet | Tape | Flag
+Stock = SheetStock | Tape | Flag
 
 
 def wrap_length(wire_diameter: float) -> float:

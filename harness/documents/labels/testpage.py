@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from harness.documents.labels.fit import wrap_words
 from harness.documents.labels.fonts import text_width
-from harness.documents.labels.label import MM_PER_POINT, Arrow, Band, Rect, TextLine
+from harness.documents.labels.label import MM_PER_POINT, Arrow, Band, LabelArea, TextLine
 from harness.documents.labels.layout import cell_rect
 from harness.documents.labels.pdf import (
     HAIRLINE_MM,
@@ -15,7 +15,7 @@ from harness.documents.labels.pdf import (
     draw_band,
     draw_fold,
 )
-from harness.documents.labels.stock import Flag, Sheet, Stock, Tape, wrap_length
+from harness.documents.labels.stock import Flag, SheetStock, Stock, Tape, wrap_length
 
 EDGE = "#9FB0C0"
 RULER_AT_MM = 5.0
@@ -38,7 +38,7 @@ def draw_test_page(stock: Stock) -> bytes:
     base = stock.base if isinstance(stock, Flag) else stock
     work = Sheetwork(f"Test page: {stock.name}")
     wrap = wrap_length(stock.wire_diameter) if isinstance(stock, Flag) else 0.0
-    if isinstance(base, Sheet):
+    if isinstance(base, SheetStock):
         _sheet(work, base, wrap)
     else:
         _tape(work, base)
@@ -46,14 +46,14 @@ def draw_test_page(stock: Stock) -> bytes:
     return work.finish()
 
 
-def _sheet(work: Sheetwork, sheet: Sheet, wrap: float) -> None:
+def _sheet(work: Sheetwork, sheet: SheetStock, wrap: float) -> None:
     work.page(sheet.page_width, sheet.page_height)
     for cell in range(sheet.cells):
         rect = cell_rect(sheet, cell)
         work.outline(rect, sheet.corner_radius, EDGE)
         if wrap:
             each = (rect.width - wrap) / 2
-            draw_fold(work, Rect(rect.x + each, rect.y, wrap, rect.height))
+            draw_fold(work, LabelArea(rect.x + each, rect.y, wrap, rect.height))
     _ruler_across(work, sheet.page_width)
     _ruler_down(work, sheet.page_height)
     _fill_panel(work, sheet, bool(wrap))
@@ -86,7 +86,7 @@ def _reference_length(*room: float) -> float:
     return min(REFERENCE_MM, max(10.0, 10.0 * int((min(room) - 40.0) / 10.0)))
 
 
-def _fill_panel(work: Sheetwork, sheet: Sheet, flag: bool) -> None:
+def _fill_panel(work: Sheetwork, sheet: SheetStock, flag: bool) -> None:
     width, height = sheet.page_width, sheet.page_height
     long = _reference_length(width, height)
     left, top = (width - long) / 2, (height - long) / 2
@@ -107,11 +107,11 @@ def _fill_panel(work: Sheetwork, sheet: Sheet, flag: bool) -> None:
 
 
 def _legend(work: Sheetwork, x: float, y: float, flag: bool) -> None:
-    draw_band(work, Band(Rect(x, y, 5.0, 9.0), "left"))
+    draw_band(work, Band(LabelArea(x, y, 5.0, 9.0), "left"))
     _say(work, TextLine("left side", x + 7.5, y + 5.6, 9.5))
-    draw_band(work, Band(Rect(x + 30.0, y, 5.0, 9.0), "right"))
+    draw_band(work, Band(LabelArea(x + 30.0, y, 5.0, 9.0), "right"))
     _say(work, TextLine("right side of the aeroplane", x + 37.5, y + 5.6, 9.5))
-    draw_arrow(work, Arrow(Rect(x + 1.0, y + 13.0, 3.0, 4.6), "up"))
+    draw_arrow(work, Arrow(LabelArea(x + 1.0, y + 13.0, 3.0, 4.6), "up"))
     _say(work, TextLine(LEGEND_ARROW, x + 7.5, y + 16.4, 9.0))
     if flag:
         _say(work, TextLine(LEGEND_FLAG, x, y + 24.5, 9.0))
@@ -145,7 +145,7 @@ def _tape(work: Sheetwork, tape: Tape) -> None:
     reference = REFERENCE_MM if length >= REFERENCE_MM + 8 else 10.0 * int((length - 4) / 10)
     work.page(length, tape.tape_width)
     strip = (tape.tape_width - tape.printable_height) / 2
-    inner = Rect(tape.end_margin, strip, length - 2 * tape.end_margin, tape.printable_height)
+    inner = LabelArea(tape.end_margin, strip, length - 2 * tape.end_margin, tape.printable_height)
     work.outline(inner, 0.0, EDGE)
     left = (length - reference) / 2
     for mm in range(int(reference) + 1):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from harness.airframe.lengths import Measured, is_measured
+from harness.airframe.lengths import MeasuredRun, is_measured
 from harness.base.near import spoken
 from harness.documents.index import title_of
 from harness.documents.lengths.data import CSV_COLUMNS, Lengths, data, lengths_in, records
@@ -84,7 +84,7 @@ def _notes(found: Lengths) -> Iterator[Note]:
     yield from noted("How it is reckoned", _rules(found.plan))
 
 
-def _lacks(measured: Measured) -> Sequence[str]:
+def _lacks(measured: MeasuredRun) -> Sequence[str]:
     if measured.run.host is None:
         return ("what it will be plugged into",)
     if measured.missing:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from harness.airframe.bundles import Bundle, bundles_of
-from harness.airframe.lengths import Measured, is_measured, lengths_of
+from harness.airframe.lengths import MeasuredRun, is_measured, lengths_of
 from harness.airframe.lengths.buy import Offer, offers
 from harness.airframe.lengths.plugs import Plug, plugs_on
 from harness.documents.figures import stated
@@ -29,9 +29,9 @@ class Lengths:
     """Everything about the lengths of a plan, in the order of its runs."""
 
     plan: Plan
-    runs: tuple[Measured, ...]
+    runs: tuple[MeasuredRun, ...]
     offers: tuple[Offer | None, ...]
-    plugs: tuple[tuple[Measured, Plug], ...]
+    plugs: tuple[tuple[MeasuredRun, Plug], ...]
     bundles: tuple[Bundle, ...]
 
 
@@ -50,7 +50,7 @@ def records(found: Lengths) -> Iterator[CsvRecord]:
         yield {**empty, **record}
 
 
-def _run_record(measured: Measured) -> CsvRecord:
+def _run_record(measured: MeasuredRun) -> CsvRecord:
     run, need = measured.run, measured.need
     return {
         "what": "run", "name": run.name, "from": run.device.id,
@@ -84,7 +84,7 @@ def data(found: Lengths) -> dict[str, Any]:
     }
 
 
-def _run(measured: Measured, offer: Offer | None) -> dict[str, Any]:
+def _run(measured: MeasuredRun, offer: Offer | None) -> dict[str, Any]:
     need = measured.need
     found = dict(_run_record(measured))
     del found["what"]
@@ -120,7 +120,7 @@ def _offer(offer: Offer) -> dict[str, Any]:
     }
 
 
-def _plug(measured: Measured, plug: Plug) -> dict[str, Any]:
+def _plug(measured: MeasuredRun, plug: Plug) -> dict[str, Any]:
     return {
         "run": measured.run.name,
         "plug": plug.mate.plug.short,

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from harness.airframe.bundles import Bundle
-from harness.airframe.lengths import Measured
-from harness.airframe.lengths.buy import Choice, Offer
+from harness.airframe.lengths import MeasuredRun
+from harness.airframe.lengths.buy import Offer, StockChoice
 from harness.airframe.lengths.plugs import Plug
 from harness.base.near import spoken
 from harness.documents.figures.rounded import NONE
@@ -38,7 +38,7 @@ def mm(length: float | None) -> str:
     return NONE if length is None else f"{round(length) or 0}"
 
 
-def run_table(plan: Plan, runs: Sequence[Measured]) -> Table:
+def run_table(plan: Plan, runs: Sequence[MeasuredRun]) -> Table:
     """Return one row a run, a group a kind of plug."""
     columns = headings(
         "run",
@@ -60,7 +60,7 @@ def run_table(plan: Plan, runs: Sequence[Measured]) -> Table:
     return grouped("Runs", columns, groups, about)
 
 
-def _run_row(plan: Plan, measured: Measured) -> PlainRow:
+def _run_row(plan: Plan, measured: MeasuredRun) -> PlainRow:
     run, need = measured.run, measured.need
     most = rule_figure(plan.catalogue, "joints", "maximum").number
     many = run.joints > most and run.form is Form.THREE_PIN
@@ -78,7 +78,7 @@ def _run_row(plan: Plan, measured: Measured) -> PlainRow:
     )
 
 
-def offer_table(plan: Plan, wanted: Iterable[tuple[Measured, Offer]]) -> Table:
+def offer_table(plan: Plan, wanted: Iterable[tuple[MeasuredRun, Offer]]) -> Table:
     """Return what would make each run long enough."""
     rows = ((m.run.name, mm(offer.extra), *_advice(plan, m, offer)) for m, offer in wanted)
     about = (
@@ -89,7 +89,7 @@ def offer_table(plan: Plan, wanted: Iterable[tuple[Measured, Offer]]) -> Table:
     return table("What would make them long enough", columns, rows, about)
 
 
-def _advice(plan: Plan, measured: Measured, offer: Offer) -> tuple[str, str]:
+def _advice(plan: Plan, measured: MeasuredRun, offer: Offer) -> tuple[str, str]:
     run = measured.run
     if offer.whole is not None:
         return f"a lead of {mm(offer.whole)} mm", ""
@@ -109,7 +109,7 @@ def _advice(plan: Plan, measured: Measured, offer: Offer) -> tuple[str, str]:
     return f"{said(offer.add)}{too_many}", swap
 
 
-def said(choice: Choice) -> str:
+def said(choice: StockChoice) -> str:
     """Return which extensions: 600 mm (to buy) and 200 mm (in the kit)."""
     bought = list(choice.bought)
     words = []
@@ -125,7 +125,7 @@ def said(choice: Choice) -> str:
     )
 
 
-def plug_table(plugs: Iterable[tuple[Measured, Plug]]) -> Table:
+def plug_table(plugs: Iterable[tuple[MeasuredRun, Plug]]) -> Table:
     """Return where each plug in the middle of a run can lie."""
     columns = headings("run", "plug of", "in", *amounts("mm from the part"), "lies in", "remark")
     rows = (_plug_row(measured, plug) for measured, plug in plugs)
@@ -136,7 +136,7 @@ def plug_table(plugs: Iterable[tuple[Measured, Plug]]) -> Table:
     return table("Where the plugs lie", columns, rows, about)
 
 
-def _plug_row(measured: Measured, plug: Plug) -> PlainRow:
+def _plug_row(measured: MeasuredRun, plug: Plug) -> PlainRow:
     where = sorted({mm(plug.nearest), mm(plug.furthest)}, key=int)
     tone = "warning" if plug.duct or plug.off else "faint" if plug.covered else ""
     return (

@@ -7,21 +7,21 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from harness.base.near import capital
 from harness.bench.build import protocol_of
-from harness.bench.compare import Proposal, proposals
+from harness.bench.compare import Correction, proposals
 from harness.bench.record import last_values
-from harness.bench.trial import Band, BenchTest, Protocol, Section
-from harness.bench.values import Value, value_of
+from harness.bench.trial import BenchTest, ExpectedRange, Protocol, Section
+from harness.bench.values import ReadValue, value_of
 from harness.documents.cautions import cautions, faults_first
 from harness.documents.index import title_of
 from harness.facts.turning import Turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.sheet import Cell, Note
 from harness.paper.tables import PlainRow, amounts, headings, noted, table
-from harness.plan.results import Judged, Record
+from harness.plan.results import JudgedValue, Record
 from harness.reading.kinds import Reading
 from harness.rules.run import Report
 
-Last = Mapping[str, tuple[str, Judged]]
+Last = Mapping[str, tuple[str, JudgedValue]]
 """The last value of tests, with its date."""
 
 _LINE = re.compile(r"plan line ([0-9]+)")
@@ -72,12 +72,12 @@ def _row(number: int, test: BenchTest, last: Last, shown: bool, turning: Turning
     codes = f" [{', '.join(test.codes)}]" if test.codes else ""
     state = f"{capital(turning.on)}. " if test.propellers == "on" else ""
     text = f"{state}{capital(test.title)}{codes}{f' ({about})' if about else ''}"
-    unit = test.expected.dimension.unit if isinstance(test.expected, Band) else ""
+    unit = test.expected.dimension.unit if isinstance(test.expected, ExpectedRange) else ""
     before = (_before(last.get(test.id)),) if shown else ()
     return str(number), text, expectation(test), *before, Cell(unit, "blank"), BLANK
 
 
-def _before(found: tuple[str, Judged] | None) -> Cell:
+def _before(found: tuple[str, JudgedValue] | None) -> Cell:
     if found is None:
         return Cell("")
     day, judged = found
@@ -86,7 +86,7 @@ def _before(found: tuple[str, Judged] | None) -> Cell:
 
 def expectation(test: BenchTest) -> str:
     """Return what is expected, with what is usual where the limits are wider."""
-    usual = test.expected.usual_text if isinstance(test.expected, Band) else ""
+    usual = test.expected.usual_text if isinstance(test.expected, ExpectedRange) else ""
     return f"{test.expected.text}; usually {usual}" if usual else test.expected.text
 
 
@@ -129,11 +129,11 @@ def _foot(protocol: Protocol, last: Last) -> Iterator[Block]:
     )  # fmt: skip
 
 
-def last_proposals(protocol: Protocol, last: Last) -> list[Proposal]:
+def last_proposals(protocol: Protocol, last: Last) -> list[Correction]:
     """Return the last measured values that the plan may take over."""
     tests, found = protocol.tests, {}
     for name, (_, judged) in last.items():
-        value: Value | None = None
+        value: ReadValue | None = None
         if name in tests:
             value = value_of(tests[name], judged, Reading())
         if value is not None:
@@ -141,6 +141,6 @@ def last_proposals(protocol: Protocol, last: Last) -> list[Proposal]:
     return proposals(protocol, found)
 
 
-def offer(proposal: Proposal) -> str:
+def offer(proposal: Correction) -> str:
     """Return a proposal for the plan in words."""
     return f"{proposal.part} (plan line {proposal.line}): write {proposal.write}, {proposal.why}"

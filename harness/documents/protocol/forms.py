@@ -7,9 +7,9 @@ from typing import Any
 from harness.bench.build import protocol_of
 from harness.bench.form import form_text
 from harness.bench.record import last_values
-from harness.bench.trial import Band, BenchTest, Protocol
+from harness.bench.trial import BenchTest, ExpectedRange, Protocol
 from harness.paper.records import as_csv, as_json
-from harness.plan.results import Judged, Record
+from harness.plan.results import JudgedValue, Record
 from harness.rules.run import Report
 
 COLUMNS = (
@@ -62,7 +62,7 @@ def _test(test: BenchTest) -> dict[str, Any]:
 
 def _limits(test: BenchTest) -> dict[str, Any]:
     expected = test.expected
-    if not isinstance(expected, Band):
+    if not isinstance(expected, ExpectedRange):
         empty = dict.fromkeys(("least", "most", "usual_least", "usual_most", "unit"))
         return {**empty, "answers": list(expected.choices)}
     usual = expected.usual or (None, None)
@@ -70,7 +70,7 @@ def _limits(test: BenchTest) -> dict[str, Any]:
             "usual_most": usual[1], "unit": expected.dimension.unit}  # fmt: skip
 
 
-def _last(found: tuple[str, Judged] | None) -> dict[str, Any]:
-    day, judged = found or (None, Judged())
+def _last(found: tuple[str, JudgedValue] | None) -> dict[str, Any]:
+    day, judged = found or (None, JudgedValue())
     return {"last_measured": judged.measured or None, "last_date": day,
             "last_result": judged.result or None}  # fmt: skip

@@ -14,7 +14,7 @@ from harness.documents.index import title_of
 from harness.documents.steps.bench import bench_entries, label_entries
 from harness.documents.steps.building import building_entries
 from harness.documents.steps.field import field_entries, nothing_comes_off
-from harness.documents.steps.work import Entry, Work, listed
+from harness.documents.steps.work import StepEntry, Work, listed
 from harness.paper.blocks import Block, Chapter, Paper, Points, Say
 from harness.paper.records import as_json
 from harness.paper.sheet import Cell
@@ -54,7 +54,7 @@ def steps_paper(report: Report, *, field: bool = False, drawn: bool = True) -> P
                  CAUTIONS[-2:] if field else ())  # fmt: skip
 
 
-def step_entries(work: Work) -> list[Entry]:
+def step_entries(work: Work) -> list[StepEntry]:
     """Return all steps in their order."""
     return list(chain(bench_entries(work), label_entries(work), building_entries(work)))
 
@@ -75,7 +75,7 @@ def steps_json(report: Report, *, field: bool = False) -> str:
     return as_json(body)
 
 
-def _record(number: int, entry: Entry) -> dict[str, object]:
+def _record(number: int, entry: StepEntry) -> dict[str, object]:
     tick = entry.tick
     return {
         "number": number,
@@ -90,7 +90,7 @@ def _record(number: int, entry: Entry) -> dict[str, object]:
     }
 
 
-def _points(work: Work, entries: Iterable[Entry]) -> Iterator[Block]:
+def _points(work: Work, entries: Iterable[StepEntry]) -> Iterator[Block]:
     pool = list(entries)
     plugs = sum(bool(entry.plug) for entry in pool)
     pieces = [f"{len(pool)} steps, {plugs} of them plugs"]

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from harness.documents.labels.label import Label
 from harness.documents.plan_labels import labels_for
-from harness.documents.steps.work import Entry, Work, in_place
+from harness.documents.steps.work import StepEntry, Work, in_place
 from harness.drawing.scene import Scene
 from harness.facts.turning import turning_of
 from harness.paper.blocks import Say, Tick
@@ -14,13 +14,13 @@ from harness.parts.contacts import Form, Port
 from harness.parts.part import BenchFacts, Part
 from harness.wiring.codes import natural
 from harness.wiring.draws import motors_on
-from harness.wiring.leads import Lead as OwnLead
+from harness.wiring.leads import PhysicalLead
 
 MOST_LABELS = 10
 """Leads whose labels one picture shows."""
 
 
-def bench_entries(work: Work) -> Iterator[Entry]:
+def bench_entries(work: Work) -> Iterator[StepEntry]:
     """Yield a tick for each part to test, by kind and then by name."""
     for heading, (group, told) in GROUPS.items():
         say = (Say(told(work)),) if told(work) else ()
@@ -28,7 +28,7 @@ def bench_entries(work: Work) -> Iterator[Entry]:
         for part in sorted(parts, key=lambda part: natural(part.id)):
             if said := part.try_out(_facts(work, part)):
                 tick = _tick(work, part, *said)
-                yield Entry("test", work.access.home(part), heading, tick, say)
+                yield StepEntry("test", work.access.home(part), heading, tick, say)
 
 
 def _facts(work: Work, part: Part) -> BenchFacts:
@@ -84,7 +84,7 @@ GROUPS: Mapping[str, tuple[str, Callable[[Work], str]]] = {
 """What is tested together, and what is said first."""
 
 
-def label_entries(work: Work) -> Iterator[Entry]:
+def label_entries(work: Work) -> Iterator[StepEntry]:
     """Yield the labels to put on, a tick for the leads of each place."""
     labels = list(labels_for(work.wiring))
     by_place: dict[str, list[int]] = {}
@@ -100,11 +100,11 @@ def label_entries(work: Work) -> Iterator[Entry]:
             codes = tuple(work.facts.codes[lead.key] for lead, _ in some)
             words = f"Label both ends of {_count(len(some))}{in_place(place)}"
             tick = Tick(key, words, (), codes, _labelled(work, some, key))
-            yield Entry("label", place, "Label both ends of every lead", tick)
+            yield StepEntry("label", place, "Label both ends of every lead", tick)
 
 
 def _labelled(
-    work: Work, rows: Sequence[tuple[OwnLead, Sequence[Label]]], key: str
+    work: Work, rows: Sequence[tuple[PhysicalLead, Sequence[Label]]], key: str
 ) -> Scene | None:
     return work.picture(lambda draw: draw.labels(rows, key))
 

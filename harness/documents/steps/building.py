@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 
 from harness.airframe.access import FOR_GOOD
 from harness.airframe.stages import CLOSE, JOIN, MAKE, TESTED
-from harness.airframe.steps import CENTRE, COUPLE, FEED, OPEN, Stage, Step, is_live
+from harness.airframe.steps import CENTRE, COUPLE, FEED, OPEN, Stage, WorkStep, is_live
 from harness.base.near import spoken
 from harness.documents.steps.power import before_flight, before_power, live_details, tests
 from harness.documents.steps.sparks import spark_details
-from harness.documents.steps.work import Entry, Work, in_place
+from harness.documents.steps.work import StepEntry, Work, in_place
 from harness.facts.wording import INSULATION
 from harness.paper.blocks import Say, Tick
 from harness.parts.contacts import Form
@@ -22,7 +22,7 @@ from harness.wiring.mate import Mate
 from harness.wiring.ratings import connector_of
 
 
-def building_entries(work: Work) -> Iterator[Entry]:
+def building_entries(work: Work) -> Iterator[StepEntry]:
     """Yield a tick for each step of the order of work, and the tests of the first power-up."""
     opened: dict[str, int] = {}
     powered = False
@@ -42,7 +42,7 @@ def building_entries(work: Work) -> Iterator[Entry]:
     yield from before_flight(work)
 
 
-def _entry(work: Work, step: Step, count: int, sparks: Mapping[str, str]) -> Entry:
+def _entry(work: Work, step: WorkStep, count: int, sparks: Mapping[str, str]) -> StepEntry:
     """Return one step as a tick. `count`: how often its cover was opened or closed so far."""
     kind, name = step.task
     again = f"-{count}" if count > 1 else ""
@@ -54,14 +54,16 @@ def _entry(work: Work, step: Step, count: int, sparks: Mapping[str, str]) -> Ent
         CENTRE: _centred,
     }[kind]  # fmt: skip
     tick = draw(work, name, key)
-    return Entry(STAGES[step.stage], step.place, _heading(work, step), tick)
+    return StepEntry(STAGES[step.stage], step.place, _heading(work, step), tick)
 
 
-def _made(work: Work, step: Step, spark: str) -> Entry:
+def _made(work: Work, step: WorkStep, spark: str) -> StepEntry:
     mate = work.by_name[step.task.name]
     tick = plug_tick(work, mate, spark)
     says = _lay(work) if step.stage == Stage.PANEL else ()
-    return Entry(STAGES[step.stage], step.place, _heading(work, step), tick, says, step.task.name)
+    return StepEntry(
+        STAGES[step.stage], step.place, _heading(work, step), tick, says, step.task.name
+    )
 
 
 def plug_tick(work: Work, mate: Mate, spark: str = "") -> Tick:
@@ -114,7 +116,7 @@ STAGES = {
 """The words for stages in JSON; before them come test and label."""
 
 
-def _heading(work: Work, step: Step) -> str:
+def _heading(work: Work, step: WorkStep) -> str:
     place = in_place(step.place)
     if step.task.kind == CLOSE and step.stage == Stage.CLOSE:
         return f"Close what may be closed: {spoken(_covered(work, step))}"
@@ -131,12 +133,12 @@ def _heading(work: Work, step: Step) -> str:
     }.get(step.stage, f"Close what may be closed: {step.place}")
 
 
-def _covered(work: Work, step: Step) -> tuple[str, ...]:
+def _covered(work: Work, step: WorkStep) -> tuple[str, ...]:
     """Return the places that a cover closes."""
     return work.plan.covers[step.task.name].over
 
 
-def _has_joints(work: Work, step: Step) -> bool:
+def _has_joints(work: Work, step: WorkStep) -> bool:
     mate = work.by_name.get(step.task.name)
     return mate is not None and bool(work.access.needs(mate))
 

@@ -14,7 +14,7 @@ from harness.bench.turning import Ways
 from harness.bench.workbench import Bench
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
 from harness.documents.steps.sparks import spark_details
-from harness.documents.steps.work import Entry, Work
+from harness.documents.steps.work import StepEntry, Work
 from harness.facts.turning import turning
 from harness.paper.blocks import Say, Tick
 from harness.parts.part import Part
@@ -28,7 +28,7 @@ APART = "Taking it apart"
 DAILY = "Before the first flight of the day"
 
 
-def field_entries(work: Work) -> Iterator[Entry]:
+def field_entries(work: Work) -> Iterator[StepEntry]:
     """Yield the ticks of the field: open, join, plug, close, check, and all of it backwards."""
     doing = field_work(work.order)
     sparks = spark_details(work, _live(doing))
@@ -46,17 +46,17 @@ def _live(doing: FieldWork) -> list[Mate]:
     return [*plugs, *doing.packs]
 
 
-def _entry(stage: str, heading: str, tick: Tick, place: str = "", plug: str = "") -> Entry:
-    return Entry(stage, place, heading, tick, (), plug)
+def _entry(stage: str, heading: str, tick: Tick, place: str = "", plug: str = "") -> StepEntry:
+    return StepEntry(stage, place, heading, tick, (), plug)
 
 
-def _opening(doing: FieldWork) -> Iterator[Entry]:
+def _opening(doing: FieldWork) -> Iterator[StepEntry]:
     for cover in reversed(doing.covers):
         words = f'Open "{cover.id}" over {spoken(cover.over)}'
         yield _entry("open", "Open", Tick(f"field-open-{cover.id}", words))
 
 
-def _joining(work: Work, joint: Rejoin, sparks: Mapping[str, str]) -> Iterator[Entry]:
+def _joining(work: Work, joint: Rejoin, sparks: Mapping[str, str]) -> Iterator[StepEntry]:
     heading = f"Put {joint.joint} on"
     for part in joint.coupled:
         tick = coupled_tick(work, part.id, f"field-couple-{part.id}")
@@ -73,7 +73,7 @@ def _joining(work: Work, joint: Rejoin, sparks: Mapping[str, str]) -> Iterator[E
         yield _entry("connect", heading, tick, joint.joint, plug)
 
 
-def _powering(work: Work, doing: FieldWork, sparks: Mapping[str, str]) -> Iterator[Entry]:
+def _powering(work: Work, doing: FieldWork, sparks: Mapping[str, str]) -> Iterator[StepEntry]:
     heading = "Switch on"
     words = f"Transmitter on first, throttle closed; {turning(work.plan).many} clear of everybody"
     warned = leg_warning(loose_legs(work.wiring))
@@ -90,7 +90,7 @@ def _pack(work: Work, mate: Mate, spark: str) -> Tick:
     return Tick(key, work.plug(mate), (spark,) if spark else (), work.codes([mate]), picture)
 
 
-def _directions(work: Work, doing: FieldWork) -> Iterator[Entry]:
+def _directions(work: Work, doing: FieldWork) -> Iterator[StepEntry]:
     """Yield a tick for each surface: those that came off first, as their plugs may be swapped."""
     every = ways_by_servo(Bench(work.wiring))
     off = {servo.id: (servo, j.joint) for j in reversed(doing.joints) for servo in j.surfaces}
@@ -104,15 +104,15 @@ def _directions(work: Work, doing: FieldWork) -> Iterator[Entry]:
     yield from _gear(work)
 
 
-def _direction(work: Work, servo: Servo, every: Ways, heading: str, joint: str = "") -> Entry:
+def _direction(work: Work, servo: Servo, every: Ways, heading: str, joint: str = "") -> StepEntry:
     words = [f"{way.stick.words}: it goes {way.word}" for way in every.get(servo.id, ())]
     said = "; ".join(words) or "it answers to its own stick or switch, and nothing else does"
     tick = Tick(f"field-direction-{servo.id}", f"{servo.id}: {said}", (), work.own_codes([servo]))
     says = (Say("Their plugs were pulled: two of them may be swapped."),) if joint else ()
-    return Entry("directions", joint, heading, tick, says)
+    return StepEntry("directions", joint, heading, tick, says)
 
 
-def _gear(work: Work) -> Iterator[Entry]:
+def _gear(work: Work) -> Iterator[StepEntry]:
     legs = sorted(work.plan.of(Retract), key=lambda part: natural(part.id))
     if legs:
         doors = any(map(is_door, work.plan.of(Servo)))
@@ -122,7 +122,7 @@ def _gear(work: Work) -> Iterator[Entry]:
         yield _entry("directions", "Gear", tick)
 
 
-def _daily(work: Work, doing: FieldWork) -> Iterator[Entry]:
+def _daily(work: Work, doing: FieldWork) -> Iterator[StepEntry]:
     least = work.rule("rail", "minimum")
     rows = [
         ("failsafe", "Transmitter off: the motors stop, every channel goes to its failsafe"),
@@ -137,7 +137,7 @@ def _daily(work: Work, doing: FieldWork) -> Iterator[Entry]:
         yield _entry("close", "Close", tick)
 
 
-def _apart(work: Work, doing: FieldWork) -> Iterator[Entry]:
+def _apart(work: Work, doing: FieldWork) -> Iterator[StepEntry]:
     """Yield the way back: packs first, transmitter last, then joint by joint."""
     for cover in reversed(doing.covers):
         tick = Tick(f"field-apart-open-{cover.id}", f'Open "{cover.id}"')

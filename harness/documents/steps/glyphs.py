@@ -12,7 +12,7 @@ from harness.diagram.part_words import spoken_id
 from harness.diagram.pictures import sitting_of
 from harness.drawing import look
 from harness.drawing.font import text_width
-from harness.drawing.glyph import Glyph, Place, Tag
+from harness.drawing.glyph import Glyph, GlyphPlace, Tag
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
@@ -22,7 +22,7 @@ NAME_WIDTH = 96.0
 
 
 @dataclass(frozen=True, slots=True)
-class End:
+class PicturedEnd:
     """One part of a picture: `ident` begins the ids of its shapes, `free` draws no plug in."""
 
     wiring: Wiring
@@ -50,7 +50,7 @@ class End:
         return self.part.is_lead and len(sockets) > 1
 
 
-def glyph_of(end: End) -> tuple[Glyph, Place]:
+def glyph_of(end: PicturedEnd) -> tuple[Glyph, GlyphPlace]:
     """Return the picture of one end, and where the lead arrives at it."""
     name, is_plug = end.port.name, end.port.is_plug
     sitting = replace(

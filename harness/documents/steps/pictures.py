@@ -13,12 +13,12 @@ from typing import cast
 from harness.diagram.lead_ribbons import GAUGES, PLAIN, Strander
 from harness.diagram.part_words import Teller
 from harness.documents.labels.label import Label, Side
-from harness.documents.steps.glyphs import End, both_halves, glyph_of
+from harness.documents.steps.glyphs import PicturedEnd, both_halves, glyph_of
 from harness.drawing import look
-from harness.drawing.glyph import Glyph, Place
+from harness.drawing.glyph import Glyph, GlyphPlace
 from harness.drawing.glyphs_control import plug_body
 from harness.drawing.marks import FLAG_HEIGHT, flag
-from harness.drawing.ribbon import CONTROL, Gauge, Wire, bend, ribbon
+from harness.drawing.ribbon import CONTROL, Gauge, RibbonWire, bend, ribbon
 from harness.drawing.scene import Item, Scene, bounds, moved, text
 from harness.facts.of_leads import insulation
 from harness.parts.contacts import Form, Port
@@ -26,7 +26,7 @@ from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.build import PortId
 from harness.wiring.codes import port_codes
-from harness.wiring.leads import Lead
+from harness.wiring.leads import PhysicalLead
 from harness.wiring.mate import Mate
 
 MARGIN = 3.0
@@ -53,8 +53,8 @@ class Pictures:
         assert mate.socket is not None
         strand = self.strander.strand(mate, mate.socket.id, mate.plug.id)
         wires = tuple(replace(w, pulled="tail" if w.pulled else "") for w in strand.wires)
-        left, into = glyph_of(End(self.wiring, f"{ident}/into", mate.socket))
-        right, of = glyph_of(End(self.wiring, f"{ident}/of", mate.plug))
+        left, into = glyph_of(PicturedEnd(self.wiring, f"{ident}/into", mate.socket))
+        right, of = glyph_of(PicturedEnd(self.wiring, f"{ident}/of", mate.plug))
         lane, wide = self._lead(ident, mate.plug, wires, strand.gauge)
         stub, start = self._stub(f"{ident}/stub", mate.socket, left)
         items: list[Item] = [*(moved(item, 0, -into.y) for item in stub)]
@@ -67,12 +67,12 @@ class Pictures:
 
     def part(self, port: Port, ident: str) -> Scene:
         """Return a part alone, with the plug or socket at which it is tested."""
-        drawn, place = glyph_of(End(self.wiring, ident, port, free=True))
+        drawn, place = glyph_of(PicturedEnd(self.wiring, ident, port, free=True))
         code = self.codes.get(port.id, "")
         items: list[Item] = []
         start = 0.0
         if port.is_plug:
-            wires = tuple(Wire(code) for code in self._insulation(port))
+            wires = tuple(RibbonWire(code) for code in self._insulation(port))
             lane, start = self._lead(ident, port, wires, self._gauge(port))
             body = plug_body(0, 0) if port.form in {Form.THREE_PIN, Form.BUS} else []
             items = [*body, *lane]
@@ -107,7 +107,7 @@ class Pictures:
             items += [moved(item, 0, ROW * number) for item in (*body, *lane, label)]
         return scene(items, f"leads through the joint of {joint}")
 
-    def labels(self, leads: Iterable[tuple[Lead, Sequence[Label]]], ident: str) -> Scene:
+    def labels(self, leads: Iterable[tuple[PhysicalLead, Sequence[Label]]], ident: str) -> Scene:
         """Return the labels of leads: for each a row, its plug's end left, its other ends right."""
         items: list[Item] = []
         y = 0.0
@@ -118,10 +118,10 @@ class Pictures:
         return scene(items, "labels of the leads")
 
     def _label_row(
-        self, lead: Lead, labels: Sequence[Label], ident: str
+        self, lead: PhysicalLead, labels: Sequence[Label], ident: str
     ) -> tuple[list[Item], float]:
         near, far = labels[: len(lead.near)], labels[len(lead.near) :]
-        wires = tuple(Wire(code) for code in self._insulation(lead.port))
+        wires = tuple(RibbonWire(code) for code in self._insulation(lead.port))
         count = max(len(near), len(far))
         items: list[Item] = []
         for side, some in enumerate((near, far)):
@@ -146,7 +146,7 @@ class Pictures:
         return GAUGES[port.form]
 
     def _lead(
-        self, ident: str, port: Port, wires: Sequence[Wire], gauge: Gauge = CONTROL
+        self, ident: str, port: Port, wires: Sequence[RibbonWire], gauge: Gauge = CONTROL
     ) -> tuple[list[Item], float]:
         """Return a lead from (0, 0) to the right, its label on it, and how long it is drawn."""
         code = self.codes.get(port.id, port.short)
@@ -165,18 +165,18 @@ class Pictures:
         place = _entry(drawn)
         if not code:
             return [], 0.0
-        wires = tuple(Wire(c) for c in self._insulation(socket))
+        wires = tuple(RibbonWire(c) for c in self._insulation(socket))
         lane, wide = self._lead(ident, socket, wires, self._gauge(socket))
         return [moved(item, 0, place.y) for item in lane], wide - place.x
 
 
-def _entry(drawn: Glyph) -> Place:
+def _entry(drawn: Glyph) -> GlyphPlace:
     """Return where a lead's own wires arrive at its picture: at the left, half way up."""
     left = [p for p in drawn.places.values() if p.side == "left"]
     if left:
         return left[0]
     some = next(iter(drawn.places.values()))
-    return Place(0.0, some.y, "left")
+    return GlyphPlace(0.0, some.y, "left")
 
 
 def scene(items: Sequence[Item], words: str) -> Scene:

@@ -10,7 +10,7 @@ from harness.base.units import CURRENT, TIME, VOLTAGE, format_quantity
 from harness.bench.legs import leg_warning, loose_legs
 from harness.bench.power_up import drawing_more
 from harness.documents.cautions import cautions
-from harness.documents.steps.work import Entry, Work
+from harness.documents.steps.work import StepEntry, Work
 from harness.facts.turning import turning
 from harness.paper.blocks import Say, Tick
 from harness.parts.esc import Esc
@@ -27,7 +27,7 @@ TRIED = "Try everything with the bays open"
 FLIGHT = "Before the first flight"
 
 
-def before_power(work: Work) -> Iterator[Entry]:
+def before_power(work: Work) -> Iterator[StepEntry]:
     """Yield what comes before the first pack is plugged in."""
     words = f"{capital(turning(work.plan).order)}; nothing can roll, bite or be wound up"
     yield _entry(
@@ -47,8 +47,8 @@ def transmitter_tick(work: Work, key: str) -> Tick:
     return Tick(key, words, (warned,) if warned else ())
 
 
-def _entry(stage: str, heading: str, tick: Tick, says: tuple[Say, ...] = ()) -> Entry:
-    return Entry(stage, "", heading, tick, says)
+def _entry(stage: str, heading: str, tick: Tick, says: tuple[Say, ...] = ()) -> StepEntry:
+    return StepEntry(stage, "", heading, tick, says)
 
 
 def live_details(work: Work, mate: Mate) -> Iterator[str]:
@@ -64,7 +64,7 @@ def live_details(work: Work, mate: Mate) -> Iterator[str]:
     yield f"the first time through a {amps} fuse or a limited supply ({fuse.origin})"
 
 
-def tests(work: Work) -> Iterator[Entry]:
+def tests(work: Work) -> Iterator[StepEntry]:
     """Yield what is tried with everything on and open; expected values are in the protocol."""
     told = (Say("The bench protocol (harness protocol) has each test with its expected value."),)
     for number, (name, words, *details) in enumerate(_tests(work)):
@@ -121,7 +121,7 @@ def _fuse_out(work: Work) -> Iterator[tuple[str, ...]]:
         )  # fmt: skip
 
 
-def before_flight(work: Work) -> Iterator[Entry]:
+def before_flight(work: Work) -> Iterator[StepEntry]:
     """Yield what is left when all is closed."""
     for name, words, *details in _flight(work):
         tick = Tick(f"steps-flight-{name}", words, tuple(filter(None, details)))

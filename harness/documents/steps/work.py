@@ -8,7 +8,7 @@ from functools import cached_property
 
 from harness.airframe.access import Access
 from harness.airframe.stages import plug_task
-from harness.airframe.steps import Order, order_of
+from harness.airframe.steps import WorkOrder, order_of
 from harness.documents.steps.pictures import Pictures
 from harness.drawing.scene import Scene
 from harness.facts.of_leads import Facts, facts_of
@@ -17,12 +17,12 @@ from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.part import Part
 from harness.rules.run import Report
-from harness.wiring.leads import Lead as OwnLead
+from harness.wiring.leads import PhysicalLead
 from harness.wiring.mate import Mate
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class StepEntry:
     """One tick with the heading it stands under, and what is said first under that heading.
 
     `stage` is a word for machines, `plug` the plug it makes as part.port, if it makes one.
@@ -49,7 +49,7 @@ class Work:
         self.by_name = {plug_task(mate).name: mate for mate in self.access.mates}
 
     @cached_property
-    def order(self) -> Order:
+    def order(self) -> WorkOrder:
         """The order of work."""
         return order_of(self.access)
 
@@ -87,9 +87,9 @@ class Work:
         return tuple(self.facts.codes[lead.key] for _, lead in order)
 
     @cached_property
-    def _own_leads(self) -> dict[str, list[tuple[int, OwnLead]]]:
+    def _own_leads(self) -> dict[str, list[tuple[int, PhysicalLead]]]:
         """The leads of each part, each with its place among all."""
-        found: dict[str, list[tuple[int, OwnLead]]] = {}
+        found: dict[str, list[tuple[int, PhysicalLead]]] = {}
         for number, lead in enumerate(self.facts.leads):
             found.setdefault(lead.part.id, []).append((number, lead))
         return found
@@ -130,9 +130,9 @@ def in_place(place: str) -> str:
     return f" in {place}" if place else ""
 
 
-def listed(entries: Iterable[Entry], start: int = 1) -> Iterator[Block]:
+def listed(entries: Iterable[StepEntry], start: int = 1) -> Iterator[Block]:
     """Yield headings, what is said under them for the first time, and the ticks in order."""
-    group: list[Entry] = []
+    group: list[StepEntry] = []
     said: dict[Say, None] = {}
     for entry in (*entries, None):
         if group and (entry is None or entry.heading != group[0].heading):

@@ -8,7 +8,7 @@ from harness.base.near import hint
 from harness.documents.leadlist import missing_of, notes, origin
 from harness.documents.trace.numbers import figure_lines
 from harness.documents.trace.ways import (
-    Words,
+    TraceWords,
     output_lines,
     passing_lines,
     signal_lines,
@@ -19,7 +19,7 @@ from harness.facts.of_leads import Facts, facts_of
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
-from harness.wiring.leads import Lead
+from harness.wiring.leads import PhysicalLead
 from harness.wiring.ratings import rating_of
 
 Section = tuple[str, list[str]]
@@ -80,7 +80,7 @@ def _lines(sections: Iterable[Section]) -> Iterator[str]:
 
 
 def _of_part(facts: Facts, part: Part) -> list[Section]:
-    words = Words(facts)
+    words = TraceWords(facts)
     own = [lead for lead in facts.leads if lead.part.id == part.id]
     return [
         ("Signal", signal_lines(words, part)),
@@ -93,10 +93,10 @@ def _of_part(facts: Facts, part: Part) -> list[Section]:
 
 
 def _of_socket(facts: Facts, port: Port) -> list[Section]:
-    return [("Socket", passing_lines(Words(facts), port.part, (port,)))]
+    return [("Socket", passing_lines(TraceWords(facts), port.part, (port,)))]
 
 
-def lead_lines(facts: Facts, lead: Lead) -> list[str]:
+def lead_lines(facts: Facts, lead: PhysicalLead) -> list[str]:
     """Return one lead's code, wire, joints, pulled pins, load and rating."""
     code, size = facts.codes[lead.key], lead.port.wire.size
     first = f"{code}: {lead.kind}" + (f", {size.text}" if size else "")
@@ -110,7 +110,7 @@ def lead_lines(facts: Facts, lead: Lead) -> list[str]:
     return found + [f"{INDENT}{line}" for line in _current(facts, lead)]
 
 
-def _current(facts: Facts, lead: Lead) -> list[str]:
+def _current(facts: Facts, lead: PhysicalLead) -> list[str]:
     flow, rating = facts.load(lead), rating_of(facts.wiring.plan, lead)
     found = []
     if flow.live:

@@ -16,7 +16,7 @@ from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.wiring.codes import devices_behind, natural
 from harness.wiring.mate import Mate
-from harness.wiring.supply_ways import Way, entries, feeding, ways_to
+from harness.wiring.supply_ways import SupplyWay, entries, feeding, ways_to
 
 PLAIN = {"main", "motor", "out"}
 _SIDES = {
@@ -28,7 +28,7 @@ _SIDES = {
 
 
 @dataclass(frozen=True)
-class Words:
+class TraceWords:
     """How a trace names leads, sockets and joins."""
 
     facts: Facts
@@ -75,7 +75,7 @@ class Words:
         return f"; {', '.join(found)}" if found else ""
 
 
-def signal_lines(words: Words, part: Part) -> list[str]:
+def signal_lines(words: TraceWords, part: Part) -> list[str]:
     """Return the way from each 3-pin plug of a part up to what drives it."""
     wiring = words.facts.wiring
     found: list[str] = []
@@ -96,14 +96,14 @@ def signal_lines(words: Words, part: Part) -> list[str]:
     return found
 
 
-def _step(words: Words, number: int, mate: Mate) -> str:
+def _step(words: TraceWords, number: int, mate: Mate) -> str:
     socket = mate.socket
     part = socket.part if socket is not None else None
     turns = part is not None and part.turns_signal
     return f"{number}. {words.up(mate)}" + ("; it reverses the signal" if turns else "")
 
 
-def _driven(words: Words, mate: Mate) -> list[str]:
+def _driven(words: TraceWords, mate: Mate) -> list[str]:
     """Say what the last socket of a chain gives."""
     socket, plan = mate.socket, words.facts.wiring.plan
     if socket is None:
@@ -121,7 +121,7 @@ def _driven(words: Words, mate: Mate) -> list[str]:
     return []
 
 
-def output_lines(words: Words, part: Part) -> list[str]:
+def output_lines(words: TraceWords, part: Part) -> list[str]:
     """Return where the plugs of a pack or regulator go."""
     if not (part.holds_cells or part.regulates):
         return []
@@ -130,7 +130,7 @@ def output_lines(words: Words, part: Part) -> list[str]:
     return [words.up(mate) for name in names for mate in wiring.upstream(part.id, name)]
 
 
-def supply_lines(words: Words, part: Part) -> list[str]:
+def supply_lines(words: TraceWords, part: Part) -> list[str]:
     """Return the way from each inside of a part to every source that feeds it."""
     if part.spins:
         return _motor_supply(words, part)
@@ -152,7 +152,7 @@ def supply_lines(words: Words, part: Part) -> list[str]:
     return found
 
 
-def _starts(words: Words, part: Part) -> list[Contact]:
+def _starts(words: TraceWords, part: Part) -> list[Contact]:
     """Return where supply arrives: inside a device, or at the far end of a lead."""
     if part.holds_cells:
         return []
@@ -164,7 +164,7 @@ def _starts(words: Words, part: Part) -> list[Contact]:
     return [port.pin("positive") for port in (sockets or wiring.by_part[part.id])[:1]]
 
 
-def _motor_supply(words: Words, part: Part) -> list[str]:
+def _motor_supply(words: TraceWords, part: Part) -> list[str]:
     mate = words.facts.wiring.by_plug.get((part.id, "plug"))
     esc = mate.socket.part if mate is not None and mate.socket is not None else None
     if esc is None or not esc.drives:
@@ -174,7 +174,7 @@ def _motor_supply(words: Words, part: Part) -> list[str]:
     return [line for found in lines for line in found] or ["no supply reaches its ESC"]
 
 
-def _way_lines(words: Words, way: Way, name: str, seen: set[str]) -> list[str]:
+def _way_lines(words: TraceWords, way: SupplyWay, name: str, seen: set[str]) -> list[str]:
     """Return one way, step by step, then the way of its source to its own pack."""
     found = [f"{name}from {_source(words, way)}"]
     found += [f"  {n}. {text}" for n, text in enumerate(_hops(words, way), 1)]
@@ -192,14 +192,14 @@ def _way_lines(words: Words, way: Way, name: str, seen: set[str]) -> list[str]:
     return found
 
 
-def _stack(words: Words, way: Way, seen: set[str]) -> list[str]:
+def _stack(words: TraceWords, way: SupplyWay, seen: set[str]) -> list[str]:
     """Name the packs that a pack stands on in a series join."""
     lower = [w.source.owner for w in ways_to(words.facts.wiring, way.source.a)]
     names = [f'"{owner}"' for owner in dict.fromkeys(lower) if owner not in seen]
     return [f"  which stands in series on pack {spoken(names)}"] if names else []
 
 
-def _source(words: Words, way: Way) -> str:
+def _source(words: TraceWords, way: SupplyWay) -> str:
     part = words.facts.wiring.plan.parts[way.source.owner]
     volts = format_quantity(way.source.volts, VOLTAGE)
     if isinstance(part, Pack):
@@ -207,7 +207,7 @@ def _source(words: Words, way: Way) -> str:
     return f"{part.maker}: {volts}"
 
 
-def _hops(words: Words, way: Way) -> Iterator[str]:
+def _hops(words: TraceWords, way: SupplyWay) -> Iterator[str]:
     """Say each mated pair of a way, from the part to the source."""
     wiring = words.facts.wiring
     shared = _with_signal(words, way)
@@ -227,7 +227,7 @@ def _hops(words: Words, way: Way) -> Iterator[str]:
         here = mate.socket.part.id if plug_first and mate.socket else mate.plug.part.id
 
 
-def _with_signal(words: Words, way: Way) -> list[Mate]:
+def _with_signal(words: TraceWords, way: SupplyWay) -> list[Mate]:
     """Return the joins that a way has in common with the signal of the part it starts at."""
     mates = way.mates(words.facts.wiring)
     if not mates or (mates[0].plug.part.holds_cells or mates[0].plug.part.regulates):
@@ -237,7 +237,7 @@ def _with_signal(words: Words, way: Way) -> list[Mate]:
     return common if len(common) > 1 and mates[0].plug.form is Form.THREE_PIN else []
 
 
-def _beside(words: Words, mate: Mate) -> str:
+def _beside(words: TraceWords, mate: Mate) -> str:
     """Name further leads that join the same two parts side by side."""
     wiring, socket = words.facts.wiring, mate.socket
     others = [
@@ -253,7 +253,9 @@ def _beside(words: Words, mate: Mate) -> str:
     return f"; side by side with {spoken(others)}" if others else ""
 
 
-def passing_lines(words: Words, part: Part, sockets: Iterable[Port] | None = None) -> list[str]:
+def passing_lines(
+    words: TraceWords, part: Part, sockets: Iterable[Port] | None = None
+) -> list[str]:
     """Return what each socket of a part holds, and what hangs on it."""
     wiring = words.facts.wiring
     own = [p for p in wiring.by_part[part.id] if not p.is_plug] if sockets is None else sockets
@@ -266,7 +268,7 @@ def passing_lines(words: Words, part: Part, sockets: Iterable[Port] | None = Non
     return found
 
 
-def _holds(words: Words, port: Port, mates: list[Mate]) -> list[str]:
+def _holds(words: TraceWords, port: Port, mates: list[Mate]) -> list[str]:
     if not mates:
         channels = words.facts.wiring.plan.channels
         channel = channels.get(port.name) if port.part.is_radio else None
@@ -281,7 +283,7 @@ def _holds(words: Words, port: Port, mates: list[Mate]) -> list[str]:
     return found
 
 
-def _ends_at(words: Words, mate: Mate) -> str:
+def _ends_at(words: TraceWords, mate: Mate) -> str:
     """Name the devices behind a plug, through further leads."""
     found = [part.named() for part in devices_behind(words.facts.wiring, mate.plug)]
     return f", on to {spoken(dict.fromkeys(found))}" if found else ""

@@ -7,7 +7,7 @@ import numpy as np
 from harness.electrics.charge import energies, joined_groups, motor_packs, reserve_of, start_charge
 from harness.electrics.demands import demands_of
 from harness.electrics.flight.discharge import Drain, Point, Spell
-from harness.electrics.flight.phases import AGED, MODES, Leg, legs_of, longest
+from harness.electrics.flight.phases import AGED, MODES, FlightLeg, legs_of, longest
 from harness.electrics.flight.results import Endurance, Flight, PackPhase, PackTime, PhaseResult
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.parts.pack import Pack
@@ -108,7 +108,7 @@ class Tour:
     def _followed(self) -> list[Pack]:
         return [pack for pack, yes in zip(self.packs, self.followed, strict=True) if yes]
 
-    def _run(self, leg: Leg, time: float, slice_: float) -> Spell:
+    def _run(self, leg: FlightLeg, time: float, slice_: float) -> Spell:
         drain = Drain(self.wiring, leg.case, self.packs, self.held)
         spell = drain.run(self.charge, self.floor, time, slice_, self.frozen)
         if spell.points:
@@ -120,7 +120,7 @@ class Tour:
             self.reached |= {self.packs[n].id: self.clock for n in np.nonzero(empty)[0]}
         return spell
 
-    def _phase(self, leg: Leg, *, added: bool) -> None:
+    def _phase(self, leg: FlightLeg, *, added: bool) -> None:
         time = LONGEST - self.clock if leg.time is None or added else leg.time
         start = self.clock
         most = SLICE if self.motors & {p.id for p in self._followed()} else LONG_SLICE
@@ -153,7 +153,7 @@ class Tour:
             if self.followed[n]
         )
 
-    def _others(self, leg: Leg) -> None:
+    def _others(self, leg: FlightLeg) -> None:
         """Follow what lasts longer, as if every pack at its reserve were held there."""
         while not self.frozen.all() and LONGEST - self.clock > 1.0:
             spell = self._run(leg, LONGEST - self.clock, LONG_SLICE)

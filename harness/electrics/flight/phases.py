@@ -20,7 +20,7 @@ MODES: Mapping[str, str] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Leg:
+class FlightLeg:
     """One phase: its name, how long it lasts (s; None: as long as it goes on), its case."""
 
     name: str
@@ -28,18 +28,19 @@ class Leg:
     case: OperatingCase
 
 
-def legs_of(plan: Plan, mode: str) -> tuple[tuple[Leg, ...], tuple[str, ...]]:
+def legs_of(plan: Plan, mode: str) -> tuple[tuple[FlightLeg, ...], tuple[str, ...]]:
     """Return the phases of a plan in one mode, and what was assumed.
 
     Without phases: the cruise case for as long as it lasts.
     """
     cases = {case.name: case for case in cases_of(plan)}
     legs = [
-        Leg(p.phase, p.time, _throttled(cases[p.case or USUAL], p.throttle)) for p in plan.flight
+        FlightLeg(p.phase, p.time, _throttled(cases[p.case or USUAL], p.throttle))
+        for p in plan.flight
     ]
     assumed = []
     if not legs:
-        legs = [Leg(USUAL, None, cases[USUAL])]
+        legs = [FlightLeg(USUAL, None, cases[USUAL])]
         about = f"{cases[USUAL].throttle:.0%} throttle"
         assumed.append(f"the plan has no flight: the case {USUAL} ({about}) from full to reserve")
     if mode == "worst":
@@ -53,7 +54,7 @@ def legs_of(plan: Plan, mode: str) -> tuple[tuple[Leg, ...], tuple[str, ...]]:
     return tuple(legs), tuple(assumed)
 
 
-def longest(legs: tuple[Leg, ...]) -> Leg:
+def longest(legs: tuple[FlightLeg, ...]) -> FlightLeg:
     """Return the phase that lasts longest; of several the first."""
     return max(legs, key=lambda leg: float("inf") if leg.time is None else leg.time)
 

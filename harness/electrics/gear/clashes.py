@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from harness.base.near import spoken
-from harness.electrics.gear.motion import HERE, Mover, Stretch, Track, goal_of
+from harness.electrics.gear.motion import HERE, MotionStretch, Mover, Track, goal_of
 from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
@@ -111,7 +111,7 @@ def _is(doors: list[Track]) -> str:
     return "is" if len(doors) == 1 else "are"
 
 
-def _closes(stretch: Stretch) -> bool:
+def _closes(stretch: MotionStretch) -> bool:
     return stretch.goal < stretch.begin - HERE
 
 
@@ -133,7 +133,7 @@ def _short(tracks: Sequence[Track]) -> Iterator[Clash]:
                 yield Clash("stops-short", about + " down", s.end, s.end, (track.id,))
 
 
-def _asked(track: Track, stretch: Stretch) -> bool:
+def _asked(track: Track, stretch: MotionStretch) -> bool:
     """Whether a step asked for the share of the way at which a leg stops."""
     box = track.mover.box
     steps = [s for way in DIRECTIONS for s in steps_of(box, way)] if box else []

@@ -48,7 +48,7 @@ class Mover:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class MotionStretch:
     """From `start` to `end` (s) a part goes from `begin` to `goal`, or pushes (`stalled`)."""
 
     start: float
@@ -67,7 +67,7 @@ class Track:
 
     mover: Mover
     rest: float
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[MotionStretch, ...]
     jammed: bool = False
     lasting: bool = False
 
@@ -97,7 +97,7 @@ class Track:
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
+class MoveOrder:
     """What an outlet asks of a part: from `start` on, and until `end`, go to `goal`."""
 
     start: float
@@ -141,20 +141,20 @@ def rest_of(mover: Mover, stands: str) -> float:
     return goal if goal is not None else 0.0 if is_door(mover.part) else ENDS[stands]
 
 
-def orders_of(mover: Mover, direction: str, rest: float) -> list[Order]:
+def orders_of(mover: Mover, direction: str, rest: float) -> list[MoveOrder]:
     """Return what a part is asked to do, by time; nothing where nothing is switched."""
     if not direction:
         return []
     if mover.box is None:
         end = FOREVER if mover.part.is_leg else SWING
-        return [Order(0.0, end, ENDS[direction])]
+        return [MoveOrder(0.0, end, ENDS[direction])]
     steps = [s for s in steps_of(mover.box, direction) if s.outlet == mover.outlet]
     found, here = [], rest
     for step in sorted(steps, key=lambda s: (s.start, s.end)):
         goal = goal_of(step)
         if goal is None:
             goal = 1.0 - here if is_door(mover.part) else ENDS[direction]
-        found.append(Order(step.start, max(step.start, step.end), goal))
+        found.append(MoveOrder(step.start, max(step.start, step.end), goal))
         here = goal
     return found
 
@@ -164,9 +164,9 @@ def track_of(mover: Mover, direction: str, stands: str, pace: Pace) -> Track:
     rest = rest_of(mover, stands)
     orders = orders_of(mover, direction, rest)
     jammed = bool(orders) and mover.part.id == pace.jammed
-    found: list[Stretch] = []
+    found: list[MotionStretch] = []
     here = rest
-    for order, after in pairwise([*orders, Order(FOREVER, FOREVER, 0.0)]):
+    for order, after in pairwise([*orders, MoveOrder(FOREVER, FOREVER, 0.0)]):
         if jammed:
             found += _stuck(mover, order, here, min(after.start, pace.horizon))
         elif mover.part.is_leg:
@@ -178,7 +178,7 @@ def track_of(mover: Mover, direction: str, stands: str, pace: Pace) -> Track:
     return Track(mover, rest, tuple(found), jammed, lasting)
 
 
-def _servo(order: Order, here: float, until: float) -> list[Stretch]:
+def _servo(order: MoveOrder, here: float, until: float) -> list[MotionStretch]:
     if abs(order.goal - here) < HERE:
         return []
     end = min(order.end, until)
@@ -187,7 +187,9 @@ def _servo(order: Order, here: float, until: float) -> list[Stretch]:
     return [_stretch(order.start, end, here, here + (order.goal - here) * share)]
 
 
-def _leg(mover: Mover, order: Order, here: float, until: float, travel: float) -> list[Stretch]:
+def _leg(
+    mover: Mover, order: MoveOrder, here: float, until: float, travel: float
+) -> list[MotionStretch]:
     """A self-contained leg pays no heed to the step's end; a bare motor is driven until then."""
     driven = min(until, FOREVER if mover.own_end or mover.box is None else order.end)
     arrives = order.start + travel * abs(order.goal - here)
@@ -204,7 +206,7 @@ def _leg(mover: Mover, order: Order, here: float, until: float, travel: float) -
     return found
 
 
-def _stuck(mover: Mover, order: Order, here: float, until: float) -> list[Stretch]:
+def _stuck(mover: Mover, order: MoveOrder, here: float, until: float) -> list[MotionStretch]:
     """Held fast where it is: a bare motor as long as it is driven, all else to the end."""
     bare = mover.part.is_leg and not mover.own_end and mover.box is not None
     end = min(order.end, until) if bare else until
@@ -214,6 +216,8 @@ def _stuck(mover: Mover, order: Order, here: float, until: float) -> list[Stretc
     )
 
 
-def _stretch(start: float, end: float, begin: float, goal: float, state: str = "moving") -> Stretch:
+def _stretch(
+    start: float, end: float, begin: float, goal: float, state: str = "moving"
+) -> MotionStretch:
     """Moments to the nanosecond, so that those of two parts that agree are the same number."""
-    return Stretch(round(start, 9), round(end, 9), begin, goal, state)
+    return MotionStretch(round(start, 9), round(end, 9), begin, goal, state)

@@ -18,7 +18,7 @@ TAIL = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Scene:
+class RunStart:
     """What a run is made of, before it is followed: which way each box goes, from where.
 
     `ways` by box id, and by "" for what no box delays.
@@ -40,7 +40,7 @@ def boxes_of(movers: tuple[Mover, ...]) -> dict[str, Sequencer]:
 
 def scenes_of(
     wiring: Wiring, movers: tuple[Mover, ...], boxes: Mapping[str, Sequencer]
-) -> list[Scene]:
+) -> list[RunStart]:
     """Return every run of a function, in the order they are shown."""
     legs = of_kind(Retract, (m.part for m in movers))
     usual = {name: f.number for name, f in travels(wiring.plan, legs).items()}
@@ -60,20 +60,20 @@ def scenes_of(
     return found
 
 
-def _switched(name: str, way: str, boxes: Mapping[str, Sequencer], pace: Pace) -> Scene:
+def _switched(name: str, way: str, boxes: Mapping[str, Sequencer], pace: Pace) -> RunStart:
     about = f"the switch is moved to {way}" + (", the legs are slow" if name else "")
     stands = "up" if way == "down" else "down"
-    return Scene(name + way, about, dict.fromkeys(["", *boxes], way), stands, pace)
+    return RunStart(name + way, about, dict.fromkeys(["", *boxes], way), stands, pace)
 
 
-def _powered(switch: str, stands: str, boxes: Mapping[str, Sequencer], pace: Pace) -> Scene:
+def _powered(switch: str, stands: str, boxes: Mapping[str, Sequencer], pace: Pace) -> RunStart:
     """What boxes do of themselves when the supply comes on; what no box delays follows."""
     does = {"holds": "", "follows": switch, "down": "down", "up": "up", "": ""}
     ways = {name: does[box.power_up] for name, box in boxes.items()}
     words = [f"{name} {_does(box, ways[name])}" for name, box in sorted(boxes.items())]
     about = f"the supply comes on, the switch is {switch}, the gear is {stands}"
     assumed = () if boxes else ("what no sequencer delays follows the switch at once",)
-    return Scene(
+    return RunStart(
         f"power-up-{switch}-{stands}", "; ".join([about, *words]), {"": switch, **ways},
         stands, pace, True, assumed,
     )  # fmt: skip
@@ -100,7 +100,7 @@ def _jammed(
     movers: tuple[Mover, ...],
     boxes: Mapping[str, Sequencer],
     travel: Mapping[str, float],
-) -> Scene:
+) -> RunStart:
     """One part is held fast from its first moment; the run lasts as long as it would without."""
     scene = _switched("", way, boxes, Pace(travel))
     ends = [edge for m in movers for edge in tracked(scene, m).edges]
@@ -109,14 +109,14 @@ def _jammed(
     part = next(m.part for m in movers if m.part.id == stuck)
     bare = part.is_leg and part.kind == "bare-motor"
     until = "as long as its box drives it" if bare else "to the end of the run: nothing stops it"
-    return Scene(
+    return RunStart(
         f"jammed-{stuck}-{way}", f"the switch is moved to {way}, {stuck} is stuck",
         scene.ways, scene.stands, Pace(travel, stuck, horizon),
         assumed=(f"{stuck} does not move at all and draws its full current {until}",),
     )  # fmt: skip
 
 
-def tracked(scene: Scene, mover: Mover) -> Track:
+def tracked(scene: RunStart, mover: Mover) -> Track:
     """Follow one part through a scene."""
     way = scene.ways[mover.box.id if mover.box else ""]
     return track_of(mover, way, scene.stands, scene.pace)

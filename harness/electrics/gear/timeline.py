@@ -13,7 +13,7 @@ from harness.electrics.gear.clashes import Clash, clashes_of, raised, unjudged
 from harness.electrics.gear.moments import Lowest, Moments, Observer
 from harness.electrics.gear.motion import STOP_TIME, SWING, Mover, Track, goal_of
 from harness.electrics.gear.movers import movers_of, slow_travels, travels
-from harness.electrics.gear.scenes import TAIL, Scene, boxes_of, scenes_of, tracked
+from harness.electrics.gear.scenes import TAIL, RunStart, boxes_of, scenes_of, tracked
 from harness.electrics.solver.circuit import Array
 from harness.parts.part import of_kind
 from harness.parts.retract import Retract
@@ -35,7 +35,7 @@ class Event:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Run:
+class GearRun:
     """One run. Every array has the shape of `times` (s); what it holds goes on to the next one.
 
     `name`: down, up, slow-down, slow-up, power-up-down-up (the switch stands down, the gear is
@@ -76,11 +76,11 @@ class TimeLine:
     movers: tuple[str, ...]
     boxes: tuple[str, ...]
     feeding: tuple[str, ...]
-    runs: tuple[Run, ...]
+    runs: tuple[GearRun, ...]
     assumed: tuple[str, ...]
     unknown: tuple[str, ...]
 
-    def run(self, name: str) -> Run:
+    def run(self, name: str) -> GearRun:
         """Return a run by its name."""
         return next(run for run in self.runs if run.name == name)
 
@@ -112,7 +112,7 @@ def timeline(
     )
 
 
-def _run(observer: Observer, scene: Scene, movers: tuple[Mover, ...]) -> Run:
+def _run(observer: Observer, scene: RunStart, movers: tuple[Mover, ...]) -> GearRun:
     tracks = [tracked(scene, mover) for mover in movers]
     boxes = boxes_of(movers)
     steps = [s for name, box in boxes.items() if (w := scene.ways[name]) for s in steps_of(box, w)]
@@ -123,7 +123,7 @@ def _run(observer: Observer, scene: Scene, movers: tuple[Mover, ...]) -> Run:
     clashes = clashes_of(tracks, scene.ways)
     if scene.ground and scene.stands == "down":
         clashes = (*clashes, *raised(tracks))
-    return Run(
+    return GearRun(
         scene.name,
         scene.about,
         "/".join(sorted({way for way in scene.ways.values() if way and (steps or not boxes)})),

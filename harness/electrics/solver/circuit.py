@@ -33,7 +33,7 @@ class Resistor:
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class VoltSource:
     """Volts behind a resistance, plus at `high`; its current is what leaves by `high`."""
 
     low: Node
@@ -62,7 +62,7 @@ class Consumer:
 
 
 @dataclass(frozen=True, slots=True)
-class Diode:
+class Junction:
     """i = saturation * (exp(v / slope) - 1) from `a` to `b` (Shockley's equation).
 
     `slope` is n k T / q in V. Its bulk resistance is a Resistor of its own.
@@ -102,9 +102,9 @@ class Circuit:
 
     draws: int = 1
     resistors: list[Resistor] = field(default_factory=list)
-    sources: list[Source] = field(default_factory=list)
+    sources: list[VoltSource] = field(default_factory=list)
     consumers: list[Consumer] = field(default_factory=list)
-    diodes: list[Diode] = field(default_factory=list)
+    diodes: list[Junction] = field(default_factory=list)
     converters: list[Converter] = field(default_factory=list)
 
     def amounts(self, values: list[Amount]) -> Array:

@@ -50,7 +50,7 @@ from harness.base.finding import Finding, Severity
 from harness.facts.assumed import assumed_on
 from harness.facts.bearing import case_numbers, over, when
 from harness.facts.currents import currents
-from harness.facts.ground import Stray, Ways, ground_of, in_loops, strays, ways_of
+from harness.facts.ground import ReturnWays, Stray, ground_of, in_loops, strays, ways_of
 from harness.facts.wording import amps, with_origin
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
@@ -80,7 +80,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         yield _finding(desk, some, ways.get(net, {}))
 
 
-def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, Ways]) -> bool:
+def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, ReturnWays]) -> bool:
     """List what is missing, once each: nobody's guess decides."""
     links = {number for way in ways.values() for number in (*way.main, *way.lead)}
     assumed = assumed_on(desk.wiring, links)
@@ -94,7 +94,7 @@ def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, Ways]) -> bool:
     return not assumed and not silent
 
 
-def _finding(desk: Desk, some: list[Stray], ways: dict[str, Ways]) -> Finding:
+def _finding(desk: Desk, some: list[Stray], ways: dict[str, ReturnWays]) -> Finding:
     """Mark the lead by which most goes back; name the one by which it comes round."""
     some = sorted(some, key=lambda s: (round(s.amps, 6), s.part.id))
     worst, other = some[0], some[-1]
@@ -122,7 +122,7 @@ def _finding(desk: Desk, some: list[Stray], ways: dict[str, Ways]) -> Finding:
     )
 
 
-def _ohms(desk: Desk, ways: Ways | None) -> Iterator[tuple[str, str]]:
+def _ohms(desk: Desk, ways: ReturnWays | None) -> Iterator[tuple[str, str]]:
     """Yield what the negatives of an ESC resist, each with its origin."""
     outcome = currents(desk.wiring).outcome
     for word, links in (("main", ways.main), ("signal", ways.lead)) if ways else ():

@@ -28,7 +28,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.stacks import Level, standing
+from harness.facts.stacks import PackLevel, standing
 from harness.facts.wording import parts_named
 from harness.parts.contacts import Contact
 from harness.rules.rule import Desk, rule
@@ -44,7 +44,7 @@ def check(desk: Desk) -> Iterator[Finding]:
             yield from _pair(desk, low, up)
 
 
-def _pair(desk: Desk, low: Level, up: Level) -> Iterator[Finding]:
+def _pair(desk: Desk, low: PackLevel, up: PackLevel) -> Iterator[Finding]:
     kinds = [level.packs[0].chemistry for level in (low, up)]
     cells = [level.packs[0].cells for level in (low, up)]
     held = [level.capacity for level in (low, up)]
@@ -60,7 +60,7 @@ def _pair(desk: Desk, low: Level, up: Level) -> Iterator[Finding]:
         desk.not_known("unlike-series-packs", silent, "its capacity", "capacity")
 
 
-def _strength(level: Level, word: str) -> tuple[float, str, str]:
+def _strength(level: PackLevel, word: str) -> tuple[float, str, str]:
     """The level that is empty first is the one to mark."""
     first = level.packs[0]
     held = (level.capacity or 0.0) if word == "capacity" else float(first.cells)
@@ -68,7 +68,7 @@ def _strength(level: Level, word: str) -> tuple[float, str, str]:
 
 
 def _finding(
-    low: Level, up: Level, word: str, words: str, severity: Severity = Severity.ERROR
+    low: PackLevel, up: PackLevel, word: str, words: str, severity: Severity = Severity.ERROR
 ) -> Finding:
     weak = min((low, up), key=lambda level: _strength(level, word))
     late = weak.packs[0]

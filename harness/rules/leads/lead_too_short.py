@@ -36,7 +36,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.airframe.lengths import Measured, Need
+from harness.airframe.lengths import LengthNeed, MeasuredRun
 from harness.airframe.lengths.plugs import Plug
 from harness.airframe.runs import called
 from harness.airframe.stock import EVEN, next_stock
@@ -68,7 +68,7 @@ def check(desk: Desk) -> Iterator[Finding]:
                 yield _out_of_reach(measured, plug)
 
 
-def _open(desk: Desk, measured: Measured) -> None:
+def _open(desk: Desk, measured: MeasuredRun) -> None:
     """A lead of unknown length is no question where nothing is asked of it."""
     if measured.need and measured.need.needed > measured.known + EVEN:
         for piece in measured.unmeasured:
@@ -77,7 +77,7 @@ def _open(desk: Desk, measured: Measured) -> None:
                 desk.not_known(NAME, piece.part, missing)
 
 
-def _finding(desk: Desk, measured: Measured, need: Need) -> Finding:
+def _finding(desk: Desk, measured: MeasuredRun, need: LengthNeed) -> Finding:
     run, way = measured.run, need.way
     have = measured.have or 0.0
     short = measured.verdict == "short"
@@ -104,7 +104,7 @@ def _mm(length: float) -> str:
     return f"{round(length, 1):g} mm"
 
 
-def _span(measured: Measured) -> Span:
+def _span(measured: MeasuredRun) -> Span:
     """The lead between that is the longest states the length to change; else the part's own."""
     pieces = [p for p in measured.run.pieces if p.part.carries_signal and p.length]
     longest = max(pieces, key=lambda p: p.length.number if p.length else 0.0, default=None)
@@ -112,7 +112,7 @@ def _span(measured: Measured) -> Span:
     return piece.part.at(piece.key)
 
 
-def _help(desk: Desk, measured: Measured, extra: float) -> str:
+def _help(desk: Desk, measured: MeasuredRun, extra: float) -> str:
     places = measured.need.places if measured.need else ()
     route = f"by way of {spoken(places)}" if len(places) > 1 else f"inside {spoken(places)}"
     if measured.run.form is not Form.THREE_PIN:
@@ -125,7 +125,7 @@ def _help(desk: Desk, measured: Measured, extra: float) -> str:
     return f"it lies {route} and wants {_mm(extra)} more{bought}; `harness lengths` says what fits"
 
 
-def _numbers(measured: Measured) -> Iterator[tuple[str, str]]:
+def _numbers(measured: MeasuredRun) -> Iterator[tuple[str, str]]:
     for piece in measured.run.pieces:
         if piece.length:
             yield called(piece), f"{_mm(piece.length.number)}, {piece.length.origin}"
@@ -134,13 +134,13 @@ def _numbers(measured: Measured) -> Iterator[tuple[str, str]]:
         yield "way", f"{_mm(measured.need.way.length)}, {stops}"
 
 
-def _slack(need: Need) -> Iterator[tuple[str, str]]:
+def _slack(need: LengthNeed) -> Iterator[tuple[str, str]]:
     for slack in need.slack:
         figure = Figure(slack.cautious, slack.origin)
         yield f"slack, {slack.why}", f"{_mm(figure.number)}, {figure.origin}"
 
 
-def _out_of_reach(measured: Measured, plug: Plug) -> Finding:
+def _out_of_reach(measured: MeasuredRun, plug: Plug) -> Finding:
     pieces = measured.run.pieces
     at = next(n for n, mate in enumerate(measured.run.mates) if mate is plug.mate)
     side = pieces[: at + 1] if plug.off < 0 else pieces[at + 1 :]

@@ -32,7 +32,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import CAPACITANCE, LENGTH, format_quantity
-from harness.facts.battery import Run, capacitance_at, runs_of
+from harness.facts.battery import BatteryRun, capacitance_at, runs_of
 from harness.facts.bearing import over
 from harness.parts.esc import Esc
 from harness.parts.figure import rule_figure
@@ -60,7 +60,7 @@ def check(desk: Desk) -> Iterator[Finding]:
                 )
 
 
-def _may_be_too_much(desk: Desk, run: Run, limit: float) -> list[Part]:
+def _may_be_too_much(desk: Desk, run: BatteryRun, limit: float) -> list[Part]:
     """A pack whose wires nobody stated, where wires of the usual length would be too much."""
     if run.pack is None or run.pack.length is not None:
         return []
@@ -75,7 +75,7 @@ def _wanted(desk: Desk, extra: float) -> float:
     return each * max(0, math.ceil(extra / step - 1e-9))
 
 
-def _finding(desk: Desk, esc: Esc, run: Run, farads: tuple[float, float]) -> Finding:
+def _finding(desk: Desk, esc: Esc, run: BatteryRun, farads: tuple[float, float]) -> Finding:
     wanted, fitted = farads
     limit = rule_figure(desk.plan.catalogue, "long-battery-wire", "length")
     have = f"only {_uf(fitted)} of capacitors are" if fitted else "no capacitors are"

@@ -40,7 +40,8 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.facts.crossings import Crossing, beyond, lead_faults
 from harness.facts.wording import INSULATION, parts_named
-from harness.parts.part import PINS, Part
+from harness.parts.join import PINS
+from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
 
 

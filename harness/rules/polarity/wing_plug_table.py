@@ -37,7 +37,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
-from harness.parts.part import PINS
+from harness.parts.join import PINS
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
 

@@ -57,7 +57,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.span import Span
 from harness.facts.gear_timing import (
     DoorMoves,
-    Run,
+    LegRun,
     door_moves,
     slowest,
     stray_doors,
@@ -168,7 +168,7 @@ def _closing(desk: Desk, box: Sequencer, moves: DoorMoves, step: Step) -> Iterat
 
 
 def _opening(
-    desk: Desk, box: Sequencer, moves: DoorMoves, run: Run
+    desk: Desk, box: Sequencer, moves: DoorMoves, run: LegRun
 ) -> tuple[float, Finding | None]:
     """Return when the leg may start, and the finding when it starts before."""
     if not moves.opens:
@@ -196,7 +196,7 @@ def _opening(
     return need, finding
 
 
-def _never_opened(box: Sequencer, moves: DoorMoves, run: Run) -> Finding:
+def _never_opened(box: Sequencer, moves: DoorMoves, run: LegRun) -> Finding:
     return check.finding(
         f"{moves.direction}: {named(run.legs)} run into the doors on"
         f' "{moves.outlet}" of {box.named()}: no step opens them, and they were left closed',

@@ -35,7 +35,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.charging import driven_back
-from harness.facts.rails import Feed, rails, source_volts
+from harness.facts.rails import RailFeed, rails, source_volts
 from harness.facts.sources import fighting, name_of
 from harness.facts.wording import amps, volts, with_origin
 from harness.parts.contacts import Link
@@ -57,7 +57,7 @@ def check(desk: Desk) -> Iterator[Finding]:
             yield from _judged(desk, sources[0], feed)
 
 
-def _judged(desk: Desk, straight: Link, feed: Feed) -> Iterator[Finding]:
+def _judged(desk: Desk, straight: Link, feed: RailFeed) -> Iterator[Finding]:
     part, other = (desk.plan.parts[link.owner] for link in (straight, feed.source))
     own, more = source_volts(desk.wiring, part, "empty"), source_volts(desk.wiring, other, "full")
     if own is None or more is None:

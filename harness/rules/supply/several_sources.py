@@ -34,7 +34,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.rails import Rails, rails, source_volts
-from harness.facts.sources import Cut, cuts, fighting, kept, name_of, rivals
+from harness.facts.sources import Parting, cuts, fighting, kept, name_of, rivals
 from harness.facts.wording import joined, parts_named, volts, with_origin
 from harness.parts.contacts import Link
 from harness.rules.rule import Desk, rule
@@ -77,7 +77,7 @@ def _finding(desk: Desk, found: Rails, sources: list[Link]) -> Finding:
     )
 
 
-def _help(desk: Desk, keep: Link, pulls: list[Cut]) -> str:
+def _help(desk: Desk, keep: Link, pulls: list[Parting]) -> str:
     red = [joined(cut.mate) for cut in pulls if cut.red]
     rest = [joined(cut.mate) for cut in pulls if not cut.red]
     says = []

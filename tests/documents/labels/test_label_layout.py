@@ -21,7 +21,7 @@ from harness.documents.labels import (
     find_stock,
     labels_pdf,
 )
-from harness.documents.labels.label import Face, PlacedLabel, Rect, TextLine
+from harness.documents.labels.label import Face, LabelArea, PlacedLabel, TextLine
 from harness.documents.labels.layout import lay_out
 from harness.drawing.font import font_path
 
@@ -35,17 +35,17 @@ def font(bold: bool) -> TTFont:
     return TTFont(font_path("bold" if bold else "normal"))
 
 
-def box(line: TextLine) -> Rect:
+def box(line: TextLine) -> LabelArea:
     """From the top of the capitals to the baseline, as wide as the font's own advance widths."""
     face = font(line.bold)
     em = line.size_pt * POINT / face["head"].unitsPerEm
     cmap = face.getBestCmap()
     width = sum(face["hmtx"][cmap[ord(char)]][0] for char in line.text) * em
     high = face["glyf"]["H"].yMax * em
-    return Rect(line.x, line.baseline - high, width, high)
+    return LabelArea(line.x, line.baseline - high, width, high)
 
 
-def inside(inner: Rect, outer: Rect) -> bool:
+def inside(inner: LabelArea, outer: LabelArea) -> bool:
     return (
         inner.x >= outer.x - HAIR
         and inner.y >= outer.y - HAIR
@@ -54,7 +54,7 @@ def inside(inner: Rect, outer: Rect) -> bool:
     )
 
 
-def apart(one: Rect, other: Rect) -> bool:
+def apart(one: LabelArea, other: LabelArea) -> bool:
     return (
         one.right <= other.x + HAIR
         or other.right <= one.x + HAIR
@@ -63,7 +63,7 @@ def apart(one: Rect, other: Rect) -> bool:
     )
 
 
-def check_face(face: Face, outline: Rect) -> None:
+def check_face(face: Face, outline: LabelArea) -> None:
     boxes = [box(line) for line in face.texts]
     assert all(b.height >= FLOOR_MM for b in boxes)
     boxes += [part.rect for part in (face.band, face.arrow) if part]
@@ -117,7 +117,7 @@ def test_nothing_leaves_the_page_and_nothing_overlaps(
     assert skip < sheet.cells
     assert sum(len(page.labels) for page in pages) == len(wanted)
     for page in pages:
-        paper = Rect(0, 0, page.width, page.height)
+        paper = LabelArea(0, 0, page.width, page.height)
         assert all(inside(placed.outline, paper) for placed in page.labels)
         outlines = [placed.outline for placed in page.labels]
         assert all(apart(a, b) for a, b in combinations(outlines, 2))
@@ -154,7 +154,7 @@ def test_tape_is_as_long_as_its_words_within_its_limits(name: str, label: Label)
     assert tape.min_length <= page.width <= tape.max_length
     assert page.height == tape.tape_width
     blank = (tape.tape_width - tape.printable_height) / 2
-    printable = Rect(0, 0, page.width, page.height).inset(tape.end_margin, blank)
+    printable = LabelArea(0, 0, page.width, page.height).inset(tape.end_margin, blank)
     for face in page.labels[0].faces:
         assert inside(face.rect, printable)
         check_face(face, page.labels[0].outline)

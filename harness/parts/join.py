@@ -1,0 +1,119 @@
+"""The join of a plug with a socket, and the pins on both sides."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import ClassVar
+
+from harness.base.span import START, Span
+from harness.reading.kinds import (
+    END_OF_TEXT,
+    Choice,
+    FreeText,
+    Kind,
+    ListOf,
+    Name,
+    Schema,
+    Truth,
+    Whole,
+    either,
+)
+from harness.reading.nodes import Items, Node, Scalar
+from harness.reading.records import RecordOf, key
+
+PINS = ("signal", "positive", "negative")
+"""The pins of a 3-pin lead in their order (ArduPilot, PX4 documentation: power in the middle)."""
+
+ROLES = Choice(
+    {
+        "signal": "the pale wire",
+        "positive": "the red wire, in the middle",
+        "negative": "the black or brown wire",
+    }
+)
+POLES = Choice(
+    {
+        "straight": "positive meets positive, negative meets negative",
+        "crossed": "positive meets negative: a fault, or undone by another crossing",
+    }
+)
+
+
+class Where(FreeText):
+    """A socket: `part` or `part.socket`."""
+
+    called = 'a socket such as "rx.1"'
+
+    shape: ClassVar = {
+        "type": ["string", "number"],
+        "pattern": rf"^[^\s.]+(\.[^\s.]+)?{END_OF_TEXT}",
+    }
+    refusal = '"{text}" is not a socket'
+    advice = 'write part.socket, for example "rx.1"'
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Join:
+    """One plug in one socket."""
+
+    into: str = key(Where(), "the socket: `part.socket`, or `part` when it has only one", must=True)
+    pulled: tuple[str, ...] = key(
+        ListOf(ROLES, or_one=True), "pins slid out of this plug and insulated", default=()
+    )
+    turned: bool = key(Truth(), "the plug sits the wrong way round", default=False)
+    poles: str = key(POLES, "how bare battery bullets are paired here", default="")
+    made_in: str = key(
+        Name(), "the place where this plug is made (where the socket is)", word="in", default=""
+    )
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+    @property
+    def part(self) -> str:
+        """The id of the part that has the socket."""
+        return self.into.partition(".")[0]
+
+    @property
+    def socket(self) -> str:
+        """The name of the socket, or "" when the part's only one is meant."""
+        return self.into.partition(".")[2]
+
+
+JOIN: Kind = RecordOf(Join, short="into")
+JOINS: Kind = ListOf(JOIN, or_one=True)
+
+PIN_ORDER: Kind = ListOf(ROLES, least=3, most=3)
+COLOURS: Kind = Choice(
+    {
+        "white-red-black": "signal white, positive red, negative black",
+        "orange-red-brown": "signal orange, positive red, negative brown",
+        "yellow-red-black": "signal yellow, positive red, negative black",
+        "blue-red-black": "signal blue, positive red, negative black",
+    }
+)
+
+
+class Sockets(Whole):
+    """A count of sockets, or their names."""
+
+    names: ClassVar[ListOf] = ListOf(Name(), least=1, most=64)
+
+    def read(self, text: str) -> tuple[str, ...]:
+        """Return the names "1" to the count."""
+        return tuple(str(n + 1) for n in range(int(text)))
+
+    def convert(self, node: Node, key: Scalar | None = None) -> tuple[str, ...]:
+        """Return the names: by the count, or as given."""
+        return self.names.convert(node) if isinstance(node, Items) else super().convert(node)
+
+    def schema(self) -> Schema:
+        """Either form."""
+        return either({"type": "array"}, self.names.schema(), super().schema())
+
+    def at(self, node: Node) -> Kind:
+        """Return the kind of the form that stands there."""
+        return self.names if isinstance(node, Items) else self
+
+
+SOCKETS = Sockets(1, 64)
