@@ -28,17 +28,17 @@ class Document:
     who makes its chapter of the build book, and from which of the book's material; `figures`: who
     reckons the figures whose chapters it has there. `beside`: the formats that lie beside the
     book. `judged`: whether it is made from a report, not from a wiring alone. `work`: what takes
-    the time. `stem`: of its file's name.
+    the time. Its file is called by its name.
     """
 
     def __init__(
         self, name: str, title: str, command: str = "", makers: Mapping[str, str] | None = None,
         *, chapter: tuple[str, ...] = (), figures: str = "", beside: tuple[str, ...] = (),
-        judged: bool = False, work: str = "", stem: str = "",
+        judged: bool = False, work: str = "",
     ) -> None:  # fmt: skip
         self.name, self.title, self.command, self.makers = name, title, command, makers or {}
         self.chapter, self.figures, self.beside = chapter, figures, beside
-        self.judged, self.work, self.stem = judged, work, stem or name
+        self.judged, self.work = judged, work
 
     @property
     def formats(self) -> tuple[str, ...]:

@@ -63,7 +63,7 @@ def files_of(
         return {**pictures(made, cast("Any", to), size)}
     if isinstance(made, Reckoning):
         return _reckoned(made, to, size)
-    return {file_named(document.stem, to): _content(made, to, size)}
+    return {file_named(document.name, to): _content(made, to, size)}
 
 
 def _content(made: Any, to: str, page: Page) -> bytes | str:
