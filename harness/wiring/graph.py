@@ -119,12 +119,21 @@ def runs(wiring: Wiring) -> DiGraph[PortId]:
     return graph
 
 
-def above(wiring: Wiring, plug: PortId) -> Iterator[PortId]:
-    """Yield the ports from a plug up to the device that drives it, the nearest first."""
+def above(wiring: Wiring, plug: PortId) -> tuple[PortId, ...]:
+    """Return the ports from a plug up to the device that drives it, the nearest first."""
     from networkx import bfs_edges
 
-    steps = bfs_edges(joins(wiring), plug, reverse=True) if plug in joins(wiring) else ()
-    return (there for _, there in steps)
+    kept, graph = _ups(wiring), joins(wiring)
+    if plug not in kept:
+        steps = bfs_edges(graph, plug, reverse=True) if plug in graph else ()
+        kept[plug] = tuple(there for _, there in steps)
+    return kept[plug]
+
+
+@fact
+def _ups(_: Wiring) -> dict[PortId, tuple[PortId, ...]]:
+    """The ways up that were asked for so far: the rules ask for each a few times."""
+    return {}
 
 
 def below(wiring: Wiring, socket: PortId) -> Iterator[PortId]:
