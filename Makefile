@@ -23,6 +23,7 @@ lint: .venv/ready
 	$(BIN)/lint-imports
 
 bench: .venv/ready
+	$(BIN)/python tests/benchmarks/house.py
 	$(BIN)/python tests/benchmarks/plan_bench.py
 	$(BIN)/python tests/benchmarks/bench.py
 
