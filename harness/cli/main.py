@@ -19,6 +19,7 @@ SELDOM = (100_000, 50, 100)
 def main() -> None:
     """Run the command line and turn every expected failure into one clear line."""
     gc.set_threshold(*SELDOM)
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # threads cost more than small matrices gain
     if sys.stdout is not None and hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that knows no umlauts
     try:
