@@ -86,7 +86,7 @@ def _reckoned(made: Reckoning, to: str, page: Page) -> Files:
         return {file_named(made.stem, to): _content(made.figures(), to, page)}
     if not made.charts:
         raise Refusal(made.nothing)
-    from harness.documents.charts.style import written
+    from harness.documents.charts import written
 
     return {
         f"{chart.stem}.{to}": written(chart.draw(page), cast("Any", to)) for chart in made.charts

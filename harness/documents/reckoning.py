@@ -105,8 +105,8 @@ def load_netlist(
     seed: int | None = None,
 ) -> dict[str, str]:  # fmt: skip
     """Return one case of the whole harness for a circuit simulator, by its file. Raises Refusal."""
+    from harness.documents.figures import ESTIMATES
     from harness.documents.figures.load import solved_of
-    from harness.documents.figures.rounded import ESTIMATES
     from harness.electrics.cases import cases_of
     from harness.electrics.spice import netlist
 
@@ -149,7 +149,7 @@ def _followed(wiring: Wiring, line: TimeLine, run: str) -> Reckoning:
 
 def equalise(wiring: Wiring) -> Reckoning:
     """Reckon what flows between packs that have just been joined. Raises Refusal."""
-    from harness.documents.charts.equalise import equalise_figure
+    from harness.documents.charts.packs import equalise_figure
     from harness.documents.figures.equalise import equalise_figures
     from harness.electrics.equalise import equalise as join
 
@@ -174,7 +174,7 @@ def joined_packs(wiring: Wiring) -> Iterator[Reckoning]:
 
 def endurance(wiring: Wiring) -> Reckoning:
     """Reckon how long a flight lasts. Raises Refusal."""
-    from harness.documents.charts.endurance import endurance_figure
+    from harness.documents.charts.packs import endurance_figure
     from harness.documents.figures.endurance import endurance_figures
     from harness.electrics.flight.endurance import endurance as fly
 

@@ -7,6 +7,7 @@ A `Paper` holds chapters, a chapter blocks. Tables, notes and cells are those of
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from harness.drawing.scene import Scene
@@ -134,3 +135,13 @@ def chapter_of(sheet: FigureSheet, anchor: str, title: str = "") -> Chapter:
     blocks: list[Block] = [Points(sheet.points)] if sheet.points else []
     blocks += [*sheet.tables, *sheet.notes, *(Say(text, "faint") for text in sheet.foot)]
     return Chapter(anchor, title or sheet.title, tuple(blocks))
+
+
+def row_anchor(chapter: str, first: str) -> str:
+    """Return the anchor of a table's row: its chapter's anchor and the text of its first cell."""
+    return f"{chapter}--{plain_id(first)}"
+
+
+def plain_id(text: str) -> str:
+    """Return letters, digits, `.` and `-` only; different texts give different ids."""
+    return re.sub(r"[^A-Za-z0-9.-]", lambda found: f"_{ord(found[0]):x}_", text)

@@ -18,7 +18,6 @@ from harness.base.colours import contrast, from_hex
 from harness.drawing.scene import Group as Drawn
 from harness.drawing.scene import Path, Scene, rect_path, text
 from harness.paper import render
-from harness.paper.anchors import plain_id, row_anchor
 from harness.paper.blocks import (
     BLANK,
     Block,
@@ -31,10 +30,12 @@ from harness.paper.blocks import (
     Tick,
     Ticks,
     Trace,
+    plain_id,
+    row_anchor,
 )
 from harness.paper.html import as_html
+from harness.paper.html.blocks import form_of
 from harness.paper.html.look import DARK, LIGHT, READS, script, style
-from harness.paper.html.tables import form_of
 from harness.paper.sheet import Cell, Column, Note, RowGroup, Table
 
 VOID = {"meta", "link", "input", "br", "img", "hr", "path", "use"}

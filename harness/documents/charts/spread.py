@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from harness.base.colours import OKABE_ITO, to_hex
 from harness.base.refusal import Refusal
-from harness.documents.charts.style import SMALL, Page, PlotSheet, styled
+from harness.documents.charts import SMALL, Page, PlotSheet, styled
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.margins import LOWEST

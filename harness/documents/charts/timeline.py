@@ -16,7 +16,7 @@ from harness.base.colours import OKABE_ITO, to_hex
 from harness.base.levels import amps_text, volts_text
 from harness.base.near import hint
 from harness.base.refusal import Refusal
-from harness.documents.charts.style import DOTS, SMALL, Page, PlotSheet, line_of, styled
+from harness.documents.charts import DOTS, SMALL, Page, PlotSheet, line_of, styled
 from harness.drawing import look
 from harness.electrics.gear.timeline import GearRun, TimeLine
 from harness.electrics.solver.circuit import Array

@@ -6,12 +6,21 @@ from collections.abc import Iterator
 from typing import Any
 
 from harness.documents.cautions import CHARGING
-from harness.documents.figures import stated
-from harness.documents.figures.rounded import NONE, duration, figure, foot, percent, plainly, whole
+from harness.documents.figures import NONE, duration, figure, foot, percent, plainly, stated, whole
 from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
-from harness.paper.tables import PlainRow, amounts, headings, noted, table
+from harness.paper.sheet import (
+    Cell,
+    Figures,
+    FigureSheet,
+    Note,
+    PlainRow,
+    Table,
+    amounts,
+    headings,
+    noted,
+    table,
+)
 from harness.plan.plan import Plan
 
 RECORD = (

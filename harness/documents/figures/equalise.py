@@ -10,8 +10,7 @@ import numpy as np
 
 from harness.base.near import spoken
 from harness.documents.cautions import CHARGING
-from harness.documents.figures import stated
-from harness.documents.figures.rounded import (
+from harness.documents.figures import (
     ESTIMATES,
     NONE,
     duration,
@@ -19,11 +18,21 @@ from harness.documents.figures.rounded import (
     foot,
     percent,
     plainly,
+    stated,
 )
 from harness.electrics.equalise import Equalising, Joined
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
-from harness.paper.tables import amounts, headings, noted, table
+from harness.paper.sheet import (
+    Cell,
+    Figures,
+    FigureSheet,
+    Note,
+    Table,
+    amounts,
+    headings,
+    noted,
+    table,
+)
 from harness.plan.plan import Plan
 
 GRID = (0.0, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0,

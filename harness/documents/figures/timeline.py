@@ -10,13 +10,22 @@ import numpy as np
 
 from harness.base.near import hint, spoken
 from harness.base.refusal import Refusal
-from harness.documents.figures import stated
-from harness.documents.figures.rounded import NONE, figure, foot, plainly
+from harness.documents.figures import NONE, figure, foot, plainly, stated
 from harness.electrics.gear.moments import Lowest
 from harness.electrics.gear.timeline import GearRun, TimeLine
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
-from harness.paper.tables import PlainRow, amounts, headings, noted, table
+from harness.paper.sheet import (
+    Cell,
+    Figures,
+    FigureSheet,
+    Note,
+    PlainRow,
+    Table,
+    amounts,
+    headings,
+    noted,
+    table,
+)
 from harness.plan.plan import Plan
 
 SHOWN = ("down", "up")

@@ -6,14 +6,13 @@ from collections.abc import Container, Iterator
 from dataclasses import replace
 from typing import Any
 
-from harness.documents.figures.rounded import figure, percent, plainly
+from harness.documents.figures import figure, percent, plainly
 from harness.documents.figures.sentences import title
 from harness.electrics.margins import CONTINUOUS, SECONDS
 from harness.electrics.rows import LoadRow
 from harness.electrics.tolerance import Passing, Tolerance, ToleranceBand
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Cell, Figures, Table
-from harness.paper.tables import PlainRow, amounts, grouped, headings, table
+from harness.paper.sheet import Cell, Figures, PlainRow, Table, amounts, grouped, headings, table
 
 RowKey = tuple[str, str, str]
 RECORD = (

@@ -4,10 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from harness.documents.labels.errors import LabelRefused, StockError
-from harness.documents.labels.label import Label
-from harness.documents.labels.shelf import BUILT_IN, find_stock, stock_from_mapping
-from harness.documents.labels.stock import Flag, SheetStock, Stock, Tape
+from harness.documents.labels.label import Label, LabelRefused, StockError
+from harness.documents.labels.stock import (
+    BUILT_IN,
+    Flag,
+    SheetStock,
+    Stock,
+    Tape,
+    find_stock,
+    stock_from_mapping,
+)
 
 __all__ = [
     "BUILT_IN",
@@ -40,7 +46,7 @@ def labels_pdf(labels: Iterable[Label], stock: Stock, skip: int = 0) -> bytes:
 
 def test_page_pdf(stock: Stock) -> bytes:
     """A page with rulers, label outlines and lines of 100 mm, to check the printer with."""
-    from harness.documents.labels.testpage import draw_test_page
+    from harness.documents.labels.pdf import draw_test_page
 
     return draw_test_page(stock)
 

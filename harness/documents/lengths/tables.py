@@ -10,9 +10,8 @@ from harness.airframe.lengths import MeasuredRun
 from harness.airframe.lengths.buy import Offer, StockChoice
 from harness.airframe.lengths.plugs import Plug
 from harness.base.near import spoken
-from harness.documents.figures.rounded import NONE
-from harness.paper.sheet import Cell, Table
-from harness.paper.tables import PlainRow, amounts, grouped, headings, table
+from harness.documents.figures import NONE
+from harness.paper.sheet import Cell, PlainRow, Table, amounts, grouped, headings, table
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan

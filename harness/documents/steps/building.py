@@ -8,8 +8,13 @@ from harness.airframe.access import FOR_GOOD
 from harness.airframe.stages import CLOSE, JOIN, MAKE, TESTED
 from harness.airframe.steps import CENTRE, COUPLE, FEED, OPEN, Stage, WorkStep, is_live
 from harness.base.near import spoken
-from harness.documents.steps.power import before_flight, before_power, live_details, tests
-from harness.documents.steps.sparks import spark_details
+from harness.documents.steps.power import (
+    before_flight,
+    before_power,
+    live_details,
+    spark_details,
+    tests,
+)
 from harness.documents.steps.work import StepEntry, Work, in_place
 from harness.facts.wording import INSULATION
 from harness.paper.blocks import Say, Tick

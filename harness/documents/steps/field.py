@@ -13,7 +13,7 @@ from harness.bench.surfaces import ways_by_servo
 from harness.bench.turning import Ways
 from harness.bench.workbench import Bench
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
-from harness.documents.steps.sparks import spark_details
+from harness.documents.steps.power import spark_details
 from harness.documents.steps.work import StepEntry, Work
 from harness.facts.turning import turning
 from harness.paper.blocks import Say, Tick

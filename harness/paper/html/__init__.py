@@ -12,8 +12,7 @@ from html import escape
 
 from harness.paper.blocks import Paper
 from harness.paper.html.blocks import Writer
-from harness.paper.html.look import script, style
-from harness.paper.html.signs import symbols
+from harness.paper.html.look import script, style, symbols
 
 
 def as_html(paper: Paper) -> str:
@@ -86,7 +85,7 @@ def _cover(paper: Paper) -> str:
 
 
 def _contents(paper: Paper) -> str:
-    from harness.paper.anchors import plain_id
+    from harness.paper.blocks import plain_id
 
     if len(paper.chapters) < 2:
         return ""

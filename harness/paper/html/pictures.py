@@ -9,8 +9,7 @@ from html import escape
 
 from harness.drawing.scene import Group, Item, Scene, Text, walk
 from harness.drawing.svg import number, svg_id, to_svg
-from harness.paper.anchors import plain_id
-from harness.paper.blocks import Picture, Trace
+from harness.paper.blocks import Picture, Trace, plain_id
 
 LEAST = 12.0
 """Smallest text on a screen, CSS pixels."""

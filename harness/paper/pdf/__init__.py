@@ -15,8 +15,7 @@ from reportlab.lib.colors import HexColor
 from reportlab.platypus import HRFlowable, KeepTogether, NextPageTemplate
 
 from harness.drawing.pdf import register_fonts
-from harness.paper.anchors import row_anchor
-from harness.paper.blocks import Chapter, Heading, Paper, Say, Ticks
+from harness.paper.blocks import Chapter, Heading, Paper, Say, Ticks, row_anchor
 from harness.paper.pdf.blocks import PrintedRoom, flowables, heading, said
 from harness.paper.pdf.pages import Pages, entry, landing, text_size
 from harness.paper.pdf.words import BLACK, BODY, SOFT, PrintedText, style

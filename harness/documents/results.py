@@ -6,10 +6,9 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from harness.base.near import counted
-from harness.bench.compare import FAIL, NOT_DONE, NOT_HERE, PASS, Compared, Comparison
-from harness.documents.protocol import offer
-from harness.paper.lines import HARD, wrapped
+from harness.bench.compare import FAIL, NOT_DONE, NOT_HERE, PASS, Compared, Comparison, Correction
 from harness.paper.records import as_json
+from harness.paper.text import HARD, wrapped
 
 WIDTH = 100
 WORDS = {FAIL: "FAIL", NOT_HERE: "NOT A TEST HERE", PASS: "pass"}
@@ -90,6 +89,11 @@ def summary(comparison: Comparison) -> str:
     words = {PASS: "passed", FAIL: "failed", NOT_HERE: "no tests here", NOT_DONE: "not done"}
     counts = [(len(comparison.by(verdict)), word) for verdict, word in words.items()]
     return ", ".join(f"{count} {word}" for count, word in counts if count or word == "passed")
+
+
+def offer(proposal: Correction) -> str:
+    """Return a proposal for the plan in words."""
+    return f"{proposal.part} (plan line {proposal.line}): write {proposal.write}, {proposal.why}"
 
 
 def result_json(comparison: Comparison, kept: str | None) -> str:
