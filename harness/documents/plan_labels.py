@@ -45,13 +45,8 @@ def page_files(stock: Stock) -> dict[str, bytes | str]:
 
 def _label(facts: Facts, lead: PhysicalLead, end: LeadEnd) -> Label:
     side = cast("Side", facts.wiring.plan.side(lead.part))
-    return Label(
-        code=facts.codes[lead.key],
-        end=_goes(facts, end),
-        text=_purpose(lead),
-        side=side,
-        pale_arrow=needs_arrow(end),
-    )
+    code = facts.codes[lead.key]
+    return Label(code, _goes(facts, end), _purpose(lead), side, needs_arrow(end))
 
 
 def _goes(facts: Facts, end: LeadEnd) -> str:
@@ -96,17 +91,10 @@ def _poles(facts: Facts, end: LeadEnd) -> str:
 
 def _purpose(lead: PhysicalLead) -> str:
     """Say what a lead is for, short enough for narrow tape."""
-    moves = _without_side(getattr(lead.part, "moves", "")).replace("-", " ")
+    moves = lead.part.moves.removesuffix("-left").removesuffix("-right").replace("-", " ")
     if lead.kind == "servo lead" and moves:
         return moves
     return lead.kind.removesuffix(" lead").removesuffix(" wires")
-
-
-def _without_side(function: str) -> str:
-    """Return a function without its side: aileron-left is an aileron."""
-    for side in ("-left", "-right"):
-        function = function.removesuffix(side)
-    return function
 
 
 STOCKS = {
@@ -127,10 +115,7 @@ class LabelSheet:
 
 
 def label_sheet(wiring: Wiring, page: str) -> LabelSheet | None:
-    """Return the labels on the smallest usual sheet that takes them all, none for no lead.
-
-    Raises Refusal for a label that no sheet takes.
-    """
+    """Return the labels on the smallest usual sheet that takes all, or none. Raises Refusal."""
     labels = labels_for(wiring)
     if not labels:
         return None

@@ -14,7 +14,6 @@ from harness.base.refusal import Refusal
 from harness.documents.index import title_of
 from harness.documents.making import Chart, Reckoning
 from harness.parts.pack import Pack
-from harness.parts.retract import Retract
 from harness.wiring.build import Wiring
 
 if TYPE_CHECKING:
@@ -133,7 +132,7 @@ def timelines(wiring: Wiring) -> Iterator[Reckoning]:
     from harness.electrics.gear.timeline import timeline as follow
 
     for function, movers in functions_of(wiring).items():
-        if any(m.box is not None or isinstance(m.part, Retract) for m in movers):
+        if any(m.box is not None or m.part.is_leg for m in movers):
             yield _followed(wiring, follow(wiring, function), "")
 
 

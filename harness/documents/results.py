@@ -118,15 +118,10 @@ def result_json(comparison: Comparison, kept: str | None) -> str:
 
 
 def _data(one: Compared) -> dict[str, Any]:
+    value, test, span = one.value, one.test, one.span
     return {
-        "id": one.id,
-        "result": one.verdict,
-        "measured": one.value.text if one.value else None,
-        "expected": one.test.expected.text if one.test else None,
-        "apart": one.apart or None,
-        "remark": one.remark or None,
-        "what_to_do": one.mend or None,
-        "note": one.note or None,
-        "line": one.span.line if one.span else None,
-        "column": one.span.column if one.span else None,
-    }
+        "id": one.id, "result": one.verdict, "measured": value.text if value else None,
+        "expected": test.expected.text if test else None, "apart": one.apart or None,
+        "remark": one.remark or None, "what_to_do": one.mend or None, "note": one.note or None,
+        "line": span.line if span else None, "column": span.column if span else None,
+    }  # fmt: skip

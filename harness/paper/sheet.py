@@ -73,11 +73,7 @@ class FigureSheet:
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """One document in all its forms.
-
-    `sheet` for people; `columns` and `records` for a CSV; `data` for JSON, with units in the
-    names of its keys.
-    """
+    """One document: `sheet` for people, `columns` and `records` for CSV, `data` for JSON."""
 
     sheet: FigureSheet
     columns: tuple[str, ...]

@@ -229,13 +229,16 @@ def test_a_field_is_kept_by_what_it_is_about_not_by_its_number() -> None:
     assert len(set(twins)) == 2
 
 
-def test_what_is_kept_belongs_to_the_aircraft_not_to_the_revision() -> None:
+def test_what_is_kept_belongs_to_document_and_aircraft_not_to_the_revision() -> None:
     def box(paper: Paper) -> Any:
         return Page(as_html(paper)).all("html")[0]["data-box"]
 
     book = one(title="Möwe 19: build book")
-    assert box(book) == box(replace(book, revision="ffff", title="Möwe 19: steps"))
+    assert box(book) == box(replace(book, revision="ffff"))
     assert box(book) != box(replace(book, title="Möwe 20: build book"))
+    steps = one(title="Order of work: Möwe 19")
+    assert box(steps) != box(replace(steps, title="Order of work: Möwe 20"))
+    assert len({box(steps), box(book), box(replace(book, title="Möwe 19: lengths"))}) == 3
 
 
 @pytest.mark.parametrize(

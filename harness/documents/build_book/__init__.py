@@ -46,10 +46,7 @@ class Material:
 
 
 def material_of(report: Report, page: str = "A4", record: Record | None = None) -> Material:
-    """Draw, reckon and set the labels; `record`: what was measured before.
-
-    Raises Refusal, LayoutError, LostEdges, LabelRefused.
-    """
+    """Draw, reckon and set the labels; `record`: of before. Raises Refusal, LostEdges."""
     paper = cast("Page", page)
     drawings = {view: draw_pages(report, ViewWish(view, page=paper)) for view in VIEWS}
     labels = label_sheet(report.wiring, page)
@@ -107,10 +104,7 @@ def _beside(document: Document, made: Material) -> Files:
 
 @dataclass(frozen=True, slots=True)
 class Reckoned:
-    """One document of figures: `stem` of its files, the figures, its charts by their stems.
-
-    `why`: why there are no figures.
-    """
+    """One document of figures: `stem` of its files, charts by stems; `why` it has no figures."""
 
     stem: str
     title: str
@@ -152,10 +146,7 @@ def _drawn(charts: Iterable[Chart], page: Page) -> Iterator[tuple[str, Scene]]:
 
 
 def figures_chapter(one: Reckoned) -> Chapter:
-    """Return a document of figures as a chapter, its charts at the end.
-
-    The cautions at its foot are left out: the book has them at its beginning and its end.
-    """
+    """Return a document of figures as a chapter, its charts at the end; the book has the foot."""
     if one.figures is None:
         return Chapter(one.stem, one.title, (Say(f"No figures: {one.why}.", "warning"),))
     chapter = chapter_of(replace(one.figures.sheet, foot=()), one.stem, one.title)

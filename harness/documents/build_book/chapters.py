@@ -14,15 +14,18 @@ from harness.documents.build_book.live import traces
 from harness.documents.cautions import cautions, faults_first
 from harness.documents.index import title_of
 from harness.documents.leads import LEGEND, lead_list, lead_table
-from harness.documents.trace import trace_text
+from harness.documents.trace import figure_lines, part_head, part_sections
+from harness.documents.trace.ways import TraceWords
 from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.glyph import Glyph, Tag
 from harness.drawing.marks import flag, marker
 from harness.drawing.ribbon import CONTROL, MOTOR, POWER, Gauge, RibbonWire, bend, ribbon
 from harness.drawing.scene import Group, Item, Scene, bounds, moved_group, text
+from harness.facts.of_leads import facts_of
 from harness.paper.blocks import Block, Chapter, Heading, Picture, Points, Say, Trace
 from harness.paper.sheet import Cell, Note, Table, amounts, headings, table
+from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 
@@ -137,25 +140,19 @@ def leads_chapter(wiring: Wiring) -> Chapter:
 
 def traces_chapter(wiring: Wiring) -> Chapter:
     """Return the way of every part to its signal and its supply, socket by socket."""
-    blocks = [block for part in wiring.plan.parts for block in _trace(wiring, part)]
+    words, parts = TraceWords(facts_of(wiring)), wiring.plan.parts.values()
+    blocks = [block for part in parts for block in _trace(words, part)]
     return Chapter("traces", title_of("traces"), tuple(blocks))
 
 
-def _trace(wiring: Wiring, part: str) -> Iterator[Block]:
-    """Yield one part's trace as it is printed: sections two spaces in, their lines four."""
-    head, *lines = trace_text(wiring, part).rstrip("\n").split("\n")
-    yield Heading(head, f"trace-{part}")
-    sections: list[tuple[str, list[str]]] = []
-    for line in lines:
-        if line.startswith("    "):
-            sections[-1][1].append(line.removeprefix("    "))
-        else:
-            sections.append((line.strip(), []))
-    for title, under in sections:
-        if not under:
-            yield Say(title)
-        else:
-            yield Note(title, tuple(_by_origin(under) if title == "Figures" else under))
+def _trace(words: TraceWords, part: Part) -> Iterator[Block]:
+    yield Heading(part_head(part), f"trace-{part.id}")
+    if part.about:
+        yield Say(part.about)
+    for title, lines in part_sections(words, part):
+        yield Note(title, tuple(lines))
+    if figures := figure_lines(words.facts, part):
+        yield Note("Figures", tuple(_by_origin(figures)))
 
 
 def _by_origin(lines: list[str]) -> list[str]:

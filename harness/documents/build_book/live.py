@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from harness.diagram.findings import Numbered, numbered
 from harness.diagram.trace import ends_of, traced
-from harness.documents.trace import lead_lines
+from harness.documents.trace import lead_lines, part_sections
 from harness.documents.trace.ways import (
     TraceWords,
     output_lines,
@@ -31,10 +31,7 @@ Section = tuple[str, tuple[str, ...]]
 
 
 def traces(report: Report, leads: str = "leads") -> tuple[Trace, ...]:
-    """Return the traces of a plan: of each lead, each part, each numbered finding.
-
-    They hold for every view and page; `leads` is the anchor of the chapter with the lead list.
-    """
+    """Return the traces of each lead, part and finding; `leads`: the anchor of the lead list."""
     facts = facts_of(report.wiring)
     found = numbered(report)
     teller = _Teller(facts, leads, found)
@@ -81,7 +78,7 @@ class _Teller:
             tuple(taps),
             self._lit(runs, part),
             groups_of(supplying(facts, runs, part), set()),
-            tuple(self._of_part(part, own)),
+            tuple(self._of_part(part)),
             links=self._rows(own),
         )
 
@@ -120,14 +117,9 @@ class _Teller:
         ports = [port for port in lead.ports if not port.is_plug]
         return passing_lines(self.words, lead.part, ports) if ports else []
 
-    def _of_part(self, part: Part, own: list[PhysicalLead]) -> Iterator[Section]:
+    def _of_part(self, part: Part) -> Iterator[Section]:
         yield from _section("", [part.about] if part.about else [])
-        yield from _section("Signal", signal_lines(self.words, part))
-        yield from _section("Supply", supply_lines(self.words, part))
-        yield from _section("Output", output_lines(self.words, part))
-        yield from _section("Sockets", passing_lines(self.words, part))
-        lines = [line for lead in own for line in lead_lines(self.facts, lead)]
-        yield from _section("Its leads", lines)
+        yield from ((title, tuple(lines)) for title, lines in part_sections(self.words, part))
 
     def _rows(self, leads: Iterable[PhysicalLead]) -> tuple[tuple[str, str], ...]:
         codes = [self.facts.codes[lead.key] for lead in leads]

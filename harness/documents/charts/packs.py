@@ -26,10 +26,7 @@ WORDS = 150.0  # breadth of the words at the right, points
 
 
 def equalise_figure(plan: Plan, found: Equalising, page: Page = "A4") -> Figure:
-    """Plot the currents and volts of one group of packs from the moment they are joined.
-
-    Raises Refusal where a capacity is missing, so that only the first moment is known.
-    """
+    """Plot currents and volts of packs just joined. Raises Refusal where a capacity is missing."""
     if len(found.times) < 2:
         missing = "; ".join(found.unknown) or found.ended
         raise Refusal(f"the decay of the equalising current cannot be plotted: {missing}")

@@ -37,10 +37,7 @@ KEY = "dots: pushes or stuck; crossed: a clash"
 
 
 def timeline_figure(plan: Plan, found: TimeLine, page: Page = "A4", *, run: str = "") -> Figure:
-    """Plot one run of a function, or without `run` all of them small, if there are several.
-
-    Raises Refusal for a run there is none of.
-    """
+    """Plot one run of a function, or all of them small. Raises Refusal for no such run."""
     names = [one.name for one in found.runs]
     if run and run not in names:
         right = hint(run, names, most=30)

@@ -70,10 +70,7 @@ class Extreme:
 
 @dataclass(frozen=True, slots=True)
 class CaseLine:
-    """What is worst in one case: A from a pack, V at a rail and at a servo, share of what it bears.
-
-    `share` is a part of 1.
-    """
+    """What is worst in one case: A from a pack, V at a rail and a servo, share (1 is all)."""
 
     pack: Extreme
     rail: float
@@ -260,30 +257,22 @@ def part_named(plan: Plan, name: str) -> Part:
 
 def load(solved: SolvedPlan, at: str = "") -> Figures:
     """Return the load of all things, or of one part and what its supply passes. Raises Refusal."""
-    part = part_named(solved.outcome.plan, at) if at else None
-    if part is None:
-        rows, tables = list(solved.rows), _all_tables(solved)
-    else:
+    tables: tuple[Table, ...] = (case_table(solved), load_table(solved, solved.rows))
+    rows = list(solved.rows)
+    if at:
+        part = part_named(solved.outcome.plan, at)
         way = way_rows(solved, part)
         held = held_rows(solved, part, way)
         rows, tables = [*way, *held], _at_tables(solved, part, way, held)
-    if not rows and part is not None:
-        raise Refusal(f'no current reaches "{part.id}", so it has no figures')
-    plan = solved.outcome.plan
+        if not rows:
+            raise Refusal(f'no current reaches "{part.id}", so it has no figures')
+    plan, case = solved.outcome.plan, solved.case
     chosen = SolvedPlan(solved.outcome, tuple(rows), solved.case)
     sheet = FigureSheet(
-        f"{plan.aircraft}: load{f' at {at}' if at else ''}{_in_case(solved)}",
+        f"{plan.aircraft}: load{f' at {at}' if at else ''}{', ' * bool(case)}{case}",
         plan.revision, tuple(points(chosen)), tables, tuple(notes(chosen)), foot(plan),
     )  # fmt: skip
     return Figures(sheet, RECORD, tuple(_records(chosen)), _data(chosen))
-
-
-def _in_case(solved: SolvedPlan) -> str:
-    return f", {solved.case}" if solved.case else ""
-
-
-def _all_tables(solved: SolvedPlan) -> tuple[Table, ...]:
-    return (case_table(solved), load_table(solved, solved.rows))
 
 
 def _at_tables(
@@ -339,17 +328,14 @@ def _data(solved: SolvedPlan) -> dict[str, Any]:
 def _case(solved: SolvedPlan, number: int) -> dict[str, Any]:
     case, line = solved.outcome.cases[number], case_line(solved, number)
     return {
-        "name": case.name,
-        "about": case.about,
-        "lasts": "continuous" if case.lasting else "seconds",
-        "throttle": case.throttle,
-        "charge": case.charge,
-        "air_celsius": case.temperature,
+        "name": case.name, "about": case.about,
+        "lasts": "continuous" if case.lasting else "seconds", "throttle": case.throttle,
+        "charge": case.charge, "air_celsius": case.temperature,
         "most_from_a_pack": _extreme_data(line.pack, "amps"),
         "lowest_rail_volts": line.rail,
         "lowest_servo": _extreme_data(line.servo, "volts"),
         "most_loaded": _extreme_data(line.share, "share"),
-    }
+    }  # fmt: skip
 
 
 def _extreme_data(extreme: Extreme, key: str) -> dict[str, Any] | None:
@@ -361,7 +347,6 @@ def _extreme_data(extreme: Extreme, key: str) -> dict[str, Any] | None:
 
 def _row(solved: SolvedPlan, row: LoadRow) -> dict[str, Any]:
     found = solved.figures(row)
-    strays = solved.outcome.stray(row.part, row.port) if row.kind == "plug" else None
     worst = {quantity: solved.worst(quantity, found[quantity]) for quantity in QUANTITIES}
     cases = solved.outcome.cases
     return {
@@ -373,7 +358,7 @@ def _row(solved: SolvedPlan, row: LoadRow) -> dict[str, Any]:
             quantity: None if at is None else {"case": cases[at].name, "value": found[quantity][at]}
             for quantity, at in worst.items()
         },
-        "stray_amps": None if strays is None else _largest_stray(solved, row),
+        "stray_amps": _largest_stray(solved, row) if row.kind == "plug" else None,
         "cases": {
             case.name: {q: found[q][n] for q in QUANTITIES} for n, case in solved.cases
         },
@@ -383,8 +368,9 @@ def _row(solved: SolvedPlan, row: LoadRow) -> dict[str, Any]:
 def _largest_stray(solved: SolvedPlan, row: LoadRow) -> dict[str, Any] | None:
     """Other parts' current through a 3-pin plug where it is largest: a ground loop."""
     at, amps = stray(solved, row)
-    tiny = at is None or not np.isfinite(amps)
-    return None if tiny or at is None else {"case": solved.outcome.cases[at].name, "value": amps}
+    if at is None or not np.isfinite(amps):
+        return None
+    return {"case": solved.outcome.cases[at].name, "value": amps}
 
 
 def _limit(limit: Limit | None) -> dict[str, Any] | None:

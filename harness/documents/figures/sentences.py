@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from harness.base.near import spoken
+from harness.base.near import counted, spoken
 from harness.documents.figures import NEAR, OVER, figure, lost, percent, plainly, tone_of
 from harness.documents.figures.solved import SolvedPlan, blamed
 from harness.electrics.margins import LOWEST
@@ -107,24 +107,16 @@ def volts(solved: SolvedPlan) -> Iterator[Cell]:
     for row in solved.rows:
         for what, at, limit in solved.beyond(row):
             assert row.volts is not None
-            found.append((-abs(float(f"{row.volts[at] - limit:.6g}")), row.name, what, at, limit))
-    for _, name, what, at, limit in sorted(found)[:MOST]:
-        row = next(row for row in solved.rows if row.name == name and row.kind == "part")
-        assert row.volts is not None
+            got = float(row.volts[at])
+            found.append((-abs(float(f"{got - limit:.6g}")), row.name, what, at, limit, got))
+    for _, name, what, at, limit, got in sorted(found)[:MOST]:
         needs = "needs" if what == LOWEST else "bears at most"
-        if row.volts[at] < 0:
-            yield Cell(
-                f"{name} is fed the wrong way round: {figure(float(row.volts[at]))} V", "danger"
-            )
-            continue
-        case = solved.outcome.cases[at].name
-        yield Cell(
-            f"{name} gets {figure(float(row.volts[at]))} V in {case}; it {needs} "
-            f"{plainly(limit)} V",
-            "danger",
-        )
+        said = f"{figure(got)} V in {solved.outcome.cases[at].name}; it {needs} {plainly(limit)} V"
+        wrong = f"{name} is fed the wrong way round: {figure(got)} V"
+        yield Cell(wrong if got < 0 else f"{name} gets {said}", "danger")
     if len(found) > MOST:
-        yield Cell(f"and {len(found) - MOST} more have volts too low or too high", "danger")
+        have = "1 more has" if len(found) == MOST + 1 else f"{len(found) - MOST} more have"
+        yield Cell(f"and {have} volts too low or too high", "danger")
 
 
 def loading(solved: SolvedPlan, row: LoadRow) -> Cell:
@@ -195,7 +187,7 @@ def strays(solved: SolvedPlan) -> Iterator[Cell]:
             _loop_tone(solved, -amps),
         )
     if len(found) > MOST:
-        yield Cell(f"and through {len(found) - MOST} more plugs of 3-pin leads")
+        yield Cell(f"and through {counted(len(found) - MOST, 'more plug')} of 3-pin leads")
 
 
 def _loop_tone(solved: SolvedPlan, amps: float) -> str:

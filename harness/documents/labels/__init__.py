@@ -16,26 +16,13 @@ from harness.documents.labels.stock import (
 )
 
 __all__ = [
-    "BUILT_IN",
-    "Flag",
-    "Label",
-    "LabelRefused",
-    "SheetStock",
-    "Stock",
-    "StockError",
-    "Tape",
-    "find_stock",
-    "labels_pdf",
-    "stock_from_mapping",
-    "test_page_pdf",
-]
+    "BUILT_IN", "Flag", "Label", "LabelRefused", "SheetStock", "Stock", "StockError", "Tape",
+    "find_stock", "labels_pdf", "stock_from_mapping", "test_page_pdf",
+]  # fmt: skip
 
 
 def labels_pdf(labels: Iterable[Label], stock: Stock, skip: int = 0) -> bytes:
-    """The labels as a PDF of exact size, leaving out the first `skip` cells of the sheet.
-
-    Raises LabelRefused, and makes nothing, when any label would be unreadable.
-    """
+    """The labels as a PDF of exact size, without the first `skip` cells. Raises LabelRefused."""
     from harness.documents.labels.layout import lay_out
     from harness.documents.labels.pdf import draw_pages
 

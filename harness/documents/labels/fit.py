@@ -11,7 +11,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from itertools import product
 from math import ceil
 from typing import Any
@@ -19,16 +19,13 @@ from typing import Any
 from harness.documents.labels.label import MM_PER_POINT, TextLine
 from harness.drawing import font
 
-REGULAR = "label-text"
-BOLD = "label-text-bold"
-
 # Top of "H" over units per em in both files; their tables are too old to state it themselves.
 CAP_RATIO = 1493 / 2048
 
 
 def font_name(bold: bool) -> str:
     """The name under which the face is registered with reportlab."""
-    return BOLD if bold else REGULAR
+    return "label-text-bold" if bold else "label-text"
 
 
 @cache
@@ -116,10 +113,7 @@ class FaceRoom:
 
 @dataclass(frozen=True)
 class Fitted:
-    """Lines placed from the top left of their own block of `width` by `height` mm.
-
-    `extra` counts the lines that a part had to be broken into beyond one.
-    """
+    """Lines placed from the top left of their block, mm; `extra`: how many come of breaking one."""
 
     lines: tuple[TextLine, ...]
     width: float
@@ -127,11 +121,14 @@ class Fitted:
     extra: int = 0
 
 
+Arrange = Callable[[FaceWords, FaceRoom, "Style"], Fitted | None]
+
+
 @dataclass(frozen=True)
 class Style:
     """An arrangement with its type sizes in points; a higher score reads better."""
 
-    arrange: Callable[[FaceWords, FaceRoom, Style], Fitted | None]
+    arrange: Arrange
     code_size: float
     size: float
     penalty: float
@@ -152,7 +149,13 @@ def smallest_size() -> float:
 def styles() -> tuple[Style, ...]:
     """All styles, the best first."""
     sizes = (smallest_size(), 8.5, 9.5, 11.0, 13.0)
-    arrangements = ((_stack, 0.0), (_beside, 0.0), (_row, ROW_PENALTY), (_tight, TIGHT_PENALTY))
+    stack, tight = partial(_stacked, tight=False), partial(_stacked, tight=True)
+    arrangements: tuple[tuple[Arrange, float], ...] = (
+        (stack, 0.0),
+        (_beside, 0.0),
+        (_row, ROW_PENALTY),
+        (tight, TIGHT_PENALTY),
+    )
     every = [
         Style(arrange, min(round(size * times, 1), LARGEST_CODE_PT), size, penalty)
         for (arrange, penalty), size, times in product(arrangements, sizes, CODE_TIMES)
@@ -246,14 +249,6 @@ def _block(lines: list[TextLine], room: FaceRoom, extra: int) -> Fitted | None:
     if height > room.height or width > room.width:
         return None
     return Fitted(tuple(lines), width, height, extra)
-
-
-def _stack(words: FaceWords, room: FaceRoom, style: Style) -> Fitted | None:
-    return _stacked(words, room, style, tight=False)
-
-
-def _tight(words: FaceWords, room: FaceRoom, style: Style) -> Fitted | None:
-    return _stacked(words, room, style, tight=True)
 
 
 def _stacked(words: FaceWords, room: FaceRoom, style: Style, tight: bool) -> Fitted | None:

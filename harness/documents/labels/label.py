@@ -82,10 +82,6 @@ class LabelArea:
         """The same rectangle elsewhere."""
         return replace(self, x=self.x + dx, y=self.y + dy)
 
-    def inset(self, dx: float, dy: float) -> LabelArea:
-        """The rectangle without a border of `dx` at both ends and `dy` above and below."""
-        return LabelArea(self.x + dx, self.y + dy, self.width - 2 * dx, self.height - 2 * dy)
-
 
 @dataclass(frozen=True)
 class TextLine:

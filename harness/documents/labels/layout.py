@@ -65,10 +65,7 @@ class Ends:
 
 
 def dress(label: Label, rect: LabelArea, ends: Ends, first: int = 0) -> Face | None:
-    """The face of a label filled in, or None when its words do not fit legibly.
-
-    `first` is the number of the style the other labels on the sheet have.
-    """
+    """The face of a label in the style `first`, or None when its words do not fit legibly."""
     inner, band = _take_band(label, ends.box(rect))
     block = fit(*_request(label, inner, ends), first)
     if block is None:

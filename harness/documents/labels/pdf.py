@@ -163,15 +163,8 @@ def draw_arrow(work: Sheetwork, arrow: Arrow) -> None:
 
 # Across and along from the tip's end, as shares of the arrow's own box.
 _BAR = ((0.05, 0.03), (0.95, 0.03), (0.95, 0.2), (0.05, 0.2))
-_ARROW = (
-    (0.5, 0.28),
-    (0.95, 0.64),
-    (0.68, 0.64),
-    (0.68, 0.97),
-    (0.32, 0.97),
-    (0.32, 0.64),
-    (0.05, 0.64),
-)
+_ARROW = ((0.5, 0.28), (0.95, 0.64), (0.68, 0.64), (0.68, 0.97), (0.32, 0.97), (0.32, 0.64),
+          (0.05, 0.64))  # fmt: skip
 
 
 def _turned(arrow: Arrow, shape: Iterable[Point]) -> list[Point]:
@@ -180,10 +173,10 @@ def _turned(arrow: Arrow, shape: Iterable[Point]) -> list[Point]:
     for across, along in shape:
         if arrow.direction == "up":
             points.append((box.x + across * box.width, box.y + along * box.height))
-        elif arrow.direction == "left":
-            points.append((box.x + along * box.width, box.y + across * box.height))
-        else:
-            points.append((box.right - along * box.width, box.y + across * box.height))
+            continue
+        x = along * box.width
+        left = box.x + x if arrow.direction == "left" else box.right - x
+        points.append((left, box.y + across * box.height))
     return points
 
 
@@ -224,8 +217,8 @@ def _sheet(work: Sheetwork, sheet: SheetStock, wrap: float) -> None:
         if wrap:
             each = (rect.width - wrap) / 2
             draw_fold(work, LabelArea(rect.x + each, rect.y, wrap, rect.height))
-    _ruler_across(work, sheet.page_width)
-    _ruler_down(work, sheet.page_height)
+    _ruler(work, sheet.page_width, down=False)
+    _ruler(work, sheet.page_height, down=True)
     _fill_panel(work, sheet, bool(wrap))
 
 
@@ -235,20 +228,14 @@ def _tick(mm: int) -> float:
     return 2.2 if mm % 5 == 0 else 1.4
 
 
-def _ruler_across(work: Sheetwork, width: float) -> None:
-    for mm in range(int(RULER_AT_MM), int(width - RULER_AT_MM) + 1):
-        x = float(mm)
-        work.line((x, RULER_AT_MM), (x, RULER_AT_MM + _tick(mm)), HAIRLINE_MM)
-        if mm % 10 == 0 and 20 <= mm <= width - 10:
-            work.text(TextLine(str(mm), x + 0.4, RULER_AT_MM + 4.6, 6.0))
-
-
-def _ruler_down(work: Sheetwork, height: float) -> None:
-    for mm in range(int(RULER_AT_MM), int(height - RULER_AT_MM) + 1):
-        y = float(mm)
-        work.line((RULER_AT_MM, y), (RULER_AT_MM + _tick(mm), y), HAIRLINE_MM)
-        if mm % 10 == 0 and mm >= 20:
-            work.text(TextLine(str(mm), RULER_AT_MM + 3.4, y + 0.8, 6.0))
+def _ruler(work: Sheetwork, length: float, *, down: bool) -> None:
+    """Draw the ruler along the upper edge of a page, or down its left edge."""
+    for mm in range(int(RULER_AT_MM), int(length - RULER_AT_MM) + 1):
+        start, end = (float(mm), RULER_AT_MM), (float(mm), RULER_AT_MM + _tick(mm))
+        work.line(start[::-1] if down else start, end[::-1] if down else end, HAIRLINE_MM)
+        x, y = (RULER_AT_MM + 3.4, mm + 0.8) if down else (mm + 0.4, RULER_AT_MM + 4.6)
+        if mm % 10 == 0 and mm >= 20 and (down or mm <= length - 10):
+            work.text(TextLine(str(mm), x, y, 6.0))
 
 
 def _reference_length(*room: float) -> float:

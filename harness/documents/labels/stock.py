@@ -170,38 +170,28 @@ def wrap_length(wire_diameter: float) -> float:
     return math.pi * wire_diameter
 
 
-A4_MM = (210.0, 297.0)
-LETTER_MM = (215.9, 279.4)
+A4 = (210.0, 297.0)
+LETTER = (215.9, 279.4)
 MOST_MM = 1e6
 FLAG_KEY = "wire_diameter"
 
 _LETTER_FLAG = SheetStock(
-    "flag-letter-67x13-3x20", *LETTER_MM, 66.675, 12.7, 3, 20, 7.9375, 12.7, 66.675, 12.7, 0, True
+    "flag-letter-67x13-3x20", *LETTER, 66.675, 12.7, 3, 20, 7.9375, 12.7, 66.675, 12.7, 0, True
 )
 
 BUILT_IN: tuple[Stock, ...] = (
-    SheetStock("a4-25x10-7x27", *A4_MM, 25.4, 10.0, 7, 27, 8.6, 13.5, 27.9, 10.0, 1.5),
-    SheetStock("a4-38x21-5x13", *A4_MM, 38.1, 21.2, 5, 13, 4.75, 10.7, 40.6, 21.2, 2.0),
-    SheetStock("a4-46x21-4x12", *A4_MM, 45.7, 21.2, 4, 12, 9.85, 21.3, 48.2, 21.2, 2.0),
-    SheetStock("a4-48x25-4x11", *A4_MM, 48.5, 25.4, 4, 11, 8.0, 8.8, 48.5, 25.4),
-    SheetStock("a4-64x34-3x8", *A4_MM, 63.5, 33.9, 3, 8, 7.2, 12.9, 66.05, 33.9, 2.0),
-    SheetStock(
-        "letter-44x13-4x20", *LETTER_MM, 44.45, 12.7, 4, 20, 7.14375, 12.7, 52.3875, 12.7, 1.5
-    ),
-    SheetStock(
-        "letter-67x25-3x10", *LETTER_MM, 66.675, 25.4, 3, 10, 4.7625, 12.7, 69.85, 25.4, 2.0
-    ),
-    SheetStock(
-        "letter-102x51-2x5", *LETTER_MM, 101.6, 50.8, 2, 5, 3.96875, 12.7, 106.3625, 50.8, 2.0
-    ),
+    SheetStock("a4-25x10-7x27", *A4, 25.4, 10.0, 7, 27, 8.6, 13.5, 27.9, 10.0, 1.5),
+    SheetStock("a4-38x21-5x13", *A4, 38.1, 21.2, 5, 13, 4.75, 10.7, 40.6, 21.2, 2.0),
+    SheetStock("a4-46x21-4x12", *A4, 45.7, 21.2, 4, 12, 9.85, 21.3, 48.2, 21.2, 2.0),
+    SheetStock("a4-48x25-4x11", *A4, 48.5, 25.4, 4, 11, 8.0, 8.8, 48.5, 25.4),
+    SheetStock("a4-64x34-3x8", *A4, 63.5, 33.9, 3, 8, 7.2, 12.9, 66.05, 33.9, 2.0),
+    SheetStock("letter-44x13-4x20", *LETTER, 44.45, 12.7, 4, 20, 7.14375, 12.7, 52.3875, 12.7, 1.5),
+    SheetStock("letter-67x25-3x10", *LETTER, 66.675, 25.4, 3, 10, 4.7625, 12.7, 69.85, 25.4, 2.0),
+    SheetStock("letter-102x51-2x5", *LETTER, 101.6, 50.8, 2, 5, 3.96875, 12.7, 106.3625, 50.8, 2.0),
     Tape("tape-9", 9.0, 6.5, 12.0, 120.0, 2.0),
     Tape("tape-12", 12.0, 9.0, 12.0, 120.0, 2.0),
-    Flag(
-        SheetStock("flag-a4-66x12-3x22", *A4_MM, 66.0, 12.0, 3, 22, 6.0, 16.5, 66.0, 12.0, 0, True)
-    ),
-    Flag(
-        SheetStock("flag-a4-95x15-2x18", *A4_MM, 95.0, 15.0, 2, 18, 10.0, 13.5, 95.0, 15.0, 0, True)
-    ),
+    Flag(SheetStock("flag-a4-66x12-3x22", *A4, 66.0, 12.0, 3, 22, 6.0, 16.5, 66.0, 12.0, 0, True)),
+    Flag(SheetStock("flag-a4-95x15-2x18", *A4, 95.0, 15.0, 2, 18, 10.0, 13.5, 95.0, 15.0, 0, True)),
     Flag(_LETTER_FLAG),
     Flag(Tape("flag-tape-9", 9.0, 6.5, 30.0, 150.0, 2.0)),
     Flag(Tape("flag-tape-12", 12.0, 9.0, 30.0, 150.0, 2.0)),
@@ -209,10 +199,7 @@ BUILT_IN: tuple[Stock, ...] = (
 
 
 def find_stock(name: str, extra: Iterable[Stock] = ()) -> Stock:
-    """The stock of that name, the plan's own (`extra`) first.
-
-    Raises StockError with the nearest name, or all names, when there is none.
-    """
+    """The stock of that name, the plan's own (`extra`) first. Raises StockError with others."""
     known = {stock.name: stock for stock in (*BUILT_IN, *extra)}
     if name in known:
         return known[name]

@@ -236,33 +236,22 @@ def _offer(offer: Offer) -> dict[str, Any]:
 
 def _plug(measured: MeasuredRun, plug: Plug) -> dict[str, Any]:
     return {
-        "run": measured.run.name,
-        "plug": plug.mate.plug.short,
-        "into": plug.mate.into,
-        "from_mm": plug.nearest,
-        "to_mm": plug.furthest,
-        "places": list(plug.stretch),
-        "inside_duct": plug.duct or None,
-        "under_cover": plug.covered or None,
+        "run": measured.run.name, "plug": plug.mate.plug.short, "into": plug.mate.into,
+        "from_mm": plug.nearest, "to_mm": plug.furthest, "places": list(plug.stretch),
+        "inside_duct": plug.duct or None, "under_cover": plug.covered or None,
         "out_of_reach_mm": abs(plug.off) if plug.off else None,
-    }
+    }  # fmt: skip
 
 
 def _bundle(bundle: Bundle) -> dict[str, Any]:
     return {
-        "from": bundle.one,
-        "to": bundle.other,
-        "duct": bundle.duct or None,
+        "from": bundle.one, "to": bundle.other, "duct": bundle.duct or None,
         "length_mm": bundle.length,
         "leads": [
             {"lead": s.name, "wires": s.wires, "outer_mm": s.outer, "assumed": s.assumed}
             for s in bundle.leads
         ],
-        "most_leads": bundle.most_leads,
-        "wires": bundle.wires,
-        "diameter_mm": bundle.diameter,
-        "bend_radius_mm": bundle.bend,
-        "bend_radius_short_mm": bundle.bend_short,
-        "bore_mm": bundle.bore,
-        "fit": bundle.fit or None,
-    }
+        "most_leads": bundle.most_leads, "wires": bundle.wires, "diameter_mm": bundle.diameter,
+        "bend_radius_mm": bundle.bend, "bend_radius_short_mm": bundle.bend_short,
+        "bore_mm": bundle.bore, "fit": bundle.fit or None,
+    }  # fmt: skip

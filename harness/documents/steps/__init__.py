@@ -52,10 +52,7 @@ def field_chapter(report: Report, *, drawn: bool = True) -> Chapter:
 
 
 def steps_paper(report: Report, *, field: bool = False, drawn: bool = True) -> Paper:
-    """Return the order of work, or the list for the field, as a document of its own.
-
-    `drawn`: with its small pictures, which plain text does not show.
-    """
+    """Return the order of work, or the list for the field; `drawn`: with its small pictures."""
     plan = report.plan
     chapter = (field_chapter if field else steps_chapter)(report, drawn=drawn)
     about = "what is done again each time it is put together" if field else "from bench to flight"
@@ -87,16 +84,10 @@ def steps_json(report: Report, *, field: bool = False) -> str:
 def _record(number: int, entry: StepEntry) -> dict[str, object]:
     tick = entry.tick
     return {
-        "number": number,
-        "key": tick.key,
-        "stage": entry.stage,
-        "place": entry.place,
-        "heading": entry.heading,
-        "text": tick.text,
-        "details": list(tick.details),
-        "labels": list(tick.codes),
-        "plug": entry.plug,
-    }
+        "number": number, "key": tick.key, "stage": entry.stage, "place": entry.place,
+        "heading": entry.heading, "text": tick.text, "details": list(tick.details),
+        "labels": list(tick.codes), "plug": entry.plug,
+    }  # fmt: skip
 
 
 def _points(work: Work, entries: Iterable[StepEntry]) -> Iterator[Block]:
@@ -146,7 +137,7 @@ def bench_entries(work: Work) -> Iterator[StepEntry]:
         for part in sorted(parts, key=lambda part: natural(part.id)):
             if said := part.try_out(_facts(work, part)):
                 tick = _tick(work, part, *said)
-                yield StepEntry("test", work.access.home(part), heading, tick, say)
+                yield StepEntry("test", heading, tick, work.access.home(part), says=say)
 
 
 def _facts(work: Work, part: Part) -> BenchFacts:
@@ -218,7 +209,7 @@ def label_entries(work: Work) -> Iterator[StepEntry]:
             codes = tuple(work.facts.codes[lead.key] for lead, _ in some)
             words = f"Label both ends of {_count(len(some))}{in_place(place)}"
             tick = Tick(key, words, (), codes, _labelled(work, some, key))
-            yield StepEntry("label", place, "Label both ends of every lead", tick)
+            yield StepEntry("label", "Label both ends of every lead", tick, place)
 
 
 def _labelled(

@@ -59,16 +59,15 @@ def _entry(work: Work, step: WorkStep, count: int, sparks: Mapping[str, str]) ->
         CENTRE: _centred,
     }[kind]  # fmt: skip
     tick = draw(work, name, key)
-    return StepEntry(STAGES[step.stage], step.place, _heading(work, step), tick)
+    return StepEntry(STAGES[step.stage], _heading(work, step), tick, step.place)
 
 
 def _made(work: Work, step: WorkStep, spark: str) -> StepEntry:
     mate = work.by_name[step.task.name]
     tick = plug_tick(work, mate, spark)
     says = _lay(work) if step.stage == Stage.PANEL else ()
-    return StepEntry(
-        STAGES[step.stage], step.place, _heading(work, step), tick, says, step.task.name
-    )
+    heading, plug = _heading(work, step), step.task.name
+    return StepEntry(STAGES[step.stage], heading, tick, step.place, plug, says)
 
 
 def plug_tick(work: Work, mate: Mate, spark: str = "") -> Tick:

@@ -33,10 +33,7 @@ from harness.wiring.mate import Mate
 
 
 def spark_details(work: Work, mates: Iterable[Mate]) -> dict[str, str]:
-    """Return what to mind at the plugs that close a main circuit, by the name of their task.
-
-    `mates`: the plugs that bring current, in the order in which they are made.
-    """
+    """Return what to mind at plugs that close a main circuit; `mates`: live ones, in order."""
     least = work.rule("anti-spark", "cells")
     made, escs, cells = list(mates), dict[str, list[str]](), dict[str, int]()
     for esc in sorted(work.plan.of(Esc), key=lambda part: part.id):
@@ -89,13 +86,13 @@ FLIGHT = "Before the first flight"
 def before_power(work: Work) -> Iterator[StepEntry]:
     """Yield what comes before the first pack is plugged in."""
     words = f"{capital(turning(work.plan).order)}; nothing can roll, bite or be wound up"
-    yield _entry(
+    yield StepEntry(
         "power-up",
         POWER_UP,
         Tick("steps-power-propellers", words),
-        tuple(Say(text, "caution") for text in cautions(work.plan)),
+        says=tuple(Say(text, "caution") for text in cautions(work.plan)),
     )
-    yield _entry("power-up", POWER_UP, transmitter_tick(work, "steps-power-transmitter"))
+    yield StepEntry("power-up", POWER_UP, transmitter_tick(work, "steps-power-transmitter"))
 
 
 def transmitter_tick(work: Work, key: str) -> Tick:
@@ -104,10 +101,6 @@ def transmitter_tick(work: Work, key: str) -> Tick:
     words = f"Switch the transmitter on first: throttle closed{legs}"
     warned = leg_warning(loose_legs(work.wiring))
     return Tick(key, words, (warned,) if warned else ())
-
-
-def _entry(stage: str, heading: str, tick: Tick, says: tuple[Say, ...] = ()) -> StepEntry:
-    return StepEntry(stage, "", heading, tick, says)
 
 
 def live_details(work: Work, mate: Mate) -> Iterator[str]:
@@ -128,7 +121,7 @@ def tests(work: Work) -> Iterator[StepEntry]:
     told = (Say("The bench protocol (harness protocol) has each test with its expected value."),)
     for number, (name, words, *details) in enumerate(_tests(work)):
         tick = Tick(f"steps-try-{name}", words, tuple(filter(None, details)))
-        yield _entry("try", TRIED, tick, () if number else told)
+        yield StepEntry("try", TRIED, tick, says=() if number else told)
 
 
 def _tests(work: Work) -> Iterator[tuple[str, ...]]:
@@ -184,7 +177,7 @@ def before_flight(work: Work) -> Iterator[StepEntry]:
     """Yield what is left when all is closed."""
     for name, words, *details in _flight(work):
         tick = Tick(f"steps-flight-{name}", words, tuple(filter(None, details)))
-        yield _entry("flight", FLIGHT, tick)
+        yield StepEntry("flight", FLIGHT, tick)
 
 
 def _flight(work: Work) -> Iterator[tuple[str, ...]]:

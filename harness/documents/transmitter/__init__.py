@@ -27,6 +27,7 @@ from harness.facts.turning import turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.records import CsvRecord, as_csv, as_json
 from harness.paper.sheet import Cell, PlainRow, noted, table
+from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
@@ -225,22 +226,19 @@ def _powered(bench: Bench, line: TimeLine) -> Iterator[str]:
         "up": "raises the gear by itself: never switch on standing on the wheels",
         "": "does something that the plan does not tell: try it on a stand",
     }
-    for name in line.boxes:
-        box = bench.plan.parts[name]
-        assert isinstance(box, Sequencer)
-        yield f"{name}: {means[box.power_up]}"
+    for box in of_kind(Sequencer, (bench.plan.parts[name] for name in line.boxes)):
+        yield f"{box.id}: {means[box.power_up]}"
     loose = [name for name in loose_legs(bench.wiring) if name in line.movers]
     if loose:
         yield leg_warning(loose)
 
 
 def _steered(bench: Bench, line: TimeLine) -> Iterator[str]:
-    for name in line.movers:
-        leg = bench.plan.parts[name]
-        if isinstance(leg, Retract) and leg.steered_by:
+    for leg in of_kind(Retract, (bench.plan.parts[name] for name in line.movers)):
+        if leg.steered_by:
             locked = "is centred or cut off while the gear is up; set that up in the transmitter"
             free = "has no lock stated: it must not turn while the gear is up"
-            yield f"{leg.steered_by} on {name}: {locked if leg.steering_lock else free}"
+            yield f"{leg.steered_by} on {leg.id}: {locked if leg.steering_lock else free}"
 
 
 def gear_data(bench: Bench) -> list[dict[str, Any]]:

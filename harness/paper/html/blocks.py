@@ -6,7 +6,7 @@ Wide tables scroll in a frame of their own or, on a narrow screen, are cards.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from html import escape
 
 from harness.paper.blocks import (
@@ -19,8 +19,10 @@ from harness.paper.blocks import (
     Say,
     Tick,
     Ticks,
+    anchors_of,
     plain_id,
     row_anchor,
+    rows_of,
 )
 from harness.paper.html.look import aloud, sign
 from harness.paper.html.pictures import PictureWriter
@@ -47,21 +49,10 @@ def links_of(paper: Paper) -> Iterator[tuple[str, str]]:
 
 def targets_of(paper: Paper) -> set[str]:
     """Return every anchor of a paper; raises ValueError for one that stands twice."""
-    found: list[str] = []
-    rows: set[str] = set()
-    for chapter in paper.chapters:
-        found.append(chapter.anchor)
-        for block in chapter.blocks:
-            if isinstance(block, Heading) and block.anchor:
-                found.append(block.anchor)
-            elif isinstance(block, Table):
-                rows |= {
-                    row_anchor(chapter.anchor, r[0].text) for g in block.groups for r in g.rows
-                }
-    twins = sorted(name for name, count in Counter(found).items() if count > 1)
-    if twins:
+    found = Counter(anchors_of(paper))
+    if twins := sorted(name for name, count in found.items() if count > 1):
         raise ValueError(f"two places of the paper share an anchor: {', '.join(twins)}")
-    return {*found, *rows}
+    return {*found, *rows_of(paper)}
 
 
 FEW = 3
@@ -88,7 +79,7 @@ class TableWriter:
         """Return a table with its heading and what is said about it."""
         title = escape(table.title)
         head = "".join(
-            f'<th scope="col" role="columnheader"{_classes(_figure(column))}>'
+            f'<th scope="col" role="columnheader"{_classes(["figure" * column.figures])}>'
             f"{escape(column.title)}</th>"
             for column in table.columns
         )
@@ -115,7 +106,7 @@ class TableWriter:
     def _row(self, row: Row, table: Table) -> str:
         first, *rest = row
         code = ["code"] * (len(first.text) <= SHORT and " " not in first.text)
-        classes = _classes(_tone(first) + code)
+        classes = _classes([first.tone, first.side, *code])
         anchor = self.anchor_of(first.text)
         ident = f' id="{anchor}"' if anchor else ""
         link = self.link_of(first.text)
@@ -134,7 +125,7 @@ class TableWriter:
         empty = ["none"] if not cell.text and cell.tone != "blank" else []
         words = 0 if column.figures else len(cell.text)
         long = ["long"] * (words > LONG) + ["wordy"] * (words > WORDY)
-        classes = _classes([*_figure(column), *_tone(cell), *empty, *long])
+        classes = _classes(["figure" * column.figures, cell.tone, cell.side, *empty, *long])
         label = f'<span class="k" aria-hidden="true">{escape(column.title)}</span>'
         return f'<td role="cell"{classes}>{label}{self._cell(cell, row, column, table)}</td>'
 
@@ -175,16 +166,9 @@ def form_of(table: Table) -> str:
     return "rows" if 2 * figures > len(columns) else "cards"
 
 
-def _figure(column: Column) -> list[str]:
-    return ["figure"] if column.figures else []
-
-
-def _tone(cell: Cell) -> list[str]:
-    return [name for name in (cell.tone, cell.side) if name]
-
-
-def _classes(names: list[str]) -> str:
-    return f' class="{" ".join(names)}"' if names else ""
+def _classes(names: Iterable[str]) -> str:
+    words = " ".join(filter(None, names))
+    return f' class="{words}"' if words else ""
 
 
 BROAD = 6
@@ -228,7 +212,7 @@ class Writer:
         if isinstance(block, Say):
             return _say(block)
         if isinstance(block, Points):
-            items = "\n".join(f"<li{_class(item.tone)}>{_toned(item)}</li>" for item in block.items)
+            items = "\n".join(f"<li{_classes([i.tone])}>{_toned(i)}</li>" for i in block.items)
             return f'<ul class="points">\n{items}\n</ul>'
         if isinstance(block, Table):
             return TableWriter(self._keep, self._row_id, self._row_link).table(block, self._level)
@@ -309,7 +293,7 @@ class Writer:
 
 def _say(say: Say) -> str:
     if say.tone in {"", "faint"}:
-        return f"<p{_class(say.tone)}>{escape(say.text)}</p>"
+        return f"<p{_classes([say.tone])}>{escape(say.text)}</p>"
     words = f"{aloud(say.tone, say.text)}{escape(say.text)}"
     return f'<p class="say {say.tone}">{sign(say.tone)}<span>{words}</span></p>'
 
@@ -323,7 +307,3 @@ def _indent(line: str) -> str:
 def _toned(cell: Cell) -> str:
     words = f"{aloud(cell.tone, cell.text)}{escape(cell.text)}"
     return f"{sign(cell.tone)}<span>{words}</span>" if cell.tone else words
-
-
-def _class(tone: str) -> str:
-    return f' class="{tone}"' if tone else ""
