@@ -204,14 +204,10 @@ def _bought(p: Purchase) -> CsvRecord:
 
 def _piece(piece: KitPiece) -> dict[str, Any]:
     return {
-        "what": plain_kind(piece.kind, piece.ways),
-        "length_mm": piece.length,
-        "wire": piece.wire.text if piece.wire else "",
-        "class": piece.class_,
-        "connector": piece.connector,
-        "sockets": piece.ways,
-        "from": piece.found,
-    }
+        "what": plain_kind(piece.kind, piece.ways), "length_mm": piece.length,
+        "wire": piece.wire.text if piece.wire else "", "class": piece.class_,
+        "connector": piece.connector, "sockets": piece.ways, "from": piece.found,
+    }  # fmt: skip
 
 
 def _used_records(kit: Kit) -> Iterator[CsvRecord]:

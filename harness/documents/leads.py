@@ -220,15 +220,9 @@ def _cell(lines: list[str]) -> Cell:
 
 def cells(row: CsvRecord) -> list[list[str]]:
     """Return the lines of each cell of a row, in the order of `TITLES`."""
-    return [
-        [row["label"]],
-        [row["lead"], row["kind"]],
-        _end_lines(row, "A"),
-        _end_lines(row, "B"),
-        _wire_lines(row),
-        _current_lines(row),
-        _note_lines(row),
-    ]
+    ends = _end_lines(row, "A"), _end_lines(row, "B")
+    own = [row["label"]], [row["lead"], row["kind"]]
+    return [*own, *ends, _wire_lines(row), _current_lines(row), _note_lines(row)]
 
 
 def _end_lines(row: CsvRecord, name: str) -> list[str]:

@@ -151,11 +151,7 @@ def _rows(labels: tuple[Label, ...]) -> list[PlainRow]:
     for label in labels:
         by_code.setdefault(label.code, []).append(label)
     return [
-        (
-            code,
-            found[0].end,
-            "; ".join(label.end for label in found[1:]),
-            ", ".join(word for word in (found[0].text, found[0].side) if word),
-        )
-        for code, found in by_code.items()
-    ]
+        (code, first.end, "; ".join(label.end for label in others),
+         ", ".join(word for word in (first.text, first.side) if word))
+        for code, (first, *others) in by_code.items()
+    ]  # fmt: skip

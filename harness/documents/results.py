@@ -100,11 +100,8 @@ def result_json(comparison: Comparison, kept: str | None) -> str:
     """Return the comparison as JSON. `kept`: the record it was written into, or None."""
     results, protocol = comparison.results, comparison.protocol
     body = {
-        "aircraft": protocol.aircraft,
-        "date": results.date,
-        "revision": protocol.revision,
-        "results_revision": results.revision,
-        "passed": comparison.passed,
+        "aircraft": protocol.aircraft, "date": results.date, "revision": protocol.revision,
+        "results_revision": results.revision, "passed": comparison.passed,
         "tests": [_data(one) for one in comparison.compared],
         "changed": [{"id": c.id, "then": c.then, "now": c.now} for c in comparison.changed],
         "changes_known": comparison.told,
@@ -113,7 +110,7 @@ def result_json(comparison: Comparison, kept: str | None) -> str:
             for p in comparison.proposals
         ],
         "kept_in": kept,
-    }
+    }  # fmt: skip
     return as_json(body)
 
 

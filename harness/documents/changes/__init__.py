@@ -77,12 +77,8 @@ def file_name(report: Report) -> str:
 def changes_json(found: Changes) -> str:
     """Return the changes as one JSON document."""
     body = {
-        "aircraft": found.new.plan.aircraft,
-        "old": _plan(found.old),
-        "new": _plan(found.new),
-        "same-text": found.same_text,
-        "changed": bool(found.changes),
-        "renamed": found.renames,
+        "aircraft": found.new.plan.aircraft, "old": _plan(found.old), "new": _plan(found.new),
+        "same-text": found.same_text, "changed": bool(found.changes), "renamed": found.renames,
         "changes": [
             {"kind": c.kind, "text": c.text, "part": c.part, "spot": c.spot, "what": c.what,
              "old": c.old, "new": c.new} for c in found.changes

@@ -150,15 +150,8 @@ def _group(group: Equalising) -> dict[str, Any]:
              "over_cautious": one.over_limit, "charged_above_1_c": one.charged_fast}
             for one in group.start
         ],
-        "settled_seconds": group.settled,
-        "ended": group.ended,
-        "moved_amp_hours": group.moved,
-        "heat_joules": group.joules,
-        "times_seconds": group.times,
-        "amps": group.amps,
-        "rest_volts": group.rest,
-        "volts": group.volts,
-        "charge": group.charge,
-        "assumed": group.assumed,
-        "not_known": group.unknown,
+        "settled_seconds": group.settled, "ended": group.ended, "moved_amp_hours": group.moved,
+        "heat_joules": group.joules, "times_seconds": group.times, "amps": group.amps,
+        "rest_volts": group.rest, "volts": group.volts, "charge": group.charge,
+        "assumed": group.assumed, "not_known": group.unknown,
     }  # fmt: skip

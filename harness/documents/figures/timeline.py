@@ -214,14 +214,9 @@ def _data(plan: Plan, line: TimeLine, runs: list[GearRun]) -> dict[str, Any]:
 
 def _run(run: GearRun) -> dict[str, Any]:
     return {
-        "name": run.name,
-        "about": run.about,
-        "direction": run.direction,
-        "times_seconds": run.times,
-        "positions": run.positions,
-        "states": run.states,
-        "amps": run.amps,
-        "volts": run.volts,
+        "name": run.name, "about": run.about, "direction": run.direction,
+        "times_seconds": run.times, "positions": run.positions, "states": run.states,
+        "amps": run.amps, "volts": run.volts,
         "events": [{"time_seconds": e.time, "part": e.part, "what": e.what} for e in run.events],
         "clashes": [
             {"kind": c.kind, "about": c.about, "start_seconds": c.start, "end_seconds": c.end,
@@ -232,6 +227,5 @@ def _run(run: GearRun) -> dict[str, Any]:
              "needs_volts": low.limit.number, "origin": low.limit.origin,
              "of_the_rail": low.rail, "short": low.short} for low in run.lowest
         ],
-        "limited": run.limited,
-        "assumed": run.assumed,
+        "limited": run.limited, "assumed": run.assumed,
     }  # fmt: skip

@@ -116,11 +116,10 @@ def _rules(plan: Plan) -> Iterator[str]:
         rule_figure(plan.catalogue, "bundle", key)
         for key in ("fill", "bend-factor", "bend-factor-long", "bend-factor-short")
     )
+    filled = f"{fill.number:.0%}".replace("%", " %")
     yield (
-        f"diameter of a bundle: of the circle that its wires fill to {fill.number:.0%}".replace(
-            "%", " %"
-        )
-        + f"; our own choice, with caution ({fill.origin})"
+        f"diameter of a bundle: of the circle that its wires fill to {filled}; our own choice, "
+        f"with caution ({fill.origin})"
     )
     yield (
         f"bend radius: {bend.number:g} times the diameter ({bend.origin}; {long.origin}); "

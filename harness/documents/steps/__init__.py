@@ -207,7 +207,8 @@ def label_entries(work: Work) -> Iterator[StepEntry]:
             some = [rows[n] for n in numbers[start : start + MOST_LABELS]]
             key = f"steps-label-{place}-{start // MOST_LABELS + 1}"
             codes = tuple(work.facts.codes[lead.key] for lead, _ in some)
-            words = f"Label both ends of {_count(len(some))}{in_place(place)}"
+            many = "one lead" if len(some) == 1 else f"{len(some)} leads"
+            words = f"Label both ends of {many}{in_place(place)}"
             tick = Tick(key, words, (), codes, _labelled(work, some, key))
             yield StepEntry("label", "Label both ends of every lead", tick, place)
 
@@ -216,7 +217,3 @@ def _labelled(
     work: Work, rows: Sequence[tuple[PhysicalLead, Sequence[Label]]], key: str
 ) -> Scene | None:
     return work.picture(lambda draw: draw.labels(rows, key))
-
-
-def _count(number: int) -> str:
-    return "one lead" if number == 1 else f"{number} leads"

@@ -76,7 +76,7 @@ class Pictures:
         start = 0.0
         if port.is_plug:
             wires = tuple(RibbonWire(code) for code in self._insulation(port))
-            lane, start = self._lead(ident, port, wires, self._gauge(port))
+            lane, start = self._lead(ident, port, wires, GAUGES[port.form])
             body = plug_body(0, 0) if port.form in {Form.THREE_PIN, Form.BUS} else []
             items = [*body, *lane]
         items.append(drawn.at(start - place.x if port.is_plug else 0.0, -place.y))
@@ -93,7 +93,8 @@ class Pictures:
 
     def halves(self, part: Part, ident: str) -> Scene:
         """Return a wing plug with all its circuits, in its two halves."""
-        drawn = both_halves(self.wiring, part, ident)
+        tag = Tag(f"{ident}/{part.id}", spoken_id(part.id))
+        drawn = part.picture(sitting_of(self.wiring, part, tag))
         return scene([drawn.group], f"both halves of {part.named()}")
 
     def fed(self, mates: Sequence[Mate], joint: str, ident: str) -> Scene:
@@ -133,7 +134,7 @@ class Pictures:
                 items += [moved(i, x, ROW * row) for i in self._label(label, name)]
         line = bend((HALF + 2, 0), (HALF + 14, 0))
         if wires:
-            items.append(ribbon(f"{ident}/wires", line, wires, gauge=self._gauge(lead.port)))
+            items.append(ribbon(f"{ident}/wires", line, wires, gauge=GAUGES[lead.port.form]))
         return items, ROW * count
 
     def _label(self, label: Label, ident: str) -> list[Item]:
@@ -144,9 +145,6 @@ class Pictures:
 
     def _insulation(self, port: Port) -> tuple[str, ...]:
         return insulation(port)[0] or PLAIN[port.form]
-
-    def _gauge(self, port: Port) -> Gauge:
-        return GAUGES[port.form]
 
     def _lead(
         self, ident: str, port: Port, wires: Sequence[RibbonWire], gauge: Gauge = CONTROL
@@ -169,7 +167,7 @@ class Pictures:
         if not code:
             return [], 0.0
         wires = tuple(RibbonWire(c) for c in self._insulation(socket))
-        lane, wide = self._lead(ident, socket, wires, self._gauge(socket))
+        lane, wide = self._lead(ident, socket, wires, GAUGES[socket.form])
         return [moved(item, 0, place.y) for item in lane], wide - place.x
 
 
@@ -235,8 +233,3 @@ def glyph_of(end: PicturedEnd) -> tuple[Glyph, GlyphPlace]:
     )
     drawn = end.part.picture(sitting)
     return drawn, drawn.places[name]
-
-
-def both_halves(wiring: Wiring, part: Part, ident: str) -> Glyph:
-    """Return a wing plug with all its circuits."""
-    return part.picture(sitting_of(wiring, part, Tag(f"{ident}/{part.id}", spoken_id(part.id))))

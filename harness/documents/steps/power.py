@@ -84,23 +84,15 @@ FLIGHT = "Before the first flight"
 
 
 def before_power(work: Work) -> Iterator[StepEntry]:
-    """Yield what comes before the first pack is plugged in."""
+    """Yield what comes before the first pack, with what legs without a sequencer do then."""
     words = f"{capital(turning(work.plan).order)}; nothing can roll, bite or be wound up"
-    yield StepEntry(
-        "power-up",
-        POWER_UP,
-        Tick("steps-power-propellers", words),
-        says=tuple(Say(text, "caution") for text in cautions(work.plan)),
-    )
-    yield StepEntry("power-up", POWER_UP, transmitter_tick(work, "steps-power-transmitter"))
-
-
-def transmitter_tick(work: Work, key: str) -> Tick:
-    """Return what comes before the first pack, with what legs without a sequencer do then."""
+    said = tuple(Say(text, "caution") for text in cautions(work.plan))
+    yield StepEntry("power-up", POWER_UP, Tick("steps-power-propellers", words), says=said)
     legs = ", gear switch where the legs are" if any(work.plan.of(Retract)) else ""
     words = f"Switch the transmitter on first: throttle closed{legs}"
     warned = leg_warning(loose_legs(work.wiring))
-    return Tick(key, words, (warned,) if warned else ())
+    tick = Tick("steps-power-transmitter", words, (warned,) if warned else ())
+    yield StepEntry("power-up", POWER_UP, tick)
 
 
 def live_details(work: Work, mate: Mate) -> Iterator[str]:

@@ -170,20 +170,16 @@ def transmitter_json(report: Report) -> str:
     bench, plan = Bench(report.wiring), report.plan
     rows = rows_of(bench)
     body = {
-        "aircraft": plan.aircraft,
-        "revision": plan.revision,
-        "order": plan.transmitter.order or None,
-        "channels": [_data(row) for row in rows],
-        "outputs": [_data(row) for row in outputs_of(bench)],
-        "mixes": mixes_of(plan),
+        "aircraft": plan.aircraft, "revision": plan.revision,
+        "order": plan.transmitter.order or None, "channels": [_data(row) for row in rows],
+        "outputs": [_data(row) for row in outputs_of(bench)], "mixes": mixes_of(plan),
         "directions": [
             {"stick": t.stick, "moves": [{"part": d, "goes": w} for d, w in t.moves]}
             for t in turns_of(bench)
         ],
-        "gear": gear_data(bench),
-        "free_channels": free_of(plan, rows)[0],
+        "gear": gear_data(bench), "free_channels": free_of(plan, rows)[0],
         "unknown": bench.unknown,
-    }
+    }  # fmt: skip
     return as_json(body)
 
 
