@@ -50,7 +50,7 @@ _HOMES = {
     "Wish": "harness.diagram:ViewWish",
     "draw_pages": "harness.diagram",
     "render": "harness.diagram",
-    "lead_list": "harness.documents.leadlist",
+    "lead_list": "harness.documents.leads",
     "labels_for": "harness.documents.plan_labels",
     "labels_pdf": "harness.documents.labels",
     "find_stock": "harness.documents.labels",

@@ -41,7 +41,7 @@ def _keep(comparison: Comparison, before: Record | None, path: Path | None, to: 
     """Show the comparison, then keep it; one that cannot be kept has been seen at least."""
     from harness.bench.record import kept
     from harness.cli.frames import printable
-    from harness.documents.protocol.results import result_json, result_lines
+    from harness.documents.results import result_json, result_lines
 
     after = kept(before, comparison) if path is not None else None
     if to == "json":

@@ -7,7 +7,7 @@ from typing import Any
 
 from harness.base.near import hint
 from harness.cli.exits import CannotRun
-from harness.paper.lines import wrapped
+from harness.paper.text import wrapped
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD
 from harness.reading.kinds import Choice, Kind, ListOf, MapOf

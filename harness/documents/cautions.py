@@ -43,10 +43,7 @@ def cautions(plan: Plan) -> tuple[str, ...]:
 
 
 def faults_text(report: Report) -> str:
-    """Say how many open findings must be mended before anything is built; "" for none.
-
-    What the plan accepts is not counted.
-    """
+    """Say how many findings, none that is accepted, must be mended before building; "" for none."""
     grave = [f.severity for f in report.findings if f.severity >= Severity.ERROR]
     dangers = grave.count(Severity.DANGER)
     errors = len(grave) - dangers

@@ -29,10 +29,7 @@ class Chart:
 
 @dataclass(frozen=True, slots=True)
 class Reckoning:
-    """Figures and their charts, each made when it is asked for.
-
-    `nothing`: why there is nothing to draw.
-    """
+    """Figures and their charts, made when asked for; `nothing`: why there is nothing to draw."""
 
     stem: str
     title: str
@@ -50,10 +47,7 @@ def files_of(
     document: Document, source: Any, to: str, page: str = "A4",
     words: Mapping[str, Any] | None = None,
 ) -> Files:  # fmt: skip
-    """Make a document of a report, a wiring or what else it is made from; `words`: its maker's.
-
-    Raises Refusal for what cannot be made.
-    """
+    """Make a document of a report, a wiring or else; `words`: its maker's. Raises Refusal."""
     made, size = function_of(document.makers[to])(source, **(words or {})), cast("Page", page)
     if isinstance(made, dict):
         return made
@@ -86,7 +80,7 @@ def _reckoned(made: Reckoning, to: str, page: Page) -> Files:
         return {file_named(made.stem, to): _content(made.figures(), to, page)}
     if not made.charts:
         raise Refusal(made.nothing)
-    from harness.documents.charts.style import written
+    from harness.documents.charts import written
 
     return {
         f"{chart.stem}.{to}": written(chart.draw(page), cast("Any", to)) for chart in made.charts

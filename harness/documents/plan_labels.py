@@ -1,13 +1,19 @@
-"""The labels of a plan: one for each end of every lead, both ends one after the other."""
+"""The labels of a plan: one for each end of every lead, their files, their chapter of the book."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import cast
 
-from harness.documents.labels import Stock, labels_pdf, test_page_pdf
+from harness.documents.index import title_of
+from harness.documents.labels import LabelRefused, Stock, find_stock, labels_pdf, test_page_pdf
 from harness.documents.labels.label import Label, Side
-from harness.documents.leadlist import needs_arrow
+from harness.documents.leads import needs_arrow
+from harness.documents.making import Files
 from harness.facts.of_leads import Facts, facts_of
+from harness.paper.blocks import Chapter, Say
+from harness.paper.sheet import PlainRow, table
 from harness.parts.contacts import Form, Port
 from harness.wiring.build import Wiring
 from harness.wiring.leads import LeadEnd, PhysicalLead
@@ -39,13 +45,8 @@ def page_files(stock: Stock) -> dict[str, bytes | str]:
 
 def _label(facts: Facts, lead: PhysicalLead, end: LeadEnd) -> Label:
     side = cast("Side", facts.wiring.plan.side(lead.part))
-    return Label(
-        code=facts.codes[lead.key],
-        end=_goes(facts, end),
-        text=_purpose(lead),
-        side=side,
-        pale_arrow=needs_arrow(end),
-    )
+    code = facts.codes[lead.key]
+    return Label(code, _goes(facts, end), _purpose(lead), side, needs_arrow(end))
 
 
 def _goes(facts: Facts, end: LeadEnd) -> str:
@@ -90,14 +91,67 @@ def _poles(facts: Facts, end: LeadEnd) -> str:
 
 def _purpose(lead: PhysicalLead) -> str:
     """Say what a lead is for, short enough for narrow tape."""
-    moves = _without_side(getattr(lead.part, "moves", "")).replace("-", " ")
+    moves = lead.part.moves.removesuffix("-left").removesuffix("-right").replace("-", " ")
     if lead.kind == "servo lead" and moves:
         return moves
     return lead.kind.removesuffix(" lead").removesuffix(" wires")
 
 
-def _without_side(function: str) -> str:
-    """Return a function without its side: aileron-left is an aileron."""
-    for side in ("-left", "-right"):
-        function = function.removesuffix(side)
-    return function
+STOCKS = {
+    "A4": ("a4-46x21-4x12", "a4-64x34-3x8"),
+    "Letter": ("letter-67x25-3x10", "letter-102x51-2x5"),
+}
+"""Usual sheets by paper, the smallest first."""
+COLUMNS = ("label", "one end", "other ends", "says")
+
+
+@dataclass(frozen=True, slots=True)
+class LabelSheet:
+    """The labels of a plan on a sheet: the stock's name, the labels, the files by document."""
+
+    stock: str
+    labels: tuple[Label, ...]
+    files: Mapping[str, Files]
+
+
+def label_sheet(wiring: Wiring, page: str) -> LabelSheet | None:
+    """Return the labels on the smallest usual sheet that takes all, or none. Raises Refusal."""
+    labels = labels_for(wiring)
+    if not labels:
+        return None
+    *smaller, largest = STOCKS[page]
+    for stock in smaller:
+        try:
+            return _sheet(wiring, stock, labels)
+        except LabelRefused:
+            continue
+    return _sheet(wiring, largest, labels)
+
+
+def _sheet(wiring: Wiring, name: str, labels: tuple[Label, ...]) -> LabelSheet:
+    stock = find_stock(name, ())
+    files = {"labels": label_files(wiring, stock), "test-page": page_files(stock)}
+    return LabelSheet(name, labels, files)
+
+
+def labels_chapters(sheet: LabelSheet | None) -> tuple[Chapter, ...]:
+    """Say which file to print on which labels, and what each label says; nothing for no label."""
+    if sheet is None:
+        return ()
+    printed, page = (next(iter(sheet.files[name])) for name in ("labels", "test-page"))
+    said = (f"{len(sheet.labels)} labels, one for each end of every lead, are in {printed} for the "
+            f"sheet {sheet.stock}. Print them at 100 %, without fitting to the page; print "
+            f"{page} first and measure its lines.")  # fmt: skip
+    shown = table("What the labels say", COLUMNS, _rows(sheet.labels))
+    return (Chapter("labels", title_of("labels"), (Say(said), shown)),)
+
+
+def _rows(labels: tuple[Label, ...]) -> list[PlainRow]:
+    by_code: dict[str, list[Label]] = {}
+    for label in labels:
+        by_code.setdefault(label.code, []).append(label)
+    return [
+        (code, first.end, "; ".join(label.end for label in others),
+         ", ".join(word for word in (first.text, first.side) if word))
+        for code, (first, *others) in by_code.items()
+    ]  # fmt: skip

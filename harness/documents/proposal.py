@@ -139,12 +139,9 @@ def proposal_data(proposal: Proposal) -> dict[str, Any]:
 
 def _wanted_data(wanted: Wanted) -> dict[str, Any]:
     return {
-        "kind": wanted.kind,
-        "count": wanted.count,
-        "wire": wanted.gauge,
-        "length-mm": wanted.length,
-        "from": wanted.where,
-    }
+        "kind": wanted.kind, "count": wanted.count, "wire": wanted.gauge,
+        "length-mm": wanted.length, "from": wanted.where,
+    }  # fmt: skip
 
 
 def clash_text(answer: NoPlan) -> str:

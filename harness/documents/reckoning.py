@@ -14,7 +14,6 @@ from harness.base.refusal import Refusal
 from harness.documents.index import title_of
 from harness.documents.making import Chart, Reckoning
 from harness.parts.pack import Pack
-from harness.parts.retract import Retract
 from harness.wiring.build import Wiring
 
 if TYPE_CHECKING:
@@ -105,8 +104,8 @@ def load_netlist(
     seed: int | None = None,
 ) -> dict[str, str]:  # fmt: skip
     """Return one case of the whole harness for a circuit simulator, by its file. Raises Refusal."""
+    from harness.documents.figures import ESTIMATES
     from harness.documents.figures.load import solved_of
-    from harness.documents.figures.rounded import ESTIMATES
     from harness.electrics.cases import cases_of
     from harness.electrics.spice import netlist
 
@@ -133,7 +132,7 @@ def timelines(wiring: Wiring) -> Iterator[Reckoning]:
     from harness.electrics.gear.timeline import timeline as follow
 
     for function, movers in functions_of(wiring).items():
-        if any(m.box is not None or isinstance(m.part, Retract) for m in movers):
+        if any(m.box is not None or m.part.is_leg for m in movers):
             yield _followed(wiring, follow(wiring, function), "")
 
 
@@ -149,7 +148,7 @@ def _followed(wiring: Wiring, line: TimeLine, run: str) -> Reckoning:
 
 def equalise(wiring: Wiring) -> Reckoning:
     """Reckon what flows between packs that have just been joined. Raises Refusal."""
-    from harness.documents.charts.equalise import equalise_figure
+    from harness.documents.charts.packs import equalise_figure
     from harness.documents.figures.equalise import equalise_figures
     from harness.electrics.equalise import equalise as join
 
@@ -174,7 +173,7 @@ def joined_packs(wiring: Wiring) -> Iterator[Reckoning]:
 
 def endurance(wiring: Wiring) -> Reckoning:
     """Reckon how long a flight lasts. Raises Refusal."""
-    from harness.documents.charts.endurance import endurance_figure
+    from harness.documents.charts.packs import endurance_figure
     from harness.documents.figures.endurance import endurance_figures
     from harness.electrics.flight.endurance import endurance as fly
 

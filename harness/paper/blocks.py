@@ -7,6 +7,8 @@ A `Paper` holds chapters, a chapter blocks. Tables, notes and cells are those of
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from harness.drawing.scene import Scene
@@ -134,3 +136,28 @@ def chapter_of(sheet: FigureSheet, anchor: str, title: str = "") -> Chapter:
     blocks: list[Block] = [Points(sheet.points)] if sheet.points else []
     blocks += [*sheet.tables, *sheet.notes, *(Say(text, "faint") for text in sheet.foot)]
     return Chapter(anchor, title or sheet.title, tuple(blocks))
+
+
+def row_anchor(chapter: str, first: str) -> str:
+    """Return the anchor of a table's row: its chapter's anchor and the text of its first cell."""
+    return f"{chapter}--{plain_id(first)}"
+
+
+def anchors_of(paper: Paper) -> Iterator[str]:
+    """Yield the anchors of chapters and headings."""
+    for chapter in paper.chapters:
+        yield chapter.anchor
+        yield from (b.anchor for b in chapter.blocks if isinstance(b, Heading) and b.anchor)
+
+
+def rows_of(paper: Paper) -> Iterator[str]:
+    """Yield the anchors of all rows of tables."""
+    for chapter in paper.chapters:
+        for table in (block for block in chapter.blocks if isinstance(block, Table)):
+            rows = (row for group in table.groups for row in group.rows)
+            yield from (row_anchor(chapter.anchor, row[0].text) for row in rows)
+
+
+def plain_id(text: str) -> str:
+    """Return letters, digits, `.` and `-` only; different texts give different ids."""
+    return re.sub(r"[^A-Za-z0-9.-]", lambda found: f"_{ord(found[0]):x}_", text)

@@ -1,8 +1,8 @@
-"""A page of figures or a list as plain data: sentences, tables, notes. All forms are made of it."""
+"""A page of figures or a list as plain data: sentences, tables, notes; made of plain words."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -73,13 +73,51 @@ class FigureSheet:
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """One document in all its forms.
-
-    `sheet` for people; `columns` and `records` for a CSV; `data` for JSON, with units in the
-    names of its keys.
-    """
+    """One document: `sheet` for people, `columns` and `records` for CSV, `data` for JSON."""
 
     sheet: FigureSheet
     columns: tuple[str, ...]
     records: tuple[CsvRecord, ...]
     data: Mapping[str, Any] = field(default_factory=dict)
+
+
+PlainRow = Iterable["str | Cell"]
+"""The cells of a row; a bare text is a cell without a tone."""
+
+
+def amounts(*titles: str) -> tuple[Column, ...]:
+    """Return columns of figures."""
+    return tuple(Column(title, figures=True) for title in titles)
+
+
+def headings(*titles: str | Column) -> tuple[Column, ...]:
+    """Return columns; a bare text is a column of words."""
+    return tuple(Column(one) if isinstance(one, str) else one for one in titles)
+
+
+def table(
+    title: str, columns: Iterable[str | Column], rows: Iterable[PlainRow], about: str = ""
+) -> Table:
+    """Return a table; a bare text is a column of words."""
+    return grouped(title, columns, [("", rows)], about)
+
+
+def grouped(
+    title: str,
+    columns: Iterable[str | Column],
+    groups: Iterable[tuple[str, Iterable[PlainRow]]],
+    about: str = "",
+) -> Table:
+    """Return a table of groups, each with its heading."""
+    made = tuple(RowGroup(name, tuple(map(_row, rows))) for name, rows in groups)
+    return Table(title, headings(*columns), made, about)
+
+
+def _row(cells: PlainRow) -> Row:
+    return tuple(Cell(one) if isinstance(one, str) else one for one in cells)
+
+
+def noted(title: str, lines: Iterable[str]) -> Iterator[Note]:
+    """Yield a note that says each line once; none where there is nothing to say."""
+    if found := tuple(dict.fromkeys(lines)):
+        yield Note(title, found)

@@ -10,7 +10,7 @@ from bench.bench_plan import PLAN, bench_test, compared, protocol, results_text
 from support import plan_of
 from support_cli import runner
 
-from harness.documents.protocol.results import result_lines
+from harness.documents.results import result_lines
 from harness.parts.bec import Bec
 from harness.parts.esc import Esc
 from harness.reading.problems import PlanError

@@ -8,10 +8,9 @@ from documents.plans import all_wirings
 from harness import as_graph
 from harness.diagram import ViewWish, draw_pages
 from harness.documents.build_book.live import traces
-from harness.documents.leadlist import lead_list
+from harness.documents.leads import lead_list
 from harness.drawing.scene import Group, walk
-from harness.paper.anchors import row_anchor
-from harness.paper.blocks import Trace
+from harness.paper.blocks import Trace, row_anchor
 from harness.parts.contacts import Form
 from harness.parts.lead import Lead
 from harness.parts.receiver import Receiver

@@ -12,10 +12,9 @@ from support import report_of
 from harness.diagram import ViewWish, draw_pages
 from harness.documents import build_book
 from harness.documents.build_book import Material, book_paper, material_of
-from harness.documents.build_book.key import key_scene
+from harness.documents.build_book.chapters import key_scene
 from harness.documents.cautions import CAUTIONS
-from harness.paper.anchors import row_anchor
-from harness.paper.blocks import Chapter, Heading, Paper, Picture, Points, Say, Ticks
+from harness.paper.blocks import Chapter, Heading, Paper, Picture, Points, Say, Ticks, row_anchor
 from harness.paper.html import as_html
 from harness.paper.pdf import as_pdf
 from harness.paper.sheet import Note, Table

@@ -10,10 +10,9 @@ from html.parser import HTMLParser
 import pytest
 from documents.plans import all_wirings, wiring_of
 
-from harness.documents.lead_table import TITLES, cells, lead_figures
-from harness.documents.leadlist import LeadList, lead_list
+from harness.documents.leads import TITLES, LeadList, cells, lead_figures, lead_list
 from harness.paper import render_figures
-from harness.paper.lines import TYPED
+from harness.paper.text import TYPED
 
 WIRINGS = all_wirings()
 NASTY = """

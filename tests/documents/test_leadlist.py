@@ -6,7 +6,7 @@ import pytest
 from documents.plans import all_wirings, wiring_of
 
 from harness.base.colours import palest
-from harness.documents.leadlist import COLUMNS, lead_list
+from harness.documents.leads import COLUMNS, lead_list
 from harness.paper.records import CsvRecord
 from harness.rules.run import check
 from harness.wiring.leads import meeting_place

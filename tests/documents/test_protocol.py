@@ -15,8 +15,7 @@ from harness import check, load_plan
 from harness.bench.build import protocol_of
 from harness.bench.record import kept
 from harness.documents.cautions import CAUTIONS
-from harness.documents.protocol import protocol_chapter, protocol_paper
-from harness.documents.protocol.forms import protocol_csv, protocol_json
+from harness.documents.protocol import protocol_chapter, protocol_csv, protocol_json, protocol_paper
 from harness.paper import render
 from harness.paper.blocks import Points, Say
 from harness.paper.sheet import Note, Table

@@ -3,8 +3,18 @@
 from __future__ import annotations
 
 from harness.drawing.scene import Path, Scene, rect_path, text
-from harness.paper.anchors import row_anchor
-from harness.paper.blocks import BLANK, Chapter, Heading, Paper, Picture, Points, Say, Tick, Ticks
+from harness.paper.blocks import (
+    BLANK,
+    Chapter,
+    Heading,
+    Paper,
+    Picture,
+    Points,
+    Say,
+    Tick,
+    Ticks,
+    row_anchor,
+)
 from harness.paper.sheet import Cell, Column, Note, RowGroup, Table
 
 SMALL = Scene(

@@ -18,7 +18,6 @@ from harness.base.colours import contrast, from_hex
 from harness.drawing.scene import Group as Drawn
 from harness.drawing.scene import Path, Scene, rect_path, text
 from harness.paper import render
-from harness.paper.anchors import plain_id, row_anchor
 from harness.paper.blocks import (
     BLANK,
     Block,
@@ -31,10 +30,12 @@ from harness.paper.blocks import (
     Tick,
     Ticks,
     Trace,
+    plain_id,
+    row_anchor,
 )
 from harness.paper.html import as_html
+from harness.paper.html.blocks import form_of
 from harness.paper.html.look import DARK, LIGHT, READS, script, style
-from harness.paper.html.tables import form_of
 from harness.paper.sheet import Cell, Column, Note, RowGroup, Table
 
 VOID = {"meta", "link", "input", "br", "img", "hr", "path", "use"}
@@ -228,13 +229,16 @@ def test_a_field_is_kept_by_what_it_is_about_not_by_its_number() -> None:
     assert len(set(twins)) == 2
 
 
-def test_what_is_kept_belongs_to_the_aircraft_not_to_the_revision() -> None:
+def test_what_is_kept_belongs_to_document_and_aircraft_not_to_the_revision() -> None:
     def box(paper: Paper) -> Any:
         return Page(as_html(paper)).all("html")[0]["data-box"]
 
     book = one(title="Möwe 19: build book")
-    assert box(book) == box(replace(book, revision="ffff", title="Möwe 19: steps"))
+    assert box(book) == box(replace(book, revision="ffff"))
     assert box(book) != box(replace(book, title="Möwe 20: build book"))
+    steps = one(title="Order of work: Möwe 19")
+    assert box(steps) != box(replace(steps, title="Order of work: Möwe 20"))
+    assert len({box(steps), box(book), box(replace(book, title="Möwe 19: lengths"))}) == 3
 
 
 @pytest.mark.parametrize(

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from harness.paper.blocks import BLANK
-from harness.paper.sheet import Cell, FigureSheet, Note
-from harness.paper.table_text import table_lines
-from harness.paper.tables import amounts, grouped, headings
-from harness.paper.text import sheet_text
+from harness.paper.sheet import Cell, FigureSheet, Note, amounts, grouped, headings
+from harness.paper.text import sheet_text, table_lines
 
 TABLE = grouped(
     "Rail", headings("part", *amounts("volts"), "seen"),

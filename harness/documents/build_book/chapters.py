@@ -1,8 +1,8 @@
-"""Chapters of the build book that are about the plan as a whole."""
+"""Chapters of the build book that are about the plan as a whole, and the key to its drawings."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import PurePath
 
@@ -10,16 +10,22 @@ from harness.base.finding import Finding
 from harness.base.near import counted
 from harness.diagram import DrawnPage
 from harness.diagram.stages import View
-from harness.documents.build_book.key import key_scene
 from harness.documents.build_book.live import traces
 from harness.documents.cautions import cautions, faults_first
 from harness.documents.index import title_of
-from harness.documents.lead_table import LEGEND, lead_table
-from harness.documents.leadlist import lead_list
-from harness.documents.trace import trace_text
+from harness.documents.leads import LEGEND, lead_list, lead_table
+from harness.documents.trace import figure_lines, part_head, part_sections
+from harness.documents.trace.ways import TraceWords
+from harness.drawing import glyphs as g
+from harness.drawing import look
+from harness.drawing.glyph import Glyph, Tag
+from harness.drawing.marks import flag, marker
+from harness.drawing.ribbon import CONTROL, MOTOR, POWER, Gauge, RibbonWire, bend, ribbon
+from harness.drawing.scene import Group, Item, Scene, bounds, moved_group, text
+from harness.facts.of_leads import facts_of
 from harness.paper.blocks import Block, Chapter, Heading, Picture, Points, Say, Trace
-from harness.paper.sheet import Cell, Note, Table
-from harness.paper.tables import amounts, headings, table
+from harness.paper.sheet import Cell, Note, Table, amounts, headings, table
+from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 
@@ -134,25 +140,19 @@ def leads_chapter(wiring: Wiring) -> Chapter:
 
 def traces_chapter(wiring: Wiring) -> Chapter:
     """Return the way of every part to its signal and its supply, socket by socket."""
-    blocks = [block for part in wiring.plan.parts for block in _trace(wiring, part)]
+    words, parts = TraceWords(facts_of(wiring)), wiring.plan.parts.values()
+    blocks = [block for part in parts for block in _trace(words, part)]
     return Chapter("traces", title_of("traces"), tuple(blocks))
 
 
-def _trace(wiring: Wiring, part: str) -> Iterator[Block]:
-    """Yield one part's trace as it is printed: sections two spaces in, their lines four."""
-    head, *lines = trace_text(wiring, part).rstrip("\n").split("\n")
-    yield Heading(head, f"trace-{part}")
-    sections: list[tuple[str, list[str]]] = []
-    for line in lines:
-        if line.startswith("    "):
-            sections[-1][1].append(line.removeprefix("    "))
-        else:
-            sections.append((line.strip(), []))
-    for title, under in sections:
-        if not under:
-            yield Say(title)
-        else:
-            yield Note(title, tuple(_by_origin(under) if title == "Figures" else under))
+def _trace(words: TraceWords, part: Part) -> Iterator[Block]:
+    yield Heading(part_head(part), f"trace-{part.id}")
+    if part.about:
+        yield Say(part.about)
+    for title, lines in part_sections(words, part):
+        yield Note(title, tuple(lines))
+    if figures := figure_lines(words.facts, part):
+        yield Note("Figures", tuple(_by_origin(figures)))
 
 
 def _by_origin(lines: list[str]) -> list[str]:
@@ -162,3 +162,93 @@ def _by_origin(lines: list[str]) -> list[str]:
         figure, _, origin = line.partition(" (")
         found.setdefault(origin, []).append(figure)
     return [", ".join(figures) + f" ({origin}" * bool(origin) for origin, figures in found.items()]
+
+
+COLUMNS = 3
+WIDE, HIGH = 168.0, 46.0  # of one entry, points; higher where its picture is
+PICTURE = 88.0  # breadth of its picture
+LENGTH = 56.0  # of the piece of a lead that is shown
+THREE = (RibbonWire("WH"), RibbonWire("RD"), RibbonWire("BK"))
+PULLED = (RibbonWire("WH"), RibbonWire("RD", "head"), RibbonWire("BK"))
+
+
+def key_scene() -> Scene:
+    """Return the key as a drawing of its own."""
+    items: list[Item] = []
+    entries = _entries()
+    y = 0.0
+    for start in range(0, len(entries), COLUMNS):
+        row = entries[start : start + COLUMNS]
+        high = max(HIGH, *(_height(picture) + 6 for picture, _ in row))
+        for column, (picture, words) in enumerate(row):
+            items += _entry(picture, words, (column * WIDE, y, high))
+        y += high
+    return Scene(COLUMNS * WIDE, y, tuple(items), "key", "what the pictures stand for")
+
+
+def _height(picture: Group) -> float:
+    _, top, _, low = bounds([picture])
+    return low - top
+
+
+def _entry(picture: Group, words: str, place: tuple[float, float, float]) -> list[Item]:
+    """Return a picture with its words at the right, in the middle of (left, top, height)."""
+    x, y, high = place
+    left, top, right, low = bounds([picture])
+    across = x + (PICTURE - (right - left)) / 2 - left
+    down = y + (high - (low - top)) / 2 - top
+    lines = look.wrapped(words, look.NAME, WIDE - PICTURE - 10)
+    step = look.NAME * look.LEADING
+    first = y + (high - step * len(lines)) / 2 + look.NAME
+    said = [
+        text(x + PICTURE + 8, first + step * n, line, look.NAME, fill=look.INK)
+        for n, line in enumerate(lines)
+    ]
+    return [moved_group(picture, across, down), *said]
+
+
+def _entries() -> Sequence[tuple[Group, str]]:
+    parts = [(_plain(glyph, n), words) for n, (glyph, words) in enumerate(_parts())]
+    leads = [(_lead(n, *lead), words) for n, (lead, words) in enumerate(LEADS)]
+    marks = [(marker("key-finding", 1, "error"), "finding, by its number")]
+    return [*parts, *leads, (flag("key-flag", "AIL-L", side="left").group,
+                             "label; red edge left, green right"), *marks]  # fmt: skip
+
+
+LEADS: tuple[tuple[tuple[tuple[RibbonWire, ...], Gauge], str], ...] = (
+    ((THREE, CONTROL), "servo lead in its colours"),
+    ((PULLED, CONTROL), "red pin pulled at the plug"),
+    (((RibbonWire("RD"), RibbonWire("BK")), POWER), "battery wires"),
+    (((RibbonWire("BK"),) * 3, MOTOR), "motor wires"),
+)
+
+
+def _lead(number: int, wires: tuple[RibbonWire, ...], gauge: Gauge) -> Group:
+    return ribbon(f"key-lead-{number}", bend((0.0, 0.0), (LENGTH, 0.0)), wires, gauge=gauge)
+
+
+def _parts() -> list[tuple[Glyph, str]]:
+    tag = Tag("", "")
+    sockets = (g.Socket("1"), g.Socket("2", used=False))
+    return [
+        (g.receiver(replace(tag, name="rx"), sockets), "receiver: socket 1 taken, 2 free"),
+        (g.servo(tag), "servo"),
+        (g.retract(tag), "retract leg"),
+        (g.junction(tag, free={2}), "Y-lead, one way free"),
+        (g.joint(tag), "plug in a socket"),
+        (g.reverser(tag), "in-line reverser"),
+        (g.esc(tag), "ESC"),
+        (g.motor(tag), "motor"),
+        (g.pack(tag, cells="3S", capacity="2 Ah"), "pack: cells and capacity"),
+        (g.capacitor(tag), "capacitor"),
+        (g.fuse(tag), "fuse"),
+        (g.switch(tag), "switch"),
+        (g.diode(tag), "diode"),
+        (g.arming_plug(tag), "arming plug"),
+        (g.light(tag), "light, camera, pump"),
+    ]
+
+
+def _plain(glyph: Glyph, number: int) -> Group:
+    """Return a picture under an id of its own, without its empty name."""
+    return replace(glyph.group, id=f"key-{number}")

@@ -1,19 +1,15 @@
-"""What a tap on a lead, a part or a finding's marker of a diagram shows: its run, and words."""
+"""What a tap on a lead, a part or a finding's marker of a diagram shows: its run, and words.
+
+And which joins a run goes through, and which groups of a diagram show them.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from harness.diagram.findings import Numbered, numbered
-from harness.diagram.trace import ends_of
-from harness.documents.build_book.live_runs import (
-    groups_of,
-    groups_of_part,
-    run_of,
-    runs_of_part,
-    supplying,
-)
-from harness.documents.trace import lead_lines
+from harness.diagram.trace import ends_of, traced
+from harness.documents.trace import lead_lines, part_sections
 from harness.documents.trace.ways import (
     TraceWords,
     output_lines,
@@ -22,22 +18,20 @@ from harness.documents.trace.ways import (
     supply_lines,
 )
 from harness.facts.of_leads import Facts, facts_of
-from harness.paper.anchors import row_anchor
-from harness.paper.blocks import Trace
-from harness.parts.contacts import Form
+from harness.paper.blocks import Trace, row_anchor
+from harness.parts.contacts import Contact, Form, Port
 from harness.parts.part import Part
 from harness.rules.run import Report
+from harness.wiring.build import PortId, Wiring
 from harness.wiring.leads import PhysicalLead
 from harness.wiring.mate import Mate
+from harness.wiring.supply_ways import SupplyWay, entries, feeding, ways_to
 
 Section = tuple[str, tuple[str, ...]]
 
 
 def traces(report: Report, leads: str = "leads") -> tuple[Trace, ...]:
-    """Return the traces of a plan: of each lead, each part, each numbered finding.
-
-    They hold for every view and page; `leads` is the anchor of the chapter with the lead list.
-    """
+    """Return the traces of each lead, part and finding; `leads`: the anchor of the lead list."""
     facts = facts_of(report.wiring)
     found = numbered(report)
     teller = _Teller(facts, leads, found)
@@ -84,7 +78,7 @@ class _Teller:
             tuple(taps),
             self._lit(runs, part),
             groups_of(supplying(facts, runs, part), set()),
-            tuple(self._of_part(part, own)),
+            tuple(self._of_part(part)),
             links=self._rows(own),
         )
 
@@ -123,14 +117,9 @@ class _Teller:
         ports = [port for port in lead.ports if not port.is_plug]
         return passing_lines(self.words, lead.part, ports) if ports else []
 
-    def _of_part(self, part: Part, own: list[PhysicalLead]) -> Iterator[Section]:
+    def _of_part(self, part: Part) -> Iterator[Section]:
         yield from _section("", [part.about] if part.about else [])
-        yield from _section("Signal", signal_lines(self.words, part))
-        yield from _section("Supply", supply_lines(self.words, part))
-        yield from _section("Output", output_lines(self.words, part))
-        yield from _section("Sockets", passing_lines(self.words, part))
-        lines = [line for lead in own for line in lead_lines(self.facts, lead)]
-        yield from _section("Its leads", lines)
+        yield from ((title, tuple(lines)) for title, lines in part_sections(self.words, part))
 
     def _rows(self, leads: Iterable[PhysicalLead]) -> tuple[tuple[str, str], ...]:
         codes = [self.facts.codes[lead.key] for lead in leads]
@@ -140,3 +129,95 @@ class _Teller:
 def _section(title: str, lines: list[str]) -> Iterator[Section]:
     if lines:
         yield title, tuple(lines)
+
+
+def run_of(wiring: Wiring, plug: Port) -> list[Mate]:
+    """Return the joins of a lead's run: up to receiver or pack, down to its devices and motors."""
+    found = traced(wiring, [plug.id])
+    sockets = {m.socket.id for m in found if m.socket is not None}
+    escs = [m.plug.part.id for m in found if m.plug.part.drives]
+    if plug.part.spins:
+        escs += [part for part, _ in sockets]
+        found += [m for part in escs for m in traced(wiring, _plugs(wiring, part))]
+    found += [m for esc in escs for m in wiring.by_socket.get((esc, "motor"), ())]
+    return _once(found)
+
+
+def runs_of_part(wiring: Wiring, part: Part) -> list[Mate]:
+    """Return the joins of every run through a part's plugs and sockets."""
+    if part.across:
+        return []
+    found: list[Mate] = []
+    for port in wiring.by_part[part.id]:
+        mates = [wiring.by_plug[port.id]] if port.id in wiring.by_plug else []
+        for mate in (*mates, *wiring.by_socket.get(port.id, ())):
+            found += run_of(wiring, mate.plug)
+    return _once(found)
+
+
+def supplying(facts: Facts, run: Iterable[Mate], part: Part | None = None) -> list[Mate]:
+    """Return the joins that bring supply to a part, or else to the devices of a run."""
+    wiring = facts.wiring
+    mates = list(run)
+    plan = wiring.plan.parts
+    names = {part.id} if part is not None else ends_of(mates) & set(plan)
+    starts = [start for name in sorted(names) for start in entries(wiring, plan[name])]
+    found: list[Mate] = []
+    for start in starts:
+        found += _fed(facts, start, set())
+    known = {mate.plug.id for mate in mates}
+    return [mate for mate in _once(found) if mate.plug.id not in known]
+
+
+def _fed(facts: Facts, start: Contact, seen: set[str]) -> list[Mate]:
+    """Return the joins from a contact to each source, and on to what feeds that source."""
+    found: list[Mate] = []
+    for way in ways_to(facts.wiring, start):
+        owner = way.source.owner
+        if owner in seen:
+            continue
+        seen.add(owner)
+        found += _beside(facts.wiring, way)
+        below = feeding(facts.wiring, way.source)
+        found += _fed(facts, below, seen) if below else []
+        if facts.wiring.plan.parts[owner].holds_cells:  # it may stand on another in series
+            found += _fed(facts, way.source.a, seen)
+    return found
+
+
+def _beside(wiring: Wiring, way: SupplyWay) -> list[Mate]:
+    """Return the joins of a way, with those that lie side by side with them."""
+    own = way.mates(wiring)
+    pairs = {(m.plug.part.id, m.socket.part.id) for m in own if m.socket is not None}
+    return [
+        m for m in wiring.mates
+        if m.socket is not None and (m.plug.part.id, m.socket.part.id) in pairs
+        and "positive" not in m.join.pulled
+    ]  # fmt: skip
+
+
+def _plugs(wiring: Wiring, part: str) -> list[PortId]:
+    return [port.id for port in wiring.by_part[part] if port.is_plug]
+
+
+def _once(mates: Iterable[Mate]) -> list[Mate]:
+    return list({mate.plug.id: mate for mate in mates}.values())
+
+
+def groups_of_part(name: str) -> tuple[str, ...]:
+    """Return the groups that show a part: its picture, or its place and words drawn to scale."""
+    return f"part-{name}", f"there-{name}", f"told-{name}"
+
+
+def groups_of(run: Sequence[Mate], parts: set[str]) -> tuple[str, ...]:
+    """Return the groups of a diagram that show joins and the parts at their ends."""
+    found = [group for name in sorted(ends_of(run) | parts) for group in groups_of_part(name)]
+    for mate in run:
+        name = ".".join(mate.plug.id)
+        kinds = ("lead", "flag", "current", "band", "beyond", "nowhere")
+        found += [f"{kind}-{name}" for kind in kinds]
+        if mate.socket is not None:
+            found.append(f"flag-{'.'.join(mate.socket.id)}")
+            found.append(f"part-{mate.socket.part.id}/way-{mate.socket.name}")
+        found.append(f"part-{mate.plug.part.id}/trunk")
+    return tuple(dict.fromkeys(found))

@@ -15,7 +15,7 @@ from matplotlib.font_manager import FontProperties
 from matplotlib.path import Path as Outline
 from matplotlib.transforms import Affine2D, Bbox
 
-from harness.documents.charts.style import styled
+from harness.documents.charts import styled
 from harness.drawing.font import Weight
 from harness.drawing.scene import Commands, Item, Path, Scene, rect_path, text
 

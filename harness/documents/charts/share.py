@@ -11,7 +11,7 @@ import numpy as np
 from harness.base.colours import to_hex
 from harness.base.levels import LEVELS, amps_text, level_of, share_text
 from harness.base.refusal import Refusal
-from harness.documents.charts.style import SIZE, SMALL, Page, PlotSheet, styled
+from harness.documents.charts import SIZE, SMALL, Page, PlotSheet, styled
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.outcome import Outcome

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Literal
 
 from harness.base.colours import OKABE_ITO, to_hex
 from harness.base.refusal import Refusal
-from harness.documents.charts.style import SMALL, Page, PlotSheet, styled
+from harness.documents.charts import SMALL, Page, PlotSheet, styled
+from harness.documents.figures.tolerance import RowKey, key_of
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.margins import LOWEST
@@ -49,10 +50,7 @@ class Row:
 def spread_figure(
     plan: Plan, found: Tolerance, page: Page = "A4", *, quantity: Quantity = "share"
 ) -> Figure:
-    """Plot the spread of shares of what is borne, or of the volts devices get, worst first.
-
-    Raises Refusal where there is nothing of that to plot.
-    """
+    """Plot the spread of shares, or of volts, worst first. Raises Refusal where there is none."""
     every = spread_rows(found, quantity)
     if not every:
         raise Refusal(f"no {quantity} with a limit came out of the draws, so there is no plot")
@@ -80,24 +78,20 @@ def spread_rows(found: Tolerance, quantity: Quantity) -> list[Row]:
     rows = []
     for band in found.bands:
         if band.quantity == quantity and (quantity == "share" or band.row.kind == "part"):
-            limit = passed.get(_key_of(band.row))
+            limit = passed.get(key_of(band.row))
             often = limit.share if limit else None
             if quantity == "share":
                 rows.append(Row(band, 1.0, often, 100.0))
             elif limit:
                 rows.append(Row(band, limit.margin.limit.figure.number, often))
-    return sorted(rows, key=lambda row: (row.spare, _key_of(row.band.row)))
+    return sorted(rows, key=lambda row: (row.spare, key_of(row.band.row)))
 
 
-def _key_of(row: object) -> tuple[str, str, str]:
-    return (row.kind, row.part, row.port)  # type: ignore[attr-defined]
-
-
-def _passed(found: Tolerance, quantity: Quantity) -> Mapping[tuple[str, str, str], Passing]:
+def _passed(found: Tolerance, quantity: Quantity) -> Mapping[RowKey, Passing]:
     """The limit of each row that is passed most often (volts: the highest lower limit)."""
-    best: dict[tuple[str, str, str], Passing] = {}
+    best: dict[RowKey, Passing] = {}
     for passing in found.limits:
-        margin, key = passing.margin, _key_of(passing.row)
+        margin, key = passing.margin, key_of(passing.row)
         fits = margin.what == LOWEST if quantity == "volts" else margin.quantity == "amps"
         if fits and (key not in best or _rank(passing) > _rank(best[key])):
             best[key] = passing

@@ -16,7 +16,7 @@ from harness.base.colours import OKABE_ITO, to_hex
 from harness.base.levels import amps_text, volts_text
 from harness.base.near import hint
 from harness.base.refusal import Refusal
-from harness.documents.charts.style import DOTS, SMALL, Page, PlotSheet, line_of, styled
+from harness.documents.charts import DOTS, SMALL, Page, PlotSheet, line_of, styled
 from harness.drawing import look
 from harness.electrics.gear.timeline import GearRun, TimeLine
 from harness.electrics.solver.circuit import Array
@@ -37,10 +37,7 @@ KEY = "dots: pushes or stuck; crossed: a clash"
 
 
 def timeline_figure(plan: Plan, found: TimeLine, page: Page = "A4", *, run: str = "") -> Figure:
-    """Plot one run of a function, or without `run` all of them small, if there are several.
-
-    Raises Refusal for a run there is none of.
-    """
+    """Plot one run of a function, or all of them small. Raises Refusal for no such run."""
     names = [one.name for one in found.runs]
     if run and run not in names:
         right = hint(run, names, most=30)

@@ -6,12 +6,21 @@ from collections.abc import Iterator
 from typing import Any
 
 from harness.documents.cautions import CHARGING
-from harness.documents.figures import stated
-from harness.documents.figures.rounded import NONE, duration, figure, foot, percent, plainly, whole
+from harness.documents.figures import NONE, duration, figure, foot, percent, plainly, stated, whole
 from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
-from harness.paper.tables import PlainRow, amounts, headings, noted, table
+from harness.paper.sheet import (
+    Cell,
+    Figures,
+    FigureSheet,
+    Note,
+    PlainRow,
+    Table,
+    amounts,
+    headings,
+    noted,
+    table,
+)
 from harness.plan.plan import Plan
 
 RECORD = (
@@ -152,22 +161,16 @@ def _data(plan: Plan, found: Endurance) -> dict[str, Any]:
 
 def _flight(flight: Flight) -> dict[str, Any]:
     return {
-        "mode": flight.mode,
-        "about": flight.about,
-        "lasts_seconds": flight.lasts,
+        "mode": flight.mode, "about": flight.about, "lasts_seconds": flight.lasts,
         "first_at_reserve": flight.first,
         "stopped": None if flight.stopped is None else str(flight.stopped),
-        "missed": flight.missed,
-        "phases": list(_flown(flight)),
+        "missed": flight.missed, "phases": list(_flown(flight)),
         "packs": [
             {"pack": p.pack, "feeds_motors": p.motor, "reserve": p.reserve.number,
              "reserve_origin": p.reserve.origin, "to_reserve_seconds": p.to_reserve,
              "by_mean_amps_seconds": p.simple, "milliamp_hours": p.milliamp_hours,
              "watt_hours": p.watt_hours, "lowest_volts": p.lowest} for p in flight.packs
         ],
-        "times_seconds": flight.times,
-        "charge": flight.charge,
-        "amps": flight.amps,
-        "volts": flight.volts,
-        "assumed": flight.assumed,
+        "times_seconds": flight.times, "charge": flight.charge, "amps": flight.amps,
+        "volts": flight.volts, "assumed": flight.assumed,
     }  # fmt: skip

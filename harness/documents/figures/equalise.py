@@ -10,8 +10,7 @@ import numpy as np
 
 from harness.base.near import spoken
 from harness.documents.cautions import CHARGING
-from harness.documents.figures import stated
-from harness.documents.figures.rounded import (
+from harness.documents.figures import (
     ESTIMATES,
     NONE,
     duration,
@@ -19,11 +18,21 @@ from harness.documents.figures.rounded import (
     foot,
     percent,
     plainly,
+    stated,
 )
 from harness.electrics.equalise import Equalising, Joined
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
-from harness.paper.tables import amounts, headings, noted, table
+from harness.paper.sheet import (
+    Cell,
+    Figures,
+    FigureSheet,
+    Note,
+    Table,
+    amounts,
+    headings,
+    noted,
+    table,
+)
 from harness.plan.plan import Plan
 
 GRID = (0.0, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0,
@@ -141,15 +150,8 @@ def _group(group: Equalising) -> dict[str, Any]:
              "over_cautious": one.over_limit, "charged_above_1_c": one.charged_fast}
             for one in group.start
         ],
-        "settled_seconds": group.settled,
-        "ended": group.ended,
-        "moved_amp_hours": group.moved,
-        "heat_joules": group.joules,
-        "times_seconds": group.times,
-        "amps": group.amps,
-        "rest_volts": group.rest,
-        "volts": group.volts,
-        "charge": group.charge,
-        "assumed": group.assumed,
-        "not_known": group.unknown,
+        "settled_seconds": group.settled, "ended": group.ended, "moved_amp_hours": group.moved,
+        "heat_joules": group.joules, "times_seconds": group.times, "amps": group.amps,
+        "rest_volts": group.rest, "volts": group.volts, "charge": group.charge,
+        "assumed": group.assumed, "not_known": group.unknown,
     }  # fmt: skip

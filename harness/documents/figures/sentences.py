@@ -1,4 +1,4 @@
-"""What matters in a solved harness, said in sentences: what bears too much, volts, ground loops."""
+"""What matters in a solved harness, in sentences; and what its figures rest on."""
 
 from __future__ import annotations
 
@@ -6,15 +6,59 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from harness.base.near import spoken
-from harness.documents.figures.caveats import not_known
-from harness.documents.figures.rounded import NEAR, OVER, figure, lost, percent, plainly, tone_of
+from harness.base.near import counted, spoken
+from harness.documents.figures import NEAR, OVER, figure, lost, percent, plainly, tone_of
 from harness.documents.figures.solved import SolvedPlan, blamed
 from harness.electrics.margins import LOWEST
+from harness.electrics.ohms import Assumed
 from harness.electrics.rows import LoadRow
-from harness.paper.sheet import Cell
+from harness.paper.sheet import Cell, Note, noted
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure
+
+FLOWS = 1e-3
+"""A from which on a link carries current: what it resists then counts."""
+
+
+def assumed(solved: SolvedPlan) -> list[Assumed]:
+    """Return what nobody stated of the links that carry current in the shown cases."""
+    found: set[tuple[str, str, str]] = set()
+    for number, ohms in solved.outcome.net.ohms.items():
+        if ohms.assumed and _carries(solved, number):
+            found |= {(one.part, one.key, one.what) for one in ohms.assumed}
+    return [Assumed(part, what, key) for part, key, what in sorted(found)]
+
+
+def _carries(solved: SolvedPlan, number: int) -> bool:
+    amps = np.abs(solved.outcome.link(number))[list(solved.shown)]
+    return bool(np.nanmax(amps, initial=0.0) > FLOWS)
+
+
+def not_known(solved: SolvedPlan) -> list[tuple[str, str]]:
+    """Return the parts whose draw nobody knows, and what is missing; they draw nothing here."""
+    demands = solved.outcome.net.demands
+    return sorted((d.part.id, d.draw.missing) for d in demands if d.draw.missing)
+
+
+def notes(solved: SolvedPlan) -> Iterator[Note]:
+    """Yield what a reader of the figures has to know."""
+    yield from noted("Without a solution", solved.trouble)
+    unfed = solved.outcome.net.unfed
+    yield from noted("No supply reaches, so counted as drawing nothing", unfed)
+    missing = (f"{part}: {what}" for part, what in not_known(solved))
+    yield from noted("Not known, so counted as drawing nothing", missing)
+    by_part: dict[str, list[Assumed]] = {}
+    for one in assumed(solved):
+        by_part.setdefault(one.part, []).append(one)
+    told = (_assumed(part, found) for part, found in by_part.items())
+    yield from noted("Assumed, because the plan does not say", told)
+
+
+def _assumed(part: str, found: list[Assumed]) -> str:
+    keys = spoken([one.key for one in found if one.key])
+    told = f"{part}: {spoken([one.what for one in found])}"
+    return f"{told}; state it as {keys}" if keys else told
+
 
 STRAY = 0.1
 """A of other parts' current in a signal lead from which on it is worth a sentence."""
@@ -63,24 +107,16 @@ def volts(solved: SolvedPlan) -> Iterator[Cell]:
     for row in solved.rows:
         for what, at, limit in solved.beyond(row):
             assert row.volts is not None
-            found.append((-abs(float(f"{row.volts[at] - limit:.6g}")), row.name, what, at, limit))
-    for _, name, what, at, limit in sorted(found)[:MOST]:
-        row = next(row for row in solved.rows if row.name == name and row.kind == "part")
-        assert row.volts is not None
+            got = float(row.volts[at])
+            found.append((-abs(float(f"{got - limit:.6g}")), row.name, what, at, limit, got))
+    for _, name, what, at, limit, got in sorted(found)[:MOST]:
         needs = "needs" if what == LOWEST else "bears at most"
-        if row.volts[at] < 0:
-            yield Cell(
-                f"{name} is fed the wrong way round: {figure(float(row.volts[at]))} V", "danger"
-            )
-            continue
-        case = solved.outcome.cases[at].name
-        yield Cell(
-            f"{name} gets {figure(float(row.volts[at]))} V in {case}; it {needs} "
-            f"{plainly(limit)} V",
-            "danger",
-        )
+        said = f"{figure(got)} V in {solved.outcome.cases[at].name}; it {needs} {plainly(limit)} V"
+        wrong = f"{name} is fed the wrong way round: {figure(got)} V"
+        yield Cell(wrong if got < 0 else f"{name} gets {said}", "danger")
     if len(found) > MOST:
-        yield Cell(f"and {len(found) - MOST} more have volts too low or too high", "danger")
+        have = "1 more has" if len(found) == MOST + 1 else f"{len(found) - MOST} more have"
+        yield Cell(f"and {have} volts too low or too high", "danger")
 
 
 def loading(solved: SolvedPlan, row: LoadRow) -> Cell:
@@ -151,7 +187,7 @@ def strays(solved: SolvedPlan) -> Iterator[Cell]:
             _loop_tone(solved, -amps),
         )
     if len(found) > MOST:
-        yield Cell(f"and through {len(found) - MOST} more plugs of 3-pin leads")
+        yield Cell(f"and through {counted(len(found) - MOST, 'more plug')} of 3-pin leads")
 
 
 def _loop_tone(solved: SolvedPlan, amps: float) -> str:

@@ -38,10 +38,7 @@ def blamed(plan: Plan, why: NotSolved) -> str:
 
 @dataclass(frozen=True)
 class SolvedPlan:
-    """A solved plan, its rows, and the cases that are shown, by number.
-
-    Raises Refusal when no case that is asked for has a solution.
-    """
+    """A solved plan, its rows, the cases shown, by number. Raises Refusal when there is none."""
 
     outcome: Outcome
     rows: tuple[LoadRow, ...]
@@ -101,10 +98,7 @@ class SolvedPlan:
         return dict(zip(QUANTITIES, found, strict=True))
 
     def worst(self, quantity: str, values: Array) -> int | None:
-        """Return the number of the shown case in which a quantity is worst; None if in none.
-
-        Volts are worst where they are lowest, all else where it is largest.
-        """
+        """Return the number of the shown case that is worst; for volts where they are lowest."""
         score = -values if quantity == "volts" else np.abs(values)
         known = [n for n in self.shown if np.isfinite(score[n])]
         return max(known, key=lambda n: (float(f"{score[n]:.9g}"), -n), default=None)
@@ -116,10 +110,7 @@ class SolvedPlan:
         return (max if what == LOWEST else min)(found, default=float("nan"))
 
     def beyond(self, row: LoadRow) -> list[tuple[str, int, float]]:
-        """Return where a part's volts are lowest and too low, and highest and too high.
-
-        Each as which of the two, the number of the case, and the limit in V.
-        """
+        """Return where volts are too low or too high at most: (which of the two, case, limit)."""
         volts = row.volts
         if volts is None:
             return []

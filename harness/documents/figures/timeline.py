@@ -10,13 +10,22 @@ import numpy as np
 
 from harness.base.near import hint, spoken
 from harness.base.refusal import Refusal
-from harness.documents.figures import stated
-from harness.documents.figures.rounded import NONE, figure, foot, plainly
+from harness.documents.figures import NONE, figure, foot, plainly, stated
 from harness.electrics.gear.moments import Lowest
 from harness.electrics.gear.timeline import GearRun, TimeLine
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
-from harness.paper.tables import PlainRow, amounts, headings, noted, table
+from harness.paper.sheet import (
+    Cell,
+    Figures,
+    FigureSheet,
+    Note,
+    PlainRow,
+    Table,
+    amounts,
+    headings,
+    noted,
+    table,
+)
 from harness.plan.plan import Plan
 
 SHOWN = ("down", "up")
@@ -205,14 +214,9 @@ def _data(plan: Plan, line: TimeLine, runs: list[GearRun]) -> dict[str, Any]:
 
 def _run(run: GearRun) -> dict[str, Any]:
     return {
-        "name": run.name,
-        "about": run.about,
-        "direction": run.direction,
-        "times_seconds": run.times,
-        "positions": run.positions,
-        "states": run.states,
-        "amps": run.amps,
-        "volts": run.volts,
+        "name": run.name, "about": run.about, "direction": run.direction,
+        "times_seconds": run.times, "positions": run.positions, "states": run.states,
+        "amps": run.amps, "volts": run.volts,
         "events": [{"time_seconds": e.time, "part": e.part, "what": e.what} for e in run.events],
         "clashes": [
             {"kind": c.kind, "about": c.about, "start_seconds": c.start, "end_seconds": c.end,
@@ -223,6 +227,5 @@ def _run(run: GearRun) -> dict[str, Any]:
              "needs_volts": low.limit.number, "origin": low.limit.origin,
              "of_the_rail": low.rail, "short": low.short} for low in run.lowest
         ],
-        "limited": run.limited,
-        "assumed": run.assumed,
+        "limited": run.limited, "assumed": run.assumed,
     }  # fmt: skip

@@ -6,14 +6,13 @@ from collections.abc import Container, Iterator
 from dataclasses import replace
 from typing import Any
 
-from harness.documents.figures.rounded import figure, percent, plainly
+from harness.documents.figures import figure, percent, plainly
 from harness.documents.figures.sentences import title
 from harness.electrics.margins import CONTINUOUS, SECONDS
 from harness.electrics.rows import LoadRow
 from harness.electrics.tolerance import Passing, Tolerance, ToleranceBand
 from harness.paper.records import CsvRecord
-from harness.paper.sheet import Cell, Figures, Table
-from harness.paper.tables import PlainRow, amounts, grouped, headings, table
+from harness.paper.sheet import Cell, Figures, PlainRow, Table, amounts, grouped, headings, table
 
 RowKey = tuple[str, str, str]
 RECORD = (
@@ -24,7 +23,6 @@ BANDS = headings(
     "what", "of", "case", *amounts("as planned", "least", "5 %", "half", "95 %", "most")
 )
 PASSED = headings("what", "limit", *amounts("how often"), "mostly in")
-ORDER = {"share": 0, "volts": 1, "amps": 2}
 WORDS = {"share": "share of what it bears", "volts": "volts", "amps": "amps"}
 ABOUT = (
     "Half of the aeroplanes built to this plan lie below the middle figure, 5 % below the one "
@@ -90,15 +88,15 @@ def _passed(found: Tolerance, passed: list[Passing]) -> Iterator[Table]:
 def _bands(found: Tolerance, bands: list[ToleranceBand]) -> Table:
     """What is loaded most comes first; each thing has one row a quantity."""
 
-    def rank(band: ToleranceBand) -> tuple[int, float, str]:
+    def rank(band: ToleranceBand) -> tuple[float, str]:
         high = -band.most if band.quantity != "volts" else band.least
-        return (ORDER[band.quantity], float(f"{high:.6g}"), band.row.name)
+        return float(f"{high:.6g}"), band.row.name
 
     groups = []
-    for quantity in sorted(ORDER, key=lambda q: ORDER[q]):
+    for quantity, word in WORDS.items():
         chosen = sorted((b for b in bands if b.quantity == quantity), key=rank)
         if chosen:
-            groups.append((WORDS[quantity], map(_band, chosen)))
+            groups.append((word, map(_band, chosen)))
     how = "at its corners" if found.kind == "corners" else f"{found.draws} draws, seed {found.seed}"
     about = CORNERS if found.kind == "corners" else ABOUT
     return grouped(f"Spread, {how}", BANDS, groups, about)

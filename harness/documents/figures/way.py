@@ -44,10 +44,7 @@ def held_rows(solved: SolvedPlan, part: Part, but: Iterable[LoadRow]) -> list[Lo
 
 
 def passed(wiring: Wiring, part: Part) -> tuple[dict[PortKey, int], dict[str, int]]:
-    """Return the plugs and sockets, and the sources and boxes, that supply passes to a part.
-
-    Each with its place in the order, from the part on.
-    """
+    """Return ports, and sources and boxes, that supply passes to a part, by place in order."""
     ports: dict[PortKey, int] = {}
     owners: dict[str, int] = {}
     todo, seen = deque(starts(wiring, part)), set[Contact]()
@@ -92,7 +89,7 @@ def _between(wiring: Wiring, start: Contact) -> list[Link]:
     graph: nx.Graph[Contact] = nx.Graph()
     numbers: dict[frozenset[Contact], list[int]] = {}
     for number, link in enumerate(wiring.links):
-        if link.a in far and link.b in far and _is_way(link):
+        if link.a in far and link.b in far and link.kind in {*COPPER, LinkKind.DIODE}:
             graph.add_edge(link.a, link.b)
             numbers.setdefault(frozenset((link.a, link.b)), []).append(number)
     every = Contact("", "", "")
@@ -105,10 +102,6 @@ def _between(wiring: Wiring, start: Contact) -> list[Link]:
             on += [link for link in reached if frozenset((link.b, every)) in found]
             return sorted(on, key=lambda link: _place(far, link))
     return []
-
-
-def _is_way(link: Link) -> bool:
-    return link.kind in COPPER or link.kind is LinkKind.DIODE
 
 
 def _place(far: dict[Contact, int], link: Link) -> tuple[int, int, Contact, Contact]:

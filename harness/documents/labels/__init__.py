@@ -4,32 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from harness.documents.labels.errors import LabelRefused, StockError
-from harness.documents.labels.label import Label
-from harness.documents.labels.shelf import BUILT_IN, find_stock, stock_from_mapping
-from harness.documents.labels.stock import Flag, SheetStock, Stock, Tape
+from harness.documents.labels.label import Label, LabelRefused, StockError
+from harness.documents.labels.stock import (
+    BUILT_IN,
+    Flag,
+    SheetStock,
+    Stock,
+    Tape,
+    find_stock,
+    stock_from_mapping,
+)
 
 __all__ = [
-    "BUILT_IN",
-    "Flag",
-    "Label",
-    "LabelRefused",
-    "SheetStock",
-    "Stock",
-    "StockError",
-    "Tape",
-    "find_stock",
-    "labels_pdf",
-    "stock_from_mapping",
-    "test_page_pdf",
-]
+    "BUILT_IN", "Flag", "Label", "LabelRefused", "SheetStock", "Stock", "StockError", "Tape",
+    "find_stock", "labels_pdf", "stock_from_mapping", "test_page_pdf",
+]  # fmt: skip
 
 
 def labels_pdf(labels: Iterable[Label], stock: Stock, skip: int = 0) -> bytes:
-    """The labels as a PDF of exact size, leaving out the first `skip` cells of the sheet.
-
-    Raises LabelRefused, and makes nothing, when any label would be unreadable.
-    """
+    """The labels as a PDF of exact size, without the first `skip` cells. Raises LabelRefused."""
     from harness.documents.labels.layout import lay_out
     from harness.documents.labels.pdf import draw_pages
 
@@ -40,7 +33,7 @@ def labels_pdf(labels: Iterable[Label], stock: Stock, skip: int = 0) -> bytes:
 
 def test_page_pdf(stock: Stock) -> bytes:
     """A page with rulers, label outlines and lines of 100 mm, to check the printer with."""
-    from harness.documents.labels.testpage import draw_test_page
+    from harness.documents.labels.pdf import draw_test_page
 
     return draw_test_page(stock)
 

@@ -1,20 +1,74 @@
 """Chooses how the words of a label share its face, and how large they are.
 
-Three arrangements are tried: the code above the rest ("stack"), beside it ("beside"), and all
-in one line ("row"). No letter is printed with capitals lower than 2.0 mm: the floor for
-human-readable part marking in the summaries of MIL-STD-130.
+The typeface is DejaVu Sans, as it comes with matplotlib, as the drawings use it. Three
+arrangements are tried: the code above the rest ("stack"), beside it ("beside"), and all in one
+line ("row"). No letter is printed with capitals lower than 2.0 mm: the floor for human-readable
+part marking in the summaries of MIL-STD-130.
 """
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from itertools import product
 from math import ceil
+from typing import Any
 
-from harness.documents.labels.fonts import CAP_RATIO, cap_height, text_width
 from harness.documents.labels.label import MM_PER_POINT, TextLine
+from harness.drawing import font
+
+# Top of "H" over units per em in both files; their tables are too old to state it themselves.
+CAP_RATIO = 1493 / 2048
+
+
+def font_name(bold: bool) -> str:
+    """The name under which the face is registered with reportlab."""
+    return "label-text-bold" if bold else "label-text"
+
+
+@cache
+def load_font(bold: bool) -> Any:
+    """The reportlab font object, registered for drawing."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    name = font_name(bold)
+    face = TTFont(name, str(font.font_path(_weight(bold))))
+    pdfmetrics.registerFont(face)
+    return face
+
+
+def _weight(bold: bool) -> font.Weight:
+    return "bold" if bold else "normal"
+
+
+def cap_height(size_pt: float) -> float:
+    """Height in mm of a capital letter at a type size in points."""
+    return CAP_RATIO * size_pt * MM_PER_POINT
+
+
+def text_width(text: str, size_pt: float, bold: bool = False) -> float:
+    """Width in mm of a line of text."""
+    return font.text_width(text, size_pt, _weight(bold)) * MM_PER_POINT
+
+
+def unprintable(text: str) -> str:
+    """The first character that cannot be printed, or an empty string.
+
+    No glyph in either face, a control character, a mark that needs placing over its neighbour,
+    or a script that runs from right to left (the printer sets characters one by one).
+    """
+    for char in text:
+        category = unicodedata.category(char)
+        leftward = unicodedata.bidirectional(char) in ("R", "AL", "AN")
+        if category[0] in "CM" or category in ("Zl", "Zp") or leftward:
+            return char
+        if font.missing_glyphs(char) or font.missing_glyphs(char, "bold"):
+            return char
+    return ""
+
 
 SMALLEST_CAPITAL_MM = 2.0
 LARGEST_CODE_PT = 34.0
@@ -59,10 +113,7 @@ class FaceRoom:
 
 @dataclass(frozen=True)
 class Fitted:
-    """Lines placed from the top left of their own block of `width` by `height` mm.
-
-    `extra` counts the lines that a part had to be broken into beyond one.
-    """
+    """Lines placed from the top left of their block, mm; `extra`: how many come of breaking one."""
 
     lines: tuple[TextLine, ...]
     width: float
@@ -70,11 +121,14 @@ class Fitted:
     extra: int = 0
 
 
+Arrange = Callable[[FaceWords, FaceRoom, "Style"], Fitted | None]
+
+
 @dataclass(frozen=True)
 class Style:
     """An arrangement with its type sizes in points; a higher score reads better."""
 
-    arrange: Callable[[FaceWords, FaceRoom, Style], Fitted | None]
+    arrange: Arrange
     code_size: float
     size: float
     penalty: float
@@ -95,7 +149,13 @@ def smallest_size() -> float:
 def styles() -> tuple[Style, ...]:
     """All styles, the best first."""
     sizes = (smallest_size(), 8.5, 9.5, 11.0, 13.0)
-    arrangements = ((_stack, 0.0), (_beside, 0.0), (_row, ROW_PENALTY), (_tight, TIGHT_PENALTY))
+    stack, tight = partial(_stacked, tight=False), partial(_stacked, tight=True)
+    arrangements: tuple[tuple[Arrange, float], ...] = (
+        (stack, 0.0),
+        (_beside, 0.0),
+        (_row, ROW_PENALTY),
+        (tight, TIGHT_PENALTY),
+    )
     every = [
         Style(arrange, min(round(size * times, 1), LARGEST_CODE_PT), size, penalty)
         for (arrange, penalty), size, times in product(arrangements, sizes, CODE_TIMES)
@@ -189,14 +249,6 @@ def _block(lines: list[TextLine], room: FaceRoom, extra: int) -> Fitted | None:
     if height > room.height or width > room.width:
         return None
     return Fitted(tuple(lines), width, height, extra)
-
-
-def _stack(words: FaceWords, room: FaceRoom, style: Style) -> Fitted | None:
-    return _stacked(words, room, style, tight=False)
-
-
-def _tight(words: FaceWords, room: FaceRoom, style: Style) -> Fitted | None:
-    return _stacked(words, room, style, tight=True)
 
 
 def _stacked(words: FaceWords, room: FaceRoom, style: Style, tight: bool) -> Fitted | None:

@@ -10,7 +10,16 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from harness.documents.labels.errors import LabelRefused
+from harness.base.refusal import Refusal
+
+
+class StockError(ValueError, Refusal):
+    """A label stock whose name is not known or whose dimensions cannot be."""
+
+
+class LabelRefused(ValueError, Refusal):  # noqa: N818 - the builder's word for it
+    """A label that would be unreadable, cut off or misprinted is not made at all."""
+
 
 Side = Literal["left", "right", ""]
 Direction = Literal["up", "left", "right"]
@@ -72,10 +81,6 @@ class LabelArea:
     def moved(self, dx: float, dy: float) -> LabelArea:
         """The same rectangle elsewhere."""
         return replace(self, x=self.x + dx, y=self.y + dy)
-
-    def inset(self, dx: float, dy: float) -> LabelArea:
-        """The rectangle without a border of `dx` at both ends and `dy` above and below."""
-        return LabelArea(self.x + dx, self.y + dy, self.width - 2 * dx, self.height - 2 * dy)
 
 
 @dataclass(frozen=True)

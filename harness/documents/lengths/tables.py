@@ -10,9 +10,8 @@ from harness.airframe.lengths import MeasuredRun
 from harness.airframe.lengths.buy import Offer, StockChoice
 from harness.airframe.lengths.plugs import Plug
 from harness.base.near import spoken
-from harness.documents.figures.rounded import NONE
-from harness.paper.sheet import Cell, Table
-from harness.paper.tables import PlainRow, amounts, grouped, headings, table
+from harness.documents.figures import NONE
+from harness.paper.sheet import Cell, PlainRow, Table, amounts, grouped, headings, table
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan
@@ -40,13 +39,8 @@ def mm(length: float | None) -> str:
 
 def run_table(plan: Plan, runs: Sequence[MeasuredRun]) -> Table:
     """Return one row a run, a group a kind of plug."""
-    columns = headings(
-        "run",
-        "goes to",
-        "by way of",
-        *amounts("way", "needed", "at least", "have", "spare", "joints"),
-        "remark",
-    )
+    numbers = amounts("way", "needed", "at least", "have", "spare", "joints")
+    columns = headings("run", "goes to", "by way of", *numbers, "remark")
     groups = (
         (title, rows)
         for form, title in KINDS.items()
@@ -67,15 +61,12 @@ def _run_row(plan: Plan, measured: MeasuredRun) -> PlainRow:
     tone = TONES[measured.verdict]
     way = (mm(need.way.length), mm(need.needed), mm(need.least)) if need else (NONE,) * 3
     return (
-        Cell(run.name, tone),
-        run.host.id if run.host else NONE,
-        ", ".join(need.places) if need else NONE,
-        *way,
-        mm(measured.have),
+        Cell(run.name, tone), run.host.id if run.host else NONE,
+        ", ".join(need.places) if need else NONE, *way, mm(measured.have),
         Cell(mm(measured.spare), tone),
         Cell(f"{run.joints}" + (" (many)" if many else ""), "warning" if many else ""),
         Cell(WORDS[measured.verdict] if run.plugged or not need else "not plugged in yet", tone),
-    )
+    )  # fmt: skip
 
 
 def offer_table(plan: Plan, wanted: Iterable[tuple[MeasuredRun, Offer]]) -> Table:
@@ -159,13 +150,8 @@ def plug_remark(plug: Plug) -> str:
 
 def bundle_table(plan: Plan, bundles: Iterable[Bundle]) -> Table:
     """Return what lies together on each stretch."""
-    columns = headings(
-        "from",
-        "to",
-        "duct",
-        *amounts("leads", "wires", "thick", "bend", "briefly", "bore"),
-        "remark",
-    )
+    numbers = amounts("leads", "wires", "thick", "bend", "briefly", "bore")
+    columns = headings("from", "to", "duct", *numbers, "remark")
     rows = (_bundle_row(plan, bundle) for bundle in bundles)
     about = (
         "All in mm. Leads, wires and thickness where most lie together: plugs as near the "

@@ -8,8 +8,13 @@ from harness.airframe.access import FOR_GOOD
 from harness.airframe.stages import CLOSE, JOIN, MAKE, TESTED
 from harness.airframe.steps import CENTRE, COUPLE, FEED, OPEN, Stage, WorkStep, is_live
 from harness.base.near import spoken
-from harness.documents.steps.power import before_flight, before_power, live_details, tests
-from harness.documents.steps.sparks import spark_details
+from harness.documents.steps.power import (
+    before_flight,
+    before_power,
+    live_details,
+    spark_details,
+    tests,
+)
 from harness.documents.steps.work import StepEntry, Work, in_place
 from harness.facts.wording import INSULATION
 from harness.paper.blocks import Say, Tick
@@ -54,16 +59,15 @@ def _entry(work: Work, step: WorkStep, count: int, sparks: Mapping[str, str]) ->
         CENTRE: _centred,
     }[kind]  # fmt: skip
     tick = draw(work, name, key)
-    return StepEntry(STAGES[step.stage], step.place, _heading(work, step), tick)
+    return StepEntry(STAGES[step.stage], _heading(work, step), tick, step.place)
 
 
 def _made(work: Work, step: WorkStep, spark: str) -> StepEntry:
     mate = work.by_name[step.task.name]
     tick = plug_tick(work, mate, spark)
     says = _lay(work) if step.stage == Stage.PANEL else ()
-    return StepEntry(
-        STAGES[step.stage], step.place, _heading(work, step), tick, says, step.task.name
-    )
+    heading, plug = _heading(work, step), step.task.name
+    return StepEntry(STAGES[step.stage], heading, tick, step.place, plug, says)
 
 
 def plug_tick(work: Work, mate: Mate, spark: str = "") -> Tick:
@@ -119,9 +123,10 @@ STAGES = {
 def _heading(work: Work, step: WorkStep) -> str:
     place = in_place(step.place)
     if step.task.kind == CLOSE and step.stage == Stage.CLOSE:
-        return f"Close what may be closed: {spoken(_covered(work, step))}"
+        return f"Close what may be closed: {spoken(work.plan.covers[step.task.name].over)}"
     joint = f"Join {step.place} to {_other(work, step.place)}" if step.stage == Stage.JOIN else ""
-    after = ", now that it is joined" if _has_joints(work, step) else ""
+    mate = work.by_name.get(step.task.name)
+    after = ", now that it is joined" if mate and work.access.needs(mate) else ""
     return {
         Stage.PANEL: f"Connect{place}",
         Stage.JOIN: joint,
@@ -131,16 +136,6 @@ def _heading(work: Work, step: WorkStep) -> str:
         Stage.POWER: "First power-up",
         Stage.HATCH: "Close what stayed open",
     }.get(step.stage, f"Close what may be closed: {step.place}")
-
-
-def _covered(work: Work, step: WorkStep) -> tuple[str, ...]:
-    """Return the places that a cover closes."""
-    return work.plan.covers[step.task.name].over
-
-
-def _has_joints(work: Work, step: WorkStep) -> bool:
-    mate = work.by_name.get(step.task.name)
-    return mate is not None and bool(work.access.needs(mate))
 
 
 def _other(work: Work, joint: str) -> str:
@@ -165,12 +160,12 @@ def _closed(work: Work, name: str, key: str) -> Tick:
     if name in stuck:
         details.insert(0, "no order allows it to be closed when it should be: see above")
     about = [cover.about] if cover.about else []
-    return Tick(key, f"{how} {_quoted(name)} over {over}", (*details, *about), work.codes(hidden))
+    return Tick(key, f'{how} "{name}" over {over}', (*details, *about), work.codes(hidden))
 
 
 def _opened(work: Work, name: str, key: str) -> Tick:
     over = spoken(work.plan.covers[name].over)
-    return Tick(key, f"Open {_quoted(name)} over {over} again: what comes next lies under it")
+    return Tick(key, f'Open "{name}" over {over} again: what comes next lies under it')
 
 
 def _joined(work: Work, name: str, key: str) -> Tick:
@@ -234,7 +229,3 @@ def _centred(work: Work, place: str, key: str) -> Tick:
     ports = [port for servo in servos for port in work.wiring.by_part[servo.id] if port.is_plug]
     picture = work.picture(lambda draw: draw.parts(ports, key)) if ports else None
     return Tick(key, words, tuple(details), work.own_codes(servos), picture)
-
-
-def _quoted(name: str) -> str:
-    return f'"{name}"'

@@ -13,7 +13,7 @@ from harness.bench.surfaces import ways_by_servo
 from harness.bench.turning import Ways
 from harness.bench.workbench import Bench
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
-from harness.documents.steps.sparks import spark_details
+from harness.documents.steps.power import spark_details
 from harness.documents.steps.work import StepEntry, Work
 from harness.facts.turning import turning
 from harness.paper.blocks import Say, Tick
@@ -46,31 +46,27 @@ def _live(doing: FieldWork) -> list[Mate]:
     return [*plugs, *doing.packs]
 
 
-def _entry(stage: str, heading: str, tick: Tick, place: str = "", plug: str = "") -> StepEntry:
-    return StepEntry(stage, place, heading, tick, (), plug)
-
-
 def _opening(doing: FieldWork) -> Iterator[StepEntry]:
     for cover in reversed(doing.covers):
         words = f'Open "{cover.id}" over {spoken(cover.over)}'
-        yield _entry("open", "Open", Tick(f"field-open-{cover.id}", words))
+        yield StepEntry("open", "Open", Tick(f"field-open-{cover.id}", words))
 
 
 def _joining(work: Work, joint: Rejoin, sparks: Mapping[str, str]) -> Iterator[StepEntry]:
     heading = f"Put {joint.joint} on"
     for part in joint.coupled:
         tick = coupled_tick(work, part.id, f"field-couple-{part.id}")
-        yield _entry("join", heading, tick, joint.joint)
+        yield StepEntry("join", heading, tick, joint.joint)
     if joint.fed:
         tick = fed_tick(work, joint.joint, list(joint.fed), f"field-feed-{joint.joint}")
     else:
         other = work.plan.places[joint.joint].joins
         tick = Tick(f"field-join-{joint.joint}", f"Join {joint.joint} to {other}")
-    yield _entry("join", heading, tick, joint.joint)
+    yield StepEntry("join", heading, tick, joint.joint)
     for mate in joint.plugs:
         plug = ".".join(mate.plug.id)
         tick = again_tick(work, mate, sparks.get(plug_task(mate).name, ""))
-        yield _entry("connect", heading, tick, joint.joint, plug)
+        yield StepEntry("connect", heading, tick, joint.joint, plug)
 
 
 def _powering(work: Work, doing: FieldWork, sparks: Mapping[str, str]) -> Iterator[StepEntry]:
@@ -78,10 +74,10 @@ def _powering(work: Work, doing: FieldWork, sparks: Mapping[str, str]) -> Iterat
     words = f"Transmitter on first, throttle closed; {turning(work.plan).many} clear of everybody"
     warned = leg_warning(loose_legs(work.wiring))
     tick = Tick("field-transmitter", words, (warned,) if warned else ())
-    yield _entry("power-up", heading, tick)
+    yield StepEntry("power-up", heading, tick)
     for mate in doing.packs:
         tick = _pack(work, mate, sparks.get(plug_task(mate).name, ""))
-        yield _entry("power-up", heading, tick, "", ".".join(mate.plug.id))
+        yield StepEntry("power-up", heading, tick, "", ".".join(mate.plug.id))
 
 
 def _pack(work: Work, mate: Mate, spark: str) -> Tick:
@@ -109,7 +105,7 @@ def _direction(work: Work, servo: Servo, every: Ways, heading: str, joint: str =
     said = "; ".join(words) or "it answers to its own stick or switch, and nothing else does"
     tick = Tick(f"field-direction-{servo.id}", f"{servo.id}: {said}", (), work.own_codes([servo]))
     says = (Say("Their plugs were pulled: two of them may be swapped."),) if joint else ()
-    return StepEntry("directions", joint, heading, tick, says)
+    return StepEntry("directions", heading, tick, joint, says=says)
 
 
 def _gear(work: Work) -> Iterator[StepEntry]:
@@ -119,7 +115,7 @@ def _gear(work: Work) -> Iterator[StepEntry]:
         ends = "every leg and door goes" if doors else "every leg goes"
         words = f"On a stand, wheels free: gear up and down once, {ends} to both ends"
         tick = Tick("field-gear-cycle", words, (), work.own_codes(legs))
-        yield _entry("directions", "Gear", tick)
+        yield StepEntry("directions", "Gear", tick)
 
 
 def _daily(work: Work, doing: FieldWork) -> Iterator[StepEntry]:
@@ -131,25 +127,25 @@ def _daily(work: Work, doing: FieldWork) -> Iterator[StepEntry]:
                  f"({least.origin})"),
     ]  # fmt: skip
     for name, words in rows:
-        yield _entry("daily", DAILY, Tick(f"field-daily-{name}", words))
+        yield StepEntry("daily", DAILY, Tick(f"field-daily-{name}", words))
     for cover in doing.covers:
         tick = Tick(f"field-close-{cover.id}", f'Close "{cover.id}" over {spoken(cover.over)}')
-        yield _entry("close", "Close", tick)
+        yield StepEntry("close", "Close", tick)
 
 
 def _apart(work: Work, doing: FieldWork) -> Iterator[StepEntry]:
     """Yield the way back: packs first, transmitter last, then joint by joint."""
     for cover in reversed(doing.covers):
         tick = Tick(f"field-apart-open-{cover.id}", f'Open "{cover.id}"')
-        yield _entry("apart", APART, tick)
+        yield StepEntry("apart", APART, tick)
     for mate in reversed(doing.packs):
-        yield _entry("apart", APART, _pulled(work, mate))
+        yield StepEntry("apart", APART, _pulled(work, mate))
     words = "Transmitter off, last"
-    yield _entry("apart", APART, Tick("field-apart-transmitter", words))
+    yield StepEntry("apart", APART, Tick("field-apart-transmitter", words))
     for joint in reversed(doing.joints):
         for mate in reversed(joint.plugs):
-            yield _entry("apart", APART, _pulled(work, mate), joint.joint)
-        yield _entry("apart", APART, _off(work, joint), joint.joint)
+            yield StepEntry("apart", APART, _pulled(work, mate), joint.joint)
+        yield StepEntry("apart", APART, _off(work, joint), joint.joint)
 
 
 def _pulled(work: Work, mate: Mate) -> Tick:

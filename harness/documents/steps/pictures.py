@@ -1,21 +1,24 @@
 """Small pictures of a step: a plug and its socket, a part alone, both ends of leads to label.
 
 They are laid out by hand, in rows, so that sixty of them take no time: no wider than a hand of
-sheet, so that every word can be read where the picture is 7 cm broad.
+sheet, so that every word can be read where the picture is 7 cm broad. The part that has the socket
+stands at the left and shows that one socket; the part whose plug it is stands at the right, its
+lead leaving at its left.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import cast
 
 from harness.diagram.lead_ribbons import GAUGES, PLAIN, Strander
-from harness.diagram.part_words import Teller
+from harness.diagram.part_words import Teller, spoken_id
+from harness.diagram.pictures import sitting_of
 from harness.documents.labels.label import Label, Side
-from harness.documents.steps.glyphs import PicturedEnd, both_halves, glyph_of
 from harness.drawing import look
-from harness.drawing.glyph import Glyph, GlyphPlace
+from harness.drawing.font import text_width
+from harness.drawing.glyph import Glyph, GlyphPlace, Tag
 from harness.drawing.glyphs_control import plug_body
 from harness.drawing.marks import FLAG_HEIGHT, flag
 from harness.drawing.ribbon import CONTROL, Gauge, RibbonWire, bend, ribbon
@@ -24,7 +27,7 @@ from harness.facts.of_leads import insulation
 from harness.parts.contacts import Form, Port
 from harness.parts.part import Part
 from harness.rules.run import Report
-from harness.wiring.build import PortId
+from harness.wiring.build import PortId, Wiring
 from harness.wiring.codes import port_codes
 from harness.wiring.leads import PhysicalLead
 from harness.wiring.mate import Mate
@@ -73,7 +76,7 @@ class Pictures:
         start = 0.0
         if port.is_plug:
             wires = tuple(RibbonWire(code) for code in self._insulation(port))
-            lane, start = self._lead(ident, port, wires, self._gauge(port))
+            lane, start = self._lead(ident, port, wires, GAUGES[port.form])
             body = plug_body(0, 0) if port.form in {Form.THREE_PIN, Form.BUS} else []
             items = [*body, *lane]
         items.append(drawn.at(start - place.x if port.is_plug else 0.0, -place.y))
@@ -90,7 +93,8 @@ class Pictures:
 
     def halves(self, part: Part, ident: str) -> Scene:
         """Return a wing plug with all its circuits, in its two halves."""
-        drawn = both_halves(self.wiring, part, ident)
+        tag = Tag(f"{ident}/{part.id}", spoken_id(part.id))
+        drawn = part.picture(sitting_of(self.wiring, part, tag))
         return scene([drawn.group], f"both halves of {part.named()}")
 
     def fed(self, mates: Sequence[Mate], joint: str, ident: str) -> Scene:
@@ -130,7 +134,7 @@ class Pictures:
                 items += [moved(i, x, ROW * row) for i in self._label(label, name)]
         line = bend((HALF + 2, 0), (HALF + 14, 0))
         if wires:
-            items.append(ribbon(f"{ident}/wires", line, wires, gauge=self._gauge(lead.port)))
+            items.append(ribbon(f"{ident}/wires", line, wires, gauge=GAUGES[lead.port.form]))
         return items, ROW * count
 
     def _label(self, label: Label, ident: str) -> list[Item]:
@@ -141,9 +145,6 @@ class Pictures:
 
     def _insulation(self, port: Port) -> tuple[str, ...]:
         return insulation(port)[0] or PLAIN[port.form]
-
-    def _gauge(self, port: Port) -> Gauge:
-        return GAUGES[port.form]
 
     def _lead(
         self, ident: str, port: Port, wires: Sequence[RibbonWire], gauge: Gauge = CONTROL
@@ -166,7 +167,7 @@ class Pictures:
         if not code:
             return [], 0.0
         wires = tuple(RibbonWire(c) for c in self._insulation(socket))
-        lane, wide = self._lead(ident, socket, wires, self._gauge(socket))
+        lane, wide = self._lead(ident, socket, wires, GAUGES[socket.form])
         return [moved(item, 0, place.y) for item in lane], wide - place.x
 
 
@@ -185,3 +186,50 @@ def scene(items: Sequence[Item], words: str) -> Scene:
     at = (MARGIN - left, MARGIN - top)
     shifted = tuple(moved(item, *at) for item in items)
     return Scene(right - left + 2 * MARGIN, low - top + 2 * MARGIN, shifted, words, words)
+
+
+NAME_WIDTH = 96.0
+"""Most breadth of a part's name under its picture, points."""
+
+
+@dataclass(frozen=True, slots=True)
+class PicturedEnd:
+    """One part of a picture: `ident` begins the ids of its shapes, `free` draws no plug in."""
+
+    wiring: Wiring
+    ident: str
+    port: Port
+    free: bool = False
+
+    @property
+    def part(self) -> Part:
+        """Whose picture it is."""
+        return self.port.part
+
+    @property
+    def tag(self) -> Tag:
+        """Return id and name, cut to what has room; of a lead's several sockets, which it is."""
+        which = "" if self.free or self.port.is_plug or not self._is_way else f" · {self.port.name}"
+        room = NAME_WIDTH - text_width(which, look.NAME, "bold")
+        name = look.shortened(spoken_id(self.part.id), look.NAME, room, "bold")
+        return Tag(f"{self.ident}/{self.part.id}", name + which, (), self.part.named())
+
+    @property
+    def _is_way(self) -> bool:
+        """Say whether this is one of several sockets of a lead, which bear no name themselves."""
+        sockets = [port for port in self.wiring.by_part[self.part.id] if not port.is_plug]
+        return self.part.is_lead and len(sockets) > 1
+
+
+def glyph_of(end: PicturedEnd) -> tuple[Glyph, GlyphPlace]:
+    """Return the picture of one end, and where the lead arrives at it."""
+    name, is_plug = end.port.name, end.port.is_plug
+    sitting = replace(
+        sitting_of(end.wiring, end.part, end.tag),
+        plugs=(name,) if is_plug else (),
+        sockets=() if is_plug else (name,),
+        used=frozenset() if is_plug or end.free else frozenset({name}),
+        small=True,
+    )
+    drawn = end.part.picture(sitting)
+    return drawn, drawn.places[name]

@@ -1,26 +1,82 @@
-"""The first power-up: what comes before it, what is tried with the bays open, what comes after."""
+"""The first power-up: what comes before it, what is tried with the bays open, what comes after.
+
+And which plug closes the circuit from the packs to an ESC's capacitors, and so needs an anti-spark:
+the first after which a whole chain of packs, and every arming plug on the way, is made; of a stack
+its last pack, with an arming plug that plug, of packs side by side the first of them.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
-from harness.airframe.steps import is_live
-from harness.base.near import capital
+from harness.airframe.stages import plug_task
+from harness.airframe.steps import hangs_on, is_live
+from harness.base.near import capital, spoken
 from harness.base.units import CURRENT, TIME, VOLTAGE, format_quantity
 from harness.bench.legs import leg_warning, loose_legs
 from harness.bench.power_up import drawing_more
 from harness.documents.cautions import cautions
 from harness.documents.steps.work import StepEntry, Work
+from harness.electrics.charge import pack_chains
 from harness.facts.turning import turning
 from harness.paper.blocks import Say, Tick
+from harness.parts.contacts import Form
 from harness.parts.esc import Esc
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
+from harness.parts.part import Part, of_kind
 from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
 from harness.parts.servo import Servo
 from harness.wiring.gear import is_door
 from harness.wiring.mate import Mate
+
+
+def spark_details(work: Work, mates: Iterable[Mate]) -> dict[str, str]:
+    """Return what to mind at plugs that close a main circuit; `mates`: live ones, in order."""
+    least = work.rule("anti-spark", "cells")
+    made, escs, cells = list(mates), dict[str, list[str]](), dict[str, int]()
+    for esc in sorted(work.plan.of(Esc), key=lambda part: part.id):
+        for name, high in _closing(work, esc, made):
+            escs.setdefault(name, []).append(esc.named())
+            cells[name] = max(high, cells.get(name, 0))
+    return {
+        name: f"through an anti-spark: this plug closes the circuit to the capacitors of"
+        f" {spoken(some)}, {cells[name]} cells (from {least.number:g} cells up: {least.origin})"
+        for name, some in escs.items()
+        if cells[name] >= least.number
+    }
+
+
+def _closing(work: Work, esc: Esc, made: Sequence[Mate]) -> Iterator[tuple[str, int]]:
+    """Yield the plug that closes an ESC's circuit, and the cells in series there; or nothing."""
+    chains = pack_chains(work.wiring, esc)
+    wanted = {plug_task(m).name for m in made if _arms(work, m, esc)}
+    done: set[str] = set()
+    packs: set[str] = set()
+    for mate in made:
+        done.add(plug_task(mate).name)
+        packs |= {p.id for p in of_kind(Pack, _ends(mate)) if not _balance(mate)}
+        closed = [chain for chain in chains if {pack.id for pack in chain} <= packs]
+        if closed and wanted <= done:
+            yield plug_task(mate).name, max(sum(p.cells for p in chain) for chain in closed)
+            return
+
+
+def _ends(mate: Mate) -> tuple[Part | None, ...]:
+    return (mate.plug.part, mate.socket.part) if mate.socket is not None else (mate.plug.part,)
+
+
+def _balance(mate: Mate) -> bool:
+    return Form.BALANCE in {mate.plug.form, mate.socket.form if mate.socket else None}
+
+
+def _arms(work: Work, mate: Mate, esc: Esc) -> bool:
+    lead = mate.plug.part
+    if lead is None or not lead.arms:
+        return False
+    return esc in hangs_on(work.access, lead)
+
 
 POWER_UP = "First power-up"
 TRIED = "Try everything with the bays open"
@@ -28,27 +84,15 @@ FLIGHT = "Before the first flight"
 
 
 def before_power(work: Work) -> Iterator[StepEntry]:
-    """Yield what comes before the first pack is plugged in."""
+    """Yield what comes before the first pack, with what legs without a sequencer do then."""
     words = f"{capital(turning(work.plan).order)}; nothing can roll, bite or be wound up"
-    yield _entry(
-        "power-up",
-        POWER_UP,
-        Tick("steps-power-propellers", words),
-        tuple(Say(text, "caution") for text in cautions(work.plan)),
-    )
-    yield _entry("power-up", POWER_UP, transmitter_tick(work, "steps-power-transmitter"))
-
-
-def transmitter_tick(work: Work, key: str) -> Tick:
-    """Return what comes before the first pack, with what legs without a sequencer do then."""
+    said = tuple(Say(text, "caution") for text in cautions(work.plan))
+    yield StepEntry("power-up", POWER_UP, Tick("steps-power-propellers", words), says=said)
     legs = ", gear switch where the legs are" if any(work.plan.of(Retract)) else ""
     words = f"Switch the transmitter on first: throttle closed{legs}"
     warned = leg_warning(loose_legs(work.wiring))
-    return Tick(key, words, (warned,) if warned else ())
-
-
-def _entry(stage: str, heading: str, tick: Tick, says: tuple[Say, ...] = ()) -> StepEntry:
-    return StepEntry(stage, "", heading, tick, says)
+    tick = Tick("steps-power-transmitter", words, (warned,) if warned else ())
+    yield StepEntry("power-up", POWER_UP, tick)
 
 
 def live_details(work: Work, mate: Mate) -> Iterator[str]:
@@ -69,7 +113,7 @@ def tests(work: Work) -> Iterator[StepEntry]:
     told = (Say("The bench protocol (harness protocol) has each test with its expected value."),)
     for number, (name, words, *details) in enumerate(_tests(work)):
         tick = Tick(f"steps-try-{name}", words, tuple(filter(None, details)))
-        yield _entry("try", TRIED, tick, () if number else told)
+        yield StepEntry("try", TRIED, tick, says=() if number else told)
 
 
 def _tests(work: Work) -> Iterator[tuple[str, ...]]:
@@ -125,7 +169,7 @@ def before_flight(work: Work) -> Iterator[StepEntry]:
     """Yield what is left when all is closed."""
     for name, words, *details in _flight(work):
         tick = Tick(f"steps-flight-{name}", words, tuple(filter(None, details)))
-        yield _entry("flight", FLIGHT, tick)
+        yield StepEntry("flight", FLIGHT, tick)
 
 
 def _flight(work: Work) -> Iterator[tuple[str, ...]]:

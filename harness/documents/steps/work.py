@@ -29,11 +29,11 @@ class StepEntry:
     """
 
     stage: str
-    place: str
     heading: str
     tick: Tick
-    says: tuple[Say, ...] = ()
+    place: str = ""
     plug: str = ""
+    says: tuple[Say, ...] = ()
 
 
 class Work:

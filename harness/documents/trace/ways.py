@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, format_quantity
-from harness.documents.leadlist import missing_of
+from harness.documents.leads import missing_of
+from harness.electrics.flow import Flow
 from harness.facts.bearing import amps
 from harness.facts.of_leads import Facts
 from harness.parts.bec import Bec
@@ -278,9 +279,13 @@ def _holds(words: TraceWords, port: Port, mates: list[Mate]) -> list[str]:
     if flow.live:
         unknown = missing_of(flow)
         more = f", and what is not known of {spoken(unknown)}" if unknown else ""
-        both = f"{amps(flow.steady)} continuously, {amps(flow.burst)} for seconds"
-        found.append(f"  carries {both}{more}")
+        found.append(f"  carries {flowing(flow)}{more}")
     return found
+
+
+def flowing(flow: Flow) -> str:
+    """Say a current: 2 A continuously, 3 A for seconds."""
+    return f"{amps(flow.steady)} continuously, {amps(flow.burst)} for seconds"
 
 
 def _ends_at(words: TraceWords, mate: Mate) -> str:

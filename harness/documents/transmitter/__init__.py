@@ -1,15 +1,18 @@
-"""The transmitter sheet: what to set up on each channel, and what must come out."""
+"""The transmitter sheet: what to set up on each channel, what must come out, what the gear does."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from harness.base.near import capital, spoken
+from harness.base.units import TIME, format_quantity
+from harness.bench.gear import lines_of
+from harness.bench.legs import leg_warning, loose_legs
 from harness.bench.surfaces import ways_by_servo
 from harness.bench.turning import turning_rules
 from harness.bench.workbench import Bench
 from harness.documents.index import title_of
-from harness.documents.transmitter.gear import gear_blocks, gear_data
 from harness.documents.transmitter.rows import (
     ChannelRow,
     free_of,
@@ -19,13 +22,17 @@ from harness.documents.transmitter.rows import (
     stick_of,
     turns_of,
 )
+from harness.electrics.gear.timeline import TimeLine
 from harness.facts.turning import turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.records import CsvRecord, as_csv, as_json
-from harness.paper.sheet import Cell
-from harness.paper.tables import PlainRow, noted, table
+from harness.paper.sheet import Cell, PlainRow, noted, table
+from harness.parts.part import of_kind
+from harness.parts.retract import Retract
+from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
 from harness.rules.run import Report
+from harness.wiring.gear import DIRECTIONS
 
 SETTINGS = ("direction", "neutral", "ends", "rates")
 FACTS = ("switch", "failsafe", "delay", "about")
@@ -163,20 +170,16 @@ def transmitter_json(report: Report) -> str:
     bench, plan = Bench(report.wiring), report.plan
     rows = rows_of(bench)
     body = {
-        "aircraft": plan.aircraft,
-        "revision": plan.revision,
-        "order": plan.transmitter.order or None,
-        "channels": [_data(row) for row in rows],
-        "outputs": [_data(row) for row in outputs_of(bench)],
-        "mixes": mixes_of(plan),
+        "aircraft": plan.aircraft, "revision": plan.revision,
+        "order": plan.transmitter.order or None, "channels": [_data(row) for row in rows],
+        "outputs": [_data(row) for row in outputs_of(bench)], "mixes": mixes_of(plan),
         "directions": [
             {"stick": t.stick, "moves": [{"part": d, "goes": w} for d, w in t.moves]}
             for t in turns_of(bench)
         ],
-        "gear": gear_data(bench),
-        "free_channels": free_of(plan, rows)[0],
+        "gear": gear_data(bench), "free_channels": free_of(plan, rows)[0],
         "unknown": bench.unknown,
-    }
+    }  # fmt: skip
     return as_json(body)
 
 
@@ -186,3 +189,69 @@ def _data(row: ChannelRow) -> dict[str, object]:
     said = {word: getattr(row, word) or None for word in (*SETTINGS, *FACTS)}
     return {"channel": row.name, "function": row.function or None, "devices": devices, **said,
             "line": row.line}  # fmt: skip
+
+
+def gear_blocks(bench: Bench) -> Iterator[Block]:
+    """Yield a table of switch positions for every function with legs or a sequencer."""
+    for function, line in lines_of(bench, DIRECTIONS).items():
+        rows = ((f"switch {way}", BLANK, _events(line, way)) for way in DIRECTIONS)
+        columns = ("position", "written on the switch", "what happens")
+        yield table(f"Positions of {function}", columns, rows,
+                    "In seconds from the switch, as the time line has it.")  # fmt: skip
+        yield from noted(f"When the supply comes on ({function})", _powered(bench, line))
+        yield from noted(f"Steering ({function})", _steered(bench, line))
+
+
+def _events(line: TimeLine, way: str) -> str:
+    """Say when each part has arrived, parts that arrive together at once."""
+    found: dict[tuple[float, str], list[str]] = {}
+    for event in line.run(way).events:
+        if event.what.startswith("is ") and event.what != "is switched off":
+            found.setdefault((event.time, event.what), []).append(event.part)
+    return "; ".join(
+        f"{format_quantity(time, TIME)} {', '.join(parts)} {what.removeprefix('is ')}"
+        for (time, what), parts in sorted(found.items())
+    )
+
+
+def _powered(bench: Bench, line: TimeLine) -> Iterator[str]:
+    means = {
+        "holds": "holds until the switch is moved",
+        "follows": "runs at once to where the switch stands: look at the switch before the supply",
+        "down": "lowers the gear by itself",
+        "up": "raises the gear by itself: never switch on standing on the wheels",
+        "": "does something that the plan does not tell: try it on a stand",
+    }
+    for box in of_kind(Sequencer, (bench.plan.parts[name] for name in line.boxes)):
+        yield f"{box.id}: {means[box.power_up]}"
+    loose = [name for name in loose_legs(bench.wiring) if name in line.movers]
+    if loose:
+        yield leg_warning(loose)
+
+
+def _steered(bench: Bench, line: TimeLine) -> Iterator[str]:
+    for leg in of_kind(Retract, (bench.plan.parts[name] for name in line.movers)):
+        if leg.steered_by:
+            locked = "is centred or cut off while the gear is up; set that up in the transmitter"
+            free = "has no lock stated: it must not turn while the gear is up"
+            yield f"{leg.steered_by} on {leg.id}: {locked if leg.steering_lock else free}"
+
+
+def gear_data(bench: Bench) -> list[dict[str, Any]]:
+    """Return the same for JSON."""
+    return [
+        {
+            "function": function,
+            "positions": [
+                {
+                    "switch": way,
+                    "events": [
+                        {"time_seconds": e.time, "part": e.part, "what": e.what}
+                        for e in line.run(way).events
+                    ],
+                }
+                for way in DIRECTIONS
+            ],
+        }
+        for function, line in lines_of(bench, DIRECTIONS).items()
+    ]

@@ -14,7 +14,7 @@ from harness.bench.surfaces import ways
 from harness.bench.workbench import Bench
 from harness.facts.signals import channel_key
 from harness.parts.autopilot import Autopilot
-from harness.parts.part import Part
+from harness.parts.part import Part, of_kind
 from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
@@ -96,13 +96,12 @@ def delay_of(channel: Channel, parts: list[Part]) -> str:
     found = []
     if channel.delay is not None:
         found.append(f"{format_quantity(channel.delay, TIME)}, in the transmitter")
-    for box in parts:
-        if isinstance(box, Sequencer):
-            found += [
-                f"{box.id} takes {format_quantity(max(s.end for s in steps), TIME)} {way}"
-                for way in DIRECTIONS
-                if (steps := steps_of(box, way))
-            ]
+    found += [
+        f"{box.id} takes {format_quantity(max(s.end for s in steps), TIME)} {way}"
+        for box in of_kind(Sequencer, parts)
+        for way in DIRECTIONS
+        if (steps := steps_of(box, way))
+    ]
     return "; ".join(found)
 
 

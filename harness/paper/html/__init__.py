@@ -12,8 +12,7 @@ from html import escape
 
 from harness.paper.blocks import Paper
 from harness.paper.html.blocks import Writer
-from harness.paper.html.look import script, style
-from harness.paper.html.signs import symbols
+from harness.paper.html.look import script, style, symbols
 
 
 def as_html(paper: Paper) -> str:
@@ -27,7 +26,7 @@ def as_html(paper: Paper) -> str:
     head = _head(paper)
     data = writer.pictures.data()
     single = " single" if len(paper.chapters) < 2 else ""
-    kept = escape(f"harness {kept_name(paper.title)}")
+    kept = escape(f"harness {paper.title}")  # the document and the aircraft, of any revision
     return (
         f'<!doctype html>\n<html lang="en" data-box="{kept}">\n{head}\n<body>\n{symbols()}\n'
         f'<a class="skip" href="#_main">To the text</a>\n{_bar(paper)}\n'
@@ -36,11 +35,6 @@ def as_html(paper: Paper) -> str:
         f'<script type="application/json" id="_traces">{data}</script>\n'
         f"<script>{script()}</script>\n</body>\n</html>\n"
     )
-
-
-def kept_name(title: str) -> str:
-    """Return under whose name the device keeps what is ticked: the aircraft, of any revision."""
-    return title.partition(":")[0].strip()
 
 
 def _head(paper: Paper) -> str:
@@ -69,8 +63,9 @@ def _name(paper: Paper) -> str:
 
 def _bar(paper: Paper) -> str:
     contents = '<a href="#_contents">Contents</a>\n' if len(paper.chapters) > 1 else ""
+    name = paper.title.partition(":")[0].strip()
     return (
-        f'<div class="bar"><span class="name">{escape(kept_name(paper.title))}</span>\n'
+        f'<div class="bar"><span class="name">{escape(name)}</span>\n'
         f'<span class="done script" id="_done" role="status"></span>\n{contents}'
         '<button type="button" class="script" id="_scheme">Dark</button></div>'
     )
@@ -86,7 +81,7 @@ def _cover(paper: Paper) -> str:
 
 
 def _contents(paper: Paper) -> str:
-    from harness.paper.anchors import plain_id
+    from harness.paper.blocks import plain_id
 
     if len(paper.chapters) < 2:
         return ""

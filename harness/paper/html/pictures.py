@@ -9,8 +9,7 @@ from html import escape
 
 from harness.drawing.scene import Group, Item, Scene, Text, walk
 from harness.drawing.svg import number, svg_id, to_svg
-from harness.paper.anchors import plain_id
-from harness.paper.blocks import Picture, Trace
+from harness.paper.blocks import Picture, Trace, plain_id
 
 LEAST = 12.0
 """Smallest text on a screen, CSS pixels."""
@@ -55,8 +54,9 @@ class PictureWriter:
         classes = "pic" + " large" * large + " live" * live + " whole" * picture.whole
         if picture.scene.width > picture.scene.height:
             classes += " across"
+        tools = f'<div class="tools script">{_CHOOSE if live else ""}{_ZOOM}</div>\n'
         return (
-            f'<figure class="{classes}" id="_p{self.count}">\n{_tools(live=live) if large else ""}'
+            f'<figure class="{classes}" id="_p{self.count}">\n{tools if large else ""}'
             f'<div class="stage"><div class="frame" role="region" aria-label="{name}" '
             f'tabindex="0">'
             f"{svg(picture, self.count, live=live)}</div>"
@@ -112,10 +112,7 @@ def whole_id(picture: int) -> str:
 
 
 def svg(picture: Picture, number_: int, *, live: bool) -> str:
-    """Return a drawing as inline SVG, so large that its smallest text can be read.
-
-    The groups of a live one keep their ids, made unique in the page by the picture's number.
-    """
+    """Return a drawing as inline SVG, its smallest text legible; a live one keeps its ids."""
     scene = picture.scene
     items = tuple(_renamed(item, number_ if live else 0) for item in scene.items)
     lines = to_svg(replace(scene, items=items, title="", description="")).split("\n")
@@ -136,10 +133,6 @@ def _renamed(item: Item, picture: int) -> Item:
     ident = f"p{picture}:{item.id}" if picture and item.id else ""
     classes = item.classes if picture else ()
     return Group(ident, tuple(_renamed(inner, picture) for inner in item.items), classes)
-
-
-def _tools(*, live: bool) -> str:
-    return f'<div class="tools script">{_CHOOSE if live else ""}{_ZOOM}</div>\n'
 
 
 _CHOOSE = """<select class="choose" aria-label="Lead or part to trace">

@@ -15,22 +15,17 @@ from reportlab.lib.colors import HexColor
 from reportlab.platypus import HRFlowable, KeepTogether, NextPageTemplate
 
 from harness.drawing.pdf import register_fonts
-from harness.paper.anchors import row_anchor
-from harness.paper.blocks import Chapter, Heading, Paper, Say, Ticks
+from harness.paper.blocks import Chapter, Paper, Say, Ticks, anchors_of, rows_of
 from harness.paper.pdf.blocks import PrintedRoom, flowables, heading, said
 from harness.paper.pdf.pages import Pages, entry, landing, text_size
 from harness.paper.pdf.words import BLACK, BODY, SOFT, PrintedText, style
-from harness.paper.sheet import Table
 
 CAUTIONS = "cautions"
 CONTENTS = "contents"
 
 
 def as_pdf(paper: Paper, page: str = "A4") -> bytes:
-    """Return the PDF, on `page` (A4 or Letter); the same paper gives the same bytes.
-
-    Raises Refusal for a letter that the font does not have.
-    """
+    """Return the PDF on A4 or Letter, the same bytes always. Raises Refusal for odd letters."""
     register_fonts()
     buffer = io.BytesIO()
     room = PrintedRoom(*text_size(page), _anchors(paper))
@@ -63,19 +58,10 @@ def _begun(chapter: list[Any]) -> list[Any]:
 
 def _anchors(paper: Paper) -> frozenset[str]:
     """Return what links of steps lead to, as far as the paper has it."""
-    found: set[str] = set()
-    wanted: set[str] = set()
-    for chapter in paper.chapters:
-        found.add(chapter.anchor)
-        for block in chapter.blocks:
-            if isinstance(block, Heading):
-                found.add(block.anchor)
-            elif isinstance(block, Table):
-                rows = (row for group in block.groups for row in group.rows)
-                found |= {row_anchor(chapter.anchor, row[0].text) for row in rows}
-            elif isinstance(block, Ticks):
-                wanted |= {anchor for tick in block.items for anchor, _ in tick.links}
-    return frozenset(found & wanted) - {""}
+    blocks = (block for chapter in paper.chapters for block in chapter.blocks)
+    ticks = (tick for block in blocks if isinstance(block, Ticks) for tick in block.items)
+    wanted = {anchor for tick in ticks for anchor, _ in tick.links}
+    return frozenset(wanted & {*anchors_of(paper), *rows_of(paper)})
 
 
 def _cover(paper: Paper) -> list[Any]:

@@ -103,17 +103,13 @@ class Blank(Flowable):
 
 def table_rows(table: Table, width: float, marks: Marks) -> list[Any]:
     """Return a table no broader than `width`; `marks`: of a row, by its first cell's text."""
-    found: list[Any] = [_title(table.title)] if table.title else []
+    title = style(TABLE + 0.5, bold=True, keep=True, leading=13.0)
+    found: list[Any] = [PrintedText(table.title, title)] if table.title else []
     found.append(_grid(table, width, marks))
     found[0].spaceBefore = 9.0
     if table.about:
         found.append(PrintedText(table.about, style(TABLE, colour=SOFT, before=3.0)))
     return found
-
-
-def _title(text: str) -> PrintedText:
-    size = TABLE + 0.5
-    return PrintedText(text, style(size, bold=True, keep=True, leading=13.0))
 
 
 def _grid(table: Table, width: float, marks: Marks) -> PrintedTable:

@@ -7,8 +7,7 @@ from typing import Any
 
 from support import plan_of
 
-from harness.documents.charts.endurance import endurance_figure
-from harness.documents.charts.equalise import equalise_figure
+from harness.documents.charts.packs import endurance_figure, equalise_figure
 from harness.documents.charts.share import share_figure
 from harness.documents.charts.spread import spread_figure
 from harness.documents.charts.timeline import timeline_figure

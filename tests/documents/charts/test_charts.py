@@ -19,10 +19,10 @@ from matplotlib.text import Text
 
 from harness.base.colours import contrast
 from harness.base.refusal import Refusal
-from harness.documents.charts.equalise import equalise_figure
+from harness.documents.charts import CAUTION, styled, written
+from harness.documents.charts.packs import equalise_figure
 from harness.documents.charts.share import bars_of, share_figure
 from harness.documents.charts.spread import spread_rows
-from harness.documents.charts.style import CAUTION, styled, written
 from harness.documents.charts.timeline import lowest_of, timeline_figure
 from harness.electrics.equalise import equalise
 from harness.electrics.flight.endurance import endurance
@@ -107,7 +107,7 @@ def test_the_same_bytes_in_processes_with_other_hash_seeds() -> None:
     code = (
         "import hashlib\n"
         "from documents.charts.looking import every_figure\n"
-        "from harness.documents.charts.style import written\n"
+        "from harness.documents.charts import written\n"
         "h = hashlib.sha256()\n"
         "for name, figure in every_figure().items():\n"
         "    h.update(written(figure, 'svg').encode() + written(figure, 'pdf'))\n"

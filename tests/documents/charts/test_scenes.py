@@ -12,11 +12,10 @@ import numpy as np
 import pypdfium2
 import pytest
 
-from harness.documents.charts.endurance import endurance_figure
-from harness.documents.charts.equalise import equalise_figure
+from harness.documents.charts import styled, written
+from harness.documents.charts.packs import endurance_figure, equalise_figure
 from harness.documents.charts.scenes import scene_of
 from harness.documents.charts.share import share_figure
-from harness.documents.charts.style import styled, written
 from harness.documents.charts.timeline import timeline_figure
 from harness.documents.figures.load import solved_of
 from harness.drawing.pdf import to_pdf

@@ -11,10 +11,10 @@ import pytest
 from documents.figures.hand import FEEBLE, GEAR, HAND, JOINED, solved, wiring_of
 
 from harness.base.refusal import Refusal
+from harness.documents.figures import duration, figure, mark, percent
 from harness.documents.figures.endurance import endurance_figures
 from harness.documents.figures.equalise import equalise_figures
 from harness.documents.figures.load import load
-from harness.documents.figures.rounded import duration, figure, mark, percent
 from harness.documents.figures.timeline import timeline_figures
 from harness.documents.figures.tolerance import key_of, with_tolerance
 from harness.electrics.equalise import equalise

@@ -154,7 +154,9 @@ def test_tape_is_as_long_as_its_words_within_its_limits(name: str, label: Label)
     assert tape.min_length <= page.width <= tape.max_length
     assert page.height == tape.tape_width
     blank = (tape.tape_width - tape.printable_height) / 2
-    printable = LabelArea(0, 0, page.width, page.height).inset(tape.end_margin, blank)
+    printable = LabelArea(
+        tape.end_margin, blank, page.width - 2 * tape.end_margin, page.height - 2 * blank
+    )
     for face in page.labels[0].faces:
         assert inside(face.rect, printable)
         check_face(face, page.labels[0].outline)

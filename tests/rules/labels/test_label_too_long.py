@@ -6,9 +6,8 @@ import pytest
 from support import plan_of
 
 from harness.base.finding import Finding
-from harness.documents.labels.face import EDGE_MM
-from harness.documents.labels.fit import smallest_size
-from harness.documents.labels.fonts import text_width
+from harness.documents.labels.fit import smallest_size, text_width
+from harness.documents.labels.layout import EDGE_MM
 from harness.parts.figure import rule_figure
 from harness.rules.labels.label_too_long import check
 from harness.rules.rule import Desk

@@ -6,10 +6,9 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from harness.base.near import counted
-from harness.bench.compare import FAIL, NOT_DONE, NOT_HERE, PASS, Compared, Comparison
-from harness.documents.protocol import offer
-from harness.paper.lines import HARD, wrapped
+from harness.bench.compare import FAIL, NOT_DONE, NOT_HERE, PASS, Compared, Comparison, Correction
 from harness.paper.records import as_json
+from harness.paper.text import HARD, wrapped
 
 WIDTH = 100
 WORDS = {FAIL: "FAIL", NOT_HERE: "NOT A TEST HERE", PASS: "pass"}
@@ -92,15 +91,17 @@ def summary(comparison: Comparison) -> str:
     return ", ".join(f"{count} {word}" for count, word in counts if count or word == "passed")
 
 
+def offer(proposal: Correction) -> str:
+    """Return a proposal for the plan in words."""
+    return f"{proposal.part} (plan line {proposal.line}): write {proposal.write}, {proposal.why}"
+
+
 def result_json(comparison: Comparison, kept: str | None) -> str:
     """Return the comparison as JSON. `kept`: the record it was written into, or None."""
     results, protocol = comparison.results, comparison.protocol
     body = {
-        "aircraft": protocol.aircraft,
-        "date": results.date,
-        "revision": protocol.revision,
-        "results_revision": results.revision,
-        "passed": comparison.passed,
+        "aircraft": protocol.aircraft, "date": results.date, "revision": protocol.revision,
+        "results_revision": results.revision, "passed": comparison.passed,
         "tests": [_data(one) for one in comparison.compared],
         "changed": [{"id": c.id, "then": c.then, "now": c.now} for c in comparison.changed],
         "changes_known": comparison.told,
@@ -109,20 +110,15 @@ def result_json(comparison: Comparison, kept: str | None) -> str:
             for p in comparison.proposals
         ],
         "kept_in": kept,
-    }
+    }  # fmt: skip
     return as_json(body)
 
 
 def _data(one: Compared) -> dict[str, Any]:
+    value, test, span = one.value, one.test, one.span
     return {
-        "id": one.id,
-        "result": one.verdict,
-        "measured": one.value.text if one.value else None,
-        "expected": one.test.expected.text if one.test else None,
-        "apart": one.apart or None,
-        "remark": one.remark or None,
-        "what_to_do": one.mend or None,
-        "note": one.note or None,
-        "line": one.span.line if one.span else None,
-        "column": one.span.column if one.span else None,
-    }
+        "id": one.id, "result": one.verdict, "measured": value.text if value else None,
+        "expected": test.expected.text if test else None, "apart": one.apart or None,
+        "remark": one.remark or None, "what_to_do": one.mend or None, "note": one.note or None,
+        "line": span.line if span else None, "column": span.column if span else None,
+    }  # fmt: skip
