@@ -6,16 +6,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from harness.diagram.findings import Numbered
-from harness.diagram.marking import markers
-from harness.diagram.page_size import on_paper, scale_on
+from harness.diagram.findings import Numbered, markers
+from harness.diagram.printing import inner_page, on_paper, scale_on
 from harness.diagram.room import FreeRoom
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.diagram.zone_names import zones_of
-from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.layout_model import Laid, LaidNode, Rect
-from harness.drawing.marks import TITLE
+from harness.drawing.marks import TITLE, legend, title_block
 from harness.drawing.pill import band, scale
 from harness.drawing.ribbon import ribbon, ribbon_width
 from harness.drawing.scene import (
@@ -29,6 +27,36 @@ from harness.drawing.scene import (
     spline_path,
 )
 from harness.rules.run import Report
+
+HEAD = 64.0  # title block and the space below it, points
+
+
+def portions(found: Sequence[Numbered], paper: str) -> list[list[Numbered]]:
+    """Share findings out among pages, in their order."""
+    wide, high = inner_page(paper)
+    pages: list[list[Numbered]] = []
+    left = 0.0
+    for finding in found:
+        _, tall = legend("legend", [finding], wide - 2 * GAP)
+        if not pages or tall > left:
+            pages.append([])
+            left = high - HEAD - GAP
+        pages[-1].append(finding)
+        left -= tall
+    return pages
+
+
+def words_scene(found: Sequence[Numbered], heading: TitleWords) -> Scene:
+    """Return one page of findings in words."""
+    wide, high = inner_page(heading.paper)
+    view = f"{heading.view}, {heading.listed}"
+    block, _, _ = title_block("title", heading.aircraft, view, heading.revision, heading.page)
+    words, _ = legend("legend", found, wide - 2 * GAP)
+    paper = Path(rect_path(0, 0, wide, high), fill=look.PAPER)
+    items = (paper, moved_group(block, GAP, GAP), moved_group(words, GAP, HEAD))
+    title = f"{heading.aircraft}, {view}"
+    return Scene(wide, high, items, title, f"plan {heading.revision}, {heading.page}")
+
 
 GAP = 8.0
 EDGE = 2.0
@@ -184,13 +212,13 @@ def _words(found: Sequence[Numbered], heading: TitleWords, wide: float) -> list[
     words = (heading.aircraft, heading.view, heading.revision, heading.page)
     about = look.wrapped(heading.about, look.SMALL, TITLE - 18)
     notes = [*about, heading.missing] if heading.missing else about
-    blocks = [g.title_block("title", *words, notes=notes)]
+    blocks = [title_block("title", *words, notes=notes)]
     if heading.about:
         blocks.append(scale("scale", SCALE_NOTES))
     if found:
         breadth = max(wide - 2 * GAP, 150.0)
-        legend, tall = g.legend("legend", [n.remark for n in found], breadth)
-        blocks.append((legend, breadth, tall))
+        said, tall = legend("legend", found, breadth)
+        blocks.append((said, breadth, tall))
     return blocks
 
 

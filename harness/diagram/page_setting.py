@@ -6,9 +6,8 @@ from collections.abc import Mapping
 
 from harness.diagram.currents import Currents
 from harness.diagram.lead_ribbons import Strander
-from harness.diagram.outlets import Outlets
 from harness.diagram.part_words import Teller
-from harness.diagram.pictures import Artist
+from harness.diagram.pictures import Artist, Outlets
 from harness.diagram.stages import DrawnLead, PortId
 from harness.drawing.glyph import Glyph
 from harness.drawing.marks import flag

@@ -12,13 +12,20 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
-from harness.diagram.bounds import HeightOrder, Tangle
-from harness.diagram.columns import columns_of
-from harness.diagram.height_sweeps import HeightRange, Wish, settled
+from harness.diagram.heights import HeightOrder, HeightRange, Tangle, Wish, settled
 from harness.diagram.lead_points import height_at
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.drawing.layout_model import Laid, LayoutGraph
 from harness.drawing.ribbon import ribbon_width
+
+SAME = 1.0  # parts whose middles differ by less stand in one column, points
+
+
+def columns_of(laid: Laid) -> dict[str, int]:
+    """Number of the column each part stands in, 0 at the left."""
+    middles = sorted({round(node.rect.center[0] / SAME) for node in laid.nodes.values()})
+    return {n: middles.index(round(k.rect.center[0] / SAME)) for n, k in laid.nodes.items()}
+
 
 Key = tuple[str, str, int]
 """("node", id, 0), ("pass", strand, column), ("top", zone, 0) or ("low", zone, 0)."""

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from harness.diagram.airframe_positions import LEFT, MIDDLE, RIGHT, Stance, has_tail
+from harness.diagram.airframe import LEFT, MIDDLE, RIGHT, Stance, has_tail
+from harness.diagram.scale_frame import Frame
 from harness.diagram.stages import PartsSheet
 from harness.drawing.layout_model import Laid, Rect
 from harness.drawing.scene import Command, Group, Path, Point
+from harness.plan.plan import Plan
 
 SKIN, EDGE_INK = "#F3F5F7", "#D5DDE2"
 ROOM = 10.0  # between parts and skin, points
 ROUND = 26.0
+PLACE_ROOM = 6.0  # from a place drawn to scale to the soft outline round it, points
+TAPER = 0.7  # of a wing's outline at its tip
 
 
 def silhouette(sheet: PartsSheet, laid: Laid, stance: Stance) -> list[Group]:
@@ -91,3 +95,70 @@ def _near(corner: Point, other: Point) -> Point:
 
 def _mid(a: Point, b: Point) -> Point:
     return a[0] + (b[0] - a[0]) * 0.6, a[1] + (b[1] - a[1]) * 0.6
+
+
+def outline_to_scale(plan: Plan, frame: Frame) -> Group:
+    """Return a soft aeroplane round the places: wings, tail, body. Only the places are to scale."""
+    sides = {
+        name: side
+        for name in frame.places
+        if (side := next(filter(None, (plan.places[p].side for p in plan.holds(name))), ""))
+    }
+    middle = [rect for name, rect in frame.places.items() if name not in sides]
+    shapes: list[list[Point]] = []
+    axis = _axis(middle)
+    for name, rect in frame.places.items():
+        if name in sides and plan.places[name].joins:
+            shapes.append(_panel(rect, sides[name], axis))
+        elif name in sides:
+            shapes.append(_capsule(rect))
+    if middle:
+        shapes += [*(_tail_sign(middle, frame) if has_tail(plan) else ()), _hull(middle, axis)]
+    return Group("outline", tuple(_skin(shape) for shape in shapes), ("silhouette",))
+
+
+def _axis(middle: list[Rect]) -> float:
+    return sum(rect.center[0] for rect in middle) / len(middle) if middle else 0.0
+
+
+def _panel(rect: Rect, side: str, axis: float) -> list[Point]:
+    """A panel round its place, a little deeper at the root, drawn on into the body."""
+    top, low = rect.y - PLACE_ROOM, rect.y + rect.height + PLACE_ROOM
+    tip = rect.x - PLACE_ROOM if side == "left" else rect.x + rect.width + PLACE_ROOM
+    root = axis or (rect.x + rect.width if side == "left" else rect.x)
+    ease = PLACE_ROOM / TAPER
+    return [(root, top - ease), (tip, top), (tip, low), (root, low + ease)]
+
+
+def _capsule(rect: Rect) -> list[Point]:
+    x0, x1 = rect.x - 3, rect.x + rect.width + 3
+    y0, y1 = rect.y - PLACE_ROOM, rect.y + rect.height + PLACE_ROOM
+    return [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+
+
+def _tail_sign(middle: list[Rect], frame: Frame) -> Iterator[list[Point]]:
+    """A sign of a tailplane at the last place, where there are several."""
+    last = max(middle, key=lambda rect: rect.y + rect.height)
+    if len(middle) < 2:
+        return
+    span = max(rect.x + rect.width for rect in frame.places.values()) - min(
+        rect.x for rect in frame.places.values()
+    )
+    reach = max(span * 0.14, last.width)
+    axis, low = last.center[0], last.y + last.height
+    top = low - max(last.height * 0.55, 14.0)
+    yield [(axis, top - 6), (axis + reach, top + 4), (axis + reach, low), (axis, low + 4),
+           (axis - reach, low), (axis - reach, top + 4)]  # fmt: skip
+
+
+def _hull(middle: list[Rect], axis: float) -> list[Point]:
+    """The body round the places on the centre line, from the nose down one side and up again."""
+    ordered = sorted(middle, key=lambda rect: (rect.y, rect.width))
+    half = [(y, rect.width / 2 + PLACE_ROOM) for rect in ordered
+            for y in (rect.y, rect.y + rect.height)]  # fmt: skip
+    first, last = half[0], max(half)
+    side = sorted(half)
+    nose = (first[0] - 2 * PLACE_ROOM, first[1] * 0.55)
+    tail = (last[0] + PLACE_ROOM, last[1] * 0.8)
+    rims = [nose, *side, tail]
+    return [(axis + wide, y) for y, wide in rims] + [(axis - wide, y) for y, wide in rims[::-1]]

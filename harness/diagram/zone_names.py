@@ -8,10 +8,10 @@ from dataclasses import replace
 from harness.diagram.part_words import spoken_id
 from harness.diagram.room import FreeRoom
 from harness.diagram.stages import PartsSheet
-from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.layout_model import Laid, Rect
+from harness.drawing.marks import zone
 from harness.drawing.scene import Group, Point, bounds, text
 from harness.plan.plan import Plan
 from harness.rules.run import Report
@@ -31,8 +31,7 @@ def zones_of(report: Report, sheet: PartsSheet, laid: Laid) -> list[Group]:
     names: list[Group] = []
     for name in sorted(laid.clusters, key=order.index):
         words, rect = _zone_name(name, laid.clusters, room, report.plan)
-        zone = g.zone(f"place-{name}", rect, spoken_id(name), tint_of(report.plan, name))
-        shapes.append(Group(zone.id, zone.items[:1], zone.classes, zone.title))
+        shapes.append(zone(f"place-{name}", rect, spoken_id(name), tint_of(report.plan, name)))
         names.append(words)
     return [*shapes, *names]
 

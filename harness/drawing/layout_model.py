@@ -1,13 +1,13 @@
 """What is asked of the layout and what comes back. Points, y downwards."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from harness.base.refusal import Refusal
 from harness.drawing.scene import Point
 
-Side = Literal["left", "right", "top", "bottom"]
+Side = Literal["left", "right"]
 
 
 class LayoutError(Refusal):
@@ -41,7 +41,6 @@ class LayoutNode:
     height: float
     cluster: str | None = None
     ports: tuple[LayoutPort, ...] = ()
-    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +54,6 @@ class LayoutEdge:
     head_port: str | None = None
     weight: int = 1
     minlen: int = 1
-    constraint: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,17 +67,13 @@ class LayoutCluster:
 
 @dataclass(frozen=True, slots=True)
 class LayoutGraph:
-    """Everything the layout needs; `same_rank` lists nodes to stand in one column (row)."""
+    """Everything the layout needs."""
 
     nodes: tuple[LayoutNode, ...]
     edges: tuple[LayoutEdge, ...] = ()
     clusters: tuple[LayoutCluster, ...] = ()
-    rankdir: Literal["LR", "TB", "RL", "BT"] = "LR"
     nodesep: float = 12.0
     ranksep: float = 40.0
-    splines: Literal["spline", "polyline", "line", "ortho"] = "spline"
-    same_rank: tuple[tuple[str, ...], ...] = ()
-    attributes: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,12 +18,11 @@ import pytest
 from support import report_of
 
 from harness.base.refusal import Refusal
-from harness.diagram.cuts import cut_of
+from harness.diagram.cuts import cut_of, ends_of
 from harness.diagram.dot import dot_files
 from harness.diagram.findings import numbered
 from harness.diagram.page_setting import Shared
 from harness.diagram.stages import ViewWish
-from harness.diagram.trace import ends_of
 from harness.drawing.layout import font_settings
 from harness.drawing.look import insulation
 from harness.plan.load import load_plan

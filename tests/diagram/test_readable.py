@@ -12,11 +12,10 @@ import pypdf
 import pypdfium2
 import pytest
 from diagram.big_plan import big_plan
-from diagram.looking import EXAMPLES, GOOD, VIEWS, ids, pages_of, report_of
+from diagram.looking import EXAMPLES, GOOD, VIEWS, along_spline, ids, pages_of, report_of
 from support import report_of as report_of_text
 
 from harness.diagram import ViewWish, draw_pages, render
-from harness.diagram.lead_points import along_spline
 from harness.diagram.page_setting import Shared
 from harness.diagram.run_layout import run_layout
 from harness.diagram.sheets import sheet_of

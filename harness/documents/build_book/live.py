@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from harness.diagram.cuts import ends_of
 from harness.diagram.findings import Numbered, numbered
-from harness.diagram.trace import ends_of
 from harness.documents.build_book.live_runs import (
     groups_of,
     groups_of_part,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from harness.diagram.trace import ends_of, traced
+from harness.diagram.cuts import ends_of, traced
 from harness.facts.of_leads import Facts
 from harness.parts.contacts import Contact, Port
 from harness.parts.part import Part

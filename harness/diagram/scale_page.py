@@ -15,12 +15,12 @@ from harness.diagram.page_setting import Shared
 from harness.diagram.part_words import spoken_id
 from harness.diagram.room import FreeRoom
 from harness.diagram.routes import rounded
-from harness.diagram.scale.frame import Frame
-from harness.diagram.scale.signs import PLUG, outline, plug_sign, scale_bar, sign
+from harness.diagram.scale_frame import MM, Frame
+from harness.diagram.silhouette import outline_to_scale
 from harness.diagram.zone_names import tint_of
-from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.layout_model import LostEdges, Rect
+from harness.drawing.marks import title_block, zone
 from harness.drawing.ribbon import Gauge, RibbonWire, ribbon
 from harness.drawing.scene import (
     Group,
@@ -29,6 +29,8 @@ from harness.drawing.scene import (
     Point,
     Scene,
     Text,
+    bounds,
+    circle_path,
     line_path,
     moved_group,
     rect_path,
@@ -41,6 +43,9 @@ CONTROL, POWER, MOTOR = Gauge(0.8, 0.25), Gauge(1.4, 0.3, 0.2), Gauge(1.0, 0.3, 
 LANE = 5.0  # from one run to the next on a stretch they share, points
 REACH = 3.5  # of a run, kept free of words, points
 RINGS = (*range(12, 120, 6), *range(120, 420, 14))  # how far from its part a label is tried
+PLUG = 2.3  # radius of a plug's sign, points
+BAR = 90.0  # about how long the scale bar is, points
+NICE = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000)
 TURNS = 20  # directions that are tried at each distance
 WITHOUT = "Signs of parts and plugs are not to scale, nor is the pale outline."
 
@@ -82,7 +87,7 @@ class _Page:
         parts = [self._part(self.plan.parts[name], at) for name, at in self.frame.parts.items()]
         words = [*self._blocks(), *self._names(), *self._labels()]
         paper = Path(rect_path(0, 0, *self.frame.size), fill=look.PAPER)
-        below: list[Item] = [paper, outline(self.plan, self.frame), *self._places()]
+        below: list[Item] = [paper, outline_to_scale(self.plan, self.frame), *self._places()]
         items = (*below, *runs, *plugs, *parts, *words)
         self._whole(items)
         title = f"{heading.aircraft}, {heading.view}, to scale"
@@ -101,8 +106,7 @@ class _Page:
         order = list(self.plan.places)
         for name in sorted(self.frame.places, key=order.index):
             tint = tint_of(self.plan, name)
-            zone = g.zone(f"bay-{name}", self.frame.places[name], spoken_id(name), tint)
-            yield Group(zone.id, zone.items[:1], zone.classes, zone.title)
+            yield zone(f"bay-{name}", self.frame.places[name], spoken_id(name), tint)
 
     def _run(self, ident: str, measured: MeasuredRun, line: Sequence[Point]) -> Group:
         run = measured.run
@@ -142,7 +146,7 @@ class _Page:
             f"to scale 1:{scale:g} on {heading.paper}",
             *look.wrapped(WITHOUT, look.SMALL, 150),
         ]
-        block, across, tall = g.title_block(
+        block, across, tall = title_block(
             "title", heading.aircraft, heading.view, heading.revision, heading.page, notes=notes
         )
         for drawn, wide, high in ((block, across, tall), scale_bar(self.frame)):
@@ -326,3 +330,38 @@ def _crosses(a: Point, b: Point, box: Rect) -> bool:
 def _meet(one: Rect, other: Rect) -> bool:
     across = one.x < other.x + other.width and other.x < one.x + one.width
     return across and one.y < other.y + other.height and other.y < one.y + one.height
+
+
+def sign(part: Part, at: Point, title: str, *, behind: bool) -> Group:
+    """Return the sign of a part; a motor has its propeller before it, a pusher `behind` it."""
+    items = tuple(part.sign(*at, backwards=behind))
+    return Group(f"there-{part.id}", items, ("there",), title)
+
+
+def plug_sign(at: Point, ident: str, title: str) -> Group:
+    """A dot on a run where two of its leads meet."""
+    dot = Path(circle_path(*at, PLUG), fill=look.CASE, stroke=look.PAPER, width=0.8)
+    return Group(ident, (dot,), ("plug-there",), title)
+
+
+def scale_bar(frame: Frame) -> tuple[Group, float, float]:
+    """Return a bar of a round number of millimetres, with its width and height."""
+    each = MM / frame.scale
+    whole = max((n for n in NICE if n * each <= BAR), default=NICE[0])
+    wide = whole * each
+    halves = [(0.0, look.INK), (wide / 2, look.PAPER)]
+    items: list[Item] = [
+        Path(rect_path(12 + x, 6, wide / 2, 5), fill=fill, stroke=look.INK, width=0.8)
+        for x, fill in halves
+    ]
+    for share, words in ((0.0, "0"), (1.0, f"{whole} mm")):
+        items.append(text(12 + share * wide, 21, words, look.SMALL, anchor="middle", fill=look.INK))
+    last = items[-1]
+    broad = max(bounds_right(last), 12 + wide) + 4
+    return Group("scale-bar", tuple(items), ("scale-bar",), f"{whole} mm to scale"), broad, 26.0
+
+
+def bounds_right(item: Item) -> float:
+    """Return the right end of one item."""
+
+    return bounds([item])[2]
