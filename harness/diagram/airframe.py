@@ -177,18 +177,14 @@ def _filled(rows: Rows, page: Point) -> Laid:
 def stretched(laid: Laid, high: float) -> Laid:
     """The layout with its parts further apart, `high` points in all."""
     more = high / laid.height
-
-    def moved(node: LaidNode) -> LaidNode:
-        by = node.rect.center[1] * (more - 1)
-        ports = {name: (x, y + by) for name, (x, y) in node.ports.items()}
-        return LaidNode(replace(node.rect, y=node.rect.y + by), ports)
-
     zones = {
         name: replace(rect, y=rect.y * more, height=rect.height * more)
         for name, rect in laid.clusters.items()
     }
     edges = {name: tuple((x, y * more) for x, y in points) for name, points in laid.edges.items()}
-    nodes = {name: moved(node) for name, node in laid.nodes.items()}
+    nodes = {
+        name: node.moved(0.0, node.rect.center[1] * (more - 1)) for name, node in laid.nodes.items()
+    }
     return Laid(nodes, edges, zones, laid.width, high)
 
 

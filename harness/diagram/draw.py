@@ -1,4 +1,4 @@
-"""From a report and a wish to finished pages."""
+"""From a report and a wish to finished pages: all on one if it can be read there, else by place."""
 
 from __future__ import annotations
 
@@ -32,116 +32,11 @@ from harness.drawing.layout_model import Laid, LostEdges
 from harness.drawing.scene import Group, Item, Path, Point, Scene, Text, walk
 from harness.rules.run import Report
 
-
-def guard(scene: Scene, cut: Extract, sheet: PartsSheet, found: Sequence[Numbered]) -> None:
-    """Compare a finished page with what it was asked to show; raises LostEdges."""
-    wanted = [f"lead-{'.'.join(mate.plug.id)}" for mate in cut.mates]
-    wanted += [f"part-{part}" for part in cut.parts]
-    wanted += [f"finding-{n.number}" for n in found if anchor_piece(n, sheet)]
-    drawn = drawn_ids(scene)
-    lost = tuple(name for name in wanted if name not in drawn)
-    if lost:
-        raise LostEdges(lost)
-
-
-def drawn_ids(scene: Scene) -> set[str]:
-    """Return the ids of groups that show something."""
-    return {
-        item.id
-        for item in walk(scene.items)
-        if isinstance(item, Group)
-        and item.id
-        and any(isinstance(inner, Path) for inner in walk(item.items))
-    }
-
-
-def refuse_unwritable(scene: Scene) -> None:
-    """Raise Refusal, naming character and part, for a text that the font cannot write."""
-    for item, owner in _owned(scene.items, ""):
-        if missing := missing_glyphs(item.text, item.weight):
-            names = ", ".join(f"U+{ord(letter):04X}" for letter in missing)
-            where = f" of {owner}" if owner else ""
-            raise Refusal(
-                f"the drawings' font has no {names} for the words {item.text!a}{where}; "
-                "write it with letters that the font has"
-            )
-
-
-def _owned(items: Iterable[Item], owner: str) -> Iterator[tuple[Text, str]]:
-    """Yield every text with the part or place it belongs to; parts first, words about them last."""
-    inner = [i for i in items if isinstance(i, Group)]
-    for group in sorted(inner, key=lambda g: not g.id.startswith("part-")):
-        kind, _, name = group.id.partition("-")
-        own = f'{kind} "{name}"' if kind in {"part", "place"} and "/" not in name else owner
-        yield from _owned(group.items, own)
-    yield from ((i, owner) for i in items if isinstance(i, Text) and i.text.strip())
-
-
+Behind = Callable[[Laid], list[Group]]
 Fits = Callable[[Extract], bool]
-
-
-def pages_of(desk: Shared, cut: Extract, fits: Fits) -> list[Extract]:
-    """Split a cut into as few pages as its places allow, each of them readable."""
-    if fits(cut):
-        return [cut]
-    pages: list[Extract] = []
-    current: list[str] = []
-    for group in _by_place(desk, cut):
-        if current and fits(_cut(cut, [*current, *group])):
-            current += group
-            continue
-        if current:
-            pages.append(_cut(cut, current))
-        current = group
-        while len(current) > 1 and not fits(_cut(cut, current)):
-            first, current = _divided(cut, current, fits)
-            pages.append(_cut(cut, first))
-    return [*pages, _cut(cut, current)]
-
-
-def _by_place(desk: Shared, cut: Extract) -> list[list[str]]:
-    """Return the parts by outermost place, in the order of the plan, the sources first."""
-    plan = desk.report.plan
-    groups: dict[str, list[str]] = {}
-    for part in _walked(desk, cut):
-        groups.setdefault(plan.root(desk.home(plan.parts[part])), []).append(part)
-    return list(groups.values())
-
-
-def _walked(desk: Shared, cut: Extract) -> list[str]:
-    """Return the parts in the order in which leads reach them, so that neighbours stay near."""
-    wiring, shown = desk.report.wiring, set(cut.parts)
-    found: dict[str, None] = {}
-    fed = {mate.plug.part.id for mate in cut.mates}
-
-    def visit(part: str) -> None:
-        if part in found or part not in shown:
-            return
-        found[part] = None
-        for port in wiring.by_part[part]:
-            for mate in wiring.by_socket.get(port.id, ()):
-                visit(mate.plug.part.id)
-
-    for part in (*(p for p in cut.parts if p not in fed), *cut.parts):
-        visit(part)
-    return list(found)
-
-
-def _divided(cut: Extract, parts: Sequence[str], fits: Fits) -> tuple[list[str], list[str]]:
-    """Split off the longest readable beginning, found by halving."""
-    low, high = 1, len(parts) - 1
-    while low < high:
-        middle = (low + high + 1) // 2
-        if fits(_cut(cut, parts[:middle])):
-            low = middle
-        else:
-            high = middle - 1
-    return list(parts[:low]), list(parts[low:])
-
-
-def _cut(cut: Extract, parts: Sequence[str]) -> Extract:
-    order = {part: index for index, part in enumerate(cut.parts)}
-    return cut_around(cut.mates, sorted(parts, key=order.__getitem__))
+DEPTHS = (2, 1)  # columns in the middle of the aeroplane, less one
+WIDEST_NUMBER = 88  # stands for page numbers that are not known yet
+WIDEST_PAGE = f"page {WIDEST_NUMBER} of {WIDEST_NUMBER}"
 
 
 def draw_pages(report: Report, wish: ViewWish, marks: Marks | None = None) -> tuple[DrawnPage, ...]:
@@ -155,12 +50,6 @@ def draw_pages(report: Report, wish: ViewWish, marks: Marks | None = None) -> tu
     for page in pages:
         refuse_unwritable(page.scene)
     return pages
-
-
-Behind = Callable[[Laid], list[Group]]
-DEPTHS = (2, 1)  # columns in the middle of the aeroplane, less one
-WIDEST_NUMBER = 88  # stands for page numbers that are not known yet
-WIDEST_PAGE = f"page {WIDEST_NUMBER} of {WIDEST_NUMBER}"
 
 
 class Press:
@@ -309,3 +198,111 @@ def view_words(wish: ViewWish) -> str:
     words += [f"lead {wish.lead}"] if wish.lead else []
     words += [_case_words(wish.case)] if wish.case else []
     return ", ".join(words)
+
+
+def pages_of(desk: Shared, cut: Extract, fits: Fits) -> list[Extract]:
+    """Split a cut into as few pages as its places allow, each of them readable."""
+    if fits(cut):
+        return [cut]
+    pages: list[Extract] = []
+    current: list[str] = []
+    for group in _by_place(desk, cut):
+        if current and fits(_cut(cut, [*current, *group])):
+            current += group
+            continue
+        if current:
+            pages.append(_cut(cut, current))
+        current = group
+        while len(current) > 1 and not fits(_cut(cut, current)):
+            first, current = _divided(cut, current, fits)
+            pages.append(_cut(cut, first))
+    return [*pages, _cut(cut, current)]
+
+
+def _by_place(desk: Shared, cut: Extract) -> list[list[str]]:
+    """Return the parts by outermost place, in the order of the plan, the sources first."""
+    plan = desk.report.plan
+    groups: dict[str, list[str]] = {}
+    for part in _walked(desk, cut):
+        groups.setdefault(plan.root(desk.home(plan.parts[part])), []).append(part)
+    return list(groups.values())
+
+
+def _walked(desk: Shared, cut: Extract) -> list[str]:
+    """Return the parts in the order in which leads reach them, so that neighbours stay near."""
+    wiring, shown = desk.report.wiring, set(cut.parts)
+    found: dict[str, None] = {}
+    fed = {mate.plug.part.id for mate in cut.mates}
+
+    def visit(part: str) -> None:
+        if part in found or part not in shown:
+            return
+        found[part] = None
+        for port in wiring.by_part[part]:
+            for mate in wiring.by_socket.get(port.id, ()):
+                visit(mate.plug.part.id)
+
+    for part in (*(p for p in cut.parts if p not in fed), *cut.parts):
+        visit(part)
+    return list(found)
+
+
+def _divided(cut: Extract, parts: Sequence[str], fits: Fits) -> tuple[list[str], list[str]]:
+    """Split off the longest readable beginning, found by halving."""
+    low, high = 1, len(parts) - 1
+    while low < high:
+        middle = (low + high + 1) // 2
+        if fits(_cut(cut, parts[:middle])):
+            low = middle
+        else:
+            high = middle - 1
+    return list(parts[:low]), list(parts[low:])
+
+
+def _cut(cut: Extract, parts: Sequence[str]) -> Extract:
+    order = {part: index for index, part in enumerate(cut.parts)}
+    return cut_around(cut.mates, sorted(parts, key=order.__getitem__))
+
+
+def guard(scene: Scene, cut: Extract, sheet: PartsSheet, found: Sequence[Numbered]) -> None:
+    """Compare a finished page with what it was asked to show; raises LostEdges."""
+    wanted = [f"lead-{'.'.join(mate.plug.id)}" for mate in cut.mates]
+    wanted += [f"part-{part}" for part in cut.parts]
+    wanted += [f"finding-{n.number}" for n in found if anchor_piece(n, sheet)]
+    drawn = drawn_ids(scene)
+    lost = tuple(name for name in wanted if name not in drawn)
+    if lost:
+        raise LostEdges(lost)
+
+
+def drawn_ids(scene: Scene) -> set[str]:
+    """Return the ids of groups that show something."""
+    return {
+        item.id
+        for item in walk(scene.items)
+        if isinstance(item, Group)
+        and item.id
+        and any(isinstance(inner, Path) for inner in walk(item.items))
+    }
+
+
+def refuse_unwritable(scene: Scene) -> None:
+    """Raise Refusal, naming character and part, for a text that the font cannot write."""
+    for item, owner in _owned(scene.items, ""):
+        if missing := missing_glyphs(item.text, item.weight):
+            names = ", ".join(f"U+{ord(letter):04X}" for letter in missing)
+            where = f" of {owner}" if owner else ""
+            raise Refusal(
+                f"the drawings' font has no {names} for the words {item.text!a}{where}; "
+                "write it with letters that the font has"
+            )
+
+
+def _owned(items: Iterable[Item], owner: str) -> Iterator[tuple[Text, str]]:
+    """Yield every text with the part or place it belongs to; parts first, words about them last."""
+    inner = [i for i in items if isinstance(i, Group)]
+    for group in sorted(inner, key=lambda g: not g.id.startswith("part-")):
+        kind, _, name = group.id.partition("-")
+        own = f'{kind} "{name}"' if kind in {"part", "place"} and "/" not in name else owner
+        yield from _owned(group.items, own)
+    yield from ((i, owner) for i in items if isinstance(i, Text) and i.text.strip())

@@ -1,9 +1,9 @@
-"""One page: zones, leads, parts, markers, legend, title block."""
+"""One page: zones, leads, parts, markers, legend, title block; or nothing but findings in words."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import product
 
 from harness.diagram.findings import Numbered, markers
@@ -12,7 +12,7 @@ from harness.diagram.room import FreeRoom
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.diagram.zone_names import zones_of
 from harness.drawing import look
-from harness.drawing.layout_model import Laid, LaidNode, Rect
+from harness.drawing.layout_model import Laid, Rect
 from harness.drawing.marks import TITLE, legend, title_block
 from harness.drawing.pill import band, scale
 from harness.drawing.ribbon import ribbon, ribbon_width
@@ -28,38 +28,9 @@ from harness.drawing.scene import (
 )
 from harness.rules.run import Report
 
-HEAD = 64.0  # title block and the space below it, points
-
-
-def portions(found: Sequence[Numbered], paper: str) -> list[list[Numbered]]:
-    """Share findings out among pages, in their order."""
-    wide, high = inner_page(paper)
-    pages: list[list[Numbered]] = []
-    left = 0.0
-    for finding in found:
-        _, tall = legend("legend", [finding], wide - 2 * GAP)
-        if not pages or tall > left:
-            pages.append([])
-            left = high - HEAD - GAP
-        pages[-1].append(finding)
-        left -= tall
-    return pages
-
-
-def words_scene(found: Sequence[Numbered], heading: TitleWords) -> Scene:
-    """Return one page of findings in words."""
-    wide, high = inner_page(heading.paper)
-    view = f"{heading.view}, {heading.listed}"
-    block, _, _ = title_block("title", heading.aircraft, view, heading.revision, heading.page)
-    words, _ = legend("legend", found, wide - 2 * GAP)
-    paper = Path(rect_path(0, 0, wide, high), fill=look.PAPER)
-    items = (paper, moved_group(block, GAP, GAP), moved_group(words, GAP, HEAD))
-    title = f"{heading.aircraft}, {view}"
-    return Scene(wide, high, items, title, f"plan {heading.revision}, {heading.page}")
-
-
 GAP = 8.0
 EDGE = 2.0
+HEAD = 64.0  # title block and the space below it on a page of words, points
 HALO = 6.0  # how far the tint of a marked part or lead reaches beyond it, both sides together
 FRAME = 3.0  # breadth of the frame round a marked part
 SHARES = (1.0, 0.7, 0.5, 0.36, 0.27)  # of the page's width that a legend is tried on
@@ -124,18 +95,10 @@ def centred(laid: Laid, found: Sequence[Numbered], heading: TitleWords) -> Point
 
 def shifted(laid: Laid, right: float, down: float) -> Laid:
     """The layout moved on a page that is larger than it."""
-
-    def moved(rect: Rect) -> Rect:
-        return replace(rect, x=rect.x + right, y=rect.y + down)
-
-    def moved_node(node: LaidNode) -> LaidNode:
-        ports = {name: (x + right, y + down) for name, (x, y) in node.ports.items()}
-        return LaidNode(moved(node.rect), ports)
-
     return Laid(
-        {name: moved_node(node) for name, node in laid.nodes.items()},
+        {name: node.moved(right, down) for name, node in laid.nodes.items()},
         {n: tuple((x + right, y + down) for x, y in points) for n, points in laid.edges.items()},
-        {name: moved(rect) for name, rect in laid.clusters.items()},
+        {name: rect.moved(right, down) for name, rect in laid.clusters.items()},
         laid.width + 2 * right,
         laid.height + down + EDGE,
     )
@@ -160,20 +123,15 @@ def _halos(sheet: PartsSheet, laid: Laid) -> list[Group]:
     found: list[Group] = []
     for name, color in sheet.halos.items():
         if name in laid.nodes:
-            frame = _frame(laid.nodes[name].rect)
-            found.append(_halo(name, frame, color, FRAME))
+            frame = laid.nodes[name].rect.grown(HALO / 2)
+            path = rect_path(frame.x, frame.y, frame.width, frame.height, HALO)
+            found.append(_halo(name, path, color, FRAME))
     for s in sheet.strands:
         if s.id in sheet.halos:
             color = sheet.halos[s.id]
             wide = ribbon_width(len(s.wires), s.gauge) + HALO
             found.append(_halo(s.id, spline_path(laid.edges[s.id]), color, wide))
     return found
-
-
-def _frame(rect: Rect) -> Commands:
-    """Return the outline a little outside a picture."""
-    out = HALO / 2
-    return rect_path(rect.x - out, rect.y - out, rect.width + HALO, rect.height + HALO, HALO)
 
 
 def _halo(name: str, path: Commands, color: str, wide: float) -> Group:
@@ -245,7 +203,7 @@ def _placed(
             spot = (GAP, bottom + GAP)
             bottom += tall + 2 * GAP
             beside = (across + 4 * GAP, spot[1])
-        room.cover([Rect(spot[0] - GAP, spot[1] - GAP, across + 2 * GAP, tall + 2 * GAP)])
+        room.cover([Rect(*spot, across, tall).grown(GAP)])
         extras.append(moved_group(block, *spot))
     return (on_paper(wide, bottom, paper) if bottom > high else (wide, high)), extras
 
@@ -253,7 +211,7 @@ def _placed(
 def _covered(laid: Laid, wide: float, high: float) -> FreeRoom:
     room = FreeRoom(wide, high)
     rects = [*laid.clusters.values(), *(node.rect for node in laid.nodes.values())]
-    room.cover(Rect(r.x - GAP, r.y - GAP, r.width + 2 * GAP, r.height + 2 * GAP) for r in rects)
+    room.cover(rect.grown(GAP) for rect in rects)
     room.cover_lines(laid.edges.values(), 6.0 + GAP)
     return room
 
@@ -270,3 +228,30 @@ def _corner(room: FreeRoom, across: float, tall: float) -> Point | None:
     fits = far >= GAP and low >= GAP
     free = (s for s in spots if fits and room.is_free(Rect(s[0], s[1], across, tall)))
     return next(free, None)
+
+
+def portions(found: Sequence[Numbered], paper: str) -> list[list[Numbered]]:
+    """Share findings out among pages, in their order."""
+    wide, high = inner_page(paper)
+    pages: list[list[Numbered]] = []
+    left = 0.0
+    for finding in found:
+        _, tall = legend("legend", [finding], wide - 2 * GAP)
+        if not pages or tall > left:
+            pages.append([])
+            left = high - HEAD - GAP
+        pages[-1].append(finding)
+        left -= tall
+    return pages
+
+
+def words_scene(found: Sequence[Numbered], heading: TitleWords) -> Scene:
+    """Return one page of findings in words."""
+    wide, high = inner_page(heading.paper)
+    view = f"{heading.view}, {heading.listed}"
+    block, _, _ = title_block("title", heading.aircraft, view, heading.revision, heading.page)
+    words, _ = legend("legend", found, wide - 2 * GAP)
+    paper = Path(rect_path(0, 0, wide, high), fill=look.PAPER)
+    items = (paper, moved_group(block, GAP, GAP), moved_group(words, GAP, HEAD))
+    title = f"{heading.aircraft}, {view}"
+    return Scene(wide, high, items, title, f"plan {heading.revision}, {heading.page}")

@@ -18,15 +18,6 @@ from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.drawing.layout_model import Laid, LayoutGraph
 from harness.drawing.ribbon import ribbon_width
 
-SAME = 1.0  # parts whose middles differ by less stand in one column, points
-
-
-def columns_of(laid: Laid) -> dict[str, int]:
-    """Number of the column each part stands in, 0 at the left."""
-    middles = sorted({round(node.rect.center[0] / SAME) for node in laid.nodes.values()})
-    return {n: middles.index(round(k.rect.center[0] / SAME)) for n, k in laid.nodes.items()}
-
-
 Key = tuple[str, str, int]
 """("node", id, 0), ("pass", strand, column), ("top", zone, 0) or ("low", zone, 0)."""
 
@@ -35,6 +26,7 @@ PASS_GAP = 2.5
 ZONE_GAP = 6.0
 MARGIN = 6.0
 HEADROOM = 9.0  # for a place's name above its parts
+SAME = 1.0  # parts whose middles differ by less stand in one column, points
 SLACK = 60.0  # how far a zone stands off while its parts still look for their places, points
 
 
@@ -280,3 +272,9 @@ def without_zones(graph: LayoutGraph, laid: Laid) -> tuple[LayoutGraph, Laid]:
     """The same without places, whose order can always be kept."""
     nodes = tuple(replace(node, cluster=None) for node in graph.nodes)
     return replace(graph, nodes=nodes, clusters=()), replace(laid, clusters={})
+
+
+def columns_of(laid: Laid) -> dict[str, int]:
+    """Number of the column each part stands in, 0 at the left."""
+    middles = sorted({round(node.rect.center[0] / SAME) for node in laid.nodes.values()})
+    return {n: middles.index(round(k.rect.center[0] / SAME)) for n, k in laid.nodes.items()}

@@ -126,7 +126,7 @@ class _Page:
                 continue
             share = (plug.nearest + plug.furthest) / 2 / need.way.length
             x, y = _at_share(line, share)
-            self.room.cover([Rect(x - PLUG, y - PLUG, 2 * PLUG, 2 * PLUG)])
+            self.room.cover([Rect(x, y, 0, 0).grown(PLUG)])
             name = plug.mate.plug.short
             yield plug_sign((x, y), f"joint-{ident}-{n}", f"plug of {name}")
 
@@ -134,7 +134,7 @@ class _Page:
         wide, high, _ = part.footprint
         here = Rect(at[0] - wide / 2, at[1] - high / 2, wide, high)
         self.signs[part.id] = here
-        self.room.cover([Rect(here.x - 2, here.y - 2, wide + 4, high + 4)])
+        self.room.cover([here.grown(2)])
         tail = max(r.y + r.height / 2 for r in self.frame.places.values())
         behind = "pusher" in part.id.split("-") or at[1] > tail - 60 / self.frame.scale
         return sign(part, at, f"{part.named()} in {spoken_id(part.place)}", behind=behind)
@@ -151,14 +151,14 @@ class _Page:
         )
         for drawn, wide, high in ((block, across, tall), scale_bar(self.frame)):
             x, y = self._corner(wide, high)
-            self._take(Rect(x - GAP / 2, y - GAP / 2, wide + GAP, high + GAP))
+            self._take(Rect(x, y, wide, high).grown(GAP / 2))
             yield moved_group(drawn, x, y)
 
     def _corner(self, wide: float, high: float) -> Point:
         right, low = self.frame.size[0] - wide - GAP, self.frame.size[1] - high - GAP
         places = [*self.frame.places.values(), *self.labels]
         spots = [(GAP, GAP), (right, low), (GAP, low), (right, GAP)]
-        free = (s for s in spots if not any(_meet(Rect(*s, wide, high), r) for r in places))
+        free = (s for s in spots if not any(Rect(*s, wide, high).meets(r) for r in places))
         return next(free, spots[0])
 
     def _take(self, rect: Rect) -> None:
@@ -171,7 +171,7 @@ class _Page:
             words = spoken_id(name).upper()
             made = text(0, 0, words, look.SMALL, weight="bold", fill=look.SOFT_INK)
             wide = made.width + 4
-            within = Rect(rect.x + 2, rect.y + 2, rect.width - 4, rect.height - 4)
+            within = rect.grown(-2)
             around = Rect(rect.x - wide, rect.y - 14, rect.width + 2 * wide, rect.height + 28)
             spot = next((s for area in (within, around)
                          for s in self.room.spots(wide, 11.0, area)), None)  # fmt: skip
@@ -287,7 +287,7 @@ def _along(line: Sequence[Point], reach: float) -> Iterator[Rect]:
         steps = max(int(hypot(bx - ax, by - ay) / 3), 1)
         for n in range(steps + 1):
             x, y = ax + (bx - ax) * n / steps, ay + (by - ay) * n / steps
-            yield Rect(x - reach, y - reach, 2 * reach, 2 * reach)
+            yield Rect(x, y, 0.0, 0.0).grown(reach)
 
 
 def _at_share(line: Sequence[Point], share: float) -> Point:
@@ -327,11 +327,6 @@ def _crosses(a: Point, b: Point, box: Rect) -> bool:
     )
 
 
-def _meet(one: Rect, other: Rect) -> bool:
-    across = one.x < other.x + other.width and other.x < one.x + one.width
-    return across and one.y < other.y + other.height and other.y < one.y + one.height
-
-
 def sign(part: Part, at: Point, title: str, *, behind: bool) -> Group:
     """Return the sign of a part; a motor has its propeller before it, a pusher `behind` it."""
     items = tuple(part.sign(*at, backwards=behind))
@@ -356,12 +351,5 @@ def scale_bar(frame: Frame) -> tuple[Group, float, float]:
     ]
     for share, words in ((0.0, "0"), (1.0, f"{whole} mm")):
         items.append(text(12 + share * wide, 21, words, look.SMALL, anchor="middle", fill=look.INK))
-    last = items[-1]
-    broad = max(bounds_right(last), 12 + wide) + 4
+    broad = max(bounds([items[-1]])[2], 12 + wide) + 4
     return Group("scale-bar", tuple(items), ("scale-bar",), f"{whole} mm to scale"), broad, 26.0
-
-
-def bounds_right(item: Item) -> float:
-    """Return the right end of one item."""
-
-    return bounds([item])[2]

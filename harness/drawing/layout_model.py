@@ -1,11 +1,13 @@
 """What is asked of the layout and what comes back. Points, y downwards."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 from harness.base.refusal import Refusal
-from harness.drawing.scene import Point
+from harness.drawing.scene import Box, Point
 
 Side = Literal["left", "right"]
 
@@ -90,6 +92,24 @@ class Rect:
         """The middle."""
         return self.x + self.width / 2, self.y + self.height / 2
 
+    @property
+    def box(self) -> Box:
+        """Left, top, right, bottom."""
+        return self.x, self.y, self.x + self.width, self.y + self.height
+
+    def grown(self, by: float) -> Rect:
+        """The same with a margin on all sides."""
+        return Rect(self.x - by, self.y - by, self.width + 2 * by, self.height + 2 * by)
+
+    def moved(self, dx: float, dy: float) -> Rect:
+        """The same elsewhere."""
+        return Rect(self.x + dx, self.y + dy, self.width, self.height)
+
+    def meets(self, other: Rect) -> bool:
+        """Say whether the two share room."""
+        a, b = self.box, other.box
+        return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
 
 @dataclass(frozen=True, slots=True)
 class LaidNode:
@@ -97,6 +117,11 @@ class LaidNode:
 
     rect: Rect
     ports: Mapping[str, Point]
+
+    def moved(self, dx: float, dy: float) -> LaidNode:
+        """The same elsewhere."""
+        ports = {name: (x + dx, y + dy) for name, (x, y) in self.ports.items()}
+        return LaidNode(self.rect.moved(dx, dy), ports)
 
 
 @dataclass(frozen=True, slots=True)
