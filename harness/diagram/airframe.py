@@ -78,7 +78,7 @@ class Stance:
 
     @staticmethod
     def _level(part: Part, chain: tuple[str, ...]) -> int:
-        words = {word for place in chain for word in place.lower().replace("_", "-").split("-")}
+        words = _words(chain)
         if words & NOSE:
             return 0
         if words & TAIL:
@@ -135,8 +135,12 @@ def _ends(mate: Mate) -> tuple[str, str]:
 
 
 def _named_side(chain: tuple[str, ...]) -> str:
-    words = {word for place in chain for word in place.lower().replace("_", "-").split("-")}
-    return next((side for side in ("left", "right") if side in words), "")
+    return next((side for side in ("left", "right") if side in _words(chain)), "")
+
+
+def _words(chain: tuple[str, ...]) -> set[str]:
+    """Return the words of which the names of places are made."""
+    return {word for place in chain for word in place.lower().replace("_", "-").split("-")}
 
 
 SWEEPS = 10

@@ -96,8 +96,7 @@ class Currents:
 
     def lines(self, part: Part) -> tuple[str, ...]:
         """Return the line under a part's name: the volts it gets or gives; () for neither."""
-        got, given = self._volts("part").get(part.id), self._volts("supply").get(part.id)
-        own = self._volts("pack").get(part.id)
+        got, given, own = (self._volts[k].get(part.id) for k in ("part", "supply", "pack"))
         found: list[str] = []
         if got is not None:
             word = "rail " if part.has_channels else ""
@@ -110,11 +109,8 @@ class Currents:
         found += [] if own is None else [volts_text(own)]
         return (", ".join(found),) if found else ()
 
-    def _volts(self, kind: str) -> Mapping[str, float]:
-        return self._volts_by_kind[kind]
-
     @cached_property
-    def _volts_by_kind(self) -> Mapping[str, Mapping[str, float]]:
+    def _volts(self) -> Mapping[str, Mapping[str, float]]:
         """The lowest volts of each part, by the kind of row they stand in."""
         found: dict[str, dict[str, float]] = defaultdict(dict)
         for row in self.rows:

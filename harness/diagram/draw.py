@@ -36,7 +36,6 @@ Behind = Callable[[Laid], list[Group]]
 Fits = Callable[[Extract], bool]
 DEPTHS = (2, 1)  # columns in the middle of the aeroplane, less one
 WIDEST_NUMBER = 88  # stands for page numbers that are not known yet
-WIDEST_PAGE = f"page {WIDEST_NUMBER} of {WIDEST_NUMBER}"
 
 
 def draw_pages(report: Report, wish: ViewWish, marks: Marks | None = None) -> tuple[DrawnPage, ...]:
@@ -63,7 +62,7 @@ class Press:
         self.desk = Shared(report, self.currents)
         self.findings = self.marks.found
         self.marked = marks is not None
-        self.ahead = 0
+        self.ahead, self.count = 0, WIDEST_NUMBER
         self.stances: dict[int, Stance] = {}
         self.drawn: dict[tuple[str, ...], tuple[PartsSheet, Laid, Behind]] = {}
 
@@ -77,14 +76,13 @@ class Press:
         words = portions([homeless[n] for n in sorted(homeless)], self.wish.page)
         frame = self._frame(cut)
         self.ahead = 1 if frame else 0
-        count = self.ahead + len(cuts) + len(words)
+        self.count = self.ahead + len(cuts) + len(words)
         self._number_parts(cut, cuts)
-        scaled = [self._scaled(frame, count)] if frame else []
+        scaled = [self._page(1, scale_scene(self.desk, frame, self._heading(1)))] if frame else []
         pairs = enumerate(zip(cuts, over, strict=True), 1 + self.ahead)
-        drawn = [self._picture(page, n, count, legend=not found) for n, (page, found) in pairs]
-        last = enumerate(words, count - len(words) + 1)
-        spoken = [self._words(found, n, count) for n, found in last]
-        return (*scaled, *drawn, *spoken)
+        drawn = [self._picture(page, n, legend=not found) for n, (page, found) in pairs]
+        last = enumerate(words, self.count - len(words) + 1)
+        return (*scaled, *drawn, *(self._words(found, n) for n, found in last))
 
     def _frame(self, cut: Extract) -> Frame | None:
         """Return the aeroplane to scale, for a page of its own before the others, if it is known.
@@ -94,18 +92,13 @@ class Press:
         if self.wish.view != "airframe" or self.currents or self.marked:
             return None
         frame = frame_of(self.desk, cut, inner_page(self.wish.page))
-        if frame and not has_room(self.desk, frame, self._heading(WIDEST_PAGE)):
+        if frame and not has_room(self.desk, frame, self._heading()):
             return None
         return frame
 
-    def _scaled(self, frame: Frame, count: int) -> DrawnPage:
-        scene = scale_scene(self.desk, frame, self._heading(f"page 1 of {count}"))
-        return DrawnPage(self._name(1, count), scene.title, scene)
-
-    def _words(self, found: list[Numbered], number: int, count: int) -> DrawnPage:
-        scene = words_scene(found, self._heading(f"page {number} of {count}"))
+    def _words(self, found: list[Numbered], number: int) -> DrawnPage:
         words = tuple(f"{one.number}. {one.text}" for one in found)
-        return DrawnPage(self._name(number, count), scene.title, scene, words)
+        return self._page(number, words_scene(found, self._heading(number)), words)
 
     def _number_parts(self, cut: Extract, cuts: list[Extract]) -> None:
         """Tell stubs on which page the rest of their lead is."""
@@ -118,9 +111,9 @@ class Press:
 
     def _fits(self, cut: Extract) -> bool:
         _, laid, _ = self._laid(cut)
-        if not is_small_enough(laid, inner_page(self.wish.page)):
-            return False
-        return is_readable(page_size(laid, (), self._heading(WIDEST_PAGE)), self.wish.page)
+        return is_small_enough(laid, inner_page(self.wish.page)) and is_readable(
+            page_size(laid, (), self._heading()), self.wish.page
+        )
 
     def _overflow(self, cut: Extract, *, first: bool) -> list[Numbered]:
         """Return the findings of a page, none when they have room on it."""
@@ -128,26 +121,27 @@ class Press:
         found = on_sheet(self.findings, sheet, first=first)
         if not found:
             return []
-        size = page_size(laid, found, self._heading(WIDEST_PAGE))
+        size = page_size(laid, found, self._heading())
         return [] if is_readable(size, self.wish.page) else found
 
-    def _heading(self, page: str) -> TitleWords:
-        plan = self.report.plan
+    def _heading(self, number: int = WIDEST_NUMBER) -> TitleWords:
+        plan, page = self.report.plan, f"page {number} of {self.count}"
         return TitleWords(
             plan.aircraft, self.marks.view, plan.revision, page, self.wish.page, self.marks.note,
             self.currents.about if self.currents else "", self.marks.listed,
         )  # fmt: skip
 
-    def _name(self, number: int, count: int) -> str:
-        return file_stem(self.wish, self.marks.file, f"page-{number}" if count > 1 else "")
+    def _page(self, number: int, scene: Scene, words: tuple[str, ...] = ()) -> DrawnPage:
+        page = f"page-{number}" if self.count > 1 else ""
+        return DrawnPage(file_stem(self.wish, self.marks.file, page), scene.title, scene, words)
 
-    def _picture(self, cut: Extract, number: int, count: int, *, legend: bool) -> DrawnPage:
+    def _picture(self, cut: Extract, number: int, *, legend: bool) -> DrawnPage:
         sheet, laid, behind = self._laid(cut)
         found = on_sheet(self.findings, sheet, first=number == 1 + self.ahead)
-        heading = self._heading(f"page {number} of {count}")
+        heading = self._heading(number)
         scene = scene_of(self.report, sheet, laid, found, heading, behind, legend=legend)
         guard(scene, cut, sheet, found)
-        return DrawnPage(self._name(number, count), scene.title, scene)
+        return self._page(number, scene)
 
     def _laid(self, cut: Extract) -> tuple[PartsSheet, Laid, Behind]:
         """Return pictures and places of one page, worked out once."""
@@ -165,16 +159,11 @@ class Press:
         sheet, stance = next((s, t) for s, t, attempt in poses if attempt is best)
         return sheet, best.done, lambda laid: silhouette(sheet, laid, stance)
 
-    def _stance(self, deepest: int) -> Stance:
-        """Return how the parts of the plan stand, worked out once."""
-        if deepest not in self.stances:
-            self.stances[deepest] = Stance(self.desk, deepest)
-        return self.stances[deepest]
-
     def _as_aeroplane(
         self, cut: Extract, deepest: int, page: Point
     ) -> tuple[PartsSheet, Stance, Attempt]:
-        stance = self._stance(deepest)
+        stance = self.stances.get(deepest) or Stance(self.desk, deepest)
+        self.stances[deepest] = stance  # it stands for the whole plan, so for every page
         sheet = sheet_of(self.desk, cut, stance.stand)
         return sheet, stance, airframe_attempt(self.report.plan, sheet, stance, page)
 
@@ -186,17 +175,14 @@ def file_stem(wish: ViewWish, picture: str = "", page: str = "") -> str:
     return name.replace("/", "_").replace(".", "_")
 
 
-def _case_words(case: str) -> str:
-    return "currents of the worst cases" if case == WORST else f"currents of case {case}"
-
-
 def view_words(wish: ViewWish) -> str:
     """Return the view in words: run view, place wing left."""
     words = [f"{wish.view} view"]
     words += [f"place {spoken(wish.place)}"] if wish.place else []
     words += [f"function {wish.function}"] if wish.function else []
     words += [f"lead {wish.lead}"] if wish.lead else []
-    words += [_case_words(wish.case)] if wish.case else []
+    case = "the worst cases" if wish.case == WORST else f"case {wish.case}"
+    words += [f"currents of {case}"] if wish.case else []
     return ", ".join(words)
 
 

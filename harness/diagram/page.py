@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from itertools import product
 
 from harness.diagram.findings import Numbered, markers
 from harness.diagram.printing import inner_page, on_paper, scale_on
 from harness.diagram.room import FreeRoom
-from harness.diagram.stages import DrawnLead, PartsSheet
+from harness.diagram.stages import PartsSheet
 from harness.diagram.zone_names import zones_of
 from harness.drawing import look
 from harness.drawing.layout_model import Laid, Rect
@@ -19,6 +19,7 @@ from harness.drawing.ribbon import ribbon, ribbon_width
 from harness.drawing.scene import (
     Commands,
     Group,
+    Item,
     Path,
     Point,
     Scene,
@@ -55,6 +56,17 @@ class TitleWords:
     about: str = ""
     listed: str = "findings"
 
+    def block(self, notes: Sequence[str] = ()) -> Block:
+        """Return the title block, with its width and height."""
+        words = (self.aircraft, self.view, self.revision, self.page)
+        return title_block("title", *words, notes=notes)
+
+    def scene(self, size: Point, items: Iterable[Item], more: str = "") -> Scene:
+        """Return a page of white paper with these items."""
+        paper = Path(rect_path(0, 0, *size), fill=look.PAPER)
+        title = f"{self.aircraft}, {self.view}{more}"
+        return Scene(*size, (paper, *items), title, f"plan {self.revision}, {self.page}")
+
 
 def scene_of(
     report: Report,
@@ -75,9 +87,7 @@ def scene_of(
     body = [*behind(laid), *zones_of(report, sheet, laid), *leads_and_parts(sheet, laid)]
     body += markers(found, sheet, laid, body)
     size, extras = furnished(laid, spoken, heading)
-    paper = Path(rect_path(0, 0, *size), fill=look.PAPER)
-    title = f"{heading.aircraft}, {heading.view}"
-    return Scene(*size, (paper, *body, *extras), title, f"plan {heading.revision}, {heading.page}")
+    return heading.scene(size, (*body, *extras))
 
 
 def page_size(laid: Laid, found: Sequence[Numbered], heading: TitleWords) -> Point:
@@ -106,8 +116,11 @@ def shifted(laid: Laid, right: float, down: float) -> Laid:
 
 def leads_and_parts(sheet: PartsSheet, laid: Laid) -> list[Group]:
     """Return ribbons and, above them, pictures where the layout put them."""
-    tinted = [s for s in sheet.strands if s.reading]
-    items = _halos(sheet, laid) + ([_band(s, laid) for s in tinted] if tinted else [])
+    items = _halos(sheet, laid)
+    for s in sheet.strands:
+        if s.reading:
+            name, wires = s.id.replace("lead-", "band-", 1), ribbon_width(len(s.wires), s.gauge)
+            items.append(band(name, laid.edges[s.id], wires, s.reading.amps, s.reading.share))
     for s in sheet.strands:
         casing = None if s.reading else look.PAPER
         items.append(ribbon(s.id, laid.edges[s.id], s.wires, gauge=s.gauge, title=s.title,
@@ -140,13 +153,6 @@ def _halo(name: str, path: Commands, color: str, wide: float) -> Group:
     return Group(f"halo-{name}", (edge, Path(path, stroke=color, width=wide)), ("halo",))
 
 
-def _band(s: DrawnLead, laid: Laid) -> Group:
-    assert s.reading is not None
-    wires = ribbon_width(len(s.wires), s.gauge)
-    name = s.id.replace("lead-", "band-", 1)
-    return band(name, laid.edges[s.id], wires, s.reading.amps, s.reading.share)
-
-
 def furnished(
     laid: Laid, found: Sequence[Numbered], heading: TitleWords
 ) -> tuple[Point, list[Group]]:
@@ -167,10 +173,9 @@ def furnished(
 
 def _words(found: Sequence[Numbered], heading: TitleWords, wide: float) -> list[Block]:
     """Return the title block and, if there is anything to say, the legend."""
-    words = (heading.aircraft, heading.view, heading.revision, heading.page)
     about = look.wrapped(heading.about, look.SMALL, TITLE - 18)
     notes = [*about, heading.missing] if heading.missing else about
-    blocks = [title_block("title", *words, notes=notes)]
+    blocks = [heading.block(notes)]
     if heading.about:
         blocks.append(scale("scale", SCALE_NOTES))
     if found:
@@ -247,11 +252,8 @@ def portions(found: Sequence[Numbered], paper: str) -> list[list[Numbered]]:
 
 def words_scene(found: Sequence[Numbered], heading: TitleWords) -> Scene:
     """Return one page of findings in words."""
-    wide, high = inner_page(heading.paper)
-    view = f"{heading.view}, {heading.listed}"
-    block, _, _ = title_block("title", heading.aircraft, view, heading.revision, heading.page)
-    words, _ = legend("legend", found, wide - 2 * GAP)
-    paper = Path(rect_path(0, 0, wide, high), fill=look.PAPER)
-    items = (paper, moved_group(block, GAP, GAP), moved_group(words, GAP, HEAD))
-    title = f"{heading.aircraft}, {view}"
-    return Scene(wide, high, items, title, f"plan {heading.revision}, {heading.page}")
+    size = inner_page(heading.paper)
+    heading = replace(heading, view=f"{heading.view}, {heading.listed}")
+    block, _, _ = heading.block()
+    words, _ = legend("legend", found, size[0] - 2 * GAP)
+    return heading.scene(size, (moved_group(block, GAP, GAP), moved_group(words, GAP, HEAD)))

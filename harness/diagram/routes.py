@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, pairwise, takewhile
-from math import hypot
+from math import dist
 
 from harness.diagram.rows import Key, Rows
 from harness.diagram.stages import DrawnLead
@@ -66,8 +66,7 @@ class LeadWays:
     @property
     def width(self) -> float:
         """The least width, points."""
-        widths = _gap_widths(self.rows, self.lanes, 0.0)
-        return _whole_width(self.rows, widths)
+        return _whole_width(self.rows, _gap_widths(self.rows, self.lanes, 0.0))
 
     @property
     def height(self) -> float:
@@ -80,7 +79,7 @@ class LeadWays:
         """Return the finished layout; `spare` points of width are shared out among the gaps."""
         rows, lanes = self.rows, self.lanes
         widths = _gap_widths(rows, lanes, max(spare, 0.0))
-        left, _ = _columns(rows, widths)
+        left = _columns(rows, widths)
         nodes = {
             name: _at(node, left[rows.column[name]], self.heights["node", name, 0])
             for name, node in rows.laid.nodes.items()
@@ -102,16 +101,10 @@ def _legs(rows: Rows, s: DrawnLead, heights: Mapping[Key, float]) -> list[LaneLe
     step = 1 if first <= last else -1
     numbers = list(range(first, last + step, step))
     # A port at the right of its picture lies at the left side of the gap beyond it.
-    begins, ends = rows.sheet.side(s.tail) == "right", rows.sheet.side(s.head) == "right"
-    forward = step > 0
-    return [
-        LaneLeg(
-            gap, a, b,
-            begins if i == 0 else forward,
-            ends if i == len(numbers) - 1 else not forward,
-        )
-        for i, (gap, (a, b)) in enumerate(zip(numbers, pairwise(levels), strict=True))
-    ]  # fmt: skip
+    starts = [rows.sheet.side(s.tail) == "right", *(step > 0 for _ in numbers[1:])]
+    ends = [*(step < 0 for _ in numbers[1:]), rows.sheet.side(s.head) == "right"]
+    ways = zip(numbers, pairwise(levels), starts, ends, strict=True)
+    return [LaneLeg(gap, a, b, start, end) for gap, (a, b), start, end in ways]
 
 
 def _lanes(rows: Rows, legs: Mapping[str, list[LaneLeg]]) -> list[dict[str, int]]:
@@ -129,35 +122,31 @@ def _count(lanes: Mapping[str, int]) -> int:
 
 
 def _gap_widths(rows: Rows, lanes: Sequence[Mapping[str, int]], spare: float) -> list[float]:
-    outer = {0, rows.count}
     widths = []
     total = sum(_count(lane) + 1 for lane in lanes[1:-1]) or 1
     for number, lane in enumerate(lanes):
-        count = _count(lane)
-        least = 0.0 if number in outer else TURN
-        wide = 2 * TURN + (count - 1) * LANE if count else least
-        widths.append(wide + (0.0 if number in outer else spare * (count + 1) / total))
+        count, outer = _count(lane), number in (0, rows.count)
+        wide = 2 * TURN + (count - 1) * LANE if count else 0.0 if outer else TURN
+        widths.append(wide + (0.0 if outer else spare * (count + 1) / total))
     return widths
 
 
-def _columns(rows: Rows, widths: Sequence[float]) -> tuple[list[float], list[float]]:
+def _columns(rows: Rows, widths: Sequence[float]) -> list[float]:
+    """Return the left edge of each column, and at last that of what lies beyond the last gap."""
     broad = [0.0] * rows.count
     for name, node in rows.laid.nodes.items():
         broad[rows.column[name]] = max(broad[rows.column[name]], node.rect.width)
     left: list[float] = []
-    right: list[float] = []
     x = EDGE
-    for number, size in enumerate(broad):
-        x += widths[number]
-        left.append(x)
-        x += size
-        right.append(x)
-    return [*left, x + widths[rows.count]], right
+    for gap, size in zip(widths, [*broad, 0.0], strict=True):
+        left.append(x + gap)
+        x = left[-1] + size
+    return left
 
 
 def _whole_width(rows: Rows, widths: Sequence[float]) -> float:
     """Return the width of a layout, the zones' margins at both edges included."""
-    return _columns(rows, widths)[0][-1] + EDGE
+    return _columns(rows, widths)[-1] + EDGE
 
 
 def _lane_x(
@@ -172,8 +161,7 @@ def _lane_x(
         return None
     wide, count = widths[leg.gap], _count(lanes[leg.gap])
     start = left[leg.gap] - wide
-    pitch = (wide - 2 * TURN) / (count - 1) if count > 1 else 0.0
-    pitch = min(pitch, 1.5 * LANE)
+    pitch = min((wide - 2 * TURN) / (count - 1), 1.5 * LANE) if count > 1 else 0.0
     return start + wide / 2 + (lane - (count - 1) / 2) * pitch
 
 
@@ -200,7 +188,7 @@ def rounded(corners: Sequence[Point]) -> tuple[Point, ...]:
     """Return a polyline as cubic curves with round corners."""
     points = [corners[0]]
     for corner in corners[1:]:
-        if hypot(corner[0] - points[-1][0], corner[1] - points[-1][1]) > 0.01:
+        if dist(corner, points[-1]) > 0.01:
             points.append(corner)
     if len(points) == 1:
         points.append((points[0][0] + 0.1, points[0][1]))
@@ -220,7 +208,7 @@ def rounded(corners: Sequence[Point]) -> tuple[Point, ...]:
 
 def _turn(chain: list[Point], before: Point, corner: Point, after: Point) -> None:
     """A quarter circle, or less of one where there is no room."""
-    reach = min(RADIUS, _distance(before, corner) / 2, _distance(corner, after) / 2)
+    reach = min(RADIUS, dist(before, corner) / 2, dist(corner, after) / 2)
     _line(chain, _toward(corner, before, reach))
     handle = reach * (1 - KAPPA)
     chain += [_toward(corner, before, handle), _toward(corner, after, handle),
@@ -230,12 +218,12 @@ def _turn(chain: list[Point], before: Point, corner: Point, after: Point) -> Non
 def _is_step(before: Point, one: Point, other: Point, after: Point) -> bool:
     """Say whether a lead goes on the same way after a climb too short for two round corners."""
     onward = (one[0] - before[0]) * (after[0] - other[0]) > 0
-    return onward and _distance(one, other) < 2 * RADIUS
+    return onward and dist(one, other) < 2 * RADIUS
 
 
 def _step(chain: list[Point], before: Point, one: Point, other: Point, after: Point) -> None:
     """A soft S."""
-    reach = min(1.3 * RADIUS, _distance(before, one) / 2, _distance(other, after) / 2)
+    reach = min(1.3 * RADIUS, dist(before, one) / 2, dist(other, after) / 2)
     _line(chain, _toward(one, before, reach))
     chain += [one, other, _toward(other, after, reach)]
 
@@ -244,12 +232,8 @@ def _line(chain: list[Point], end: Point) -> None:
     chain += straight([chain[-1], end])[1:]
 
 
-def _distance(a: Point, b: Point) -> float:
-    return hypot(b[0] - a[0], b[1] - a[1])
-
-
 def _toward(corner: Point, other: Point, distance: float) -> Point:
-    total = _distance(corner, other)
+    total = dist(corner, other)
     return mix(corner, other, distance / total if total else 0.0)
 
 

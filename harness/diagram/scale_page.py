@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
-from math import cos, hypot, pi, sin
+from math import cos, dist, pi, sin
 
 from harness.airframe.lengths import MeasuredRun
 from harness.airframe.lengths.plugs import plugs_on
@@ -20,7 +20,7 @@ from harness.diagram.silhouette import outline_to_scale
 from harness.diagram.zone_names import tint_of
 from harness.drawing import look
 from harness.drawing.layout_model import LostEdges, Rect
-from harness.drawing.marks import title_block, zone
+from harness.drawing.marks import zone
 from harness.drawing.ribbon import Gauge, RibbonWire, ribbon
 from harness.drawing.scene import (
     Group,
@@ -32,6 +32,7 @@ from harness.drawing.scene import (
     bounds,
     circle_path,
     line_path,
+    moved,
     moved_group,
     rect_path,
     text,
@@ -81,20 +82,17 @@ class _Page:
 
     def scene(self) -> Scene:
         """Lowest first: outline, places, runs, plugs, parts; words where nothing lies."""
-        heading = self.heading
         runs = [self._run(name, *line) for name, line in self.lines]
         plugs = [plug for name, line in self.lines for plug in self._plugs(name, *line)]
         parts = [self._part(self.plan.parts[name], at) for name, at in self.frame.parts.items()]
         words = [*self._blocks(), *self._names(), *self._labels()]
-        paper = Path(rect_path(0, 0, *self.frame.size), fill=look.PAPER)
-        below: list[Item] = [paper, outline_to_scale(self.plan, self.frame), *self._places()]
-        items = (*below, *runs, *plugs, *parts, *words)
-        self._whole(items)
-        title = f"{heading.aircraft}, {heading.view}, to scale"
-        return Scene(*self.frame.size, items, title, f"plan {heading.revision}, {heading.page}")
+        below = [outline_to_scale(self.plan, self.frame), *self._places()]
+        groups = (*below, *runs, *plugs, *parts, *words)
+        self._whole(groups)
+        return self.heading.scene(self.frame.size, groups, ", to scale")
 
-    def _whole(self, items: Iterable[Item]) -> None:
-        drawn = {item.id for item in items if isinstance(item, Group) and item.items}
+    def _whole(self, groups: Iterable[Group]) -> None:
+        drawn = {group.id for group in groups if group.items}
         wanted = [f"there-{name}" for name in self.frame.parts]
         wanted += [name for name, _ in self.lines]
         wanted += [f"told-{name}" for name in self.frame.parts]
@@ -141,15 +139,9 @@ class _Page:
 
     def _blocks(self) -> Iterator[Group]:
         """Title block and scale bar, in free corners."""
-        heading, scale = self.heading, self.frame.scale
-        notes = [
-            f"to scale 1:{scale:g} on {heading.paper}",
-            *look.wrapped(WITHOUT, look.SMALL, 150),
-        ]
-        block, across, tall = title_block(
-            "title", heading.aircraft, heading.view, heading.revision, heading.page, notes=notes
-        )
-        for drawn, wide, high in ((block, across, tall), scale_bar(self.frame)):
+        size = f"to scale 1:{self.frame.scale:g} on {self.heading.paper}"
+        block = self.heading.block([size, *look.wrapped(WITHOUT, look.SMALL, 150)])
+        for drawn, wide, high in (block, scale_bar(self.frame)):
             x, y = self._corner(wide, high)
             self._take(Rect(x, y, wide, high).grown(GAP / 2))
             yield moved_group(drawn, x, y)
@@ -168,17 +160,15 @@ class _Page:
     def _names(self) -> Iterator[Group]:
         """The names of the places, inside them or just outside, where nothing lies."""
         for name, rect in self.frame.places.items():
-            words = spoken_id(name).upper()
-            made = text(0, 0, words, look.SMALL, weight="bold", fill=look.SOFT_INK)
-            wide = made.width + 4
-            within = rect.grown(-2)
+            shown = spoken_id(name).upper()
+            words = text(0, 0, shown, look.SMALL, weight="bold", fill=look.SOFT_INK)
+            wide = words.width + 4
             around = Rect(rect.x - wide, rect.y - 14, rect.width + 2 * wide, rect.height + 28)
-            spot = next((s for area in (within, around)
+            spot = next((s for area in (rect.grown(-2), around)
                          for s in self.room.spots(wide, 11.0, area)), None)  # fmt: skip
             if spot:
                 self._take(Rect(spot[0], spot[1], wide, 11.0))
-                inked = text(spot[0] + 2, spot[1] + 8.5, words, look.SMALL, weight="bold",
-                             fill=look.SOFT_INK)  # fmt: skip
+                inked = moved(words, spot[0] + 2, spot[1] + 8.5)
                 yield Group(f"bay-name-{name}", (inked,), ("place-name",))
 
     def _labels(self) -> Iterator[Group]:
@@ -192,11 +182,7 @@ class _Page:
             self._take(box)
             edge = _edge(box, at)
             self.room.cover(_along((edge, at), 1.0))
-            inked = [
-                text(box.x + 2, box.y + 8.5 + 10.5 * n, line.text, line.size, weight=line.weight,
-                     fill=line.fill)
-                for n, line in enumerate(lines)
-            ]  # fmt: skip
+            inked = [moved(one, box.x + 2, box.y + 8.5 + 10.5 * n) for n, one in enumerate(lines)]
             leader = Path(line_path((edge, at)), stroke=look.SOFT_INK, width=0.6)
             dot = Path(rect_path(at[0] - 0.8, at[1] - 0.8, 1.6, 1.6, 0.8), fill=look.SOFT_INK)
             yield Group(f"told-{name}", (leader, dot, *inked), ("told",), spoken_id(name))
@@ -204,10 +190,7 @@ class _Page:
     def _order(self) -> list[tuple[str, Point]]:
         """Those with the least room round them first."""
         spots = self.frame.parts
-        near = {
-            name: sum(hypot(at[0] - o[0], at[1] - o[1]) < 60 for o in spots.values())
-            for name, at in spots.items()
-        }
+        near = {n: sum(dist(at, other) < 60 for other in spots.values()) for n, at in spots.items()}
         return sorted(spots.items(), key=lambda row: -near[row[0]])
 
     def _words(self, part: Part, measured: MeasuredRun | None) -> list[Text]:
@@ -277,26 +260,31 @@ def _key(a: Point, b: Point) -> tuple[Point, Point]:
 
 
 def _normal(a: Point, b: Point) -> Point:
-    size = hypot(b[0] - a[0], b[1] - a[1])
+    size = dist(a, b)
     return ((a[1] - b[1]) / size, (b[0] - a[0]) / size) if size else (0.0, 0.0)
 
 
 def _along(line: Sequence[Point], reach: float) -> Iterator[Rect]:
     """Yield small boxes along a polyline."""
-    for (ax, ay), (bx, by) in pairwise(line):
-        steps = max(int(hypot(bx - ax, by - ay) / 3), 1)
-        for n in range(steps + 1):
-            x, y = ax + (bx - ax) * n / steps, ay + (by - ay) * n / steps
+    for a, b in pairwise(line):
+        for x, y in _stepped(a, b, 3):
             yield Rect(x, y, 0.0, 0.0).grown(reach)
+
+
+def _stepped(a: Point, b: Point, step: float) -> list[Point]:
+    """Return points along a line, both ends among them."""
+    count = max(int(dist(a, b) / step), 1)
+    ways = range(count + 1)
+    return [(a[0] + (b[0] - a[0]) * n / count, a[1] + (b[1] - a[1]) * n / count) for n in ways]
 
 
 def _at_share(line: Sequence[Point], share: float) -> Point:
     """Return the point at a share of a polyline's length."""
-    left = share * sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(line))
-    for (ax, ay), (bx, by) in pairwise(line):
-        size = hypot(bx - ax, by - ay)
+    left = share * sum(dist(a, b) for a, b in pairwise(line))
+    for a, b in pairwise(line):
+        size = dist(a, b)
         if left <= size and size:
-            return ax + (bx - ax) * left / size, ay + (by - ay) * left / size
+            return a[0] + (b[0] - a[0]) * left / size, a[1] + (b[1] - a[1]) * left / size
         left -= size
     return line[-1]
 
@@ -319,12 +307,8 @@ def _edge(box: Rect, at: Point) -> Point:
 
 
 def _crosses(a: Point, b: Point, box: Rect) -> bool:
-    steps = max(int(hypot(b[0] - a[0], b[1] - a[1]) / 2), 1)
-    return any(
-        box.x <= a[0] + (b[0] - a[0]) * n / steps <= box.x + box.width
-        and box.y <= a[1] + (b[1] - a[1]) * n / steps <= box.y + box.height
-        for n in range(steps + 1)
-    )
+    left, top, right, low = box.box
+    return any(left <= x <= right and top <= y <= low for x, y in _stepped(a, b, 2))
 
 
 def sign(part: Part, at: Point, title: str, *, behind: bool) -> Group:

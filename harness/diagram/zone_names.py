@@ -84,7 +84,8 @@ def _name_spot(
 ) -> tuple[Point, Rect] | None:
     """Return where a name stands, and the shape its place has then."""
     for strip, grown in _strips(rect, wide):
-        free = (s for s in room.spots(wide, NAME_HIGH, strip) if not _hits(s, wide, others))
+        free = (s for s in room.spots(wide, NAME_HIGH, strip)
+                if not any(Rect(*s, wide, NAME_HIGH).meets(zone) for zone in others))  # fmt: skip
         inside = strip.width <= rect.width
         spot = next(free, None) if inside else min(free, key=lambda s: _away(s, wide, rect),
                                                    default=None)  # fmt: skip
@@ -111,11 +112,3 @@ def _strips(rect: Rect, wide: float) -> Iterator[tuple[Rect, Rect]]:
     below = Rect(rect.x + 2, rect.y + rect.height, rect.width - 4, NAME_HIGH)
     yield below, replace(rect, height=rect.height + NAME_HIGH)
     yield Rect(rect.x - 60, rect.y - 30, rect.width + 120, rect.height + 60), rect
-
-
-def _hits(spot: Point, wide: float, zones: Sequence[Rect]) -> bool:
-    x, y = spot
-    return any(
-        x < z.x + z.width and z.x < x + wide and y < z.y + z.height and z.y < y + NAME_HIGH
-        for z in zones
-    )

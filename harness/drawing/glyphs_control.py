@@ -1,4 +1,4 @@
-"""Pictures of the control side: servos, leads, sensors, retract legs, plugs."""
+"""Pictures of the control side: boxes with sockets, servos, leads, sensors, retract legs, plugs."""
 
 from __future__ import annotations
 
@@ -16,6 +16,11 @@ from harness.drawing.scene import Group, Item, Path, Point, circle_path, line_pa
 Kind = Literal["receiver", "sequencer", "autopilot", "stabiliser", "regulator", "box"]
 HEAD = 24.0
 STRIP = 18.0
+PITCH = 17.0  # distance of sockets
+PLUG = (9.0, 9.6)
+SPREAD = 3.6  # distance of wires that are swapped, where they enter their socket
+Lanes = tuple[int | None, ...]
+"""For each wire of a trunk the place, from 0, at which it ends; None where it ends nowhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +44,17 @@ def box(
     """A case with sockets on one or two sides. Places: the sockets' ids."""
     name = text(0, 0, tag.name, look.NAME, weight="bold", fill=look.INK)
     columns = _column_width(left) + _column_width(right)
-    wide = max(name.width + 34, *(_line_width(line) for line in ("", *tag.lines)), columns + 6)
+    broad = max(text_width(line, look.SMALL) for line in ("", *tag.lines))
+    wide = max(name.width + 34, broad + 34, columns + 6)
     head = HEAD + look.SMALL * look.LEADING * len(tag.lines)
     high = head + PITCH * max(len(left), len(right), 0) + 4
-    items: list[Item] = [*_antennas(wide, kind), outline(rect_path(0, 0, wide, high, 5))]
-    items += [*_icon(kind), text(27, 15.5, tag.name, look.NAME, weight="bold", fill=look.INK)]
+    items: list[Item] = [
+        *(_antennas(wide) if kind == "receiver" else ()),
+        outline(rect_path(0, 0, wide, high, 5)),
+        Path(rect_path(6, 5, 15, 15, 3), fill=look.PAPER, stroke=look.INK, width=0.8),
+        *ICONS[kind],
+        text(27, 15.5, tag.name, look.NAME, weight="bold", fill=look.INK),
+    ]
     for row, line in enumerate(tag.lines):
         y = 25.5 + row * look.SMALL * look.LEADING
         items.append(text(27, y, line, look.SMALL, fill=look.SOFT_INK))
@@ -51,10 +62,6 @@ def box(
     for sockets, edge, way in ((left, 0.0, -1), (right, wide, 1)):
         items += _column(sockets, edge, way, head, places)
     return part(tag, kind, items, places, "none")
-
-
-def _line_width(line: str) -> float:
-    return text_width(line, look.SMALL) + 34
 
 
 def _column_width(sockets: Sequence[Socket]) -> float:
@@ -96,10 +103,8 @@ def _socket(socket: Socket, edge: float, way: int, y: float) -> list[Item]:
     items: list[Item] = []
     for pin in range(3):
         spot = circle_path(edge - way * (3.6 + 5.2 * pin), y, 1.5)
-        if socket.used:
-            items.append(Path(spot, fill=look.METAL))
-        else:
-            items.append(Path(spot, stroke=look.PALE, width=0.7))
+        hole = Path(spot, stroke=look.PALE, width=0.7)
+        items.append(Path(spot, fill=look.METAL) if socket.used else hole)
     if socket.used:
         items += plug_body(edge + way * (PLUG[0] - 1), y, faces=-way)
     ink = look.INK if socket.used else look.SOFT_INK
@@ -111,33 +116,14 @@ def _socket(socket: Socket, edge: float, way: int, y: float) -> list[Item]:
     return [*items, number, label] if socket.label else [*items, number]
 
 
-def _antennas(wide: float, kind: Kind) -> list[Item]:
-    if kind != "receiver":
-        return []
+def _antennas(wide: float) -> list[Item]:
     curls: list[Item] = []
     for x, lean in ((wide - 16, -7.0), (wide - 10, 7.0)):
         curve = (x, -9, x + lean, -8, x + lean * 1.5, -17)
         for width, color in ((2.4, look.INK), (1.2, look.PALE)):
-            curls.append(
-                Path((("M", (x, 2)), ("C", curve)), stroke=color, width=width, cap="round")
-            )
+            path = (("M", (x, 2)), ("C", curve))
+            curls.append(Path(path, stroke=color, width=width, cap="round"))
     return curls
-
-
-def _icon(kind: Kind) -> list[Item]:
-    frame = Path(rect_path(6, 5, 15, 15, 3), fill=look.PAPER, stroke=look.INK, width=0.8)
-    return [frame, *ICONS[kind]]
-
-
-def _steps() -> list[Item]:
-    return [stroke([(9, 16.5), (9, 13), (13, 13), (13, 9.5), (18, 9.5)], 1.2)]
-
-
-def _horizon() -> list[Item]:
-    return [
-        Path(circle_path(13.5, 12.5, 5), stroke=look.INK, width=0.9),
-        stroke([(9.5, 14.5), (17.5, 10.5)], 1.1),
-    ]
 
 
 def _waves() -> list[Item]:
@@ -148,36 +134,23 @@ def _waves() -> list[Item]:
     return items
 
 
-def _gyro() -> list[Item]:
-    return [
-        Path(circle_path(13.5, 12.5, 5), stroke=look.INK, width=0.9),
-        stroke([(13.5, 7), (13.5, 18)], 0.9),
-        stroke([(8, 12.5), (19, 12.5)], 0.9),
-    ]
-
-
-def _volts() -> list[Item]:
-    return [
-        stroke([(9, 10.5), (18, 10.5)], 1.2),
-        *(stroke([(x, 14.5), (x + 2, 14.5)], 1.2) for x in (9, 12.5, 16)),
-    ]
+def _ring() -> Path:
+    return Path(circle_path(13.5, 12.5, 5), stroke=look.INK, width=0.9)
 
 
 ICONS: dict[Kind, list[Item]] = {
     "receiver": _waves(),
-    "sequencer": _steps(),
-    "autopilot": _horizon(),
-    "stabiliser": _gyro(),
-    "regulator": _volts(),
+    "sequencer": [stroke([(9, 16.5), (9, 13), (13, 13), (13, 9.5), (18, 9.5)], 1.2)],
+    "autopilot": [_ring(), stroke([(9.5, 14.5), (17.5, 10.5)], 1.1)],
+    "stabiliser": [
+        _ring(), stroke([(13.5, 7), (13.5, 18)], 0.9), stroke([(8, 12.5), (19, 12.5)], 0.9),
+    ],
+    "regulator": [
+        stroke([(9, 10.5), (18, 10.5)], 1.2),
+        *(stroke([(x, 14.5), (x + 2, 14.5)], 1.2) for x in (9, 12.5, 16)),
+    ],
     "box": [Path(line_path([(9, 9), (18, 9), (18, 16), (9, 16)], closed=True), stroke=look.INK)],
-}
-
-
-PITCH = 17.0  # distance of sockets
-PLUG = (9.0, 9.6)
-SPREAD = 3.6  # distance of wires that are swapped, where they enter their socket
-Lanes = tuple[int | None, ...]
-"""For each wire of a trunk the place, from 0, at which it ends; None where it ends nowhere."""
+}  # fmt: skip
 
 
 def plug_body(x: float, y: float, *, faces: int = -1) -> list[Item]:
