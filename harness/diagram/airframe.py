@@ -120,11 +120,11 @@ class Stance:
         here = self.columns[name]
         if not feeds:
             return self.spots[name].block == RIGHT
-        turns = [
-            (self.columns[f] > here) if self.columns[f] != here else not found.get(f, False)
+        turns = sum(
+            self.columns[f] > here if self.columns[f] != here else not found.get(f, False)
             for f in feeds
-        ]
-        return sum(turns) * 2 > len(turns)
+        )
+        return turns * 2 > len(feeds)
 
 
 def _ends(mate: Mate) -> tuple[str, str]:

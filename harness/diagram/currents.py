@@ -72,9 +72,8 @@ class Currents:
         worst = int(np.argmax(np.nan_to_num(ranked, nan=-1.0)))
         if amps[worst] < LEAST:
             return None
-        return CurrentReading(
-            float(amps[worst]), float(share[worst]), self.outcome.cases[worst].name
-        )
+        name = self.outcome.cases[worst].name
+        return CurrentReading(float(amps[worst]), float(share[worst]), name)
 
     def _share(self, mate: Mate, amps: Array) -> Array:
         """The pair's current against what its plug, and the leads that end in it, bear."""

@@ -56,8 +56,7 @@ class Shared:
 
     def pill(self, strand: DrawnLead) -> Glyph | None:
         """Return the current of a lead, to stand by its flag."""
-        if strand.reading is None:
+        ident, reading = strand.id.replace("lead-", "current-", 1), strand.reading
+        if reading is None:
             return None
-        ident = strand.id.replace("lead-", "current-", 1)
-        reading = strand.reading
         return pill(ident, reading.amps, reading.share, f"{strand.code}, {reading.case}")

@@ -22,7 +22,7 @@ OVER = 4.0  # how far a flag on a picture reaches over its edge, points
 
 
 class Artist:
-    """Draws the parts of one report; `used` holds the ports in which something is plugged."""
+    """Draws the parts of one report."""
 
     def __init__(self, report: Report, teller: Teller, outlets: Outlets) -> None:
         self.report, self.teller, self.outlets = report, teller, outlets

@@ -1,4 +1,4 @@
-"""A soft aeroplane behind the airframe view, drawn round the parts of each of its halves."""
+"""A soft aeroplane behind the airframe view, round the parts of each half, or round the places."""
 
 from __future__ import annotations
 
@@ -30,25 +30,21 @@ def silhouette(sheet: PartsSheet, laid: Laid, stance: Stance) -> list[Group]:
         other = right or one
         top = min(one.y, other.y)
         low = max(one.y + one.height, other.y + other.height)
-        shapes.append(_wing(top, low, x0, 1.0, laid))
-        shapes.append(_wing(top, low, x1, laid.width - 1.0, laid))
+        ends = ((x0, 1.0), (x1, laid.width - 1.0))
+        shapes += [_wing(top, low, root, tip, laid) for root, tip in ends]
     if has_tail(stance.plan):
         shapes.append(_tailplane(x0, x1, laid))
-    shapes.append(_body(x0, x1, laid))
+    shapes.append([(x0, 1.0), (x1, 1.0), (x1, laid.height - 1.0), (x0, laid.height - 1.0)])
     return [Group("silhouette", tuple(_skin(shape) for shape in shapes), ("silhouette",))]
 
 
 def _around(sheet: PartsSheet, laid: Laid, stance: Stance, block: int) -> Rect | None:
-    rects = [
-        laid.nodes[name].rect
-        for name, piece in sheet.pieces.items()
-        if stance.spots[piece.part].block == block
-    ]
-    if not rects:
+    inside = (n for n, piece in sheet.pieces.items() if stance.spots[piece.part].block == block)
+    boxes = [laid.nodes[name].rect.box for name in inside]
+    if not boxes:
         return None
-    left, top = min(r.x for r in rects), min(r.y for r in rects)
-    right, low = max(r.x + r.width for r in rects), max(r.y + r.height for r in rects)
-    return Rect(left, top, right - left, low - top)
+    lefts, tops, rights, lows = zip(*boxes, strict=True)
+    return Rect(min(lefts), min(tops), max(rights) - min(lefts), max(lows) - min(tops))
 
 
 def _wing(top: float, low: float, root: float, tip: float, laid: Laid) -> list[Point]:
@@ -65,10 +61,6 @@ def _tailplane(x0: float, x1: float, laid: Laid) -> list[Point]:
     top = low - 70.0
     return [(x0 - reach, top + 12), (x0, top), (x1, top), (x1 + reach, top + 12),
             (x1 + reach, low - 8), (x0 - reach, low - 8)]  # fmt: skip
-
-
-def _body(x0: float, x1: float, laid: Laid) -> list[Point]:
-    return [(x0, 1.0), (x1, 1.0), (x1, laid.height - 1.0), (x0, laid.height - 1.0)]
 
 
 def _skin(points: Sequence[Point]) -> Path:
@@ -123,16 +115,17 @@ def _axis(middle: list[Rect]) -> float:
 
 def _panel(rect: Rect, side: str, axis: float) -> list[Point]:
     """A panel round its place, a little deeper at the root, drawn on into the body."""
-    top, low = rect.y - PLACE_ROOM, rect.y + rect.height + PLACE_ROOM
-    tip = rect.x - PLACE_ROOM if side == "left" else rect.x + rect.width + PLACE_ROOM
-    root = axis or (rect.x + rect.width if side == "left" else rect.x)
+    left, top, right, low = rect.box
+    tip = left - PLACE_ROOM if side == "left" else right + PLACE_ROOM
+    root = axis or (right if side == "left" else left)
+    top, low = top - PLACE_ROOM, low + PLACE_ROOM
     ease = PLACE_ROOM / TAPER
     return [(root, top - ease), (tip, top), (tip, low), (root, low + ease)]
 
 
 def _capsule(rect: Rect) -> list[Point]:
-    x0, x1 = rect.x - 3, rect.x + rect.width + 3
-    y0, y1 = rect.y - PLACE_ROOM, rect.y + rect.height + PLACE_ROOM
+    left, top, right, low = rect.box
+    x0, x1, y0, y1 = left - 3, right + 3, top - PLACE_ROOM, low + PLACE_ROOM
     return [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
 
 
@@ -141,10 +134,8 @@ def _tail_sign(middle: list[Rect], frame: Frame) -> Iterator[list[Point]]:
     last = max(middle, key=lambda rect: rect.y + rect.height)
     if len(middle) < 2:
         return
-    span = max(rect.x + rect.width for rect in frame.places.values()) - min(
-        rect.x for rect in frame.places.values()
-    )
-    reach = max(span * 0.14, last.width)
+    lefts, _, rights, _ = zip(*(rect.box for rect in frame.places.values()), strict=True)
+    reach = max((max(rights) - min(lefts)) * 0.14, last.width)
     axis, low = last.center[0], last.y + last.height
     top = low - max(last.height * 0.55, 14.0)
     yield [(axis, top - 6), (axis + reach, top + 4), (axis + reach, low), (axis, low + 4),
@@ -157,8 +148,7 @@ def _hull(middle: list[Rect], axis: float) -> list[Point]:
     half = [(y, rect.width / 2 + PLACE_ROOM) for rect in ordered
             for y in (rect.y, rect.y + rect.height)]  # fmt: skip
     first, last = half[0], max(half)
-    side = sorted(half)
     nose = (first[0] - 2 * PLACE_ROOM, first[1] * 0.55)
     tail = (last[0] + PLACE_ROOM, last[1] * 0.8)
-    rims = [nose, *side, tail]
+    rims = [nose, *sorted(half), tail]
     return [(axis + wide, y) for y, wide in rims] + [(axis - wide, y) for y, wide in rims[::-1]]

@@ -19,6 +19,9 @@ from harness.rules.run import Report
 GAP = 8.0
 NAME_HIGH = 9.0  # of a place's name, points: capitals only
 BELOW = 1.0  # what tails of letters take below that
+LEFT_TINT, RIGHT_TINT = 3, 2
+"""Of `base.colours.ZONES`: left reddish, right greenish, as the flags of the labels."""
+OTHER_TINTS = (0, 1, 4, 5, 6, 7)
 
 
 def zones_of(report: Report, sheet: PartsSheet, laid: Laid) -> list[Group]:
@@ -34,11 +37,6 @@ def zones_of(report: Report, sheet: PartsSheet, laid: Laid) -> list[Group]:
         shapes.append(zone(f"place-{name}", rect, spoken_id(name), tint_of(report.plan, name)))
         names.append(words)
     return [*shapes, *names]
-
-
-LEFT_TINT, RIGHT_TINT = 3, 2
-"""Of `base.colours.ZONES`: left reddish, right greenish, as the flags of the labels."""
-OTHER_TINTS = (0, 1, 4, 5, 6, 7)
 
 
 def tint_of(plan: Plan, place: str) -> int:

@@ -13,14 +13,7 @@ from typing import Any
 
 from graphviz import Digraph
 
-from harness.drawing.layout_model import (
-    LayoutCluster,
-    LayoutEdge,
-    LayoutError,
-    LayoutGraph,
-    LayoutNode,
-    Side,
-)
+from harness.drawing.layout_model import LayoutEdge, LayoutError, LayoutGraph, LayoutNode, Side
 
 STRIP = 2  # thickness of a rim strip and length of a port cell, points
 TABLE = '<TABLE BORDER="0" CELLBORDER="0" CELLSPACING="0" CELLPADDING="0">{}</TABLE>'
@@ -71,20 +64,16 @@ def _fill(part: Digraph, graph: LayoutGraph, names: Mapping[str, str], inside: s
             part.node(names[node.id], **_node_attributes(node))
     for index, zone in enumerate(graph.clusters):
         if zone.parent == inside:
-            with part.subgraph(name=f"cluster_{index}", graph_attr=_zone(zone)) as inner:
+            margin = {"margin": f"{zone.margin:.2f}"}
+            with part.subgraph(name=f"cluster_{index}", graph_attr=margin) as inner:
                 _fill(inner, graph, names, zone.id)
 
 
-def _zone(zone: LayoutCluster) -> dict[str, str]:
-    return {"margin": f"{zone.margin:.2f}"}
-
-
 def _node_attributes(node: LayoutNode) -> dict[str, str]:
-    values = {"width": f"{node.width / 72:.5f}", "height": f"{node.height / 72:.5f}"}
     if node.ports:
         plain = {"shape": "plain", "fixedsize": "false", "width": "0", "height": "0"}
-        values = {**plain, "label": port_table(node)}
-    return values
+        return {**plain, "label": port_table(node)}
+    return {"width": f"{node.width / 72:.5f}", "height": f"{node.height / 72:.5f}"}
 
 
 def _edge(
@@ -96,8 +85,7 @@ def _edge(
 ) -> None:
     tail = names[edge.tail] + _port(nodes[edge.tail], edge.tail_port)
     head = names[edge.head] + _port(nodes[edge.head], edge.head_port)
-    values = {"id": f"e{index}", "weight": str(edge.weight), "minlen": str(edge.minlen)}
-    digraph.edge(tail, head, **values)
+    digraph.edge(tail, head, id=f"e{index}", weight=str(edge.weight), minlen=str(edge.minlen))
 
 
 def _port(node: LayoutNode, name: str | None) -> str:

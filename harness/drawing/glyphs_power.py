@@ -196,8 +196,7 @@ def arming_plug(tag: Tag) -> Glyph:
 
 def shared(tag: Tag, entries: Sequence[str], outlets: Sequence[str]) -> Glyph:
     """A parallel lead: every end on one red and one black node. Places: the ends' names."""
-    high = PITCH * max(len(entries), len(outlets), 1)
-    ins, outs = _spread(len(entries), high), _spread(len(outlets), high)
+    high, ins, outs = _heights(entries, outlets, 1)
     items: list[Item] = [outline(rect_path(0, 0, WIDE, high, 5), look.PAPER)]
     for color, dy in ((BLACK, POLE), (RED, -POLE)):
         node = (WIDE / 2, high / 2 + dy)
@@ -211,8 +210,7 @@ def shared(tag: Tag, entries: Sequence[str], outlets: Sequence[str]) -> Glyph:
 
 def series(tag: Tag, entries: Sequence[str], outlets: Sequence[str]) -> Glyph:
     """A series lead: each pack's positive on the next one's negative; the first is the lowest."""
-    high = PITCH * max(len(entries), len(outlets), 2)
-    ins, outs = _spread(len(entries), high), _spread(len(outlets), high)
+    high, ins, outs = _heights(entries, outlets, 2)
     items: list[Item] = [outline(rect_path(0, 0, WIDE, high, 5), look.PAPER)]
     for upper, lower in pairwise(ins):
         items += _loop(upper - POLE, lower + POLE)
@@ -241,9 +239,16 @@ def _run(start: Point, end: Point, color: str) -> list[Item]:
     return [Path(curve, stroke=look.INK, width=3.6), Path(curve, stroke=color, width=2.6)]
 
 
-def _spread(count: int, high: float) -> list[float]:
-    step = high / max(count, 1)
-    return [step * (i + 0.5) for i in range(count)]
+def _heights(
+    entries: Sequence[str], outlets: Sequence[str], least: int
+) -> tuple[float, list[float], list[float]]:
+    """How high a picture is for so many ends, `least` at least, and where each of them arrives."""
+    high = PITCH * max(len(entries), len(outlets), least)
+    ins, outs = (
+        [high / max(len(ends), 1) * (i + 0.5) for i in range(len(ends))]
+        for ends in (entries, outlets)
+    )
+    return high, ins, outs
 
 
 def _places(
@@ -256,8 +261,7 @@ def _places(
 
 def jumper(tag: Tag, entries: Sequence[str]) -> Glyph:
     """A jumper plug: one wire that bridges both contacts. Places: the entries' names."""
-    high = PITCH * max(len(entries), 1)
-    ins = _spread(len(entries), high)
+    high, ins, _ = _heights(entries, (), 1)
     loop = (("M", (12.0, high / 2 - 4)), ("C", (34.0, high / 2 - 12, 34.0, high / 2 + 12, 12.0,
                                                 high / 2 + 4)))  # fmt: skip
     items: list[Item] = [

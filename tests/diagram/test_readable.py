@@ -124,11 +124,11 @@ def test_the_same_bytes_under_any_hash_seed() -> None:
     code = (
         "import sys, hashlib\n"
         "from harness import load_plan, check\n"
-        "from harness.diagram import Wish, draw_pages, render\n"
+        "from harness.diagram import ViewWish, draw_pages, render\n"
         "r = check(load_plan(sys.argv[1]))\n"
         "h = hashlib.sha256()\n"
         "for v in ('run', 'airframe', 'power', 'control'):\n"
-        "    p = draw_pages(r, Wish(view=v))\n"
+        "    p = draw_pages(r, ViewWish(view=v))\n"
         "    for to in ('svg', 'pdf'):\n"
         "        for name, data in render(p, to).items(): h.update(name.encode() + data)\n"
         "print(h.hexdigest())\n"
