@@ -8,7 +8,7 @@
 
 from harness.diagram.draw import draw_pages
 from harness.diagram.findings import Marks, Numbered
-from harness.diagram.render import render
+from harness.diagram.printing import render
 from harness.diagram.stages import DrawnPage, ViewWish
 
 __all__ = ["DrawnPage", "Marks", "Numbered", "ViewWish", "draw_pages", "render"]

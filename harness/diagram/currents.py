@@ -72,9 +72,8 @@ class Currents:
         worst = int(np.argmax(np.nan_to_num(ranked, nan=-1.0)))
         if amps[worst] < LEAST:
             return None
-        return CurrentReading(
-            float(amps[worst]), float(share[worst]), self.outcome.cases[worst].name
-        )
+        name = self.outcome.cases[worst].name
+        return CurrentReading(float(amps[worst]), float(share[worst]), name)
 
     def _share(self, mate: Mate, amps: Array) -> Array:
         """The pair's current against what its plug, and the leads that end in it, bear."""
@@ -96,8 +95,7 @@ class Currents:
 
     def lines(self, part: Part) -> tuple[str, ...]:
         """Return the line under a part's name: the volts it gets or gives; () for neither."""
-        got, given = self._volts("part").get(part.id), self._volts("supply").get(part.id)
-        own = self._volts("pack").get(part.id)
+        got, given, own = (self._volts[k].get(part.id) for k in ("part", "supply", "pack"))
         found: list[str] = []
         if got is not None:
             word = "rail " if part.has_channels else ""
@@ -110,11 +108,8 @@ class Currents:
         found += [] if own is None else [volts_text(own)]
         return (", ".join(found),) if found else ()
 
-    def _volts(self, kind: str) -> Mapping[str, float]:
-        return self._volts_by_kind[kind]
-
     @cached_property
-    def _volts_by_kind(self) -> Mapping[str, Mapping[str, float]]:
+    def _volts(self) -> Mapping[str, Mapping[str, float]]:
         """The lowest volts of each part, by the kind of row they stand in."""
         found: dict[str, dict[str, float]] = defaultdict(dict)
         for row in self.rows:

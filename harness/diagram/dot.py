@@ -14,14 +14,13 @@ from typing import TYPE_CHECKING
 from harness.base.colours import ZONES, Rgb, to_hex
 from harness.base.levels import amps_text, share_text
 from harness.diagram.currents import Currents
-from harness.diagram.cuts import cut_of
+from harness.diagram.cuts import cut_of, ends_of
 from harness.diagram.draw import file_stem, view_words
 from harness.diagram.findings import numbered
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.page_setting import Shared
 from harness.diagram.part_words import lines_of, spoken_id
 from harness.diagram.stages import ViewWish
-from harness.diagram.trace import ends_of
 from harness.diagram.zone_names import tint_of
 from harness.drawing import look
 from harness.parts.capacitor import Capacitor

@@ -1,33 +1,41 @@
-"""From a report and a wish to finished pages."""
+"""From a report and a wish to finished pages: all on one if it can be read there, else by place."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from harness.diagram.airframe import airframe_attempt
-from harness.diagram.airframe_positions import Stance
-from harness.diagram.attempt import Attempt, is_small_enough, smallest
+from harness.base.refusal import Refusal
+from harness.diagram.airframe import Stance, airframe_attempt
 from harness.diagram.currents import WORST, Currents
-from harness.diagram.cuts import cut_of
-from harness.diagram.findings import Marks, Numbered, missing_facts, numbered, on_sheet
-from harness.diagram.guard import guard, refuse_unwritable
-from harness.diagram.page import TitleWords, page_size, scene_of
+from harness.diagram.cuts import cut_around, cut_of, ends_of
+from harness.diagram.findings import (
+    Marks,
+    Numbered,
+    anchor_piece,
+    missing_facts,
+    numbered,
+    on_sheet,
+)
+from harness.diagram.page import TitleWords, page_size, portions, scene_of, words_scene
 from harness.diagram.page_setting import Shared
-from harness.diagram.page_size import inner_page, is_readable
-from harness.diagram.paging import pages_of
 from harness.diagram.part_words import spoken
-from harness.diagram.run_layout import run_layout
-from harness.diagram.scale.frame import Frame, frame_of
-from harness.diagram.scale.page import has_room, scale_scene
+from harness.diagram.printing import inner_page, is_readable
+from harness.diagram.run_layout import Attempt, is_small_enough, run_layout, smallest
+from harness.diagram.scale_frame import Frame, frame_of
+from harness.diagram.scale_page import has_room, scale_scene
 from harness.diagram.sheets import sheet_of
 from harness.diagram.silhouette import silhouette
 from harness.diagram.stages import DrawnPage, Extract, PartsSheet, ViewWish
-from harness.diagram.trace import ends_of
-from harness.diagram.word_pages import portions, words_scene
-from harness.drawing.layout_model import Laid
-from harness.drawing.scene import Group, Point
+from harness.drawing.font import missing_glyphs
+from harness.drawing.layout_model import Laid, LostEdges
+from harness.drawing.scene import Group, Item, Path, Point, Scene, Text, walk
 from harness.rules.run import Report
+
+Behind = Callable[[Laid], list[Group]]
+Fits = Callable[[Extract], bool]
+DEPTHS = (2, 1)  # columns in the middle of the aeroplane, less one
+WIDEST_NUMBER = 88  # stands for page numbers that are not known yet
 
 
 def draw_pages(report: Report, wish: ViewWish, marks: Marks | None = None) -> tuple[DrawnPage, ...]:
@@ -43,12 +51,6 @@ def draw_pages(report: Report, wish: ViewWish, marks: Marks | None = None) -> tu
     return pages
 
 
-Behind = Callable[[Laid], list[Group]]
-DEPTHS = (2, 1)  # columns in the middle of the aeroplane, less one
-WIDEST_NUMBER = 88  # stands for page numbers that are not known yet
-WIDEST_PAGE = f"page {WIDEST_NUMBER} of {WIDEST_NUMBER}"
-
-
 class Press:
     """Draws the pages of one wish."""
 
@@ -60,7 +62,7 @@ class Press:
         self.desk = Shared(report, self.currents)
         self.findings = self.marks.found
         self.marked = marks is not None
-        self.ahead = 0
+        self.ahead, self.count = 0, WIDEST_NUMBER
         self.stances: dict[int, Stance] = {}
         self.drawn: dict[tuple[str, ...], tuple[PartsSheet, Laid, Behind]] = {}
 
@@ -74,14 +76,13 @@ class Press:
         words = portions([homeless[n] for n in sorted(homeless)], self.wish.page)
         frame = self._frame(cut)
         self.ahead = 1 if frame else 0
-        count = self.ahead + len(cuts) + len(words)
+        self.count = self.ahead + len(cuts) + len(words)
         self._number_parts(cut, cuts)
-        scaled = [self._scaled(frame, count)] if frame else []
+        scaled = [self._page(1, scale_scene(self.desk, frame, self._heading(1)))] if frame else []
         pairs = enumerate(zip(cuts, over, strict=True), 1 + self.ahead)
-        drawn = [self._picture(page, n, count, legend=not found) for n, (page, found) in pairs]
-        last = enumerate(words, count - len(words) + 1)
-        spoken = [self._words(found, n, count) for n, found in last]
-        return (*scaled, *drawn, *spoken)
+        drawn = [self._picture(page, n, legend=not found) for n, (page, found) in pairs]
+        last = enumerate(words, self.count - len(words) + 1)
+        return (*scaled, *drawn, *(self._words(found, n) for n, found in last))
 
     def _frame(self, cut: Extract) -> Frame | None:
         """Return the aeroplane to scale, for a page of its own before the others, if it is known.
@@ -91,18 +92,13 @@ class Press:
         if self.wish.view != "airframe" or self.currents or self.marked:
             return None
         frame = frame_of(self.desk, cut, inner_page(self.wish.page))
-        if frame and not has_room(self.desk, frame, self._heading(WIDEST_PAGE)):
+        if frame and not has_room(self.desk, frame, self._heading()):
             return None
         return frame
 
-    def _scaled(self, frame: Frame, count: int) -> DrawnPage:
-        scene = scale_scene(self.desk, frame, self._heading(f"page 1 of {count}"))
-        return DrawnPage(self._name(1, count), scene.title, scene)
-
-    def _words(self, found: list[Numbered], number: int, count: int) -> DrawnPage:
-        scene = words_scene(found, self._heading(f"page {number} of {count}"))
+    def _words(self, found: list[Numbered], number: int) -> DrawnPage:
         words = tuple(f"{one.number}. {one.text}" for one in found)
-        return DrawnPage(self._name(number, count), scene.title, scene, words)
+        return self._page(number, words_scene(found, self._heading(number)), words)
 
     def _number_parts(self, cut: Extract, cuts: list[Extract]) -> None:
         """Tell stubs on which page the rest of their lead is."""
@@ -115,9 +111,9 @@ class Press:
 
     def _fits(self, cut: Extract) -> bool:
         _, laid, _ = self._laid(cut)
-        if not is_small_enough(laid, inner_page(self.wish.page)):
-            return False
-        return is_readable(page_size(laid, (), self._heading(WIDEST_PAGE)), self.wish.page)
+        return is_small_enough(laid, inner_page(self.wish.page)) and is_readable(
+            page_size(laid, (), self._heading()), self.wish.page
+        )
 
     def _overflow(self, cut: Extract, *, first: bool) -> list[Numbered]:
         """Return the findings of a page, none when they have room on it."""
@@ -125,26 +121,27 @@ class Press:
         found = on_sheet(self.findings, sheet, first=first)
         if not found:
             return []
-        size = page_size(laid, found, self._heading(WIDEST_PAGE))
+        size = page_size(laid, found, self._heading())
         return [] if is_readable(size, self.wish.page) else found
 
-    def _heading(self, page: str) -> TitleWords:
-        plan = self.report.plan
+    def _heading(self, number: int = WIDEST_NUMBER) -> TitleWords:
+        plan, page = self.report.plan, f"page {number} of {self.count}"
         return TitleWords(
             plan.aircraft, self.marks.view, plan.revision, page, self.wish.page, self.marks.note,
             self.currents.about if self.currents else "", self.marks.listed,
         )  # fmt: skip
 
-    def _name(self, number: int, count: int) -> str:
-        return file_stem(self.wish, self.marks.file, f"page-{number}" if count > 1 else "")
+    def _page(self, number: int, scene: Scene, words: tuple[str, ...] = ()) -> DrawnPage:
+        page = f"page-{number}" if self.count > 1 else ""
+        return DrawnPage(file_stem(self.wish, self.marks.file, page), scene.title, scene, words)
 
-    def _picture(self, cut: Extract, number: int, count: int, *, legend: bool) -> DrawnPage:
+    def _picture(self, cut: Extract, number: int, *, legend: bool) -> DrawnPage:
         sheet, laid, behind = self._laid(cut)
         found = on_sheet(self.findings, sheet, first=number == 1 + self.ahead)
-        heading = self._heading(f"page {number} of {count}")
+        heading = self._heading(number)
         scene = scene_of(self.report, sheet, laid, found, heading, behind, legend=legend)
         guard(scene, cut, sheet, found)
-        return DrawnPage(self._name(number, count), scene.title, scene)
+        return self._page(number, scene)
 
     def _laid(self, cut: Extract) -> tuple[PartsSheet, Laid, Behind]:
         """Return pictures and places of one page, worked out once."""
@@ -162,16 +159,11 @@ class Press:
         sheet, stance = next((s, t) for s, t, attempt in poses if attempt is best)
         return sheet, best.done, lambda laid: silhouette(sheet, laid, stance)
 
-    def _stance(self, deepest: int) -> Stance:
-        """Return how the parts of the plan stand, worked out once."""
-        if deepest not in self.stances:
-            self.stances[deepest] = Stance(self.desk, deepest)
-        return self.stances[deepest]
-
     def _as_aeroplane(
         self, cut: Extract, deepest: int, page: Point
     ) -> tuple[PartsSheet, Stance, Attempt]:
-        stance = self._stance(deepest)
+        stance = self.stances.get(deepest) or Stance(self.desk, deepest)
+        self.stances[deepest] = stance  # it stands for the whole plan, so for every page
         sheet = sheet_of(self.desk, cut, stance.stand)
         return sheet, stance, airframe_attempt(self.report.plan, sheet, stance, page)
 
@@ -183,15 +175,120 @@ def file_stem(wish: ViewWish, picture: str = "", page: str = "") -> str:
     return name.replace("/", "_").replace(".", "_")
 
 
-def _case_words(case: str) -> str:
-    return "currents of the worst cases" if case == WORST else f"currents of case {case}"
-
-
 def view_words(wish: ViewWish) -> str:
     """Return the view in words: run view, place wing left."""
     words = [f"{wish.view} view"]
     words += [f"place {spoken(wish.place)}"] if wish.place else []
     words += [f"function {wish.function}"] if wish.function else []
     words += [f"lead {wish.lead}"] if wish.lead else []
-    words += [_case_words(wish.case)] if wish.case else []
+    case = "the worst cases" if wish.case == WORST else f"case {wish.case}"
+    words += [f"currents of {case}"] if wish.case else []
     return ", ".join(words)
+
+
+def pages_of(desk: Shared, cut: Extract, fits: Fits) -> list[Extract]:
+    """Split a cut into as few pages as its places allow, each of them readable."""
+    if fits(cut):
+        return [cut]
+    pages: list[Extract] = []
+    current: list[str] = []
+    for group in _by_place(desk, cut):
+        if current and fits(_cut(cut, [*current, *group])):
+            current += group
+            continue
+        if current:
+            pages.append(_cut(cut, current))
+        current = group
+        while len(current) > 1 and not fits(_cut(cut, current)):
+            first, current = _divided(cut, current, fits)
+            pages.append(_cut(cut, first))
+    return [*pages, _cut(cut, current)]
+
+
+def _by_place(desk: Shared, cut: Extract) -> list[list[str]]:
+    """Return the parts by outermost place, in the order of the plan, the sources first."""
+    plan = desk.report.plan
+    groups: dict[str, list[str]] = {}
+    for part in _walked(desk, cut):
+        groups.setdefault(plan.root(desk.home(plan.parts[part])), []).append(part)
+    return list(groups.values())
+
+
+def _walked(desk: Shared, cut: Extract) -> list[str]:
+    """Return the parts in the order in which leads reach them, so that neighbours stay near."""
+    wiring, shown = desk.report.wiring, set(cut.parts)
+    found: dict[str, None] = {}
+    fed = {mate.plug.part.id for mate in cut.mates}
+
+    def visit(part: str) -> None:
+        if part in found or part not in shown:
+            return
+        found[part] = None
+        for port in wiring.by_part[part]:
+            for mate in wiring.by_socket.get(port.id, ()):
+                visit(mate.plug.part.id)
+
+    for part in (*(p for p in cut.parts if p not in fed), *cut.parts):
+        visit(part)
+    return list(found)
+
+
+def _divided(cut: Extract, parts: Sequence[str], fits: Fits) -> tuple[list[str], list[str]]:
+    """Split off the longest readable beginning, found by halving."""
+    low, high = 1, len(parts) - 1
+    while low < high:
+        middle = (low + high + 1) // 2
+        if fits(_cut(cut, parts[:middle])):
+            low = middle
+        else:
+            high = middle - 1
+    return list(parts[:low]), list(parts[low:])
+
+
+def _cut(cut: Extract, parts: Sequence[str]) -> Extract:
+    order = {part: index for index, part in enumerate(cut.parts)}
+    return cut_around(cut.mates, sorted(parts, key=order.__getitem__))
+
+
+def guard(scene: Scene, cut: Extract, sheet: PartsSheet, found: Sequence[Numbered]) -> None:
+    """Compare a finished page with what it was asked to show; raises LostEdges."""
+    wanted = [f"lead-{'.'.join(mate.plug.id)}" for mate in cut.mates]
+    wanted += [f"part-{part}" for part in cut.parts]
+    wanted += [f"finding-{n.number}" for n in found if anchor_piece(n, sheet)]
+    drawn = drawn_ids(scene)
+    lost = tuple(name for name in wanted if name not in drawn)
+    if lost:
+        raise LostEdges(lost)
+
+
+def drawn_ids(scene: Scene) -> set[str]:
+    """Return the ids of groups that show something."""
+    return {
+        item.id
+        for item in walk(scene.items)
+        if isinstance(item, Group)
+        and item.id
+        and any(isinstance(inner, Path) for inner in walk(item.items))
+    }
+
+
+def refuse_unwritable(scene: Scene) -> None:
+    """Raise Refusal, naming character and part, for a text that the font cannot write."""
+    for item, owner in _owned(scene.items, ""):
+        if missing := missing_glyphs(item.text, item.weight):
+            names = ", ".join(f"U+{ord(letter):04X}" for letter in missing)
+            where = f" of {owner}" if owner else ""
+            raise Refusal(
+                f"the drawings' font has no {names} for the words {item.text!a}{where}; "
+                "write it with letters that the font has"
+            )
+
+
+def _owned(items: Iterable[Item], owner: str) -> Iterator[tuple[Text, str]]:
+    """Yield every text with the part or place it belongs to; parts first, words about them last."""
+    inner = [i for i in items if isinstance(i, Group)]
+    for group in sorted(inner, key=lambda g: not g.id.startswith("part-")):
+        kind, _, name = group.id.partition("-")
+        own = f'{kind} "{name}"' if kind in {"part", "place"} and "/" not in name else owner
+        yield from _owned(group.items, own)
+    yield from ((i, owner) for i in items if isinstance(i, Text) and i.text.strip())

@@ -3,19 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
 from math import inf
 
 from harness.drawing.bezier import Curve, Spline, curves, point_at
 from harness.drawing.scene import Point
 
 STEP = 4.0  # between looks, points
-
-
-def along_spline(spline: Spline) -> Iterator[Point]:
-    """Yield points along a chain of cubic curves, about STEP points apart."""
-    for curve in curves(spline):
-        yield from along(curve)
 
 
 def along(curve: Curve) -> list[Point]:

@@ -88,9 +88,8 @@ def is_turned(mate: Mate) -> bool:
     """
     if mate.socket is None:
         return False
-    into_regulator = mate.socket.part.regulates
-    boxed = mate.plug.part.sequences
-    return mate.plug.part.is_radio or (into_regulator and boxed)
+    part = mate.plug.part
+    return part.is_radio or (mate.socket.part.regulates and part.sequences)
 
 
 def gauge_of(mate: Mate) -> Gauge:

@@ -1,26 +1,25 @@
-"""One page: zones, leads, parts, markers, legend, title block."""
+"""One page: zones, leads, parts, markers, legend, title block; or nothing but findings in words."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from harness.diagram.findings import Numbered
-from harness.diagram.marking import markers
-from harness.diagram.page_size import on_paper, scale_on
+from harness.diagram.findings import Numbered, markers
+from harness.diagram.printing import inner_page, on_paper, scale_on
 from harness.diagram.room import FreeRoom
-from harness.diagram.stages import DrawnLead, PartsSheet
+from harness.diagram.stages import PartsSheet
 from harness.diagram.zone_names import zones_of
-from harness.drawing import glyphs as g
 from harness.drawing import look
-from harness.drawing.layout_model import Laid, LaidNode, Rect
-from harness.drawing.marks import TITLE
+from harness.drawing.layout_model import Laid, Rect
+from harness.drawing.marks import TITLE, legend, title_block
 from harness.drawing.pill import band, scale
 from harness.drawing.ribbon import ribbon, ribbon_width
 from harness.drawing.scene import (
     Commands,
     Group,
+    Item,
     Path,
     Point,
     Scene,
@@ -32,6 +31,7 @@ from harness.rules.run import Report
 
 GAP = 8.0
 EDGE = 2.0
+HEAD = 64.0  # title block and the space below it on a page of words, points
 HALO = 6.0  # how far the tint of a marked part or lead reaches beyond it, both sides together
 FRAME = 3.0  # breadth of the frame round a marked part
 SHARES = (1.0, 0.7, 0.5, 0.36, 0.27)  # of the page's width that a legend is tried on
@@ -56,6 +56,17 @@ class TitleWords:
     about: str = ""
     listed: str = "findings"
 
+    def block(self, notes: Sequence[str] = ()) -> Block:
+        """Return the title block, with its width and height."""
+        words = (self.aircraft, self.view, self.revision, self.page)
+        return title_block("title", *words, notes=notes)
+
+    def scene(self, size: Point, items: Iterable[Item], more: str = "") -> Scene:
+        """Return a page of white paper with these items."""
+        paper = Path(rect_path(0, 0, *size), fill=look.PAPER)
+        title = f"{self.aircraft}, {self.view}{more}"
+        return Scene(*size, (paper, *items), title, f"plan {self.revision}, {self.page}")
+
 
 def scene_of(
     report: Report,
@@ -76,9 +87,7 @@ def scene_of(
     body = [*behind(laid), *zones_of(report, sheet, laid), *leads_and_parts(sheet, laid)]
     body += markers(found, sheet, laid, body)
     size, extras = furnished(laid, spoken, heading)
-    paper = Path(rect_path(0, 0, *size), fill=look.PAPER)
-    title = f"{heading.aircraft}, {heading.view}"
-    return Scene(*size, (paper, *body, *extras), title, f"plan {heading.revision}, {heading.page}")
+    return heading.scene(size, (*body, *extras))
 
 
 def page_size(laid: Laid, found: Sequence[Numbered], heading: TitleWords) -> Point:
@@ -96,18 +105,10 @@ def centred(laid: Laid, found: Sequence[Numbered], heading: TitleWords) -> Point
 
 def shifted(laid: Laid, right: float, down: float) -> Laid:
     """The layout moved on a page that is larger than it."""
-
-    def moved(rect: Rect) -> Rect:
-        return replace(rect, x=rect.x + right, y=rect.y + down)
-
-    def moved_node(node: LaidNode) -> LaidNode:
-        ports = {name: (x + right, y + down) for name, (x, y) in node.ports.items()}
-        return LaidNode(moved(node.rect), ports)
-
     return Laid(
-        {name: moved_node(node) for name, node in laid.nodes.items()},
+        {name: node.moved(right, down) for name, node in laid.nodes.items()},
         {n: tuple((x + right, y + down) for x, y in points) for n, points in laid.edges.items()},
-        {name: moved(rect) for name, rect in laid.clusters.items()},
+        {name: rect.moved(right, down) for name, rect in laid.clusters.items()},
         laid.width + 2 * right,
         laid.height + down + EDGE,
     )
@@ -115,8 +116,11 @@ def shifted(laid: Laid, right: float, down: float) -> Laid:
 
 def leads_and_parts(sheet: PartsSheet, laid: Laid) -> list[Group]:
     """Return ribbons and, above them, pictures where the layout put them."""
-    tinted = [s for s in sheet.strands if s.reading]
-    items = _halos(sheet, laid) + ([_band(s, laid) for s in tinted] if tinted else [])
+    items = _halos(sheet, laid)
+    for s in sheet.strands:
+        if s.reading:
+            name, wires = s.id.replace("lead-", "band-", 1), ribbon_width(len(s.wires), s.gauge)
+            items.append(band(name, laid.edges[s.id], wires, s.reading.amps, s.reading.share))
     for s in sheet.strands:
         casing = None if s.reading else look.PAPER
         items.append(ribbon(s.id, laid.edges[s.id], s.wires, gauge=s.gauge, title=s.title,
@@ -132,8 +136,9 @@ def _halos(sheet: PartsSheet, laid: Laid) -> list[Group]:
     found: list[Group] = []
     for name, color in sheet.halos.items():
         if name in laid.nodes:
-            frame = _frame(laid.nodes[name].rect)
-            found.append(_halo(name, frame, color, FRAME))
+            frame = laid.nodes[name].rect.grown(HALO / 2)
+            path = rect_path(frame.x, frame.y, frame.width, frame.height, HALO)
+            found.append(_halo(name, path, color, FRAME))
     for s in sheet.strands:
         if s.id in sheet.halos:
             color = sheet.halos[s.id]
@@ -142,23 +147,10 @@ def _halos(sheet: PartsSheet, laid: Laid) -> list[Group]:
     return found
 
 
-def _frame(rect: Rect) -> Commands:
-    """Return the outline a little outside a picture."""
-    out = HALO / 2
-    return rect_path(rect.x - out, rect.y - out, rect.width + HALO, rect.height + HALO, HALO)
-
-
 def _halo(name: str, path: Commands, color: str, wide: float) -> Group:
     """Return a coloured line with a thin dark edge, so that it is seen on any ground."""
     edge = Path(path, stroke=look.INK, width=wide + 1)
     return Group(f"halo-{name}", (edge, Path(path, stroke=color, width=wide)), ("halo",))
-
-
-def _band(s: DrawnLead, laid: Laid) -> Group:
-    assert s.reading is not None
-    wires = ribbon_width(len(s.wires), s.gauge)
-    name = s.id.replace("lead-", "band-", 1)
-    return band(name, laid.edges[s.id], wires, s.reading.amps, s.reading.share)
 
 
 def furnished(
@@ -181,16 +173,15 @@ def furnished(
 
 def _words(found: Sequence[Numbered], heading: TitleWords, wide: float) -> list[Block]:
     """Return the title block and, if there is anything to say, the legend."""
-    words = (heading.aircraft, heading.view, heading.revision, heading.page)
     about = look.wrapped(heading.about, look.SMALL, TITLE - 18)
     notes = [*about, heading.missing] if heading.missing else about
-    blocks = [g.title_block("title", *words, notes=notes)]
+    blocks = [heading.block(notes)]
     if heading.about:
         blocks.append(scale("scale", SCALE_NOTES))
     if found:
         breadth = max(wide - 2 * GAP, 150.0)
-        legend, tall = g.legend("legend", [n.remark for n in found], breadth)
-        blocks.append((legend, breadth, tall))
+        said, tall = legend("legend", found, breadth)
+        blocks.append((said, breadth, tall))
     return blocks
 
 
@@ -217,7 +208,7 @@ def _placed(
             spot = (GAP, bottom + GAP)
             bottom += tall + 2 * GAP
             beside = (across + 4 * GAP, spot[1])
-        room.cover([Rect(spot[0] - GAP, spot[1] - GAP, across + 2 * GAP, tall + 2 * GAP)])
+        room.cover([Rect(*spot, across, tall).grown(GAP)])
         extras.append(moved_group(block, *spot))
     return (on_paper(wide, bottom, paper) if bottom > high else (wide, high)), extras
 
@@ -225,7 +216,7 @@ def _placed(
 def _covered(laid: Laid, wide: float, high: float) -> FreeRoom:
     room = FreeRoom(wide, high)
     rects = [*laid.clusters.values(), *(node.rect for node in laid.nodes.values())]
-    room.cover(Rect(r.x - GAP, r.y - GAP, r.width + 2 * GAP, r.height + 2 * GAP) for r in rects)
+    room.cover(rect.grown(GAP) for rect in rects)
     room.cover_lines(laid.edges.values(), 6.0 + GAP)
     return room
 
@@ -242,3 +233,27 @@ def _corner(room: FreeRoom, across: float, tall: float) -> Point | None:
     fits = far >= GAP and low >= GAP
     free = (s for s in spots if fits and room.is_free(Rect(s[0], s[1], across, tall)))
     return next(free, None)
+
+
+def portions(found: Sequence[Numbered], paper: str) -> list[list[Numbered]]:
+    """Share findings out among pages, in their order."""
+    wide, high = inner_page(paper)
+    pages: list[list[Numbered]] = []
+    left = 0.0
+    for finding in found:
+        _, tall = legend("legend", [finding], wide - 2 * GAP)
+        if not pages or tall > left:
+            pages.append([])
+            left = high - HEAD - GAP
+        pages[-1].append(finding)
+        left -= tall
+    return pages
+
+
+def words_scene(found: Sequence[Numbered], heading: TitleWords) -> Scene:
+    """Return one page of findings in words."""
+    size = inner_page(heading.paper)
+    heading = replace(heading, view=f"{heading.view}, {heading.listed}")
+    block, _, _ = heading.block()
+    words, _ = legend("legend", found, size[0] - 2 * GAP)
+    return heading.scene(size, (moved_group(block, GAP, GAP), moved_group(words, GAP, HEAD)))

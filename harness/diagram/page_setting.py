@@ -6,9 +6,8 @@ from collections.abc import Mapping
 
 from harness.diagram.currents import Currents
 from harness.diagram.lead_ribbons import Strander
-from harness.diagram.outlets import Outlets
 from harness.diagram.part_words import Teller
-from harness.diagram.pictures import Artist
+from harness.diagram.pictures import Artist, Outlets
 from harness.diagram.stages import DrawnLead, PortId
 from harness.drawing.glyph import Glyph
 from harness.drawing.marks import flag
@@ -57,8 +56,7 @@ class Shared:
 
     def pill(self, strand: DrawnLead) -> Glyph | None:
         """Return the current of a lead, to stand by its flag."""
-        if strand.reading is None:
+        ident, reading = strand.id.replace("lead-", "current-", 1), strand.reading
+        if reading is None:
             return None
-        ident = strand.id.replace("lead-", "current-", 1)
-        reading = strand.reading
         return pill(ident, reading.amps, reading.share, f"{strand.code}, {reading.case}")

@@ -1,18 +1,19 @@
 """Ways of leads between columns of parts: level through the columns, upright in the gaps.
 
 No part stands in a gap, so every upright stretch gets a lane of its own there, and a gap is just
-as wide as its lanes need. Corners are round.
+as wide as its lanes need. Which lane it takes makes few crossings and nothing on top of anything
+else. Corners are round.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise, takewhile
-from math import hypot
+from functools import cached_property
+from itertools import combinations, pairwise, takewhile
+from math import dist
 
-from harness.diagram.lane_choice import LaneStretch, lane_numbers
 from harness.diagram.rows import Key, Rows
 from harness.diagram.stages import DrawnLead
 from harness.drawing.bezier import mix, straight
@@ -24,6 +25,10 @@ TURN = 9.0  # room for the corners at both sides of the lanes
 RADIUS = 12.0
 LEVEL = 1.0  # less climb than this is none
 ZONE_MARGIN = 7.0
+NEAR = 8.0  # two level runs closer than this would cover each other, points
+CLEAR = 10.0  # least distance of two stretches in one lane
+COVER = 12  # a covered run is as bad as this many crossings
+ROUNDS = 12
 EDGE = 8.0  # of a layout, left and right of all parts
 
 
@@ -61,8 +66,7 @@ class LeadWays:
     @property
     def width(self) -> float:
         """The least width, points."""
-        widths = _gap_widths(self.rows, self.lanes, 0.0)
-        return _whole_width(self.rows, widths)
+        return _whole_width(self.rows, _gap_widths(self.rows, self.lanes, 0.0))
 
     @property
     def height(self) -> float:
@@ -75,7 +79,7 @@ class LeadWays:
         """Return the finished layout; `spare` points of width are shared out among the gaps."""
         rows, lanes = self.rows, self.lanes
         widths = _gap_widths(rows, lanes, max(spare, 0.0))
-        left, _ = _columns(rows, widths)
+        left = _columns(rows, widths)
         nodes = {
             name: _at(node, left[rows.column[name]], self.heights["node", name, 0])
             for name, node in rows.laid.nodes.items()
@@ -97,16 +101,10 @@ def _legs(rows: Rows, s: DrawnLead, heights: Mapping[Key, float]) -> list[LaneLe
     step = 1 if first <= last else -1
     numbers = list(range(first, last + step, step))
     # A port at the right of its picture lies at the left side of the gap beyond it.
-    begins, ends = rows.sheet.side(s.tail) == "right", rows.sheet.side(s.head) == "right"
-    forward = step > 0
-    return [
-        LaneLeg(
-            gap, a, b,
-            begins if i == 0 else forward,
-            ends if i == len(numbers) - 1 else not forward,
-        )
-        for i, (gap, (a, b)) in enumerate(zip(numbers, pairwise(levels), strict=True))
-    ]  # fmt: skip
+    starts = [rows.sheet.side(s.tail) == "right", *(step > 0 for _ in numbers[1:])]
+    ends = [*(step < 0 for _ in numbers[1:]), rows.sheet.side(s.head) == "right"]
+    ways = zip(numbers, pairwise(levels), starts, ends, strict=True)
+    return [LaneLeg(gap, a, b, start, end) for gap, (a, b), start, end in ways]
 
 
 def _lanes(rows: Rows, legs: Mapping[str, list[LaneLeg]]) -> list[dict[str, int]]:
@@ -124,35 +122,31 @@ def _count(lanes: Mapping[str, int]) -> int:
 
 
 def _gap_widths(rows: Rows, lanes: Sequence[Mapping[str, int]], spare: float) -> list[float]:
-    outer = {0, rows.count}
     widths = []
     total = sum(_count(lane) + 1 for lane in lanes[1:-1]) or 1
     for number, lane in enumerate(lanes):
-        count = _count(lane)
-        least = 0.0 if number in outer else TURN
-        wide = 2 * TURN + (count - 1) * LANE if count else least
-        widths.append(wide + (0.0 if number in outer else spare * (count + 1) / total))
+        count, outer = _count(lane), number in (0, rows.count)
+        wide = 2 * TURN + (count - 1) * LANE if count else 0.0 if outer else TURN
+        widths.append(wide + (0.0 if outer else spare * (count + 1) / total))
     return widths
 
 
-def _columns(rows: Rows, widths: Sequence[float]) -> tuple[list[float], list[float]]:
+def _columns(rows: Rows, widths: Sequence[float]) -> list[float]:
+    """Return the left edge of each column, and at last that of what lies beyond the last gap."""
     broad = [0.0] * rows.count
     for name, node in rows.laid.nodes.items():
         broad[rows.column[name]] = max(broad[rows.column[name]], node.rect.width)
     left: list[float] = []
-    right: list[float] = []
     x = EDGE
-    for number, size in enumerate(broad):
-        x += widths[number]
-        left.append(x)
-        x += size
-        right.append(x)
-    return [*left, x + widths[rows.count]], right
+    for gap, size in zip(widths, [*broad, 0.0], strict=True):
+        left.append(x + gap)
+        x = left[-1] + size
+    return left
 
 
 def _whole_width(rows: Rows, widths: Sequence[float]) -> float:
     """Return the width of a layout, the zones' margins at both edges included."""
-    return _columns(rows, widths)[0][-1] + EDGE
+    return _columns(rows, widths)[-1] + EDGE
 
 
 def _lane_x(
@@ -167,8 +161,7 @@ def _lane_x(
         return None
     wide, count = widths[leg.gap], _count(lanes[leg.gap])
     start = left[leg.gap] - wide
-    pitch = (wide - 2 * TURN) / (count - 1) if count > 1 else 0.0
-    pitch = min(pitch, 1.5 * LANE)
+    pitch = min((wide - 2 * TURN) / (count - 1), 1.5 * LANE) if count > 1 else 0.0
     return start + wide / 2 + (lane - (count - 1) / 2) * pitch
 
 
@@ -195,7 +188,7 @@ def rounded(corners: Sequence[Point]) -> tuple[Point, ...]:
     """Return a polyline as cubic curves with round corners."""
     points = [corners[0]]
     for corner in corners[1:]:
-        if hypot(corner[0] - points[-1][0], corner[1] - points[-1][1]) > 0.01:
+        if dist(corner, points[-1]) > 0.01:
             points.append(corner)
     if len(points) == 1:
         points.append((points[0][0] + 0.1, points[0][1]))
@@ -215,7 +208,7 @@ def rounded(corners: Sequence[Point]) -> tuple[Point, ...]:
 
 def _turn(chain: list[Point], before: Point, corner: Point, after: Point) -> None:
     """A quarter circle, or less of one where there is no room."""
-    reach = min(RADIUS, _distance(before, corner) / 2, _distance(corner, after) / 2)
+    reach = min(RADIUS, dist(before, corner) / 2, dist(corner, after) / 2)
     _line(chain, _toward(corner, before, reach))
     handle = reach * (1 - KAPPA)
     chain += [_toward(corner, before, handle), _toward(corner, after, handle),
@@ -225,12 +218,12 @@ def _turn(chain: list[Point], before: Point, corner: Point, after: Point) -> Non
 def _is_step(before: Point, one: Point, other: Point, after: Point) -> bool:
     """Say whether a lead goes on the same way after a climb too short for two round corners."""
     onward = (one[0] - before[0]) * (after[0] - other[0]) > 0
-    return onward and _distance(one, other) < 2 * RADIUS
+    return onward and dist(one, other) < 2 * RADIUS
 
 
 def _step(chain: list[Point], before: Point, one: Point, other: Point, after: Point) -> None:
     """A soft S."""
-    reach = min(1.3 * RADIUS, _distance(before, one) / 2, _distance(other, after) / 2)
+    reach = min(1.3 * RADIUS, dist(before, one) / 2, dist(other, after) / 2)
     _line(chain, _toward(one, before, reach))
     chain += [one, other, _toward(other, after, reach)]
 
@@ -239,12 +232,8 @@ def _line(chain: list[Point], end: Point) -> None:
     chain += straight([chain[-1], end])[1:]
 
 
-def _distance(a: Point, b: Point) -> float:
-    return hypot(b[0] - a[0], b[1] - a[1])
-
-
 def _toward(corner: Point, other: Point, distance: float) -> Point:
-    total = _distance(corner, other)
+    total = dist(corner, other)
     return mix(corner, other, distance / total if total else 0.0)
 
 
@@ -268,3 +257,93 @@ def _zones(
         top, low = heights["top", zone, 0], heights["low", zone, 0]
         found[zone] = Rect(left, top, right - left, low - top)
     return found
+
+
+@dataclass(frozen=True, eq=False)
+class LaneStretch:
+    """Heights at the left and at the right side of the gap, two in all."""
+
+    name: str
+    lefts: tuple[float, ...]
+    rights: tuple[float, ...]
+
+    @cached_property
+    def low(self) -> float:
+        """The smaller height."""
+        return min(*self.lefts, *self.rights)
+
+    @cached_property
+    def high(self) -> float:
+        """The greater height."""
+        return max(*self.lefts, *self.rights)
+
+
+def lane_numbers(stretches: Sequence[LaneStretch]) -> dict[str, int]:
+    """Return the lane of each stretch, 0 at the left."""
+    order = best_order(stretches)
+    lanes: dict[str, int] = {}
+    for index, one in enumerate(order):
+        met = [lanes[other.name] for other in order[:index] if _overlap(one, other)]
+        lanes[one.name] = max(met, default=-1) + 1
+    return lanes
+
+
+def best_order(stretches: Sequence[LaneStretch]) -> list[LaneStretch]:
+    """Return an order, left to right, that no move of one stretch improves."""
+    order = sorted(stretches, key=_first_guess)
+    gain = _gains(order)
+    for _ in range(ROUNDS):
+        moved = [_moved(order, one, gain) for one in list(order)]
+        if not any(moved):
+            break
+    return order
+
+
+def _gains(stretches: Iterable[LaneStretch]) -> dict[tuple[str, str], int]:
+    """Return what it saves to put the first of two left of the second, where it matters."""
+    found: dict[tuple[str, str], int] = {}
+    for a, b in combinations(stretches, 2):
+        if a.low < b.high + NEAR and b.low < a.high + NEAR:
+            gain = cost(b, a) - cost(a, b)
+            found[a.name, b.name], found[b.name, a.name] = gain, -gain
+    return found
+
+
+def _moved(order: list[LaneStretch], one: LaneStretch, gain: Mapping[tuple[str, str], int]) -> bool:
+    """Move one stretch to where it does best; say whether that is another place."""
+    old = order.index(one)
+    others = [other for other in order if other is not one]
+    saved, best, at = 0, 0, 0
+    for place, other in enumerate(others, 1):
+        saved -= gain.get((one.name, other.name), 0)
+        if place == old:
+            here = saved
+        if saved > best:
+            best, at = saved, place
+    if best <= (here if old else 0):
+        return False
+    order[:] = [*others[:at], one, *others[at:]]
+    return True
+
+
+def _first_guess(one: LaneStretch) -> tuple[int, float, str]:
+    """Turns at the left side first, the short ones outside; turns at the right side last."""
+    size = one.high - one.low
+    if not one.rights:
+        return 0, size, one.name
+    if not one.lefts:
+        return 2, -size, one.name
+    start, end = one.lefts[0], one.rights[0]
+    return 1, -start if end > start else start, one.name
+
+
+def cost(left: LaneStretch, right: LaneStretch) -> int:
+    """Return crossings between two neighbours, and level runs that would cover each other."""
+    crossings = sum(right.low < y < right.high for y in left.rights)
+    crossings += sum(left.low < y < left.high for y in right.lefts)
+    covers = sum(abs(a - b) < NEAR for a in left.rights for b in right.lefts)
+    return crossings + COVER * covers
+
+
+def _overlap(one: LaneStretch, other: LaneStretch) -> bool:
+    return one.low < other.high + CLEAR and other.low < one.high + CLEAR

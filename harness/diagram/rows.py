@@ -12,9 +12,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
-from harness.diagram.bounds import HeightOrder, Tangle
-from harness.diagram.columns import columns_of
-from harness.diagram.height_sweeps import HeightRange, Wish, settled
+from harness.diagram.heights import HeightOrder, HeightRange, Tangle, Wish, settled
 from harness.diagram.lead_points import height_at
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.drawing.layout_model import Laid, LayoutGraph
@@ -28,6 +26,7 @@ PASS_GAP = 2.5
 ZONE_GAP = 6.0
 MARGIN = 6.0
 HEADROOM = 9.0  # for a place's name above its parts
+SAME = 1.0  # parts whose middles differ by less stand in one column, points
 SLACK = 60.0  # how far a zone stands off while its parts still look for their places, points
 
 
@@ -273,3 +272,9 @@ def without_zones(graph: LayoutGraph, laid: Laid) -> tuple[LayoutGraph, Laid]:
     """The same without places, whose order can always be kept."""
     nodes = tuple(replace(node, cluster=None) for node in graph.nodes)
     return replace(graph, nodes=nodes, clusters=()), replace(laid, clusters={})
+
+
+def columns_of(laid: Laid) -> dict[str, int]:
+    """Number of the column each part stands in, 0 at the left."""
+    middles = sorted({round(node.rect.center[0] / SAME) for node in laid.nodes.values()})
+    return {n: middles.index(round(k.rect.center[0] / SAME)) for n, k in laid.nodes.items()}

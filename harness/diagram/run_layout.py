@@ -2,27 +2,29 @@
 
 Graphviz says which column each part falls in and in which order parts and passing leads follow
 one another there. The heights are then made as tight as the page asks (`rows`), and every climb
-of a lead gets a lane of its own (`lane_choice`).
+of a lead gets a lane of its own (`routes`). A layout is only worked out as far as it takes to say
+that it is of no use.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
-from functools import partial
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property, partial
 
-from harness.diagram.attempt import Attempt, first_readable
-from harness.diagram.columns import columns_of
 from harness.diagram.flagged_parts import node_of
+from harness.diagram.printing import FLOOR
 from harness.diagram.routes import LeadWays
-from harness.diagram.rows import Rows
+from harness.diagram.rows import HEADROOM, Rows, columns_of
 from harness.diagram.stages import DrawnLead, PartsSheet
+from harness.drawing import look
 from harness.drawing.layout import lay_out, lay_out_all
 from harness.drawing.layout_model import Laid, LayoutCluster, LayoutEdge, LayoutGraph
 from harness.drawing.ribbon import CONTROL
 from harness.drawing.scene import Point
 from harness.plan.plan import Plan
 
+LARGEST = look.SMALL / FLOOR  # how much larger than the page a layout can still be read
 LOOSEST = 1.2  # how much wider than its lanes need a small plan is drawn
 
 
@@ -104,3 +106,70 @@ def zones_of(plan: Plan, sheet: PartsSheet) -> list[str]:
     """Return the places that hold something on this sheet, outer ones too."""
     used = {place for piece in sheet.pieces.values() for place in plan.holds(piece.zone)}
     return [zone for zone in sheet.zones if zone in used]
+
+
+def excess(laid: Laid, page: Point) -> float:
+    """Return by how much a layout is larger than the page."""
+    return max(laid.width / page[0], laid.height / page[1])
+
+
+def is_small_enough(laid: Laid, page: Point) -> bool:
+    """Say whether a layout can be read on the page."""
+    return excess(laid, page) <= LARGEST
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """One order of parts and passing leads, to be made into a layout for a page.
+
+    `rows` makes its rows from the headroom for the places' names, `finish` a layout from rows.
+    """
+
+    rows: Callable[[float], Rows]
+    finish: Callable[[Rows, Point], Laid]
+    page: Point
+
+    @cached_property
+    def bare(self) -> Rows:
+        """The rows without headroom."""
+        return self.rows(0.0).untangled()
+
+    @property
+    def least(self) -> float:
+        """What its excess is at the least, known before it is finished."""
+        return self.bare.shortest / self.page[1]
+
+    @cached_property
+    def done(self) -> Laid:
+        """The layout, with headroom if it can then be read on the page."""
+        roomy = self.rows(HEADROOM).untangled()
+        if roomy.shortest <= LARGEST * self.page[1]:
+            laid = self.finish(roomy, self.page)
+            if is_small_enough(laid, self.page):
+                return laid
+        return self.finish(self.bare, self.page)
+
+    @property
+    def excess(self) -> float:
+        """By how much the finished layout is larger than the page."""
+        return excess(self.done, self.page)
+
+
+def first_readable(attempts: Iterable[Attempt]) -> Attempt:
+    """Return the first that can be read on its page, else the smallest."""
+    tried: list[Attempt] = []
+    for attempt in attempts:
+        if attempt.least <= LARGEST and attempt.excess <= LARGEST:
+            return attempt
+        tried.append(attempt)
+    return smallest(tried)
+
+
+def smallest(attempts: Iterable[Attempt]) -> Attempt:
+    """Return the smallest, the first of those as small."""
+    best: Attempt | None = None
+    for attempt in attempts:
+        if best is None or (attempt.least < best.excess and attempt.excess < best.excess):
+            best = attempt
+    assert best is not None
+    return best

@@ -1,22 +1,27 @@
-"""From a cut of the wiring to a sheet: every part's picture, every mate's strand."""
+"""From a cut of the wiring to a sheet: every part's picture, every mate's strand.
+
+Where a lead leaves the page, what lies beyond is named: nothing just stops.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from harness.diagram.current_flags import with_pills
-from harness.diagram.flagged_parts import beside, doubled, with_flags
+from harness.diagram.flagged_parts import beside, doubled, in_a_row, with_flags, with_pills
 from harness.diagram.lead_ribbons import is_turned
-from harness.diagram.outlets import in_a_row, laid_on
 from harness.diagram.page_setting import Shared
+from harness.diagram.part_words import spoken_id
+from harness.diagram.pictures import laid_on
 from harness.diagram.stages import DrawnLead, Extract, FlaggedPart, PartsSheet, PortId
-from harness.diagram.stubs import loose_end, off_page
-from harness.drawing.glyph import Glyph
-from harness.drawing.glyphs_joins import flipped
+from harness.drawing import look
+from harness.drawing.glyph import Glyph, GlyphPlace, flipped
+from harness.drawing.scene import Group, Item, Path, line_path, rect_path, text
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.mate import Mate
+
+HIGH = 15.0  # of the end of a lead that leaves the page, points
 
 
 @dataclass(frozen=True)
@@ -137,8 +142,7 @@ class Builder:
 
     def _socket(self, mate: Mate, turned: bool) -> PortId:
         if mate.socket is None:
-            zone = self.desk.home(mate.plug.part)
-            return self._stub(replace(loose_end(mate), zone=zone))
+            return self._stub(loose_end(mate, self.desk.home(mate.plug.part)))
         name, port = mate.socket.id
         if name not in self.shown:
             beyond = self.plan.parts[name]
@@ -154,3 +158,47 @@ class Builder:
     def _stub(self, piece: FlaggedPart) -> PortId:
         self.pieces[piece.id] = piece
         return (piece.id, "lead")
+
+
+def off_page(desk: Shared, mate: Mate, beyond: Part, *, at_right: bool) -> FlaggedPart:
+    """A pill that names the part beyond, its socket, the label code and its page."""
+    ident = f"beyond-{'.'.join(mate.plug.id)}"
+    if beyond is mate.plug.part:
+        where = desk.codes.get(mate.plug.id, "")
+    else:
+        where = mate.socket.name if mate.socket else ""
+    page = desk.pages.get(beyond.id)
+    words = (spoken_id(beyond.id), where, f"page {page}" if page else "")
+    pill = _pill(ident, " · ".join(filter(None, words)), points_right=at_right)
+    return FlaggedPart(ident, pill, desk.home(beyond), beyond.id)
+
+
+def _pill(ident: str, label: str, *, points_right: bool) -> Glyph:
+    """A dashed arrow-ended pill; the lead arrives at its flat end."""
+    inner = text(0, 0, label, look.SMALL, fill=look.SOFT_INK)
+    wide, tip = inner.width + 22, 7.0
+    if points_right:
+        shape = [(0, 0), (wide - tip, 0), (wide, HIGH / 2), (wide - tip, HIGH), (0, HIGH)]
+        start, place = 7.0, GlyphPlace(0, HIGH / 2, "left")
+    else:
+        shape = [(wide, 0), (tip, 0), (0, HIGH / 2), (tip, HIGH), (wide, HIGH)]
+        start, place = 14.0, GlyphPlace(wide, HIGH / 2, "right")
+    items: tuple[Item, ...] = (
+        Path(line_path(shape, closed=True), fill=look.PAPER, stroke=look.SOFT_INK, width=0.8,
+             dash=(3.0, 2.0)),
+        text(start, HIGH / 2 + 2.9, label, look.SMALL, fill=look.SOFT_INK),
+    )  # fmt: skip
+    group = Group(ident, items, ("beyond",), label)
+    return Glyph(group, wide, HIGH, {"lead": place}, (wide - 2, 2))
+
+
+def loose_end(mate: Mate, zone: str) -> FlaggedPart:
+    """Where a plug should go but nothing is: the socket as the plan names it, crossed out."""
+    ident, label = f"nowhere-{'.'.join(mate.plug.id)}", f"{mate.join.into}: no such socket"
+    red = look.severity_text("error")
+    inner = text(6, HIGH / 2 + 2.9, label, look.SMALL, fill=red)
+    wide = inner.width + 12
+    frame = Path(rect_path(0, 0, wide, HIGH, 3), fill=look.PAPER, stroke=red, dash=(3.0, 2.0))
+    group = Group(ident, (frame, inner), ("nowhere",), label)
+    glyph = Glyph(group, wide, HIGH, {"lead": GlyphPlace(wide, HIGH / 2, "right")}, (wide - 2, 2))
+    return FlaggedPart(ident, glyph, zone, mate.plug.part.id)

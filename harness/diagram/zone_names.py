@@ -8,10 +8,10 @@ from dataclasses import replace
 from harness.diagram.part_words import spoken_id
 from harness.diagram.room import FreeRoom
 from harness.diagram.stages import PartsSheet
-from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.layout_model import Laid, Rect
+from harness.drawing.marks import zone
 from harness.drawing.scene import Group, Point, bounds, text
 from harness.plan.plan import Plan
 from harness.rules.run import Report
@@ -19,6 +19,9 @@ from harness.rules.run import Report
 GAP = 8.0
 NAME_HIGH = 9.0  # of a place's name, points: capitals only
 BELOW = 1.0  # what tails of letters take below that
+LEFT_TINT, RIGHT_TINT = 3, 2
+"""Of `base.colours.ZONES`: left reddish, right greenish, as the flags of the labels."""
+OTHER_TINTS = (0, 1, 4, 5, 6, 7)
 
 
 def zones_of(report: Report, sheet: PartsSheet, laid: Laid) -> list[Group]:
@@ -31,15 +34,9 @@ def zones_of(report: Report, sheet: PartsSheet, laid: Laid) -> list[Group]:
     names: list[Group] = []
     for name in sorted(laid.clusters, key=order.index):
         words, rect = _zone_name(name, laid.clusters, room, report.plan)
-        zone = g.zone(f"place-{name}", rect, spoken_id(name), tint_of(report.plan, name))
-        shapes.append(Group(zone.id, zone.items[:1], zone.classes, zone.title))
+        shapes.append(zone(f"place-{name}", rect, spoken_id(name), tint_of(report.plan, name)))
         names.append(words)
     return [*shapes, *names]
-
-
-LEFT_TINT, RIGHT_TINT = 3, 2
-"""Of `base.colours.ZONES`: left reddish, right greenish, as the flags of the labels."""
-OTHER_TINTS = (0, 1, 4, 5, 6, 7)
 
 
 def tint_of(plan: Plan, place: str) -> int:
@@ -85,7 +82,8 @@ def _name_spot(
 ) -> tuple[Point, Rect] | None:
     """Return where a name stands, and the shape its place has then."""
     for strip, grown in _strips(rect, wide):
-        free = (s for s in room.spots(wide, NAME_HIGH, strip) if not _hits(s, wide, others))
+        free = (s for s in room.spots(wide, NAME_HIGH, strip)
+                if not any(Rect(*s, wide, NAME_HIGH).meets(zone) for zone in others))  # fmt: skip
         inside = strip.width <= rect.width
         spot = next(free, None) if inside else min(free, key=lambda s: _away(s, wide, rect),
                                                    default=None)  # fmt: skip
@@ -112,11 +110,3 @@ def _strips(rect: Rect, wide: float) -> Iterator[tuple[Rect, Rect]]:
     below = Rect(rect.x + 2, rect.y + rect.height, rect.width - 4, NAME_HIGH)
     yield below, replace(rect, height=rect.height + NAME_HIGH)
     yield Rect(rect.x - 60, rect.y - 30, rect.width + 120, rect.height + 60), rect
-
-
-def _hits(spot: Point, wide: float, zones: Sequence[Rect]) -> bool:
-    x, y = spot
-    return any(
-        x < z.x + z.width and z.x < x + wide and y < z.y + z.height and z.y < y + NAME_HIGH
-        for z in zones
-    )

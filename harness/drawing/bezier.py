@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import acos, cos, hypot, pi
+from math import acos, cos, dist, hypot, pi
 
 from harness.drawing.scene import Point
 
@@ -17,10 +17,8 @@ FINE = 80  # chords a curve when its length is measured
 
 def curves(spline: Sequence[Point]) -> list[Curve]:
     """The single curves of a spline."""
-    return [
-        (spline[i], spline[i + 1], spline[i + 2], spline[i + 3])
-        for i in range(0, len(spline) - 3, 3)
-    ]
+    starts = range(0, len(spline) - 3, 3)
+    return [(spline[i], spline[i + 1], spline[i + 2], spline[i + 3]) for i in starts]
 
 
 def joined(pieces: Sequence[Curve]) -> Spline:
@@ -77,7 +75,7 @@ def length(spline: Sequence[Point]) -> float:
 
 def _chords(curve: Curve) -> list[float]:
     points = [point_at(curve, i / FINE) for i in range(FINE + 1)]
-    return [hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points)]
+    return [dist(a, b) for a, b in pairwise(points)]
 
 
 def cut(spline: Sequence[Point], start: float, end: float) -> Spline:
@@ -123,11 +121,11 @@ def tangents(curve: Curve) -> tuple[Point, Point]:
 
 
 def _far(a: Point, b: Point) -> bool:
-    return hypot(b[0] - a[0], b[1] - a[1]) > 1e-6
+    return dist(a, b) > 1e-6
 
 
 def _unit(a: Point, b: Point) -> Point:
-    size = hypot(b[0] - a[0], b[1] - a[1])
+    size = dist(a, b)
     return ((b[0] - a[0]) / size, (b[1] - a[1]) / size) if size else (1.0, 0.0)
 
 
@@ -200,8 +198,8 @@ def _parallel(piece: Curve, distance: float, first: Point, last: Point) -> Curve
     a, b, c, d = piece
     start = (a[0] + first[0] * distance, a[1] + first[1] * distance)
     end = (d[0] + last[0] * distance, d[1] + last[1] * distance)
-    grow, shrink = 1 - distance * _bend(a, b, c), 1 - distance * _bend(b, c, d, at_end=True)
-    grow, shrink = max(grow, 0.0), max(shrink, 0.0)
+    grow = max(1 - distance * _bend(a, b, c), 0.0)
+    shrink = max(1 - distance * _bend(b, c, d, at_end=True), 0.0)
     handle = (start[0] + (b[0] - a[0]) * grow, start[1] + (b[1] - a[1]) * grow)
     other = (end[0] - (d[0] - c[0]) * shrink, end[1] - (d[1] - c[1]) * shrink)
     return start, handle, other, end

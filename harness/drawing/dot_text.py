@@ -1,23 +1,23 @@
 """A layout graph as DOT text. Imports the `graphviz` package, so import this module late.
 
 Names in the text are our own (n0, e0, c0, p0): a builder's word can then hold any character.
+A node's ports are cells of an HTML-like table, each at its place in whole points; the caller moves
+the drawn ends the last fraction of a point.
 """
 
+from __future__ import annotations
+
 from collections.abc import Mapping
+from math import ceil
 from typing import Any
 
 from graphviz import Digraph
 
-from harness.drawing.layout_model import (
-    LayoutCluster,
-    LayoutEdge,
-    LayoutError,
-    LayoutGraph,
-    LayoutNode,
-)
-from harness.drawing.port_table import port_table
+from harness.drawing.layout_model import LayoutEdge, LayoutError, LayoutGraph, LayoutNode, Side
 
-COMPASS = {"left": "w", "right": "e", "top": "n", "bottom": "s"}
+STRIP = 2  # thickness of a rim strip and length of a port cell, points
+TABLE = '<TABLE BORDER="0" CELLBORDER="0" CELLSPACING="0" CELLPADDING="0">{}</TABLE>'
+COMPASS = {"left": "w", "right": "e"}
 
 
 def dot_text(graph: LayoutGraph) -> str:
@@ -31,24 +31,19 @@ def dot_text(graph: LayoutGraph) -> str:
     nodes = {node.id: node for node in graph.nodes}
     for index, edge in enumerate(graph.edges):
         _edge(digraph, index, edge, nodes, names)
-    for row in graph.same_rank:
-        with digraph.subgraph(graph_attr={"rank": "same"}) as rank:
-            for node in row:
-                rank.node(names[node])
     return str(digraph.source)
 
 
 def _graph_attributes(graph: LayoutGraph) -> dict[str, str]:
-    fixed = {
+    return {
         "newrank": "true",
-        "rankdir": graph.rankdir,
-        "splines": graph.splines,
+        "rankdir": "LR",
+        "splines": "spline",
         "nodesep": f"{graph.nodesep / 72:.4f}",
         "ranksep": f"{graph.ranksep / 72:.4f}",
         "fontname": "DejaVu Sans",
         "start": "1",
     }
-    return {**fixed, **graph.attributes}
 
 
 def _refuse_unknown(graph: LayoutGraph, names: Mapping[str, str]) -> None:
@@ -56,7 +51,6 @@ def _refuse_unknown(graph: LayoutGraph, names: Mapping[str, str]) -> None:
         raise LayoutError("two nodes or two edges of the drawing share an id")
     clusters = {cluster.id for cluster in graph.clusters}
     wanted = {name for edge in graph.edges for name in (edge.tail, edge.head)}
-    wanted |= {name for row in graph.same_rank for name in row}
     lost = wanted - set(names)
     lost |= {node.cluster for node in graph.nodes if node.cluster} - clusters
     lost |= {zone.parent for zone in graph.clusters if zone.parent} - clusters
@@ -70,22 +64,16 @@ def _fill(part: Digraph, graph: LayoutGraph, names: Mapping[str, str], inside: s
             part.node(names[node.id], **_node_attributes(node))
     for index, zone in enumerate(graph.clusters):
         if zone.parent == inside:
-            with part.subgraph(name=f"cluster_{index}", graph_attr=_zone(zone)) as inner:
+            margin = {"margin": f"{zone.margin:.2f}"}
+            with part.subgraph(name=f"cluster_{index}", graph_attr=margin) as inner:
                 _fill(inner, graph, names, zone.id)
 
 
-def _zone(zone: LayoutCluster) -> dict[str, str]:
-    return {"margin": f"{zone.margin:.2f}"}
-
-
 def _node_attributes(node: LayoutNode) -> dict[str, str]:
-    values = {"width": f"{node.width / 72:.5f}", "height": f"{node.height / 72:.5f}"}
     if node.ports:
         plain = {"shape": "plain", "fixedsize": "false", "width": "0", "height": "0"}
-        values = {**plain, "label": port_table(node)}
-    if node.group:
-        values["group"] = node.group
-    return values
+        return {**plain, "label": port_table(node)}
+    return {"width": f"{node.width / 72:.5f}", "height": f"{node.height / 72:.5f}"}
 
 
 def _edge(
@@ -97,10 +85,7 @@ def _edge(
 ) -> None:
     tail = names[edge.tail] + _port(nodes[edge.tail], edge.tail_port)
     head = names[edge.head] + _port(nodes[edge.head], edge.head_port)
-    values = {"id": f"e{index}", "weight": str(edge.weight), "minlen": str(edge.minlen)}
-    if not edge.constraint:
-        values["constraint"] = "false"
-    digraph.edge(tail, head, **values)
+    digraph.edge(tail, head, id=f"e{index}", weight=str(edge.weight), minlen=str(edge.minlen))
 
 
 def _port(node: LayoutNode, name: str | None) -> str:
@@ -110,3 +95,35 @@ def _port(node: LayoutNode, name: str | None) -> str:
         if port.id == name:
             return f":p{index}:{COMPASS[port.side]}"
     raise LayoutError(f"{node.id} has no port {name}")
+
+
+def port_table(node: LayoutNode) -> str:
+    """Return a node's ports as a table of empty cells; raises LayoutError for crowded ports."""
+    wide, high = ceil(node.width), ceil(node.height)
+    left, right = _strip(node, "left", high), _strip(node, "right", high)
+    middle = _cell(wide - STRIP * (bool(left) + bool(right)), high)
+    cells = TABLE.format(f"<TR>{left}{middle}{right}</TR>")
+    return f"<{TABLE.format(f'<TR><TD>{cells}</TD></TR>')}>"
+
+
+def _strip(node: LayoutNode, side: Side, high: int) -> str:
+    """The cells down one side, each port's at its place; nothing for a side without ports."""
+    places = sorted((p.y, i) for i, p in enumerate(node.ports) if p.side == side)
+    rows, done = "", 0
+    for distance, number in places:
+        begin = min(max(round(distance) - STRIP // 2, done), high - STRIP)
+        if begin < done:
+            raise LayoutError("more ports on one side of a part than it has room for")
+        rows += _row(begin - done) + _row(STRIP, f"p{number}")
+        done = begin + STRIP
+    table = TABLE.format(rows + _row(high - done))
+    return f'<TD FIXEDSIZE="TRUE" WIDTH="{STRIP}" HEIGHT="{high}">{table}</TD>' if places else ""
+
+
+def _row(high: int, port: str = "") -> str:
+    return f"<TR>{_cell(STRIP, high, port)}</TR>" if high else ""
+
+
+def _cell(wide: int, high: int, port: str = "") -> str:
+    name = f' PORT="{port}"' if port else ""
+    return f'<TD{name} FIXEDSIZE="TRUE" WIDTH="{wide}" HEIGHT="{high}"></TD>'

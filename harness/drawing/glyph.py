@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from harness.drawing import look
-from harness.drawing.layout_model import LayoutNode, LayoutPort, Side
+from harness.drawing.layout_model import Side
 from harness.drawing.scene import (
     Anchor,
     Commands,
@@ -22,10 +22,9 @@ from harness.drawing.scene import (
     text,
 )
 
-Where = Literal["right", "left", "above", "below", "none"]
-OPPOSITE: Mapping[Side, Side] = {
-    "left": "right", "right": "left", "top": "top", "bottom": "bottom",
-}  # fmt: skip
+Where = Literal["right", "below", "none"]
+"""Where a part's name stands."""
+OPPOSITE: Mapping[Side, Side] = {"left": "right", "right": "left"}
 GAP = 5.0
 
 
@@ -51,12 +50,6 @@ class Glyph:
     def at(self, x: float, y: float) -> Group:
         """The picture with its top left corner at (x, y)."""
         return moved_group(self.group, x, y)
-
-    def node(self, cluster: str | None = None, group: str = "") -> LayoutNode:
-        """The box to be laid out, a port for each place."""
-        ports = tuple(LayoutPort(k, p.side, p.x, p.y) for k, p in self.places.items())
-        name = self.group.id
-        return LayoutNode(name, self.width, self.height, cluster, ports, group)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,48 +83,47 @@ def part(
 ) -> Glyph:
     """A glyph from drawn items, turned in a mirror if wanted, with its name beside it."""
     left, top, right, low = bounds(items)
-    width = right - left
-    body: list[Item] = [moved(item, -left, -top) for item in items]
+    body = tuple(moved(item, -left, -top) for item in items)
     spots = {k: GlyphPlace(p.x - left, p.y - top, p.side) for k, p in places.items()}
+    group = Group(tag.id, body, ("part", kind), tag.title or tag.name)
+    mark = (right - left - 2.0, 2.0)
+    plain = Glyph(group, right - left, low - top, spots, mark)
     if mirror:
-        body = [mirrored(item, width) for item in body]
-        spots = {k: GlyphPlace(width - p.x, p.y, OPPOSITE[p.side]) for k, p in spots.items()}
-    plain = Glyph(
-        Group(tag.id, tuple(body), ("part", kind), tag.title or tag.name),
-        width, low - top, spots, (width - 2.0, 2.0),
-    )  # fmt: skip
+        plain = replace(flipped(plain), mark=mark)
     return plain if where == "none" or not tag.name else _named(plain, tag, where)
 
 
+def flipped(glyph: Glyph) -> Glyph:
+    """The same picture facing the other way, words still readable."""
+    wide = glyph.width
+    items = tuple(mirrored(item, wide) for item in glyph.group.items)
+    places = {k: GlyphPlace(wide - p.x, p.y, OPPOSITE[p.side]) for k, p in glyph.places.items()}
+    mark = (wide - glyph.mark[0], glyph.mark[1])
+    return Glyph(replace(glyph.group, items=items), wide, glyph.height, places, mark)
+
+
 def _named(glyph: Glyph, tag: Tag, where: Where) -> Glyph:
-    lines = name_lines(tag, where)
+    lines = _name_lines(tag, "start" if where == "right" else "middle")
     _, top, _, low = bounds(lines)
     broad, high = max(line.width for line in lines), low - top
-    if where in ("right", "left"):
+    if where == "right":
         width, height = glyph.width + GAP + broad, max(glyph.height, high)
-        shift = (0.0 if where == "right" else broad + GAP, (height - glyph.height) / 2)
-        spot = (glyph.width + GAP if where == "right" else broad, (height - high) / 2 - top)
+        shift = (0.0, (height - glyph.height) / 2)
+        spot = (glyph.width + GAP, (height - high) / 2 - top)
     else:
         width, height = max(glyph.width, broad), glyph.height + high + 2
-        shift = ((width - glyph.width) / 2, 0.0 if where == "below" else high + 2)
-        spot = (width / 2, (glyph.height + 2 if where == "below" else 0.0) - top)
-    return _composed(glyph, lines, (width, height), shift, spot)
-
-
-def _composed(glyph: Glyph, lines: Sequence[Text], size: Point, shift: Point, spot: Point) -> Glyph:
-    items = [moved(item, *shift) for item in glyph.group.items]
-    items += [moved(line, *spot) for line in lines]
+        shift = ((width - glyph.width) / 2, 0.0)
+        spot = (width / 2, glyph.height + 2 - top)
+    items = [*(moved(i, *shift) for i in glyph.group.items), *(moved(i, *spot) for i in lines)]
     places = {
         name: GlyphPlace(p.x + shift[0], p.y + shift[1], p.side) for name, p in glyph.places.items()
     }
     mark = (glyph.mark[0] + shift[0], glyph.mark[1] + shift[1])
-    return Glyph(replace(glyph.group, items=tuple(items)), *size, places, mark)
+    return Glyph(replace(glyph.group, items=tuple(items)), width, height, places, mark)
 
 
-def name_lines(tag: Tag, where: Where) -> list[Text]:
+def _name_lines(tag: Tag, anchor: Anchor) -> list[Text]:
     """The part's name and further lines, at the origin."""
-    anchors: dict[Where, Anchor] = {"right": "start", "left": "end"}
-    anchor = anchors.get(where, "middle")
     lines = [text(0, 0, tag.name, look.NAME, anchor=anchor, weight="bold", fill=look.INK)]
     y = 0.0
     for line in tag.lines:

@@ -1,17 +1,156 @@
-"""Pictures of the control side: servos, leads, sensors, retract legs, plugs."""
+"""Pictures of the control side: boxes with sockets, servos, leads, sensors, retract legs, plugs."""
+
+from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from typing import Literal
 
 from harness.drawing import look
+from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where, outline, part, stroke
+from harness.drawing.layout_model import Side
 from harness.drawing.ribbon import CONTROL, RibbonWire, bend, chained, ribbon
 from harness.drawing.scene import Group, Item, Path, Point, circle_path, line_path, rect_path, text
 
+Kind = Literal["receiver", "sequencer", "autopilot", "stabiliser", "regulator", "box"]
+HEAD = 24.0
+STRIP = 18.0
 PITCH = 17.0  # distance of sockets
 PLUG = (9.0, 9.6)
 SPREAD = 3.6  # distance of wires that are swapped, where they enter their socket
 Lanes = tuple[int | None, ...]
 """For each wire of a trunk the place, from 0, at which it ends; None where it ends nowhere."""
+
+
+@dataclass(frozen=True, slots=True)
+class Socket:
+    """One socket: the number or name on the case, what it does, whether a plug is in it.
+
+    A `fixed` one is no socket: a lead of the part's own comes out of the case there. `name` is
+    the place's name when it is not the `id` that is shown.
+    """
+
+    id: str
+    label: str = ""
+    used: bool = True
+    fixed: bool = False
+    name: str = ""
+
+
+def box(
+    tag: Tag, kind: Kind, *, left: Sequence[Socket] = (), right: Sequence[Socket] = ()
+) -> Glyph:
+    """A case with sockets on one or two sides. Places: the sockets' ids."""
+    name = text(0, 0, tag.name, look.NAME, weight="bold", fill=look.INK)
+    columns = _column_width(left) + _column_width(right)
+    broad = max(text_width(line, look.SMALL) for line in ("", *tag.lines))
+    wide = max(name.width + 34, broad + 34, columns + 6)
+    head = HEAD + look.SMALL * look.LEADING * len(tag.lines)
+    high = head + PITCH * max(len(left), len(right), 0) + 4
+    items: list[Item] = [
+        *(_antennas(wide) if kind == "receiver" else ()),
+        outline(rect_path(0, 0, wide, high, 5)),
+        Path(rect_path(6, 5, 15, 15, 3), fill=look.PAPER, stroke=look.INK, width=0.8),
+        *ICONS[kind],
+        text(27, 15.5, tag.name, look.NAME, weight="bold", fill=look.INK),
+    ]
+    for row, line in enumerate(tag.lines):
+        y = 25.5 + row * look.SMALL * look.LEADING
+        items.append(text(27, y, line, look.SMALL, fill=look.SOFT_INK))
+    places: dict[str, GlyphPlace] = {}
+    for sockets, edge, way in ((left, 0.0, -1), (right, wide, 1)):
+        items += _column(sockets, edge, way, head, places)
+    return part(tag, kind, items, places, "none")
+
+
+def _column_width(sockets: Sequence[Socket]) -> float:
+    widths = [
+        text_width(s.id, look.SMALL, "bold") + text_width(s.label, look.SMALL) for s in sockets
+    ]
+    return max(widths, default=0) + (STRIP + 18 if sockets else 0)
+
+
+def _column(
+    sockets: Sequence[Socket], edge: float, way: int, head: float, places: dict[str, GlyphPlace]
+) -> list[Item]:
+    """A strip of sockets at the case's edge; `way` 1 opens right, -1 left."""
+    if not sockets:
+        return []
+    count = sum(not socket.fixed for socket in sockets)
+    tall = PITCH * count + 1
+    start = edge - STRIP if way > 0 else edge
+    strip = outline(rect_path(start, head - 1, STRIP, tall, 2.5), look.CASE, 0.8)
+    items: list[Item] = [strip] if count else []
+    for index, socket in enumerate(sockets):
+        y = head + PITCH * (index + 0.5) - 0.5
+        items += _exit(socket, edge, way, y) if socket.fixed else _socket(socket, edge, way, y)
+        out = PLUG[0] - 1 if socket.used and not socket.fixed else 0
+        side: Side = "right" if way > 0 else "left"
+        places[socket.name or socket.id] = GlyphPlace(edge + way * out, y, side)
+    return items
+
+
+def _exit(socket: Socket, edge: float, way: int, y: float) -> list[Item]:
+    """A sleeve where a lead of the part's own comes out of the case."""
+    sleeve = rect_path(edge - (5 if way > 0 else 0), y - 4, 5, 8, 1.5)
+    side: Literal["start", "end"] = "end" if way > 0 else "start"
+    words = text(edge - way * 9, y + 2.9, socket.id, look.SMALL, anchor=side, fill=look.SOFT_INK)
+    return [outline(sleeve, look.CASE, 0.8), words]
+
+
+def _socket(socket: Socket, edge: float, way: int, y: float) -> list[Item]:
+    items: list[Item] = []
+    for pin in range(3):
+        spot = circle_path(edge - way * (3.6 + 5.2 * pin), y, 1.5)
+        hole = Path(spot, stroke=look.PALE, width=0.7)
+        items.append(Path(spot, fill=look.METAL) if socket.used else hole)
+    if socket.used:
+        items += plug_body(edge + way * (PLUG[0] - 1), y, faces=-way)
+    ink = look.INK if socket.used else look.SOFT_INK
+    inner = edge - way * (STRIP + 4)
+    side: Literal["start", "end"] = "end" if way > 0 else "start"
+    number = text(inner, y + 2.9, socket.id, look.SMALL, anchor=side, weight="bold", fill=ink)
+    x = inner - way * (number.width + 5)
+    label = text(x, y + 2.9, socket.label, look.SMALL, anchor=side, fill=look.SOFT_INK)
+    return [*items, number, label] if socket.label else [*items, number]
+
+
+def _antennas(wide: float) -> list[Item]:
+    curls: list[Item] = []
+    for x, lean in ((wide - 16, -7.0), (wide - 10, 7.0)):
+        curve = (x, -9, x + lean, -8, x + lean * 1.5, -17)
+        for width, color in ((2.4, look.INK), (1.2, look.PALE)):
+            path = (("M", (x, 2)), ("C", curve))
+            curls.append(Path(path, stroke=color, width=width, cap="round"))
+    return curls
+
+
+def _waves() -> list[Item]:
+    items: list[Item] = [stroke([(13.5, 11), (13.5, 17)], 1.2)]
+    for r in (2.6, 4.9):
+        arc = (13.5 - r, 9 - r * 0.9, 13.5 + r, 9 - r * 0.9, 13.5 + r, 10)
+        items.append(Path((("M", (13.5 - r, 10)), ("C", arc)), stroke=look.INK, width=0.9))
+    return items
+
+
+def _ring() -> Path:
+    return Path(circle_path(13.5, 12.5, 5), stroke=look.INK, width=0.9)
+
+
+ICONS: dict[Kind, list[Item]] = {
+    "receiver": _waves(),
+    "sequencer": [stroke([(9, 16.5), (9, 13), (13, 13), (13, 9.5), (18, 9.5)], 1.2)],
+    "autopilot": [_ring(), stroke([(9.5, 14.5), (17.5, 10.5)], 1.1)],
+    "stabiliser": [
+        _ring(), stroke([(13.5, 7), (13.5, 18)], 0.9), stroke([(8, 12.5), (19, 12.5)], 0.9),
+    ],
+    "regulator": [
+        stroke([(9, 10.5), (18, 10.5)], 1.2),
+        *(stroke([(x, 14.5), (x + 2, 14.5)], 1.2) for x in (9, 12.5, 16)),
+    ],
+    "box": [Path(line_path([(9, 9), (18, 9), (18, 16), (9, 16)], closed=True), stroke=look.INK)],
+}  # fmt: skip
 
 
 def plug_body(x: float, y: float, *, faces: int = -1) -> list[Item]:
@@ -32,7 +171,7 @@ def housing(x: float, y: float, *, wide: float = 8.0) -> list[Item]:
     return [outline(rect_path(x, y - high / 2, wide, high, 1.6), look.SHADE, look.THIN + 0.2)]
 
 
-def servo(tag: Tag, *, shaft: str = "left", where: Where = "right", mirror: bool = False) -> Glyph:
+def servo(tag: Tag, *, shaft: str = "left", where: Where = "right") -> Glyph:
     """A servo from above, its lead at the left; `shaft` left or right seen along the lead.
 
     Places: lead.
@@ -49,7 +188,7 @@ def servo(tag: Tag, *, shaft: str = "left", where: Where = "right", mirror: bool
         stroke([(ear + 5, 4), (ear + 5, high - 4)], 1.4, look.PALE),
         *_arm(cx, cy, reach),
     ]  # fmt: skip
-    return part(tag, "servo", items, {"lead": GlyphPlace(0, cy, "left")}, where, mirror=mirror)
+    return part(tag, "servo", items, {"lead": GlyphPlace(0, cy, "left")}, where)
 
 
 def _arm(cx: float, cy: float, tip: float) -> list[Item]:
@@ -152,7 +291,7 @@ def joint(tag: Tag, *, free: bool = False, where: Where = "none") -> Glyph:
     return part(tag, "lead", items, places, where)
 
 
-def reverser(tag: Tag, *, where: Where = "below") -> Glyph:
+def reverser(tag: Tag) -> Glyph:
     """An in-line reverser: a small box with two arrows turned about. Places: left, right."""
     wide, high = 30.0, 19.0
     items: list[Item] = [outline(rect_path(0, 0, wide, high, 3))]
@@ -161,10 +300,10 @@ def reverser(tag: Tag, *, where: Where = "below") -> Glyph:
         items.append(stroke([(tail, y), (tip, y)], 1.1))
         items.append(stroke([(tip - 3 * way, y - 2), (tip, y), (tip - 3 * way, y + 2)], 1.1))
     places = {"left": GlyphPlace(0, high / 2, "left"), "right": GlyphPlace(wide, high / 2, "right")}
-    return part(tag, "reverser", items, places, where)
+    return part(tag, "reverser", items, places, "below")
 
 
-def sensor(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyph:
+def sensor(tag: Tag, *, where: Where = "right") -> Glyph:
     """A telemetry sensor: a small board that sends waves. Places: lead."""
     items: list[Item] = [
         outline(rect_path(0, 0, 26, 20, 3), look.BOARD),
@@ -174,12 +313,10 @@ def sensor(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyph:
         start: Point = (9 + r * 0.77, 10 - r * 0.64)
         arc = (9 + r * 1.1, 10 - r * 0.3, 9 + r * 1.1, 10 + r * 0.3, 9 + r * 0.77, 10 + r * 0.64)
         items.append(Path((("M", start), ("C", arc)), stroke=look.INK, width=0.9, cap="round"))
-    return part(tag, "sensor", items, {"lead": GlyphPlace(0, 10, "left")}, where, mirror=mirror)
+    return part(tag, "sensor", items, {"lead": GlyphPlace(0, 10, "left")}, where)
 
 
-def retract(
-    tag: Tag, *, motor_only: bool = False, where: Where = "right", mirror: bool = False
-) -> Glyph:
+def retract(tag: Tag, *, motor_only: bool = False, where: Where = "right") -> Glyph:
     """A retract leg with its wheel; a bare-motor leg shows its gear motor. Places: lead."""
     items: list[Item] = [
         stroke([(33, 9), (42, 26)], 4.2),
@@ -194,10 +331,10 @@ def retract(
         items.append(text(13.5, 11.2, "M", look.SMALL, anchor="middle", fill=look.INK))
     else:
         items += [stroke([(5 + 4 * i, 4), (5 + 4 * i, 13)], 0.8, look.PALE) for i in range(5)]
-    return part(tag, "retract", items, {"lead": GlyphPlace(0, 8.5, "left")}, where, mirror=mirror)
+    return part(tag, "retract", items, {"lead": GlyphPlace(0, 8.5, "left")}, where)
 
 
-def light(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyph:
+def light(tag: Tag, *, where: Where = "right") -> Glyph:
     """A lamp or another plain load: IEC 60617's crossed circle. Places: lead."""
     r, d = 9.0, 9.0 * 0.7071
     items: list[Item] = [
@@ -205,23 +342,4 @@ def light(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyph:
         stroke([(r - d, r - d), (r + d, r + d)]),
         stroke([(r - d, r + d), (r + d, r - d)]),
     ]
-    return part(tag, "load", items, {"lead": GlyphPlace(0, r, "left")}, where, mirror=mirror)
-
-
-def wing_plug(tag: Tag, pins: Sequence[str], *, where: Where = "above") -> Glyph:
-    """A multi-pin plug at a wing root, both halves. Places: left.NAME and right.NAME a pin."""
-    high = PITCH * len(pins)
-    items: list[Item] = [
-        outline(rect_path(0, 0, 27, high + 4, 4), look.SHADE),
-        outline(rect_path(29, 0, 27, high + 4, 4)),
-        stroke([(28, -4), (28, high + 8)], 1.0, look.PALE),
-    ]
-    places: dict[str, GlyphPlace] = {}
-    for index, pin in enumerate(pins):
-        y = 2 + PITCH * (index + 0.5)
-        items.append(Path(rect_path(20, y - 2, 16, 4, 2), fill=look.METAL, stroke=look.INK,
-                          width=look.THIN))  # fmt: skip
-        items.append(text(4, y + 2.9, pin, look.SMALL, fill=look.INK))
-        places[f"left.{pin}"] = GlyphPlace(0, y, "left")
-        places[f"right.{pin}"] = GlyphPlace(56, y, "right")
-    return part(tag, "wing-plug", items, places, where)
+    return part(tag, "load", items, {"lead": GlyphPlace(0, r, "left")}, where)

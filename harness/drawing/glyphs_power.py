@@ -1,17 +1,26 @@
-"""Pictures of the power side: packs, ESCs, motors, joins, fuses, switches."""
+"""Pictures of the power side: packs, ESCs, motors, fuses, switches, leads with many ends."""
 
-from collections.abc import Mapping
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
+from typing import Literal
 
 from harness.drawing import look
+from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where, outline, part, stroke
-from harness.drawing.layout_model import Side
 from harness.drawing.scene import Item, Path, Point, circle_path, line_path, rect_path, text
 
-LEFT, RIGHT = "left", "right"
+PITCH = 18.0
+WIDE = 46.0
+POLE = 2.4
+RED, BLACK = look.insulation("RD")[0], look.insulation("BK")[0]
+Thrust = Literal["right", "top", "bottom"]
+"""The side a motor pulls to."""
 
 
-def esc(tag: Tag, *, where: Where = "below", mirror: bool = False) -> Glyph:
+def esc(tag: Tag) -> Glyph:
     """A speed controller: finned board with a capacitor at its battery end.
 
     Places: battery and signal (left), motor (right).
@@ -29,32 +38,25 @@ def esc(tag: Tag, *, where: Where = "below", mirror: bool = False) -> Glyph:
         "battery": GlyphPlace(12, 23, "left"),
         "motor": GlyphPlace(62, 16, "right"),
     }
-    return part(tag, "esc", items, places, where, mirror=mirror)
+    return part(tag, "esc", items, places, "below")
 
 
-def motor(
-    tag: Tag,
-    *,
-    propeller: bool = True,
-    thrust: Side = "right",
-    where: Where = "right",
-    mirror: bool = False,
-) -> Glyph:
+def motor(tag: Tag, *, thrust: Thrust = "right", where: Where = "right") -> Glyph:
     """A motor: M in a circle (IEC 60617), its propeller on the `thrust` side. Places: lead."""
     r = 13.0
-    items: list[Item] = []
-    if propeller:
-        hub = outline(rect_path(2 * r - 1, r - 2.4, 6, 4.8, 1.5), look.SHADE, 0.8)
-        items += [_turned(i, r, thrust)
-                  for i in (_blade(2 * r + 2, r, -1), _blade(2 * r + 2, r, 1), hub)]  # fmt: skip
-    items.append(outline(circle_path(r, r, r), look.PAPER, 1.3))
-    items.append(text(r, r + 5.1, "M", 14, anchor="middle", weight="bold", fill=look.INK))
-    return part(tag, "motor", items, {"lead": GlyphPlace(0, r, "left")}, where, mirror=mirror)
+    hub = outline(rect_path(2 * r - 1, r - 2.4, 6, 4.8, 1.5), look.SHADE, 0.8)
+    propeller = (_blade(2 * r + 2, r, -1), _blade(2 * r + 2, r, 1), hub)
+    items: list[Item] = [
+        *(_turned(path, r, thrust) for path in propeller),
+        outline(circle_path(r, r, r), look.PAPER, 1.3),
+        text(r, r + 5.1, "M", 14, anchor="middle", weight="bold", fill=look.INK),
+    ]
+    return part(tag, "motor", items, {"lead": GlyphPlace(0, r, "left")}, where)
 
 
-def _turned(path: Path, r: float, side: Side) -> Path:
+def _turned(path: Path, r: float, side: Thrust) -> Path:
     """A shape drawn right of (r, r), turned about that point to another side."""
-    cos, sin = {"right": (1, 0), "left": (-1, 0), "top": (0, -1), "bottom": (0, 1)}[side]
+    cos, sin = {"right": (1, 0), "top": (0, -1), "bottom": (0, 1)}[side]
 
     def turned(x: float, y: float) -> Point:
         return r + (x - r) * cos - (y - r) * sin, r + (x - r) * sin + (y - r) * cos
@@ -83,7 +85,6 @@ def pack(
     cells: str = "",
     capacity: str = "",
     rooms: Mapping[str, float] | None = None,
-    where: Where = "below",
     mirror: bool = False,
 ) -> Glyph:
     """A pack in its wrap with the battery symbol of IEC 60617. Places: main, balance (right).
@@ -103,7 +104,7 @@ def pack(
         *((below,) if capacity else ()),
     ]
     places = {"main": GlyphPlace(wide, 14, "right"), "balance": GlyphPlace(wide, 29, "right")}
-    return part(tag, "pack", items, places, where, mirror=mirror)
+    return part(tag, "pack", items, places, "below", mirror=mirror)
 
 
 def battery_symbol(x: float, y: float) -> list[Item]:
@@ -121,42 +122,42 @@ def battery_symbol(x: float, y: float) -> list[Item]:
     return items
 
 
-def _in_line(tag: Tag, kind: str, items: list[Item], wide: float, where: Where) -> Glyph:
+def _in_line(tag: Tag, kind: str, items: list[Item], wide: float) -> Glyph:
     places = {"left": GlyphPlace(0, 0, "left"), "right": GlyphPlace(wide, 0, "right")}
-    return part(tag, kind, items, places, where)
+    return part(tag, kind, items, places, "below")
 
 
-def fuse(tag: Tag, *, where: Where = "below") -> Glyph:
+def fuse(tag: Tag) -> Glyph:
     """A fuse: rectangle with the conductor through it (IEC 60617). Places: left, right."""
     items: list[Item] = [outline(rect_path(5, -5.5, 26, 11), look.PAPER, 1.2)]
     items.append(stroke([(0, 0), (36, 0)], 1.2))
-    return _in_line(tag, "fuse", items, 36, where)
+    return _in_line(tag, "fuse", items, 36)
 
 
-def switch(tag: Tag, *, closed: bool = False, where: Where = "below") -> Glyph:
+def switch(tag: Tag) -> Glyph:
     """A switch in its case. Places: left, right."""
     items: list[Item] = [
         outline(rect_path(0, -9, 38, 18, 3)),
         stroke([(0, 0), (11, 0)], 1.2),
         stroke([(27, 0), (38, 0)], 1.2),
-        stroke([(11, 0), (27, 0) if closed else (25, -6)], 1.2),
+        stroke([(11, 0), (25, -6)], 1.2),
         outline(circle_path(11, 0, 1.7), look.PAPER, 0.9),
         outline(circle_path(27, 0, 1.7), look.PAPER, 0.9),
     ]
-    return _in_line(tag, "switch", items, 38, where)
+    return _in_line(tag, "switch", items, 38)
 
 
-def diode(tag: Tag, *, where: Where = "below") -> Glyph:
+def diode(tag: Tag) -> Glyph:
     """A diode that lets current pass to the right (IEC 60617). Places: left, right."""
     items: list[Item] = [
         stroke([(0, 0), (30, 0)], 1.2),
         outline(line_path([(10, -6), (20, 0), (10, 6)], closed=True), look.PAPER, 1.2),
         stroke([(20, -6), (20, 6)], 1.4),
     ]
-    return _in_line(tag, "diode", items, 30, where)
+    return _in_line(tag, "diode", items, 30)
 
 
-def capacitor(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyph:
+def capacitor(tag: Tag) -> Glyph:
     """An electrolytic capacitor lying down, its stripe at the negative lead. Places: lead."""
     items: list[Item] = [
         stroke([(0, 5), (6, 5)], 1.0),
@@ -165,48 +166,20 @@ def capacitor(tag: Tag, *, where: Where = "right", mirror: bool = False) -> Glyp
         Path(rect_path(7, 11.5, 25, 3.6), fill=look.SHADE),
         *(stroke([(11 + 7 * i, 13.3), (14 + 7 * i, 13.3)], 1.0) for i in range(3)),
     ]
-    return part(tag, "capacitor", items, {"lead": GlyphPlace(0, 9, "left")}, where, mirror=mirror)
+    return part(tag, "capacitor", items, {"lead": GlyphPlace(0, 9, "left")}, "right")
 
 
-def power_junction(
-    tag: Tag, *, ways: int = 2, series: bool = False, where: Where = "below"
-) -> Glyph:
-    """A power lead that joins several ends, in parallel or in series.
-
-    Places: supply (left) and 1 to n (right).
-    """
-    pitch = 20.0
-    high = pitch * max(ways, 1)
-    items: list[Item] = [outline(rect_path(0, 0, 40, high, 5))]
-    ends = [pitch * (i + 0.5) for i in range(ways)]
-    for red, dy in ((True, -2.4), (False, 2.4)):
-        color = look.insulation("RD" if red else "BK")[0]
-        for y in ends:
-            curve = (20, high / 2 + dy, 20, y + dy, 40, y + dy)
-            lane = (("M", (0.0, high / 2 + dy)), ("C", curve))
-            items.append(Path(lane, stroke=look.INK, width=3.6))
-            items.append(Path(lane, stroke=color, width=2.6))
-    mark = "series" if series else "parallel"
-    places = {str(i + 1): GlyphPlace(40, y, "right") for i, y in enumerate(ends)}
-    places["supply"] = GlyphPlace(0, high / 2, "left")
-    return part(tag, mark, items, places, where)
-
-
-def connector(tag: Tag, *, contacts: int = 2, where: Where = "below") -> Glyph:
+def connector(tag: Tag) -> Glyph:
     """A power plug in its socket. Places: left, right."""
-    high = 8.0 * contacts + 4
     items: list[Item] = [
-        outline(rect_path(0, -high / 2, 15, high, 2.5), look.SHADE),
-        outline(rect_path(13, -high / 2 + 1.5, 15, high - 3, 2.5), look.BODY),
+        outline(rect_path(0, -10, 15, 20, 2.5), look.SHADE),
+        outline(rect_path(13, -8.5, 15, 17, 2.5), look.BODY),
+        *(outline(rect_path(7, y - 1.7, 13, 3.4, 1.7), look.METAL, look.THIN) for y in (-4, 4)),
     ]
-    for index in range(contacts):
-        y = (index - (contacts - 1) / 2) * 8
-        items.append(Path(rect_path(7, y - 1.7, 13, 3.4, 1.7), fill=look.METAL, stroke=look.INK,
-                          width=look.THIN))  # fmt: skip
-    return _in_line(tag, "connector", items, 28, where)
+    return _in_line(tag, "connector", items, 28)
 
 
-def arming_plug(tag: Tag, *, where: Where = "below") -> Glyph:
+def arming_plug(tag: Tag) -> Glyph:
     """An arming plug: a loop that closes the positive when pushed in. Places: left, right."""
     loop = (("M", (9.0, -8.0)), ("C", (9.0, -24.0, 27.0, -24.0, 27.0, -8.0)))
     items: list[Item] = [
@@ -218,4 +191,110 @@ def arming_plug(tag: Tag, *, where: Where = "below") -> Glyph:
         stroke([(27, 1), (27, 7)], 2.2, look.METAL),
     ]
     places = {"left": GlyphPlace(0, 4.5, "left"), "right": GlyphPlace(36, 4.5, "right")}
-    return part(tag, "arming-plug", items, places, where)
+    return part(tag, "arming-plug", items, places, "below")
+
+
+def shared(tag: Tag, entries: Sequence[str], outlets: Sequence[str]) -> Glyph:
+    """A parallel lead: every end on one red and one black node. Places: the ends' names."""
+    high, ins, outs = _heights(entries, outlets, 1)
+    items: list[Item] = [outline(rect_path(0, 0, WIDE, high, 5), look.PAPER)]
+    for color, dy in ((BLACK, POLE), (RED, -POLE)):
+        node = (WIDE / 2, high / 2 + dy)
+        for y in ins:
+            items += _run((0, y + dy), node, color)
+        for y in outs:
+            items += _run(node, (WIDE, y + dy), color)
+        items.append(outline(circle_path(*node, 2.6), color, 0.7))
+    return part(tag, "parallel", items, _places(entries, ins, outlets, outs), "below")
+
+
+def series(tag: Tag, entries: Sequence[str], outlets: Sequence[str]) -> Glyph:
+    """A series lead: each pack's positive on the next one's negative; the first is the lowest."""
+    high, ins, outs = _heights(entries, outlets, 2)
+    items: list[Item] = [outline(rect_path(0, 0, WIDE, high, 5), look.PAPER)]
+    for upper, lower in pairwise(ins):
+        items += _loop(upper - POLE, lower + POLE)
+    for y in outs:
+        if ins:
+            items += _run((0, ins[0] + POLE), (WIDE, y + POLE), BLACK)
+            items += _run((0, ins[-1] - POLE), (WIDE, y - POLE), RED)
+    return part(tag, "series", items, _places(entries, ins, outlets, outs), "below")
+
+
+def _loop(red: float, black: float) -> list[Item]:
+    """The bridge between two packs: a positive end that runs back into a negative one."""
+    reach = 15.0
+    curve = (("M", (0.0, red)), ("C", (reach, red, reach, black, 0.0, black)))
+    half = (reach * 0.75, (red + black) / 2)
+    return [
+        Path(curve, stroke=look.INK, width=3.6),
+        Path(curve, stroke=RED, width=2.6),
+        outline(rect_path(half[0] - 2.2, half[1] - 4, 4.4, 8, 1.2), look.CASE, 0.6),
+    ]
+
+
+def _run(start: Point, end: Point, color: str) -> list[Item]:
+    middle = (start[0] + end[0]) / 2
+    curve = (("M", start), ("C", (middle, start[1], middle, end[1], *end)))
+    return [Path(curve, stroke=look.INK, width=3.6), Path(curve, stroke=color, width=2.6)]
+
+
+def _heights(
+    entries: Sequence[str], outlets: Sequence[str], least: int
+) -> tuple[float, list[float], list[float]]:
+    """How high a picture is for so many ends, `least` at least, and where each of them arrives."""
+    high = PITCH * max(len(entries), len(outlets), least)
+    ins, outs = (
+        [high / max(len(ends), 1) * (i + 0.5) for i in range(len(ends))]
+        for ends in (entries, outlets)
+    )
+    return high, ins, outs
+
+
+def _places(
+    entries: Sequence[str], ins: Sequence[float], outlets: Sequence[str], outs: Sequence[float]
+) -> dict[str, GlyphPlace]:
+    found = {name: GlyphPlace(0, y, "left") for name, y in zip(entries, ins, strict=True)}
+    found.update({n: GlyphPlace(WIDE, y, "right") for n, y in zip(outlets, outs, strict=True)})
+    return found
+
+
+def jumper(tag: Tag, entries: Sequence[str]) -> Glyph:
+    """A jumper plug: one wire that bridges both contacts. Places: the entries' names."""
+    high, ins, _ = _heights(entries, (), 1)
+    loop = (("M", (12.0, high / 2 - 4)), ("C", (34.0, high / 2 - 12, 34.0, high / 2 + 12, 12.0,
+                                                high / 2 + 4)))  # fmt: skip
+    items: list[Item] = [
+        Path(loop, stroke=look.INK, width=4.4),
+        Path(loop, stroke=look.ARMED, width=3.0),
+        outline(rect_path(0, 0, 16, high, 2.5), look.SHADE),
+        stroke([(3, high / 2 - 4), (10, high / 2 - 4)], 2.2, look.METAL),
+        stroke([(3, high / 2 + 4), (10, high / 2 + 4)], 2.2, look.METAL),
+    ]
+    return part(tag, "jumper", items, _places(entries, ins, (), ()), "below")
+
+
+def root_plug(tag: Tag, circuits: Sequence[tuple[str, str]]) -> Glyph:
+    """A multi-pin plug, a row for each circuit: its name and its contacts, "1 2 3".
+
+    Places: plug-NAME (left) and NAME (right).
+    """
+    row = 20.0
+    broad = max((text_width(name, look.SMALL, "bold") for name, _ in circuits), default=0) + 10
+    pins = max((text_width(p, look.SMALL) for _, p in circuits), default=0) + 10
+    wide, high = broad + pins + 14, row * len(circuits) + 4
+    items: list[Item] = [
+        outline(rect_path(0, 0, broad, high, 4), look.SHADE),
+        outline(rect_path(broad + 2, 0, wide - broad - 2, high, 4)),
+        stroke([(broad + 1, -4), (broad + 1, high + 4)], 1.2, look.SOFT_INK),
+    ]
+    places: dict[str, GlyphPlace] = {}
+    for index, (name, contacts) in enumerate(circuits):
+        y = 2 + row * (index + 0.5)
+        items += [stroke([(broad - 2, y + d), (broad + 7, y + d)], 2.0, look.METAL)
+                  for d in (-5, 0, 5)]  # fmt: skip
+        items.append(text(5, y + 2.9, name, look.SMALL, weight="bold", fill=look.INK))
+        items.append(text(broad + 12, y + 2.9, contacts, look.SMALL, fill=look.SOFT_INK))
+        places[f"plug-{name}"] = GlyphPlace(0, y, "left")
+        places[name] = GlyphPlace(wide, y, "right")
+    return part(tag, "wing-plug", items, places, "below")

@@ -1,17 +1,32 @@
-"""Layout by Graphviz in a child process, checked edge by edge."""
+"""Layout by Graphviz in a child process, checked edge by edge, each lead on its very socket."""
 
+from __future__ import annotations
+
+import json
 import os
 import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from importlib.util import find_spec
 from pathlib import Path as FilePath
+from typing import Any
 
+from harness.drawing.bezier import mix
 from harness.drawing.font import font_path
-from harness.drawing.laid import read_laid
-from harness.drawing.layout_model import Laid, LayoutError, LayoutGraph
+from harness.drawing.layout_model import (
+    Laid,
+    LaidNode,
+    LayoutEdge,
+    LayoutError,
+    LayoutGraph,
+    LayoutNode,
+    LayoutPort,
+    LostEdges,
+    Rect,
+)
+from harness.drawing.scene import Point
 
 ENGINE = "dot"
 CHOICE = "HARNESS_DOT"
@@ -66,15 +81,9 @@ def run_child(line: list[str], dot: str, *, time_limit: float) -> str:
         environment = {**os.environ, "FONTCONFIG_FILE": str(font_settings(FilePath(folder)))}
         try:
             done = subprocess.run(
-                line,
-                input=dot,
-                capture_output=True,
-                encoding="utf-8",
-                errors="replace",
-                timeout=time_limit,
-                env=environment,
-                check=False,
-            )
+                line, input=dot, capture_output=True, encoding="utf-8", errors="replace",
+                timeout=time_limit, env=environment, check=False,
+            )  # fmt: skip
         except subprocess.TimeoutExpired:
             raise LayoutError(f"Graphviz was stopped after {time_limit:g} s") from None
         except OSError as error:
@@ -102,3 +111,95 @@ def font_settings(folder: FilePath) -> FilePath:
         encoding="utf-8",
     )
     return path
+
+
+def read_laid(text: str, graph: LayoutGraph) -> Laid:
+    """The layout of `graph` as drawn; raises LayoutError, and LostEdges if an edge is missing."""
+    try:
+        drawn = json.loads(text)
+        left, low, right, top = map(float, drawn["bb"].split(","))
+    except (ValueError, KeyError, TypeError, AttributeError):
+        raise LayoutError("Graphviz gave no layout that can be read") from None
+    objects = {item["name"]: item for item in drawn.get("objects", ())}
+    splines = _edges(drawn, graph)
+    nodes = {
+        node.id: _node(node, objects.get(f"n{i}"), left, top) for i, node in enumerate(graph.nodes)
+    }
+    ports = {node.id: {port.id: port for port in node.ports} for node in graph.nodes}
+    edges = {
+        edge.id: _landed(_flipped(splines[edge.id], left, top), edge, ports, nodes)
+        for edge in graph.edges
+    }
+    zones = {
+        zone.id: rect
+        for i, zone in enumerate(graph.clusters)
+        if (rect := _zone(objects.get(f"cluster_{i}"), left, top))
+    }
+    return Laid(nodes, edges, zones, right - left, top - low)
+
+
+def _edges(drawn: Mapping[str, Any], graph: LayoutGraph) -> dict[str, str]:
+    """Control points as text by edge id; each edge exactly once and between its own nodes."""
+    names = {item["_gvid"]: item["name"] for item in drawn.get("objects", ())}
+    index = {node.id: f"n{i}" for i, node in enumerate(graph.nodes)}
+    found: dict[str, list[Mapping[str, Any]]] = {}
+    for item in drawn.get("edges", ()):
+        found.setdefault(str(item.get("id", "")), []).append(item)
+    splines: dict[str, str] = {}
+    for number, edge in enumerate(graph.edges):
+        rows = found.get(f"e{number}", [])
+        ends = (index[edge.tail], index[edge.head])
+        if len(rows) == 1 and (names[rows[0]["tail"]], names[rows[0]["head"]]) == ends:
+            points = str(rows[0].get("pos", ""))
+            if len(points.split()) >= 4 and ";" not in points:
+                splines[edge.id] = points
+    lost = tuple(edge.id for edge in graph.edges if edge.id not in splines)
+    if lost:
+        raise LostEdges(lost)
+    return splines
+
+
+def _node(node: LayoutNode, item: Mapping[str, Any] | None, left: float, top: float) -> LaidNode:
+    if item is None or "pos" not in item:
+        raise LayoutError(f"the layout lost {node.id}")
+    x, y = map(float, str(item["pos"]).rstrip("!").split(","))
+    corner = (x - left - node.width / 2, top - y - node.height / 2)
+    ports = {port.id: (corner[0] + port.x, corner[1] + port.y) for port in node.ports}
+    return LaidNode(Rect(*corner, node.width, node.height), ports)
+
+
+def _zone(item: Mapping[str, Any] | None, left: float, top: float) -> Rect | None:
+    if item is None or "bb" not in item:
+        return None
+    x0, y0, x1, y1 = map(float, str(item["bb"]).split(","))
+    return Rect(x0 - left, top - y1, x1 - x0, y1 - y0)
+
+
+def _flipped(text: str, left: float, top: float) -> list[Point]:
+    pairs = (pair.split(",") for pair in text.split() if pair[0] not in "es")
+    return [(float(x) - left, top - float(y)) for x, y in pairs]
+
+
+def _landed(
+    points: list[Point],
+    edge: LayoutEdge,
+    ports: Mapping[str, Mapping[str, LayoutPort]],
+    laid: Mapping[str, LaidNode],
+) -> tuple[Point, ...]:
+    """The spline with each end that has a port moved onto it, leaving at a right angle."""
+    if edge.tail_port is not None:
+        points = _land(points, laid[edge.tail], ports[edge.tail][edge.tail_port])
+    if edge.head_port is not None:
+        points = _land(points[::-1], laid[edge.head], ports[edge.head][edge.head_port])[::-1]
+    return tuple(points)
+
+
+def _land(points: list[Point], node: LaidNode, port: LayoutPort) -> list[Point]:
+    """The same from a port on or inside a part's rim: level to the rim, then as drawn."""
+    target, rect = node.ports[port.id], node.rect
+    rim = (rect.x if port.side == "left" else rect.x + rect.width, target[1])
+    dx, dy = rim[0] - points[0][0], rim[1] - points[0][1]
+    points = [rim, (points[1][0] + dx, points[1][1] + dy), *points[2:]]
+    if abs(target[0] - rim[0]) < 0.01:
+        return points
+    return [target, mix(target, rim, 1 / 3), mix(target, rim, 2 / 3), *points]

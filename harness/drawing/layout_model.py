@@ -1,13 +1,15 @@
 """What is asked of the layout and what comes back. Points, y downwards."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from harness.base.refusal import Refusal
-from harness.drawing.scene import Point
+from harness.drawing.scene import Box, Point
 
-Side = Literal["left", "right", "top", "bottom"]
+Side = Literal["left", "right"]
 
 
 class LayoutError(Refusal):
@@ -41,7 +43,6 @@ class LayoutNode:
     height: float
     cluster: str | None = None
     ports: tuple[LayoutPort, ...] = ()
-    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,6 @@ class LayoutEdge:
     head_port: str | None = None
     weight: int = 1
     minlen: int = 1
-    constraint: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,17 +69,13 @@ class LayoutCluster:
 
 @dataclass(frozen=True, slots=True)
 class LayoutGraph:
-    """Everything the layout needs; `same_rank` lists nodes to stand in one column (row)."""
+    """Everything the layout needs."""
 
     nodes: tuple[LayoutNode, ...]
     edges: tuple[LayoutEdge, ...] = ()
     clusters: tuple[LayoutCluster, ...] = ()
-    rankdir: Literal["LR", "TB", "RL", "BT"] = "LR"
     nodesep: float = 12.0
     ranksep: float = 40.0
-    splines: Literal["spline", "polyline", "line", "ortho"] = "spline"
-    same_rank: tuple[tuple[str, ...], ...] = ()
-    attributes: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +92,24 @@ class Rect:
         """The middle."""
         return self.x + self.width / 2, self.y + self.height / 2
 
+    @property
+    def box(self) -> Box:
+        """Left, top, right, bottom."""
+        return self.x, self.y, self.x + self.width, self.y + self.height
+
+    def grown(self, by: float) -> Rect:
+        """The same with a margin on all sides."""
+        return Rect(self.x - by, self.y - by, self.width + 2 * by, self.height + 2 * by)
+
+    def moved(self, dx: float, dy: float) -> Rect:
+        """The same elsewhere."""
+        return Rect(self.x + dx, self.y + dy, self.width, self.height)
+
+    def meets(self, other: Rect) -> bool:
+        """Say whether the two share room."""
+        a, b = self.box, other.box
+        return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
 
 @dataclass(frozen=True, slots=True)
 class LaidNode:
@@ -103,6 +117,11 @@ class LaidNode:
 
     rect: Rect
     ports: Mapping[str, Point]
+
+    def moved(self, dx: float, dy: float) -> LaidNode:
+        """The same elsewhere."""
+        ports = {name: (x + dx, y + dy) for name, (x, y) in self.ports.items()}
+        return LaidNode(self.rect.moved(dx, dy), ports)
 
 
 @dataclass(frozen=True, slots=True)

@@ -98,11 +98,10 @@ def _polygon(corners: int, r: float, turn: float) -> Commands:
     return line_path([(r * cos(a), r * sin(a)) for a in steps], closed=True)
 
 
-def zone(ident: str, rect: Rect, heading: str, tint: int) -> Group:
-    """A place of the airframe: a soft tint with its name at the top left."""
+def zone(ident: str, rect: Rect, name: str, tint: int) -> Group:
+    """The soft tint of a place of the airframe."""
     shape = rect_path(rect.x, rect.y, rect.width, rect.height, 9)
-    name = text(rect.x + 9, rect.y + 12, heading, look.NAME, weight="bold", fill=look.SOFT_INK)
-    return Group(ident, (Path(shape, fill=to_hex(zone_tint(tint))), name), ("place",), heading)
+    return Group(ident, (Path(shape, fill=to_hex(zone_tint(tint))),), ("place",), name)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,9 @@
-"""Scenes to PDF, one page each, vector graphics with DejaVu Sans embedded.
+"""Scenes to PDF, one page each, vector graphics with DejaVu Sans embedded; pages to PNG.
 
 Imports reportlab, so import this module late.
 """
+
+from __future__ import annotations
 
 import io
 from collections.abc import Sequence
@@ -13,9 +15,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from harness.drawing.font import Weight, font_path
-from harness.drawing.scene import Group, Item, Path, Scene, Text
-from harness.drawing.sheet import Paper, page_scale, page_size
-from harness.drawing.svg import halo_width
+from harness.drawing.scene import Group, Item, Paper, Path, Scene, Text, page_scale, page_size
 
 NAMES = {"normal": "DejaVuSans", "bold": "DejaVuSans-Bold"}
 CAPS = {"butt": 0, "round": 1, "square": 2}
@@ -110,19 +110,24 @@ def _text(canvas: Any, item: Text) -> None:
     canvas.translate(item.x, item.y)
     canvas.scale(1, -1)
     canvas.rotate(-item.angle)
-    if item.halo:
-        canvas.setStrokeColor(HexColor(item.halo))
-        canvas.setLineWidth(halo_width(item))
-        canvas.setLineJoin(1)
-        _line(canvas, item, mode=1)
     canvas.setFillColor(HexColor(item.fill))
-    _line(canvas, item, mode=0)
+    line = canvas.beginText(item.left - item.x, 0)
+    line.setFont(NAMES[item.weight], item.size)
+    line.setTextRenderMode(0)
+    line.textOut(item.text)
+    canvas.drawText(line)
     canvas.restoreState()
 
 
-def _line(canvas: Any, item: Text, mode: int) -> None:
-    line = canvas.beginText(item.left - item.x, 0)
-    line.setFont(NAMES[item.weight], item.size)
-    line.setTextRenderMode(mode)
-    line.textOut(item.text)
-    canvas.drawText(line)
+def pdf_to_png(data: bytes, *, page: int = 0, dpi: float = 150.0) -> bytes:
+    """One page of a PDF as a PNG picture at `dpi` dots per inch."""
+    import pypdfium2
+
+    document = pypdfium2.PdfDocument(data)
+    try:
+        bitmap = document[page].render(scale=dpi / 72)
+        picture = io.BytesIO()
+        bitmap.to_pil().save(picture, format="PNG", dpi=(dpi, dpi))
+        return picture.getvalue()
+    finally:
+        document.close()

@@ -75,14 +75,13 @@ def _wire(lane: Spline, wire: RibbonWire, gauge: Gauge) -> list[Item]:
         return _strokes(lane, wire.code, gauge)
     total = length(lane)
     near, far = min(PULL_STUB, total / 4), min(PULL_START, total / 2)
-    if wire.pulled == "tail":
-        kept, stub, end = cut(lane, far, total), cut(lane, 0.0, near), far
-    else:
-        kept, stub, end = cut(lane, 0.0, total - far), cut(lane, total - near, total), total - far
-    empty = (near + far) / 2 if wire.pulled == "tail" else total - (near + far) / 2
+    kept, stub, end, empty = (far, total), (0.0, near), far, (near + far) / 2
+    if wire.pulled == "head":
+        kept, stub = (0.0, total - far), (total - near, total)
+        end, empty = total - end, total - empty
     return [
-        *_strokes(kept, wire.code, gauge),
-        *_strokes(stub, "GY", gauge),
+        *_strokes(cut(lane, *kept), wire.code, gauge),
+        *_strokes(cut(lane, *stub), "GY", gauge),
         _bar(lane, end, gauge),
         *_cross(lane, empty, gauge),
     ]

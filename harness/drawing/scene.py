@@ -4,16 +4,27 @@ A scene is the stage between layout and the SVG, PDF and PNG writers. It holds n
 shapes, texts with their measured width, and groups with an id, classes and a tooltip.
 """
 
-from collections.abc import Iterable, Iterator
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from math import cos, radians, sin
 from typing import Literal
 
 from harness.drawing.font import Weight, text_width
 
 Point = tuple[float, float]
+Box = tuple[float, float, float, float]
+"""Left, top, right, bottom."""
 Command = tuple[str, tuple[float, ...]]
 Commands = tuple[Command, ...]
 Anchor = Literal["start", "middle", "end"]
+Paper = Literal["A4", "Letter", "scene"]
+# Landscape sizes in points: A4 is 297 x 210 mm (ISO 216), Letter 11 x 8.5 in (ANSI Y14.1).
+PAPERS: Mapping[str, tuple[float, float]] = {
+    "A4": (297 * 72 / 25.4, 210 * 72 / 25.4),
+    "Letter": (792.0, 612.0),
+}
 KAPPA = 0.5522847498  # cubic handle length for a quarter circle
 
 
@@ -42,7 +53,6 @@ class Text:
     anchor: Anchor
     weight: Weight
     fill: str
-    halo: str | None
     width: float
     angle: float = 0.0  # degrees clockwise about (x, y)
 
@@ -57,7 +67,7 @@ class Group:
     """Items that belong together; `id` is unique in a scene, or empty for none."""
 
     id: str
-    items: tuple["Item", ...]
+    items: tuple[Item, ...]
     classes: tuple[str, ...] = ()
     title: str = ""
 
@@ -85,12 +95,11 @@ def text(
     anchor: Anchor = "start",
     weight: Weight = "normal",
     fill: str = "#000000",
-    halo: str | None = None,
     angle: float = 0.0,
 ) -> Text:
     """A text with its width measured."""
     width = text_width(content, size, weight)
-    return Text(x, y, content, size, anchor, weight, fill, halo, width, angle)
+    return Text(x, y, content, size, anchor, weight, fill, width, angle)
 
 
 def line_path(points: Iterable[Point], *, closed: bool = False) -> Commands:
@@ -187,7 +196,7 @@ def walk(items: Iterable[Item]) -> Iterator[Item]:
             yield from walk(item.items)
 
 
-def bounds(items: Iterable[Item]) -> tuple[float, float, float, float]:
+def bounds(items: Iterable[Item]) -> Box:
     """Left, top, right, bottom of the items (control points included, stroke widths not)."""
     xs: list[float] = []
     ys: list[float] = []
@@ -201,3 +210,28 @@ def bounds(items: Iterable[Item]) -> tuple[float, float, float, float]:
     if not xs:
         return (0.0, 0.0, 0.0, 0.0)
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def text_box(item: Text) -> Box:
+    """Left, top, right, bottom of a text, capitals to descenders, also when turned."""
+    left, right = item.left - item.x, item.left - item.x + item.width
+    c, s = cos(radians(item.angle)), sin(radians(item.angle))
+    corners = [(x, y) for x in (left, right) for y in (-0.74 * item.size, 0.22 * item.size)]
+    xs = [item.x + x * c - y * s for x, y in corners]
+    ys = [item.y + x * s + y * c for x, y in corners]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def page_size(scene: Scene, paper: Paper) -> tuple[float, float]:
+    """Width and height of the sheet in points; `scene` is a sheet as large as the drawing."""
+    return (scene.width, scene.height) if paper == "scene" else PAPERS[paper]
+
+
+def page_scale(
+    scene: Scene, paper: Paper = "A4", margin: float = 24.0, limit: float = 1.3
+) -> float:
+    """Scale at which a scene fits the paper inside its margin; at most `limit`."""
+    if paper == "scene":
+        return 1.0
+    wide, high = PAPERS[paper]
+    return min((wide - 2 * margin) / scene.width, (high - 2 * margin) / scene.height, limit)

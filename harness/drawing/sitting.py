@@ -8,10 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from harness.drawing import glyphs as g
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where
-from harness.drawing.glyphs_boxes import Kind
-from harness.drawing.layout_model import Side
+from harness.drawing.glyphs_control import Kind, Socket, box
+from harness.drawing.glyphs_power import Thrust
 from harness.drawing.ribbon import RibbonWire
 
 NO_NAMES: Mapping[str, str] = {}
@@ -38,23 +37,23 @@ class Sitting:
     rooms: Mapping[str, float] = field(default_factory=dict)
     capacity: str = ""
     wires: tuple[str, ...] = ()
-    thrust: Side = "right"
+    thrust: Thrust = "right"
 
     def beside(self, usual: Where) -> Where:
         """Return where the name stands: below a small picture, else as usual."""
         return "below" if self.small else usual
 
-    def exits(self, names: Mapping[str, str] = NO_NAMES) -> list[g.Socket]:
+    def exits(self, names: Mapping[str, str] = NO_NAMES) -> list[Socket]:
         """Return its own leads as they come out of its case, by the names given."""
-        return [g.Socket(names.get(name, name), fixed=True, name=name) for name in self.plugs]
+        return [Socket(names.get(name, name), fixed=True, name=name) for name in self.plugs]
 
-    def strip(self) -> list[g.Socket]:
+    def strip(self) -> list[Socket]:
         """Return its sockets."""
-        return [g.Socket(n, self.functions.get(n, ""), n in self.used) for n in self.sockets]
+        return [Socket(n, self.functions.get(n, ""), n in self.used) for n in self.sockets]
 
     def box(self, kind: Kind, names: Mapping[str, str] = NO_NAMES) -> Glyph:
         """Return a case: its own leads at the left, its sockets at the right."""
-        return g.box(self.tag, kind, left=self.exits(names), right=self.strip())
+        return box(self.tag, kind, left=self.exits(names), right=self.strip())
 
     def ribbon(self) -> tuple[RibbonWire, ...]:
         """Return its wires in their colours; grey where nobody can say."""

@@ -4,8 +4,18 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 
-from harness.drawing.scene import Group, Item, Path, Scene, Text, rect_path, walk
-from harness.drawing.sheet import Paper, page_scale, page_size
+from harness.drawing.scene import (
+    Group,
+    Item,
+    Paper,
+    Path,
+    Scene,
+    Text,
+    page_scale,
+    page_size,
+    rect_path,
+    walk,
+)
 
 MM_PER_POINT = 25.4 / 72
 FORBIDDEN = re.compile(r"[^\t\n\r\x20-\uD7FF\uE000-\uFFFD\U00010000-\U0010FFFF]")
@@ -112,17 +122,9 @@ def _text(item: Text) -> str:
     style = f' font-size="{number(item.size)}" fill="{item.fill}"'
     style += "" if item.anchor == "start" else f' text-anchor="{item.anchor}"'
     style += ' font-weight="bold"' if item.weight == "bold" else ""
-    if item.halo:
-        style += f' stroke="{item.halo}" stroke-width="{number(halo_width(item))}"'
-        style += ' stroke-linejoin="round" paint-order="stroke"'
     if item.angle:
         place = f"{number(item.angle)} {number(item.x)} {number(item.y)}"
         style += f' transform="rotate({place})"'
     length = f' textLength="{number(item.width)}" lengthAdjust="spacingAndGlyphs"'
     at = f'x="{number(item.x)}" y="{number(item.y)}"'
     return f"<text {at}{style}{length if item.width else ''}>{clean(item.text)}</text>"
-
-
-def halo_width(item: Text) -> float:
-    """Stroke width of a text's halo, in points."""
-    return item.size * 0.3

@@ -77,7 +77,7 @@ class Autopilot(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A case; the receiver comes in at the left."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_control as g
 
         every = sitting.strip()
         left = [s for s in every if s.id == "rc" and not sitting.small]

@@ -47,7 +47,7 @@ class Capacitor(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """Two plates: no lead of its own."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_power as g
 
         return replace(g.capacitor(sitting.tag), places={})
 

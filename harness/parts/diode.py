@@ -64,8 +64,8 @@ class Diode(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """Current passes from its socket, at the right, to its plug at the left."""
-        from harness.drawing import glyphs as g
-        from harness.drawing.glyphs_joins import flipped
+        from harness.drawing import glyphs_power as g
+        from harness.drawing.glyph import flipped
         from harness.drawing.sitting import renamed
 
         return renamed(flipped(g.diode(sitting.tag)), right="plug", left="1")

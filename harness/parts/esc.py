@@ -74,7 +74,7 @@ class Esc(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A board in its sleeve."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_power as g
         from harness.drawing.sitting import renamed
 
         return renamed(g.esc(sitting.tag), signal="plug", battery="supply")

@@ -55,7 +55,7 @@ class Fuse(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """The symbol of IEC 60617."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_power as g
         from harness.drawing.sitting import renamed
 
         return renamed(g.fuse(sitting.tag), left="in-1", right="1")

@@ -111,7 +111,7 @@ class Lead(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A joint, its ways, or the box of a reverser."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_control as g
         from harness.drawing.sitting import renamed
 
         if self.turns_signal:

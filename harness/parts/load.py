@@ -56,7 +56,7 @@ class Load(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A light stands for them all."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_control as g
 
         return sitting.shared_place(g.light(sitting.tag, where=sitting.beside("right")))
 

@@ -58,7 +58,7 @@ class Motor(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """M in a circle (IEC 60617), with its propeller."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_power as g
         from harness.drawing.sitting import renamed
 
         drawn = g.motor(sitting.tag, thrust=sitting.thrust, where=sitting.beside("right"))

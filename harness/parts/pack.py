@@ -107,7 +107,7 @@ class Pack(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """Its wrap with its cells and its label."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_power as g
 
         return g.pack(
             sitting.tag,

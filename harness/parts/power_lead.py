@@ -88,18 +88,17 @@ class PowerLead(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """By how many ends it has."""
-        from harness.drawing import glyphs as g
-        from harness.drawing import glyphs_joins as joins
+        from harness.drawing import glyphs_power as g
         from harness.drawing.sitting import renamed
 
         entries = [name for name, _ in self.joins()]
         outlets = [str(n + 1) for n in range(self.ways)]
         if self.kind == "series":
-            return joins.series(sitting.tag, entries, outlets)
+            return g.series(sitting.tag, entries, outlets)
         if self.kind == "jumper":
-            return joins.jumper(sitting.tag, [*entries, *outlets])
+            return g.jumper(sitting.tag, [*entries, *outlets])
         if len(entries) > 1 or len(outlets) > 1:
-            return joins.shared(sitting.tag, entries, outlets)
+            return g.shared(sitting.tag, entries, outlets)
         drawn = g.arming_plug(sitting.tag) if self.arms else g.connector(sitting.tag)
         return renamed(drawn, left=entries[0] if entries else "", right=outlets[0])
 

@@ -75,7 +75,7 @@ class Receiver(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A case with a strip; behind an autopilot, its own free sockets are nobody's channel."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_control as g
 
         used, words = sitting.used, sitting.functions
         known = {n: w for n, w in words.items() if not self.plug or n in used}

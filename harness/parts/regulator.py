@@ -90,7 +90,7 @@ class Regulator(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A case; its battery-type output stays at the left when what it feeds is there."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_control as g
 
         outs = {
             name: name.replace("plug-", "out ").replace("plug", "out") for name in sitting.plugs

@@ -113,7 +113,7 @@ class Retract(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A leg with its wheel."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_control as g
         from harness.drawing.sitting import renamed
 
         bare = self.kind == "bare-motor"

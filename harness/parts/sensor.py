@@ -51,7 +51,7 @@ class Sensor(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A small board."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_control as g
 
         return sitting.shared_place(g.sensor(sitting.tag, where=sitting.beside("right")))
 

@@ -105,7 +105,7 @@ class Sequencer(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A case; a supply from a regulator comes in at the right."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_control as g
 
         left, right = sitting.exits({"plug": "in"}), sitting.strip()
         if "supply" in sitting.far:

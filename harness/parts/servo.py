@@ -126,7 +126,7 @@ class Servo(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """Its case with the shaft where it is."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_control as g
         from harness.drawing.sitting import renamed
 
         shaft = "right" if self.shaft in ("right", "down") else "left"

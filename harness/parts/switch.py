@@ -58,7 +58,7 @@ class Switch(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A contact."""
-        from harness.drawing import glyphs as g
+        from harness.drawing import glyphs_power as g
         from harness.drawing.sitting import renamed
 
         return renamed(g.switch(sitting.tag), left="plug", right="1")

@@ -85,7 +85,7 @@ class WingPlug(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A row for each circuit: its name and its contacts."""
-        from harness.drawing.glyphs_joins import root_plug
+        from harness.drawing.glyphs_power import root_plug
 
         seen = {*sitting.sockets, *(name.removeprefix("plug-") for name in sitting.plugs)}
         rows = [

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cache
 from pathlib import Path
 
 from harness.diagram import DrawnPage, ViewWish, draw_pages
-from harness.drawing.scene import Group, Text, walk
+from harness.diagram.lead_points import along
+from harness.drawing.bezier import Spline, curves
+from harness.drawing.scene import Group, Point, Text, walk
 from harness.plan.load import load_plan
 from harness.rules.run import Report, check
 
@@ -49,3 +51,9 @@ def words(pictures: Iterable[DrawnPage], within: str = "") -> str:
             items = [g for g in walk(items) if isinstance(g, Group) and g.id.startswith(within)]
         found += [item.text for item in walk(items) if isinstance(item, Text)]
     return " ".join(found)
+
+
+def along_spline(spline: Spline) -> Iterator[Point]:
+    """Yield points along a chain of cubic curves, about STEP points apart."""
+    for curve in curves(spline):
+        yield from along(curve)

@@ -7,12 +7,12 @@ import re
 import pytest
 from diagram.big_plan import big_plan
 from diagram.looking import BROKEN, GOOD, VIEWS, ids, pages_of, report_of, words
+from drawing.audit import clipped_texts, overlapping_texts, texts
 from support import report_of as report_of_text
 
 from harness.diagram import ViewWish, draw_pages
-from harness.diagram.guard import guard
+from harness.diagram.draw import guard
 from harness.diagram.stages import Extract, PartsSheet
-from harness.drawing.audit import clipped_texts, overlapping_texts, texts
 from harness.drawing.layout_model import LostEdges
 from harness.drawing.scene import Group, Item, Scene
 

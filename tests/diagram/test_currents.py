@@ -8,6 +8,7 @@ from functools import cache
 import numpy as np
 import pytest
 from diagram.looking import GOOD, ids, report_of, words
+from drawing.audit import clipped_texts, overlapping_texts, smallest_text
 from support import report_of as report_of_text
 
 from harness.base.colours import contrast
@@ -15,8 +16,7 @@ from harness.base.levels import LEVELS, UNRATED, amps_text, level_of, share_text
 from harness.base.refusal import Refusal
 from harness.diagram import DrawnPage, ViewWish, draw_pages, render
 from harness.diagram.currents import LEAST, WORST, Currents, refuse_unsolved
-from harness.diagram.page_size import is_readable
-from harness.drawing.audit import clipped_texts, overlapping_texts, smallest_text
+from harness.diagram.printing import is_readable
 from harness.drawing.look import SMALL
 from harness.drawing.pill import band_width, level_colours
 from harness.drawing.scene import Group, Path, walk

@@ -18,12 +18,11 @@ import pytest
 from support import report_of
 
 from harness.base.refusal import Refusal
-from harness.diagram.cuts import cut_of
+from harness.diagram.cuts import cut_of, ends_of
 from harness.diagram.dot import dot_files
 from harness.diagram.findings import numbered
 from harness.diagram.page_setting import Shared
 from harness.diagram.stages import ViewWish
-from harness.diagram.trace import ends_of
 from harness.drawing.layout import font_settings
 from harness.drawing.look import insulation
 from harness.plan.load import load_plan
@@ -158,9 +157,9 @@ def test_a_name_that_the_plan_lacks_is_refused() -> None:
 def test_the_same_bytes_under_another_hash_seed() -> None:
     code = (
         "from pathlib import Path; from harness.diagram.dot import dot_files;"
-        "from harness.diagram.stages import Wish; from harness.plan.load import load_plan;"
+        "from harness.diagram.stages import ViewWish; from harness.plan.load import load_plan;"
         "from harness.rules.run import check; import sys;"
-        "sys.stdout.write(dot_files(check(load_plan(sys.argv[1])), Wish())['run.dot'])"
+        "sys.stdout.write(dot_files(check(load_plan(sys.argv[1])), ViewWish())['run.dot'])"
     )
     plan = str(ROOT / "examples" / "saltmarsh-19.yaml")
     texts = [

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from diagram.looking import words
 from diagram.test_sheets import outside
+from drawing.audit import clipped_texts, overlapping_texts
 from support import report_of
 
 from harness.diagram import ViewWish, draw_pages, render
-from harness.drawing.audit import clipped_texts, overlapping_texts
 
 RX = "receivers: {rx: {sockets: 2}}\n"
 WORD = "ruddervatorservolead" * 3

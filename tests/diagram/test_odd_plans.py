@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from diagram.looking import ids
 from documents.plans import EVERY_KIND
+from drawing.audit import clipped_texts, overlapping_texts
 from support import report_of
 
 from harness.diagram import ViewWish, draw_pages, render
-from harness.drawing.audit import clipped_texts, overlapping_texts
 
 ODD = {
     "nothing": "about: nothing yet\n",

@@ -12,11 +12,10 @@ import pypdf
 import pypdfium2
 import pytest
 from diagram.big_plan import big_plan
-from diagram.looking import EXAMPLES, GOOD, VIEWS, ids, pages_of, report_of
+from diagram.looking import EXAMPLES, GOOD, VIEWS, along_spline, ids, pages_of, report_of
 from support import report_of as report_of_text
 
 from harness.diagram import ViewWish, draw_pages, render
-from harness.diagram.lead_points import along_spline
 from harness.diagram.page_setting import Shared
 from harness.diagram.run_layout import run_layout
 from harness.diagram.sheets import sheet_of
@@ -125,11 +124,11 @@ def test_the_same_bytes_under_any_hash_seed() -> None:
     code = (
         "import sys, hashlib\n"
         "from harness import load_plan, check\n"
-        "from harness.diagram import Wish, draw_pages, render\n"
+        "from harness.diagram import ViewWish, draw_pages, render\n"
         "r = check(load_plan(sys.argv[1]))\n"
         "h = hashlib.sha256()\n"
         "for v in ('run', 'airframe', 'power', 'control'):\n"
-        "    p = draw_pages(r, Wish(view=v))\n"
+        "    p = draw_pages(r, ViewWish(view=v))\n"
         "    for to in ('svg', 'pdf'):\n"
         "        for name, data in render(p, to).items(): h.update(name.encode() + data)\n"
         "print(h.hexdigest())\n"

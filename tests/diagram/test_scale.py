@@ -11,18 +11,17 @@ import re
 import pytest
 from diagram.looking import EXAMPLES, GOOD, groups, ids, pages_of, words
 from diagram.looking import report_of as report_from_file
+from drawing.audit import clipped_texts, overlapping_texts, smallest_text
 from support import report_of as report_from
 
 from harness.diagram import DrawnPage, ViewWish, draw_pages, render
 from harness.diagram.page import TitleWords
 from harness.diagram.page_setting import Shared
-from harness.diagram.page_size import LARGEST, MARGIN, inner_page
-from harness.diagram.scale.frame import frame_of
-from harness.diagram.scale.page import has_room
+from harness.diagram.printing import LARGEST, MARGIN, inner_page
+from harness.diagram.scale_frame import frame_of
+from harness.diagram.scale_page import has_room
 from harness.diagram.stages import Extract
-from harness.drawing.audit import clipped_texts, overlapping_texts, smallest_text
-from harness.drawing.scene import Group, Path, bounds
-from harness.drawing.sheet import page_scale
+from harness.drawing.scene import Group, Path, bounds, page_scale
 
 POINTS = 72 / 25.4
 STATED = [name for name in GOOD if "at:" in (EXAMPLES / f"{name}.yaml").read_text("utf-8")]

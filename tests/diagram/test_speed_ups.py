@@ -4,15 +4,16 @@ from pathlib import Path
 from random import Random
 
 import pytest
+from diagram.looking import along_spline
 
-from harness.diagram.attempt import Attempt, first_readable, smallest
 from harness.diagram.cuts import cut_of
-from harness.diagram.lane_choice import LaneStretch, best_order, cost
-from harness.diagram.lead_points import along_spline, height_at
+from harness.diagram.lead_points import height_at
 from harness.diagram.page_setting import Shared
-from harness.diagram.page_size import inner_page
+from harness.diagram.printing import inner_page
 from harness.diagram.room import CELL, FreeRoom
+from harness.diagram.routes import LaneStretch, best_order, cost
 from harness.diagram.rows import HEADROOM
+from harness.diagram.run_layout import Attempt, first_readable, smallest
 from harness.diagram.sheets import sheet_of
 from harness.diagram.stages import ViewWish
 from harness.drawing.bezier import Spline, straight

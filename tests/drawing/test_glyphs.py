@@ -6,41 +6,46 @@ import pytest
 from PIL import ImageFont
 
 from harness.base.colours import OKABE_ITO, from_hex
-from harness.drawing import glyphs as g
+from harness.drawing import glyphs_control as c
+from harness.drawing import glyphs_power as p
 from harness.drawing import look
 from harness.drawing.font import font_path
-from harness.drawing.glyphs_power import battery_symbol
-from harness.drawing.marks import marker_shape
+from harness.drawing.glyph import Tag, flipped
+from harness.drawing.layout_model import Rect
+from harness.drawing.marks import Remark, flag, legend, marker_shape, title_block, zone
 from harness.drawing.scene import Path, Text, bounds, walk
 
-TAG = g.Tag("x", "Flap right", ("17 g digital",))
-SOCKETS = [g.Socket("1", "aileron"), g.Socket("2", used=False), g.Socket("3", "throttle")]
+TAG = Tag("x", "Flap right", ("17 g digital",))
+SOCKETS = [c.Socket("1", "aileron"), c.Socket("2", used=False), c.Socket("3", "throttle")]
 PICTURES = {
-    "receiver": g.receiver(TAG, SOCKETS),
-    "sequencer": g.box(TAG, "sequencer", left=SOCKETS[:1], right=SOCKETS[1:]),
-    "servo": g.servo(TAG),
-    "servo-turned": g.servo(TAG, shaft="right", where="left", mirror=True),
-    "junction": g.junction(TAG, ways=3, where="below"),
-    "joint": g.joint(TAG),
-    "reverser": g.reverser(TAG),
-    "sensor": g.sensor(TAG),
-    "retract": g.retract(TAG, motor_only=True),
-    "light": g.light(TAG),
-    "wing-plug": g.wing_plug(TAG, ["1", "2"]),
-    "esc": g.esc(TAG),
-    "motor": g.motor(TAG),
-    "motor-up": g.motor(TAG, thrust="top", where="left"),
-    "motor-back": g.motor(TAG, thrust="bottom", mirror=True),
-    "junction-swapped": g.junction(TAG, lanes=[(0, 1, 2), (0, 2, None)], free=[1]),
-    "pack": g.pack(TAG, cells="6S", capacity="5 Ah"),
-    "fuse": g.fuse(TAG),
-    "switch": g.switch(TAG),
-    "diode": g.diode(TAG),
-    "capacitor": g.capacitor(TAG),
-    "power-junction": g.power_junction(TAG),
-    "connector": g.connector(TAG),
-    "arming-plug": g.arming_plug(TAG, where="above"),
-    "flag": g.flag("f", "AIL-L", side="left"),
+    "receiver": c.box(TAG, "receiver", right=SOCKETS),
+    "sequencer": c.box(TAG, "sequencer", left=SOCKETS[:1], right=SOCKETS[1:]),
+    "servo": c.servo(TAG),
+    "servo-turned": flipped(c.servo(TAG, shaft="right")),
+    "junction": c.junction(TAG, ways=3, where="below"),
+    "joint": c.joint(TAG),
+    "reverser": c.reverser(TAG),
+    "sensor": c.sensor(TAG),
+    "retract": c.retract(TAG, motor_only=True),
+    "light": c.light(TAG),
+    "wing-plug": p.root_plug(TAG, [("1", "1 2 3"), ("2", "4 5 6")]),
+    "esc": p.esc(TAG),
+    "motor": p.motor(TAG),
+    "motor-up": p.motor(TAG, thrust="top", where="below"),
+    "motor-back": p.motor(TAG, thrust="bottom"),
+    "junction-swapped": c.junction(TAG, lanes=[(0, 1, 2), (0, 2, None)], free=[1]),
+    "pack": p.pack(TAG, cells="6S", capacity="5 Ah"),
+    "pack-turned": p.pack(TAG, cells="6S", capacity="5 Ah", mirror=True),
+    "fuse": p.fuse(TAG),
+    "switch": p.switch(TAG),
+    "diode": p.diode(TAG),
+    "capacitor": p.capacitor(TAG),
+    "parallel": p.shared(TAG, ["in-1"], ["1", "2"]),
+    "series": p.series(TAG, ["in-1", "in-2"], ["1"]),
+    "jumper": p.jumper(TAG, ["plug"]),
+    "connector": p.connector(TAG),
+    "arming-plug": p.arming_plug(TAG),
+    "flag": flag("f", "AIL-L", side="left"),
 }
 
 
@@ -78,7 +83,7 @@ def test_a_picture_moves_as_one(name: str) -> None:
 def test_battery_has_two_pairs_and_plus_at_the_long_line() -> None:
     """IEC 60617: long and short lines in turn, at most two pairs, plus beside the long one."""
     upright = []
-    for item in battery_symbol(0, 0):
+    for item in p.battery_symbol(0, 0):
         (_, (x0, y0)), (_, (x1, y1)) = item.commands
         if x0 == x1 and abs(y1 - y0) > 5:
             upright.append((x0, abs(y1 - y0)))
@@ -87,18 +92,18 @@ def test_battery_has_two_pairs_and_plus_at_the_long_line() -> None:
     assert lengths[0] > lengths[1]
     assert lengths[2] > lengths[3]
     assert lengths[0] == lengths[2]
-    plus = [i for i in battery_symbol(0, 0) if max(v[1] for _, v in i.commands) < -4]
+    plus = [i for i in p.battery_symbol(0, 0) if max(v[1] for _, v in i.commands) < -4]
     assert len(plus) == 2
     assert all(v[0] < min(upright)[0] for i in plus for _, v in i.commands)
 
 
 def test_motor_is_an_m_in_a_circle() -> None:
-    texts = [i.text for i in walk([g.motor(g.Tag("m", "")).group]) if isinstance(i, Text)]
+    texts = [i.text for i in walk([p.motor(Tag("m", "")).group]) if isinstance(i, Text)]
     assert texts == ["M"]
 
 
 def test_the_conductor_goes_through_the_fuse() -> None:
-    shape, line = g.fuse(g.Tag("f", "")).group.items
+    shape, line = p.fuse(Tag("f", "")).group.items
     left, top, right, low = bounds([shape])
     x0, y0, x1, y1 = bounds([line])
     assert x0 < left < right < x1
@@ -107,11 +112,14 @@ def test_the_conductor_goes_through_the_fuse() -> None:
 
 @pytest.mark.parametrize("ways", [2, 3, 5])
 def test_a_junction_has_a_place_for_each_way(ways: int) -> None:
-    assert set(g.junction(TAG, ways=ways).places) == {"plug", *map(str, range(1, ways + 1))}
+    assert set(c.junction(TAG, ways=ways).places) == {"plug", *map(str, range(1, ways + 1))}
 
 
 def test_a_free_socket_is_pale_and_has_no_plug() -> None:
-    used, free = g.receiver(TAG, [g.Socket("1")]), g.receiver(TAG, [g.Socket("1", used=False)])
+    used, free = (
+        c.box(TAG, "receiver", right=[c.Socket("1")]),
+        c.box(TAG, "receiver", right=[c.Socket("1", used=False)]),
+    )
     assert used.places["1"].x > free.places["1"].x
     strokes = {i.stroke for i in walk([free.group]) if isinstance(i, Path)}
     assert look.PALE in strokes
@@ -120,7 +128,7 @@ def test_a_free_socket_is_pale_and_has_no_plug() -> None:
 
 
 def test_sockets_come_one_below_the_other_in_order() -> None:
-    heights = [g.receiver(TAG, SOCKETS).places[s.id].y for s in SOCKETS]
+    heights = [c.box(TAG, "receiver", right=SOCKETS).places[s.id].y for s in SOCKETS]
     assert heights == sorted(heights)
     assert min(b - a for a, b in itertools.pairwise(heights)) > 12
 
@@ -160,13 +168,13 @@ def test_names_and_details_can_be_read(ground: str) -> None:
 
 @pytest.mark.parametrize("tint", range(8))
 def test_a_zones_heading_can_be_read(tint: int) -> None:
-    shape, heading = g.zone("z", g.Rect(0, 0, 90, 40), "Nose", tint).items
-    assert contrast(shape.fill, heading.fill) >= 4.5
+    (shape,) = zone("z", Rect(0, 0, 90, 40), "Nose", tint).items
+    assert contrast(shape.fill, look.SOFT_INK) >= 4.5  # the ink of places' names
 
 
 def test_legend_repeats_every_number_and_word() -> None:
-    remarks = [g.Remark(1, "danger", "two packs meet " * 9), g.Remark(2, "note", "short")]
-    group, height = g.legend("l", remarks, 180)
+    remarks = [Remark(1, "danger", "two packs meet " * 9), Remark(2, "note", "short")]
+    group, height = legend("l", remarks, 180)
     texts = [i for i in walk([group]) if isinstance(i, Text)]
     words = " ".join(t.text for t in texts)
     assert words.split() == ["1", *remarks[0].text.split(), "2", "short"]
@@ -175,6 +183,6 @@ def test_legend_repeats_every_number_and_word() -> None:
 
 
 def test_title_block_holds_its_words() -> None:
-    group, wide, high = g.title_block("t", "Saltmarsh 19", "run", "5f0c2e91", "page 1 of 4")
+    group, wide, high = title_block("t", "Saltmarsh 19", "run", "5f0c2e91", "page 1 of 4")
     left, top, right, low = bounds([group])
     assert (left, top, right, low) == pytest.approx((0, 0, wide, high))

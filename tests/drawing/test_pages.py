@@ -7,8 +7,7 @@ import pypdfium2
 import pytest
 from PIL import Image
 
-from harness.drawing.pdf import to_pdf
-from harness.drawing.png import pdf_to_png, to_png
+from harness.drawing.pdf import pdf_to_png, to_pdf
 from harness.drawing.scene import Path, Scene, rect_path, text
 
 RED = Path(rect_path(0, 0, 100, 50), fill="#ff0000")
@@ -55,7 +54,7 @@ def test_no_scene_is_refused() -> None:
 
 
 def test_picture_has_the_size_and_colours_of_the_scene() -> None:
-    image = Image.open(io.BytesIO(to_png(SCENE, dpi=144)))
+    image = Image.open(io.BytesIO(pdf_to_png(to_pdf([SCENE], paper="scene"), dpi=144)))
     assert image.size == (400, 200)
     assert image.convert("RGB").getpixel((100, 50)) == (255, 0, 0)
     assert image.convert("RGB").getpixel((300, 50)) == (255, 255, 255)

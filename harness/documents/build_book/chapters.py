@@ -16,7 +16,8 @@ from harness.documents.index import title_of
 from harness.documents.leads import LEGEND, lead_list, lead_table
 from harness.documents.trace import figure_lines, part_head, part_sections
 from harness.documents.trace.ways import TraceWords
-from harness.drawing import glyphs as g
+from harness.drawing import glyphs_control as c
+from harness.drawing import glyphs_power as p
 from harness.drawing import look
 from harness.drawing.glyph import Glyph, Tag
 from harness.drawing.marks import flag, marker
@@ -229,23 +230,26 @@ def _lead(number: int, wires: tuple[RibbonWire, ...], gauge: Gauge) -> Group:
 
 def _parts() -> list[tuple[Glyph, str]]:
     tag = Tag("", "")
-    sockets = (g.Socket("1"), g.Socket("2", used=False))
+    sockets = (c.Socket("1"), c.Socket("2", used=False))
     return [
-        (g.receiver(replace(tag, name="rx"), sockets), "receiver: socket 1 taken, 2 free"),
-        (g.servo(tag), "servo"),
-        (g.retract(tag), "retract leg"),
-        (g.junction(tag, free={2}), "Y-lead, one way free"),
-        (g.joint(tag), "plug in a socket"),
-        (g.reverser(tag), "in-line reverser"),
-        (g.esc(tag), "ESC"),
-        (g.motor(tag), "motor"),
-        (g.pack(tag, cells="3S", capacity="2 Ah"), "pack: cells and capacity"),
-        (g.capacitor(tag), "capacitor"),
-        (g.fuse(tag), "fuse"),
-        (g.switch(tag), "switch"),
-        (g.diode(tag), "diode"),
-        (g.arming_plug(tag), "arming plug"),
-        (g.light(tag), "light, camera, pump"),
+        (
+            c.box(replace(tag, name="rx"), "receiver", right=sockets),
+            "receiver: socket 1 taken, 2 free",
+        ),
+        (c.servo(tag), "servo"),
+        (c.retract(tag), "retract leg"),
+        (c.junction(tag, free={2}), "Y-lead, one way free"),
+        (c.joint(tag), "plug in a socket"),
+        (c.reverser(tag), "in-line reverser"),
+        (p.esc(tag), "ESC"),
+        (p.motor(tag), "motor"),
+        (p.pack(tag, cells="3S", capacity="2 Ah"), "pack: cells and capacity"),
+        (p.capacitor(tag), "capacitor"),
+        (p.fuse(tag), "fuse"),
+        (p.switch(tag), "switch"),
+        (p.diode(tag), "diode"),
+        (p.arming_plug(tag), "arming plug"),
+        (c.light(tag), "light, camera, pump"),
     ]
 
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from harness.diagram.cuts import ends_of, traced
 from harness.diagram.findings import Numbered, numbered
-from harness.diagram.trace import ends_of, traced
 from harness.documents.trace import lead_lines, part_sections
 from harness.documents.trace.ways import (
     TraceWords,

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from harness.base.colours import OKABE_ITO, to_hex
 from harness.drawing import look
-from harness.drawing.sheet import PAPERS
+from harness.drawing.scene import PAPERS
 from harness.plan.plan import Plan
 
 if TYPE_CHECKING:

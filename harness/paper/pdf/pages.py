@@ -18,8 +18,7 @@ from reportlab.platypus import (
 
 from harness.drawing.look import shortened
 from harness.drawing.pdf import draw_scene
-from harness.drawing.scene import Point, Scene
-from harness.drawing.sheet import PAPERS
+from harness.drawing.scene import PAPERS, Point, Scene
 from harness.paper.blocks import Paper
 from harness.paper.pdf.words import EDGE, SOFT, TABLE, Mark, PrintedText, breadth, font, plain
 

@@ -1,14 +1,18 @@
-"""The paper a page is printed on, and the smallest text that can be read there."""
+"""The paper a page is printed on, the smallest text that can be read there, and the files."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Literal
+
+from harness.diagram.stages import DrawnPage
 from harness.drawing import look
-from harness.drawing.scene import Point
-from harness.drawing.sheet import PAPERS
+from harness.drawing.scene import PAPERS, Point
 
 MARGIN = 14.0  # of the paper, points
 FLOOR = 6.6  # smallest text on paper, points: 2.33 mm, 16' at 500 mm (NUREG-0700)
 LARGEST = 1.6  # a small plan is not blown up further
+DPI = 150.0  # of a PNG
 
 
 def on_paper(wide: float, high: float, paper: str) -> Point:
@@ -35,3 +39,28 @@ def scale_on(size: Point, paper: str) -> float:
 def is_readable(size: Point, paper: str) -> bool:
     """Say whether no text of a page of this size gets smaller on paper than the floor."""
     return look.SMALL * scale_on(size, paper) >= FLOOR - 1e-6
+
+
+def render(
+    pictures: Sequence[DrawnPage],
+    to: Literal["svg", "pdf", "png"],
+    page: Literal["A4", "Letter"] = "A4",
+) -> dict[str, bytes]:
+    """Return file names and contents: one PDF of all pages, or one SVG or PNG a page.
+
+    Raises ValueError when there is no picture.
+    """
+    if to == "svg":
+        from harness.drawing.svg import to_svg
+
+        return {
+            f"{p.name}.svg": to_svg(p.scene, paper=page, margin=MARGIN, max_scale=LARGEST).encode()
+            for p in pictures
+        }
+    from harness.drawing.pdf import pdf_to_png, to_pdf
+
+    scenes = [p.scene for p in pictures]
+    data = to_pdf(scenes, paper=page, margin=MARGIN, max_scale=LARGEST)
+    if to == "pdf":
+        return {f"{pictures[0].name.partition('-page-')[0]}.pdf": data}
+    return {f"{p.name}.png": pdf_to_png(data, page=i, dpi=DPI) for i, p in enumerate(pictures)}

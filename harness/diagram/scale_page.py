@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
-from math import cos, hypot, pi, sin
+from math import cos, dist, pi, sin
 
 from harness.airframe.lengths import MeasuredRun
 from harness.airframe.lengths.plugs import plugs_on
@@ -15,12 +15,12 @@ from harness.diagram.page_setting import Shared
 from harness.diagram.part_words import spoken_id
 from harness.diagram.room import FreeRoom
 from harness.diagram.routes import rounded
-from harness.diagram.scale.frame import Frame
-from harness.diagram.scale.signs import PLUG, outline, plug_sign, scale_bar, sign
+from harness.diagram.scale_frame import MM, Frame
+from harness.diagram.silhouette import outline_to_scale
 from harness.diagram.zone_names import tint_of
-from harness.drawing import glyphs as g
 from harness.drawing import look
 from harness.drawing.layout_model import LostEdges, Rect
+from harness.drawing.marks import zone
 from harness.drawing.ribbon import Gauge, RibbonWire, ribbon
 from harness.drawing.scene import (
     Group,
@@ -29,7 +29,10 @@ from harness.drawing.scene import (
     Point,
     Scene,
     Text,
+    bounds,
+    circle_path,
     line_path,
+    moved,
     moved_group,
     rect_path,
     text,
@@ -41,6 +44,9 @@ CONTROL, POWER, MOTOR = Gauge(0.8, 0.25), Gauge(1.4, 0.3, 0.2), Gauge(1.0, 0.3, 
 LANE = 5.0  # from one run to the next on a stretch they share, points
 REACH = 3.5  # of a run, kept free of words, points
 RINGS = (*range(12, 120, 6), *range(120, 420, 14))  # how far from its part a label is tried
+PLUG = 2.3  # radius of a plug's sign, points
+BAR = 90.0  # about how long the scale bar is, points
+NICE = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000)
 TURNS = 20  # directions that are tried at each distance
 WITHOUT = "Signs of parts and plugs are not to scale, nor is the pale outline."
 
@@ -76,20 +82,17 @@ class _Page:
 
     def scene(self) -> Scene:
         """Lowest first: outline, places, runs, plugs, parts; words where nothing lies."""
-        heading = self.heading
         runs = [self._run(name, *line) for name, line in self.lines]
         plugs = [plug for name, line in self.lines for plug in self._plugs(name, *line)]
         parts = [self._part(self.plan.parts[name], at) for name, at in self.frame.parts.items()]
         words = [*self._blocks(), *self._names(), *self._labels()]
-        paper = Path(rect_path(0, 0, *self.frame.size), fill=look.PAPER)
-        below: list[Item] = [paper, outline(self.plan, self.frame), *self._places()]
-        items = (*below, *runs, *plugs, *parts, *words)
-        self._whole(items)
-        title = f"{heading.aircraft}, {heading.view}, to scale"
-        return Scene(*self.frame.size, items, title, f"plan {heading.revision}, {heading.page}")
+        below = [outline_to_scale(self.plan, self.frame), *self._places()]
+        groups = (*below, *runs, *plugs, *parts, *words)
+        self._whole(groups)
+        return self.heading.scene(self.frame.size, groups, ", to scale")
 
-    def _whole(self, items: Iterable[Item]) -> None:
-        drawn = {item.id for item in items if isinstance(item, Group) and item.items}
+    def _whole(self, groups: Iterable[Group]) -> None:
+        drawn = {group.id for group in groups if group.items}
         wanted = [f"there-{name}" for name in self.frame.parts]
         wanted += [name for name, _ in self.lines]
         wanted += [f"told-{name}" for name in self.frame.parts]
@@ -101,8 +104,7 @@ class _Page:
         order = list(self.plan.places)
         for name in sorted(self.frame.places, key=order.index):
             tint = tint_of(self.plan, name)
-            zone = g.zone(f"bay-{name}", self.frame.places[name], spoken_id(name), tint)
-            yield Group(zone.id, zone.items[:1], zone.classes, zone.title)
+            yield zone(f"bay-{name}", self.frame.places[name], spoken_id(name), tint)
 
     def _run(self, ident: str, measured: MeasuredRun, line: Sequence[Point]) -> Group:
         run = measured.run
@@ -122,7 +124,7 @@ class _Page:
                 continue
             share = (plug.nearest + plug.furthest) / 2 / need.way.length
             x, y = _at_share(line, share)
-            self.room.cover([Rect(x - PLUG, y - PLUG, 2 * PLUG, 2 * PLUG)])
+            self.room.cover([Rect(x, y, 0, 0).grown(PLUG)])
             name = plug.mate.plug.short
             yield plug_sign((x, y), f"joint-{ident}-{n}", f"plug of {name}")
 
@@ -130,31 +132,25 @@ class _Page:
         wide, high, _ = part.footprint
         here = Rect(at[0] - wide / 2, at[1] - high / 2, wide, high)
         self.signs[part.id] = here
-        self.room.cover([Rect(here.x - 2, here.y - 2, wide + 4, high + 4)])
+        self.room.cover([here.grown(2)])
         tail = max(r.y + r.height / 2 for r in self.frame.places.values())
         behind = "pusher" in part.id.split("-") or at[1] > tail - 60 / self.frame.scale
         return sign(part, at, f"{part.named()} in {spoken_id(part.place)}", behind=behind)
 
     def _blocks(self) -> Iterator[Group]:
         """Title block and scale bar, in free corners."""
-        heading, scale = self.heading, self.frame.scale
-        notes = [
-            f"to scale 1:{scale:g} on {heading.paper}",
-            *look.wrapped(WITHOUT, look.SMALL, 150),
-        ]
-        block, across, tall = g.title_block(
-            "title", heading.aircraft, heading.view, heading.revision, heading.page, notes=notes
-        )
-        for drawn, wide, high in ((block, across, tall), scale_bar(self.frame)):
+        size = f"to scale 1:{self.frame.scale:g} on {self.heading.paper}"
+        block = self.heading.block([size, *look.wrapped(WITHOUT, look.SMALL, 150)])
+        for drawn, wide, high in (block, scale_bar(self.frame)):
             x, y = self._corner(wide, high)
-            self._take(Rect(x - GAP / 2, y - GAP / 2, wide + GAP, high + GAP))
+            self._take(Rect(x, y, wide, high).grown(GAP / 2))
             yield moved_group(drawn, x, y)
 
     def _corner(self, wide: float, high: float) -> Point:
         right, low = self.frame.size[0] - wide - GAP, self.frame.size[1] - high - GAP
         places = [*self.frame.places.values(), *self.labels]
         spots = [(GAP, GAP), (right, low), (GAP, low), (right, GAP)]
-        free = (s for s in spots if not any(_meet(Rect(*s, wide, high), r) for r in places))
+        free = (s for s in spots if not any(Rect(*s, wide, high).meets(r) for r in places))
         return next(free, spots[0])
 
     def _take(self, rect: Rect) -> None:
@@ -164,17 +160,15 @@ class _Page:
     def _names(self) -> Iterator[Group]:
         """The names of the places, inside them or just outside, where nothing lies."""
         for name, rect in self.frame.places.items():
-            words = spoken_id(name).upper()
-            made = text(0, 0, words, look.SMALL, weight="bold", fill=look.SOFT_INK)
-            wide = made.width + 4
-            within = Rect(rect.x + 2, rect.y + 2, rect.width - 4, rect.height - 4)
+            shown = spoken_id(name).upper()
+            words = text(0, 0, shown, look.SMALL, weight="bold", fill=look.SOFT_INK)
+            wide = words.width + 4
             around = Rect(rect.x - wide, rect.y - 14, rect.width + 2 * wide, rect.height + 28)
-            spot = next((s for area in (within, around)
+            spot = next((s for area in (rect.grown(-2), around)
                          for s in self.room.spots(wide, 11.0, area)), None)  # fmt: skip
             if spot:
                 self._take(Rect(spot[0], spot[1], wide, 11.0))
-                inked = text(spot[0] + 2, spot[1] + 8.5, words, look.SMALL, weight="bold",
-                             fill=look.SOFT_INK)  # fmt: skip
+                inked = moved(words, spot[0] + 2, spot[1] + 8.5)
                 yield Group(f"bay-name-{name}", (inked,), ("place-name",))
 
     def _labels(self) -> Iterator[Group]:
@@ -188,11 +182,7 @@ class _Page:
             self._take(box)
             edge = _edge(box, at)
             self.room.cover(_along((edge, at), 1.0))
-            inked = [
-                text(box.x + 2, box.y + 8.5 + 10.5 * n, line.text, line.size, weight=line.weight,
-                     fill=line.fill)
-                for n, line in enumerate(lines)
-            ]  # fmt: skip
+            inked = [moved(one, box.x + 2, box.y + 8.5 + 10.5 * n) for n, one in enumerate(lines)]
             leader = Path(line_path((edge, at)), stroke=look.SOFT_INK, width=0.6)
             dot = Path(rect_path(at[0] - 0.8, at[1] - 0.8, 1.6, 1.6, 0.8), fill=look.SOFT_INK)
             yield Group(f"told-{name}", (leader, dot, *inked), ("told",), spoken_id(name))
@@ -200,10 +190,7 @@ class _Page:
     def _order(self) -> list[tuple[str, Point]]:
         """Those with the least room round them first."""
         spots = self.frame.parts
-        near = {
-            name: sum(hypot(at[0] - o[0], at[1] - o[1]) < 60 for o in spots.values())
-            for name, at in spots.items()
-        }
+        near = {n: sum(dist(at, other) < 60 for other in spots.values()) for n, at in spots.items()}
         return sorted(spots.items(), key=lambda row: -near[row[0]])
 
     def _words(self, part: Part, measured: MeasuredRun | None) -> list[Text]:
@@ -273,26 +260,31 @@ def _key(a: Point, b: Point) -> tuple[Point, Point]:
 
 
 def _normal(a: Point, b: Point) -> Point:
-    size = hypot(b[0] - a[0], b[1] - a[1])
+    size = dist(a, b)
     return ((a[1] - b[1]) / size, (b[0] - a[0]) / size) if size else (0.0, 0.0)
 
 
 def _along(line: Sequence[Point], reach: float) -> Iterator[Rect]:
     """Yield small boxes along a polyline."""
-    for (ax, ay), (bx, by) in pairwise(line):
-        steps = max(int(hypot(bx - ax, by - ay) / 3), 1)
-        for n in range(steps + 1):
-            x, y = ax + (bx - ax) * n / steps, ay + (by - ay) * n / steps
-            yield Rect(x - reach, y - reach, 2 * reach, 2 * reach)
+    for a, b in pairwise(line):
+        for x, y in _stepped(a, b, 3):
+            yield Rect(x, y, 0.0, 0.0).grown(reach)
+
+
+def _stepped(a: Point, b: Point, step: float) -> list[Point]:
+    """Return points along a line, both ends among them."""
+    count = max(int(dist(a, b) / step), 1)
+    ways = range(count + 1)
+    return [(a[0] + (b[0] - a[0]) * n / count, a[1] + (b[1] - a[1]) * n / count) for n in ways]
 
 
 def _at_share(line: Sequence[Point], share: float) -> Point:
     """Return the point at a share of a polyline's length."""
-    left = share * sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(line))
-    for (ax, ay), (bx, by) in pairwise(line):
-        size = hypot(bx - ax, by - ay)
+    left = share * sum(dist(a, b) for a, b in pairwise(line))
+    for a, b in pairwise(line):
+        size = dist(a, b)
         if left <= size and size:
-            return ax + (bx - ax) * left / size, ay + (by - ay) * left / size
+            return a[0] + (b[0] - a[0]) * left / size, a[1] + (b[1] - a[1]) * left / size
         left -= size
     return line[-1]
 
@@ -315,14 +307,33 @@ def _edge(box: Rect, at: Point) -> Point:
 
 
 def _crosses(a: Point, b: Point, box: Rect) -> bool:
-    steps = max(int(hypot(b[0] - a[0], b[1] - a[1]) / 2), 1)
-    return any(
-        box.x <= a[0] + (b[0] - a[0]) * n / steps <= box.x + box.width
-        and box.y <= a[1] + (b[1] - a[1]) * n / steps <= box.y + box.height
-        for n in range(steps + 1)
-    )
+    left, top, right, low = box.box
+    return any(left <= x <= right and top <= y <= low for x, y in _stepped(a, b, 2))
 
 
-def _meet(one: Rect, other: Rect) -> bool:
-    across = one.x < other.x + other.width and other.x < one.x + one.width
-    return across and one.y < other.y + other.height and other.y < one.y + one.height
+def sign(part: Part, at: Point, title: str, *, behind: bool) -> Group:
+    """Return the sign of a part; a motor has its propeller before it, a pusher `behind` it."""
+    items = tuple(part.sign(*at, backwards=behind))
+    return Group(f"there-{part.id}", items, ("there",), title)
+
+
+def plug_sign(at: Point, ident: str, title: str) -> Group:
+    """A dot on a run where two of its leads meet."""
+    dot = Path(circle_path(*at, PLUG), fill=look.CASE, stroke=look.PAPER, width=0.8)
+    return Group(ident, (dot,), ("plug-there",), title)
+
+
+def scale_bar(frame: Frame) -> tuple[Group, float, float]:
+    """Return a bar of a round number of millimetres, with its width and height."""
+    each = MM / frame.scale
+    whole = max((n for n in NICE if n * each <= BAR), default=NICE[0])
+    wide = whole * each
+    halves = [(0.0, look.INK), (wide / 2, look.PAPER)]
+    items: list[Item] = [
+        Path(rect_path(12 + x, 6, wide / 2, 5), fill=fill, stroke=look.INK, width=0.8)
+        for x, fill in halves
+    ]
+    for share, words in ((0.0, "0"), (1.0, f"{whole} mm")):
+        items.append(text(12 + share * wide, 21, words, look.SMALL, anchor="middle", fill=look.INK))
+    broad = max(bounds([items[-1]])[2], 12 + wide) + 4
+    return Group("scale-bar", tuple(items), ("scale-bar",), f"{whole} mm to scale"), broad, 26.0

@@ -1,22 +1,10 @@
 """Faults of a finished drawing that a reader would see: text on text, text cut off."""
 
 from collections.abc import Iterator
-from math import cos, radians, sin
 
-from harness.drawing.scene import Scene, Text, walk
+from harness.drawing.scene import Box, Scene, Text, text_box, walk
 
-Box = tuple[float, float, float, float]
 TOUCH = 0.5  # boxes may share this much, points: letters do not fill their line
-
-
-def text_box(item: Text) -> Box:
-    """Left, top, right, bottom of a text, capitals to descenders, also when turned."""
-    left, right = item.left - item.x, item.left - item.x + item.width
-    c, s = cos(radians(item.angle)), sin(radians(item.angle))
-    corners = [(x, y) for x in (left, right) for y in (-0.74 * item.size, 0.22 * item.size)]
-    xs = [item.x + x * c - y * s for x, y in corners]
-    ys = [item.y + x * s + y * c for x, y in corners]
-    return min(xs), min(ys), max(xs), max(ys)
 
 
 def texts(scene: Scene) -> Iterator[Text]:

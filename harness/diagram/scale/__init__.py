@@ -1,1 +1,0 @@
-"""The airframe drawn to scale, a page of its own: its frame, its signs, the page."""
