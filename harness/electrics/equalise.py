@@ -15,9 +15,8 @@ from typing import Any
 import numpy as np
 
 from harness.electrics.cases import OperatingCase, built_in
-from harness.electrics.charge import cautious_limit, joined_groups
 from harness.electrics.network import network_of
-from harness.electrics.packs import STEPS, pack_ohms, rest_volts
+from harness.electrics.packs import STEPS, cautious_limit, joined_groups, pack_ohms, rest_volts
 from harness.electrics.solver.circuit import Array
 from harness.electrics.solver.solution import solve
 from harness.parts.figure import Figure, rule_figure

@@ -1,29 +1,174 @@
-"""From a wiring and its operating cases to a network: one circuit, every case a draw of it."""
+"""From a wiring and its operating cases to a network: one circuit, every case a draw of it.
+
+Packs, BECs, regulators and diodes become devices; a tolerance run multiplies some figures.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 
 from harness.base.wire import COEFFICIENT_20C
-from harness.electrics.cases import OperatingCase
-from harness.electrics.demands import Demand, demands_of
+from harness.electrics.cases import Demand, OperatingCase, demands_of
 from harness.electrics.ohms import Ohms, ohms_of
 from harness.electrics.packs import pack_ohms, rest_volts
-from harness.electrics.solver.circuit import Amount, Array, Circuit, Consumer, Resistor, VoltSource
-from harness.electrics.solver.elements import Pieces
-from harness.electrics.spread import NONE, Spread
-from harness.electrics.supplies import converter_of, diode_of
+from harness.electrics.solver.circuit import (
+    Amount,
+    Array,
+    Circuit,
+    Consumer,
+    Converter,
+    Junction,
+    Node,
+    Resistor,
+    VoltSource,
+)
+from harness.electrics.solver.layout import Pieces
+from harness.parts.bec import Bec
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Form, Link, LinkKind
 from harness.parts.diode import Diode
-from harness.parts.figure import rule_figure
+from harness.parts.figure import from_catalogue, rule_figure
 from harness.parts.pack import Pack
 from harness.parts.part import Part
+from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Factors by what they belong to, each an array of shape (draws,); 1 where none is given.
+
+    `contacts` by link number, `packs`, `supplies` and `movers` by part id. A mover's factor
+    holds whatever it does; one for a single state goes by "id state" (still, moving, stalled).
+    """
+
+    draws: int = 1
+    contacts: Mapping[str, Array] = field(default_factory=dict)
+    packs: Mapping[str, Array] = field(default_factory=dict)
+    supplies: Mapping[str, Array] = field(default_factory=dict)
+    movers: Mapping[str, Array] = field(default_factory=dict)
+
+    def contact(self, number: str, cases: int) -> Amount:
+        """Return the factor of a mated contact's resistance, one a draw."""
+        return self._each(self.contacts, number, cases)
+
+    def cells(self, pack: str, cases: int) -> Amount:
+        """Return the factor of a pack's cell resistance."""
+        return self._each(self.packs, pack, cases)
+
+    def supply(self, part: str, cases: int) -> Amount:
+        """Return the factor of a BEC's or regulator's volts."""
+        return self._each(self.supplies, part, cases)
+
+    def draw(self, part: str, states: Sequence[str]) -> Amount:
+        """Return the factor of what a servo or leg draws, by what it does in each case."""
+        each = [self.movers.get(f"{part} {state}", self.movers.get(part)) for state in states]
+        if all(factor is None for factor in each):
+            return 1.0
+        one = np.ones(self.draws)
+        return np.concatenate([one if factor is None else factor for factor in each])
+
+    def some(self, start: int, stop: int) -> Spread:
+        """Return the draws from `start` up to `stop`."""
+
+        def cut(of: Mapping[str, Array]) -> Mapping[str, Array]:
+            return {key: factor[start:stop] for key, factor in of.items()}
+
+        stop = min(stop, self.draws)
+        groups = (self.contacts, self.packs, self.supplies, self.movers)
+        return Spread(stop - start, *map(cut, groups))
+
+    def _each(self, of: Mapping[str, Array], key: str, cases: int) -> Amount:
+        factor = of.get(key)
+        return 1.0 if factor is None else np.tile(factor, cases)
+
+
+NONE = Spread()
+"""Nothing varies."""
+
+
+AMPLE = 1e15
+"""Stands for volts and efficiency without end where nobody said what feeds a supply."""
+
+
+def converter_of(
+    plan: Plan,
+    part: Part,
+    ends: tuple[Node, Node, Node, Node],
+    *,
+    fed: bool,
+    limited: bool,
+    factor: Amount,
+) -> Converter | None:
+    """Return a BEC or regulator between the nodes in plus, in minus, out plus, out minus.
+
+    `fed`: whether the plan says what feeds it, else it is taken to be fed well enough; `limited`:
+    whether it is held to what it gives for seconds; `factor` multiplies its set volts.
+    """
+    bec = part.makes
+    if bec is None:
+        return None
+    kind = bec.kind or "switching"
+    drop_out, efficiency, quiescent = (
+        _figure(plan, kind, key) for key in ("drop-out", "efficiency", "quiescent")
+    )
+    if not fed:
+        drop_out, efficiency, quiescent = -AMPLE, AMPLE, 0.0
+    return Converter(
+        *ends,
+        volts=set_volts(bec) * factor,
+        ohms=_figure(plan, kind, "output-resistance"),
+        drop_out=drop_out,
+        limit=bec.burst if limited and bec.burst is not None else np.inf,
+        efficiency=0.0 if kind == "linear" and fed else efficiency,
+        quiescent=quiescent,
+        name=part.id,
+    )
+
+
+def set_volts(bec: Bec | Regulator) -> float:
+    """Return what a supply gives at no load: as metered, else as stated."""
+    return bec.volts if bec.metered is None else bec.metered
+
+
+def _figure(plan: Plan, kind: str, key: str) -> float:
+    figure = from_catalogue(plan.catalogue, "regulators", kind, key)
+    return figure.number if figure else 0.0
+
+
+def diode_of(plan: Plan, part: Diode, start: Node, end: Node) -> tuple[Junction, Resistor]:
+    """Return a diode or isolator: its junction, and its bulk resistance behind it."""
+    saturation, slope, bulk = junction(plan, part.kind)
+    middle = Contact(part.id, "junction", "positive")
+    return (
+        Junction(start, middle, saturation, slope, part.id),
+        Resistor(middle, end, bulk, f"{part.id} bulk"),
+    )
+
+
+def junction(plan: Plan, kind: str) -> tuple[float, float, float]:
+    """Return saturation current (A), slope n k T / q (V) and bulk resistance (ohm) of a diode.
+
+    Shockley's equation with a resistance behind it, laid through the two points of drop and
+    current that the catalogue gives.
+    """
+
+    def value(key: str) -> float:
+        figure = from_catalogue(plan.catalogue, "diodes", kind, key)
+        assert figure is not None
+        return figure.number
+
+    low, high = value("drop-low"), value("drop")
+    small, large, slope = value("drop-low-current"), value("drop-current"), value("slope")
+    bulk = (high - low - slope * math.log(large / small)) / (large - small)
+    bulk = max(bulk, 1e-4)
+    saturation = small / math.expm1((low - small * bulk) / slope)
+    return saturation, slope, bulk
 
 
 @dataclass

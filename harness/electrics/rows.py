@@ -1,7 +1,8 @@
 """The figures of a solved harness, one row for every pack, supply, part, lead and plug.
 
 What a builder asks of each: how much current, how many volts arrive, how many get lost on the
-way, how much heat, how near to what it bears, how warm; in which operating case worst.
+way, how much heat, how near to what it bears, how warm; in which operating case worst; and by
+which limits a row is judged.
 """
 
 from __future__ import annotations
@@ -11,15 +12,16 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
-from harness.electrics.charge import cautious_limit, label_limit
 from harness.electrics.derating import conductor_temperature, derating, faa_temperature
 from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
+from harness.electrics.packs import cautious_limit, label_limit
 from harness.electrics.solver.circuit import Array
 from harness.parts.contacts import POLE_PINS, Form, LinkKind
 from harness.parts.esc import Esc
-from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.figure import Figure, from_catalogue, rule_figure, stated
 from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
@@ -305,3 +307,62 @@ def _pack_limits(plan: Plan, pack: Pack) -> tuple[Limit | None, Limit | None]:
 def _esc_limits(esc: Esc) -> dict[str, Limit]:
     figures = {"steady": stated(esc, "rated", esc.rated), "burst": stated(esc, "burst", esc.burst)}
     return {key: Limit("as stated", figure) for key, figure in figures.items() if figure}
+
+
+CONTINUOUS, SECONDS = "continuous", "for seconds"
+LOWEST, HIGHEST = "lowest volts", "highest volts"
+
+RIGHT_WAY = Limit("fed the right way round", Figure(0.0, "a device has a plus and a minus"))
+"""The lowest volts of a device of which nobody knows what it needs."""
+
+NEARLY = 1e-9
+"""Relative; a value on its limit has not passed it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Margin:
+    """One limit of a row: of its `amps` (continuous, for seconds) or its `volts` (lowest, highest).
+
+    A continuous limit counts in the cases that last, every other one in all of them. `slack` is
+    the share by which the highest volts may be passed: makers of supplies and of what they feed
+    both state round figures.
+    """
+
+    what: str
+    limit: Limit
+    slack: float = 0.0
+
+    @property
+    def quantity(self) -> str:
+        """What it is laid against."""
+        return "volts" if self.what in {LOWEST, HIGHEST} else "amps"
+
+    def beyond(self, values: Array, lasting: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Return which values pass it; one that is not a number passes nothing."""
+        number = self.limit.figure.number
+        if self.what == LOWEST:
+            return np.asarray(values < number * (1 - NEARLY))
+        if self.what == HIGHEST:
+            return np.asarray(values > number * (1 + self.slack + NEARLY))
+        over = np.abs(values) > number * (1 + NEARLY)
+        return np.asarray(over & lasting if self.what == CONTINUOUS else over)
+
+
+def margins_of(plan: Plan, row: LoadRow) -> tuple[Margin, ...]:
+    """Return the limits of a row, those of its current first."""
+    found = [(CONTINUOUS, row.steady), (SECONDS, row.burst)]
+    if row.kind == "part":
+        part = plan.parts[row.part]
+        for what, word in ((LOWEST, "volts-min"), (HIGHEST, "volts-max")):
+            figure = part.known(plan.catalogue, word)
+            limit = Limit(f"{word} of {part.named()}", figure) if figure else None
+            found.append((what, limit or (RIGHT_WAY if what == LOWEST else None)))
+        if part.is_radio:
+            figure = rule_figure(plan.catalogue, "rail", "minimum")
+            found.append((LOWEST, Limit("the least a rail should have", figure)))
+    slack = rule_figure(plan.catalogue, "metered", "allowance").number
+    return tuple(
+        Margin(what, limit, slack if what == HIGHEST else 0.0)
+        for what, limit in found
+        if limit is not None
+    )

@@ -15,9 +15,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from harness.electrics.network import Network
+from harness.electrics.network import Network, Spread
 from harness.electrics.solver.circuit import Array
-from harness.electrics.spread import Spread
 from harness.parts.contacts import Link, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue

@@ -29,8 +29,7 @@ from harness.electrics.solver.circuit import (
     Resistor,
     VoltSource,
 )
-from harness.electrics.solver.elements import Pieces
-from harness.electrics.solver.layout import Layout
+from harness.electrics.solver.layout import Layout, Pieces
 from harness.electrics.solver.solution import solve
 from harness.parts.contacts import Link, LinkKind
 

@@ -9,7 +9,7 @@ from harness.documents.cautions import CHARGING
 from harness.documents.charts.style import CAUTION, DOTS, SMALL, Page, PlotSheet, line_of, styled
 from harness.drawing import look
 from harness.drawing.font import text_width
-from harness.electrics.flight.results import Endurance, Flight, PackTime
+from harness.electrics.endurance import Endurance, Flight, PackTime
 from harness.plan.plan import Plan
 
 if TYPE_CHECKING:

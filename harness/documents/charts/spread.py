@@ -11,7 +11,7 @@ from harness.base.refusal import Refusal
 from harness.documents.charts.style import SMALL, Page, PlotSheet, styled
 from harness.drawing import look
 from harness.drawing.font import text_width
-from harness.electrics.margins import LOWEST
+from harness.electrics.rows import LOWEST
 from harness.electrics.tolerance import Passing, Tolerance, ToleranceBand
 from harness.plan.plan import Plan
 

@@ -8,7 +8,7 @@ from typing import Any
 from harness.documents.cautions import CHARGING
 from harness.documents.figures import stated
 from harness.documents.figures.rounded import NONE, duration, figure, foot, percent, plainly, whole
-from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
+from harness.electrics.endurance import Endurance, Flight, PackTime, PhaseResult
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import Cell, Figures, FigureSheet, Note, Table
 from harness.paper.tables import PlainRow, amounts, headings, noted, table

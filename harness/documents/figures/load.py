@@ -17,9 +17,8 @@ from harness.documents.figures.rounded import foot
 from harness.documents.figures.sentences import points, stray, title
 from harness.documents.figures.solved import QUANTITIES, SolvedPlan, blamed
 from harness.documents.figures.way import held_rows, way_rows
-from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.outcome import outcome_of
-from harness.electrics.rows import LoadRow, rows_of
+from harness.electrics.rows import HIGHEST, LOWEST, LoadRow, rows_of
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import Figures, FigureSheet, Table
 from harness.paper.tables import grouped

@@ -9,8 +9,7 @@ import numpy as np
 from harness.documents.figures.rounded import NONE, figure, mark, percent, plainly, whole
 from harness.documents.figures.sentences import share_cell
 from harness.documents.figures.solved import SHOWN, SolvedPlan
-from harness.electrics.margins import HIGHEST, LOWEST
-from harness.electrics.rows import KINDS, LoadRow
+from harness.electrics.rows import HIGHEST, KINDS, LOWEST, LoadRow
 from harness.paper.sheet import Cell, Row, Table
 from harness.paper.tables import amounts, grouped, table
 from harness.wiring.ratings import Limit

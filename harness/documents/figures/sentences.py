@@ -10,8 +10,7 @@ from harness.base.near import spoken
 from harness.documents.figures.caveats import not_known
 from harness.documents.figures.rounded import NEAR, OVER, figure, lost, percent, plainly, tone_of
 from harness.documents.figures.solved import SolvedPlan, blamed
-from harness.electrics.margins import LOWEST
-from harness.electrics.rows import LoadRow
+from harness.electrics.rows import LOWEST, LoadRow
 from harness.paper.sheet import Cell
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure

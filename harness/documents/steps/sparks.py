@@ -12,7 +12,7 @@ from harness.airframe.stages import plug_task
 from harness.airframe.steps import hangs_on
 from harness.base.near import spoken
 from harness.documents.steps.work import Work
-from harness.electrics.charge import pack_chains
+from harness.electrics.packs import pack_chains
 from harness.parts.contacts import Form
 from harness.parts.esc import Esc
 from harness.parts.pack import Pack

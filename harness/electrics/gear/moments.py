@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from harness.electrics.cases import Activity, OperatingCase, built_in
-from harness.electrics.charge import reserve_of
 from harness.electrics.gear.motion import Track
 from harness.electrics.network import Network, network_of, part_of
 from harness.electrics.outcome import Outcome
+from harness.electrics.packs import reserve_of
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.solution import solve
 from harness.parts.figure import Figure, rule_figure

@@ -1,17 +1,187 @@
-"""How long a flight lasts: charge, volts and energy of every pack through its phases."""
+"""How long a flight lasts: charge, volts and energy of every pack through its phases.
+
+The phases are operating cases, flown in two modes, typical and worst.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
 import numpy as np
 
-from harness.electrics.charge import energies, joined_groups, motor_packs, reserve_of, start_charge
-from harness.electrics.demands import demands_of
-from harness.electrics.flight.discharge import Drain, Point, Spell
-from harness.electrics.flight.phases import AGED, MODES, FlightLeg, legs_of, longest
-from harness.electrics.flight.results import Endurance, Flight, PackPhase, PackTime, PhaseResult
+from harness.electrics.cases import Activity, OperatingCase, cases_of, demands_of, meant
+from harness.electrics.discharge import Drain, Point, Spell
+from harness.electrics.packs import (
+    Energy,
+    energies,
+    joined_groups,
+    motor_packs,
+    reserve_of,
+    start_charge,
+)
 from harness.electrics.solver.circuit import Array, NotSolved
+from harness.parts.figure import Figure, rule_figure
 from harness.parts.pack import Pack
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
+
+
+@dataclass(frozen=True, slots=True)
+class PackPhase:
+    """What one pack does in a phase.
+
+    `milliamp_hours` and `watt_hours` given by its cells, `amps` in the mean, `lowest` volts at its
+    poles and `end` those at the end of the phase, `charge` left at the end (0 to 1).
+    """
+
+    pack: str
+    milliamp_hours: float
+    watt_hours: float
+    amps: float
+    lowest: float
+    end: float
+    charge: float
+
+
+@dataclass(frozen=True, slots=True)
+class PhaseResult:
+    """One phase from `start` to `end` (s from take-off). `full`: flown to its end; `added`: not a
+    phase of the plan, but its longest one gone on with."""
+
+    name: str
+    case: str
+    throttle: float
+    start: float
+    end: float
+    full: bool
+    added: bool
+    packs: tuple[PackPhase, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PackTime:
+    """One pack over the whole flight. `to_reserve`: s until it is at its `reserve`, None when it
+    never is, or nobody knows. `motor`: it feeds a motor; else it is a radio supply. `simple`: the
+    s by Ah x (charge above the reserve) / mean A, as builders reckon."""
+
+    pack: str
+    motor: bool
+    reserve: Figure
+    to_reserve: float | None
+    simple: float | None
+    milliamp_hours: float
+    watt_hours: float
+    lowest: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Flight:
+    """A flight in one mode, typical or worst.
+
+    `lasts`: s from take-off until the first pack is at its reserve; `first`: that pack. `missed`:
+    phases of the plan that are not begun before. `stopped`: why the flight ends before: the
+    volts break down (numbers until then). Arrays over `times` (s): `charge`, `amps`, `volts` at
+    the poles, by pack.
+    """
+
+    mode: str
+    about: str
+    lasts: float | None
+    first: str
+    phases: tuple[PhaseResult, ...]
+    missed: tuple[str, ...]
+    packs: tuple[PackTime, ...]
+    times: Array
+    charge: dict[str, Array]
+    amps: dict[str, Array]
+    volts: dict[str, Array]
+    stopped: NotSolved | None
+    assumed: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Endurance:
+    """Flights by mode, what each pack holds against the limit of air travel, unknown facts."""
+
+    flights: tuple[Flight, ...]
+    energies: tuple[Energy, ...]
+    unknown: tuple[str, ...]
+
+    def flight(self, mode: str) -> Flight:
+        """Return the flight of a mode."""
+        return next(flight for flight in self.flights if flight.mode == mode)
+
+
+AGED = Figure(0.8, "our own assumption: what an aged pack still holds of its capacity")
+USUAL = "cruise"
+"""The case that holds where a phase names none, and all the time where the plan has no flight."""
+
+MODES: Mapping[str, str] = {
+    "typical": "as stated",
+    "worst": "aged packs, cold cells, flight surfaces always working",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class FlightLeg:
+    """One phase: its name, how long it lasts (s; None: as long as it goes on), its case."""
+
+    name: str
+    time: float | None
+    case: OperatingCase
+
+
+def legs_of(plan: Plan, mode: str) -> tuple[tuple[FlightLeg, ...], tuple[str, ...]]:
+    """Return the phases of a plan in one mode, and what was assumed.
+
+    Without phases: the cruise case for as long as it lasts.
+    """
+    cases = {case.name: case for case in cases_of(plan)}
+    legs = [
+        FlightLeg(p.phase, p.time, _throttled(cases[p.case or USUAL], p.throttle))
+        for p in plan.flight
+    ]
+    assumed = []
+    if not legs:
+        legs = [FlightLeg(USUAL, None, cases[USUAL])]
+        about = f"{cases[USUAL].throttle:.0%} throttle"
+        assumed.append(f"the plan has no flight: the case {USUAL} ({about}) from full to reserve")
+    if mode == "worst":
+        legs = [replace(leg, case=_worked(plan, leg.case, cases["cold"])) for leg in legs]
+        share = _share(plan)
+        assumed += [
+            f"packs hold {AGED.number:.0%} of their capacity ({AGED.origin})",
+            f"air of {cases['cold'].temperature:g} degC: the cells resist more",
+            f"flight surfaces work at {share.number:.0%} of their stall ({share.origin})",
+        ]
+    return tuple(legs), tuple(assumed)
+
+
+def longest(legs: tuple[FlightLeg, ...]) -> FlightLeg:
+    """Return the phase that lasts longest; of several the first."""
+    return max(legs, key=lambda leg: float("inf") if leg.time is None else leg.time)
+
+
+def _throttled(case: OperatingCase, throttle: float | None) -> OperatingCase:
+    return case if throttle is None else replace(case, throttle=throttle, throttles={})
+
+
+def _share(plan: Plan) -> Figure:
+    return rule_figure(plan.catalogue, "sizing", "continuous-share")
+
+
+def _worked(plan: Plan, case: OperatingCase, cold: OperatingCase) -> OperatingCase:
+    """Lay work of the flight surfaces and the cold over a case; what draws more stays."""
+    share = _share(plan).number
+    working = {
+        part: Activity("stalled", share)
+        for part in meant(plan, ["flight"])
+        if case.doing(part).state != "stalled" or case.doing(part).share < share
+    }
+    activity = {**case.activity, **working}
+    return replace(case, activity=activity, temperature=min(case.temperature, cold.temperature))
+
 
 SLICE, SLICES = 30.0, 8
 """A phase is gone through in at least this many slices, none longer than so many s."""
