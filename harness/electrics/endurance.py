@@ -17,6 +17,7 @@ from harness.electrics.packs import (
     energies,
     joined_groups,
     motor_packs,
+    packs_of,
     reserve_of,
     start_charge,
 )
@@ -206,7 +207,7 @@ def endurance(wiring: Wiring) -> Endurance:
     breaks off says so in `stopped`, and holds nothing after that moment.
     """
     unknown, left_out = _unknown(wiring)
-    packs = sorted(wiring.plan.of(Pack), key=lambda pack: pack.id)
+    packs = packs_of(wiring.plan)
     told = {pack.id for pack in packs} - left_out
     flights = tuple(Tour(wiring, packs, told, mode).flight() for mode in MODES) if told else ()
     return Endurance(flights, energies(wiring.plan), tuple(unknown))
@@ -221,7 +222,7 @@ def _unknown(wiring: Wiring) -> tuple[list[str], set[str]]:
         if missing and (name in teams or not demand.part.drives):
             found.append(f"{name}: {missing}")
             left_out |= set(teams.get(name, ()))
-    for pack in sorted(wiring.plan.of(Pack), key=lambda pack: pack.id):
+    for pack in packs_of(wiring.plan):
         if not pack.capacity:
             found.append(f"{pack.id}: its capacity (capacity)")
             left_out.add(pack.id)

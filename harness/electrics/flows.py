@@ -148,7 +148,7 @@ class Shares:
     @cached_property
     def draws(self) -> list[tuple[Draw, float]]:
         """What is drawn: by each consumer, then by each converter for what it feeds, in A."""
-        found = [(demand.draw, float(self.outcome.drawn(demand.key)[self.draw]))
+        found = [(demand.draw, float(self.outcome.drawn(demand.part.id)[self.draw]))
                  for demand in self.net.demands]  # fmt: skip
         for name in self.net.converters:
             amps = float(self.outcome.taken(name)[self.draw])

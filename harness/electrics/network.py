@@ -23,18 +23,14 @@ from harness.electrics.solver.circuit import (
     Consumer,
     Converter,
     Junction,
-    Node,
     Resistor,
     VoltSource,
 )
 from harness.electrics.solver.layout import Pieces
-from harness.parts.bec import Bec
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Form, Link, LinkKind
-from harness.parts.diode import Diode
 from harness.parts.figure import from_catalogue, rule_figure
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 
@@ -52,18 +48,6 @@ class Spread:
     packs: Mapping[str, Array] = field(default_factory=dict)
     supplies: Mapping[str, Array] = field(default_factory=dict)
     movers: Mapping[str, Array] = field(default_factory=dict)
-
-    def contact(self, number: str, cases: int) -> Amount:
-        """Return the factor of a mated contact's resistance, one a draw."""
-        return self._each(self.contacts, number, cases)
-
-    def cells(self, pack: str, cases: int) -> Amount:
-        """Return the factor of a pack's cell resistance."""
-        return self._each(self.packs, pack, cases)
-
-    def supply(self, part: str, cases: int) -> Amount:
-        """Return the factor of a BEC's or regulator's volts."""
-        return self._each(self.supplies, part, cases)
 
     def draw(self, part: str, states: Sequence[str]) -> Amount:
         """Return the factor of what a servo or leg draws, by what it does in each case."""
@@ -83,72 +67,12 @@ class Spread:
         groups = (self.contacts, self.packs, self.supplies, self.movers)
         return Spread(stop - start, *map(cut, groups))
 
-    def _each(self, of: Mapping[str, Array], key: str, cases: int) -> Amount:
-        factor = of.get(key)
-        return 1.0 if factor is None else np.tile(factor, cases)
-
 
 NONE = Spread()
 """Nothing varies."""
 
-
 AMPLE = 1e15
 """Stands for volts and efficiency without end where nobody said what feeds a supply."""
-
-
-def converter_of(
-    plan: Plan,
-    part: Part,
-    ends: tuple[Node, Node, Node, Node],
-    *,
-    fed: bool,
-    limited: bool,
-    factor: Amount,
-) -> Converter | None:
-    """Return a BEC or regulator between the nodes in plus, in minus, out plus, out minus.
-
-    `fed`: whether the plan says what feeds it, else it is taken to be fed well enough; `limited`:
-    whether it is held to what it gives for seconds; `factor` multiplies its set volts.
-    """
-    bec = part.makes
-    if bec is None:
-        return None
-    kind = bec.kind or "switching"
-    drop_out, efficiency, quiescent = (
-        _figure(plan, kind, key) for key in ("drop-out", "efficiency", "quiescent")
-    )
-    if not fed:
-        drop_out, efficiency, quiescent = -AMPLE, AMPLE, 0.0
-    return Converter(
-        *ends,
-        volts=set_volts(bec) * factor,
-        ohms=_figure(plan, kind, "output-resistance"),
-        drop_out=drop_out,
-        limit=bec.burst if limited and bec.burst is not None else np.inf,
-        efficiency=0.0 if kind == "linear" and fed else efficiency,
-        quiescent=quiescent,
-        name=part.id,
-    )
-
-
-def set_volts(bec: Bec | Regulator) -> float:
-    """Return what a supply gives at no load: as metered, else as stated."""
-    return bec.volts if bec.metered is None else bec.metered
-
-
-def _figure(plan: Plan, kind: str, key: str) -> float:
-    figure = from_catalogue(plan.catalogue, "regulators", kind, key)
-    return figure.number if figure else 0.0
-
-
-def diode_of(plan: Plan, part: Diode, start: Node, end: Node) -> tuple[Junction, Resistor]:
-    """Return a diode or isolator: its junction, and its bulk resistance behind it."""
-    saturation, slope, bulk = junction(plan, part.kind)
-    middle = Contact(part.id, "junction", "positive")
-    return (
-        Junction(start, middle, saturation, slope, part.id),
-        Resistor(middle, end, bulk, f"{part.id} bulk"),
-    )
 
 
 def junction(plan: Plan, kind: str) -> tuple[float, float, float]:
@@ -204,6 +128,10 @@ class Network:
         """Return one amount a case as one amount a draw."""
         return np.repeat(np.asarray(values, dtype=float), self.spread.draws)
 
+    def factor(self, of: Mapping[str, Array], key: str) -> Amount:
+        """Return one of the spread's factors, 1 where none is given."""
+        return np.tile(of[key], len(self.cases)) if key in of else 1.0
+
     @cached_property
     def demands(self) -> tuple[Demand, ...]:
         """What the parts draw."""
@@ -218,14 +146,14 @@ def network_of(
     net.circuit.draws = len(net.cases) * spread.draws
     _nodes(net)
     _resistors(net)
+    packs = {pack.id: pack for pack in wiring.plan.of(Pack)}
     for number, link in enumerate(wiring.links):
-        part = wiring.plan.parts[link.owner]
         if link.kind is LinkKind.DIODE:
             _diode(net, number, link)
-        elif link.kind is LinkKind.SOURCE and isinstance(part, Pack):
-            _pack(net, part)
+        elif link.kind is LinkKind.SOURCE and link.owner in packs:
+            _pack(net, packs[link.owner])
         elif link.kind is LinkKind.SOURCE:
-            _converter(net, part)
+            _converter(net, wiring.plan.parts[link.owner])
     _consumers(net)
     return net
 
@@ -265,7 +193,7 @@ def _resistors(net: Network) -> None:
         link = net.wiring.links[number]
         fixed: Amount = ohms.fixed
         if ohms.contact:
-            fixed = ohms.fixed * net.spread.contact(str(number), len(net.cases))
+            fixed = ohms.fixed * net.factor(net.spread.contacts, str(number))
         amount = ohms.copper * warm + fixed if ohms.copper else fixed
         net.resistor[number] = len(net.circuit.resistors)
         name = f"{link.owner} {link.a.port}.{link.a.pin}"
@@ -279,28 +207,38 @@ def _pack(net: Network, pack: Pack) -> None:
         for case in net.cases
     ]
     ohms = net.by_case([pack_ohms(plan, pack, case.temperature) for case in net.cases])
-    ohms = ohms * net.spread.cells(pack.id, len(net.cases))
+    ohms = ohms * net.factor(net.spread.packs, pack.id)
     low, high = (net.at(pack.id, "cells", pin) for pin in ("negative", "positive"))
     net.sources[pack.id] = len(net.circuit.sources)
     net.circuit.sources.append(VoltSource(low, high, net.by_case(volts), ohms, cells))
 
 
 def _converter(net: Network, part: Part) -> None:
-    fed, out = (
-        [net.at(part.id, inside, pin) for pin in ("positive", "negative")]
-        for inside in ("battery", "body")
-    )
-    made = converter_of(
-        net.wiring.plan,
-        part,
-        (fed[0], fed[1], out[0], out[1]),
-        fed=is_fed(net.wiring, part),
-        limited=net.limited,
-        factor=net.spread.supply(part.id, len(net.cases)),
-    )
-    if made is not None:
-        net.converters[part.id] = len(net.circuit.converters)
-        net.circuit.converters.append(made)
+    """Where nobody said what feeds a supply it is taken to be fed well enough."""
+    bec, fed = part.makes, is_fed(net.wiring, part)
+    if bec is None:
+        return
+    kind = bec.kind or "switching"
+
+    def figure(key: str) -> float:
+        found = from_catalogue(net.wiring.plan.catalogue, "regulators", kind, key)
+        return found.number if found else 0.0
+
+    drop_out, efficiency, quiescent = -AMPLE, AMPLE, 0.0
+    if fed:
+        drop_out, quiescent = figure("drop-out"), figure("quiescent")
+        efficiency = 0.0 if kind == "linear" else figure("efficiency")
+    ins, outs = ([net.at(part.id, side, pin) for pin in POLE_PINS] for side in ("battery", "body"))
+    volts = bec.volts if bec.metered is None else bec.metered
+    net.converters[part.id] = len(net.circuit.converters)
+    net.circuit.converters.append(
+        Converter(
+            ins[0], ins[1], outs[0], outs[1],
+            volts * net.factor(net.spread.supplies, part.id), figure("output-resistance"), drop_out,
+            bec.burst if net.limited and bec.burst is not None else np.inf,
+            efficiency, quiescent, part.id,
+        )
+    )  # fmt: skip
 
 
 def is_fed(wiring: Wiring, part: Part) -> bool:
@@ -310,13 +248,14 @@ def is_fed(wiring: Wiring, part: Part) -> bool:
 
 
 def _diode(net: Network, number: int, link: Link) -> None:
-    part = net.wiring.plan.parts[link.owner]
-    assert isinstance(part, Diode)
-    made, bulk = diode_of(net.wiring.plan, part, net.node[link.a], net.node[link.b])
-    net.diodes[part.id] = len(net.circuit.diodes)
-    net.circuit.diodes.append(made)
+    """A diode or isolator: its junction, and its bulk resistance behind it."""
+    name, part = link.owner, net.wiring.plan.parts[link.owner]
+    saturation, slope, bulk = junction(net.wiring.plan, part.kind)
+    middle = Contact(name, "junction", "positive")
+    net.diodes[name] = len(net.circuit.diodes)
+    net.circuit.diodes.append(Junction(net.node[link.a], middle, saturation, slope, name))
     net.resistor[number] = len(net.circuit.resistors)
-    net.circuit.resistors.append(bulk)
+    net.circuit.resistors.append(Resistor(middle, net.node[link.b], bulk, f"{name} bulk"))
 
 
 def _consumers(net: Network) -> None:
@@ -332,11 +271,10 @@ def _consumers(net: Network) -> None:
         states = [case.doing(demand.part.id).state for case in net.cases]
         spread = net.spread.draw(demand.part.id, states)
         amps, siemens, watts = (net.by_case([row[k] for row in asked]) for k in range(3))
-        name = demand.part.id
-        net.consumers[demand.key] = len(net.circuit.consumers)
+        net.consumers[demand.part.id] = len(net.circuit.consumers)
         net.circuit.consumers.append(
             Consumer(plus, minus, amps * spread, siemens * spread, watts, knee,
-                     max(demand.least, knee), name)
+                     max(demand.least, knee), demand.part.id)
         )  # fmt: skip
     net.unfed = tuple(sorted(set(unfed)))
 

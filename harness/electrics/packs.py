@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
-from harness.parts.figure import Figure, from_catalogue, rule_figure, stated
+from harness.parts.figure import Figure, rule_figure
 from harness.parts.pack import Pack
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
@@ -28,16 +28,17 @@ STEPS = tuple(range(0, 101, 10))
 """The charges, in percent, at which the catalogue gives a cell's volts."""
 
 
+def packs_of(plan: Plan) -> list[Pack]:
+    """Return the packs of a plan, by id."""
+    return sorted(plan.of(Pack), key=lambda pack: pack.id)
+
+
 def _curve(plan: Plan, pack: Pack) -> list[float]:
-    values = [
-        from_catalogue(plan.catalogue, "packs", pack.chemistry, f"ocv-{step}") for step in STEPS
-    ]
+    values = [pack.known(plan.catalogue, f"ocv-{step}") for step in STEPS]
     known = [value.number for value in values if value is not None]
     if len(known) == len(STEPS):
         return known
-    low, high = (
-        from_catalogue(plan.catalogue, "packs", pack.chemistry, k) for k in ("empty", "full")
-    )
+    low, high = (pack.known(plan.catalogue, word) for word in ("empty", "full"))
     bottom, top = (low.number if low else 3.0), (high.number if high else 4.2)
     return [bottom + (top - bottom) * step / 100 for step in STEPS]
 
@@ -66,21 +67,18 @@ def cell_ohms(plan: Plan, pack: Pack) -> Figure:
 
     A cell of twice the capacity is two cells side by side.
     """
-    own = stated(pack, "cell-resistance", pack.cell_resistance)
-    if own is not None:
-        return own
-    usual = from_catalogue(plan.catalogue, "packs", pack.chemistry, "cell-resistance")
-    of = from_catalogue(plan.catalogue, "packs", pack.chemistry, "cell-resistance-capacity")
-    if usual is None:
+    found = pack.known(plan.catalogue, "cell-resistance")
+    of = pack.known(plan.catalogue, "cell-resistance-capacity")
+    if found is None:
         return Figure(0.01, "our own assumption: a class without a cell resistance")
-    if of is None or not pack.capacity:
-        return usual
-    return usual * (of.number / pack.capacity)
+    if pack.cell_resistance is not None or of is None or not pack.capacity:
+        return found
+    return found * (of.number / pack.capacity)
 
 
 def warmth_factor(plan: Plan, pack: Pack, temperature: float) -> float:
     """Return by how much the cells resist more than at 20 degC: straight up to 0 degC and on."""
-    cold = from_catalogue(plan.catalogue, "packs", pack.chemistry, "cold-factor")
+    cold = pack.known(plan.catalogue, "cold-factor")
     extra = (cold.number if cold else 1.0) - 1.0
     return 1.0 + extra * max(0.0, (20.0 - temperature) / 20.0)
 
@@ -110,13 +108,12 @@ class Energy:
 def energies(plan: Plan) -> tuple[Energy, ...]:
     """Return what each pack holds, by id."""
     limit = rule_figure(plan.catalogue, "travel", "limit")
-    packs = sorted(plan.of(Pack), key=lambda pack: pack.id)
-    return tuple(Energy(pack.id, watt_hours(plan, pack), limit) for pack in packs)
+    return tuple(Energy(pack.id, watt_hours(plan, pack), limit) for pack in packs_of(plan))
 
 
 def watt_hours(plan: Plan, pack: Pack) -> float | None:
     """Return what a pack holds, Wh: nominal volts of its cells times its capacity."""
-    cell = from_catalogue(plan.catalogue, "packs", pack.chemistry, "nominal")
+    cell = pack.known(plan.catalogue, "nominal")
     if pack.capacity is None or cell is None:
         return None
     return cell.number * pack.cells * pack.capacity
@@ -126,12 +123,12 @@ def reserve_of(plan: Plan, pack: Pack) -> Figure:
     """Return how much of a pack stays in it at landing, 0 to 1."""
     if plan.reserve is not None:
         return Figure(plan.reserve, "the plan's reserve")
-    return from_catalogue(plan.catalogue, "packs", pack.chemistry, "reserve") or RESERVE
+    return pack.known(plan.catalogue, "reserve") or RESERVE
 
 
 def cautious_limit(plan: Plan, pack: Pack) -> Figure | None:
     """Return what a pack gives continuously in A: rate x capacity x trust in the label."""
-    trust = from_catalogue(plan.catalogue, "packs", pack.chemistry, "label-trust")
+    trust = pack.known(plan.catalogue, "label-trust")
     label = label_limit(pack)
     if label is None or trust is None:
         return None
@@ -167,9 +164,9 @@ def joined_groups(wiring: Wiring) -> tuple[tuple[Pack, ...], ...]:
     from networkx import Graph, biconnected_components
 
     graph: Graph[object] = Graph()
-    packs = {pack.id: pack for pack in wiring.plan.of(Pack)}
-    for name in sorted(packs):
-        low, high = poles(wiring, packs[name])
+    packs = {pack.id: pack for pack in packs_of(wiring.plan)}
+    for name, pack in packs.items():
+        low, high = poles(wiring, pack)
         if low != high:
             graph.add_edge(low, name)
             graph.add_edge(name, high)
@@ -183,7 +180,7 @@ def _levels(wiring: Wiring) -> MultiDiGraph[Contact]:
     from networkx import MultiDiGraph
 
     graph: MultiDiGraph[Contact] = MultiDiGraph()
-    for pack in sorted(wiring.plan.of(Pack), key=lambda pack: pack.id):
+    for pack in packs_of(wiring.plan):
         low, high = poles(wiring, pack)
         graph.add_edge(high, low, pack.id)
     return graph

@@ -262,8 +262,8 @@ def movers_of(wiring: Wiring, function: str) -> tuple[Mover, ...]:
 
 def _movers(wiring: Wiring) -> list[Mover]:
     found = []
-    kinds: tuple[type[Servo | Retract], ...] = (Servo, Retract)
-    for part in (p for p in wiring.plan.parts.values() if isinstance(p, kinds)):
+    parts: list[Servo | Retract] = [*wiring.plan.of(Servo), *wiring.plan.of(Retract)]
+    for part in parts:
         sockets = [m.socket for m in wiring.upstream(part.id) if m.socket and m.fits]
         boxes = of_kind(Sequencer, (s.part for s in sockets))
         outlets = [s.name for s in sockets if s.part.sequences]

@@ -70,7 +70,7 @@ class Condensed:
 def condense(circuit: Circuit) -> Condensed:
     """Find the chains and dead ends of a circuit's resistors."""
     near = _near(circuit.resistors)
-    fixed = _device_nodes(circuit)
+    fixed = {node for pair in circuit.ports() for node in pair}
     dead = _prune(near, fixed, circuit.resistors)
     kept = {node for node, steps in near.items() if node in fixed or len(steps) != 2}
     return Condensed(tuple(_chains(near, kept, circuit.resistors)), tuple(reversed(dead)))
@@ -83,19 +83,6 @@ def _near(resistors: list[Resistor]) -> dict[Node, list[int]]:
             near[resistor.a].append(number)
             near[resistor.b].append(number)
     return dict(near)
-
-
-def _device_nodes(circuit: Circuit) -> set[Node]:
-    found: set[Node] = set()
-    for source in circuit.sources:
-        found |= {source.low, source.high}
-    for consumer in circuit.consumers:
-        found |= {consumer.plus, consumer.minus}
-    for diode in circuit.diodes:
-        found |= {diode.a, diode.b}
-    for made in circuit.converters:
-        found |= {made.in_plus, made.in_minus, made.out_plus, made.out_minus}
-    return found
 
 
 def _prune(
@@ -155,21 +142,13 @@ class Layout:
     def of(cls, circuit: Circuit) -> Layout:
         """Number the kept nodes."""
         made = cls(circuit, condense(circuit))
-        for chain in made.condensed.chains:
-            made._number(chain.start, chain.end)
-        for source in circuit.sources:
-            made._number(source.low, source.high)
-        for consumer in circuit.consumers:
-            made._number(consumer.plus, consumer.minus)
-        for diode in circuit.diodes:
-            made._number(diode.a, diode.b)
-        for c in circuit.converters:
-            made._number(c.in_plus, c.in_minus, c.out_plus, c.out_minus)
+        for pair in made._pairs():
+            for node in pair:
+                made.index.setdefault(node, len(made.index))
         return made
 
-    def _number(self, *nodes: Node) -> None:
-        for node in nodes:
-            self.index.setdefault(node, len(self.index))
+    def _pairs(self) -> list[tuple[Node, Node]]:
+        return [(c.start, c.end) for c in self.condensed.chains] + self.circuit.ports()
 
     @property
     def size(self) -> int:
@@ -182,14 +161,8 @@ class Layout:
 
         The low end of its first source if it has one, else its first node.
         """
-        pairs = [(c.start, c.end) for c in self.condensed.chains]
-        pairs += [(s.low, s.high) for s in self.circuit.sources]
-        pairs += [(c.plus, c.minus) for c in self.circuit.consumers]
-        pairs += [(d.a, d.b) for d in self.circuit.diodes]
-        for made in self.circuit.converters:
-            pairs += [(made.in_plus, made.in_minus), (made.out_plus, made.out_minus)]
         pieces = Pieces[int]()
-        for a, b in pairs:
+        for a, b in self._pairs():
             pieces.join(self.index[a], self.index[b])
         chosen: dict[int, int] = {}
         for source in self.circuit.sources:
