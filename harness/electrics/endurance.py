@@ -149,39 +149,30 @@ def legs_of(plan: Plan, mode: str) -> tuple[tuple[FlightLeg, ...], tuple[str, ..
         about = f"{cases[USUAL].throttle:.0%} throttle"
         assumed.append(f"the plan has no flight: the case {USUAL} ({about}) from full to reserve")
     if mode == "worst":
-        legs = [replace(leg, case=_worked(plan, leg.case, cases["cold"])) for leg in legs]
-        share = _share(plan)
+        share = rule_figure(plan.catalogue, "sizing", "continuous-share")
+        cold = cases["cold"].temperature
+        legs = [replace(leg, case=_worked(plan, leg.case, cold, share.number)) for leg in legs]
         assumed += [
             f"packs hold {AGED.number:.0%} of their capacity ({AGED.origin})",
-            f"air of {cases['cold'].temperature:g} degC: the cells resist more",
+            f"air of {cold:g} degC: the cells resist more",
             f"flight surfaces work at {share.number:.0%} of their stall ({share.origin})",
         ]
     return tuple(legs), tuple(assumed)
-
-
-def longest(legs: tuple[FlightLeg, ...]) -> FlightLeg:
-    """Return the phase that lasts longest; of several the first."""
-    return max(legs, key=lambda leg: float("inf") if leg.time is None else leg.time)
 
 
 def _throttled(case: OperatingCase, throttle: float | None) -> OperatingCase:
     return case if throttle is None else replace(case, throttle=throttle, throttles={})
 
 
-def _share(plan: Plan) -> Figure:
-    return rule_figure(plan.catalogue, "sizing", "continuous-share")
-
-
-def _worked(plan: Plan, case: OperatingCase, cold: OperatingCase) -> OperatingCase:
+def _worked(plan: Plan, case: OperatingCase, cold: float, share: float) -> OperatingCase:
     """Lay work of the flight surfaces and the cold over a case; what draws more stays."""
-    share = _share(plan).number
     working = {
         part: Activity("stalled", share)
         for part in meant(plan, ["flight"])
         if case.doing(part).state != "stalled" or case.doing(part).share < share
     }
     activity = {**case.activity, **working}
-    return replace(case, activity=activity, temperature=min(case.temperature, cold.temperature))
+    return replace(case, activity=activity, temperature=min(case.temperature, cold))
 
 
 SLICE, SLICES = 30.0, 8
@@ -251,7 +242,7 @@ class Tour:
                 self.assumed = (*self.assumed, f"{pack.id} starts {charge:.0%} full, as stated")
         self.charge, self.clock = self.start, 0.0
         self.frozen = np.array([p.id not in told for p in packs])
-        self.followed = ~self.frozen
+        self.kept = [n for n, p in enumerate(packs) if p.id in told]
         self.motors = {p for team in motor_packs(wiring).values() for p in team}
         self.reached: dict[str, float] = {}
         self.phases: list[PhaseResult] = []
@@ -267,7 +258,7 @@ class Tour:
                 missed.append(leg.name)
             else:
                 self._phase(leg, added=False)
-        on = longest(self.legs)
+        on = max(self.legs, key=lambda leg: float("inf") if leg.time is None else leg.time)
         if not self.reached and not self.stopped and LONGEST - self.clock > 1.0:
             self.assumed = (*self.assumed, f"after the last phase {on.name} goes on")
             self._phase(on, added=True)
@@ -275,9 +266,6 @@ class Tour:
         if not self.stopped:
             self._others(on)
         return self._summary(tuple(missed), charge, end)
-
-    def _followed(self) -> list[Pack]:
-        return [pack for pack, yes in zip(self.packs, self.followed, strict=True) if yes]
 
     def _run(self, leg: FlightLeg, time: float, slice_: float) -> Spell:
         drain = Drain(self.wiring, leg.case, self.packs, self.held)
@@ -294,7 +282,8 @@ class Tour:
     def _phase(self, leg: FlightLeg, *, added: bool) -> None:
         time = LONGEST - self.clock if leg.time is None or added else leg.time
         start = self.clock
-        most = SLICE if self.motors & {p.id for p in self._followed()} else LONG_SLICE
+        followed = {self.packs[n].id for n in self.kept}
+        most = SLICE if self.motors & followed else LONG_SLICE
         spell = self._run(leg, time, min(most, time / SLICES))
         if spell.stopped:
             why = f"{spell.stopped.why}, {self.clock:.0f} s into the flight, in {leg.name}"
@@ -305,14 +294,14 @@ class Tour:
                 PhaseResult(leg.name, leg.case.name, leg.case.throttle, start, self.clock,
                             full and not added, added, self._packs(spell))
             )  # fmt: skip
-            self.points += [_later(point, start) for point in spell.points]
+            self.points += [replace(point, time=point.time + start) for point in spell.points]
             self.watt_hours = self.watt_hours + spell.watt_hours
 
     def _packs(self, spell: Spell) -> tuple[PackPhase, ...]:
         first, last = spell.points[0], spell.points[-1]
         return tuple(
             PackPhase(
-                pack.id,
+                self.packs[n].id,
                 float(spell.amp_hours[n] * 1000),
                 float(spell.watt_hours[n]),
                 float(spell.amp_hours[n] * 3600 / last.time if last.time else first.amps[n]),
@@ -320,8 +309,7 @@ class Tour:
                 float(last.volts[n]),
                 float(last.charge[n]),
             )
-            for n, pack in enumerate(self.packs)
-            if self.followed[n]
+            for n in self.kept
         )
 
     def _others(self, leg: FlightLeg) -> None:
@@ -334,29 +322,18 @@ class Tour:
     def _summary(self, missed: tuple[str, ...], charge: Array, end: float) -> Flight:
         first = min(self.reached, key=lambda pack: (self.reached[pack], pack), default="")
         times = np.array([point.time for point in self.points])
-        kept = [n for n in range(len(self.packs)) if self.followed[n]]
         rows = {
             key: {
                 self.packs[n].id: np.array([getattr(point, key)[n] for point in self.points])
-                for n in kept
+                for n in self.kept
             }
             for key in ("charge", "amps", "volts")
         }
         return Flight(
-            self.mode,
-            MODES[self.mode],
-            self.reached.get(first) if first else None,
-            first,
-            tuple(self.phases),
-            missed,
-            tuple(self._pack(n, end) for n in kept),
-            times,
-            rows["charge"],
-            rows["amps"],
-            rows["volts"],
-            self.stopped,
-            self.assumed,
-        )
+            self.mode, MODES[self.mode], self.reached.get(first) if first else None, first,
+            tuple(self.phases), missed, tuple(self._pack(n, end) for n in self.kept), times,
+            rows["charge"], rows["amps"], rows["volts"], self.stopped, self.assumed,
+        )  # fmt: skip
 
     def _pack(self, n: int, end: float) -> PackTime:
         pack, plan = self.packs[n], self.wiring.plan
@@ -375,7 +352,3 @@ class Tour:
             float(self.watt_hours[n]),
             min((p.lowest for p in mine), default=float("nan")),
         )
-
-
-def _later(point: Point, start: float) -> Point:
-    return Point(point.time + start, point.charge, point.amps, point.volts)

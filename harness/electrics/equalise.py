@@ -153,7 +153,10 @@ def _group(wiring: Wiring, packs: tuple[Pack, ...], case: OperatingCase) -> Equa
     given = matrix @ rest
     inside = np.array([[pack_ohms(plan, pack, case.temperature)] for pack in packs])
     unknown += [f"{p.id}: the rate on its label (rate)" for p in packs if p.rate is None]
-    by_pack: Callable[[Array], dict[str, Array]] = lambda rows: dict(zip(names, rows, strict=True))  # noqa: E731
+
+    def by_pack(rows: Array) -> dict[str, Array]:
+        return dict(zip(names, rows, strict=True))
+
     return Equalising(
         names, start, decay.times, by_pack(given), by_pack(rest), by_pack(rest - given * inside),
         by_pack(decay.charges), decay.settled, decay.ended, _moved(packs, decay), decay.joules,

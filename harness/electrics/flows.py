@@ -21,7 +21,7 @@ from harness.electrics.cases import OperatingCase
 from harness.electrics.flow import Amounts, Flow
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.solver.circuit import LEAK, Array, Node, NotSolved
-from harness.electrics.solver.newton import DENSE
+from harness.electrics.solver.newton import DENSE, Index
 from harness.parts.contacts import Contact
 from harness.parts.draw import Draw
 from harness.wiring.build import PortId, Wiring
@@ -59,9 +59,7 @@ class Shares:
         self.index = outcome.solution.layout.index
 
     def _amount(self, value: Any) -> float:
-        return float(
-            np.broadcast_to(np.asarray(value, dtype=float), (self.circuit.draws,))[self.draw]
-        )
+        return float(np.broadcast_to(value, (self.circuit.draws,))[self.draw])
 
     @cached_property
     def chains(self) -> list[Branch]:
@@ -133,17 +131,20 @@ class Shares:
         right[self.index[a]] += siemens
         right[self.index[b]] -= siemens
         answer = self._solver(right)
-        return np.asarray(answer[self._minus] - answer[self._plus])
+        plus, minus = self._taps
+        return np.asarray(answer[minus] - answer[plus])
 
     @cached_property
-    def _plus(self) -> list[int]:
-        ends = [c.plus for c in self.circuit.consumers]
-        return [self.index[n] for n in (*ends, *(c.in_plus for c in self.circuit.converters))]
+    def _ends(self) -> list[tuple[Node, Node]]:
+        """The plus and minus of each consumer, then of each converter's input."""
+        ends = [(c.plus, c.minus) for c in self.circuit.consumers]
+        return ends + [(c.in_plus, c.in_minus) for c in self.circuit.converters]
 
     @cached_property
-    def _minus(self) -> list[int]:
-        ends = [c.minus for c in self.circuit.consumers]
-        return [self.index[n] for n in (*ends, *(c.in_minus for c in self.circuit.converters))]
+    def _taps(self) -> Index:
+        """The same by number, two rows."""
+        pairs = [(self.index[plus], self.index[minus]) for plus, minus in self._ends]
+        return np.array(pairs, dtype=int).reshape(-1, 2).T
 
     @cached_property
     def draws(self) -> list[tuple[Draw, float]]:
@@ -173,18 +174,15 @@ class Shares:
     @cached_property
     def _fed(self) -> list[bool]:
         """Which of the draws have volts at all: the current of what hangs loose is no question."""
-        pairs = [(c.plus, c.minus) for c in self.circuit.consumers]
-        pairs += [(c.in_plus, c.in_minus) for c in self.circuit.converters]
         between = self.outcome.solution.between
-        return [abs(float(between(a, b)[self.draw])) > LEAST_VOLTS for a, b in pairs]
+        return [abs(float(between(a, b)[self.draw])) > LEAST_VOLTS for a, b in self._ends]
 
     def _told(self, shares: Array, sign: float) -> dict[Draw, float]:
-        found = {}
-        rows = zip(self.draws, shares * sign, self._fed, strict=True)
-        for (draw, amps), share, fed in rows:
-            if fed and abs(share) > LEAST_SHARE:
-                found[draw] = amps * float(share)
-        return found
+        return {
+            draw: amps * float(share)
+            for (draw, amps), share, fed in zip(self.draws, shares * sign, self._fed, strict=True)
+            if fed and abs(share) > LEAST_SHARE
+        }
 
 
 Term = tuple[Array, Callable[[Shares], Amounts]]
@@ -202,10 +200,10 @@ class Flows:
     @cached_property
     def shorted(self) -> bool:
         """Whether packs stand in a loop of copper with volts left over, or no case is solved."""
-        if not any(abs(loop.surplus) > LEAST for loop in self.wiring.nets.loops):
-            return isinstance(self._tried, NotSolved)
-        bare = any(abs(loop.surplus) > SHORT for loop in pack_nets(self.wiring).loops)
-        return bare or isinstance(self._tried, NotSolved)
+        left_over = any(abs(loop.surplus) > LEAST for loop in self.wiring.nets.loops)
+        if left_over and any(abs(loop.surplus) > SHORT for loop in pack_nets(self.wiring).loops):
+            return True
+        return isinstance(self._tried, NotSolved)
 
     @cached_property
     def _tried(self) -> Outcome | NotSolved:
@@ -322,8 +320,8 @@ class Flows:
         steady, burst = int(np.argmax(size * self._lasting)), int(np.argmax(size))
 
         def told(case: int) -> Callable[[], Amounts]:
-            some = [of for (_, of), amps in zip(terms, taken, strict=True) if amps[case] or not
-                    size[case]]  # fmt: skip
+            pairs = zip(terms, taken, strict=True)
+            some = [of for (_, of), amps in pairs if amps[case] or not size[case]]
             return lambda: self._told(some, case, float(total[case]))
 
         cases = self.outcome.cases

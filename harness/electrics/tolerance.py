@@ -145,19 +145,11 @@ def tolerance_of(
     for start in range(0, made if sound else 0, step):
         part = spread.some(start, start + step)
         tally.add(start, outcome_of(wiring, sound, limited=limited, spread=part))
+    names = tuple(corner.name for corner in CORNERS) if kind == "corners" else ()
     return Tolerance(
-        kind,
-        asked,
-        made,
-        seed,
-        chosen,
-        tuple(corner.name for corner in CORNERS) if kind == "corners" else (),
-        spans_of(nominal.net),
-        tuple(tally.bands()),
-        tuple(tally.limits()),
-        tuple(tally.unsolved()),
-        int(tally.bad.sum()),
-    )
+        kind, asked, made, seed, chosen, names, spans_of(nominal.net), tuple(tally.bands()),
+        tuple(tally.limits()), tuple(tally.unsolved()), int(tally.bad.sum()),
+    )  # fmt: skip
 
 
 def affordable(nominal: Outcome, draws: int) -> int:

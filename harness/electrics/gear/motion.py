@@ -199,12 +199,12 @@ def _leg(
     mover: Mover, order: MoveOrder, here: float, until: float, travel: float
 ) -> list[MotionStretch]:
     """A self-contained leg pays no heed to the step's end; a bare motor is driven until then."""
-    driven = min(until, FOREVER if mover.own_end or mover.box is None else order.end)
+    own_stop = mover.own_end or mover.box is None
+    driven = min(until, FOREVER if own_stop else order.end)
     arrives = order.start + travel * abs(order.goal - here)
     if driven < arrives:
         share = (driven - order.start) / (arrives - order.start)
         return [_stretch(order.start, driven, here, here + (order.goal - here) * share)]
-    own_stop = mover.own_end or mover.box is None
     pushes = min(arrives + STOP_TIME, until) if own_stop else driven
     found = []
     if arrives > order.start:
@@ -218,10 +218,9 @@ def _stuck(mover: Mover, order: MoveOrder, here: float, until: float) -> list[Mo
     """Held fast where it is: a bare motor as long as it is driven, all else to the end."""
     bare = mover.part.is_leg and not mover.own_end and mover.box is not None
     end = min(order.end, until) if bare else until
-    moves = abs(order.goal - here) > HERE
-    return (
-        [_stretch(order.start, end, here, here, "stalled")] if moves and end > order.start else []
-    )
+    if abs(order.goal - here) <= HERE or end <= order.start:
+        return []
+    return [_stretch(order.start, end, here, here, "stalled")]
 
 
 def _stretch(
@@ -238,10 +237,10 @@ def functions_of(wiring: Wiring) -> dict[str, tuple[Mover, ...]]:
     of the legs on the same box, or of the part itself.
     """
     movers = {m.part.id: m for m in _movers(wiring)}
-    words = {name: _function(wiring, mover) for name, mover in movers.items()}
     found: dict[str, list[Mover]] = {}
-    for name in sorted(movers):
-        found.setdefault(words[name] or _of_box(movers, movers[name]), []).append(movers[name])
+    for _, mover in sorted(movers.items()):
+        word = _function(wiring, mover) or _of_box(movers, mover)
+        found.setdefault(word, []).append(mover)
     return {word: tuple(found[word]) for word in sorted(found) if word}
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import product
 
 from harness.electrics.gear.clashes import Clash, clashes_of, raised, unjudged
 from harness.electrics.gear.moments import Lowest, Moments, Observer
@@ -69,15 +70,10 @@ def scenes_of(
     if legs:
         found += [_switched("slow-", way, boxes, Pace(slow)) for way in DIRECTIONS]
     if legs or boxes:
-        found += [
-            _powered(switch, stands, boxes, Pace(usual))
-            for switch in DIRECTIONS
-            for stands in DIRECTIONS
-        ]
-    for stuck in _stuck(wiring, movers, legs):
-        for way in DIRECTIONS:
-            found.append(_jammed(stuck, way, movers, boxes, usual))
-    return found
+        pairs = product(DIRECTIONS, repeat=2)
+        found += [_powered(switch, stands, boxes, Pace(usual)) for switch, stands in pairs]
+    held = product(_stuck(wiring, movers, legs), DIRECTIONS)
+    return found + [_jammed(stuck, way, movers, boxes, usual) for stuck, way in held]
 
 
 def _switched(name: str, way: str, boxes: Mapping[str, Sequencer], pace: Pace) -> RunStart:
@@ -109,8 +105,8 @@ def _stuck(wiring: Wiring, movers: tuple[Mover, ...], legs: list[Retract]) -> li
     """Each leg in turn; without legs the servo with the largest stall current."""
     if legs:
         return [leg.id for leg in legs]
-    draws = [d for m in movers if (d := m.part.draw(wiring.plan.catalogue)) is not None]
-    worst = max(draws, key=lambda d: d.stall, default=None)
+    draws = (m.part.draw(wiring.plan.catalogue) for m in movers)
+    worst = max(filter(None, draws), key=lambda d: d.stall, default=None)
     return [worst.part.id] if worst else []
 
 
@@ -219,14 +215,9 @@ def timeline(
         name for run in runs for name, amps in run.amps.items() if amps.max() - amps.min() > 1e-3
     }
     return TimeLine(
-        function,
-        tuple(m.part.id for m in movers),
-        tuple(sorted(boxes)),
-        tuple(sorted(feeding)),
-        runs,
-        (*observer.assumed, *_assumed(wiring, movers)),
-        _unknown(observer, movers, boxes),
-    )
+        function, tuple(m.part.id for m in movers), tuple(sorted(boxes)), tuple(sorted(feeding)),
+        runs, (*observer.assumed, *_assumed(wiring, movers)), _unknown(observer, movers, boxes),
+    )  # fmt: skip
 
 
 def _run(observer: Observer, scene: RunStart, movers: tuple[Mover, ...]) -> GearRun:
@@ -240,21 +231,13 @@ def _run(observer: Observer, scene: RunStart, movers: tuple[Mover, ...]) -> Gear
     clashes = clashes_of(tracks, scene.ways)
     if scene.ground and scene.stands == "down":
         clashes = (*clashes, *raised(tracks))
+    direction = "/".join(sorted({w for w in scene.ways.values() if w and (steps or not boxes)}))
+    events = tuple(sorted(_events(tracks), key=lambda e: (e.time, e.part, e.what)))
     return GearRun(
-        scene.name,
-        scene.about,
-        "/".join(sorted({way for way in scene.ways.values() if way and (steps or not boxes)})),
-        seen.times,
-        {t.id: t.position(seen.times) for t in tracks},
-        seen.states,
-        seen.amps,
-        seen.volts,
-        tuple(sorted(_events(tracks), key=lambda e: (e.time, e.part, e.what))),
-        clashes,
-        seen.lowest,
-        seen.limited,
-        scene.assumed,
-    )
+        scene.name, scene.about, direction, seen.times,
+        {t.id: t.position(seen.times) for t in tracks}, seen.states, seen.amps, seen.volts,
+        events, clashes, seen.lowest, seen.limited, scene.assumed,
+    )  # fmt: skip
 
 
 def _events(tracks: list[Track]) -> list[Event]:
