@@ -342,13 +342,9 @@ class Tour:
         reserve = reserve_of(plan, pack)
         usable = (self.held[n] or 0.0) * (self.start[n] - reserve.number)
         amps = milliamp_hours * 3.6 / end if end else 0.0
+        simple = float(usable * 3600 / amps) if amps > LEAST else None
+        lowest = min((p.lowest for p in mine), default=float("nan"))
         return PackTime(
-            pack.id,
-            pack.id in self.motors,
-            reserve,
-            self.reached.get(pack.id),
-            float(usable * 3600 / amps) if amps > LEAST else None,
-            milliamp_hours,
-            float(self.watt_hours[n]),
-            min((p.lowest for p in mine), default=float("nan")),
-        )
+            pack.id, pack.id in self.motors, reserve, self.reached.get(pack.id), simple,
+            milliamp_hours, float(self.watt_hours[n]), lowest,
+        )  # fmt: skip

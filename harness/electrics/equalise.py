@@ -170,21 +170,17 @@ def _start(
     """Return the volts at rest: metered, or by charge, or assumed apart by what builders allow."""
     known = {p.id: v for p in packs if (v := _stated(plan, p, case)) is not None}
     apart = rule_figure(plan.catalogue, "parallel", "warning")
-    found, assumed = [], []
     first = known.get(packs[0].id, rest_volts(plan, packs[0], 1.0))
+    found, assumed = [first], []
     if packs[0].id not in known:
         assumed.append(f"{packs[0].id} is full: {first:.4g} V")
-    for pack in packs:
+    for pack in packs[1:]:
         alike = (pack.cells, pack.chemistry) == (packs[0].cells, packs[0].chemistry)
         lower = first - apart.number * pack.cells if alike else rest_volts(plan, pack, 1.0)
-        volts = first if pack is packs[0] else known.get(pack.id, lower)
-        found.append(volts)
-        if pack is not packs[0] and pack.id not in known and not alike:
-            assumed.append(f"{pack.id} is full: {volts:.4g} V")
-        elif pack is not packs[0] and pack.id not in known:
-            assumed.append(
-                f"{pack.id} is {apart.number:g} V a cell lower ({apart.origin}): {volts:.4g} V"
-            )
+        found.append(known.get(pack.id, lower))
+        if pack.id not in known:
+            less = f"{apart.number:g} V a cell lower ({apart.origin})"
+            assumed.append(f"{pack.id} is {less if alike else 'full'}: {lower:.4g} V")
     return found, assumed
 
 

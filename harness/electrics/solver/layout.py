@@ -175,14 +175,9 @@ class Layout:
     @cached_property
     def ohms(self) -> list[Array]:
         """The resistance of each chain, one value or one a draw."""
-        resistors = self.circuit.resistors
-        found = []
-        for chain in self.condensed.chains:
-            total: Array = np.zeros(())
-            for number, _ in chain.steps:
-                total = total + np.asarray(resistors[number].ohms, dtype=float)
-            found.append(total)
-        return found
+        each = [np.asarray(r.ohms, dtype=float) for r in self.circuit.resistors]
+        none: Array = np.zeros(())
+        return [sum((each[n] for n, _ in chain.steps), none) for chain in self.condensed.chains]
 
     def at(self, nodes: list[Node]) -> list[int]:
         """Return the numbers of nodes."""
