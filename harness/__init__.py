@@ -45,7 +45,7 @@ _HOMES = {
     "netlist": "harness.electrics.spice",
     "timeline": "harness.electrics.gear.timeline",
     "equalise": "harness.electrics.equalise",
-    "endurance": "harness.electrics.flight.endurance",
+    "endurance": "harness.electrics.endurance",
     "tolerance_of": "harness.electrics.tolerance",
     "Wish": "harness.diagram:ViewWish",
     "draw_pages": "harness.diagram",

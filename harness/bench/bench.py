@@ -8,8 +8,7 @@ from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE
 from harness.bench.trial import BenchTest, Edit, Section, Word, band, percent
 from harness.bench.workbench import Bench, by_id
-from harness.electrics.charge import joined_groups
-from harness.electrics.packs import rest_volts
+from harness.electrics.packs import joined_groups, rest_volts
 from harness.electrics.sampling import METERED
 from harness.facts.turning import turning
 from harness.parts.bec import Bec

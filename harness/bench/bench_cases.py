@@ -14,9 +14,9 @@ import numpy as np
 
 from harness.base.functions import plain
 from harness.electrics.cases import Activity, OperatingCase, built_in, meant
-from harness.electrics.charge import motor_packs
 from harness.electrics.network import network_of
 from harness.electrics.outcome import Outcome, outcome_of
+from harness.electrics.packs import motor_packs
 from harness.electrics.sampling import MEASURED, spread_of
 from harness.electrics.solver.circuit import Array
 from harness.parts.contacts import Contact

@@ -10,8 +10,7 @@ from harness.bench.bench import sags
 from harness.bench.legs import HELD, leg_warning, loose_legs
 from harness.bench.trial import BenchTest, Section, Word, band
 from harness.bench.workbench import Bench
-from harness.electrics.gear.motion import HERE, goal_of
-from harness.electrics.gear.movers import functions_of
+from harness.electrics.gear.motion import HERE, functions_of, goal_of
 from harness.electrics.gear.timeline import GearRun, TimeLine, timeline
 from harness.electrics.solver.circuit import NotSolved
 from harness.parts.part import Part, of_kind

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from harness.base.near import spoken
-from harness.electrics.gear.movers import functions_of
+from harness.electrics.gear.motion import functions_of
 from harness.wiring.build import Wiring
 
 HELD = "the model held or on a stand, never on its wheels"

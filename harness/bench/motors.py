@@ -11,7 +11,7 @@ from harness.bench.bench import PRACTICE
 from harness.bench.bench_cases import CORNERS, FRESH, full
 from harness.bench.trial import BenchTest, Edit, Section, Word, band
 from harness.bench.workbench import Bench, by_id
-from harness.electrics.charge import motor_packs
+from harness.electrics.packs import motor_packs
 from harness.electrics.sampling import MEASURED, METERED
 from harness.facts.turning import turning
 from harness.parts.esc import Esc

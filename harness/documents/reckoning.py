@@ -128,7 +128,7 @@ def timeline(wiring: Wiring, function: str, run: str = "") -> Reckoning:
 
 def timelines(wiring: Wiring) -> Iterator[Reckoning]:
     """Follow each function with a sequencer or legs."""
-    from harness.electrics.gear.movers import functions_of
+    from harness.electrics.gear.motion import functions_of
     from harness.electrics.gear.timeline import timeline as follow
 
     for function, movers in functions_of(wiring).items():
@@ -175,7 +175,7 @@ def endurance(wiring: Wiring) -> Reckoning:
     """Reckon how long a flight lasts. Raises Refusal."""
     from harness.documents.charts.packs import endurance_figure
     from harness.documents.figures.endurance import endurance_figures
-    from harness.electrics.flight.endurance import endurance as fly
+    from harness.electrics.endurance import endurance as fly
 
     found = fly(wiring)
     chart = Chart("endurance", "endurance", lambda page: endurance_figure(wiring.plan, found, page))

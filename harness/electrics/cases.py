@@ -1,4 +1,7 @@
-"""Operating cases: what every part does at one time. The built-in ones, and the plan's own."""
+"""Operating cases, the built-in ones and the plan's own: what every part does at one time.
+
+A demand is what a part then asks of its supply, as a consumer of the network.
+"""
 
 from __future__ import annotations
 
@@ -6,15 +9,19 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from harness.base.functions import agree
+from harness.parts.contacts import Contact
+from harness.parts.draw import Draw
 from harness.parts.esc import Esc
-from harness.parts.figure import rule_figure
+from harness.parts.figure import from_catalogue, rule_figure
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
+from harness.parts.part import Part
 from harness.parts.retract import Retract
 from harness.parts.servo import Servo
 from harness.plan import operation
 from harness.plan.plan import Plan
-from harness.wiring.draws import together
+from harness.wiring.build import Wiring
+from harness.wiring.draws import esc_draws, motors_on, together
 
 ONE_SIDED = 8
 """Most ESCs for which the case of that one alone at full throttle is looked at."""
@@ -94,24 +101,30 @@ def built_in(plan: Plan) -> list[OperatingCase]:
     share = _figure(plan, "sizing", "continuous-share")
     ease = _figure(plan, "cases", "surfaces-moving")
     flight = meant(plan, ["flight"])
-    air = _air(plan)
-    base = OperatingCase("", temperature=air, charge=_figure(plan, "cases", "fresh-charge"))
+    air = plan.surroundings.temperature
+    base = OperatingCase(
+        "", charge=_figure(plan, "cases", "fresh-charge"),
+        temperature=_figure(plan, "wire", "temperature") if air is None else air,
+    )  # fmt: skip
+    packs = list(plan.of(Pack))
     cruise = _figure(plan, "cases", "cruise-throttle")
-    working = _all(ids, Activity("stalled", share))
+    working = dict.fromkeys(ids, Activity("stalled", share))
     full = replace(
         base, name="full-throttle", throttle=1.0, activity=working,
         about=f"every motor at full throttle, every servo at {share:.0%} of its stall",
     )  # fmt: skip
     return [
-        replace(base, name="joined", charge=1.0, charges=_as_joined(plan), volts=_metered(plan),
-                lasting=False, about="the packs have just been joined, nothing else runs"),
+        replace(base, name="joined", charge=1.0, lasting=False,
+                charges={p.id: p.charge for p in packs if p.charge is not None},
+                volts={p.id: p.volts for p in packs if p.volts is not None},
+                about="the packs have just been joined, nothing else runs"),
         replace(base, name="radio-on", charge=1.0, about="everything at rest, packs full"),
         replace(base, name="taxi", throttle=_figure(plan, "cases", "taxi-throttle"),
-                activity=_all(meant(plan, ["steering", "rudder"]), Activity("moving")),
+                activity=dict.fromkeys(meant(plan, ["steering", "rudder"]), Activity("moving")),
                 about="little throttle, steering and rudder move"),
         replace(base, name="cruise", throttle=cruise,
                 charge=_figure(plan, "cases", "cruise-charge"),
-                activity=_all(flight, Activity("moving", ease)),
+                activity=dict.fromkeys(flight, Activity("moving", ease)),
                 about="half throttle, flight surfaces move now and then, packs half full"),
         full,
         *_bursts(plan, base, ids),
@@ -130,23 +143,6 @@ def _figure(plan: Plan, row: str, key: str) -> float:
     return rule_figure(plan.catalogue, row, key).number
 
 
-def _air(plan: Plan) -> float:
-    stated = plan.surroundings.temperature
-    return _figure(plan, "wire", "temperature") if stated is None else stated
-
-
-def _all(ids: Iterable[str], activity: Activity) -> dict[str, Activity]:
-    return dict.fromkeys(ids, activity)
-
-
-def _as_joined(plan: Plan) -> dict[str, float]:
-    return {pack.id: pack.charge for pack in plan.of(Pack) if pack.charge is not None}
-
-
-def _metered(plan: Plan) -> dict[str, float]:
-    return {pack.id: pack.volts for pack in plan.of(Pack) if pack.volts is not None}
-
-
 def _bursts(plan: Plan, base: OperatingCase, ids: list[str]) -> list[OperatingCase]:
     """For seconds: what moves together is held fast while all else moves."""
     share = _figure(plan, "sizing", "burst-share")
@@ -158,7 +154,8 @@ def _bursts(plan: Plan, base: OperatingCase, ids: list[str]) -> list[OperatingCa
     found = []
     for name, group, words in named:
         held = [part.id for part in movers(plan) if together(part.moves) == group]
-        activity = _all(ids, Activity("moving")) | _all(held, Activity("stalled", share))
+        activity = dict.fromkeys(ids, Activity("moving"))
+        activity |= dict.fromkeys(held, Activity("stalled", share))
         about = f"full throttle, {words} at {share:.0%} of their stall, all else moving"
         found.append(
             replace(base, name=name, about=about, throttle=1.0, activity=activity, lasting=False)
@@ -169,9 +166,8 @@ def _bursts(plan: Plan, base: OperatingCase, ids: list[str]) -> list[OperatingCa
 def _jammed(plan: Plan, base: OperatingCase, cruise: float) -> OperatingCase:
     """The strongest surface held fast while the flight surfaces move."""
     draws = [part.draw(plan.catalogue) for part in movers(plan) if part.swings]
-    known = [draw for draw in draws if draw is not None]
-    worst = max(known, key=lambda d: (d.stall, d.part.id), default=None)
-    activity = _all(meant(plan, ["flight"]), Activity("moving"))
+    worst = max(filter(None, draws), key=lambda d: (d.stall, d.part.id), default=None)
+    activity = dict.fromkeys(meant(plan, ["flight"]), Activity("moving"))
     if worst is not None:
         activity[worst.part.id] = Activity("stalled")
     about = f"cruise, {worst.part.id if worst else 'nothing'} held fast"
@@ -225,10 +221,94 @@ def _activity(
         if names is not None:
             found = {part: doing for part, doing in found.items() if doing.state != state}
             amount = share if state == "stalled" else 1.0
-            found |= _all(meant(plan, names), Activity(state, amount))
+            found |= dict.fromkeys(meant(plan, names), Activity(state, amount))
     if said.stalled is None and said.share is not None:
         found = {
             part: replace(doing, share=share) if doing.state == "stalled" else doing
             for part, doing in found.items()
         }
     return found
+
+
+Asked = tuple[float, float, float]
+"""Constant current in A, conductance in S, constant power in W."""
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """One consumer: its part, its two contacts, what is known of its draw.
+
+    `volts`: at which its stall current was stated (servos) or at which its full-throttle current
+    is read (ESCs). `exponent`: how its power grows with throttle. `least`: the volts below which
+    it does not work.
+    """
+
+    part: Part
+    plus: Contact
+    minus: Contact
+    draw: Draw
+    volts: float = 0.0
+    exponent: float = 0.0
+    least: float = 0.0
+
+    @property
+    def asks(self) -> bool:
+        """Whether it draws anything at all."""
+        return self.draw.stall > 0 or self.draw.moving > 0
+
+    def in_case(self, case: OperatingCase) -> Asked:
+        """Return what it asks in a case."""
+        if self.part.id in case.off or self.draw.missing:
+            return (0.0, 0.0, 0.0)
+        if self.part.drives:
+            power = self.volts * self.draw.steady
+            return (0.0, 0.0, power * case.throttle_of(self.part.id) ** self.exponent)
+        if self.part.swings or self.part.is_leg:
+            return self._moved(case)
+        return (self.draw.idle, 0.0, 0.0)
+
+    def _moved(self, case: OperatingCase) -> Asked:
+        """Moving: a constant current. Stalled: a servo is a resistor, a leg holds its current."""
+        doing, draw = case.doing(self.part.id), self.draw
+        if doing.state == "moving":
+            return (draw.idle + doing.share * (draw.moving - draw.idle), 0.0, 0.0)
+        if doing.state == "stalled" and self.part.swings:
+            return (0.0, doing.share * draw.stall / self.volts, 0.0)
+        if doing.state == "stalled":
+            return (doing.share * draw.stall, 0.0, 0.0)
+        return (draw.idle, 0.0, 0.0)
+
+
+def demands_of(wiring: Wiring) -> list[Demand]:
+    """Return every consumer of a wiring, by part id; what motors draw is asked by their ESC."""
+    found = [_esc(wiring, esc) for esc in wiring.plan.of(Esc)]
+    for part in wiring.plan.parts.values():
+        draw = part.draw(wiring.plan.catalogue)
+        if draw is not None:
+            minus = "rail" if part.rails else draw.inside
+            ends = (Contact(part.id, draw.inside, "positive"), Contact(part.id, minus, "negative"))
+            found.append(Demand(part, *ends, draw, _rated_volts(wiring, part)))
+    return sorted(found, key=lambda demand: demand.part.id)
+
+
+def _rated_volts(wiring: Wiring, part: Part) -> float:
+    """Return the volts at which a servo's stall current holds."""
+    if not part.swings:
+        return 0.0
+    own = from_catalogue(wiring.plan.catalogue, "servos", part.class_, "volts-rated")
+    return (own or rule_figure(wiring.plan.catalogue, "sizing", "stall-rise-from")).number
+
+
+def _esc(wiring: Wiring, esc: Esc) -> Demand:
+    """The motors on an ESC, as constant power: their full-throttle current at nominal volts."""
+    plus, minus = (Contact(esc.id, "battery", pin) for pin in ("positive", "negative"))
+    motors = motors_on(wiring, esc)
+    draws = esc_draws(esc, motors)
+    missing = next((draw.missing for draw in draws if draw.missing), "")
+    amps = 0.0 if missing else sum(draw.steady for draw in draws)
+    origin = next((draw.origin for draw in draws if draw.origin), "")
+    draw = Draw(esc, "battery", amps, amps, amps, origin, missing)
+    read = next((v for m in motors if (v := m.full_throttle_volts) is not None), None)
+    volts = read or abs(wiring.nets.volts(minus, plus) or 0.0)
+    exponent = rule_figure(wiring.plan.catalogue, "throttle", "exponent").number
+    return Demand(esc, plus, minus, draw, volts, exponent, volts / 2)

@@ -15,9 +15,8 @@ from typing import Any
 import numpy as np
 
 from harness.electrics.cases import OperatingCase, built_in
-from harness.electrics.charge import cautious_limit, joined_groups
 from harness.electrics.network import network_of
-from harness.electrics.packs import STEPS, pack_ohms, rest_volts
+from harness.electrics.packs import STEPS, cautious_limit, joined_groups, pack_ohms, rest_volts
 from harness.electrics.solver.circuit import Array
 from harness.electrics.solver.solution import solve
 from harness.parts.figure import Figure, rule_figure
@@ -154,7 +153,10 @@ def _group(wiring: Wiring, packs: tuple[Pack, ...], case: OperatingCase) -> Equa
     given = matrix @ rest
     inside = np.array([[pack_ohms(plan, pack, case.temperature)] for pack in packs])
     unknown += [f"{p.id}: the rate on its label (rate)" for p in packs if p.rate is None]
-    by_pack: Callable[[Array], dict[str, Array]] = lambda rows: dict(zip(names, rows, strict=True))  # noqa: E731
+
+    def by_pack(rows: Array) -> dict[str, Array]:
+        return dict(zip(names, rows, strict=True))
+
     return Equalising(
         names, start, decay.times, by_pack(given), by_pack(rest), by_pack(rest - given * inside),
         by_pack(decay.charges), decay.settled, decay.ended, _moved(packs, decay), decay.joules,
@@ -168,21 +170,17 @@ def _start(
     """Return the volts at rest: metered, or by charge, or assumed apart by what builders allow."""
     known = {p.id: v for p in packs if (v := _stated(plan, p, case)) is not None}
     apart = rule_figure(plan.catalogue, "parallel", "warning")
-    found, assumed = [], []
     first = known.get(packs[0].id, rest_volts(plan, packs[0], 1.0))
+    found, assumed = [first], []
     if packs[0].id not in known:
         assumed.append(f"{packs[0].id} is full: {first:.4g} V")
-    for pack in packs:
+    for pack in packs[1:]:
         alike = (pack.cells, pack.chemistry) == (packs[0].cells, packs[0].chemistry)
         lower = first - apart.number * pack.cells if alike else rest_volts(plan, pack, 1.0)
-        volts = first if pack is packs[0] else known.get(pack.id, lower)
-        found.append(volts)
-        if pack is not packs[0] and pack.id not in known and not alike:
-            assumed.append(f"{pack.id} is full: {volts:.4g} V")
-        elif pack is not packs[0] and pack.id not in known:
-            assumed.append(
-                f"{pack.id} is {apart.number:g} V a cell lower ({apart.origin}): {volts:.4g} V"
-            )
+        found.append(known.get(pack.id, lower))
+        if pack.id not in known:
+            less = f"{apart.number:g} V a cell lower ({apart.origin})"
+            assumed.append(f"{pack.id} is {less if alike else 'full'}: {lower:.4g} V")
     return found, assumed
 
 

@@ -1,29 +1,98 @@
-"""From a wiring and its operating cases to a network: one circuit, every case a draw of it."""
+"""From a wiring and its operating cases to a network: one circuit, every case a draw of it.
+
+Packs, BECs, regulators and diodes become devices; a tolerance run multiplies some figures.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 
 from harness.base.wire import COEFFICIENT_20C
-from harness.electrics.cases import OperatingCase
-from harness.electrics.demands import Demand, demands_of
+from harness.electrics.cases import Demand, OperatingCase, demands_of
 from harness.electrics.ohms import Ohms, ohms_of
 from harness.electrics.packs import pack_ohms, rest_volts
-from harness.electrics.solver.circuit import Amount, Array, Circuit, Consumer, Resistor, VoltSource
-from harness.electrics.solver.elements import Pieces
-from harness.electrics.spread import NONE, Spread
-from harness.electrics.supplies import converter_of, diode_of
+from harness.electrics.solver.circuit import (
+    Amount,
+    Array,
+    Circuit,
+    Consumer,
+    Converter,
+    Junction,
+    Resistor,
+    VoltSource,
+)
+from harness.electrics.solver.layout import Pieces
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Form, Link, LinkKind
-from harness.parts.diode import Diode
-from harness.parts.figure import rule_figure
+from harness.parts.figure import from_catalogue, rule_figure
 from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Factors by what they belong to, each an array of shape (draws,); 1 where none is given.
+
+    `contacts` by link number, `packs`, `supplies` and `movers` by part id. A mover's factor
+    holds whatever it does; one for a single state goes by "id state" (still, moving, stalled).
+    """
+
+    draws: int = 1
+    contacts: Mapping[str, Array] = field(default_factory=dict)
+    packs: Mapping[str, Array] = field(default_factory=dict)
+    supplies: Mapping[str, Array] = field(default_factory=dict)
+    movers: Mapping[str, Array] = field(default_factory=dict)
+
+    def draw(self, part: str, states: Sequence[str]) -> Amount:
+        """Return the factor of what a servo or leg draws, by what it does in each case."""
+        each = [self.movers.get(f"{part} {state}", self.movers.get(part)) for state in states]
+        if all(factor is None for factor in each):
+            return 1.0
+        one = np.ones(self.draws)
+        return np.concatenate([one if factor is None else factor for factor in each])
+
+    def some(self, start: int, stop: int) -> Spread:
+        """Return the draws from `start` up to `stop`."""
+
+        def cut(of: Mapping[str, Array]) -> Mapping[str, Array]:
+            return {key: factor[start:stop] for key, factor in of.items()}
+
+        stop = min(stop, self.draws)
+        groups = (self.contacts, self.packs, self.supplies, self.movers)
+        return Spread(stop - start, *map(cut, groups))
+
+
+NONE = Spread()
+"""Nothing varies."""
+
+AMPLE = 1e15
+"""Stands for volts and efficiency without end where nobody said what feeds a supply."""
+
+
+def junction(plan: Plan, kind: str) -> tuple[float, float, float]:
+    """Return saturation current (A), slope n k T / q (V) and bulk resistance (ohm) of a diode.
+
+    Shockley's equation with a resistance behind it, laid through the two points of drop and
+    current that the catalogue gives.
+    """
+
+    def value(key: str) -> float:
+        figure = from_catalogue(plan.catalogue, "diodes", kind, key)
+        assert figure is not None
+        return figure.number
+
+    low, high = value("drop-low"), value("drop")
+    small, large, slope = value("drop-low-current"), value("drop-current"), value("slope")
+    bulk = (high - low - slope * math.log(large / small)) / (large - small)
+    bulk = max(bulk, 1e-4)
+    saturation = small / math.expm1((low - small * bulk) / slope)
+    return saturation, slope, bulk
 
 
 @dataclass
@@ -59,6 +128,10 @@ class Network:
         """Return one amount a case as one amount a draw."""
         return np.repeat(np.asarray(values, dtype=float), self.spread.draws)
 
+    def factor(self, of: Mapping[str, Array], key: str) -> Amount:
+        """Return one of the spread's factors, 1 where none is given."""
+        return np.tile(of[key], len(self.cases)) if key in of else 1.0
+
     @cached_property
     def demands(self) -> tuple[Demand, ...]:
         """What the parts draw."""
@@ -73,14 +146,14 @@ def network_of(
     net.circuit.draws = len(net.cases) * spread.draws
     _nodes(net)
     _resistors(net)
+    packs = {pack.id: pack for pack in wiring.plan.of(Pack)}
     for number, link in enumerate(wiring.links):
-        part = wiring.plan.parts[link.owner]
         if link.kind is LinkKind.DIODE:
             _diode(net, number, link)
-        elif link.kind is LinkKind.SOURCE and isinstance(part, Pack):
-            _pack(net, part)
+        elif link.kind is LinkKind.SOURCE and link.owner in packs:
+            _pack(net, packs[link.owner])
         elif link.kind is LinkKind.SOURCE:
-            _converter(net, part)
+            _converter(net, wiring.plan.parts[link.owner])
     _consumers(net)
     return net
 
@@ -120,7 +193,7 @@ def _resistors(net: Network) -> None:
         link = net.wiring.links[number]
         fixed: Amount = ohms.fixed
         if ohms.contact:
-            fixed = ohms.fixed * net.spread.contact(str(number), len(net.cases))
+            fixed = ohms.fixed * net.factor(net.spread.contacts, str(number))
         amount = ohms.copper * warm + fixed if ohms.copper else fixed
         net.resistor[number] = len(net.circuit.resistors)
         name = f"{link.owner} {link.a.port}.{link.a.pin}"
@@ -134,28 +207,38 @@ def _pack(net: Network, pack: Pack) -> None:
         for case in net.cases
     ]
     ohms = net.by_case([pack_ohms(plan, pack, case.temperature) for case in net.cases])
-    ohms = ohms * net.spread.cells(pack.id, len(net.cases))
+    ohms = ohms * net.factor(net.spread.packs, pack.id)
     low, high = (net.at(pack.id, "cells", pin) for pin in ("negative", "positive"))
     net.sources[pack.id] = len(net.circuit.sources)
     net.circuit.sources.append(VoltSource(low, high, net.by_case(volts), ohms, cells))
 
 
 def _converter(net: Network, part: Part) -> None:
-    fed, out = (
-        [net.at(part.id, inside, pin) for pin in ("positive", "negative")]
-        for inside in ("battery", "body")
-    )
-    made = converter_of(
-        net.wiring.plan,
-        part,
-        (fed[0], fed[1], out[0], out[1]),
-        fed=is_fed(net.wiring, part),
-        limited=net.limited,
-        factor=net.spread.supply(part.id, len(net.cases)),
-    )
-    if made is not None:
-        net.converters[part.id] = len(net.circuit.converters)
-        net.circuit.converters.append(made)
+    """Where nobody said what feeds a supply it is taken to be fed well enough."""
+    bec, fed = part.makes, is_fed(net.wiring, part)
+    if bec is None:
+        return
+    kind = bec.kind or "switching"
+
+    def figure(key: str) -> float:
+        found = from_catalogue(net.wiring.plan.catalogue, "regulators", kind, key)
+        return found.number if found else 0.0
+
+    drop_out, efficiency, quiescent = -AMPLE, AMPLE, 0.0
+    if fed:
+        drop_out, quiescent = figure("drop-out"), figure("quiescent")
+        efficiency = 0.0 if kind == "linear" else figure("efficiency")
+    ins, outs = ([net.at(part.id, side, pin) for pin in POLE_PINS] for side in ("battery", "body"))
+    volts = bec.volts if bec.metered is None else bec.metered
+    net.converters[part.id] = len(net.circuit.converters)
+    net.circuit.converters.append(
+        Converter(
+            ins[0], ins[1], outs[0], outs[1],
+            volts * net.factor(net.spread.supplies, part.id), figure("output-resistance"), drop_out,
+            bec.burst if net.limited and bec.burst is not None else np.inf,
+            efficiency, quiescent, part.id,
+        )
+    )  # fmt: skip
 
 
 def is_fed(wiring: Wiring, part: Part) -> bool:
@@ -165,13 +248,14 @@ def is_fed(wiring: Wiring, part: Part) -> bool:
 
 
 def _diode(net: Network, number: int, link: Link) -> None:
-    part = net.wiring.plan.parts[link.owner]
-    assert isinstance(part, Diode)
-    made, bulk = diode_of(net.wiring.plan, part, net.node[link.a], net.node[link.b])
-    net.diodes[part.id] = len(net.circuit.diodes)
-    net.circuit.diodes.append(made)
+    """A diode or isolator: its junction, and its bulk resistance behind it."""
+    name, part = link.owner, net.wiring.plan.parts[link.owner]
+    saturation, slope, bulk = junction(net.wiring.plan, part.kind)
+    middle = Contact(name, "junction", "positive")
+    net.diodes[name] = len(net.circuit.diodes)
+    net.circuit.diodes.append(Junction(net.node[link.a], middle, saturation, slope, name))
     net.resistor[number] = len(net.circuit.resistors)
-    net.circuit.resistors.append(bulk)
+    net.circuit.resistors.append(Resistor(middle, net.node[link.b], bulk, f"{name} bulk"))
 
 
 def _consumers(net: Network) -> None:
@@ -187,11 +271,10 @@ def _consumers(net: Network) -> None:
         states = [case.doing(demand.part.id).state for case in net.cases]
         spread = net.spread.draw(demand.part.id, states)
         amps, siemens, watts = (net.by_case([row[k] for row in asked]) for k in range(3))
-        name = demand.part.id
-        net.consumers[demand.key] = len(net.circuit.consumers)
+        net.consumers[demand.part.id] = len(net.circuit.consumers)
         net.circuit.consumers.append(
             Consumer(plus, minus, amps * spread, siemens * spread, watts, knee,
-                     max(demand.least, knee), name)
+                     max(demand.least, knee), demand.part.id)
         )  # fmt: skip
     net.unfed = tuple(sorted(set(unfed)))
 

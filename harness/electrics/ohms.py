@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from harness.base.units import WireSize
 from harness.base.wire import resistance
 from harness.parts.contacts import Form, Link, LinkKind, Port
-from harness.parts.figure import Figure, from_catalogue, known, rule_figure
+from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.switch import Switch
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring, facts_at
-from harness.wiring.ratings import SWITCHES, THREE_PIN, connector_of
+from harness.wiring.ratings import THREE_PIN, connector_of
 
 COPPER_ORIGIN = "ASTM B258, IEC 60028, 20 degC"
 _BY_FORM = {Form.TWO_WIRE: "small-2pin", Form.BALANCE: "balance", Form.THREE_PIN: THREE_PIN}
@@ -88,10 +88,9 @@ def _wing_contact(plan: Plan, link: Link) -> Ohms | None:
     part = plan.parts[link.owner]
     if not part.circuits or link.a.port != "contact":
         return None
-    row = getattr(part, "connector", "") or "multi-6pin"
-    figure = from_catalogue(plan.catalogue, "plugs", row, "contact-resistance")
-    figure = figure or from_catalogue(plan.catalogue, "plugs", "multi-6pin", "contact-resistance")
-    assert figure is not None
+    rows = (part.connector, "multi-6pin")
+    found = (from_catalogue(plan.catalogue, "plugs", row, "contact-resistance") for row in rows)
+    figure = next(filter(None, found))
     return Ohms(0.0, figure.number, figure.origin, contact=True)
 
 
@@ -112,9 +111,8 @@ def _just_a_node(wiring: Wiring, link: Link) -> bool:
 
 def _wire(wiring: Wiring, link: Link) -> Ohms:
     part, plan = wiring.plan.parts[link.owner], wiring.plan
-    port = wiring.ports.get((link.a.part, link.a.port)) or wiring.ports.get(
-        (link.b.part, link.b.port)
-    )
+    ports = (wiring.ports.get((end.part, end.port)) for end in (link.a, link.b))
+    port = next(filter(None, ports), None)
     power = port is not None and port.form in {Form.POWER, Form.BALANCE}
     size, length, assumed = _run(plan, part, link, power)
     extra = _in_the_way(plan, part, link)
@@ -128,15 +126,13 @@ def _run(
     kind = "battery" if power else "lead"
     signal = "lead-" if not power and part.has_key("lead-wire") else ""
     assumed: list[Assumed] = []
-    size = link.wire.size if link.wire else None
-    length = link.wire.length if link.wire else None
+    size, length = (link.wire.size, link.wire.length) if link.wire else (None, None)
     if size is None:
         area = rule_figure(plan.catalogue, "assumed", f"{kind}-wire")
         size = WireSize(area.number, "")
         assumed.append(Assumed(part.id, "the gauge of its wire", _key(part, f"{signal}wire")))
     if length is None:
-        row = str(getattr(part, "class_", ""))
-        own = known(plan.catalogue, part, "length", None, "servos", row, "lead-length")
+        own = from_catalogue(plan.catalogue, "servos", part.class_, "lead-length")
         length = (own or rule_figure(plan.catalogue, "assumed", f"{kind}-length")).number
         if own is None:
             assumed.append(
@@ -156,11 +152,9 @@ def _in_the_way(plan: Plan, part: Part, link: Link) -> float:
     if "positive" not in {link.a.pin, link.b.pin}:
         return 0.0
     if isinstance(part, Switch):
-        row = SWITCHES[part.kind]
-        drop = from_catalogue(plan.catalogue, "switches", row, "drop-low")
-        drop = drop or from_catalogue(plan.catalogue, "switches", row, "drop")
-        rated = from_catalogue(plan.catalogue, "switches", row, "continuous")
-        return drop.number / (part.rated or rated.number) if drop and rated else 0.0
+        drop = part.known(plan.catalogue, "drop-low") or part.known(plan.catalogue, "drop")
+        usual = part.known(plan.catalogue, "continuous")
+        return drop.number / (part.rated or usual.number) if drop and usual else 0.0
     if isinstance(part, Fuse) and part.rated > 0:
         return rule_figure(plan.catalogue, "fuse", "drop").number / part.rated
     return 0.0

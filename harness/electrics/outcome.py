@@ -12,10 +12,9 @@ from functools import cached_property
 import numpy as np
 
 from harness.electrics.cases import OperatingCase, cases_of
-from harness.electrics.network import Network, network_of
+from harness.electrics.network import NONE, Network, Spread, network_of
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.solution import Solution, solve
-from harness.electrics.spread import NONE, Spread
 from harness.parts.contacts import Contact, LinkKind, Port
 from harness.wiring.build import PortId, Wiring
 

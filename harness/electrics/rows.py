@@ -1,7 +1,8 @@
 """The figures of a solved harness, one row for every pack, supply, part, lead and plug.
 
 What a builder asks of each: how much current, how many volts arrive, how many get lost on the
-way, how much heat, how near to what it bears, how warm; in which operating case worst.
+way, how much heat, how near to what it bears, how warm; in which operating case worst; and by
+which limits a row is judged.
 """
 
 from __future__ import annotations
@@ -11,18 +12,18 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
-from harness.electrics.charge import cautious_limit, label_limit
 from harness.electrics.derating import conductor_temperature, derating, faa_temperature
 from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
+from harness.electrics.packs import cautious_limit, label_limit, packs_of
 from harness.electrics.solver.circuit import Array
+from harness.parts.bec import Bec
 from harness.parts.contacts import POLE_PINS, Form, LinkKind
-from harness.parts.esc import Esc
-from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.wiring.build import PortId
 from harness.wiring.codes import codes_of
@@ -32,6 +33,15 @@ from harness.wiring.ratings import Limit, connector_of, rating_of, wire_row
 
 KINDS = ("pack", "supply", "part", "lead", "plug", "rail")
 """What rows are about, in the order they are listed."""
+
+CONTINUOUS, SECONDS = "continuous", "for seconds"
+LOWEST, HIGHEST = "lowest volts", "highest volts"
+
+RIGHT_WAY = Limit("fed the right way round", Figure(0.0, "a device has a plus and a minus"))
+"""The lowest volts of a device of which nobody knows what it needs."""
+
+NEARLY = 1e-9
+"""Relative; a value on its limit has not passed it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,14 +113,12 @@ class _Maker:
 
     def packs(self) -> Iterator[LoadRow]:
         """What each pack gives, at its own connector."""
-        for name in sorted(self.outcome.net.sources):
-            pack = self.plan.parts[name]
-            assert isinstance(pack, Pack)
-            amps = self.outcome.given(name)
-            source = self.outcome.net.circuit.sources[self.outcome.net.sources[name]]
+        for pack in packs_of(self.plan):
+            amps = self.outcome.given(pack.id)
+            source = self.outcome.net.circuit.sources[self.outcome.net.sources[pack.id]]
             steady, burst = _pack_limits(self.plan, pack)
             yield self._row(
-                "pack", pack, amps, volts=self.outcome.volts_in(name, "cells"),
+                "pack", pack, amps, volts=self.outcome.volts_in(pack.id, "cells"),
                 loss=amps**2 * np.asarray(source.ohms), steady=steady, burst=burst,
             )  # fmt: skip
 
@@ -118,7 +126,6 @@ class _Maker:
         """What each BEC and regulator gives, and what it burns for that."""
         for name in sorted(self.outcome.net.converters):
             part = self.plan.parts[name]
-            assert isinstance(part, Esc | Regulator)
             bec = part.makes
             assert bec is not None
             amps, out = self.outcome.given(name), self.outcome.volts_in(name, "body")
@@ -126,22 +133,18 @@ class _Maker:
             if is_fed(self.wiring, part):
                 power_in = self.outcome.volts_in(name, "battery") * self.outcome.taken(name)
                 burnt = power_in - amps * out
-            limits = {}
-            for key, word in (("steady", "rated"), ("burst", "burst")):
-                value, span = getattr(bec, word), bec.spans.get(word, bec.span)
-                if value is not None:
-                    limits[key] = Limit("as stated", Figure(value, f"plan line {span.line}"))
             title = f"BEC of {part.named()}" if part.drives else part.named()
+            limits = _stated_limits(bec)
             yield self._row("supply", part, amps, name=title, volts=out, loss=burnt, **limits)
 
     def parts(self) -> Iterator[LoadRow]:
         """What each device draws, and the volts it gets."""
         for demand in self.outcome.net.demands:
-            part, amps = demand.part, self.outcome.drawn(demand.key)
+            part, amps = demand.part, self.outcome.drawn(demand.part.id)
             if demand.draw.missing or part.id in self.outcome.net.unfed:
                 continue
-            volts = self.outcome.fed(demand.key)
-            limits = _esc_limits(part) if isinstance(part, Esc) else {}
+            volts = self.outcome.fed(part.id)
+            limits = _stated_limits(part) if part.drives else {}
             loss = None if part.drives else amps * volts
             yield self._row("part", part, amps, volts=volts, loss=loss, **limits)
 
@@ -195,24 +198,23 @@ class _Maker:
 
     def _derated(self, lead: PhysicalLead, limit: Limit | None) -> Limit | None:
         """A wire in a bundle or up high bears less continuously: what is less counts."""
-        factor, bears = derating(self.plan, lead.part), self._bears(lead)[0]
+        factor, bears = derating(self.plan, lead.part), self._bears(lead)
         if bears is None or factor.number >= 1:
             return limit
         figure = Figure(bears.number * factor.number, f"{bears.origin}; {factor.origin}")
         less = limit is None or figure.number < limit.figure.number
         return Limit("wire, derated", figure) if less else limit
 
-    def _bears(self, lead: PhysicalLead) -> tuple[Figure | None, Figure | None]:
-        """Return what the gauge of a lead bears continuously, A, and what its insulation, degC."""
+    def _bears(self, lead: PhysicalLead) -> Figure | None:
+        """Return what the gauge of a lead bears continuously, A."""
+        return self._of_gauge(lead, "continuous", "silicone")
+
+    def _of_gauge(self, lead: PhysicalLead, usual: str, silicone: str) -> Figure | None:
+        """Return a figure for the gauge of a lead; a power lead is taken to be of silicone."""
         row = wire_row(self.plan, lead.port.wire.size)
-        bears = from_catalogue(self.plan.catalogue, "wires", row, "continuous")
-        rated = from_catalogue(self.plan.catalogue, "wires", row, "rated-temperature")
-        if lead.port.form is Form.POWER:
-            bears = from_catalogue(self.plan.catalogue, "wires", row, "silicone") or bears
-            rated = (
-                from_catalogue(self.plan.catalogue, "wires", row, "silicone-temperature") or rated
-            )
-        return bears, rated
+        keys = (silicone, usual) if lead.port.form is Form.POWER else (usual,)
+        found = (from_catalogue(self.plan.catalogue, "wires", row, key) for key in keys)
+        return next(filter(None, found), None)
 
     def _warm(self, lead: PhysicalLead, amps: Array) -> dict[str, Array]:
         """Estimate how warm the conductor gets in cases that last, by what its gauge bears.
@@ -220,8 +222,9 @@ class _Maker:
         The charts' figure is the one that warms a wire to its rating; the cautious one, by which
         it is judged and which the FAA's sizing figure takes, keeps well below that.
         """
-        bears, rated = self._bears(lead)
-        chart = self._chart(lead) or bears
+        bears = self._bears(lead)
+        rated = self._of_gauge(lead, "rated-temperature", "silicone-temperature")
+        chart = self._of_gauge(lead, "continuous-chart", "silicone-chart") or bears
         if bears is None or chart is None or rated is None:
             return {}
         lasting = np.where(self.lasting > 0, amps, np.nan)
@@ -232,28 +235,17 @@ class _Maker:
             "faa_temperature": faa_temperature(lasting, bears.number * factor, *heat),
         }
 
-    def _chart(self, lead: PhysicalLead) -> Figure | None:
-        """Return what the charts let the gauge of a lead carry continuously, A."""
-        row = wire_row(self.plan, lead.port.wire.size)
-        silicone = ("silicone-chart",) if lead.port.form is Form.POWER else ()
-        found = (
-            from_catalogue(self.plan.catalogue, "wires", row, k)
-            for k in (*silicone, "continuous-chart")
-        )
-        return next(filter(None, found), None)
-
     def plugs(self) -> Iterator[LoadRow]:
         """Each mated pair: the pin that carries most, and what its contacts lose."""
         for mate in sorted(self.wiring.mates, key=lambda m: m.plug.id):
-            if mate.socket is None or mate.plug.id not in self._used:
+            plug = mate.plug
+            if mate.socket is None or plug.id not in self._used or plug.form is Form.MOTOR:
                 continue
-            if mate.plug.form is Form.MOTOR:
-                continue
-            amps = self.outcome.through(mate.plug)
+            amps = self.outcome.through(plug)
             drop, loss = self._contacts(mate)
             yield self._row(
-                "plug", mate.plug.part, amps, name=f"{mate.plug.short} in {mate.socket.short}",
-                port=mate.plug.name, drop=drop, loss=loss, **self._plug_limits(mate),
+                "plug", plug.part, amps, name=f"{plug.short} in {mate.socket.short}",
+                port=plug.name, drop=drop, loss=loss, **self._plug_limits(mate),
             )  # fmt: skip
 
     def _contacts(self, mate: Mate) -> tuple[Array, Array]:
@@ -302,6 +294,56 @@ def _pack_limits(plan: Plan, pack: Pack) -> tuple[Limit | None, Limit | None]:
     return Limit("trusted share of its C rate", trusted), Limit("C rate on its label", label)
 
 
-def _esc_limits(esc: Esc) -> dict[str, Limit]:
-    figures = {"steady": stated(esc, "rated", esc.rated), "burst": stated(esc, "burst", esc.burst)}
-    return {key: Limit("as stated", figure) for key, figure in figures.items() if figure}
+def _stated_limits(of: Part | Bec) -> dict[str, Limit]:
+    """What the plan says that an ESC, BEC or regulator gives, continuously and for seconds."""
+    found = {}
+    for key, word in (("steady", "rated"), ("burst", "burst")):
+        value, span = getattr(of, word), of.spans.get(word, of.span)
+        if value is not None:
+            found[key] = Limit("as stated", Figure(value, f"plan line {span.line}"))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Margin:
+    """One limit of a row: of its `amps` (continuous, for seconds) or its `volts` (lowest, highest).
+
+    A continuous limit counts in the cases that last, every other one in all of them. `slack` is
+    the share by which the highest volts may be passed: makers of supplies and of what they feed
+    both state round figures.
+    """
+
+    what: str
+    limit: Limit
+    slack: float = 0.0
+
+    @property
+    def quantity(self) -> str:
+        """What it is laid against."""
+        return "volts" if self.what in {LOWEST, HIGHEST} else "amps"
+
+    def beyond(self, values: Array, lasting: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Return which values pass it; one that is not a number passes nothing."""
+        number = self.limit.figure.number
+        if self.what == LOWEST:
+            return np.asarray(values < number * (1 - NEARLY))
+        if self.what == HIGHEST:
+            return np.asarray(values > number * (1 + self.slack + NEARLY))
+        over = np.abs(values) > number * (1 + NEARLY)
+        return np.asarray(over & lasting if self.what == CONTINUOUS else over)
+
+
+def margins_of(plan: Plan, row: LoadRow) -> tuple[Margin, ...]:
+    """Return the limits of a row, those of its current first."""
+    found = [(CONTINUOUS, row.steady), (SECONDS, row.burst)]
+    if row.kind == "part":
+        part = plan.parts[row.part]
+        for what, word in ((LOWEST, "volts-min"), (HIGHEST, "volts-max")):
+            figure = part.known(plan.catalogue, word)
+            limit = Limit(f"{word} of {part.named()}", figure) if figure else None
+            found.append((what, limit or (RIGHT_WAY if what == LOWEST else None)))
+        if part.is_radio:
+            figure = rule_figure(plan.catalogue, "rail", "minimum")
+            found.append((LOWEST, Limit("the least a rail should have", figure)))
+    slack = {HIGHEST: rule_figure(plan.catalogue, "metered", "allowance").number}
+    return tuple(Margin(what, limit, slack.get(what, 0.0)) for what, limit in found if limit)

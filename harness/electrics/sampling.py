@@ -15,14 +15,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from harness.electrics.network import Network
+from harness.electrics.network import Network, Spread
+from harness.electrics.packs import packs_of
 from harness.electrics.solver.circuit import Array
-from harness.electrics.spread import Spread
 from harness.parts.contacts import Link, LinkKind
-from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue
-from harness.parts.pack import Pack
-from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.wiring.ratings import THREE_PIN, connector_of
 
@@ -183,23 +180,17 @@ def _ends(plan: Plan, table: str, row: str, key: str) -> tuple[float, float, str
 
 def _cells(net: Network) -> Iterator[SampledSpan]:
     """A pack differs as a whole: the cells of one are of one lot."""
-    for name in sorted(net.sources):
-        pack = net.wiring.plan.parts[name]
-        assert isinstance(pack, Pack)
-        spread = from_catalogue(
-            net.wiring.plan.catalogue, "packs", pack.chemistry, "resistance-spread"
-        )
+    for pack in packs_of(net.wiring.plan):
+        spread = pack.known(net.wiring.plan.catalogue, "resistance-spread")
         if pack.cell_resistance is not None:
             spread = MEASURED
         if spread is not None:
-            yield _about(CELLS, name, spread)
+            yield _about(CELLS, pack.id, spread)
 
 
 def _set_points(net: Network) -> Iterator[SampledSpan]:
     for name in sorted(net.converters):
-        part = net.wiring.plan.parts[name]
-        assert isinstance(part, Esc | Regulator)
-        bec = part.makes
+        bec = net.wiring.plan.parts[name].makes
         assert bec is not None
         kind = bec.kind or "switching"
         spread = from_catalogue(net.wiring.plan.catalogue, "regulators", kind, "tolerance")

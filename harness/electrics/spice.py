@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 import textwrap
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any
 
@@ -29,8 +29,7 @@ from harness.electrics.solver.circuit import (
     Resistor,
     VoltSource,
 )
-from harness.electrics.solver.elements import Pieces
-from harness.electrics.solver.layout import Layout
+from harness.electrics.solver.layout import Layout, Pieces
 from harness.electrics.solver.solution import solve
 from harness.parts.contacts import Link, LinkKind
 
@@ -138,15 +137,8 @@ def _link_words(link: Link) -> str:
 
 def _elements(circuit: Circuit) -> Iterable[tuple[str, object, int]]:
     """Every element with its kind and its number."""
-    groups: list[tuple[str, Sequence[object]]] = [
-        ("source", circuit.sources),
-        ("converter", circuit.converters),
-        ("diode", circuit.diodes),
-        ("consumer", circuit.consumers),
-        ("resistor", circuit.resistors),
-    ]
-    for kind, elements in groups:
-        for number, element in enumerate(elements):
+    for kind in _STATED:
+        for number, element in enumerate(getattr(circuit, f"{kind}s")):
             yield kind, element, number
 
 
@@ -220,14 +212,9 @@ def _one(circuit: Circuit, draw: int) -> Circuit:
         }
         return replace(element, **changed)
 
-    return Circuit(
-        1,
-        [of(r) for r in circuit.resistors],
-        [of(s) for s in circuit.sources],
-        [of(c) for c in circuit.consumers],
-        [of(d) for d in circuit.diodes],
-        [of(c) for c in circuit.converters],
-    )
+    groups = (circuit.resistors, circuit.sources, circuit.consumers, circuit.diodes,
+              circuit.converters)  # fmt: skip
+    return Circuit(1, *([of(element) for element in group] for group in groups))
 
 
 class _Terms:
@@ -263,13 +250,11 @@ class _Terms:
         )
 
 
-def _resistor(of: _Terms, r: object) -> list[str]:
-    assert isinstance(r, Resistor)
+def _resistor(of: _Terms, r: Resistor) -> list[str]:
     return [of.ohms("", r.a, r.b, of.amount(r.ohms))]
 
 
-def _source(of: _Terms, s: object) -> list[str]:
-    assert isinstance(s, VoltSource)
+def _source(of: _Terms, s: VoltSource) -> list[str]:
     ohms, volts = of.amount(s.ohms), of.amount(s.volts)
     if not ohms:
         return [f"V{of.label} {of.names[s.high]} {of.names[s.low]} {volts!r}"]
@@ -280,9 +265,8 @@ def _source(of: _Terms, s: object) -> list[str]:
     ]
 
 
-def _consumer(of: _Terms, c: object) -> list[str]:
+def _consumer(of: _Terms, c: Consumer) -> list[str]:
     """Below its knee or stall volts the least of the two volts falls off, the greater stays."""
-    assert isinstance(c, Consumer)
     volts, amps, watts = of.volts(c.plus, c.minus), of.amount(c.amps), of.amount(c.watts)
     lines = [of.ohms("draw", c.plus, c.minus, 1 / (of.amount(c.siemens) + LEAK))]
     if amps:
@@ -295,8 +279,7 @@ def _consumer(of: _Terms, c: object) -> list[str]:
     return lines
 
 
-def _diode(of: _Terms, d: object) -> list[str]:
-    assert isinstance(d, Junction)
+def _diode(of: _Terms, d: Junction) -> list[str]:
     saturation, slope = of.amount(d.saturation), float(d.slope)
     most = math.log1p(STRAIGHT / saturation)
     x = f"{of.volts(d.a, d.b)} / {slope!r}"
@@ -304,8 +287,7 @@ def _diode(of: _Terms, d: object) -> list[str]:
     return [*of.flow("", d.a, d.b, f"{saturation!r} * ({bent} - 1)"), of.leak("", d.a, d.b)]
 
 
-def _converter(of: _Terms, c: object) -> list[str]:
-    assert isinstance(c, Converter)
+def _converter(of: _Terms, c: Converter) -> list[str]:
     fed, out = of.volts(c.in_plus, c.in_minus), of.volts(c.out_plus, c.out_minus)
     amps, limit = _given(of, c, fed, out), of.amount(c.limit)
     if math.isfinite(limit):
@@ -330,18 +312,19 @@ def _given(of: _Terms, c: Converter, fed: str, out: str) -> str:
     return f"max(({target} - {out}) / {ohms!r}, 0)"
 
 
-_STATED = {
-    "resistor": _resistor,
+_STATED: Mapping[str, Callable[[_Terms, Any], list[str]]] = {
     "source": _source,
-    "consumer": _consumer,
-    "diode": _diode,
     "converter": _converter,
+    "diode": _diode,
+    "consumer": _consumer,
+    "resistor": _resistor,
 }
+"""How an element of each kind is stated, in the order of a netlist."""
 
 
 def _label(number: int, element: object) -> str:
     """Number and name: no two elements of a kind are called alike."""
-    name = re.sub(r"[^a-z0-9]+", "_", getattr(element, "name", "").lower()).strip("_")
+    name = _words(getattr(element, "name", ""))
     return f"{number + 1}_{name}" if name else str(number + 1)
 
 
@@ -350,9 +333,13 @@ def _inside(number: int, source: VoltSource) -> str:
 
 
 def _safe(node: Node) -> str:
-    said = "_".join(map(str, node)) if isinstance(node, tuple) else str(node)
-    name = re.sub(r"[^a-z0-9]+", "_", said.lower()).strip("_")
+    name = _words("_".join(map(str, node)) if isinstance(node, tuple) else str(node))
     return name if name[:1].isalpha() else f"n{name}"
+
+
+def _words(text: str) -> str:
+    """Small letters, digits and underscores."""
+    return re.sub(r"[^a-z0-9]+", "_", text.lower()).strip("_")
 
 
 def _comments(texts: Iterable[str]) -> list[str]:

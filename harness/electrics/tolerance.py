@@ -13,9 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from harness.electrics.cases import OperatingCase, cases_of
-from harness.electrics.margins import Margin, margins_of
 from harness.electrics.outcome import Outcome, outcome_of
-from harness.electrics.rows import LoadRow, rows_of
+from harness.electrics.rows import LoadRow, Margin, margins_of, rows_of
 from harness.electrics.sampling import CORNERS, SampledSpan, spans_of, spread_of
 from harness.electrics.solver.circuit import Array
 from harness.electrics.solver.newton import DENSE
@@ -146,19 +145,11 @@ def tolerance_of(
     for start in range(0, made if sound else 0, step):
         part = spread.some(start, start + step)
         tally.add(start, outcome_of(wiring, sound, limited=limited, spread=part))
+    names = tuple(corner.name for corner in CORNERS) if kind == "corners" else ()
     return Tolerance(
-        kind,
-        asked,
-        made,
-        seed,
-        chosen,
-        tuple(corner.name for corner in CORNERS) if kind == "corners" else (),
-        spans_of(nominal.net),
-        tuple(tally.bands()),
-        tuple(tally.limits()),
-        tuple(tally.unsolved()),
-        int(tally.bad.sum()),
-    )
+        kind, asked, made, seed, chosen, names, spans_of(nominal.net), tuple(tally.bands()),
+        tuple(tally.limits()), tuple(tally.unsolved()), int(tally.bad.sum()),
+    )  # fmt: skip
 
 
 def affordable(nominal: Outcome, draws: int) -> int:

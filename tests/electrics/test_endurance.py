@@ -10,10 +10,8 @@ import numpy as np
 import pytest
 from support import plan_of
 
-from harness.electrics.charge import energies, motor_packs
-from harness.electrics.flight.endurance import endurance
-from harness.electrics.flight.phases import AGED
-from harness.electrics.flight.results import Endurance
+from harness.electrics.endurance import AGED, Endurance, endurance
+from harness.electrics.packs import energies, motor_packs
 from harness.plan.load import load_plan
 from harness.wiring.build import build
 

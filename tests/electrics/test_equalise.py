@@ -13,8 +13,8 @@ import pytest
 from support import plan_of
 
 from harness.electrics.cases import cases_of
-from harness.electrics.charge import joined_groups
 from harness.electrics.equalise import Equalising, conductances, equalise
+from harness.electrics.packs import joined_groups
 from harness.parts.pack import Pack
 from harness.wiring.build import build
 

@@ -15,10 +15,10 @@ from support import plan_of
 
 from harness.base.refusal import Refusal
 from harness.electrics.cases import Activity, built_in
-from harness.electrics.charge import reserve_of
 from harness.electrics.gear.timeline import TimeLine, timeline
 from harness.electrics.network import network_of
 from harness.electrics.outcome import Outcome
+from harness.electrics.packs import reserve_of
 from harness.electrics.solver.circuit import NotSolved
 from harness.electrics.solver.solution import solve
 from harness.parts.pack import Pack

@@ -16,12 +16,11 @@ from support import plan_of
 
 import harness.electrics.tolerance as module
 from harness.electrics.cases import Activity, OperatingCase, cases_of
-from harness.electrics.network import Network, network_of
+from harness.electrics.network import Network, Spread, network_of
 from harness.electrics.outcome import outcome_of
 from harness.electrics.sampling import CORNERS, spans_of, spread_of
 from harness.electrics.solver.circuit import Circuit, Resistor, VoltSource
 from harness.electrics.solver.solution import solve
-from harness.electrics.spread import Spread
 from harness.electrics.tolerance import FEWEST, Tolerance, tolerance_of
 from harness.plan.load import load_plan
 from harness.wiring.build import Wiring, build

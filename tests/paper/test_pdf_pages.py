@@ -8,10 +8,10 @@ import pytest
 from paper.papers import FULL
 from paper.pdf_reading import Line, headings, links, pages_of, reader, squashed, target
 
-from harness.drawing.scene import Scene
+from harness.drawing.scene import Group, Scene
 from harness.paper.blocks import Chapter, Heading, Paper, Picture, Say, Tick, Ticks
 from harness.paper.pdf import as_pdf
-from harness.paper.sheet import Cell, Column, Group, Note, Table
+from harness.paper.sheet import Cell, Column, Note, Table
 
 MM = 72 / 25.4
 # ISO 216 and ANSI Y14.1, in millimetres.

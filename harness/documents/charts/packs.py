@@ -11,8 +11,8 @@ from harness.documents.cautions import CHARGING
 from harness.documents.charts import CAUTION, DOTS, SMALL, Page, PlotSheet, line_of, styled
 from harness.drawing import look
 from harness.drawing.font import text_width
+from harness.electrics.endurance import Endurance, Flight, PackTime
 from harness.electrics.equalise import Equalising
-from harness.electrics.flight.results import Endurance, Flight, PackTime
 from harness.plan.plan import Plan
 
 if TYPE_CHECKING:

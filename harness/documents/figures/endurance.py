@@ -7,7 +7,7 @@ from typing import Any
 
 from harness.documents.cautions import CHARGING
 from harness.documents.figures import NONE, duration, figure, foot, percent, plainly, stated, whole
-from harness.electrics.flight.results import Endurance, Flight, PackTime, PhaseResult
+from harness.electrics.endurance import Endurance, Flight, PackTime, PhaseResult
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import (
     Cell,

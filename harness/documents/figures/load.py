@@ -32,9 +32,8 @@ from harness.documents.figures.sentences import (
 )
 from harness.documents.figures.solved import QUANTITIES, SHOWN, SolvedPlan, blamed
 from harness.documents.figures.way import held_rows, way_rows
-from harness.electrics.margins import HIGHEST, LOWEST
 from harness.electrics.outcome import outcome_of
-from harness.electrics.rows import KINDS, LoadRow, rows_of
+from harness.electrics.rows import HIGHEST, KINDS, LOWEST, LoadRow, rows_of
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import (
     Cell,

@@ -9,9 +9,8 @@ import numpy as np
 from harness.base.near import counted, spoken
 from harness.documents.figures import NEAR, OVER, figure, lost, percent, plainly, tone_of
 from harness.documents.figures.solved import SolvedPlan, blamed
-from harness.electrics.margins import LOWEST
 from harness.electrics.ohms import Assumed
-from harness.electrics.rows import LoadRow
+from harness.electrics.rows import LOWEST, LoadRow
 from harness.paper.sheet import Cell, Note, noted
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure

@@ -11,10 +11,9 @@ import numpy as np
 from harness.base.near import hint
 from harness.base.refusal import Refusal
 from harness.electrics.cases import OperatingCase
-from harness.electrics.margins import HIGHEST, LOWEST, margins_of
 from harness.electrics.network import part_of
 from harness.electrics.outcome import Outcome
-from harness.electrics.rows import LoadRow
+from harness.electrics.rows import HIGHEST, LOWEST, LoadRow, margins_of
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.plan.plan import Plan
 

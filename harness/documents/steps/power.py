@@ -17,7 +17,7 @@ from harness.bench.legs import leg_warning, loose_legs
 from harness.bench.power_up import drawing_more
 from harness.documents.cautions import cautions
 from harness.documents.steps.work import StepEntry, Work
-from harness.electrics.charge import pack_chains
+from harness.electrics.packs import pack_chains
 from harness.facts.turning import turning
 from harness.paper.blocks import Say, Tick
 from harness.parts.contacts import Form

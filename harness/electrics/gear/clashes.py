@@ -42,7 +42,7 @@ def clashes_of(tracks: Sequence[Track], directions: Mapping[str, str]) -> tuple[
     found = [
         *_doors(tracks),
         *_short(tracks),
-        *_two_steps({m.box.id: m.box for m in _movers(tracks) if m.box}, directions),
+        *_two_steps({box.id: box for t in tracks if (box := t.mover.box)}, directions),
     ]
     return tuple(sorted(found, key=lambda c: (c.start, c.kind, c.parts)))
 
@@ -68,10 +68,6 @@ def _told(mover: Mover) -> bool:
     return any(s.outlet == mover.outlet and goal_of(s) is not None for s in steps)
 
 
-def _movers(tracks: Iterable[Track]) -> list[Mover]:
-    return [track.mover for track in tracks]
-
-
 def _doors(tracks: Sequence[Track]) -> Iterator[Clash]:
     """Doors of one outlet move as one: lay them against the legs of their bay."""
     groups: dict[tuple[str, str], list[Track]] = defaultdict(list)
@@ -91,28 +87,20 @@ def _doors(tracks: Sequence[Track]) -> Iterator[Clash]:
 def _pair(doors: list[Track], leg: Track) -> Iterator[Clash]:
     """Lay a leg's travel against doors; one that is stuck is on its way until the run ends."""
     door, parts = doors[0], (leg.id, *(d.id for d in doors))
-    names = spoken([d.id for d in doors])
+    names, are = spoken([d.id for d in doors]), "is" if len(doors) == 1 else "are"
     for travel in leg.stretches:
         if travel.state == "stalled" and not leg.jammed:
             continue
-        closing = [s for s in door.stretches if _closes(s) and s.end > travel.start]
+        closing = [s for s in door.stretches if s.goal < s.begin - HERE and s.end > travel.start]
         first = min((max(s.start, travel.start) for s in closing), default=travel.end)
         shut = _not_open(door, travel.start, min(first, travel.end))
         if shut:
-            about = f"{leg.id} moves while {names} {_is(doors)} not fully open"
+            about = f"{leg.id} moves while {names} {are} not fully open"
             yield Clash("door-not-open", about, *shut, parts)
         if first < travel.end:
             late = "is stuck" if leg.jammed else "is still moving"
             about = f"{names} close{'s' * (len(doors) == 1)} while {leg.id} {late}"
             yield Clash("doors-close-early", about, first, travel.end, parts)
-
-
-def _is(doors: list[Track]) -> str:
-    return "is" if len(doors) == 1 else "are"
-
-
-def _closes(stretch: MotionStretch) -> bool:
-    return stretch.goal < stretch.begin - HERE
 
 
 def _not_open(door: Track, start: float, end: float) -> tuple[float, float] | None:

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from harness.electrics.cases import Activity, OperatingCase, built_in
-from harness.electrics.charge import reserve_of
 from harness.electrics.gear.motion import Track
 from harness.electrics.network import Network, network_of, part_of
 from harness.electrics.outcome import Outcome
+from harness.electrics.packs import reserve_of
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.solution import solve
 from harness.parts.figure import Figure, rule_figure
@@ -139,20 +139,17 @@ def _at(net: Network, trouble: NotSolved, name: str, time: float) -> NotSolved:
 
 def _devices(net: Network) -> list[str]:
     """Return the consumers that hang on a supply, but for motors, by id."""
-    dead = set(net.unfed)
-    every = [d.part for d in net.demands if not d.part.drives]
-    return [part.id for part in every if part.id not in dead]
+    every = (d.part for d in net.demands if not d.part.drives)
+    return [part.id for part in every if part.id not in net.unfed]
 
 
 def _lowest(plan: Plan, device: str, volts: Array, times: Array) -> list[Lowest]:
     part = plan.parts[device]
     at = int(np.argmin(volts))
     low, when = float(volts[at]), float(times[at])
-    rail, own = (
-        rule_figure(plan.catalogue, "rail", "minimum"),
-        part.known(plan.catalogue, "volts-min"),
-    )
+    own = part.known(plan.catalogue, "volts-min")
     found = [] if own is None else [Lowest(device, low, when, own)]
-    if (part.is_radio or part.is_leg) or (part.swings and own is None):
+    if part.is_radio or part.is_leg or (part.swings and own is None):
+        rail = rule_figure(plan.catalogue, "rail", "minimum")
         found.append(Lowest(device, low, when, rail, True))
     return found

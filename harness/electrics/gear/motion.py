@@ -1,4 +1,4 @@
-"""How doors, legs and surfaces move after a switch: positions over time.
+"""What a function moves and how: servos, doors and legs after a switch, as positions over time.
 
 0 is up or closed, 1 is down or open. A step of a sequencer takes a servo from where it is to its
 goal between the step's start and end. A leg moves at its own pace from the start: a self-contained
@@ -13,10 +13,18 @@ from itertools import pairwise
 
 import numpy as np
 
+from harness.base.functions import plain
+from harness.base.near import spoken
+from harness.base.refusal import Refusal
 from harness.electrics.solver.circuit import Array
+from harness.parts.contacts import Port
+from harness.parts.figure import Figure, rule_figure, stated
+from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer, Step
 from harness.parts.servo import Servo
+from harness.plan.plan import Plan
+from harness.wiring.build import Wiring
 from harness.wiring.gear import CLOSES, OPENS, is_door, last_step, steps_of
 
 STOP_TIME = 0.2
@@ -191,12 +199,12 @@ def _leg(
     mover: Mover, order: MoveOrder, here: float, until: float, travel: float
 ) -> list[MotionStretch]:
     """A self-contained leg pays no heed to the step's end; a bare motor is driven until then."""
-    driven = min(until, FOREVER if mover.own_end or mover.box is None else order.end)
+    own_stop = mover.own_end or mover.box is None
+    driven = min(until, FOREVER if own_stop else order.end)
     arrives = order.start + travel * abs(order.goal - here)
     if driven < arrives:
         share = (driven - order.start) / (arrives - order.start)
         return [_stretch(order.start, driven, here, here + (order.goal - here) * share)]
-    own_stop = mover.own_end or mover.box is None
     pushes = min(arrives + STOP_TIME, until) if own_stop else driven
     found = []
     if arrives > order.start:
@@ -210,10 +218,9 @@ def _stuck(mover: Mover, order: MoveOrder, here: float, until: float) -> list[Mo
     """Held fast where it is: a bare motor as long as it is driven, all else to the end."""
     bare = mover.part.is_leg and not mover.own_end and mover.box is not None
     end = min(order.end, until) if bare else until
-    moves = abs(order.goal - here) > HERE
-    return (
-        [_stretch(order.start, end, here, here, "stalled")] if moves and end > order.start else []
-    )
+    if abs(order.goal - here) <= HERE or end <= order.start:
+        return []
+    return [_stretch(order.start, end, here, here, "stalled")]
 
 
 def _stretch(
@@ -221,3 +228,80 @@ def _stretch(
 ) -> MotionStretch:
     """Moments to the nanosecond, so that those of two parts that agree are the same number."""
     return MotionStretch(round(start, 9), round(end, 9), begin, goal, state)
+
+
+def functions_of(wiring: Wiring) -> dict[str, tuple[Mover, ...]]:
+    """Return the functions that move servos or legs, and what they move by id.
+
+    A function is that of the channel whose pulse comes down the wires; where no channel says, that
+    of the legs on the same box, or of the part itself.
+    """
+    movers = {m.part.id: m for m in _movers(wiring)}
+    found: dict[str, list[Mover]] = {}
+    for _, mover in sorted(movers.items()):
+        word = _function(wiring, mover) or _of_box(movers, mover)
+        found.setdefault(word, []).append(mover)
+    return {word: tuple(found[word]) for word in sorted(found) if word}
+
+
+def movers_of(wiring: Wiring, function: str) -> tuple[Mover, ...]:
+    """Return what a function moves, by id. Raises Refusal when nothing does.
+
+    A function by its own name, else every one that is the same without side and number.
+    """
+    every = functions_of(wiring)
+    if function in every:
+        return every[function]
+    same = [m for word, ms in every.items() if plain(word) == plain(function) for m in ms]
+    if same:
+        return tuple(sorted(same, key=lambda m: m.part.id))
+    there = f"it can be {spoken(every, 'or')}" if every else "the plan has no servo and no leg"
+    raise Refusal(f'no servo or leg is moved by "{function}": {there}')
+
+
+def _movers(wiring: Wiring) -> list[Mover]:
+    found = []
+    parts: list[Servo | Retract] = [*wiring.plan.of(Servo), *wiring.plan.of(Retract)]
+    for part in parts:
+        sockets = [m.socket for m in wiring.upstream(part.id) if m.socket and m.fits]
+        boxes = of_kind(Sequencer, (s.part for s in sockets))
+        outlets = [s.name for s in sockets if s.part.sequences]
+        found.append(Mover(part, boxes[0] if boxes else None, outlets[0] if outlets else ""))
+    return found
+
+
+def _function(wiring: Wiring, mover: Mover) -> str:
+    """Return the function of the channel above a part, or "" when no channel is known."""
+    socket = wiring.driver(mover.part.id)
+    return _channel(wiring.plan, socket) if socket else ""
+
+
+def _channel(plan: Plan, socket: Port) -> str:
+    if socket.part.sets_outputs:
+        return socket.part.outputs.get(socket.name, "")
+    channel = plan.channels.get(socket.name) if socket.part.is_radio else None
+    return channel.function if channel else ""
+
+
+def _of_box(movers: Mapping[str, Mover], mover: Mover) -> str:
+    """A door on the outlet of a box moves with the legs of that box."""
+    if mover.box is None:
+        return mover.part.moves
+    legs = [m for m in movers.values() if m.box == mover.box and m.part.is_leg]
+    return legs[0].part.moves if legs else mover.part.moves
+
+
+def travels(plan: Plan, legs: list[Retract]) -> dict[str, Figure]:
+    """Return the travel of legs from end to end, in s."""
+    return {leg.id: leg.figure(plan.catalogue, "travel", "travel-time") for leg in legs}
+
+
+def slow_travels(plan: Plan, legs: list[Retract]) -> dict[str, Figure]:
+    """Return the slow travel of legs in s: stated, or with the allowance for a low battery."""
+    more = rule_figure(plan.catalogue, "doors", "slowest-leg")
+    found = {}
+    for leg in legs:
+        usual = leg.figure(plan.catalogue, "travel", "travel-time")
+        raised = Figure(usual.number * (1 + more.number), f"{usual.origin}, and {more.origin}")
+        found[leg.id] = stated(leg, "slow", leg.slow) or raised
+    return found

@@ -107,6 +107,15 @@ class Circuit:
     diodes: list[Junction] = field(default_factory=list)
     converters: list[Converter] = field(default_factory=list)
 
+    def ports(self) -> list[tuple[Node, Node]]:
+        """Return the two nodes of every device, for a converter those of each side."""
+        pairs = [(s.low, s.high) for s in self.sources]
+        pairs += [(c.plus, c.minus) for c in self.consumers]
+        pairs += [(d.a, d.b) for d in self.diodes]
+        for c in self.converters:
+            pairs += [(c.in_plus, c.in_minus), (c.out_plus, c.out_minus)]
+        return pairs
+
     def amounts(self, values: list[Amount]) -> Array:
         """Return amounts as one array of shape (draws, elements)."""
         if not values:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from typing import ClassVar, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,30 +14,35 @@ EXPONENT = 200.0
 """Where a diode's exponential goes on as a straight line, so that no step can overflow."""
 
 
-def _gathered(circuit: Circuit, every: Sequence[object], names: Iterable[str]) -> Iterator[Array]:
-    """Yield each amount of all devices of one kind as an array of shape (draws, devices)."""
-    for name in names:
-        yield circuit.amounts([getattr(device, name) for device in every])
+@dataclass(frozen=True, slots=True)
+class _Devices:
+    """The amounts of all devices of one kind; every array has shape (draws, devices)."""
+
+    group: ClassVar[str]
+    """What a circuit calls them."""
+
+    @classmethod
+    def of(cls, circuit: Circuit) -> Self:
+        """Gather the amounts."""
+        every = getattr(circuit, cls.group)
+        return cls(*(circuit.amounts([getattr(d, f.name) for d in every]) for f in fields(cls)))
+
+    def some(self, draws: NDArray[np.intp]) -> Self:
+        """Return them in some of the draws."""
+        return type(self)(*(getattr(self, field.name)[draws] for field in fields(self)))
 
 
 @dataclass(frozen=True, slots=True)
-class Consumers:
+class Consumers(_Devices):
     """All consumers of a circuit; every array has shape (draws, consumers)."""
+
+    group: ClassVar[str] = "consumers"
 
     amps: Array
     siemens: Array
     watts: Array
     knee: Array
     stall: Array
-
-    @classmethod
-    def of(cls, circuit: Circuit) -> Consumers:
-        """Gather the amounts."""
-        return cls(*_gathered(circuit, circuit.consumers, cls.__slots__))
-
-    def some(self, draws: NDArray[np.intp]) -> Consumers:
-        """Return them in some of the draws."""
-        return Consumers(*(getattr(self, name)[draws] for name in self.__slots__))
 
     def current(self, volts: Array) -> tuple[Array, Array]:
         """Return the current in A at some volts, and its slope in S."""
@@ -89,8 +94,10 @@ class Given:
 
 
 @dataclass(frozen=True, slots=True)
-class Converters:
+class Converters(_Devices):
     """All converters of a circuit; every array has shape (draws, converters)."""
+
+    group: ClassVar[str] = "converters"
 
     volts: Array
     ohms: Array
@@ -98,15 +105,6 @@ class Converters:
     limit: Array
     efficiency: Array
     quiescent: Array
-
-    @classmethod
-    def of(cls, circuit: Circuit) -> Converters:
-        """Gather the amounts."""
-        return cls(*_gathered(circuit, circuit.converters, cls.__slots__))
-
-    def some(self, draws: NDArray[np.intp]) -> Converters:
-        """Return them in some of the draws."""
-        return Converters(*(getattr(self, name)[draws] for name in self.__slots__))
 
     def given(self, fed: Array, out: Array) -> Given:
         """Return currents and slopes at volts `fed` on the input and `out` on the output."""

@@ -313,16 +313,11 @@ class Solver:
         collapsed = (self.consumers.watts > 0) & (u < self.consumers.stall)
         for draw, number in zip(*np.nonzero(collapsed), strict=True):
             trouble.setdefault(int(draw), self._starved(int(draw), int(number), u))
+        through = diode_current(saturation, slope, w)[0]
         return Raw(
-            volts,
-            x[:, self.nodes :],
-            consumers.current(u)[0],
-            diode_current(saturation, slope, w)[0],
-            g.out,
-            g.taken,
-            g.limited,
-            trouble,
-        )
+            volts, x[:, self.nodes :], consumers.current(u)[0], through,
+            g.out, g.taken, g.limited, trouble,
+        )  # fmt: skip
 
     def _restless(self, draw: int, at: list[Array], new: tuple[Array, ...]) -> NotSolved:
         """Name the device whose volts move most between two rounds."""
@@ -341,9 +336,8 @@ class Solver:
         for number, consumer in enumerate(circuit.consumers):
             if consumer.name == owner and self.consumers.watts[draw, number] > 0:
                 return self._starved(draw, number, new[0])
-        return NotSolved(
-            owner, f"its volts do not come to rest (still moving by {most:.3g} V)", draw
-        )
+        why = f"its volts do not come to rest (still moving by {most:.3g} V)"
+        return NotSolved(owner, why, draw)
 
     def _starved(self, draw: int, number: int, fed: Array) -> NotSolved:
         consumer = self.layout.circuit.consumers[number]

@@ -30,11 +30,8 @@ class Solution:
     def _chain_amps(self) -> list[Array]:
         """Current of each chain from its start to its end."""
         index, volts = self.layout.index, self.raw.volts
-        found = []
-        for chain, ohms in zip(self.layout.condensed.chains, self.layout.ohms, strict=True):
-            drop = volts[:, index[chain.start]] - volts[:, index[chain.end]]
-            found.append(np.asarray(drop / ohms))
-        return found
+        pairs = zip(self.layout.condensed.chains, self.layout.ohms, strict=True)
+        return [(volts[:, index[c.start]] - volts[:, index[c.end]]) / ohms for c, ohms in pairs]
 
     @cached_property
     def resistor(self) -> Array:

@@ -25,7 +25,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.electrics.charge import watt_hours
+from harness.electrics.packs import watt_hours
 from harness.facts.bearing import over
 from harness.facts.stacks import pack_volts
 from harness.facts.wording import volts, with_origin

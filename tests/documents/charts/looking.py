@@ -11,8 +11,8 @@ from harness.documents.charts.packs import endurance_figure, equalise_figure
 from harness.documents.charts.share import share_figure
 from harness.documents.charts.spread import spread_figure
 from harness.documents.charts.timeline import timeline_figure
+from harness.electrics.endurance import endurance
 from harness.electrics.equalise import equalise
-from harness.electrics.flight.endurance import endurance
 from harness.electrics.gear.timeline import TimeLine, timeline
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import LoadRow, rows_of

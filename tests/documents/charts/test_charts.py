@@ -24,8 +24,8 @@ from harness.documents.charts.packs import equalise_figure
 from harness.documents.charts.share import bars_of, share_figure
 from harness.documents.charts.spread import spread_rows
 from harness.documents.charts.timeline import lowest_of, timeline_figure
+from harness.electrics.endurance import endurance
 from harness.electrics.equalise import equalise
-from harness.electrics.flight.endurance import endurance
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import NotSolved
 

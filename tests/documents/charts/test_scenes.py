@@ -22,8 +22,8 @@ from harness.drawing.pdf import to_pdf
 from harness.drawing.scene import Path as Shape
 from harness.drawing.scene import Scene, Text, bounds, walk
 from harness.drawing.svg import to_svg
+from harness.electrics.endurance import endurance
 from harness.electrics.equalise import equalise
-from harness.electrics.flight.endurance import endurance
 from harness.electrics.gear.timeline import timeline
 from harness.plan.load import load_plan
 from harness.wiring.build import Wiring, build

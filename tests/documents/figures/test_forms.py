@@ -17,8 +17,8 @@ from harness.documents.figures.equalise import equalise_figures
 from harness.documents.figures.load import load
 from harness.documents.figures.timeline import timeline_figures
 from harness.documents.figures.tolerance import key_of, with_tolerance
+from harness.electrics.endurance import endurance
 from harness.electrics.equalise import equalise
-from harness.electrics.flight.endurance import endurance
 from harness.electrics.gear.timeline import timeline
 from harness.electrics.tolerance import tolerance_of
 from harness.paper import FIGURE_FORMATS

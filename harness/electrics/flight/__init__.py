@@ -1,1 +1,0 @@
-"""Endurance: the phases of a flight, and what is left in the packs."""
