@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from harness.base.near import spoken
 from harness.base.units import TIME, VOLTAGE
-from harness.bench.bench import sags
-from harness.bench.legs import HELD, leg_warning, loose_legs
-from harness.bench.trial import BenchTest, Section, Word, band
+from harness.bench.leads_and_supplies import sags
+from harness.bench.power_up import HELD, leg_warning, loose_legs
+from harness.bench.protocol import BenchTest, Section, Word, band
 from harness.bench.workbench import Bench
 from harness.electrics.gear.motion import HERE, goal_of
 from harness.electrics.gear.movers import functions_of

@@ -7,10 +7,9 @@ from collections.abc import Iterator
 
 from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE
-from harness.bench.bench import PRACTICE
-from harness.bench.bench_cases import CORNERS, FRESH, full
-from harness.bench.trial import BenchTest, Edit, Section, Word, band
-from harness.bench.workbench import Bench, by_id
+from harness.bench.leads_and_supplies import PRACTICE
+from harness.bench.protocol import BenchTest, Edit, Section, Word, band
+from harness.bench.workbench import CORNERS, FRESH, Bench, by_id, full
 from harness.electrics.charge import motor_packs
 from harness.electrics.sampling import MEASURED, METERED
 from harness.facts.turning import turning

@@ -2,14 +2,96 @@
 
 from __future__ import annotations
 
+import json
+import textwrap
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 from harness.bench.compare import NOT_DONE, Compared, Comparison
-from harness.bench.scalars import commented, key_lines, quoted
+from harness.bench.protocol import BenchTest, ExpectedRange, Protocol, Word
+from harness.facts.turning import Turning
 from harness.plan.results import RECORD_ENDING, JudgedValue, Record, ResultEntry, load_record
 from harness.reading.problems import PlanError, Problem
+
+LONGEST_KEY = 900
+"""Signs of a key that stands on one line with its value; YAML allows 1,024."""
+WIDTH = 98
+
+
+def quoted(text: str) -> str:
+    """Return a text in double quotes: what JSON quotes, YAML 1.2 reads."""
+    return json.dumps(text, ensure_ascii=False)
+
+
+def key_lines(name: str, value: str, indent: str) -> list[str]:
+    """Return a key and its value; a key longer than YAML allows on one line gets its own.
+
+    Ids of tests begin with a letter and hold no sign of YAML's: they need no quotes.
+    """
+    if len(name) < LONGEST_KEY:
+        return [f"{indent}{name}: {value}".rstrip()]
+    return [f"{indent}? {name}", f"{indent}: {value}".rstrip()]
+
+
+def commented(text: str, indent: str = "") -> list[str]:
+    """Return a text as comment lines."""
+    lead = f"{indent}# "
+    plain = " ".join(text.split())
+    return [f"{lead}{line}" for line in textwrap.wrap(
+        plain, max(WIDTH - len(lead), 20), break_long_words=False, break_on_hyphens=False
+    )]  # fmt: skip
+
+
+HEAD = (
+    "Write what was measured behind the colon, with its unit: `6.02 V`, `yes`, `up`. What is left"
+    " empty counts as not done. A remark goes like this: `{measured: 6.02 V, note: warm meter}`."
+    " Before every test that does not say otherwise: "
+)
+LAST = ". Then: harness record PLAN THIS-FILE"
+
+
+def form_text(protocol: Protocol) -> str:
+    """Return the empty results file of a protocol."""
+    lines = [
+        *commented(f"{HEAD}{protocol.turning.off}{LAST}"),
+        "results: 1",
+        f"aircraft: {quoted(protocol.aircraft)}",
+        f"revision: {quoted(protocol.revision)}",
+        "date:  # the day of the tests: 2026-10-02",
+        "about:  # who, where, which meter",
+        "",
+        "tests:",
+        *_tests(protocol),
+        "",
+        "# What each test expected of this revision of the plan: leave it as it is.",
+        "expected:",
+    ]
+    for name, test in protocol.tests.items():
+        lines += key_lines(name, quoted(test.expected.text), "  ")
+    return "\n".join(lines) + "\n"
+
+
+def _tests(protocol: Protocol) -> Iterator[str]:
+    number = 0
+    for section in protocol.sections:
+        yield ""
+        yield from commented(f"{section.title.upper()}: {section.about}".rstrip(": "), "  ")
+        for test in section.tests:
+            number += 1
+            yield from commented(f"{number}. {test.title}: {asked(test, protocol.turning)}", "  ")
+            yield from key_lines(test.id, "", "  ")
+
+
+def asked(test: BenchTest, turning: Turning) -> str:
+    """Return what is expected and how to write it."""
+    expected = test.expected
+    state = f"; {turning.on}" if test.propellers == "on" else ""
+    if isinstance(expected, ExpectedRange):
+        usual = f", usually {expected.usual_text}" if expected.usual else ""
+        return f"expected {expected.text}{usual}{state}"
+    assert isinstance(expected, Word)
+    return f"expected {expected.word}; write {expected.answers}{state}"
 
 
 def record_path(plan: str) -> Path | None:

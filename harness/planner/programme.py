@@ -8,13 +8,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from harness.base.units import WireSize
-from harness.planner.answer import LEVELS, Answer, Chosen
-from harness.planner.asks import Ask
 from harness.planner.builds import Arm
 from harness.planner.feeds import NOTHING, FeedChoice
-from harness.planner.hosts import LIMITS_SENT, Host
+from harness.planner.groups import Ask
+from harness.planner.hosts import LIMITS_SENT, SECOND_AILERON, Host, expected
 from harness.planner.items import Device, device_of
-from harness.planner.order import SECOND_AILERON, expected
+from harness.planner.proposal import LEVELS, Answer, Chosen
 from harness.planner.solver import Programme, Result, summed
 from harness.planner.space import PulseLabel, Space, Use
 from harness.planner.stock import StockPiece, bought

@@ -7,14 +7,11 @@ from dataclasses import replace
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
 from harness.plan.plan import Plan
-from harness.planner.answer import Answer
-from harness.planner.asks import Ask
-from harness.planner.clash import smallest, worded
+from harness.planner.groups import Ask
 from harness.planner.items import left_out
-from harness.planner.judge import Judge
-from harness.planner.judged import JudgedAnswer
+from harness.planner.judge import Judge, JudgedAnswer
 from harness.planner.programme import Model
-from harness.planner.proposal import NoPlan, Proposal, RunnerUp, Wished
+from harness.planner.proposal import Answer, NoPlan, Proposal, RunnerUp, Wished
 from harness.planner.reasons import (
     choices_of,
     dearer,
@@ -24,7 +21,7 @@ from harness.planner.reasons import (
     unknown_of,
     used_of,
 )
-from harness.planner.search import grants, without
+from harness.planner.search import grants, smallest, without, worded
 from harness.planner.space import Space, space_of
 from harness.rules.run import check
 

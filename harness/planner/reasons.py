@@ -10,12 +10,11 @@ from harness.parts.bec import Bec
 from harness.parts.esc import Esc
 from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
-from harness.planner.answer import Answer, Chosen
 from harness.planner.feeds import BEC, NOTHING, PACK
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN, Mend
-from harness.planner.judged import JudgedAnswer
-from harness.planner.order import expected
-from harness.planner.proposal import Decision, Wanted
+from harness.planner.hosts import expected
+from harness.planner.judge import JudgedAnswer
+from harness.planner.proposal import Answer, Chosen, Decision, Wanted
 from harness.planner.space import Space
 from harness.planner.stock import StockPiece
 from harness.planner.writing import Writing, host_of, shopping

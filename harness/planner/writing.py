@@ -13,12 +13,12 @@ from harness.parts.esc import Esc
 from harness.parts.join import Join
 from harness.parts.part import Part
 from harness.parts.servo import Servo
-from harness.planner.answer import Answer, Chosen
-from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
 from harness.planner.feeds import BEC, NOTHING
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN
 from harness.planner.hosts import Host
 from harness.planner.items import Unplugged
+from harness.planner.proposal import Answer, Chosen
+from harness.planner.rewrite import AddPart, Edit, SetChannel, SetKey
 from harness.planner.space import Space
 from harness.planner.stock import StockPiece
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from harness.bench.build import protocol_of
-from harness.bench.form import form_text
-from harness.bench.record import last_values
-from harness.bench.trial import BenchTest, ExpectedRange, Protocol
+from harness.bench.protocol import BenchTest, ExpectedRange, Protocol
+from harness.bench.record import form_text, last_values
 from harness.paper.records import as_csv, as_json
 from harness.plan.results import JudgedValue, Record
 from harness.rules.run import Report

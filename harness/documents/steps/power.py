@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from harness.airframe.steps import is_live
 from harness.base.near import capital
 from harness.base.units import CURRENT, TIME, VOLTAGE, format_quantity
-from harness.bench.legs import leg_warning, loose_legs
-from harness.bench.power_up import drawing_more
+from harness.bench.power_up import drawing_more, leg_warning, loose_legs
 from harness.documents.cautions import cautions
 from harness.documents.steps.work import StepEntry, Work
 from harness.facts.turning import turning

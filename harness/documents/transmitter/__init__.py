@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.near import capital, spoken
+from harness.bench.directions import turning_rules
 from harness.bench.surfaces import ways_by_servo
-from harness.bench.turning import turning_rules
 from harness.bench.workbench import Bench
 from harness.documents.index import title_of
 from harness.documents.transmitter.gear import gear_blocks, gear_data

@@ -7,7 +7,7 @@ from typing import Any
 
 from harness.base.units import TIME, format_quantity
 from harness.bench.gear import lines_of
-from harness.bench.legs import leg_warning, loose_legs
+from harness.bench.power_up import leg_warning, loose_legs
 from harness.bench.workbench import Bench
 from harness.electrics.gear.timeline import TimeLine
 from harness.paper.blocks import BLANK, Block

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE
-from harness.bench.trial import BenchTest, Edit, Section, Word, band, percent
+from harness.bench.protocol import BenchTest, Edit, Section, Word, band, percent
 from harness.bench.workbench import Bench, by_id
 from harness.electrics.charge import joined_groups
 from harness.electrics.packs import rest_volts
