@@ -1,4 +1,4 @@
-"""Lays what was measured against what was expected."""
+"""Reads what was measured by what its test expects, and lays it against that."""
 
 from __future__ import annotations
 

@@ -1,17 +1,15 @@
-"""What to turn round when a surface goes the wrong way: its channel, an input of a mix, or a plug.
-
-Reversing a channel turns a surface round for every stick at once. One that is wrong for one stick
-only has that input of its mix the wrong way, or sits in the plug of its twin: with the mix
-left = pitch + roll, right = pitch - roll, swapped plugs leave pitch right and turn roll round.
-Two servos on one Y-lead turn together; one alone is turned by an in-line reverser, or turned over.
-
-Which way a surface must move for a movement of a stick, from what it has to do in the air.
+"""Which way a surface must move for a stick, and what to turn round when it goes the other way.
 
 A stick asks for a turn of the aeroplane; the turn needs a push of the air on the surface; the
 trailing edge goes to the side the push must not come from: a surface whose edge goes up throws the
 air up and is itself pushed down. So with the push F that is wanted and the surface's own upper (or
 right) side n, the edge goes towards n where F . n < 0. Axes: y to the right, z up, as seen from
 behind. Common practice; no published source.
+
+Reversing a channel turns a surface round for every stick at once. One that is wrong for one stick
+only has that input of its mix the wrong way, or sits in the plug of its twin: with the mix
+left = pitch + roll, right = pitch - roll, swapped plugs leave pitch right and turn roll round.
+Two servos on one Y-lead turn together; one alone is turned by an in-line reverser, or turned over.
 """
 
 from __future__ import annotations
@@ -169,6 +167,7 @@ def _aim(push: Vector) -> str:
 
 NEVER = "never swap a servo's red and black"
 CAREFUL = NEVER.capitalize()
+
 Ways = Mapping[str, Sequence[SurfaceWay]]
 """How each surface must move, by the id of its servo."""
 
@@ -182,10 +181,8 @@ def turn_of(bench: Bench, drive: Drive, way: SurfaceWay, every: Ways) -> Turn:
     """Return what to do when a surface goes wrong, alone and with its other directions."""
     name = drive.part.id
     if drive.sequenced:
-        words = (
-            "set that outlet's ends in the sequencer's programme; the transmitter cannot turn it"
-        )
-        return Turn((), (), words)
+        words = "set that outlet's ends in the sequencer's programme"
+        return Turn((), (), f"{words}; the transmitter cannot turn it")
     mates = mates_of(bench, drive, every)
     own = every[name]
     return Turn(
@@ -311,9 +308,8 @@ def turning_rules(bench: Bench, every: Ways) -> Iterator[str]:
     elif plain:
         yield "a surface that goes wrong: reverse its channel"
     if any(mates_of(bench, d, every) for d in plain):
-        yield (
-            "of two on one channel only one wrong: an in-line reverser in its lead, or turn it over"
-        )
+        one = "of two on one channel only one wrong"
+        yield f"{one}: an in-line reverser in its lead, or turn it over"
     if len(plain) < len(driven):
         yield "what hangs on a sequencer is turned round in its programme"
     yield NEVER

@@ -12,14 +12,10 @@ from harness.bench.workbench import CORNERS, REST, STIRRED, Bench, by_id
 from harness.electrics.gear.movers import functions_of
 from harness.electrics.sampling import MEASURED, METERED
 from harness.facts.turning import turning
-from harness.parts.autopilot import Autopilot
 from harness.parts.esc import Esc
-from harness.parts.figure import Figure
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
-from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
@@ -131,8 +127,8 @@ def stirred(bench: Bench) -> Section:
 
 
 def _rails(bench: Bench, case: str) -> Iterator[BenchTest]:
-    kinds = (Receiver, Autopilot, Sequencer) if case == REST else (Receiver, Autopilot)
-    for box in by_id(p for p in bench.plan.parts.values() if isinstance(p, kinds)):
+    parts = bench.plan.parts.values()
+    for box in by_id(p for p in parts if p.has_channels or (p.sequences and case == REST)):
         for inside in ("logic", "rail") if box.sets_outputs else ("rail",):
             test = _rail(bench, box, inside, case)
             if test is not None:
@@ -147,7 +143,8 @@ def _rail(bench: Bench, box: Part, inside: str, case: str) -> BenchTest | None:
         if inside == "rail" or not box.sets_outputs:
             bench.missing(f"{box.id}: the volts of its {inside}, as nothing that is known feeds it")
         return None
-    least = _least(bench, box, inside)
+    own = box.known(bench.plan.catalogue, "volts-min") if inside == "logic" else None
+    least = own or bench.rule("rail", "minimum")
     stem = f"{inside}-rest" if case == REST else f"{inside}-stirred"
     meter = METERED.number
     usual = found[0] * (1 - meter), found[1] * (1 + meter)
@@ -159,10 +156,3 @@ def _rail(bench: Bench, box: Part, inside: str, case: str) -> BenchTest | None:
         f"at least {least.number:g} V ({least.origin}), and no more than at rest; {CORNERS}",
         sags(bench), ("with a meter in a free socket, or by telemetry",), "off", (box.id,),
     )  # fmt: skip
-
-
-def _least(bench: Bench, box: Part, inside: str) -> Figure:
-    own = box.known(bench.plan.catalogue, "volts-min")
-    if inside == "logic" and own is not None:
-        return own
-    return bench.rule("rail", "minimum")

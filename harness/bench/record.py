@@ -1,4 +1,8 @@
-"""The record beside the plan: entries by date, each as it was judged on its day."""
+"""What was measured, as YAML: the empty form of a protocol, and the record beside the plan.
+
+The form has every test with what is expected, and room for what was measured; the record has
+entries by date, each as it was judged on its day.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +10,7 @@ import json
 import textwrap
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import count
 from pathlib import Path
 
 from harness.bench.compare import NOT_DONE, Compared, Comparison
@@ -73,13 +78,13 @@ def form_text(protocol: Protocol) -> str:
 
 
 def _tests(protocol: Protocol) -> Iterator[str]:
-    number = 0
+    numbers = count(1)
     for section in protocol.sections:
         yield ""
         yield from commented(f"{section.title.upper()}: {section.about}".rstrip(": "), "  ")
         for test in section.tests:
-            number += 1
-            yield from commented(f"{number}. {test.title}: {asked(test, protocol.turning)}", "  ")
+            said = asked(test, protocol.turning)
+            yield from commented(f"{next(numbers)}. {test.title}: {said}", "  ")
             yield from key_lines(test.id, "", "  ")
 
 
@@ -108,15 +113,13 @@ def record_beside(plan: str) -> Record | None:
     return load_record(str(path)) if path is not None and path.exists() else None
 
 
-def entry_of(comparison: Comparison) -> ResultEntry:
+def _entry_of(comparison: Comparison) -> ResultEntry:
     """Return what there is to keep of a comparison."""
     results, now = comparison.results, comparison.protocol.revision
     tests = {one.id: _judged(one) for one in comparison.compared if one.verdict != NOT_DONE}
     judged = now if comparison.other_revision else ""
-    return ResultEntry(
-        date=results.date, revision=results.revision, judged=judged, about=results.about,
-        tests=tests,
-    )  # fmt: skip
+    return ResultEntry(date=results.date, revision=results.revision, judged=judged,
+                       about=results.about, tests=tests)  # fmt: skip
 
 
 def _judged(one: Compared) -> JudgedValue:
@@ -131,22 +134,18 @@ def kept(record: Record | None, comparison: Comparison) -> Record | None:
     The same results are kept once, as they were judged the first time. Raises PlanError when the
     record is of another aeroplane.
     """
-    entry, aircraft = entry_of(comparison), comparison.protocol.aircraft
+    entry, aircraft = _entry_of(comparison), comparison.protocol.aircraft
     if record is not None and record.aircraft != aircraft:
         message = f'this record is of "{record.aircraft}", the plan is of "{aircraft}"'
         help_ = "move it away, or name the plan it belongs to"
         raise PlanError(record.source, [Problem(message, record.spans["aircraft"], help_)])
     entries = list(record.entries) if record else []
-    if not entry.tests or any(_same(entry, other) for other in entries):
+    if not entry.tests or any(_facts(entry) == _facts(other) for other in entries):
         return None
     entries.append(entry)
     entries.sort(key=lambda one: one.date)  # stable: the later one of a day stays the later
     start = record or Record(record=1, aircraft=aircraft, entries=())
     return replace(start, entries=tuple(entries))
-
-
-def _same(one: ResultEntry, other: ResultEntry) -> bool:
-    return _facts(one) == _facts(other)
 
 
 def _facts(entry: ResultEntry) -> object:

@@ -21,7 +21,7 @@ from harness.bench.directions import (
 )
 from harness.bench.leads_and_supplies import PRACTICE
 from harness.bench.protocol import BenchTest, Section, Word
-from harness.bench.workbench import Bench
+from harness.bench.workbench import Bench, by_id
 from harness.facts.failsafe import DOWN, OFF, STAYS, UP, is_zero, plain_words
 from harness.facts.signals import Drive, function_of, side_of
 from harness.facts.turning import turning_of
@@ -60,7 +60,7 @@ def failsafe(bench: Bench) -> Section:
     """What each channel does when the transmitter is switched off."""
     found = [_failsafe(bench, name, channel) for name, channel in bench.plan.channels.items()]
     about = "set at binding; then, with everything on, switch the transmitter off and look"
-    return Section("Failsafe", tuple(test for test in found if test is not None), about)
+    return Section("Failsafe", tuple(filter(None, found)), about)
 
 
 def _failsafe(bench: Bench, name: str, channel: Channel) -> BenchTest | None:
@@ -182,8 +182,7 @@ _TILTS = {
 
 
 def _gyros(bench: Bench) -> Iterator[BenchTest]:
-    boxes = [p for p in bench.plan.parts.values() if (p.relays or p.sets_outputs)]
-    for box in sorted(boxes, key=lambda part: part.id):
+    for box in by_id(p for p in bench.plan.parts.values() if p.relays or p.sets_outputs):
         for function in _steadied(bench, box):
             yield BenchTest(
                 f"gyro.{box.id}.{function}", f"{box.id} switched on; {_TILTS[function]}", Word(),
@@ -194,12 +193,9 @@ def _gyros(bench: Bench) -> Iterator[BenchTest]:
 
 
 def _steadied(bench: Bench, box: Part) -> list[str]:
-    parts = [d for d in bench.drives if d.part.swings and _through(d, box)]
-    return sorted({base_of(function_of(bench.plan, d)) for d in parts} & set(_TILTS))
-
-
-def _through(drive: Drive, box: Part) -> bool:
-    return any(mate.socket is not None and mate.socket.part == box for mate in drive.chain)
+    moved = [d for d in bench.drives if d.part.swings
+             and any(mate.socket and mate.socket.part == box for mate in d.chain)]  # fmt: skip
+    return sorted({base_of(function_of(bench.plan, d)) for d in moved} & set(_TILTS))
 
 
 def throws(bench: Bench) -> Section:

@@ -1,9 +1,8 @@
 """What the makers of tests share: the plan and its wiring, its codes, its solved figures.
 
-The plan's network in the cases of the bench: at rest, sticks stirred, motors at full throttle.
-
-Each is solved at the corners of a tolerance run: contacts, cells, set-points and servo currents all
-at the ends of what their classes spread. What comes out is the band a sound aeroplane lies in.
+The network is solved in the cases of the bench (at rest, sticks stirred, motors at full throttle)
+at the corners of a tolerance run: contacts, cells, set-points and servo currents all at the ends
+of what their classes spread. What comes out is the band a sound aeroplane lies in.
 """
 
 from __future__ import annotations
@@ -24,7 +23,6 @@ from harness.electrics.sampling import MEASURED, spread_of
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.facts.signals import Drive, drives
 from harness.parts.contacts import Contact
-from harness.parts.esc import Esc
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.part import PartT
 from harness.plan.plan import Plan
@@ -88,13 +86,11 @@ def full(function: str) -> tuple[str, str]:
     return f"{function} at full throttle, packs full", f"{function} at full throttle, packs fresh"
 
 
-def groups_of(plan: Plan, wiring: Wiring) -> dict[str, tuple[str, ...]]:
+def _groups(wiring: Wiring) -> dict[str, tuple[str, ...]]:
     """Return the ESCs that run together, by the function they answer to without its side."""
     found: dict[str, list[str]] = defaultdict(list)
     for name in motor_packs(wiring):
-        esc = plan.parts[name]
-        assert isinstance(esc, Esc)
-        found[plain(esc.moves)].append(name)
+        found[plain(wiring.plan.parts[name].moves)].append(name)
     return {function: tuple(found[function]) for function in sorted(found)}
 
 
@@ -114,7 +110,7 @@ def bench_cases(plan: Plan, groups: Mapping[str, tuple[str, ...]]) -> tuple[Oper
 
 def solved_of(wiring: Wiring) -> Solved:
     """Solve the cases of the bench at the corners. Raises NotSolved where sources are shorted."""
-    groups = groups_of(wiring.plan, wiring)
+    groups = _groups(wiring)
     cases = bench_cases(wiring.plan, groups)
     spread = spread_of(network_of(wiring, cases), "corners")
     return Solved(outcome_of(wiring, cases, spread=spread), groups)

@@ -1,10 +1,8 @@
-"""All changes from one plan to another.
+"""All changes from one plan to another, and which parts only have another name now.
 
-Which parts only have another name now.
-
-Decided exactly, and rather not than wrongly: a part that is gone and a part that is new are one
-when they are of one kind, state the same (remark and label code apart), their plugs go into the
-same sockets, and, where others plug into both, at least one of those still does in the same
+A new name is told exactly, and rather not than wrongly: a part that is gone and a part that is new
+are one when they are of one kind, state the same (remark and label code apart), their plugs go into
+the same sockets, and, where others plug into both, at least one of those still does in the same
 socket. There must be no second candidate on either side.
 """
 

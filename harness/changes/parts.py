@@ -1,4 +1,4 @@
-"""Parts that are new, gone, renamed, or state something else now."""
+"""Parts that are new, gone, renamed, plugged in elsewhere, or state something else now."""
 
 from __future__ import annotations
 

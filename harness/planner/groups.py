@@ -1,4 +1,7 @@
-"""Which plugs may share one pulse, and what must be mended so that they move the right way."""
+"""What must be kept apart, which plugs may share one pulse, and what must be mended for that.
+
+Apart: wishes in their order, mixes, functions whose sides never share.
+"""
 
 from __future__ import annotations
 

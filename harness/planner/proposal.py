@@ -1,4 +1,4 @@
-"""What the planner answers: plain data that documents and faces read."""
+"""One solution of the decision space, and what the planner answers: plain data."""
 
 from __future__ import annotations
 
@@ -38,19 +38,9 @@ class Answer:
     feed_host: Host | None = None
 
     @property
-    def plan_key(self) -> frozenset[tuple[object, ...]]:
-        """What two plans must differ in: who shares what, what is mended, what feeds."""
-        return frozenset({c.use.plan_key for c in self.groups} | {("feed", self.feed_name)})
-
-    @property
     def feed_name(self) -> str:
         """The part that feeds the rail, "" where that is no choice."""
         return self.feed.part if self.feed else ""
-
-    @property
-    def cost(self) -> tuple[int, ...]:
-        """The cost of each level, the first decides."""
-        return tuple(value for _, value in self.costs)
 
 
 @dataclass(frozen=True)
