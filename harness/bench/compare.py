@@ -54,17 +54,15 @@ def value_of(test: BenchTest, given: MeasuredValue, at: Reading) -> ReadValue | 
 
 def _number(expected: ExpectedRange, given: MeasuredValue, at: Reading) -> ReadValue | None:
     dimension, bare = expected.dimension, given.measured.strip()
-    if _BARE.fullmatch(bare):
-        unit = dimension.unit
-        at.wrong(f'"{bare}" has no unit: write "{bare} {unit}"', given.place,
-                 f"this test is a {dimension.name}: {expected.text}")  # fmt: skip
-        return None
-    try:
-        number = parse_quantity(given.measured, dimension)
-    except UnitError as error:
-        at.wrong(str(error), given.place, f"this test is a {dimension.name}: {expected.text}")
-        return None
-    return ReadValue(f"{number:.6g} {dimension.unit}", number)
+    wrong = f'"{bare}" has no unit: write "{bare} {dimension.unit}"'
+    if not _BARE.fullmatch(bare):
+        try:
+            number = parse_quantity(given.measured, dimension)
+            return ReadValue(f"{number:.6g} {dimension.unit}", number)
+        except UnitError as error:
+            wrong = str(error)
+    at.wrong(wrong, given.place, f"this test is a {dimension.name}: {expected.text}")
+    return None
 
 
 def _word(expected: Word, given: MeasuredValue, at: Reading) -> ReadValue | None:
@@ -199,9 +197,7 @@ def _turned(one: Compared, verdicts: Mapping[str, str]) -> str:
     turn = one.test.turn if one.test else None
     if one.verdict != FAIL or turn is None:
         return one.mend
-    own, mates = (
-        [verdicts.get(name, NOT_DONE) for name in pool] for pool in (turn.own, turn.mates)
-    )
+    own, mates = ([verdicts.get(n, NOT_DONE) for n in pool] for pool in (turn.own, turn.mates))
     if PASS in own and turn.axis:
         return f"only this direction is wrong: {turn.axis}. {CAREFUL}"
     if NOT_DONE in own or (turn.alone and PASS not in mates and NOT_DONE in mates):

@@ -79,10 +79,8 @@ class PatchedText:
         return self._at(span.line, span.column)
 
     def _at(self, line: int, column: int) -> int:
-        return min(self._starts[line - 1] + column - 1, self.end) if self._has(line) else self.end
-
-    def _has(self, line: int) -> bool:
-        return line <= len(self._starts)
+        there = line <= len(self._starts)
+        return min(self._starts[line - 1] + column - 1, self.end) if there else self.end
 
     def is_alias(self, entry: Entry) -> bool:
         """Say whether an entry's value stands elsewhere, before its key."""

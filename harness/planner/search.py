@@ -6,14 +6,13 @@ there is no plan: the smallest set of limits that cannot all stand.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 
 from harness.parts.part import Part
 from harness.planner.groups import MOST
 from harness.planner.hosts import LIMITS_SENT
-from harness.planner.items import Unplugged
 from harness.planner.programme import BUY, SOCKETS, Model, pulse_of
 from harness.planner.proposal import Answer, PlanLimit
 from harness.planner.solver import Result
@@ -142,37 +141,40 @@ def grants(model: Model, answer: Answer, wish: int) -> tuple[int, bool] | None:
 
     Also whether the transmitter must send more channels for it.
     """
-    programme = model.programme
-    rows = [programme.row({model.granted[wish]: 1.0}, 1.0)]
-    rows += [
-        programme.row({model.granted[n]: 1.0}, 1.0) for n, yes in enumerate(answer.granted) if yes
-    ]
+    rows = _granting(model, [wish, *_held(answer)])
     more: tuple[int, bool] | None = None
     for dropped in ({SOCKETS}, {SOCKETS, LIMITS_SENT}):
         model.drop(frozenset(dropped))
-        found = programme.solve(dict.fromkeys(model.extra, 1.0))
+        found = model.programme.solve(dict.fromkeys(model.extra, 1.0))
         if found.found:
             more = (found.cost, LIMITS_SENT in dropped)
             break
     model.drop(frozenset())
     for row in rows:
-        programme.free(row)
+        model.programme.free(row)
     return more
 
 
 def without(model: Model, answer: Answer, wish: int) -> int | None:
     """Return the granted wish whose loss alone would grant another one; None: there is none."""
-    programme = model.programme
-    held = [n for n, yes in enumerate(answer.granted) if yes]
+    held = _held(answer)
     for left in reversed(held):
-        rows = [programme.row({model.granted[wish]: 1.0}, 1.0)]
-        rows += [programme.row({model.granted[n]: 1.0}, 1.0) for n in held if n != left]
-        found = programme.solve({})
+        rows = _granting(model, [wish, *(n for n in held if n != left)])
+        found = model.programme.solve({})
         for row in rows:
-            programme.free(row)
+            model.programme.free(row)
         if found.found:
             return left
     return None
+
+
+def _held(answer: Answer) -> list[int]:
+    return [n for n, yes in enumerate(answer.granted) if yes]
+
+
+def _granting(model: Model, wishes: Iterable[int]) -> list[int]:
+    """Add a row for each wish that must be granted."""
+    return [model.programme.row({model.granted[n]: 1.0}, 1.0) for n in wishes]
 
 
 def smallest(model: Model) -> tuple[str, ...] | None:
@@ -191,25 +193,16 @@ def smallest(model: Model) -> tuple[str, ...] | None:
         rest = [other for other in core if other != name]
         if _clash(model, rest):
             core = rest
-    for size in range(1, len(core)):
+    for size in range(1, len(core) + 1):
         for some in combinations(every, size):
-            if _clash(model, some):
+            if list(some) == core or _clash(model, some):
                 return some
-    return _first_of_size(model, every, core)
-
-
-def _first_of_size(model: Model, every: Sequence[str], core: list[str]) -> tuple[str, ...]:
-    """Of several sets as small the first by name."""
-    for some in combinations(every, len(core)):
-        if list(some) == core or _clash(model, some):
-            return some
     return tuple(core)
 
 
 def _clash(model: Model, kept: Sequence[str]) -> bool:
     model.drop(frozenset(model.limits) - set(kept))
-    found = model.programme.solve({})
-    return not found.found
+    return not model.programme.solve({}).found
 
 
 def worded(space: Space, name: str) -> PlanLimit:
@@ -224,9 +217,8 @@ def worded(space: Space, name: str) -> PlanLimit:
         return PlanLimit(name, f"the transmitter sends {plan.transmitter.channels} channels", line)
     if name == ORDER:
         order = plan.transmitter.spans.get("order")
-        return PlanLimit(
-            name, "the order of the radio's first four channels", order.line if order else 0
-        )
+        words = "the order of the radio's first four channels"
+        return PlanLimit(name, words, order.line if order else 0)
     for ask in (*space.asks, *space.limits):
         if ask.name == name:
             return PlanLimit(name, f"must: {name}" if ask in space.asks else name, ask.line)
@@ -239,7 +231,7 @@ def _sockets(space: Space) -> PlanLimit:
     heads = [plan.parts[box] for box in dict.fromkeys(h.box for h in space.hosts if h.plain)]
     free = [host for host in space.hosts if host.plain and not host.blocked]
     pulses = len({pulse_of(space, host) for host in free})
-    plugs = sum(not _on_outlet(space, item) for item in space.items)
+    plugs = sum(not (space.sequenced and i.family[0] in {"leg", "door"}) for i in space.items)
     told = " and ".join(part.named() for part in heads) or "the receiver"
     sockets = f"{len(free)} free socket{'s' * (len(free) != 1)}"
     if pulses < len(free):
@@ -247,10 +239,6 @@ def _sockets(space: Space) -> PlanLimit:
     wants = "1 plug wants one" if plugs == 1 else f"{plugs} plugs want one"
     words = f"{told}: {sockets}, and {wants} (at most {MOST} share one)"
     return PlanLimit(SOCKETS, words, heads[0].at("sockets").line if heads else 0)
-
-
-def _on_outlet(space: Space, item: Unplugged) -> bool:
-    return space.sequenced and item.family[0] in {"leg", "door"}
 
 
 def _of_part(space: Space, name: str) -> PlanLimit:
