@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from harness.changes.change import KINDS, Change, Changes
 from harness.changes.findings import figure_changes, finding_changes
 from harness.changes.outside_parts import head_changes
-from harness.changes.parts import part_changes
+from harness.changes.parts import part_changes, target
 from harness.changes.values import SILENT, facts
 from harness.parts.part import Part
 from harness.rules.run import Report
@@ -72,7 +72,7 @@ class _Matcher:
 
     def _target(self, wiring: Wiring, part: Part, port: str, names: Mapping[str, str]) -> object:
         mate = wiring.by_plug[part.id, port]
-        name, socket = mate.socket.id if mate.socket else (mate.join.part, mate.join.socket)
+        name, socket = target(mate)
         return (names.get(name, name), socket, mate.join.pulled, mate.turned, mate.crossed)
 
     def _same_guests(self, one: Part, other: Part) -> bool:

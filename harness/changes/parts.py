@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import zip_longest
 
 from harness.base.near import spoken
 from harness.changes.change import Change
@@ -52,27 +53,23 @@ class Plugs:
         theirs = [p for p in theirs if p != "supply" or not other.regulates]
         for port in list(mine):
             where = self._was(self.old.by_plug[one.id, port])
-            same = next((p for p in theirs if self._is(self.new.by_plug[other.id, p]) == where), "")
+            same = next((p for p in theirs if target(self.new.by_plug[other.id, p]) == where), "")
             if same:
                 mine.remove(port)
                 theirs.remove(same)
                 yield (port, same)
-        for number in range(max(len(mine), len(theirs))):
-            yield ((mine + [""] * len(theirs))[number], (theirs + [""] * len(mine))[number])
+        yield from zip_longest(mine, theirs, fillvalue="")
 
     def _was(self, mate: Mate) -> Pair:
         """Return where a plug was, in the names of the new plan."""
-        part, socket = mate.socket.id if mate.socket else (mate.join.part, mate.join.socket)
+        part, socket = target(mate)
         return (self.names.get(part, part), socket)
-
-    def _is(self, mate: Mate) -> Pair:
-        return mate.socket.id if mate.socket else (mate.join.part, mate.join.socket)
 
     def _moved(
         self, part: Part, port: str, mate: Mate | None, twin: Mate | None
     ) -> Iterator[Change]:
         before, now = where(mate), where(twin)
-        if mate is not None and twin is not None and self._was(mate) == self._is(twin):
+        if mate is not None and twin is not None and self._was(mate) == target(twin):
             return
         name = f"{part.id}'s {plug_word(part, port, mate or twin)}"
         if mate is None:
@@ -117,9 +114,12 @@ def _yes(was: bool, now: bool) -> tuple[str, str]:
 
 def where(mate: Mate | None) -> str:
     """Return where a plug goes: rx.3; "-" for nowhere."""
-    if mate is None:
-        return "-"
-    return mate.into
+    return "-" if mate is None else mate.into
+
+
+def target(mate: Mate) -> Pair:
+    """Return the part and the socket that a plug goes into, whether there is such a one or not."""
+    return mate.socket.id if mate.socket else (mate.join.part, mate.join.socket)
 
 
 def plug_word(part: Part, port: str, mate: Mate | None) -> str:

@@ -104,9 +104,7 @@ def _said(wish: Wish, of: Sequence[str]) -> str:
     if wish.wish == "apart":
         return f"{each} apart from {spoken(wish.away_from)}"
     if wish.wish == "two-plugs":
-        return (
-            f"left and right {each} not on one plug" if each else "left and right not on one plug"
-        )
+        return f"left and right{f' {each}' if each else ''} not on one plug"
     words = {"v-tail": "V-tail mix", "differential-thrust": "differential thrust"}
     word = words.get(wish.wish, wish.wish)
     return word if wish.wish in {"v-tail", "elevon", "differential-thrust"} else f"{word} on {each}"
@@ -114,18 +112,15 @@ def _said(wish: Wish, of: Sequence[str]) -> str:
 
 def limits_of(plan: Plan) -> tuple[Ask, ...]:
     """Return what must be kept apart: mixes, and functions that carry two at once."""
-    found = [
+    mixed = [
         Ask(f"mix {mix.kind}", "sides", _names(mix.apart), must=True, line=mix.spans["kind"].line)
         for mix in plan.mixes
         if mix.apart
     ]
-    given = {name for ask in found for name in ask.of}
-    found += [
-        Ask(f"both halves of the {name}", "sides", frozenset({name}), must=True)
-        for name in ALWAYS_APART
-        if name not in given
-    ]
-    return tuple(found)
+    rest = [name for name in ALWAYS_APART if not any(name in ask.of for ask in mixed)]
+    halves = (Ask(f"both halves of the {name}", "sides", frozenset({name}), must=True)
+              for name in rest)  # fmt: skip
+    return (*mixed, *halves)
 
 
 MOST = 4

@@ -109,11 +109,8 @@ def _group(
     shared = len(use.everything) > 1 and len(parts & devices) > 1
     if not slots and not shared and not (use.host.outlet and parts & devices):
         return set(), [], False
-    alike = {
-        column
-        for column, other in model.uses.items()
-        if other.names == use.names and other.where == use.where
-    }
+    alike = {column for column, other in model.uses.items()
+             if other.names == use.names and other.where == use.where}  # fmt: skip
     if finding.rule == PLUG:  # every piece in that place has the same plug
         return alike, [], False
     inner = [(slot, piece) for _, slot, piece in slots if slot >= 0]
@@ -122,9 +119,8 @@ def _group(
     for _, slot, piece in slots:
         found = list(_fillings(model, chosen, -slot - 1, piece))
         if found:
-            return {c for c in alike if _wants(model, c, chosen, -slot - 1)}, *_one(
-                model, chosen, found
-            )
+            wanting = {c for c in alike if _wants(model, c, chosen, -slot - 1)}
+            return wanting, *_one(model, chosen, found)
     return alike, [], bool(slots)
 
 
@@ -213,9 +209,8 @@ class Judge:
                 return replace(judged, gap=gap)
             if not self._cut(judged, finding):
                 self.faults.add((finding.rule, finding.parts))
-                if (
-                    whole
-                ):  # a runner-up has less to choose from: what it cannot avoid proves nothing
+                # a runner-up has less to choose from: what it cannot avoid proves nothing
+                if whole:
                     self._take_back(finding)
 
     def judged(self, answer: Answer, gap: str = "") -> JudgedAnswer:
@@ -229,12 +224,8 @@ class Judge:
 
     def _refused(self, judged: JudgedAnswer) -> Finding | None:
         """Return the first danger or error that is no known fault of the plan."""
-        for finding in judged.report.findings:
-            if finding.severity < Severity.ERROR:
-                continue
-            if (finding.rule, finding.parts) not in self.faults:
-                return finding
-        return None
+        grave = (f for f in judged.report.findings if f.severity >= Severity.ERROR)
+        return next((f for f in grave if (f.rule, f.parts) not in self.faults), None)
 
     def _cut(self, judged: JudgedAnswer, finding: Finding) -> bool:
         """Forbid what a finding names; return False, and undo it, where nothing else is left."""

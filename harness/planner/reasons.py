@@ -112,11 +112,8 @@ def _shared_why(space: Space, answer: Answer, chosen: Chosen) -> str:
 
 def _parting(space: Space, answer: Answer, chosen: Chosen) -> str:
     """Say that no wish parts what shares a channel, or which one had to give way."""
-    given_up = [
-        ask.name
-        for ask, granted in zip(space.asks, answer.granted, strict=True)
-        if not granted and ask.breaks(chosen.use.everything)
-    ]
+    given_up = [ask.name for ask, granted in zip(space.asks, answer.granted, strict=True)
+                if not granted and ask.breaks(chosen.use.everything)]  # fmt: skip
     return f'so "{spoken(given_up)}" gave way' if given_up else "and no wish parts them"
 
 
@@ -257,8 +254,7 @@ def dearer(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
         if more and level == "length":
             said.append(f"{abs(more) / 10:g} mm {'more' if more > 0 else 'less'} lead")
         elif more and level == "mends":
-            said.append("a less welcome way to set the motion right" if more > 0
-                        else "a more welcome way to set the motion right")  # fmt: skip
+            said.append(f"a {'less' if more > 0 else 'more'} welcome way to set the motion right")
         elif more:
             word = COST_WORDS[level]
             head, _, tail = word.partition(" ")
@@ -277,9 +273,8 @@ def differences(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
             continue
         use = chosen.use
         if all(c.use.names != use.names for c in best.groups):
-            together = f"{quoted(use.names)} on one channel"
-            alone = f"{quoted(use.names)} on a channel of its own"
-            said.append(together if len(use.names) > 1 else alone)
+            channel = "one channel" if len(use.names) > 1 else "a channel of its own"
+            said.append(f"{quoted(use.names)} on {channel}")
         if use.mends:
             said.append(spoken(_mended(space, m) for m in use.mends))
         elif any(c.use.names == use.names and c.use.mends for c in best.groups):
@@ -298,20 +293,14 @@ def notes_of(space: Space, answer: Answer) -> Sequence[str]:
     """Return what the reader must know besides: what was not decided, what was not known."""
     said = []
     runs = space.yard.runs
-    unknown = [
-        item.id
-        for c in answer.groups
-        for item in c.use.items
-        if not runs.known(item, host_of(c).box)
-    ]
+    unknown = [item.id for c in answer.groups for item in c.use.items
+               if not runs.known(item, host_of(c).box)]  # fmt: skip
     if unknown and len(unknown) == len(space.items):
-        said.append(
-            "no distances are known: lengths are not planned, so measure each run before you buy"
-        )
+        said.append("no distances are known: lengths are not planned, so measure each run"
+                    " before you buy")  # fmt: skip
     elif unknown:
         said.append(f"how long the run must be is not known of {quoted(unknown)}: measure it")
-    if any(p.drives and p.bec is None for p in space.plan.parts.values()):
-        silent = [e.id for e in space.plan.of(Esc) if e.bec is None]
+    if silent := [esc.id for esc in space.plan.of(Esc) if esc.bec is None]:
         said.append(f"say whether {quoted(silent)} has a BEC (`bec:`): it is taken to have none")
     if any(box.supply for box in space.plan.of(Sequencer)):
         said.append("a sequencer with its own supply has the red pin of its input lead pulled")
