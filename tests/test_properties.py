@@ -25,7 +25,7 @@ from harness.airframe.kit import kit_of
 from harness.base.finding import Finding
 from harness.base.span import Source
 from harness.bench.build import protocol_of
-from harness.bench.form import form_text
+from harness.bench.record import form_text
 from harness.documents.changes import all_changes
 from harness.documents.kit import kit_paper
 from harness.documents.lengths import lengths_figures

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from harness.bench import bench, gear, motors, power_up, surfaces
-from harness.bench.trial import Protocol
+from harness.bench import gear, leads_and_supplies, motors, power_up, surfaces
+from harness.bench.protocol import Protocol
 from harness.bench.workbench import Bench
 from harness.facts.turning import turning
 from harness.wiring.build import Wiring
 
 ORDER = (
-    bench.leads,
-    bench.supplies,
-    bench.packs,
+    leads_and_supplies.leads,
+    leads_and_supplies.supplies,
+    leads_and_supplies.packs,
     power_up.centred,
     power_up.power_up,
     surfaces.failsafe,

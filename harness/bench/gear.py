@@ -6,14 +6,14 @@ from collections.abc import Iterator, Sequence
 
 from harness.base.near import spoken
 from harness.base.units import TIME, VOLTAGE
-from harness.bench.bench import sags
-from harness.bench.legs import HELD, leg_warning, loose_legs
-from harness.bench.trial import BenchTest, Section, Word, band
+from harness.bench.leads_and_supplies import sags
+from harness.bench.power_up import HELD, leg_warning, loose_legs
+from harness.bench.protocol import BenchTest, Section, Word, band
 from harness.bench.workbench import Bench
 from harness.electrics.gear.motion import HERE, functions_of, goal_of
 from harness.electrics.gear.timeline import GearRun, TimeLine, timeline
 from harness.electrics.solver.circuit import NotSolved
-from harness.parts.part import Part, of_kind
+from harness.parts.part import of_kind
 from harness.parts.sequencer import Sequencer, Step
 from harness.wiring.gear import DIRECTIONS, is_door, on_outlets, steps_of
 
@@ -22,6 +22,7 @@ RUNS = (*DIRECTIONS, "slow-", "power-up-")
 MOVES = ("stays", "goes down", "goes up")
 JAMS = "do not power it again before you know why: a leg that is stuck draws its stop current; then"
 STEPS = f"{JAMS} set the steps of the sequencer to the times measured here, or the plan to them"
+ARRIVAL = "its travel as the time line has it, up to its travel when slow (cold, low volts)"
 TRAVEL = f"{JAMS} write the time measured here into the plan, as its travel"
 
 
@@ -31,11 +32,8 @@ def gear(bench: Bench) -> Section:
     for function, line in lines_of(bench).items():
         tests += [*_power_ups(bench, function, line), *_times(bench, line), *_volts(bench, line)]
     about = "the aeroplane on a stand; times from the moment the switch is moved"
-    return Section(
-        "Gear",
-        tuple(tests),
-        "; ".join(filter(None, (about, leg_warning(loose_legs(bench.wiring))))),
-    )
+    said = filter(None, (about, leg_warning(loose_legs(bench.wiring))))
+    return Section("Gear", tuple(tests), "; ".join(said))
 
 
 def lines_of(bench: Bench, only: tuple[str, ...] = RUNS) -> dict[str, TimeLine]:
@@ -52,7 +50,7 @@ def lines_of(bench: Bench, only: tuple[str, ...] = RUNS) -> dict[str, TimeLine]:
 
 def _power_ups(bench: Bench, function: str, line: TimeLine) -> Iterator[BenchTest]:
     """What the plan does not tell of a box cannot be expected."""
-    boxes = of_kind(Sequencer, (bench.plan.parts[name] for name in line.boxes))
+    boxes = _boxes(bench, line)
     silent = [b.id for b in boxes if not b.power_up]
     for name in silent:
         bench.missing(f"{name}: what it does when the supply comes on (power-up)")
@@ -70,7 +68,7 @@ def _power_ups(bench: Bench, function: str, line: TimeLine) -> Iterator[BenchTes
         )  # fmt: skip
 
 
-def _surprise(boxes: Sequence[Part], loose: list[str]) -> str:
+def _surprise(boxes: Sequence[Sequencer], loose: list[str]) -> str:
     """Say what to do when the gear does something else as the supply comes on."""
     write = f"write what {spoken(b.id for b in boxes)} really does into the plan (power-up)"
     look = f"look at the direction of the gear switch, and where the plugs of {spoken(loose)} sit"
@@ -87,35 +85,28 @@ def _does(bench: Bench, run: GearRun) -> str:
     return MOVES[2] if any(way < -HERE for way in moved) else MOVES[0]
 
 
-def _why(boxes: Sequence[Part]) -> str:
-    told = [f"{b.id}: power-up {b.power_up} (plan line {b.at('power-up').line})"
-            for b in of_kind(Sequencer, boxes)]  # fmt: skip
+def _why(boxes: Sequence[Sequencer]) -> str:
+    told = [f"{b.id}: power-up {b.power_up} (plan line {b.at('power-up').line})" for b in boxes]
     return "; ".join(told) or "taken: what no sequencer delays follows the switch at once"
 
 
 def _times(bench: Bench, line: TimeLine) -> Iterator[BenchTest]:
-    for name in line.boxes:
-        box = bench.plan.parts[name]
-        assert isinstance(box, Sequencer)
+    for box in _boxes(bench, line):
         for way in DIRECTIONS:
             yield from _box_times(bench, line, box, way)
     for name in _loose(bench, line):
-        part = bench.plan.parts[name]
         for way in DIRECTIONS:
             yield _timed(bench, f"{name}.{way}", f"gear {way}: {name} is {way} after",
-                             _arrivals(line, (name,), way), (name,), _rest_of(part),
-                             TRAVEL)  # fmt: skip
+                         _arrivals(line, (name,), way), (name,), ARRIVAL, TRAVEL)  # fmt: skip
+
+
+def _boxes(bench: Bench, line: TimeLine) -> list[Sequencer]:
+    return of_kind(Sequencer, (bench.plan.parts[name] for name in line.boxes))
 
 
 def _loose(bench: Bench, line: TimeLine) -> list[str]:
     """Return the legs of a function that no sequencer holds back."""
     return [name for name in loose_legs(bench.wiring) if name in line.movers]
-
-
-def _on(bench: Bench, box: str) -> set[str]:
-    part = bench.plan.parts[box]
-    assert isinstance(part, Sequencer)
-    return {p.id for parts in on_outlets(bench.wiring, part).values() for p in parts}
 
 
 def _box_times(bench: Bench, line: TimeLine, box: Sequencer, way: str) -> Iterator[BenchTest]:
@@ -135,7 +126,7 @@ def _box_times(bench: Bench, line: TimeLine, box: Sequencer, way: str) -> Iterat
         origin = f"its step ends at {step.end:g} s (plan line {step.spans['end'].line})"
         if legs:
             origin = f"its step starts at {step.start:g} s (plan line {step.spans['start'].line});"
-            origin += f" {_rest_of(parts[0])}"
+            origin += f" {ARRIVAL}"
         title = f"gear {way}: {spoken(ids)} {'is' if len(ids) == 1 else 'are'} {word} after"
         yield _timed(bench, stem, title, span, ids, origin)
 
@@ -143,10 +134,6 @@ def _box_times(bench: Bench, line: TimeLine, box: Sequencer, way: str) -> Iterat
 def _goal_word(step: Step, goal: float, *, door: bool) -> str:
     words = ("closed", "open") if door else ("up", "down")
     return {0.0: words[0], 1.0: words[1]}.get(goal, step.to.replace(" ", ""))
-
-
-def _rest_of(part: Part) -> str:
-    return "its travel as the time line has it, up to its travel when slow (cold, low volts)"
 
 
 def _arrivals(line: TimeLine, legs: tuple[str, ...], way: str) -> tuple[float, float]:
@@ -160,14 +147,9 @@ def _arrivals(line: TimeLine, legs: tuple[str, ...], way: str) -> tuple[float, f
 
 
 def _timed(
-    bench: Bench,
-    stem: str,
-    title: str,
-    span: tuple[float, float],
-    ids: tuple[str, ...],
-    why: str,
+    bench: Bench, stem: str, title: str, span: tuple[float, float], ids: tuple[str, ...], why: str,
     mend: str = STEPS,
-) -> BenchTest:
+) -> BenchTest:  # fmt: skip
     watch = bench.rule("protocol", "stopwatch")
     return BenchTest(
         f"gear-time.{stem}", title,

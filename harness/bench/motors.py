@@ -7,10 +7,9 @@ from collections.abc import Iterator
 
 from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE
-from harness.bench.bench import PRACTICE
-from harness.bench.bench_cases import CORNERS, FRESH, full
-from harness.bench.trial import BenchTest, Edit, Section, Word, band
-from harness.bench.workbench import Bench, by_id
+from harness.bench.leads_and_supplies import PRACTICE
+from harness.bench.protocol import BenchTest, Edit, Section, Word, band
+from harness.bench.workbench import CORNERS, FRESH, Bench, by_id, full
 from harness.electrics.packs import motor_packs
 from harness.electrics.sampling import MEASURED, METERED
 from harness.facts.turning import turning
@@ -18,6 +17,7 @@ from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
+from harness.parts.part import of_kind
 from harness.parts.power_lead import PowerLead
 from harness.wiring.draws import motors_on
 
@@ -34,19 +34,18 @@ def _too_much(bench: Bench) -> str:
 def motors(bench: Bench) -> Section:
     """With nothing that bites: which way, from where, and that it stops."""
     tests = [*_rotations(bench), *_calibrations(bench), *_arming(bench)]
-    if by_id(bench.plan.of(Esc)):
+    if escs := tuple(esc.id for esc in by_id(bench.plan.of(Esc))):
         tests.append(BenchTest(
             "transmitter-off.motors-stop",
             "motors at a little throttle, transmitter switched off: every motor stops", Word(),
             PRACTICE, "set the failsafe of the throttle to off at binding; do not fly before",
-            (), "off", tuple(esc.id for esc in by_id(bench.plan.of(Esc))),
+            (), "off", escs,
         ))  # fmt: skip
     return Section("Motors", tuple(tests), turning(bench.plan).tried_bare)
 
 
 def _rotations(bench: Bench) -> Iterator[BenchTest]:
     for motor in by_id(bench.plan.of(Motor)):
-        assert isinstance(motor, Motor)
         if not motor.rotation:
             bench.missing(f"{motor.id}: which way it turns (rotation)")
             continue
@@ -81,7 +80,6 @@ def _calibrations(bench: Bench) -> Iterator[BenchTest]:
 
 def _arming(bench: Bench) -> Iterator[BenchTest]:
     for lead in by_id(bench.plan.of(PowerLead)):
-        assert isinstance(lead, PowerLead)
         if lead.kind == "arming":
             yield BenchTest(
                 f"arming-plug.{lead.id}", f"with {lead.id} out no motor turns, whatever the stick"
@@ -99,7 +97,7 @@ def full_throttle(bench: Bench) -> Section:
         for name in escs:
             tests += _motor(bench, function, name)
         tests += _totals(bench, function, escs)
-    if by_id(bench.plan.of(Esc)):
+    if any(bench.plan.of(Esc)):
         tests.append(_warm(bench))
     about = f"{turning(bench.plan).on}, the aeroplane tied down, nobody beside or before it;"
     about += f" {low.number:g} to {high.number:g} s, with a wattmeter ({high.origin})"
@@ -107,10 +105,8 @@ def full_throttle(bench: Bench) -> Section:
 
 
 def _motor(bench: Bench, function: str, esc: str) -> Iterator[BenchTest]:
-    part = bench.plan.parts[esc]
-    assert isinstance(part, Esc)
     found = bench.solved.drawn(esc, *full(function)) if bench.solved else None
-    for motor in motors_on(bench.wiring, part):
+    for motor in _on(bench, esc):
         if motor.full_throttle is None:
             bench.missing(f"{motor.id}: its current at full throttle (full-throttle)")
         if motor.full_throttle is None or found is None:
@@ -141,49 +137,42 @@ def _metered(found: tuple[float, float]) -> tuple[float, float]:
 def _totals(bench: Bench, function: str, escs: tuple[str, ...]) -> Iterator[BenchTest]:
     """What each pack gives with all motors of a function; and the volts it keeps meanwhile."""
     feeding = motor_packs(bench.wiring)
-    for name in sorted({pack for esc in escs for pack in feeding[esc]}):
+    packs = sorted({pack for esc in escs for pack in feeding[esc]})
+    for pack in of_kind(Pack, (bench.plan.parts[name] for name in packs)):
         assert bench.solved is not None
+        name = pack.id
         amps = bench.solved.given(name, *full(function))
         volts = bench.solved.pack_volts(name, *full(function))
         known = all(m.full_throttle is not None for esc in escs for m in _on(bench, esc))
         if amps is None or volts is None or not known:
             continue
         what = f"with {spoken(escs)} at full throttle"
-        named = bench.plan.parts[name].named()
         yield BenchTest(
-            f"full-throttle-total.{function}.{name}", f"current of {named} {what}",
+            f"full-throttle-total.{function}.{name}", f"current of {pack.named()} {what}",
             band(CURRENT, *_metered(amps)), f"the solved network, {FRESH}",
-            _too_much(bench), (), "on",
-            (name, *escs), bench.codes([name]),
+            _too_much(bench), (), "on", (name, *escs), bench.codes([name]),
         )  # fmt: skip
-        yield _sag(bench, function, name, what, volts, escs)
+        yield _sag(bench, pack, f"{function}.{name}", what, volts, escs)
 
 
 def _sag(
-    bench: Bench,
-    function: str,
-    name: str,
-    what: str,
-    volts: tuple[float, float],
+    bench: Bench, pack: Pack, stem: str, what: str, volts: tuple[float, float],
     escs: tuple[str, ...],
-) -> BenchTest:
-    pack = bench.plan.parts[name]
-    assert isinstance(pack, Pack)
+) -> BenchTest:  # fmt: skip
     empty = from_catalogue(bench.plan.catalogue, "packs", pack.chemistry, "empty")
     cell = empty.number if empty else 0.0
     origin = f"at least {cell:g} V a cell under load ({empty.origin})" if empty else PRACTICE
     return BenchTest(
-        f"full-throttle-volts.{function}.{name}", f"volts of {pack.named()} {what}",
+        f"full-throttle-volts.{stem}", f"volts of {pack.named()} {what}",
         band(VOLTAGE, pack.cells * cell, volts[1] * (1 + METERED.number), volts,
              f"{CORNERS}; packs from full down to the fresh charge"),
         origin, "the pack is weak, cold or empty: meter its cells at rest, charge it, try another",
-        (), "on", (name,), bench.codes([name]), None, escs,
+        (), "on", (pack.id,), bench.codes([pack.id]), None, escs,
     )  # fmt: skip
 
 
 def _on(bench: Bench, esc: str) -> list[Motor]:
-    part = bench.plan.parts[esc]
-    return motors_on(bench.wiring, part)
+    return motors_on(bench.wiring, bench.plan.parts[esc])
 
 
 def _warm(bench: Bench) -> BenchTest:
@@ -204,7 +193,7 @@ def field(bench: Bench) -> Section:
         Word(), "the maker's or designer's instructions",
         "move the pack; do not fly a tail-heavy aeroplane",
     )]  # fmt: skip
-    if any((part.swings or part.is_leg or part.drives) for part in bench.plan.parts.values()):
+    if any(part.swings or part.is_leg or part.drives for part in bench.plan.parts.values()):
         tests += _range(bench)
     return Section("Before the first flight", tuple(tests), "complete, at the field")
 

@@ -2,27 +2,43 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE
-from harness.bench.bench import sags
-from harness.bench.bench_cases import CORNERS, REST, STIRRED
-from harness.bench.legs import leg_warning, loose_legs
-from harness.bench.trial import BenchTest, Section, Word, band
-from harness.bench.workbench import Bench, by_id
+from harness.bench.leads_and_supplies import sags
+from harness.bench.protocol import BenchTest, Section, Word, band
+from harness.bench.workbench import CORNERS, REST, STIRRED, Bench, by_id
+from harness.electrics.gear.motion import functions_of
 from harness.electrics.sampling import MEASURED, METERED
 from harness.facts.turning import turning
-from harness.parts.autopilot import Autopilot
 from harness.parts.esc import Esc
-from harness.parts.figure import Figure
 from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
-from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
+from harness.wiring.build import Wiring
+
+HELD = "the model held or on a stand, never on its wheels"
+
+
+def loose_legs(wiring: Wiring) -> list[str]:
+    """Return the legs that answer to a channel themselves, by id."""
+    movers = (mover for some in functions_of(wiring).values() for mover in some)
+    return sorted(m.part.id for m in movers if m.part.is_leg and m.box is None)
+
+
+def leg_warning(loose: Sequence[str]) -> str:
+    """Say what such legs do when the supply comes on; "" where there are none."""
+    if not loose:
+        return ""
+    verb, them = ("runs", "it") if len(loose) == 1 else ("run", "them")
+    return (
+        f"{spoken(loose)} {verb} at once to where the gear switch stands when the supply comes on,"
+        f" as no sequencer holds {them} back: never switch on with the model on its wheels; hold"
+        " it, or put it on a stand"
+    )
 
 
 def centred(bench: Bench) -> Section:
@@ -111,8 +127,8 @@ def stirred(bench: Bench) -> Section:
 
 
 def _rails(bench: Bench, case: str) -> Iterator[BenchTest]:
-    kinds = (Receiver, Autopilot, Sequencer) if case == REST else (Receiver, Autopilot)
-    for box in by_id(p for p in bench.plan.parts.values() if isinstance(p, kinds)):
+    parts = bench.plan.parts.values()
+    for box in by_id(p for p in parts if p.has_channels or (p.sequences and case == REST)):
         for inside in ("logic", "rail") if box.sets_outputs else ("rail",):
             test = _rail(bench, box, inside, case)
             if test is not None:
@@ -127,7 +143,8 @@ def _rail(bench: Bench, box: Part, inside: str, case: str) -> BenchTest | None:
         if inside == "rail" or not box.sets_outputs:
             bench.missing(f"{box.id}: the volts of its {inside}, as nothing that is known feeds it")
         return None
-    least = _least(bench, box, inside)
+    own = box.known(bench.plan.catalogue, "volts-min") if inside == "logic" else None
+    least = own or bench.rule("rail", "minimum")
     stem = f"{inside}-rest" if case == REST else f"{inside}-stirred"
     meter = METERED.number
     usual = found[0] * (1 - meter), found[1] * (1 + meter)
@@ -139,10 +156,3 @@ def _rail(bench: Bench, box: Part, inside: str, case: str) -> BenchTest | None:
         f"at least {least.number:g} V ({least.origin}), and no more than at rest; {CORNERS}",
         sags(bench), ("with a meter in a free socket, or by telemetry",), "off", (box.id,),
     )  # fmt: skip
-
-
-def _least(bench: Bench, box: Part, inside: str) -> Figure:
-    own = box.known(bench.plan.catalogue, "volts-min")
-    if inside == "logic" and own is not None:
-        return own
-    return bench.rule("rail", "minimum")

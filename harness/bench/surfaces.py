@@ -2,22 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from harness.base.functions import plain
 from harness.base.near import spoken
-from harness.bench.aero import STICKS, YAW, SurfaceWay, base_of, ways_of
-from harness.bench.bench import PRACTICE
-from harness.bench.mix_words import MIXES, mix_words
-from harness.bench.trial import BenchTest, Section, Word
-from harness.bench.turning import Ways, direction_id, mates_of, shared_by, turn_of, turn_words
-from harness.bench.workbench import Bench
+from harness.bench.directions import (
+    STICKS,
+    YAW,
+    SurfaceWay,
+    Ways,
+    base_of,
+    direction_id,
+    mates_of,
+    shared_by,
+    turn_of,
+    turn_words,
+    ways_of,
+)
+from harness.bench.leads_and_supplies import PRACTICE
+from harness.bench.protocol import BenchTest, Section, Word
+from harness.bench.workbench import Bench, by_id
 from harness.facts.failsafe import DOWN, OFF, STAYS, UP, is_zero, plain_words
 from harness.facts.signals import Drive, function_of, side_of
 from harness.facts.turning import turning_of
 from harness.parts.part import Part
-from harness.plan.radio import Channel
+from harness.plan.radio import Channel, Mix
 from harness.wiring.draws import motors_on
+
+MIXES: Mapping[str, tuple[str, str]] = {
+    "flaperon": ("flaperon", "both ailerons droop together as flaps, and still work as ailerons"),
+    "differential": ("differential", "each aileron goes further up than down"),
+    "crow": ("crow", "ailerons up while flaps go down"),
+    "v-tail": ("V-tail", "both halves go alike for the elevator and against each other for the"
+               " rudder"),
+    "elevon": ("elevon", "both halves go alike for the elevator and against each other for the"
+               " ailerons"),
+    "differential-thrust": ("differential thrust", "the rudder stick speeds up the motor on the"
+                            " outside of the turn"),
+    "own-trim": ("own trim", "each side is trimmed by itself"),
+    "flap-to-elevator": ("flap to elevator", "the elevator is trimmed as the flaps go down, so that"
+                         " the nose stays where it was"),
+}  # fmt: skip
+"""Each mix: its name, and what it does."""
+
+
+def mix_words(mix: Mix) -> str:
+    """Return what a mix does, with the functions it is said to be of."""
+    of = f" ({spoken(mix.of)})" if mix.of else ""
+    return f"{MIXES[mix.kind][1]}{of}"
+
 
 FAILSAFE = {"off": OFF, "hold": STAYS, "up": UP, "down": DOWN, "neutral": frozenset({"neutral"})}
 """The words of a failsafe that can be seen on the bench, and how else they are written."""
@@ -27,7 +60,7 @@ def failsafe(bench: Bench) -> Section:
     """What each channel does when the transmitter is switched off."""
     found = [_failsafe(bench, name, channel) for name, channel in bench.plan.channels.items()]
     about = "set at binding; then, with everything on, switch the transmitter off and look"
-    return Section("Failsafe", tuple(test for test in found if test is not None), about)
+    return Section("Failsafe", tuple(filter(None, found)), about)
 
 
 def _failsafe(bench: Bench, name: str, channel: Channel) -> BenchTest | None:
@@ -149,8 +182,7 @@ _TILTS = {
 
 
 def _gyros(bench: Bench) -> Iterator[BenchTest]:
-    boxes = [p for p in bench.plan.parts.values() if (p.relays or p.sets_outputs)]
-    for box in sorted(boxes, key=lambda part: part.id):
+    for box in by_id(p for p in bench.plan.parts.values() if p.relays or p.sets_outputs):
         for function in _steadied(bench, box):
             yield BenchTest(
                 f"gyro.{box.id}.{function}", f"{box.id} switched on; {_TILTS[function]}", Word(),
@@ -161,12 +193,9 @@ def _gyros(bench: Bench) -> Iterator[BenchTest]:
 
 
 def _steadied(bench: Bench, box: Part) -> list[str]:
-    parts = [d for d in bench.drives if d.part.swings and _through(d, box)]
-    return sorted({base_of(function_of(bench.plan, d)) for d in parts} & set(_TILTS))
-
-
-def _through(drive: Drive, box: Part) -> bool:
-    return any(mate.socket is not None and mate.socket.part == box for mate in drive.chain)
+    moved = [d for d in bench.drives if d.part.swings
+             and any(mate.socket and mate.socket.part == box for mate in d.chain)]  # fmt: skip
+    return sorted({base_of(function_of(bench.plan, d)) for d in moved} & set(_TILTS))
 
 
 def throws(bench: Bench) -> Section:

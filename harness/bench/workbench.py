@@ -1,19 +1,119 @@
-"""What the makers of tests share: the plan and its wiring, its codes, its solved figures."""
+"""What the makers of tests share: the plan and its wiring, its codes, its solved figures.
+
+The network is solved in the cases of the bench (at rest, sticks stirred, motors at full throttle)
+at the corners of a tolerance run: contacts, cells, set-points and servo currents all at the ends
+of what their classes spread. What comes out is the band a sound aeroplane lies in.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from harness.bench.bench_cases import Solved, solved_of
-from harness.electrics.solver.circuit import NotSolved
+import numpy as np
+
+from harness.base.functions import plain
+from harness.electrics.cases import Activity, OperatingCase, built_in, meant
+from harness.electrics.network import network_of
+from harness.electrics.outcome import Outcome, outcome_of
+from harness.electrics.packs import motor_packs
+from harness.electrics.sampling import MEASURED, spread_of
+from harness.electrics.solver.circuit import Array, NotSolved
 from harness.facts.signals import Drive, drives
+from harness.parts.contacts import Contact
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.part import PartT
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.codes import codes_by_part
+
+REST, STIRRED = "at rest", "sticks stirred"
+STICKS = ("flight", "steering")
+"""What moves when the sticks are stirred: gear and flaps have switches."""
+
+CORNERS = "the corners of a tolerance run: contacts, cells, set-points and servo currents at the"
+CORNERS += " ends of what their classes spread"
+FRESH = f"packs from full down to the fresh charge of the catalogue, and {MEASURED.origin}"
+
+
+@dataclass(frozen=True)
+class Solved:
+    """The solved cases. `groups`: the ESCs whose motors run together, by function."""
+
+    outcome: Outcome
+    groups: Mapping[str, tuple[str, ...]]
+
+    def _at(self, values: Array, *names: str) -> tuple[float, float] | None:
+        each = self.outcome.net.spread.draws
+        cases = [n for n, case in enumerate(self.outcome.cases) if case.name in names]
+        some = np.concatenate([values[n * each : (n + 1) * each] for n in cases])
+        if not np.isfinite(some).all():
+            return None
+        return float(some.min()), float(some.max())
+
+    def trouble(self, *names: str) -> str:
+        """Return why one of some cases has no solution; "" where all have one."""
+        found = (self.outcome.trouble[name] for name in names if name in self.outcome.trouble)
+        return next((f"{why.element}: {why.why}" for why in found), "")
+
+    def volts(self, part: str, inside: str, case: str) -> tuple[float, float] | None:
+        """Return the least and most volts inside a part; None where it is fed by nothing."""
+        plus = Contact(part, inside, "positive")
+        minus = Contact(part, "rail" if inside == "logic" else inside, "negative")
+        if part in self.outcome.net.unfed or plus not in self.outcome.wiring.nets.root:
+            return None
+        found = self._at(self.outcome.volts(plus, minus), case)
+        return found if found and found[1] > 0 else None
+
+    def given(self, pack: str, *cases: str) -> tuple[float, float] | None:
+        """Return the least and most current a pack gives, A."""
+        return self._at(self.outcome.given(pack), *cases)
+
+    def pack_volts(self, pack: str, *cases: str) -> tuple[float, float] | None:
+        """Return the least and most volts at a pack's connector."""
+        low, high = (Contact(pack, "main", pin) for pin in ("negative", "positive"))
+        return self._at(self.outcome.volts(high, low), *cases)
+
+    def drawn(self, esc: str, *cases: str) -> tuple[float, float] | None:
+        """Return the least and most current an ESC draws for its motor, A."""
+        return self._at(self.outcome.drawn(esc), *cases)
+
+
+def full(function: str) -> tuple[str, str]:
+    """Return the names of the cases with the motors of a function at full throttle."""
+    return f"{function} at full throttle, packs full", f"{function} at full throttle, packs fresh"
+
+
+def _groups(wiring: Wiring) -> dict[str, tuple[str, ...]]:
+    """Return the ESCs that run together, by the function they answer to without its side."""
+    found: dict[str, list[str]] = defaultdict(list)
+    for name in motor_packs(wiring):
+        found[plain(wiring.plan.parts[name].moves)].append(name)
+    return {function: tuple(found[function]) for function in sorted(found)}
+
+
+def bench_cases(plan: Plan, groups: Mapping[str, tuple[str, ...]]) -> tuple[OperatingCase, ...]:
+    """Return the cases of the bench: what rests, rests; packs are charged for the test."""
+    built = {case.name: case for case in built_in(plan)}
+    rest = replace(built["radio-on"], name=REST)
+    moving = dict.fromkeys(meant(plan, STICKS), Activity("moving"))
+    found = [rest, replace(rest, name=STIRRED, activity=moving)]
+    charges = (rest.charge, built["full-throttle"].charge)
+    for function, escs in groups.items():
+        for name, charge in zip(full(function), charges, strict=True):
+            throttles = dict.fromkeys(escs, 1.0)
+            found.append(replace(rest, name=name, throttles=throttles, charge=charge))
+    return tuple(found)
+
+
+def solved_of(wiring: Wiring) -> Solved:
+    """Solve the cases of the bench at the corners. Raises NotSolved where sources are shorted."""
+    groups = _groups(wiring)
+    cases = bench_cases(wiring.plan, groups)
+    spread = spread_of(network_of(wiring, cases), "corners")
+    return Solved(outcome_of(wiring, cases, spread=spread), groups)
 
 
 @dataclass

@@ -8,11 +8,9 @@ from typing import Any
 
 from harness.base.near import capital
 from harness.bench.build import protocol_of
-from harness.bench.compare import Correction, proposals
-from harness.bench.form import form_text
-from harness.bench.record import last_values
-from harness.bench.trial import BenchTest, ExpectedRange, Protocol, Section
-from harness.bench.values import ReadValue, value_of
+from harness.bench.compare import Correction, ReadValue, proposals, value_of
+from harness.bench.protocol import BenchTest, ExpectedRange, Protocol, Section
+from harness.bench.record import form_text, last_values
 from harness.documents.cautions import cautions, faults_first
 from harness.documents.index import title_of
 from harness.documents.results import offer

@@ -1,7 +1,7 @@
 """What was measured on the bench: the results file, and the record that keeps it beside the plan.
 
 What a value means (a number of volts, yes or no, a direction) only the test knows, so it stays the
-text that was written, with its place in the file; `harness.bench.values` reads it.
+text that was written, with its place in the file; `harness.bench.compare` reads it.
 `python -m harness.plan.results FILE` writes the JSON Schema of a results file.
 """
 

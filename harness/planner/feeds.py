@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import permutations
 
 from harness.parts.autopilot import Autopilot
-from harness.parts.bec import Bec
 from harness.parts.esc import Esc
 from harness.parts.pack import Pack
-from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.planner.hosts import boxes
@@ -36,19 +35,9 @@ class FeedChoice:
     logic: tuple[tuple[str, str], ...] = ()
 
     @property
-    def regulator(self) -> bool:
-        """Say whether it is a separate regulator."""
-        return self.kind == REGULATOR
-
-    @property
     def roles(self) -> frozenset[tuple[str, str]]:
         """Who feeds what: a finding about a part speaks against it in its role."""
         return frozenset({(self.part, "rail"), *self.logic})
-
-
-def has_bec(esc: Esc) -> bool:
-    """Say whether an ESC is known to have a BEC."""
-    return isinstance(esc.bec, Bec)
 
 
 def is_fed(plan: Plan, wiring: Wiring) -> bool:
@@ -56,12 +45,10 @@ def is_fed(plan: Plan, wiring: Wiring) -> bool:
     tops = {box.id for box in boxes(plan)}
     logic = {(box.id, "power") for box in separate(plan)}
     for part in plan.parts.values():
-        if part.drives and not (part.makes and part.joins()):
-            continue
-        if not (part.drives or part.holds_cells or part.regulates):
+        if not (part.drives and part.makes) and not (part.holds_cells or part.regulates):
             continue
         for mate in wiring.mates:
-            if mate.plug.part is not part or mate.plug.name in {"supply"}:
+            if mate.plug.part is not part or mate.plug.name == "supply":
                 continue
             chain = wiring.upstream(*mate.plug.id)
             red = all("positive" not in m.join.pulled for m in chain)
@@ -85,7 +72,7 @@ def feeds_of(plan: Plan, wiring: Wiring, escs: list[Esc]) -> tuple[FeedChoice, .
     """
     if is_fed(plan, wiring) or not boxes(plan):
         return ()
-    found = sorted(_rail(plan, wiring, escs), key=_rank)
+    found = sorted(_rail(plan, wiring, escs), key=lambda f: (KINDS.index(f.kind), -f.rated, f.part))
     dry = [
         f"{box.id}.power" for box in separate(plan) if not wiring.by_socket.get((box.id, "power"))
     ]
@@ -93,10 +80,6 @@ def feeds_of(plan: Plan, wiring: Wiring, escs: list[Esc]) -> tuple[FeedChoice, .
     most = max((len(feed.logic) for feed in whole), default=0)
     full = tuple(feed for feed in whole if len(feed.logic) == most)
     return (*full, FeedChoice("", NOTHING)) if full else ()
-
-
-def _rank(feed: FeedChoice) -> tuple[int, float, str]:
-    return KINDS.index(feed.kind), -feed.rated, feed.part
 
 
 def _rail(plan: Plan, wiring: Wiring, escs: list[Esc]) -> Iterator[FeedChoice]:
@@ -112,24 +95,22 @@ def _rail(plan: Plan, wiring: Wiring, escs: list[Esc]) -> Iterator[FeedChoice]:
     for regulator in _regulators(plan, wiring):
         yield FeedChoice(regulator.id, REGULATOR, regulator.rated or 0.0, free, not free)
     for esc in escs:
-        if isinstance(esc.bec, Bec):
-            yield FeedChoice(esc.id, BEC, esc.bec.rated or 0.0)
+        if esc.makes:
+            yield FeedChoice(esc.id, BEC, esc.makes.rated or 0.0)
     for pack in _radio_packs(plan, wiring):
         yield FeedChoice(pack.id, PACK, 0.0, free[:1], not free)
 
 
 def _regulators(plan: Plan, wiring: Wiring) -> list[Regulator]:
     """Return the regulators that feed nothing yet, the greatest rated current first."""
-    open_ = [
-        r for r in plan.of(Regulator) if not r.plug and not wiring.by_socket.get((r.id, "out"))
-    ]
-    return sorted(open_, key=lambda r: (-(r.rated or 0.0), r.id))
+    idle = (r for r in plan.of(Regulator) if not r.plug and not wiring.by_socket.get((r.id, "out")))
+    return sorted(idle, key=lambda r: (-(r.rated or 0.0), r.id))
 
 
 def _radio_packs(plan: Plan, wiring: Wiring) -> list[Pack]:
     """Return the packs that feed nothing, where everything on battery wires says its supply."""
-    hungry: list[Part] = [*plan.of(Esc), *plan.of(Regulator)]
-    if any(getattr(part, "supply", None) is None for part in hungry):
+    hungry: list[Esc | Regulator] = [*plan.of(Esc), *plan.of(Regulator)]
+    if any(part.supply is None for part in hungry):
         return []
     used = {part for part, _ in wiring.by_socket}
     return [pack for pack in plan.of(Pack) if not pack.plug and pack.id not in used]
@@ -139,8 +120,6 @@ def _with_logic(
     plan: Plan, wiring: Wiring, feed: FeedChoice, dry: list[str]
 ) -> Iterator[FeedChoice]:
     """Yield a feed with each way to give the open regulators to the autopilots' own supplies."""
-    from itertools import permutations
-
     left = [r.id for r in _regulators(plan, wiring) if r.id != feed.part]
     count = min(len(left), len(dry))
     for given in permutations(left, count):

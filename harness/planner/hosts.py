@@ -1,4 +1,7 @@
-"""Where things can be plugged in: free sockets, free outlets, free ends of leads already there."""
+"""Where things can be plugged in: free sockets, free outlets, free ends of leads already there.
+
+Also which function the radio expects on which channel.
+"""
 
 from __future__ import annotations
 
@@ -6,20 +9,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from harness.base.functions import agree, is_familiar, plain, side_in
+from harness.facts.channels import STICKS, radio_order
 from harness.facts.signals import channel_function
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
-from harness.parts.lead import Lead
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer
-from harness.parts.stabiliser import Stabiliser
-from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.planner.items import Device, Unplugged, device_of
 from harness.wiring.build import Wiring
 from harness.wiring.gear import DIRECTIONS, opens_or_closes, steps_of
 
-PASSES = (Lead, WingPlug, Stabiliser)
 MIXED = frozenset({"flaperon", "spoileron", "elevon", "taileron", "v-tail"})
 """Channels of two functions at once: either half is at home on them."""
 LIMITS_SENT = "channels sent"
@@ -103,9 +103,7 @@ def boxes(plan: Plan) -> list[Receiver | Autopilot]:
 
 def hosts_of(plan: Plan, wiring: Wiring) -> tuple[Host, ...]:
     """Return every pulse a group can be put on, in natural order."""
-    found: list[Host] = []
-    for box in boxes(plan):
-        found += [host for name in box.sockets if (host := _channel(plan, wiring, box, name))]
+    found = [_channel(plan, wiring, box, name) for box in boxes(plan) for name in box.sockets]
     for sequencer in plan.of(Sequencer):
         found += _outlets(plan, wiring, sequencer)
     return tuple(sorted(_once_each(found), key=lambda host: host.order))
@@ -121,7 +119,7 @@ def _once_each(found: list[Host]) -> Iterator[Host]:
             yield host
 
 
-def _channel(plan: Plan, wiring: Wiring, box: Receiver | Autopilot, name: str) -> Host | None:
+def _channel(plan: Plan, wiring: Wiring, box: Receiver | Autopilot, name: str) -> Host:
     sent = plan.transmitter.channels
     beyond = sent is not None and name.isdecimal() and int(name) > sent
     limits = (LIMITS_SENT,) if beyond and box.is_radio else ()
@@ -196,3 +194,31 @@ def role_of(box: Sequencer, outlet: str) -> str:
     if any(opens_or_closes(step) for step in steps):
         return "door"
     return "leg" if any(step.to.strip().lower() in DIRECTIONS for step in steps) else ""
+
+
+USUAL = {"gear": "5", "flap": "6"}
+"""Channel 5 is commonly gear, 6 flap or the second aileron: common practice."""
+SECOND_AILERON = "6"
+
+
+def _letters(plan: Plan, stated: bool) -> str:
+    order, _ = radio_order(plan)
+    if not order and not stated:
+        order = plan.catalogue.require("rules", "channels", "order").text
+    return order if sorted(order) == sorted(STICKS) else ""
+
+
+def expected_stick(plan: Plan, channel: str) -> str:
+    """Return the stick function that one of the first four channels must have, or "".
+
+    Only where the plan says what the radio sends, or an autopilot does.
+    """
+    letters = _letters(plan, stated=True)
+    number = int(channel) if channel.isdecimal() else 0
+    return STICKS[letters[number - 1]] if letters and 1 <= number <= 4 else ""
+
+
+def expected(plan: Plan) -> dict[str, str]:
+    """Return the channel that each function is expected on (transmitter order; catalogue rules)."""
+    letters = _letters(plan, stated=False)
+    return {**{STICKS[c]: str(n) for n, c in enumerate(letters, 1)}, **USUAL}

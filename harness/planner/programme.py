@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from harness.base.units import WireSize
-from harness.planner.answer import LEVELS, Answer, Chosen
-from harness.planner.asks import Ask
+from harness.facts.signals import by_signal
 from harness.planner.builds import Arm
 from harness.planner.feeds import NOTHING, FeedChoice
-from harness.planner.hosts import LIMITS_SENT, Host
+from harness.planner.groups import RANKS, Ask
+from harness.planner.hosts import LIMITS_SENT, SECOND_AILERON, Host, expected
 from harness.planner.items import Device, device_of
-from harness.planner.order import SECOND_AILERON, expected
+from harness.planner.proposal import LEVELS, Answer, Chosen
 from harness.planner.solver import Programme, Result, summed
 from harness.planner.space import PulseLabel, Space, Use
 from harness.planner.stock import StockPiece, bought
@@ -178,11 +178,8 @@ class Model:
             homes = [label for label in labels if label.fits(host)]
             there = {on[label, host.id]: -1.0 for label in homes if (label, host.id) in on}
             for label in homes:
-                away = [
-                    column
-                    for column, (other, h) in self.channels.items()
-                    if other == label and not h.function
-                ]
+                away = [column for column, (other, h) in self.channels.items()
+                        if other == label and not h.function]  # fmt: skip
                 for column in away:
                     self._tie(f"channel {host.name} is {host.function}", {column: 1.0, **there})
 
@@ -251,7 +248,7 @@ class Model:
 
     def _places(self) -> None:
         """Cost the functions that are not where the radio expects them."""
-        here = {base for item in self.space.items for d in item.devices for base in (d.base,)}
+        here = {d.base for item in self.space.items for d in item.devices}
         wants = expected(self.space.plan)
         for base in sorted(here):
             self._expected(base, wants.get(base, ""))
@@ -295,13 +292,8 @@ class Model:
         if level == "places":
             return dict(self.places)
         if level == "mends":
-            from harness.planner.groups import RANKS
-
-            return {
-                c: float(sum(RANKS[m.how] for m in u.mends))
-                for c, u in self.uses.items()
-                if u.mends
-            }
+            mended = ((c, u.mends) for c, u in self.uses.items() if u.mends)
+            return {c: float(sum(RANKS[m.how] for m in mends)) for c, mends in mended}
         return self._of_pieces(level)
 
     def _of_pieces(self, level: str) -> dict[int, float]:
@@ -350,7 +342,6 @@ class Model:
 
 def pulse_of(space: Space, host: Host) -> str:
     """Return what hosts of one channel share: the channel of any receiver, or one output."""
-
     return host.name if space.plan.parts[host.box].is_radio else host.id
 
 
@@ -360,11 +351,5 @@ def _summed(costs: Mapping[int, float], values: Sequence[int]) -> int:
 
 def _already(space: Space) -> list[tuple[Device, ...]]:
     """Return the devices that share a pulse already, host by host."""
-    from harness.facts.signals import by_signal
-
-    wiring = space.wiring
-    found = []
-    for group in by_signal(wiring).values():
-        devices = (device_of(space.plan, drive.part) for drive in group)
-        found.append(tuple(d for d in devices if d))
-    return found
+    groups = by_signal(space.wiring).values()
+    return [tuple(filter(None, (device_of(space.plan, d.part) for d in group))) for group in groups]

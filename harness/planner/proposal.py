@@ -1,13 +1,46 @@
-"""What the planner answers: plain data that documents and faces read."""
+"""One solution of the decision space, and what the planner answers: plain data."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from harness.base.finding import Finding
-from harness.planner.clash import PlanLimit
-from harness.planner.edits import Edit
+from harness.planner.feeds import FeedChoice
+from harness.planner.hosts import Host
+from harness.planner.rewrite import Edit
+from harness.planner.space import Use
+from harness.planner.stock import StockPiece
 from harness.rules.run import Report
+
+LEVELS = ("wishes", "feed", "bought", "joints", "length", "mends", "places")
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """One group as chosen: its use, the pieces of each arm, its channel (its host's own or new)."""
+
+    use: Use
+    arms: tuple[tuple[StockPiece, ...], ...]
+    host: Host | None = None
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One solution: groups by name, the feed, reversers to use, what each level costs."""
+
+    groups: tuple[Chosen, ...]
+    feed: FeedChoice | None
+    reversers: tuple[StockPiece, ...]
+    costs: tuple[tuple[str, int], ...]
+    granted: tuple[bool, ...]
+    proven: bool = True
+    extra: int = 0
+    feed_host: Host | None = None
+
+    @property
+    def feed_name(self) -> str:
+        """The part that feeds the rail, "" where that is no choice."""
+        return self.feed.part if self.feed else ""
 
 
 @dataclass(frozen=True)
@@ -75,6 +108,15 @@ class Proposal:
     notes: tuple[str, ...]
     faults: tuple[Finding, ...]
     report: Report
+
+
+@dataclass(frozen=True)
+class PlanLimit:
+    """One limit of the plan in words, and the line that states it (0: no line does)."""
+
+    name: str
+    words: str
+    line: int
 
 
 @dataclass(frozen=True)

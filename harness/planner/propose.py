@@ -7,14 +7,11 @@ from dataclasses import replace
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
 from harness.plan.plan import Plan
-from harness.planner.answer import Answer
-from harness.planner.asks import Ask
-from harness.planner.clash import smallest, worded
-from harness.planner.items import left_out
-from harness.planner.judge import Judge
-from harness.planner.judged import JudgedAnswer
+from harness.planner.groups import Ask
+from harness.planner.items import Device, left_out
+from harness.planner.judge import Judge, JudgedAnswer
 from harness.planner.programme import Model
-from harness.planner.proposal import NoPlan, Proposal, RunnerUp, Wished
+from harness.planner.proposal import Answer, NoPlan, Proposal, RunnerUp, Wished
 from harness.planner.reasons import (
     choices_of,
     dearer,
@@ -24,7 +21,7 @@ from harness.planner.reasons import (
     unknown_of,
     used_of,
 )
-from harness.planner.search import grants, without
+from harness.planner.search import grants, smallest, without, worded
 from harness.planner.space import Space, space_of
 from harness.rules.run import check
 
@@ -39,7 +36,7 @@ def propose(plan: Plan) -> Proposal | NoPlan:
     """
     space = space_of(plan)
     if plan.wishes == ():
-        devices = [*space.placed, *(d for i in space.items for d in i.devices)]
+        devices = _devices(space)
         space = replace(space, asks=tuple(a for a in space.asks if a.concerns(devices)))
     if not space.items and not space.feeds:
         return _nothing(space)
@@ -56,10 +53,8 @@ def propose(plan: Plan) -> Proposal | NoPlan:
 def _nothing(space: Space) -> Proposal:
     report = check(space.plan, space.wiring)
     notes = ("everything is plugged in: there is nothing to decide", *left_out(space.plan, ()))
-    text = space.plan.source.text
-    return Proposal(
-        (), text, (), (), not space.plan.wishes, (), (), (), (), True, "", notes, (), report
-    )
+    text, ours = space.plan.source.text, not space.plan.wishes
+    return Proposal((), text, (), (), ours, (), (), (), (), True, "", notes, (), report)
 
 
 def _no_plan(space: Space, model: Model) -> NoPlan:
@@ -78,26 +73,31 @@ def _no_plan(space: Space, model: Model) -> NoPlan:
 def _wished(space: Space, model: Model, answer: Answer, n: int) -> Wished:
     ask = space.asks[n]
     if answer.granted[n]:
-        devices = [*space.placed, *(d for i in space.items for d in i.devices)]
-        why = "" if ask.concerns(devices) else "there is nothing to keep apart"
-        return Wished(ask.name, True, why, ask.line)
-    more = grants(model, answer, n)
-    if more:
-        return Wished(ask.name, False, _more_sockets(space, ask, *more), ask.line)
+        why = "" if ask.concerns(_devices(space)) else "there is nothing to keep apart"
+    else:
+        why = _not_granted(space, model, answer, n)
+    return Wished(ask.name, answer.granted[n], why, ask.line)
+
+
+def _not_granted(space: Space, model: Model, answer: Answer, n: int) -> str:
+    """Return why a wish is not granted, or what would have to change."""
+    ask = space.asks[n]
+    if more := grants(model, answer, n):
+        return _more_sockets(space, ask, *more)
     joined = next((i for i in space.items if i.is_lead and ask.breaks(i.devices)), None)
     if joined:
-        why = f"{joined.part.named()} joins them in the plan already: take their plugs out of it"
-        return Wished(ask.name, False, why, ask.line)
+        return f"{joined.part.named()} joins them in the plan already: take their plugs out of it"
     if model.broken(ask):
-        why = "parts that share a channel are plugged in already: take their plugs out of the plan"
-        return Wished(ask.name, False, why, ask.line)
+        return "parts that share a channel are plugged in already: take their plugs out of the plan"
     rival = without(model, answer, n)
     if rival is not None:
-        why = f'it clashes with "{space.asks[rival].name}", which counts for more'
-        return Wished(ask.name, False, why, ask.line)
+        return f'it clashes with "{space.asks[rival].name}", which counts for more'
     steadied = next((n for n in model.limits if " steadies " in n), "")
-    why = f"no number of sockets grants it{f', for {steadied}' if steadied else ''}"
-    return Wished(ask.name, False, why, ask.line)
+    return f"no number of sockets grants it{f', for {steadied}' if steadied else ''}"
+
+
+def _devices(space: Space) -> list[Device]:
+    return [*space.placed, *(d for i in space.items for d in i.devices)]
 
 
 def _more_sockets(space: Space, ask: Ask, more: int, radio: bool) -> str:
@@ -114,21 +114,14 @@ def _runners_up(
 ) -> tuple[RunnerUp, ...]:
     """Return the two best plans that differ in who shares, what is mended, or what feeds."""
     found: list[RunnerUp] = []
-    rows = []
-    last = best
-    for _ in range(RUNNERS_UP):
-        rows.append(_exclude(model, last.answer))
-        other = judge.best(whole=False)
-        if other is None or other.gap:
+    rows = [_exclude(model, best.answer)]
+    while len(found) < RUNNERS_UP:
+        judged = judge.best(whole=False)
+        if judged is None or judged.gap:
             break
-        last = other
-        found.append(
-            RunnerUp(
-                differences(space, best.answer, other.answer),
-                dearer(space, best.answer, other.answer),
-                other.answer.costs,
-            )
-        )
+        both = space, best.answer, judged.answer
+        found.append(RunnerUp(differences(*both), dearer(*both), judged.answer.costs))
+        rows.append(_exclude(model, judged.answer))
     for row in rows:
         model.programme.free(row)
     return tuple(found)
@@ -157,19 +150,9 @@ def _told(
     if sum("more socket" in wish.why for wish in wishes) > 1:
         notes.append("what would grant a wish is said for each wish alone")
     notes += [f"left out because of the rules: {cut}" for cut in judge.cuts]
+    gap = best.gap or best.doubt
     return Proposal(
-        best.edits,
-        best.text,
-        choices_of(space, best),
-        wishes,
-        not space.plan.wishes,
-        used,
-        bought,
-        best.answer.costs,
-        runners,
-        best.answer.proven and not best.gap and not best.doubt,
-        best.gap or best.doubt,
-        tuple(notes),
-        faults,
+        best.edits, best.text, choices_of(space, best), wishes, not space.plan.wishes, used, bought,
+        best.answer.costs, runners, best.answer.proven and not gap, gap, tuple(notes), faults,
         best.report,
-    )
+    )  # fmt: skip

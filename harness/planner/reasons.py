@@ -6,16 +6,14 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from harness.base.near import spoken
-from harness.parts.bec import Bec
 from harness.parts.esc import Esc
 from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
-from harness.planner.answer import Answer, Chosen
-from harness.planner.feeds import BEC, NOTHING, PACK
+from harness.planner.feeds import BEC, NOTHING, PACK, REGULATOR
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN, Mend
-from harness.planner.judged import JudgedAnswer
-from harness.planner.order import expected
-from harness.planner.proposal import Decision, Wanted
+from harness.planner.hosts import expected
+from harness.planner.judge import JudgedAnswer
+from harness.planner.proposal import Answer, Chosen, Decision, Wanted
 from harness.planner.space import Space
 from harness.planner.stock import StockPiece
 from harness.planner.writing import Writing, host_of, shopping
@@ -53,14 +51,11 @@ def choices_of(space: Space, judged: JudgedAnswer) -> tuple[Decision, ...]:
 
 def _group(space: Space, answer: Answer, writing: Writing, chosen: Chosen) -> Decision:
     use, host = chosen.use, host_of(chosen)
-    names = quoted(use.names)
-    verb = "shares" if len(use.names) == 1 else "share"
-    with_ = quoted(device.part.id for device in host.already)
-    what = f"{names} {'goes' if len(use.names) == 1 else 'go'} to {host.id}"
-    if len(use.names) > 1:
-        what = f"{names} {verb} {host.id}"
+    names, alone = quoted(use.names), len(use.names) == 1
+    what = f"{names} goes to {host.id}" if alone else f"{names} share {host.id}"
     if host.already:
-        what = f"{names} {verb} {host.id} with {with_}"
+        with_ = quoted(device.part.id for device in host.already)
+        what = f"{names} {'shares' if alone else 'share'} {host.id} with {with_}"
     if len(host.ends) == 1 and host.ends[0].socket != host.id:
         what = what.replace(host.id, f"{host.ends[0].socket}, on {host.id}")
     function = host.function or writing.names.get(host.id, "")
@@ -109,62 +104,55 @@ def _shared_why(space: Space, answer: Answer, chosen: Chosen) -> str:
         return "sharing costs less here than a channel each"
     plugs = sum(len(c.use.names) for c in answer.groups if not c.use.host.outlet)
     free = sum(host.plain and not host.blocked for host in space.hosts)
-    if space.feeds and any(f.channel for f in space.feeds):
-        return f"{many(free, 'free socket')} for {many(plugs, 'plug')} and the supply"
-    return (
-        f"{many(free, 'free socket')} for {many(plugs, 'plug')}, {_parting(space, answer, chosen)}"
-    )
+    told = f"{many(free, 'free socket')} for {many(plugs, 'plug')}"
+    if any(f.channel for f in space.feeds):
+        return f"{told} and the supply"
+    return f"{told}, {_parting(space, answer, chosen)}"
 
 
 def _parting(space: Space, answer: Answer, chosen: Chosen) -> str:
     """Say that no wish parts what shares a channel, or which one had to give way."""
-    given_up = [
-        ask.name
-        for ask, granted in zip(space.asks, answer.granted, strict=True)
-        if not granted and ask.breaks(chosen.use.everything)
-    ]
+    given_up = [ask.name for ask, granted in zip(space.asks, answer.granted, strict=True)
+                if not granted and ask.breaks(chosen.use.everything)]  # fmt: skip
     return f'so "{spoken(given_up)}" gave way' if given_up else "and no wish parts them"
 
 
 def _outlets_why(space: Space, answer: Answer, chosen: Chosen) -> str:
     box = host_of(chosen).box
-    taken = {c.host.id for c in answer.groups if c.host}
-    free = [h for h in space.hosts if h.outlet and h.box == box and h.id not in taken]
+    free = [h for h in space.hosts if h.outlet and h.box == box and h.id not in _taken(answer)]
     if any(not h.blocked and h.role in {host_of(chosen).role, ""} for h in free):
         return "sharing costs less here than an outlet each"
     return "there are fewer outlets than parts"
 
 
 def _free_sockets(space: Space, answer: Answer) -> int:
-    taken = {c.host.id for c in answer.groups if c.host} | (
-        {answer.feed_host.id} if answer.feed_host else set()
-    )
+    taken = _taken(answer)
     return sum(h.plain and not h.blocked and h.id not in taken for h in space.hosts)
 
 
+def _taken(answer: Answer) -> set[str]:
+    return {host.id for host in (*(c.host for c in answer.groups), answer.feed_host) if host}
+
+
 def _cost(chosen: Chosen) -> str:
-    pieces = [*chosen.use.build.pieces, *(p for arm in chosen.arms for p in arm)]
+    pieces = Counter([*chosen.use.build.pieces, *(p for arm in chosen.arms for p in arm)])
     joints = chosen.use.joints + sum(len(arm) for arm in chosen.arms) + chosen.use.reversers
     if not pieces and not joints:
         return "no lead, no joint"
-    counted = Counter(pieces)
-    ordered = sorted(counted.items(), key=lambda pair: (pair[0].named(), pair[0].where()))
+    ordered = sorted(pieces.items(), key=lambda pair: (pair[0].named(), pair[0].where()))
     told = [f"{number(n)} {piece.named(n)} ({piece.where()})" for piece, n in ordered]
     return "; ".join([*told, many(joints, "joint")])
 
 
 def _feed(space: Space, answer: Answer) -> Iterator[Decision]:
-    feed = answer.feed
+    feed, reds = answer.feed, _reds(answer)
     if feed is None:
         return
+    cost = f"pull the red pin of {quoted(reds)}; the black one stays" if reds else "nothing"
     if feed.kind == NOTHING:
-        yield Decision(
-            "nothing feeds the rail yet: get a supply for it",
-            "all that is there would be dangerous; see what was left out",
-            f"pull the red pin of {quoted(reds)}; the black one stays"
-            if (reds := _reds(answer))
-            else "nothing",
-        )
+        yield Decision("nothing feeds the rail yet: get a supply for it",
+                       "all that is there would be dangerous; see what was left out",
+                       cost)  # fmt: skip
         return
     part = space.plan.parts[feed.part]
     what = f"{part.named()} feeds the rail"
@@ -172,9 +160,7 @@ def _feed(space: Space, answer: Answer) -> Iterator[Decision]:
         what = f"the BEC of {part.named()} feeds the rail through its signal lead"
     sockets = [answer.feed_host.id] if answer.feed_host else list(feed.sockets)
     what += f", in {spoken(sockets)}" if feed.kind != BEC and sockets else ""
-    reds = _reds(answer)
-    cost = f"pull the red pin of {quoted(reds)}; the black one stays" if reds else ""
-    yield Decision(what, _feed_why(space, answer), cost or "nothing")
+    yield Decision(what, _feed_why(space, answer), cost)
     for name, socket in feed.logic:
         what = f"{space.plan.parts[name].named()} feeds the autopilot's own supply, in {socket}"
         yield Decision(what, "its output rail is not joined to it", "nothing")
@@ -183,7 +169,7 @@ def _feed(space: Space, answer: Answer) -> Iterator[Decision]:
 def _reds(answer: Answer) -> list[str]:
     """Return the ESCs whose BEC is cut off."""
     devices = [d.part for c in answer.groups for d in c.use.devices]
-    becs = [p.id for p in devices if p.drives and isinstance(p.bec, Bec)]
+    becs = [p.id for p in devices if p.drives and p.makes]
     return sorted(name for name in becs if name != answer.feed_name)
 
 
@@ -195,19 +181,15 @@ def _feed_why(space: Space, answer: Answer) -> str:
     first = space.feeds.index(feed)
     before = dict.fromkeys(f.part for f in space.feeds[:first] if f.part != feed.part)
     if before:
-        return (
-            f"the rules or the sockets speak against {quoted(before)}, which would come before it"
-        )
-    alike = [f for f in others if f.kind == feed.kind and f.part != feed.part]
+        told = f"the rules or the sockets speak against {quoted(before)}"
+        return f"{told}, which would come before it"
+    alike = [f for f in others if f.kind == feed.kind]
     if feed.kind == PACK and not alike:
         return "nothing hangs on it, so it is taken for the radio's own"
     if not alike:
         less = "a BEC" if any(f.kind == BEC for f in others) else "a pack"
-        return (
-            f"a separate {feed.kind} goes before {less}"
-            if feed.regulator
-            else ("a BEC goes before a pack of its own")
-        )
+        regulator = f"a separate regulator goes before {less}"
+        return regulator if feed.kind == REGULATOR else "a BEC goes before a pack of its own"
     if feed.rated > max(f.rated for f in alike):
         return f"it gives the most: {feed.rated:g} A"
     return "it gives as much as any other, and comes first by name"
@@ -218,15 +200,13 @@ def _mend(space: Space, chosen: Chosen, mend: Mend) -> Decision:
     others = [d.part.id for d in chosen.use.everything if d.part.id != mend.part]
     why = f"on one pulse with {quoted(others)} it would move the wrong way"
     if mend.how == REVERSER:
-        return Decision(
-            f"an in-line reverser goes into the lead of {part.named()}", why, "one joint"
-        )
-    assert isinstance(part, Servo)
+        what = f"an in-line reverser goes into the lead of {part.named()}"
+        return Decision(what, why, "one joint")
+    servo = next(s for s in space.plan.of(Servo) if s.id == mend.part)
     if mend.how == TURN:
-        what = f"turn {part.named()} over, so that its shaft faces {OPPOSITE[part.shaft]}"
+        what = f"turn {part.named()} over, so that its shaft faces {OPPOSITE[servo.shaft]}"
         return Decision(what, why, "its mounting")
-    assert mend.how == PROGRAMME
-    again = ", and measure it again" if part.measured else ""
+    again = ", and measure it again" if servo.measured else ""
     return Decision(f"programme {part.named()} to turn the other way", why, f"a setting{again}")
 
 
@@ -274,8 +254,7 @@ def dearer(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
         if more and level == "length":
             said.append(f"{abs(more) / 10:g} mm {'more' if more > 0 else 'less'} lead")
         elif more and level == "mends":
-            said.append("a less welcome way to set the motion right" if more > 0
-                        else "a more welcome way to set the motion right")  # fmt: skip
+            said.append(f"a {'less' if more > 0 else 'more'} welcome way to set the motion right")
         elif more:
             word = COST_WORDS[level]
             head, _, tail = word.partition(" ")
@@ -294,9 +273,8 @@ def differences(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
             continue
         use = chosen.use
         if all(c.use.names != use.names for c in best.groups):
-            together = f"{quoted(use.names)} on one channel"
-            alone = f"{quoted(use.names)} on a channel of its own"
-            said.append(together if len(use.names) > 1 else alone)
+            channel = "one channel" if len(use.names) > 1 else "a channel of its own"
+            said.append(f"{quoted(use.names)} on {channel}")
         if use.mends:
             said.append(spoken(_mended(space, m) for m in use.mends))
         elif any(c.use.names == use.names and c.use.mends for c in best.groups):
@@ -315,20 +293,14 @@ def notes_of(space: Space, answer: Answer) -> Sequence[str]:
     """Return what the reader must know besides: what was not decided, what was not known."""
     said = []
     runs = space.yard.runs
-    unknown = [
-        item.id
-        for c in answer.groups
-        for item in c.use.items
-        if not runs.known(item, host_of(c).box)
-    ]
+    unknown = [item.id for c in answer.groups for item in c.use.items
+               if not runs.known(item, host_of(c).box)]  # fmt: skip
     if unknown and len(unknown) == len(space.items):
-        said.append(
-            "no distances are known: lengths are not planned, so measure each run before you buy"
-        )
+        said.append("no distances are known: lengths are not planned, so measure each run"
+                    " before you buy")  # fmt: skip
     elif unknown:
         said.append(f"how long the run must be is not known of {quoted(unknown)}: measure it")
-    if any(p.drives and p.bec is None for p in space.plan.parts.values()):
-        silent = [e.id for e in space.plan.of(Esc) if e.bec is None]
+    if silent := [esc.id for esc in space.plan.of(Esc) if esc.bec is None]:
         said.append(f"say whether {quoted(silent)} has a BEC (`bec:`): it is taken to have none")
     if any(box.supply for box in space.plan.of(Sequencer)):
         said.append("a sequencer with its own supply has the red pin of its input lead pulled")

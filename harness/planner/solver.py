@@ -10,13 +10,23 @@ Terms = Mapping[int, float]
 """Coefficient by column."""
 
 
+@dataclass(frozen=True)
+class Result:
+    """What came out: whether there is an answer, whether it is proven; its values and its cost."""
+
+    found: bool
+    proven: bool
+    values: list[int] = field(default_factory=list)
+    cost: int = 0
+    gap: float = 0.0
+
+
 @dataclass
 class Programme:
     """Columns of whole numbers and rows between limits; solved for one level of cost at a time."""
 
     upper: list[float] = field(default_factory=list)
     rows: list[tuple[float, float, dict[int, float]]] = field(default_factory=list)
-    solves: int = 0
     _engine: Any = None
     _sent: int = 0
     _sums: dict[int, list[tuple[float, float, dict[int, float]]]] = field(default_factory=dict)
@@ -111,7 +121,6 @@ class Programme:
         engine.changeColsCost(count, np.arange(count, dtype=np.int32), dense)
         engine.setOptionValue("time_limit", engine.getRunTime() + seconds)
         engine.run()
-        self.solves += 1
         status = engine.getModelStatus()
         if status == highspy.HighsModelStatus.kInfeasible:
             return Result(False, True)
@@ -137,17 +146,6 @@ def _engine() -> Any:
     engine = make()
     engine.setOptionValue("output_flag", False)
     return engine
-
-
-@dataclass(frozen=True)
-class Result:
-    """What came out: whether there is an answer, whether it is proven; its values and its cost."""
-
-    found: bool
-    proven: bool
-    values: list[int] = field(default_factory=list)
-    cost: int = 0
-    gap: float = 0.0
 
 
 def summed(pairs: Iterable[tuple[int, float]]) -> dict[int, float]:

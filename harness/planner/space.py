@@ -63,14 +63,11 @@ from harness.parts.part import Part, of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
-from harness.planner.asks import Ask, asks_of, limits_of
-from harness.planner.builds import Build, Yard, builds_of
+from harness.planner.builds import Build, Runs, Yard, builds_of
 from harness.planner.feeds import FeedChoice, feeds_of
-from harness.planner.groups import Mend, mends, subsets
-from harness.planner.hosts import Host, at_home, hosts_of, takes
+from harness.planner.groups import Ask, Mend, asks_of, limits_of, mends, subsets
+from harness.planner.hosts import Host, at_home, expected_stick, hosts_of, takes
 from harness.planner.items import Device, Unplugged, device_of, items_of
-from harness.planner.lengths import Runs
-from harness.planner.order import expected_stick
 from harness.planner.stock import stock_of
 from harness.wiring.build import Wiring, build
 
@@ -92,8 +89,7 @@ class PulseLabel:
 
     def word(self) -> str:
         """Return the function that its channel is named after."""
-        bases = sorted(self.functions, key=lambda f: (plain(f) == "steering", f))
-        return bases[0]
+        return min(self.functions, key=lambda f: (plain(f) == "steering", f))
 
     def fits(self, host: Host) -> bool:
         """Say whether a group of this kind may be on a channel of the host's name."""
@@ -189,13 +185,8 @@ class Space:
     @cached_property
     def uses(self) -> tuple[Use, ...]:
         """Every column, in the order of their names."""
-        wiring = self.wiring
-        found = [
-            use
-            for items in subsets(self.items)
-            if self._allowed(items)
-            for use in self._of(wiring, items)
-        ]
+        allowed = (items for items in subsets(self.items) if self._allowed(items))
+        found = (use for items in allowed for use in self._of(items))
         return tuple(sorted(found, key=lambda use: use.key))
 
     def _allowed(self, items: tuple[Unplugged, ...]) -> bool:
@@ -206,7 +197,7 @@ class Space:
         fixed = any(leg.plug for leg in self.plan.of(Retract))
         return fixed or len(legs) > 4 or len(items) == len(legs)
 
-    def _of(self, wiring: Wiring, items: tuple[Unplugged, ...]) -> Iterator[Use]:
+    def _of(self, items: tuple[Unplugged, ...]) -> Iterator[Use]:
         label = label_of(items)
         devices = [device for item in items for device in item.devices]
         apart = tuple(ask.name for ask in self.limits if ask.breaks(devices))
@@ -222,7 +213,7 @@ class Space:
             turns = signs[: len(items)] or [host.ends[0].sign] * len(items)
             if len(turns) < len(items):
                 continue
-            choices = mends(wiring, items, host.already, turns)
+            choices = mends(self.wiring, items, host.already, turns)
             own = self._special_limits(label, host)
             for made in builds_of(self.yard, items, host) if choices else ():
                 for how, limits in choices:
@@ -283,10 +274,8 @@ class Space:
         if not host.outlet:
             return 0
         names = [h.name for h in self.hosts if h.outlet and h.role == host.role]
-        return sum(
-            max(_likeness(item, name) for name in names) > _likeness(item, host.name)
-            for item in items
-        )
+        return sum(any(_likeness(item, name) > _likeness(item, host.name) for name in names)
+                   for item in items)  # fmt: skip
 
     def channel_allowed(self, label: PulseLabel, host: Host) -> tuple[str, ...]:
         """Return the limits of the plan against a group on a channel."""
@@ -325,13 +314,6 @@ def space_of(plan: Plan) -> Space:
     wiring = build(plan)
     items = items_of(plan, wiring)
     escs = of_kind(Esc, (d.part for i in items for d in i.devices))
-    return Space(
-        plan,
-        wiring,
-        items,
-        hosts_of(plan, wiring),
-        feeds_of(plan, wiring, escs),
-        asks_of(plan),
-        limits_of(plan),
-        Yard(plan, stock_of(plan, wiring), Runs(plan)),
-    )
+    yard = Yard(plan, stock_of(plan, wiring), Runs(plan))
+    hosts, feeds = hosts_of(plan, wiring), feeds_of(plan, wiring, escs)
+    return Space(plan, wiring, items, hosts, feeds, asks_of(plan), limits_of(plan), yard)

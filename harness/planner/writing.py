@@ -6,20 +6,18 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from harness.base.functions import plain, side_in
+from harness.base.functions import SIDES, plain, side_in
 from harness.base.units import LENGTH, format_quantity
-from harness.parts.autopilot import Autopilot
-from harness.parts.esc import Esc
 from harness.parts.join import Join
 from harness.parts.part import Part
 from harness.parts.servo import Servo
-from harness.planner.answer import Answer, Chosen
-from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
 from harness.planner.feeds import BEC, NOTHING
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN
 from harness.planner.hosts import Host
 from harness.planner.items import Unplugged
-from harness.planner.space import Space
+from harness.planner.proposal import Answer, Chosen
+from harness.planner.rewrite import AddPart, Edit, SetChannel, SetKey
+from harness.planner.space import PulseLabel, Space
 from harness.planner.stock import StockPiece
 
 FAILSAFE = {"throttle": "off", "gear": "hold"}
@@ -62,10 +60,11 @@ class Writing:
         split = Counter(c.use.label.bases for c in self.answer.groups if not c.use.host.outlet)
         with_host = [c for c in self.answer.groups if c.host]
         for chosen in sorted(with_host, key=lambda c: host_of(c).order):
-            host = chosen.host
-            if host is None or host.outlet or host.function:
+            host = host_of(chosen)
+            if host.outlet or host.function:
                 continue
-            function = channel_word(chosen, split[chosen.use.label.bases] > 1)
+            label = chosen.use.label  # a channel has its side in its name where sides are apart
+            function = _word(label, split[label.bases] > 1)
             self.names[host.id] = function
             if self.space.plan.parts[host.box].sets_outputs:
                 outputs[host.box][host.name] = function
@@ -76,9 +75,8 @@ class Writing:
             self.edits.append(SetChannel(host.name, tuple(fields)))
         for box, named in outputs.items():
             part = self.space.plan.parts[box]
-            assert isinstance(part, Autopilot)
             every = {**part.outputs, **named}
-            told = ", ".join(f"{name}: {every[name]}" for name in part.sockets if name in every)
+            told = ", ".join(f"{name}: {every[name]}" for name in part.channels if name in every)
             self.edits.append(SetKey(box, "outputs", f"{{{told}}}"))
 
     def _id(self, wanted: str) -> str:
@@ -97,14 +95,13 @@ class Writing:
             own.append(lead)
             return lead
         lead = self._id(name)
-        fields = [("kind", piece.kind), ("plug", into)]
-        fields += [("ways", str(piece.ways))] if piece.kind == "n-way" else []
-        if piece.length >= 0:
-            fields.append(("length", format_quantity(piece.length, LENGTH, 6)))
-        fields += [("wire", piece.gauge)] if piece.gauge else []
-        fields += [("place", place)] if place else []
+        ways = str(piece.ways) if piece.kind == "n-way" else ""
+        length = format_quantity(piece.length, LENGTH, 6) if piece.length >= 0 else ""
+        fields = (("kind", piece.kind), ("plug", into), ("ways", ways), ("length", length),
+                  ("wire", piece.gauge), ("place", place))  # fmt: skip
+        stated = tuple((key, value) for key, value in fields if value)
         comment = "to be bought" if piece.bought else ""
-        self.edits.append(AddPart("leads", lead, tuple(fields), comment))
+        self.edits.append(AddPart("leads", lead, stated, comment))
         own.append(lead)
         return lead
 
@@ -114,19 +111,16 @@ class Writing:
         if host is None:
             return
         ends = [end.socket for end in host.ends]
-        word = group_word(chosen)
+        word = _word(use.label)
         if use.build.splitters:
             ends = self._tree(chosen, ends[0], word, own)
         if use.build.carrier >= 0:
-            free = iter(use.items[use.build.carrier].free)
-            ends = [
-                ends[0] if n == use.build.carrier else next(free) for n in range(len(use.items))
-            ]
+            ends = [*use.items[use.build.carrier].free[: len(use.items) - 1]]
+            ends.insert(use.build.carrier, host.ends[0].socket)
         slots = self.slots[use.names]
         slots += [(lead, n, use.build.pieces[n]) for n, lead in enumerate(own)]
         for n, (item, pieces, end) in enumerate(zip(use.items, chosen.arms, ends, strict=False)):
-            socket = end
-            place = item.part.place if self.space.plan.places else ""
+            socket, place = end, item.part.place if self.space.plan.places else ""
             for piece in pieces:
                 socket = f"{self._lead(piece, f'{item.id}-ext', socket, place, own)}.1"
                 slots.append((own[-1], -1 - n, piece))
@@ -144,31 +138,28 @@ class Writing:
             into = f"{self._lead(build.trunk, f'{word}-ext', into, home, own)}.1"
         place = build.place or home
         leads: list[str] = []
-        for number, piece in enumerate(build.splitters):
-            socket = into if number == 0 else f"{leads[0]}.{self._lower(chosen, number)}"
-            leads.append(self._lead(piece, f"{word}-y", socket, place, own))
         count = len(chosen.use.items)
+        for number, piece in enumerate(build.splitters):
+            lower = 2 if count == 3 else number
+            socket = into if number == 0 else f"{leads[0]}.{lower}"
+            leads.append(self._lead(piece, f"{word}-y", socket, place, own))
         if len(leads) == 1:
             return [f"{leads[0]}.{n + 1}" for n in range(count)]
         if count == 3:
-            lower = iter((f"{leads[1]}.1", f"{leads[1]}.2"))
-            return [f"{leads[0]}.1" if n == build.shallow else next(lower) for n in range(3)]
+            ends = [f"{leads[1]}.1", f"{leads[1]}.2"]
+            ends.insert(build.shallow, f"{leads[0]}.1")
+            return ends
         return [f"{lead}.{n}" for lead in leads[1:] for n in (1, 2)]
-
-    @staticmethod
-    def _lower(chosen: Chosen, number: int) -> int:
-        return 2 if len(chosen.use.items) == 3 else number
 
     def _plug(self, item: Unplugged, socket: str) -> None:
         self.sockets[item.id] = socket
         self.edits.append(SetKey(item.id, "plug", self._join(item.part, socket)))
         for device in item.devices:
-            part = device.part
-            if part is item.part or not isinstance(part, Esc) or part.plug is None:
+            part, join = device.part, dict(device.part.joins()).get("plug")
+            if part is item.part or not part.drives or join is None:
                 continue
-            if self._pulled(part) and "positive" not in part.plug.pulled:
-                told = _with_red_out(part.plug)
-                self.edits.append(SetKey(part.id, "plug", told))
+            if self._pulled(part) and "positive" not in join.pulled:
+                self.edits.append(SetKey(part.id, "plug", _with_red_out(join)))
 
     def _join(self, part: Part, socket: str) -> str:
         return f"{{into: {socket}, pulled: positive}}" if self._pulled(part) else socket
@@ -187,23 +178,21 @@ class Writing:
             self.edits.append(SetKey(part, "plug", socket))
         if feed.kind in {BEC, NOTHING}:
             return
-        sockets = list(feed.sockets)
-        if self.answer.feed_host:
-            sockets = [self.answer.feed_host.id]
+        sockets = [self.answer.feed_host.id] if self.answer.feed_host else feed.sockets
         told = sockets[0] if len(sockets) == 1 else f"[{', '.join(sockets)}]"
         self.edits.append(SetKey(feed.part, "plug", told))
 
     def _mends(self, chosen: Chosen) -> None:
+        servos = {servo.id: servo for servo in self.space.plan.of(Servo)}
         for mend in chosen.use.mends:
-            part = self.space.plan.parts[mend.part]
-            if not isinstance(part, Servo):
-                continue
             if mend.how == TURN:
-                self.edits.append(SetKey(part.id, "shaft", OPPOSITE[part.shaft]))
+                shaft = OPPOSITE[servos[mend.part].shaft]
+                self.edits.append(SetKey(mend.part, "shaft", shaft))
             elif mend.how == PROGRAMME:
-                self.edits.append(SetKey(part.id, "reversed", "no" if part.reversed else "yes"))
-                if part.measured:
-                    self.edits.append(SetKey(part.id, "measured", OPPOSITE[part.measured]))
+                servo = servos[mend.part]
+                self.edits.append(SetKey(servo.id, "reversed", "no" if servo.reversed else "yes"))
+                if servo.measured:
+                    self.edits.append(SetKey(servo.id, "measured", OPPOSITE[servo.measured]))
 
 
 def _with_red_out(join: Join) -> str:
@@ -215,20 +204,11 @@ def _with_red_out(join: Join) -> str:
     return f"{{{', '.join(fields)}}}"
 
 
-def channel_word(chosen: Chosen, split: bool) -> str:
-    """Return the function a new channel is named after; with its side where sides are apart."""
-    label = chosen.use.label
+def _word(label: PulseLabel, sided: bool = True) -> str:
+    """Return what the channel and the leads of a group are named after: function and side."""
     word = label.word()
-    sided = split and label.side in {"left", "right"} and not side_in(word)
+    sided = sided and label.side in SIDES and not side_in(word)
     return f"{word}-{label.side}" if sided else word
-
-
-def group_word(chosen: Chosen) -> str:
-    """Return what the leads of a group are named after: its function and its side."""
-    label = chosen.use.label
-    word = label.word()
-    whole = label.side in {"left", "right"} and not side_in(word)
-    return f"{word}-{label.side}" if whole else word
 
 
 def shopping(answer: Answer) -> Iterator[StockPiece]:

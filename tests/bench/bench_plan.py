@@ -7,7 +7,7 @@ from support import plan_of
 from harness.base.span import Source
 from harness.bench.build import protocol_of
 from harness.bench.compare import Comparison, compare
-from harness.bench.trial import BenchTest, ExpectedRange, Protocol
+from harness.bench.protocol import BenchTest, ExpectedRange, Protocol
 from harness.plan.results import Record, parse_results
 from harness.wiring.build import build
 

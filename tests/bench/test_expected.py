@@ -9,12 +9,11 @@ from bench.bench_plan import PLAN, band_of, bench_test, protocol
 from support import plan_of
 
 from harness import load_plan
-from harness.bench.aero import ways_of
-from harness.bench.bench_cases import REST, STIRRED, solved_of
 from harness.bench.build import protocol_of
+from harness.bench.directions import ways_of
 from harness.bench.gear import lines_of
-from harness.bench.trial import Word
-from harness.bench.workbench import Bench
+from harness.bench.protocol import Word
+from harness.bench.workbench import REST, STIRRED, Bench, solved_of
 from harness.electrics.gear.timeline import timeline
 from harness.electrics.solver.circuit import NotSolved
 from harness.wiring.build import build

@@ -10,8 +10,7 @@ from support_cli import runner
 
 from harness.base.span import Source
 from harness.bench.compare import FAIL, NOT_DONE, NOT_HERE, PASS, compare
-from harness.bench.form import form_text
-from harness.bench.record import kept, last_values, record_text
+from harness.bench.record import form_text, kept, last_values, record_text
 from harness.plan.results import Record, parse_record, parse_results
 from harness.reading.problems import PlanError
 

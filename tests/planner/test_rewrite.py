@@ -20,8 +20,7 @@ from harness.base.refusal import Refusal
 from harness.base.span import Source
 from harness.parts.kinds import GROUPS
 from harness.plan.load import parse_plan
-from harness.planner.edits import AddPart, Edit, SetChannel, SetKey
-from harness.planner.rewrite import apply, difference
+from harness.planner.rewrite import AddPart, Edit, SetChannel, SetKey, apply, difference
 
 EXAMPLES = sorted(
     p for p in (Path(__file__).parents[2] / "examples").glob("*.yaml") if "." not in p.stem

@@ -8,9 +8,9 @@ from harness.airframe.stages import plug_task
 from harness.airframe.steps import is_live
 from harness.airframe.steps_field import FieldWork, Rejoin, field_work
 from harness.base.near import spoken
-from harness.bench.legs import leg_warning, loose_legs
+from harness.bench.directions import Ways
+from harness.bench.power_up import leg_warning, loose_legs
 from harness.bench.surfaces import ways_by_servo
-from harness.bench.turning import Ways
 from harness.bench.workbench import Bench
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
 from harness.documents.steps.power import spark_details

@@ -13,8 +13,7 @@ from harness.airframe.stages import plug_task
 from harness.airframe.steps import hangs_on, is_live
 from harness.base.near import capital, spoken
 from harness.base.units import CURRENT, TIME, VOLTAGE, format_quantity
-from harness.bench.legs import leg_warning, loose_legs
-from harness.bench.power_up import drawing_more
+from harness.bench.power_up import drawing_more, leg_warning, loose_legs
 from harness.documents.cautions import cautions
 from harness.documents.steps.work import StepEntry, Work
 from harness.electrics.packs import pack_chains

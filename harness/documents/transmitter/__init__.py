@@ -7,10 +7,10 @@ from typing import Any
 
 from harness.base.near import capital, spoken
 from harness.base.units import TIME, format_quantity
+from harness.bench.directions import turning_rules
 from harness.bench.gear import lines_of
-from harness.bench.legs import leg_warning, loose_legs
+from harness.bench.power_up import leg_warning, loose_legs
 from harness.bench.surfaces import ways_by_servo
-from harness.bench.turning import turning_rules
 from harness.bench.workbench import Bench
 from harness.documents.index import title_of
 from harness.documents.transmitter.rows import (

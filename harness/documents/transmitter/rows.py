@@ -8,9 +8,8 @@ from dataclasses import dataclass
 from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.base.units import TIME, format_quantity
-from harness.bench.aero import ON_STICKS, STEERED, STICKS, base_of
-from harness.bench.mix_words import MIXES, mix_words
-from harness.bench.surfaces import ways
+from harness.bench.directions import ON_STICKS, STEERED, STICKS, base_of
+from harness.bench.surfaces import MIXES, mix_words, ways
 from harness.bench.workbench import Bench
 from harness.facts.signals import channel_key
 from harness.parts.autopilot import Autopilot

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE
-from harness.bench.trial import BenchTest, Edit, Section, Word, band, percent
+from harness.bench.protocol import BenchTest, Edit, Section, Word, band, percent
 from harness.bench.workbench import Bench, by_id
 from harness.electrics.packs import joined_groups, rest_volts
 from harness.electrics.sampling import METERED
@@ -40,10 +40,8 @@ def leads(bench: Bench) -> Section:
     tests = [_lead(bench, part) for part in by_id(bench.plan.of(Lead))]
     tests += [_wing(bench, part) for part in by_id(bench.plan.of(WingPlug))]
     tests += [_power(bench, part) for part in by_id(bench.plan.of(PowerLead))]
-    about = (
-        "with an ohm meter, nothing plugged in: red to red, black to black, pale to pale at every"
-    )
-    about += " socket, and no contact between two pins"
+    about = "with an ohm meter, nothing plugged in: red to red, black to black, pale to pale at"
+    about += " every socket, and no contact between two pins"
     return Section("Leads, before anything is fitted", tuple(tests), about)
 
 
@@ -93,10 +91,9 @@ def _power(bench: Bench, lead: PowerLead) -> BenchTest:
 
 def supplies(bench: Bench) -> Section:
     """Every BEC and regulator at no load, and every red pin that must be out."""
-    parts = [p for p in bench.plan.parts.values() if (p.drives or p.regulates)]
+    makers: list[Esc | Regulator] = [*bench.plan.of(Esc), *bench.plan.of(Regulator)]
     tests: list[BenchTest] = []
-    for part in by_id(parts):
-        assert isinstance(part, Esc | Regulator)
+    for part in by_id(makers):
         if part.makes is not None:
             tests.append(_volts(bench, part))
         tests += _pulled(bench, part)
@@ -115,12 +112,10 @@ def _volts(bench: Bench, part: Esc | Regulator) -> BenchTest:
     line = bec.spans["volts"].line if "volts" in bec.spans else part.span.line
     how = [f"the plan has {bec.metered:g} V as metered"] if bec.metered is not None else []
     how += ["its red pin comes out in this plan: meter it before"] if _out(part) else []
-    name = part.maker
-    inside = isinstance(bec, Bec)
-    edit = Edit(part.id, "metered", part.span.line, "bec" if inside else "", bec.metered,
-                _beside(bec) if inside else ())  # fmt: skip
+    edit = Edit(part.id, "metered", part.span.line, "bec" if part.drives else "", bec.metered,
+                _beside(bec) if part.drives else ())  # fmt: skip
     return BenchTest(
-        f"bec-volts.{part.id}", f"volts of {name} without load", within,
+        f"bec-volts.{part.id}", f"volts of {part.maker} without load", within,
         f"{bec.volts:g} V (plan line {line}) within {percent(spread.number)} ({spread.origin})",
         "do not plug it into the receiver: set it right, or replace it; a supply that gives more"
         " than its label burns everything on the rail",
