@@ -11,7 +11,7 @@ from harness.bench.workbench import Bench, by_id
 from harness.electrics.charge import joined_groups
 from harness.electrics.packs import rest_volts
 from harness.electrics.sampling import METERED
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.parts.bec import Bec
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue

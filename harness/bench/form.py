@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from harness.bench.scalars import commented, key_lines, quoted
 from harness.bench.trial import BenchTest, ExpectedRange, Protocol, Word
-from harness.facts.turning import Turning
+from harness.facts.motion import Turning
 
 HEAD = (
     "Write what was measured behind the colon, with its unit: `6.02 V`, `yes`, `up`. What is left"

@@ -13,7 +13,7 @@ from harness.bench.trial import BenchTest, Edit, Section, Word, band
 from harness.bench.workbench import Bench, by_id
 from harness.electrics.charge import motor_packs
 from harness.electrics.sampling import MEASURED, METERED
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.motor import Motor

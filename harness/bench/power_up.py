@@ -12,7 +12,7 @@ from harness.bench.legs import leg_warning, loose_legs
 from harness.bench.trial import BenchTest, Section, Word, band
 from harness.bench.workbench import Bench, by_id
 from harness.electrics.sampling import MEASURED, METERED
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.parts.autopilot import Autopilot
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure

@@ -12,9 +12,18 @@ from harness.bench.mix_words import MIXES, mix_words
 from harness.bench.trial import BenchTest, Section, Word
 from harness.bench.turning import Ways, direction_id, mates_of, shared_by, turn_of, turn_words
 from harness.bench.workbench import Bench
-from harness.facts.failsafe import DOWN, OFF, STAYS, UP, is_zero, plain_words
-from harness.facts.signals import Drive, function_of, side_of
-from harness.facts.turning import turning_of
+from harness.facts.motion import turning_of
+from harness.facts.signals import (
+    DOWN,
+    OFF,
+    STAYS,
+    UP,
+    Drive,
+    function_of,
+    is_zero,
+    plain_words,
+    side_of,
+)
 from harness.parts.part import Part
 from harness.plan.radio import Channel
 from harness.wiring.draws import motors_on

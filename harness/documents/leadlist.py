@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from harness.base.colours import word_of
 from harness.base.units import LENGTH, format_quantity
 from harness.electrics.flow import Flow
-from harness.facts.bearing import amps
+from harness.facts.currents import amps
+from harness.facts.motion import turning
 from harness.facts.of_leads import Facts, facts_of, insulation, pale_wire, wired_pins
-from harness.facts.turning import turning
 from harness.paper.records import CsvRecord
 from harness.parts.contacts import Form
 from harness.rules.run import Report

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from harness.facts.channels import STICKS, radio_order
+from harness.facts.signals import STICKS, radio_order
 from harness.plan.plan import Plan
 
 USUAL = {"gear": "5", "flap": "6"}

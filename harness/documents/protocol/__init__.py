@@ -13,7 +13,7 @@ from harness.bench.trial import BenchTest, ExpectedRange, Protocol, Section
 from harness.bench.values import ReadValue, value_of
 from harness.documents.cautions import cautions, faults_first
 from harness.documents.index import title_of
-from harness.facts.turning import Turning
+from harness.facts.motion import Turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.sheet import Cell, Note
 from harness.paper.tables import PlainRow, amounts, headings, noted, table

@@ -8,7 +8,7 @@ from harness.documents.labels.label import Label
 from harness.documents.plan_labels import labels_for
 from harness.documents.steps.work import StepEntry, Work, in_place
 from harness.drawing.scene import Scene
-from harness.facts.turning import turning_of
+from harness.facts.motion import turning_of
 from harness.paper.blocks import Say, Tick
 from harness.parts.contacts import Form, Port
 from harness.parts.part import BenchFacts, Part

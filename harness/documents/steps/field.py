@@ -15,7 +15,7 @@ from harness.bench.workbench import Bench
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
 from harness.documents.steps.sparks import spark_details
 from harness.documents.steps.work import StepEntry, Work
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.paper.blocks import Say, Tick
 from harness.parts.part import Part
 from harness.parts.retract import Retract

@@ -11,7 +11,7 @@ from harness.bench.legs import leg_warning, loose_legs
 from harness.bench.power_up import drawing_more
 from harness.documents.cautions import cautions
 from harness.documents.steps.work import StepEntry, Work
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.paper.blocks import Say, Tick
 from harness.parts.esc import Esc
 from harness.parts.motor import Motor

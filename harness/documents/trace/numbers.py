@@ -8,7 +8,7 @@ from typing import Any
 from harness.base.near import spoken
 from harness.base.units import WireSize, format_quantity
 from harness.documents.leadlist import missing_of
-from harness.facts.bearing import amps
+from harness.facts.currents import amps
 from harness.facts.of_leads import Facts
 from harness.parts.bec import Bec
 from harness.parts.figure import origin_of

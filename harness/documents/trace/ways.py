@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, format_quantity
 from harness.documents.leadlist import missing_of
-from harness.facts.bearing import amps
+from harness.facts.currents import amps
 from harness.facts.of_leads import Facts
 from harness.parts.bec import Bec
 from harness.parts.contacts import Contact, Form, LinkKind, Port

@@ -19,7 +19,7 @@ from harness.documents.transmitter.rows import (
     stick_of,
     turns_of,
 )
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.records import CsvRecord, as_csv, as_json
 from harness.paper.sheet import Cell

@@ -43,7 +43,7 @@ from harness.airframe.stock import EVEN, next_stock
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
-from harness.facts.measured_runs import measured_plugs
+from harness.facts.airframe import measured_plugs
 from harness.parts.contacts import Form
 from harness.parts.figure import Figure
 from harness.parts.part import Part

@@ -37,7 +37,7 @@ from collections.abc import Iterator
 
 from harness.airframe.lengths.plugs import Plug
 from harness.base.finding import Finding, Severity
-from harness.facts.measured_runs import measured_plugs
+from harness.facts.airframe import measured_plugs
 from harness.rules.rule import Desk, rule
 
 
