@@ -8,10 +8,9 @@ from collections.abc import Iterator
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.codes import natural
 from harness.wiring.graph import parts_down, parts_up
-from harness.wiring.mate import Mate
 
 BEFORE, AFTER, LAST = "before-joining", "after-joining", "last"
 FOR_GOOD = "for-good"

@@ -19,9 +19,8 @@ from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.switch import Switch
 from harness.parts.wing_plug import WingPlug
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.leads import is_own_socket_lead
-from harness.wiring.mate import Mate
 
 IN_LINE = (Lead, WingPlug, Switch, Diode, PowerLead, Fuse)
 """Parts that are leads of a run, not its ends."""

@@ -19,7 +19,7 @@ from harness.parts.figure import from_catalogue
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.power_lead import PowerLead
-from harness.wiring.draws import motors_on
+from harness.wiring.ratings import motors_on
 
 
 def _too_much(bench: Bench) -> str:

@@ -26,7 +26,7 @@ from harness.facts.signals import (
 )
 from harness.parts.part import Part
 from harness.plan.radio import Channel
-from harness.wiring.draws import motors_on
+from harness.wiring.ratings import motors_on
 
 FAILSAFE = {"off": OFF, "hold": STAYS, "up": UP, "down": DOWN, "neutral": frozenset({"neutral"})}
 """The words of a failsafe that can be seen on the bench, and how else they are written."""

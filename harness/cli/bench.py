@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from harness.cli.exits import CLEAN, FINDINGS, CannotRun
 from harness.cli.plans import wiring_of
-from harness.cli.say import say
+from harness.cli.say import printable, say
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -40,7 +40,6 @@ def record(plan: str, results: str, to: str) -> int | None:
 def _keep(comparison: Comparison, before: Record | None, path: Path | None, to: str) -> None:
     """Show the comparison, then keep it; one that cannot be kept has been seen at least."""
     from harness.bench.record import kept
-    from harness.cli.frames import printable
     from harness.documents.protocol.results import result_json, result_lines
 
     after = kept(before, comparison) if path is not None else None

@@ -20,9 +20,8 @@ from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.rules.run import Report
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.codes import port_codes
-from harness.wiring.mate import Mate
 
 BATTERY_SIDE = (Pack, PowerLead, Fuse, Regulator, Motor, Capacitor)
 BATTERY_FORMS = frozenset({Form.POWER, Form.MOTOR, Form.BALANCE})

@@ -16,7 +16,7 @@ from harness.drawing.glyph import Glyph
 from harness.drawing.glyphs_joins import flipped
 from harness.parts.contacts import Port
 from harness.parts.part import Part
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from harness.drawing.scene import Group, Item, Path, line_path, rect_path, text
 if TYPE_CHECKING:
     from harness.diagram.page_setting import Shared
     from harness.parts.part import Part
-    from harness.wiring.mate import Mate
+    from harness.wiring.build import Mate
 
 HIGH = 15.0
 

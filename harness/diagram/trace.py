@@ -7,9 +7,8 @@ from collections.abc import Iterable
 from harness.diagram.stages import PortId
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Port
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.graph import runs
-from harness.wiring.mate import Mate
 
 
 def ends_of(mates: Iterable[Mate]) -> set[str]:

@@ -14,7 +14,7 @@ from harness.parts.retract import Retract
 from harness.parts.servo import Servo
 from harness.plan import operation
 from harness.plan.plan import Plan
-from harness.wiring.draws import together
+from harness.wiring.ratings import together
 
 ONE_SIDED = 8
 """Most ESCs for which the case of that one alone at full throttle is looked at."""

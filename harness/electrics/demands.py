@@ -7,13 +7,12 @@ from dataclasses import dataclass
 
 from harness.electrics.cases import OperatingCase
 from harness.parts.contacts import Contact
-from harness.parts.draw import Draw
 from harness.parts.esc import Esc
-from harness.parts.figure import from_catalogue, rule_figure, stated
+from harness.parts.figure import Draw, from_catalogue, rule_figure, stated
 from harness.parts.motor import Motor
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
-from harness.wiring.draws import esc_draws, motors_on
+from harness.wiring.ratings import esc_draws, motors_on
 
 Asked = tuple[float, float, float]
 """Constant current in A, conductance in S, constant power in W."""

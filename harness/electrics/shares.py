@@ -15,7 +15,7 @@ import numpy as np
 from harness.electrics.outcome import Outcome
 from harness.electrics.solver.circuit import LEAK, Array, Node
 from harness.electrics.solver.newton import DENSE
-from harness.parts.draw import Draw
+from harness.parts.figure import Draw
 
 Branch = tuple[Node, Node, float]
 """Two nodes and the conductance in S between them."""

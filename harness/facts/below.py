@@ -1,4 +1,4 @@
-"""What hangs below a part: the plugs fed through it, and the sockets nothing is plugged into."""
+"""What hangs below a part: plugs fed through it, sockets with nothing in them, rings of parts."""
 
 from __future__ import annotations
 

@@ -1,9 +1,8 @@
-"""Crossed poles on the battery side: which of them turn a pack or a load the wrong way round.
+"""Where a wire changes its pin, and which of these crossings turn a pack or a load the wrong way.
 
-Where a wire changes its pin: a turned plug, a wrong pin map, poles that are crossed.
-
-A crossing is no fault in itself: two of them may undo each other. Which are at fault is told
-by the roles of the terminals they join (`blamed`), never by the crossing alone.
+A turned plug, a wrong pin map, poles that are crossed: a crossing is no fault in itself, as two of
+them may undo each other. Which are at fault is told by the roles of the terminals they join, never
+by the crossing alone.
 """
 
 from __future__ import annotations
@@ -18,9 +17,8 @@ from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind, Role
 from harness.parts.join import PINS
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
-from harness.wiring.build import Wiring, facts_at
+from harness.wiring.build import Mate, Wiring, facts_at
 from harness.wiring.fact import fact
-from harness.wiring.mate import Mate
 from harness.wiring.nets import Nets, pack_nets
 
 CELLS = ("battery", "tap", "cells")

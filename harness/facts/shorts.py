@@ -17,9 +17,8 @@ from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
 from harness.parts.sequencer import Sequencer
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
-from harness.wiring.mate import Mate
 from harness.wiring.nets import pack_nets
 
 if TYPE_CHECKING:

@@ -1,4 +1,4 @@
-"""The supplies made from a pack (BECs and regulators): what they give, and what they feed."""
+"""What supplies give (packs, BECs and regulators): volts on the rails, amperes asked of them."""
 
 from __future__ import annotations
 
@@ -28,9 +28,8 @@ from harness.parts.contacts import Contact
 from harness.parts.figure import Figure, from_catalogue, stated
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
-from harness.wiring.mate import Mate
 
 
 @dataclass(frozen=True, slots=True)

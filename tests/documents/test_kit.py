@@ -11,7 +11,7 @@ import pytest
 from documents.plans import EXAMPLES, wiring_of
 
 from harness.airframe.kit import kit_of
-from harness.airframe.kit.kit_words import LEADS, kind_of
+from harness.airframe.kit.fit import LEADS, kind_of
 from harness.documents.kit import kit_chapter, kit_paper
 from harness.documents.kit.records import COLUMNS, kit_csv, kit_json
 from harness.paper import render

@@ -7,7 +7,7 @@ from support import plan_of
 
 from harness.parts.esc import Esc
 from harness.parts.motor import Motor
-from harness.wiring.draws import Draw, draw_of, esc_draws, together
+from harness.wiring.ratings import Draw, draw_of, esc_draws, together
 
 
 def draw(text: str) -> Draw:

@@ -27,8 +27,8 @@ from harness.paper.blocks import Trace
 from harness.parts.contacts import Form
 from harness.parts.part import Part
 from harness.rules.run import Report
+from harness.wiring.build import Mate
 from harness.wiring.leads import PhysicalLead
-from harness.wiring.mate import Mate
 
 Section = tuple[str, tuple[str, ...]]
 

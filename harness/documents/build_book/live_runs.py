@@ -8,9 +8,8 @@ from harness.diagram.trace import ends_of, traced
 from harness.facts.of_leads import Facts
 from harness.parts.contacts import Contact, Port
 from harness.parts.part import Part
-from harness.wiring.build import PortId, Wiring
-from harness.wiring.mate import Mate
-from harness.wiring.supply_ways import SupplyWay, entries, feeding, ways_to
+from harness.wiring.build import Mate, PortId, Wiring
+from harness.wiring.graph import SupplyWay, entries, feeding, ways_to
 
 
 def run_of(wiring: Wiring, plug: Port) -> list[Mate]:

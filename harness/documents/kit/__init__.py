@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from harness.airframe.kit import Kit, KitUse, Left, kit_of, told, told_many
-from harness.airframe.kit.fit import mm
-from harness.airframe.kit.kit_words import BATTERY, WORDS
+from harness.airframe.kit.fit import BATTERY, WORDS, mm
 from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shopping
 from harness.base.near import capital, spoken
 from harness.documents.cautions import MAKERS, METERED

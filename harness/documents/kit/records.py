@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from harness.airframe.kit import Kit, kit_of
-from harness.airframe.kit.kit_words import plain_kind
+from harness.airframe.kit.fit import plain_kind
 from harness.airframe.kit.shopping import Purchase, shopping
 from harness.paper.records import CsvRecord, as_csv, as_json
 from harness.plan.kit import KitPiece

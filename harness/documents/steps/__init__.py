@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from itertools import chain
 
 from harness.airframe.access import FOR_GOOD
-from harness.airframe.steps_field import field_work
+from harness.airframe.steps import field_work
 from harness.base.finding import Finding
 from harness.base.near import spoken
 from harness.documents.cautions import CAUTIONS, faults_first, faults_text

@@ -13,8 +13,8 @@ from harness.paper.blocks import Say, Tick
 from harness.parts.contacts import Form, Port
 from harness.parts.part import BenchFacts, Part
 from harness.wiring.codes import natural
-from harness.wiring.draws import motors_on
 from harness.wiring.leads import PhysicalLead
+from harness.wiring.ratings import motors_on
 
 MOST_LABELS = 10
 """Leads whose labels one picture shows."""

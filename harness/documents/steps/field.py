@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from harness.airframe.stages import plug_task
-from harness.airframe.steps import is_live
-from harness.airframe.steps_field import FieldWork, Rejoin, field_work
+from harness.airframe.steps import FieldWork, Rejoin, field_work, is_live
 from harness.base.near import spoken
 from harness.bench.legs import leg_warning, loose_legs
 from harness.bench.surfaces import ways_by_servo
@@ -20,9 +19,9 @@ from harness.paper.blocks import Say, Tick
 from harness.parts.part import Part
 from harness.parts.retract import Retract
 from harness.parts.servo import Servo
+from harness.wiring.build import Mate
 from harness.wiring.codes import natural
 from harness.wiring.gear import is_door
-from harness.wiring.mate import Mate
 
 APART = "Taking it apart"
 DAILY = "Before the first flight of the day"

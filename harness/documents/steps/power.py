@@ -19,8 +19,8 @@ from harness.parts.pack import Pack
 from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
 from harness.parts.servo import Servo
+from harness.wiring.build import Mate
 from harness.wiring.gear import is_door
-from harness.wiring.mate import Mate
 
 POWER_UP = "First power-up"
 TRIED = "Try everything with the bays open"

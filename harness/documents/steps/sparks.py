@@ -17,7 +17,7 @@ from harness.parts.contacts import Form
 from harness.parts.esc import Esc
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 def spark_details(work: Work, mates: Iterable[Mate]) -> dict[str, str]:

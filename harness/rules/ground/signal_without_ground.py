@@ -37,7 +37,7 @@ from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)

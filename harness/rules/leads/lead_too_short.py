@@ -36,8 +36,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.airframe.lengths import LengthNeed, MeasuredRun
-from harness.airframe.lengths.plugs import Plug
+from harness.airframe.lengths import LengthNeed, MeasuredRun, Plug
 from harness.airframe.runs import called
 from harness.airframe.stock import EVEN, next_stock
 from harness.base.finding import Finding, Severity

@@ -33,9 +33,8 @@ from harness.base.near import spoken
 from harness.base.units import WireSize
 from harness.facts.below import behind
 from harness.facts.currents import currents, over, overloaded, wire_bears
-from harness.parts.contacts import Port
+from harness.parts.contacts import Port, size_of
 from harness.parts.lead import Lead
-from harness.parts.shape import size_of
 from harness.rules.rule import Desk, rule
 
 

@@ -34,7 +34,7 @@ from harness.parts.esc import Esc
 from harness.parts.figure import Figure, rule_figure, stated
 from harness.parts.motor import Motor
 from harness.rules.rule import Desk, rule
-from harness.wiring.draws import motors_on
+from harness.wiring.ratings import motors_on
 
 
 @rule(Severity.WARNING)

@@ -38,7 +38,7 @@ from harness.facts.currents import Bears, alike, amps, case_numbers, currents, p
 from harness.parts.contacts import Form
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 Heavy: TypeAlias = "tuple[Mate, Flow, Bears]"
 """A pair of connectors with too much current, and what they bear."""

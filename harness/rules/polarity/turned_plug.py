@@ -34,7 +34,7 @@ from harness.base.finding import Finding, Severity
 from harness.facts.poles import Crossing, lead_faults, refused
 from harness.facts.wording import INSULATION
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.DANGER)

@@ -44,7 +44,7 @@ from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)

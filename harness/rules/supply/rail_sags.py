@@ -51,7 +51,7 @@ from harness.parts.figure import rule_figure
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer
 from harness.rules.rule import Desk, rule
-from harness.wiring.supply_ways import ways_to
+from harness.wiring.graph import ways_to
 
 TINY = 1e-6
 """V."""

@@ -39,7 +39,7 @@ from harness.facts.motion import turning
 from harness.facts.rails import name_of
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
-from harness.wiring.draws import motors_on
+from harness.wiring.ratings import motors_on
 
 
 @rule(Severity.DANGER)
