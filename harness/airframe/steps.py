@@ -186,9 +186,7 @@ class _Planner:
         if task.kind == CLOSE:
             return self.access.plan.covers[task.name].over[0]
         if task.kind == COUPLE:
-            part = self.access.plan.parts[task.name]
-            assert isinstance(part, WingPlug)
-            return self.access.spans_joint(part)[-1]
+            return self.access.spans_joint(self.access.plan.parts[task.name])[-1]
         return task.name
 
     def with_hatches(self, tasks: Iterable[Task]) -> Iterator[WorkStep]:

@@ -91,12 +91,12 @@ def _packs(wiring: Wiring) -> frozenset[str]:
 
 def full_volts(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> float | None:
     """Return the volts a part gets from fully charged packs; None when nobody knows."""
-    if isinstance(part, Pack):
-        per_cell = from_catalogue(wiring.plan.catalogue, "packs", part.chemistry, "full")
-        return part.cells * per_cell.number if per_cell else None
+    if part.holds_cells:
+        full = pack_volts(wiring.plan, part, "full")
+        return full.number if full else None
     mates = [m for m in source_mates(wiring, part) if m.socket]
     above = [m.socket.part for m in mates if m.socket and m.socket.part.id not in seen]
-    series = isinstance(part, PowerLead) and part.kind == "series"
+    series = part.battery_lead and part.kind == "series"
     once = above if series else list({other.id: other for other in above}.values())
     volts = [full_volts(wiring, other, (*seen, part.id)) for other in once]
     known = [v for v in volts if v is not None]
@@ -184,15 +184,15 @@ def levels(wiring: Wiring) -> tuple[PackLevel, ...]:
     """Return every level; a pack with nothing beside it is a level of its own."""
     wiring = put_right(wiring)
     found: dict[tuple[Contact, Contact], list[Pack]] = defaultdict(list)
+    packs = {pack.id: pack for pack in wiring.plan.of(Pack)}
     for link in wiring.links:
-        part = wiring.plan.parts[link.owner]
-        if link.kind is LinkKind.SOURCE and isinstance(part, Pack):
+        if link.kind is LinkKind.SOURCE and link.owner in packs:
             poles = (wiring.nets.root[link.a], wiring.nets.root[link.b])
             if poles[0] != poles[1]:
-                found[poles].append(part)
+                found[poles].append(packs[link.owner])
     every = [
-        PackLevel(tuple(sorted(packs, key=lambda p: p.id)), *poles)
-        for poles, packs in found.items()
+        PackLevel(tuple(sorted(level, key=lambda p: p.id)), *poles)
+        for poles, level in found.items()
     ]
     return tuple(sorted(every, key=lambda level: level.packs[0].id))
 
@@ -214,9 +214,9 @@ def pack_ohms(plan: Plan, pack: Pack) -> Figure | None:
     return cell * pack.cells if cell is not None else None
 
 
-def pack_volts(plan: Plan, pack: Pack, state: str) -> Figure | None:
+def pack_volts(plan: Plan, pack: Part, state: str) -> Figure | None:
     """Return the volts of a whole pack "full", "nominal" or "empty"."""
-    cell = from_catalogue(plan.catalogue, "packs", pack.chemistry, state)
+    cell = from_catalogue(plan.catalogue, *pack.row, state)
     return cell * pack.cells if cell is not None else None
 
 

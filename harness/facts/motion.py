@@ -86,8 +86,7 @@ def wanted(wiring: Wiring, one: Sense, other: Sense, function: str) -> int | Non
 
 def sense_of(drive: Drive) -> Sense | None:
     """Return a servo's sense; None when neither a measurement nor its shaft is stated."""
-    servo = drive.part
-    assert isinstance(servo, Servo)
+    (servo,) = of_kind(Servo, [drive.part])
     reversals = drive.reversals
     tail = "" if reversals > 0 else ", in-line reverser"
     if servo.measured:

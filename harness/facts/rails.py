@@ -14,9 +14,7 @@ from typing import TYPE_CHECKING
 from harness.facts.battery import pack_volts
 from harness.facts.poles import put_right
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
-from harness.parts.diode import Diode
 from harness.parts.figure import Figure, from_catalogue, rule_figure
-from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
@@ -97,9 +95,8 @@ class Rails:
 def _drop(wiring: Wiring, link: Link) -> float:
     """The least a diode takes: what counts when the volts may be too high."""
     part = wiring.plan.parts[link.owner]
-    assert isinstance(part, Diode)
-    low = from_catalogue(wiring.plan.catalogue, "diodes", part.kind, "drop-low")
-    figure = low or from_catalogue(wiring.plan.catalogue, "diodes", part.kind, "drop")
+    low = from_catalogue(wiring.plan.catalogue, *part.row, "drop-low")
+    figure = low or from_catalogue(wiring.plan.catalogue, *part.row, "drop")
     return figure.number if figure else 0.0
 
 
@@ -120,7 +117,7 @@ def source_volts(wiring: Wiring, part: Part, state: str) -> Figure | None:
 
     A BEC gives what is stated, unless it was metered and the meter says something else.
     """
-    if isinstance(part, Pack):
+    if part.holds_cells:
         return pack_volts(wiring.plan, part, state)
     bec = part.makes
     if bec is None:

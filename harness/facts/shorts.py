@@ -13,7 +13,6 @@ from harness.parts.esc import Esc
 from harness.parts.load import Load
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
-from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
 from harness.parts.sequencer import Sequencer
@@ -190,7 +189,7 @@ def _described(wiring: Wiring, steps: list[LoopStep]) -> Short:
         tuple({mate.plug.id: mate for mate in mates}.values()),
         tuple(of_kind(Pack, packs)),
         tuple(parts[n] for n in names if _is_tap(parts[n], {p for q, p in ports if q == n})),
-        parts.get(bridged) if isinstance(parts.get(bridged), PowerLead) else None,
+        parts.get(bridged),
         sum(step.rise for step in steps),
         any(step.rise < 0 for step in steps),
     )

@@ -189,6 +189,11 @@ class Part:
         return self.is_lead and self.battery_side
 
     @property
+    def cells(self) -> int:
+        """How many cells it holds, one after the other."""
+        return 0
+
+    @property
     def limit(self) -> float | None:
         """What its rail bears, A."""
         return None

@@ -12,14 +12,10 @@ from dataclasses import dataclass
 from harness.base.functions import plain
 from harness.base.units import WireSize
 from harness.parts.contacts import Form, Port
-from harness.parts.diode import Diode
 from harness.parts.esc import Esc
 from harness.parts.figure import Draw, Figure, from_catalogue, stated, unknown_draw
-from harness.parts.fuse import Fuse
 from harness.parts.motor import Motor
 from harness.parts.part import Part, of_kind
-from harness.parts.power_lead import PowerLead
-from harness.parts.switch import Switch
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.leads import PhysicalLead
@@ -76,8 +72,8 @@ def _limits(plan: Plan, lead: PhysicalLead, key: str) -> Iterator[Limit]:
     own = _stated(lead.part)
     if own is not None:
         yield Limit("as stated", own)
-    elif isinstance(lead.part, Switch):
-        yield from _row(plan, "switch", "switches", SWITCHES[lead.part.kind], key)
+    elif lead.part.row[0] == "switches":
+        yield from _row(plan, "switch", *lead.part.row, key)
     connectors = {connector_of(port) for port in lead.trunk}
     if lead.part.circuits:
         connectors.add(lead.part.connector)
@@ -88,8 +84,7 @@ def _limits(plan: Plan, lead: PhysicalLead, key: str) -> Iterator[Limit]:
 
 
 def _stated(part: Part) -> Figure | None:
-    rated = isinstance(part, PowerLead | Fuse | Switch | Diode)
-    return stated(part, "rated", part.rated) if rated else None  # type: ignore[attr-defined]
+    return stated(part, "rated", getattr(part, "rated", None)) if part.is_lead else None
 
 
 def _row(plan: Plan, what: str, table: str, row: str, key: str) -> Iterator[Limit]:
