@@ -62,7 +62,7 @@ _HOMES = {
     "bundles_of": "harness.airframe.bundles",
     "Access": "harness.airframe.access",
     "order_of": "harness.airframe.steps",
-    "field_work": "harness.airframe.steps_field",
+    "field_work": "harness.airframe.steps",
     "protocol_of": "harness.bench.build",
     "load_results": "harness.plan.results",
     "compare_results": "harness.bench.compare:compare",

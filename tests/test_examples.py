@@ -13,6 +13,7 @@ from jsonschema import Draft202012Validator
 import harness.plan
 from harness import check, load_plan
 from harness.base.finding import Severity
+from harness.cli.books import starter_text
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact, LinkKind
 from harness.parts.kinds import GROUPS
@@ -20,7 +21,6 @@ from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer, Steps
 from harness.parts.servo import Servo
 from harness.plan.plan import HEAD
-from harness.plan.starter import starter_text
 from harness.rules.run import Report
 
 ROOT = Path(__file__).parents[1]

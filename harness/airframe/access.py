@@ -6,12 +6,10 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from harness.parts.part import Part
-from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.codes import natural
 from harness.wiring.graph import parts_down, parts_up
-from harness.wiring.mate import Mate
 
 BEFORE, AFTER, LAST = "before-joining", "after-joining", "last"
 FOR_GOOD = "for-good"
@@ -92,7 +90,7 @@ class Access:
         """Return the joints between two places; none when nobody has said where one of them is."""
         return self.plan.crosses(one, other) if one and other else ()
 
-    def spans_joint(self, part: WingPlug) -> tuple[str, ...]:
+    def spans_joint(self, part: Part) -> tuple[str, ...]:
         """Return the joints at which a wing plug's halves are pushed together."""
         return self.crossed(*self.halves(part))
 

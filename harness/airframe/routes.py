@@ -194,7 +194,7 @@ class Airframe:
 
     def _within(self, start: Part | str, end: Part | str) -> tuple[RouteLeg, ...] | None:
         home = self._home(start)
-        own = [isinstance(e, Part) and e.spot is not None for e in (start, end)]
+        own = [not isinstance(e, str) and e.spot is not None for e in (start, end)]
         if not any(own):
             return (RouteLeg(home, home, 0.0),) if self.stated(home) else None
         a, b = (self.points.get(e) if isinstance(e, str) else self.point(e) for e in (start, end))

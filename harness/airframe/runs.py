@@ -11,20 +11,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from harness.parts.contacts import Form, Port
-from harness.parts.diode import Diode
 from harness.parts.figure import Figure, known
-from harness.parts.fuse import Fuse
-from harness.parts.lead import Lead
 from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
-from harness.parts.switch import Switch
-from harness.parts.wing_plug import WingPlug
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.leads import is_own_socket_lead
-from harness.wiring.mate import Mate
 
-IN_LINE = (Lead, WingPlug, Switch, Diode, PowerLead, Fuse)
-"""Parts that are leads of a run, not its ends."""
 TRIED = 64
 """A fork can have several sources; more ways than this through one tangle are not followed."""
 

@@ -15,8 +15,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from harness.airframe.access import AFTER, BEFORE, FOR_GOOD, Access
+from harness.wiring.build import Mate
 from harness.wiring.codes import natural
-from harness.wiring.mate import Mate
 
 if TYPE_CHECKING:
     from networkx import DiGraph

@@ -1,4 +1,4 @@
-"""Insulation colours by IEC 60757, contrast by WCAG 2, and the palettes of the documents.
+"""Insulation colours by IEC 60757, contrast by WCAG 2, the palettes and the classes of load.
 
 An *item* is one wire's insulation, `RD` or `RDBU` with a tracer; items are joined by `+`.
 The RGB values for insulation are our own choice of screen colours, not part of the standard.
@@ -7,9 +7,11 @@ The RGB values for insulation are our own choice of screen colours, not part of 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
+from math import isnan
 from types import MappingProxyType
+from typing import Literal
 
 from harness.base.near import hint
 
@@ -73,11 +75,6 @@ def _codes(word: str, text: str) -> list[str]:
     raise ColourError(f'"{text}" is not an insulation colour: {right}')
 
 
-def split_codes(text: str) -> tuple[str, ...]:
-    """Items of a lead: `BK+RD+WH` -> (BK, RD, WH); `RDBU` is one item. Raises `ColourError`."""
-    return tuple(code_of(item) for item in text.split("+"))
-
-
 def tints(code: str) -> tuple[Rgb, ...]:
     """Screen colours of one item, ground colour first, then its tracers."""
     item = code_of(code)
@@ -101,22 +98,6 @@ def contrast(first: Rgb, second: Rgb) -> float:
     """Contrast ratio by WCAG 2.x, 1 to 21, whichever way round."""
     low, high = sorted((luminance(first), luminance(second)))
     return (high + 0.05) / (low + 0.05)
-
-
-def lightness(code: str) -> float:
-    """CIE lightness, 0 to 100, of an item's ground colour."""
-    light = luminance(tints(code)[0])
-    return 116 * light ** (1 / 3) - 16 if light > 216 / 24389 else light * 24389 / 27
-
-
-def palest(codes: Sequence[str]) -> str:
-    """Lightest item of a lead: its signal wire (common practice)."""
-    return max(codes, key=lightness)
-
-
-def darkest(codes: Sequence[str]) -> str:
-    """Darkest item of a lead: its negative wire (common practice)."""
-    return min(codes, key=lightness)
 
 
 def text_on(fill: Rgb) -> Rgb:
@@ -180,3 +161,54 @@ ZONES: tuple[Rgb, ...] = tuple(
 def zone_tint(index: int) -> Rgb:
     """Tint of the place with this number; the tints repeat after the last."""
     return ZONES[index % len(ZONES)]
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One class of share of what a thing bears: from `least` (1 is all of it) upwards.
+
+    `shape` tells it apart without colour; most things need none.
+    """
+
+    least: float
+    status: Status
+    shape: Literal["", "warning", "danger"]
+    words: str
+
+
+UNRATED = Level(float("nan"), STATUS["unknown"], "", "limit not known")
+"""Of what nobody knows the limit of."""
+
+LEVELS = (
+    Level(0.0, STATUS["ok"], "", "under 50 %"),
+    Level(0.5, STATUS["note"], "", "50 to 80 %"),
+    Level(0.8, STATUS["warning"], "warning", "80 to 100 %"),
+    Level(1.0, STATUS["danger"], "danger", "over 100 %"),
+)
+"""Classes of share; the steps are our own choice, 1 is what the limit says."""
+
+
+def level_of(share: float) -> Level:
+    """Return the class of a share; `UNRATED` for not a number. Just all of a limit is not over."""
+    if isnan(share):
+        return UNRATED
+    over = LEVELS[-1]
+    below = [level for level in LEVELS[:-1] if share >= level.least]
+    return over if share > over.least else below[-1]
+
+
+def amps_text(amps: float) -> str:
+    """Write a current for a picture: 0.74 A, 1.1 A, 24.8 A, 152 A."""
+    size = abs(amps)
+    places = 2 if size < 0.995 else 1 if size < 99.95 else 0
+    return f"{size:.{places}f} A"
+
+
+def share_text(share: float) -> str:
+    """Write a share of a limit: 22 %; nothing where no limit is known."""
+    return "" if isnan(share) else f"{100 * share:.0f} %"
+
+
+def volts_text(volts: float) -> str:
+    """Write volts for a picture: 5.81 V."""
+    return f"{volts:.2f} V"

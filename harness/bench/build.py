@@ -5,7 +5,7 @@ from __future__ import annotations
 from harness.bench import gear, leads_and_supplies, motors, power_up, surfaces
 from harness.bench.protocol import Protocol
 from harness.bench.workbench import Bench
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.wiring.build import Wiring
 
 ORDER = (

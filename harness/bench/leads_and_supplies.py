@@ -10,7 +10,7 @@ from harness.bench.protocol import BenchTest, Edit, Section, Word, band, percent
 from harness.bench.workbench import Bench, by_id
 from harness.electrics.packs import joined_groups, rest_volts
 from harness.electrics.sampling import METERED
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.parts.bec import Bec
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue

@@ -12,14 +12,14 @@ from harness.bench.protocol import BenchTest, Edit, Section, Word, band
 from harness.bench.workbench import CORNERS, FRESH, Bench, by_id, full
 from harness.electrics.packs import motor_packs
 from harness.electrics.sampling import MEASURED, METERED
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import of_kind
 from harness.parts.power_lead import PowerLead
-from harness.wiring.draws import motors_on
+from harness.wiring.ratings import motors_on
 
 
 def _too_much(bench: Bench) -> str:

@@ -11,7 +11,7 @@ from harness.bench.protocol import BenchTest, Section, Word, band
 from harness.bench.workbench import CORNERS, REST, STIRRED, Bench, by_id
 from harness.electrics.gear.motion import functions_of
 from harness.electrics.sampling import MEASURED, METERED
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.parts.esc import Esc
 from harness.parts.pack import Pack
 from harness.parts.part import Part

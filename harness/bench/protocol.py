@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from harness.base.near import spoken
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE, Dimension
-from harness.facts.turning import PROPELLERS, Turning
+from harness.facts.motion import PROPELLERS, Turning
 
 DECIMALS: Mapping[str, int] = {VOLTAGE.unit: 2, CURRENT.unit: 2, TIME.unit: 1, LENGTH.unit: 0}
 """To how many places an expected value is given: what a hand meter or a watch shows."""

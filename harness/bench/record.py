@@ -15,7 +15,7 @@ from pathlib import Path
 
 from harness.bench.compare import NOT_DONE, Compared, Comparison
 from harness.bench.protocol import BenchTest, ExpectedRange, Protocol, Word
-from harness.facts.turning import Turning
+from harness.facts.motion import Turning
 from harness.plan.results import RECORD_ENDING, JudgedValue, Record, ResultEntry, load_record
 from harness.reading.problems import PlanError, Problem
 

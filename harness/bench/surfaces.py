@@ -22,12 +22,21 @@ from harness.bench.directions import (
 from harness.bench.leads_and_supplies import PRACTICE
 from harness.bench.protocol import BenchTest, Section, Word
 from harness.bench.workbench import Bench, by_id
-from harness.facts.failsafe import DOWN, OFF, STAYS, UP, is_zero, plain_words
-from harness.facts.signals import Drive, function_of, side_of
-from harness.facts.turning import turning_of
+from harness.facts.motion import turning_of
+from harness.facts.signals import (
+    DOWN,
+    OFF,
+    STAYS,
+    UP,
+    Drive,
+    function_of,
+    is_zero,
+    plain_words,
+    side_of,
+)
 from harness.parts.part import Part
 from harness.plan.radio import Channel, Mix
-from harness.wiring.draws import motors_on
+from harness.wiring.ratings import motors_on
 
 MIXES: Mapping[str, tuple[str, str]] = {
     "flaperon": ("flaperon", "both ailerons droop together as flaps, and still work as ailerons"),

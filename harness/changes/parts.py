@@ -12,8 +12,7 @@ from harness.facts.wording import INSULATION
 from harness.parts.contacts import Form
 from harness.parts.join import PINS
 from harness.parts.part import Part
-from harness.wiring.build import Wiring
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate, Wiring
 
 Pair = tuple[str, str]
 """A port's name in the old plan and in the new one; "" where there is none."""

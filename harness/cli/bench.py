@@ -40,7 +40,7 @@ def record(plan: str, results: str, to: str) -> int | None:
 def _keep(comparison: Comparison, before: Record | None, path: Path | None, to: str) -> None:
     """Show the comparison, then keep it; one that cannot be kept has been seen at least."""
     from harness.bench.record import kept
-    from harness.cli.frames import printable
+    from harness.cli.say import printable
     from harness.documents.results import result_json, result_lines
 
     after = kept(before, comparison) if path is not None else None

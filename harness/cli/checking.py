@@ -5,8 +5,7 @@ from __future__ import annotations
 from harness.base.finding import Severity
 from harness.cli.exits import CLEAN, COULD_NOT, FINDINGS
 from harness.cli.plans import own_stocks, plan_paths
-from harness.cli.progress import Progress
-from harness.cli.say import say
+from harness.cli.say import Progress, say
 from harness.plan.load import load_plan
 from harness.reading.problems import PlanError
 from harness.rules.run import Report

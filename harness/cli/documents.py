@@ -13,8 +13,7 @@ from typing import Any
 from harness.base.files import write_whole
 from harness.cli.exits import CLEAN, FINDINGS, CannotRun
 from harness.cli.plans import folder_name, own_stocks, report_of, wiring_of
-from harness.cli.progress import Progress
-from harness.cli.say import say
+from harness.cli.say import Progress, say
 from harness.documents.index import BY_NAME, PAPER
 from harness.documents.making import Files, files_of
 from harness.plan.plan import Plan

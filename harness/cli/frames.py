@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import counted
 from harness.base.span import Source, Span
-from harness.cli.say import style
+from harness.cli.say import printable, style
 from harness.reading.problems import PlanError
 from harness.rules.run import Report
 
@@ -51,13 +51,6 @@ def heading(source: Source, span: Span, word: str, tint: str, message: str) -> s
     """Return `file:line:column: severity: message`."""
     place = style(f"{printable(source.name)}:{span.line}:{span.column}:", bold=True)
     return f"{place} {style(word, tint=tint, bold=True)}: {message}"
-
-
-def printable(text: str) -> str:
-    """Return a text on one line, with a dot for every sign that could steer a terminal."""
-    if text.isprintable():
-        return text
-    return "".join(c if c.isprintable() else " " if c.isspace() else "." for c in text)
 
 
 def finding_lines(source: Source, finding: Finding) -> Iterator[str]:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 def assign(plan: str, to: str, write: bool) -> int | None:
     """Propose the whole for parts that have no plug yet: channels, leads, supply."""
-    from harness.cli.progress import Progress
+    from harness.cli.say import Progress
     from harness.plan.load import load_plan
     from harness.planner.propose import NoPlan, propose
 

@@ -1,10 +1,14 @@
-"""Text for people on standard output and standard error, in colour where that is wanted."""
+"""Text for people: on standard output and standard error, and while something takes long."""
 
 from __future__ import annotations
 
 import os
 import re
 import sys
+
+TYPE_CHECKING = False  # typing itself takes long to import
+if TYPE_CHECKING:
+    from threading import Event, Thread
 
 _CODES = {"red": 31, "yellow": 33, "magenta": 35, "cyan": 36}
 _STYLED = re.compile(r"\x1b\[[0-9;]*m")
@@ -28,6 +32,13 @@ def plain(text: str) -> str:
     return _STYLED.sub("", text)
 
 
+def printable(text: str) -> str:
+    """Return a text on one line, with a dot for every sign that could steer a terminal."""
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else " " if c.isspace() else "." for c in text)
+
+
 def say(text: str, *, to_error: bool = False, end: str = "\n") -> None:
     """Print a text, without its styles where nobody wants to see them."""
     stream = sys.stderr if to_error else sys.stdout
@@ -38,3 +49,48 @@ def say(text: str, *, to_error: bool = False, end: str = "\n") -> None:
     coloured = when == "always" or (when == "auto" and auto)
     stream.write((text if coloured else plain(text)) + end)
     stream.flush()
+
+
+AFTER = 1.0
+"""Seconds of silence before the first word, and between two."""
+
+
+class Progress:
+    """Says on a terminal which step is under way, once a second, after the first second.
+
+    The line is rewritten, and wiped at the end. Where standard error is no terminal, nothing is
+    said: there it would stay.
+    """
+
+    def __init__(self, what: str) -> None:
+        self._step, self._shown = what, ""
+        self._ends: tuple[Event, Thread] | None = None
+
+    def step(self, name: str) -> None:
+        """Name the step that starts now."""
+        self._step = name
+
+    def __enter__(self) -> Progress:
+        if sys.stderr is not None and sys.stderr.isatty():
+            from threading import Event, Thread
+
+            done = Event()
+            speaking = Thread(target=self._speak, args=[done], daemon=True)
+            speaking.start()
+            self._ends = done, speaking
+        return self
+
+    def _speak(self, done: Event) -> None:
+        while not done.wait(AFTER):
+            if self._step != self._shown:
+                self._shown = self._step
+                line = f"... {printable(self._shown)}"
+                print(f"{line:<70}\r", end="", file=sys.stderr, flush=True)
+
+    def __exit__(self, *_: object) -> None:
+        if self._ends is not None:
+            done, speaking = self._ends
+            done.set()
+            speaking.join()
+        if self._shown:
+            print(" " * 70, end="\r", file=sys.stderr, flush=True)

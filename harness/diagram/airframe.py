@@ -22,7 +22,7 @@ from harness.parts.motor import Motor
 from harness.parts.part import Part
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 NOSE = frozenset({"nose", "front", "cowl", "cowling", "spinner", "bow"})
 TAIL = frozenset({"tail", "fin", "rear", "aft", "stabiliser", "stabilizer", "empennage", "stern"})

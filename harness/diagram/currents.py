@@ -9,7 +9,7 @@ from functools import cached_property, reduce
 
 import numpy as np
 
-from harness.base.levels import volts_text
+from harness.base.colours import volts_text
 from harness.base.near import hint
 from harness.base.refusal import Refusal
 from harness.electrics.cases import OperatingCase, cases_of
@@ -20,9 +20,8 @@ from harness.parts.bec import Bec
 from harness.parts.contacts import Form
 from harness.parts.part import Part
 from harness.plan.plan import Plan
-from harness.wiring.build import PortId, Wiring
+from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.leads import leads_of
-from harness.wiring.mate import Mate
 
 WORST = "worst"
 """The wish for the worst case of each thing by itself."""

@@ -16,10 +16,9 @@ from harness.parts.pack import Pack
 from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.rules.run import Report
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.codes import port_codes
 from harness.wiring.graph import runs
-from harness.wiring.mate import Mate
 
 BATTERY_FORMS = frozenset({Form.POWER, Form.MOTOR, Form.BALANCE})
 

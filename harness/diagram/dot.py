@@ -11,8 +11,7 @@ from collections.abc import Iterable
 from html import escape
 from typing import TYPE_CHECKING
 
-from harness.base.colours import ZONES, Rgb, to_hex
-from harness.base.levels import amps_text, share_text
+from harness.base.colours import ZONES, Rgb, amps_text, share_text, to_hex
 from harness.diagram.currents import Currents
 from harness.diagram.cuts import cut_of, ends_of
 from harness.diagram.draw import file_stem, view_words
@@ -26,7 +25,7 @@ from harness.drawing import look
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Port
 from harness.rules.run import Report
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 if TYPE_CHECKING:
     from graphviz import Digraph

@@ -10,8 +10,7 @@ from harness.diagram.part_words import Teller
 from harness.diagram.stages import DrawnLead, PortId
 from harness.drawing.ribbon import BALANCE, CONTROL, MOTOR, POWER, End, Gauge, RibbonWire
 from harness.parts.contacts import Form, LinkKind
-from harness.wiring.build import Wiring
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate, Wiring
 
 GAUGES: Mapping[Form, Gauge] = {
     Form.THREE_PIN: CONTROL,

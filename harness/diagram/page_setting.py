@@ -14,8 +14,8 @@ from harness.drawing.marks import flag
 from harness.drawing.pill import pill
 from harness.parts.part import Part
 from harness.rules.run import Report
+from harness.wiring.build import Mate
 from harness.wiring.codes import port_codes
-from harness.wiring.mate import Mate
 
 
 class Shared:

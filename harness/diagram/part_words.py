@@ -11,7 +11,7 @@ from harness.drawing.glyph import Tag
 from harness.facts.of_leads import facts_of
 from harness.parts.part import Part
 from harness.rules.run import Report
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 ACRONYMS = frozenset(
     ("bec", "ubec", "sbec", "cg", "edf", "esc", "fpv", "gps", "imu", "led", "osd", "rc", "rpm",

@@ -7,8 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from math import cos, dist, pi, sin
 
-from harness.airframe.lengths import MeasuredRun
-from harness.airframe.lengths.plugs import plugs_on
+from harness.airframe.lengths import MeasuredRun, plugs_on
 from harness.airframe.runs import RunPiece
 from harness.diagram.page import GAP, TitleWords
 from harness.diagram.page_setting import Shared

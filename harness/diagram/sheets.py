@@ -19,7 +19,7 @@ from harness.drawing.glyph import Glyph, GlyphPlace, flipped
 from harness.drawing.scene import Group, Item, Path, line_path, rect_path, text
 from harness.parts.contacts import Port
 from harness.parts.part import Part
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 HIGH = 15.0  # of the end of a lead that leaves the page, points
 

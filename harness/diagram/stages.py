@@ -12,7 +12,7 @@ from harness.drawing.scene import Scene
 if TYPE_CHECKING:
     from harness.diagram.currents import CurrentReading
     from harness.drawing.glyph import Glyph
-    from harness.wiring.mate import Mate
+    from harness.wiring.build import Mate
 
 View = Literal["run", "airframe", "power", "control"]
 PortId = tuple[str, str]

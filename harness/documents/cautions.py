@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Severity
 from harness.base.near import capital, counted
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.paper.blocks import Say
 from harness.plan.plan import Plan
 from harness.rules.run import Report

@@ -7,8 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from harness.airframe.kit import Kit, KitUse, Left, kit_of, told, told_many
-from harness.airframe.kit.fit import mm
-from harness.airframe.kit.kit_words import BATTERY, WORDS, plain_kind
+from harness.airframe.kit.fit import BATTERY, WORDS, mm, plain_kind
 from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shopping
 from harness.base.near import capital, spoken
 from harness.documents.cautions import MAKERS, METERED

@@ -15,9 +15,9 @@ from harness.base.colours import word_of
 from harness.base.near import capital
 from harness.base.units import LENGTH, format_quantity
 from harness.electrics.flow import Flow
-from harness.facts.bearing import amps
+from harness.facts.currents import amps
+from harness.facts.motion import turning
 from harness.facts.of_leads import Facts, facts_of, insulation, pale_wire, wired_pins
-from harness.facts.turning import turning
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import Cell, Figures, FigureSheet, Row, Table, table
 from harness.paper.text import HARD

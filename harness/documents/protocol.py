@@ -14,7 +14,7 @@ from harness.bench.record import form_text, last_values
 from harness.documents.cautions import cautions, faults_first
 from harness.documents.index import title_of
 from harness.documents.results import offer
-from harness.facts.turning import Turning
+from harness.facts.motion import Turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.records import as_csv, as_json
 from harness.paper.sheet import Cell, Note, PlainRow, amounts, headings, noted, table

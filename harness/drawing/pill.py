@@ -5,8 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import log10
 
-from harness.base.colours import Rgb, text_on, to_hex
-from harness.base.levels import LEVELS, UNRATED, Level, amps_text, level_of, share_text
+from harness.base.colours import (
+    LEVELS,
+    UNRATED,
+    Level,
+    Rgb,
+    amps_text,
+    level_of,
+    share_text,
+    text_on,
+    to_hex,
+)
 from harness.drawing import look
 from harness.drawing.bezier import Spline, straight
 from harness.drawing.font import text_width

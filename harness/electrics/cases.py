@@ -10,9 +10,8 @@ from dataclasses import dataclass, field, replace
 
 from harness.base.functions import agree
 from harness.parts.contacts import Contact
-from harness.parts.draw import Draw
 from harness.parts.esc import Esc
-from harness.parts.figure import from_catalogue, rule_figure
+from harness.parts.figure import Draw, from_catalogue, rule_figure
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part
@@ -21,7 +20,7 @@ from harness.parts.servo import Servo
 from harness.plan import operation
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.draws import esc_draws, motors_on, together
+from harness.wiring.ratings import esc_draws, motors_on, together
 
 ONE_SIDED = 8
 """Most ESCs for which the case of that one alone at full throttle is looked at."""

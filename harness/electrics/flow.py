@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from harness.parts.draw import Draw
+from harness.parts.figure import Draw
 
 Amounts = dict[Draw, float]
 """A by what draws it."""

@@ -23,7 +23,7 @@ from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.solver.circuit import LEAK, Array, Node, NotSolved
 from harness.electrics.solver.newton import DENSE, Index
 from harness.parts.contacts import Contact
-from harness.parts.draw import Draw
+from harness.parts.figure import Draw
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.fact import fact
 from harness.wiring.nets import pack_nets

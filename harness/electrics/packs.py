@@ -16,8 +16,8 @@ from harness.parts.figure import Figure, rule_figure
 from harness.parts.pack import Pack
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.draws import motors_on
 from harness.wiring.fact import fact
+from harness.wiring.ratings import motors_on
 
 if TYPE_CHECKING:
     from networkx import MultiDiGraph

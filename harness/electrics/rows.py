@@ -25,10 +25,9 @@ from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.plan.plan import Plan
-from harness.wiring.build import PortId
+from harness.wiring.build import Mate, PortId
 from harness.wiring.codes import codes_of
 from harness.wiring.leads import PhysicalLead, leads_of
-from harness.wiring.mate import Mate
 from harness.wiring.ratings import Limit, connector_of, rating_of, wire_row
 
 KINDS = ("pack", "supply", "part", "lead", "plug", "rail")

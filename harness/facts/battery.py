@@ -1,23 +1,29 @@
-"""The way from a part's battery wires back to the packs."""
+"""The battery side: ways back to the packs, levels and stacks, what drives what."""
 
 from __future__ import annotations
 
+import math
+from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from harness.facts.currents import currents
+from harness.facts.poles import put_right
 from harness.parts.capacitor import Capacitor
-from harness.parts.contacts import Contact, Form
-from harness.parts.figure import from_catalogue
+from harness.parts.contacts import Contact, Form, LinkKind
+from harness.parts.figure import Figure, from_catalogue, known, stated
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
 from harness.parts.power_lead import PowerLead
-from harness.wiring.build import Wiring
+from harness.plan.plan import Plan
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
-from harness.wiring.mate import Mate
 
 if TYPE_CHECKING:
     from networkx import DiGraph
+
+    from harness.electrics.outcome import Outcome
 
 
 @dataclass(frozen=True)
@@ -85,12 +91,12 @@ def _packs(wiring: Wiring) -> frozenset[str]:
 
 def full_volts(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> float | None:
     """Return the volts a part gets from fully charged packs; None when nobody knows."""
-    if isinstance(part, Pack):
-        per_cell = from_catalogue(wiring.plan.catalogue, "packs", part.chemistry, "full")
-        return part.cells * per_cell.number if per_cell else None
+    if part.holds_cells:
+        full = pack_volts(wiring.plan, part, "full")
+        return full.number if full else None
     mates = [m for m in source_mates(wiring, part) if m.socket]
     above = [m.socket.part for m in mates if m.socket and m.socket.part.id not in seen]
-    series = isinstance(part, PowerLead) and part.kind == "series"
+    series = part.battery_lead and part.kind == "series"
     once = above if series else list({other.id: other for other in above}.values())
     volts = [full_volts(wiring, other, (*seen, part.id)) for other in once]
     known = [v for v in volts if v is not None]
@@ -156,3 +162,121 @@ def loose_lead(wiring: Wiring, part: Part) -> PowerLead | None:
             return lead if lead.kind != "jumper" else None
         mate = wiring.by_plug.get((lead.id, "in-1"))
     return None
+
+
+@dataclass(frozen=True, slots=True)
+class PackLevel:
+    """Packs with both poles in common, by id; `low` and `high` are their nets."""
+
+    packs: tuple[Pack, ...]
+    low: Contact
+    high: Contact
+
+    @property
+    def capacity(self) -> float | None:
+        """The sum of what the packs hold, Ah; None when one is not stated."""
+        held = [pack.capacity for pack in self.packs]
+        return None if None in held else sum(h for h in held if h is not None)
+
+
+@fact
+def levels(wiring: Wiring) -> tuple[PackLevel, ...]:
+    """Return every level; a pack with nothing beside it is a level of its own."""
+    wiring = put_right(wiring)
+    found: dict[tuple[Contact, Contact], list[Pack]] = defaultdict(list)
+    packs = {pack.id: pack for pack in wiring.plan.of(Pack)}
+    for link in wiring.links:
+        if link.kind is LinkKind.SOURCE and link.owner in packs:
+            poles = (wiring.nets.root[link.a], wiring.nets.root[link.b])
+            if poles[0] != poles[1]:
+                found[poles].append(packs[link.owner])
+    every = [
+        PackLevel(tuple(sorted(level, key=lambda p: p.id)), *poles)
+        for poles, level in found.items()
+    ]
+    return tuple(sorted(every, key=lambda level: level.packs[0].id))
+
+
+@fact
+def standing(wiring: Wiring) -> tuple[tuple[PackLevel, PackLevel], ...]:
+    """Return each pair (lower level, upper level) of a stack."""
+    by_low: dict[Contact, list[PackLevel]] = defaultdict(list)
+    for level in levels(wiring):
+        by_low[level.low].append(level)
+    return tuple((low, up) for low in levels(wiring) for up in by_low.get(low.high, ()))
+
+
+def pack_ohms(plan: Plan, pack: Pack) -> Figure | None:
+    """Return the resistance of a whole pack in ohm: its cells in series."""
+    cell = known(
+        plan.catalogue, pack, "cell-resistance", pack.cell_resistance, "packs", pack.chemistry
+    )
+    return cell * pack.cells if cell is not None else None
+
+
+def pack_volts(plan: Plan, pack: Part, state: str) -> Figure | None:
+    """Return the volts of a whole pack "full", "nominal" or "empty"."""
+    cell = from_catalogue(plan.catalogue, *pack.row, state)
+    return cell * pack.cells if cell is not None else None
+
+
+@fact
+def as_joined(wiring: Wiring) -> Outcome | None:
+    """Return the built-in case in which the packs have just been joined; None without solution."""
+    from harness.electrics.cases import built_in
+    from harness.electrics.outcome import outcome_of
+    from harness.electrics.solver.circuit import NotSolved
+
+    case = next(case for case in built_in(wiring.plan) if case.name == "joined")
+    try:
+        return outcome_of(currents(wiring).wiring, [case])
+    except NotSolved:
+        return None
+
+
+def charged_with(wiring: Wiring, one: Pack, other: Pack) -> float | None:
+    """Return what the emptier of two packs side by side is charged with as they are joined, A.
+
+    All that flows into it comes from beside it. None where it is not stated how full both are, or
+    how many volts they have.
+    """
+    if any(pack.volts is None and pack.charge is None for pack in (one, other)):
+        return None
+    outcome = as_joined(wiring)
+    if outcome is None:
+        return None
+    given = [float(outcome.given(pack.id)[0]) for pack in (one, other)]
+    return None if any(math.isnan(amps) for amps in given) else max(0.0, -min(given))
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """The volts between two packs, and what both resist together."""
+
+    apart: Figure
+    ohms: Figure
+
+
+def estimated(plan: Plan, one: Pack, other: Pack) -> Apart | None:
+    """Return what drives and limits a current between two packs, by the volts as metered, else
+    the nominal ones, and without the copper between.
+    """
+    at = [stated(pack, "volts", pack.volts) for pack in (one, other)]
+    if None in at:
+        at = [pack_volts(plan, pack, "nominal") for pack in (one, other)]
+    (low, high), (ohms, more) = at, [pack_ohms(plan, pack) for pack in (one, other)]
+    if low is None or high is None or ohms is None or more is None:
+        return None
+    volts = abs(low.number - high.number)
+    return Apart(Figure(volts, low.origin), Figure(ohms.number + more.number, ohms.origin))
+
+
+def driven_back(wiring: Wiring, part: Part, other: Part) -> float:
+    """Return the current that charges an empty pack while the other source is full, A."""
+    from harness.electrics.cases import OperatingCase
+    from harness.electrics.outcome import outcome_of
+
+    charges = {part.id: 0.0, other.id: 1.0}
+    case = OperatingCase("back-fed", "the pack without a diode is empty", charges=charges)
+    given = float(outcome_of(currents(wiring).wiring, [case], limited=True).given(part.id)[0])
+    return max(0.0, -given)

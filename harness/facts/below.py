@@ -1,12 +1,31 @@
-"""What hangs below a part: the plugs fed through it, and the sockets nothing is plugged into."""
+"""What hangs below a part: plugs fed through it, sockets with nothing in them, rings of parts."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
+from harness.base.rings import ring_in
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
+
+
+def part_rings(wiring: Wiring) -> Iterator[list[Part]]:
+    """Yield the parts of each ring, the first by name in front; no part is in two."""
+    parts = wiring.plan.parts
+    into: dict[str, list[str]] = {
+        name: []
+        for name, part in sorted(parts.items())
+        if part.in_line or part.relays or part.sequences
+    }
+    for mate in wiring.mates:
+        if mate.plug.part.id in into and mate.socket is not None and mate.socket.part.id in into:
+            into[mate.plug.part.id].append(mate.socket.part.id)
+    while ring := ring_in(into)[:-1]:
+        start = ring.index(min(ring))
+        yield [parts[name] for name in ring[start:] + ring[:start]]
+        into = {name: others for name, others in into.items() if name not in ring}
+        into = {n: [o for o in others if o in into] for n, others in into.items()}
 
 
 def behind(wiring: Wiring, part: str, plug: str = "plug") -> list[Port]:

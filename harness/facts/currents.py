@@ -1,15 +1,30 @@
-"""The solved currents that the load rules judge by."""
+"""The solved currents, against what wires and contacts bear, and the words and sums for them."""
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.base.near import spoken
+from harness.base.units import CURRENT, WireSize, format_quantity
+from harness.electrics.flow import Flow
+from harness.electrics.ohms import Assumed
 from harness.facts.poles import put_right
-from harness.wiring.build import Wiring
+from harness.parts.autopilot import Autopilot
+from harness.parts.contacts import Form, Port
+from harness.parts.figure import Draw, Figure, from_catalogue
+from harness.parts.part import Part
+from harness.parts.receiver import Receiver
+from harness.plan.plan import Plan
+from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
+from harness.wiring.ratings import THREE_PIN, wire_row
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
+    from harness.wiring.build import Wiring
 
 
 @fact
@@ -21,3 +36,268 @@ def currents(wiring: Wiring) -> Flows:
     from harness.electrics.flows import flows_of
 
     return flows_of(put_right(wiring))
+
+
+def assumed_on(wiring: Wiring, links: Iterable[int]) -> list[Assumed]:
+    """Return what was assumed of some links, by number, that a key of the plan could state."""
+    ohms, parts = currents(wiring).outcome.net.ohms, wiring.plan.parts
+    found = {one for number in links if number in ohms for one in ohms[number].assumed}
+    keyed = [one for one in found if parts[one.part].has_key(one.key)]
+    return sorted(keyed, key=lambda one: (one.part, one.key))
+
+
+Numbers = tuple[tuple[str, str], ...]
+
+ALIKE = 1e-4
+"""A; currents that differ by less are one and the same: far above what the solver leaves open."""
+
+TOLD = 5e-4
+"""A; what adds less to a current is not named."""
+
+
+def over(load: float, limit: float) -> bool:
+    """Say whether a load is above a limit; equal is not, whatever the last digits say."""
+    return load > limit * (1 + 1e-6)
+
+
+def amps(number: float) -> str:
+    """Write a current for people."""
+    return format_quantity(round(number, 6), CURRENT)
+
+
+def passing(flow: Flow) -> str:
+    """Say a flow: 60 A continuously, and what comes on top of it at once when people can tell."""
+    steady, burst = amps(flow.steady), amps(flow.burst)
+    peak = f" and {burst} at once{when(flow.burst_case)}"
+    return f"{steady} continuously" + ("" if steady == burst else peak)
+
+
+def when(case: str) -> str:
+    """Say in which operating case something is so."""
+    return f" (in {case})" if case else ""
+
+
+def number(label: str, figure: Figure) -> tuple[str, str]:
+    """Return one line of a finding's figures: the amperes and their origin."""
+    return (label, f"{amps(figure.number)}, {figure.origin}")
+
+
+def kind_of(part: Part) -> str:
+    """Return what a sum calls parts of one kind: the class, or the trade's word."""
+    own = getattr(part, "class_", "")
+    return part.word if own in {"", part.word} else f"{own} {part.word}"
+
+
+def by_kind(amounts: dict[Draw, float]) -> list[tuple[str, int, float, str]]:
+    """Add amounts up by kind of part and origin: (kind, how many parts, A, origin)."""
+    sums: dict[tuple[str, str], float] = defaultdict(float)
+    parts: dict[tuple[str, str], set[str]] = defaultdict(set)
+    for draw, amount in amounts.items():
+        sums[kind_of(draw.part), draw.origin] += amount
+        parts[kind_of(draw.part), draw.origin].add(draw.part.id)
+    rows = [(kind, len(parts[kind, o]), total, o) for (kind, o), total in sums.items()]
+    return sorted(rows, key=lambda row: (-round(row[2], 6), row[0], row[3]))
+
+
+def told(amounts: dict[Draw, float]) -> str:
+    """Say a sum by kind: six 9g-analogue servos 4.8 A, receiver 100 mA."""
+    total: dict[str, tuple[int, float]] = {}
+    for kind, count, amount, _ in by_kind(amounts):
+        old = total.get(kind, (0, 0.0))
+        total[kind] = (old[0] + count, old[1] + amount)
+    words = [
+        f"{count} {kind}s {amps(a)}" if count > 1 else f"{kind} {amps(a)}"
+        for kind, (count, a) in total.items()
+        if a > TOLD
+    ]
+    return spoken(words)
+
+
+def numbers_of(amounts: dict[Draw, float]) -> Numbers:
+    """Return the same sum as figures, each with its origin."""
+    rows = by_kind(amounts)
+    return tuple(
+        (f"{kind} x {count}" if count > 1 else kind, f"{amps(a)}, {origin}")
+        for kind, count, a, origin in rows
+        if a > TOLD
+    )
+
+
+def alike(one: Flow, other: Flow) -> bool:
+    """Say whether two things in one run carry the very same current: as much, for the same parts.
+
+    How much is compared first, for whose it is takes longer to find out.
+    """
+    near = abs(one.steady - other.steady) < ALIKE and abs(one.burst - other.burst) < ALIKE
+    return near and one.parts == other.parts
+
+
+def case_numbers(wiring: Wiring, *names: str) -> Numbers:
+    """Return what goes on in the operating cases that a finding's currents belong to."""
+    told = [name for name in dict.fromkeys(names) if name]
+    return tuple((f"in {name}", currents(wiring).case(name).about) for name in told)
+
+
+@dataclass(frozen=True)
+class Bears:
+    """What a thing bears, in A: the cautious figures, and what the charts allow at most."""
+
+    steady: Figure
+    burst: Figure
+    steady_chart: Figure
+    burst_chart: Figure
+
+    def exceeded(self, flow: Flow) -> bool:
+        """Say whether a flow is above a cautious figure."""
+        return over(flow.steady, self.steady.number) or over(flow.burst, self.burst.number)
+
+    def beyond_charts(self, flow: Flow) -> bool:
+        """Say whether a flow is above what any chart allows."""
+        steady, burst = self.steady_chart.number, self.burst_chart.number
+        return over(flow.steady, steady) or over(flow.burst, burst)
+
+    def numbers(self) -> Numbers:
+        """Return the figures with their origins."""
+        return (
+            number("bears continuously, cautious", self.steady),
+            number("bears continuously, charts", self.steady_chart),
+            number("bears for seconds, cautious", self.burst),
+            number("bears for seconds, charts", self.burst_chart),
+        )
+
+
+def thinned(bears: Bears, factor: Figure) -> Bears:
+    """Return what a wire bears in a bundle or in thin air: less, as long as it lasts."""
+    steady, chart = (Figure(f.number * factor.number, f.origin)
+                     for f in (bears.steady, bears.steady_chart))  # fmt: skip
+    return replace(bears, steady=steady, steady_chart=chart)
+
+
+def plug_bears(plan: Plan, connector: str) -> Bears | None:
+    """Return what a connector class bears. Without a chart's figure the burst bounds both."""
+    steady = from_catalogue(plan.catalogue, "plugs", connector, "continuous")
+    burst = from_catalogue(plan.catalogue, "plugs", connector, "burst")
+    if steady is None or burst is None:
+        return None
+    chart = from_catalogue(plan.catalogue, "plugs", connector, "continuous-chart")
+    burst_chart = from_catalogue(plan.catalogue, "plugs", connector, "burst-chart")
+    return Bears(steady, burst, chart or burst, burst_chart or burst)
+
+
+def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
+    """Return what a wire bears; battery wire has silicone insulation where the table knows it."""
+    row = wire_row(plan, size)
+    silicone = battery and plan.catalogue.value("wires", row, "silicone") is not None
+    steady_key = "silicone" if silicone else "continuous"
+    steady, chart, burst = (
+        from_catalogue(plan.catalogue, "wires", row, key)
+        for key in (steady_key, f"{steady_key}-chart", "burst")
+    )
+    if steady is None or chart is None or burst is None:
+        return None
+    return Bears(steady, burst, chart, burst)
+
+
+def derated(plan: Plan, part: Part) -> Figure:
+    """Return the share of its figure that a wire bears for good in its bundle, at its altitude."""
+    from harness.electrics.derating import derating
+
+    return derating(plan, part)
+
+
+def wires_with(wiring: Wiring, flow: Flow) -> list[Port]:
+    """Return the battery wires of known gauge that carry the very same current."""
+    wires = [p for p in wiring.ports.values() if p.wire.size and p.form is Form.POWER]
+    return [p for p in wires if flow.live and alike(currents(wiring).port(*p.id), flow)]
+
+
+@dataclass(frozen=True)
+class Joint:
+    """One mated 3-pin pair and its current. `rail` is the part it feeds when it is a supply."""
+
+    mate: Mate
+    flow: Flow
+    rail: str = ""
+
+    @property
+    def id(self) -> PortId:
+        """The plug's id."""
+        return self.mate.plug.id
+
+
+def contact_bears(wiring: Wiring) -> Bears:
+    """Return what one contact of a 3-pin plug bears."""
+    found = plug_bears(wiring.plan, THREE_PIN)
+    assert found is not None
+    return found
+
+
+def _is_joint(mate: Mate) -> bool:
+    forms = (mate.plug.forms, mate.socket.forms if mate.socket else ())
+    return mate.fits and mate.first and all(Form.THREE_PIN in pair for pair in forms)
+
+
+def is_supply(wiring: Wiring, mate: Mate) -> bool:
+    """Say whether current comes in through a mate: into the part that has the socket."""
+    socket = mate.socket
+    return socket is not None and currents(wiring).inward(*socket.id)
+
+
+@fact
+def joints(wiring: Wiring) -> tuple[Joint, ...]:
+    """Return every 3-pin joint with its flow, supplies with the rail they end on."""
+    found = []
+    for mate in wiring.mates:
+        if not _is_joint(mate):
+            continue
+        last = wiring.upstream(*mate.plug.id)[-1].socket
+        rail = last.part.id if last is not None and is_supply(wiring, mate) else ""
+        found.append(Joint(mate, currents(wiring).port(*mate.plug.id), rail))
+    return tuple(found)
+
+
+@fact
+def overloaded(wiring: Wiring) -> tuple[Joint, ...]:
+    """Return the joints above what a contact bears.
+
+    A lead that serves one device alone is left to that device's maker, who chose the plug.
+    """
+    bears = contact_bears(wiring)
+    return tuple(j for j in joints(wiring) if bears.exceeded(j.flow) and len(j.flow.parts) > 1)
+
+
+def supplies(wiring: Wiring, rail: str) -> list[Joint]:
+    """Return the joints at a rail's own sockets through which it is fed."""
+    return [
+        joint
+        for joint in joints(wiring)
+        if joint.rail == rail and joint.mate.socket and joint.mate.socket.part.id == rail
+    ]
+
+
+@fact
+def single_supplies(wiring: Wiring) -> tuple[Joint, ...]:
+    """Return the overloaded joints that are the only supply of a receiver or autopilot."""
+    heavy = {joint.id for joint in overloaded(wiring)}
+    found = []
+    for part in (*wiring.plan.of(Receiver), *wiring.plan.of(Autopilot)):
+        ways = supplies(wiring, part.id)
+        found += [joint for joint in ways if len(ways) == 1 and joint.id in heavy]
+    return tuple(found)
+
+
+def worst_of_runs(wiring: Wiring) -> Iterator[Joint]:
+    """Yield the overloaded joint nearest the device of each run; one for all supplies of a rail.
+
+    What a joint nearer the device carries includes what the ones before it carry.
+    """
+    heavy = {joint.id: joint for joint in overloaded(wiring)}
+    fed: dict[str, list[Joint]] = {}
+    for joint in heavy.values():
+        nearer = wiring.upstream(*joint.id)[1:]
+        if joint.rail:
+            fed.setdefault(joint.rail, []).append(joint)
+        elif not any(mate.plug.id in heavy for mate in nearer):
+            yield joint
+    for ways in fed.values():
+        yield max(ways, key=lambda j: (round(j.flow.burst, 6), j.mate.span))

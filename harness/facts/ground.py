@@ -1,4 +1,4 @@
-"""Ground loops: motor current that goes back by the signal ground of a lead.
+"""Grounds: motor current that goes back by a signal ground, isolation bridged, a ground left out.
 
 What a device takes by one wire of its lead it gives back by another. Anything left over is current
 on its way through; what part of it the motors send is told by superposition.
@@ -13,15 +13,15 @@ from dataclasses import dataclass
 from harness.facts.battery import battery_sides, source_mates
 from harness.facts.currents import currents
 from harness.facts.poles import put_right
-from harness.parts.contacts import Contact, Port
+from harness.parts.contacts import COPPER, Contact, LinkKind, Port, Role
 from harness.parts.esc import Esc
 from harness.parts.part import Part, of_kind
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
 from harness.parts.sequencer import Sequencer
-from harness.wiring.build import PortId, Wiring
+from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
-from harness.wiring.mate import Mate
+from harness.wiring.graph import Tree, current_graph
 
 PLUG = "plug"
 """The port of the lead with the signal."""
@@ -174,3 +174,60 @@ def ground_of(wiring: Wiring, part: str) -> Contact:
     """Return the net of the ground of a part's signal lead."""
     contact = Contact(part, PLUG, "negative")
     return wiring.nets.root.get(contact, contact)
+
+
+def bridges(wiring: Wiring, part: Part) -> list[str]:
+    """Return every part whose inside ties the battery side of a part to its signal side."""
+    found: list[str] = []
+    while (bridge := _bridge(wiring, part, found)) is not None and bridge.id not in found:
+        found.append(bridge.id)
+    return found
+
+
+def _bridge(wiring: Wiring, part: Part, without: list[str]) -> Part | None:
+    """Return the nearest part whose inside ties both sides together, those left out aside."""
+    one, other = (Contact(part.id, inside, "negative") for inside in ("battery", "body"))
+    wiring = put_right(wiring)
+    if not wiring.nets.same(one, other):
+        return None
+    links = (k for k in wiring.links if k.kind in COPPER and k.owner not in without)
+    way = list(Tree(current_graph(links), one).way(other))
+    sides = {"battery", "tap", "supply"}
+    crossing = [k.owner for k in way if len({k.a.port, k.b.port} & sides) == 1]
+    inside = [name for name in crossing if name != part.id and name in wiring.plan.parts]
+    tied = [
+        n
+        for n in inside
+        if {"plug", "body", "rail"} & {c.port for k in way if k.owner == n for c in (k.a, k.b)}
+    ]
+    return wiring.plan.parts[tied[0]] if tied else None
+
+
+@fact
+def _joined(wiring: Wiring) -> set[tuple[Contact, str, str]]:
+    """Every contact with the ports that a link joins it to, by copper or as a signal."""
+    kinds = COPPER | {LinkKind.RELAY}
+    links = [link for link in put_right(wiring).links if link.kind in kinds]
+    there = {(link.a, link.b.part, link.b.port) for link in links}
+    return there | {(link.b, link.a.part, link.a.port) for link in links}
+
+
+def loses_ground(wiring: Wiring, one: Port, other: Port) -> bool:
+    """Say whether the signal goes on from one port to the other and the negative does not."""
+    signal, ground = (
+        (one.pin(pin), *other.id) in _joined(wiring) for pin in ("signal", "negative")
+    )
+    return signal and not ground
+
+
+@fact
+def _listening(wiring: Wiring) -> set[str]:
+    """The parts with a terminal of their own for the signal that comes in."""
+    ends = [contact for contact, role in wiring.roles.items() if role is Role.SIGNAL]
+    ports = ((end.part, wiring.ports.get((end.part, end.port))) for end in ends)
+    return {part for part, port in ports if port is None or port.is_plug}
+
+
+def wants_ground(wiring: Wiring, part: Part) -> bool:
+    """Say whether a part needs a ground beside its signal; a bare motor by what drives it."""
+    return part.obeys or part.id in _listening(wiring)

@@ -1,4 +1,4 @@
-"""What feeds a positive net, straight or through diodes, and at how many volts.
+"""What feeds a positive net and at how many volts, which of several sources stays, what is unfed.
 
 All of it is asked of the wiring with faults of polarity put right, so that such a fault is
 reported once, by its own rule.
@@ -11,15 +11,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.facts.battery import pack_volts
 from harness.facts.poles import put_right
-from harness.facts.stacks import pack_volts
-from harness.parts.contacts import Contact, Link, LinkKind
-from harness.parts.diode import Diode
+from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.parts.figure import Figure, from_catalogue, rule_figure
-from harness.parts.pack import Pack
 from harness.parts.part import Part
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
+from harness.wiring.graph import Tree, current_graph
 from harness.wiring.nets import Nets
 
 if TYPE_CHECKING:
@@ -96,9 +95,8 @@ class Rails:
 def _drop(wiring: Wiring, link: Link) -> float:
     """The least a diode takes: what counts when the volts may be too high."""
     part = wiring.plan.parts[link.owner]
-    assert isinstance(part, Diode)
-    low = from_catalogue(wiring.plan.catalogue, "diodes", part.kind, "drop-low")
-    figure = low or from_catalogue(wiring.plan.catalogue, "diodes", part.kind, "drop")
+    low = from_catalogue(wiring.plan.catalogue, *part.row, "drop-low")
+    figure = low or from_catalogue(wiring.plan.catalogue, *part.row, "drop")
     return figure.number if figure else 0.0
 
 
@@ -119,7 +117,7 @@ def source_volts(wiring: Wiring, part: Part, state: str) -> Figure | None:
 
     A BEC gives what is stated, unless it was metered and the meter says something else.
     """
-    if isinstance(part, Pack):
+    if part.holds_cells:
         return pack_volts(wiring.plan, part, state)
     bec = part.makes
     if bec is None:
@@ -158,3 +156,149 @@ def volts_from(wiring: Wiring, feed: RailFeed, minus: Contact, state: str) -> fl
     if low is None or figure is None:
         return None
     return low + figure.number - feed.drop
+
+
+@dataclass(frozen=True, slots=True)
+class Parting:
+    """A plug at which two sources are parted: its red pin pulled, or all of it."""
+
+    mate: Mate
+    red: bool
+
+
+def name_of(part: Part) -> str:
+    """Name a source: a pack, a regulator, or the BEC of an ESC."""
+    return part.maker
+
+
+def fighting(wiring: Wiring, sources: list[Link]) -> bool:
+    """Say whether the sources on one net are more than one, packs joined on purpose aside."""
+    parts = [wiring.plan.parts[link.owner] for link in sources]
+    radio = [part for part in parts if part.feeds_radio]
+    made = [part for part in parts if part.makes is not None]
+    return len(parts) > 1 and (bool(made) or len(radio) > 1)
+
+
+def rivals(wiring: Wiring, sources: list[Link]) -> list[Link]:
+    """Return the sources of a net that can drive current into each other: their minus meets too.
+
+    One whose black pin is pulled instead of the red one is `signal-without-ground`'s: that rule
+    has both pins put right.
+    """
+    wiring = rails(wiring).wiring
+    left = [link for link in sources if not _black_pulled(wiring, link.owner)]
+    groups: dict[Contact, list[Link]] = {}
+    for link in left:
+        groups.setdefault(wiring.nets.root[link.a], []).append(link)
+    return max(groups.values(), key=len, default=[])
+
+
+def embattled(wiring: Wiring) -> set[str]:
+    """Return the sources that fight on some rail: what volts there are is anybody's guess."""
+    nets = (rivals(wiring, direct) for direct in rails(wiring).direct.values())
+    return {link.owner for sources in nets if fighting(wiring, sources) for link in sources}
+
+
+def _black_pulled(wiring: Wiring, owner: str) -> bool:
+    mate = wiring.by_plug.get((owner, "plug"))
+    pulled = mate.join.pulled if mate else ()
+    return "negative" in pulled and "positive" not in pulled
+
+
+def kept(wiring: Wiring, sources: list[Link]) -> Link:
+    """Return the source to keep: a regulator or radio pack put there for it, then any pack.
+
+    One that is itself fed by another of them is no use once that one is pulled.
+    """
+    owners = {link.owner for link in sources}
+
+    def rank(link: Link) -> tuple[int, float, bool, str]:
+        part = wiring.plan.parts[link.owner]
+        order = 0 if part.regulates else 1 if part.holds_cells else 2
+        bec = part.makes
+        fed = any(join.part in owners for _, join in part.joins())
+        return order, -((bec.rated or 0.0) if bec else 0.0), fed, part.id
+
+    return min(sources, key=rank)
+
+
+def cuts(wiring: Wiring, sources: list[Link], keep: Link) -> list[Parting]:
+    """Return where to part every other source from the one that stays, by id."""
+    tree = Tree(current_graph(k for k in wiring.links if k.kind in COPPER), keep.b)
+    found: dict[tuple[str, str], Parting] = {}
+    for link in sources:
+        if link is not keep:
+            cut = _cut(wiring, link, list(tree.way(link.b)))
+            if cut is not None:
+                found[cut.mate.plug.id] = cut
+    return sorted(found.values(), key=lambda cut: cut.mate.plug.id)
+
+
+def _cut(wiring: Wiring, link: Link, steps: list[Link]) -> Parting | None:
+    """Part a sequencer with its own supply at its input lead, an ESC at its signal lead."""
+    mates = [wiring.by_plug[s.a.part, s.a.port] for s in steps if s.kind is LinkKind.MATE]
+    boxes = [m for m in mates if m.plug.part.sequences and m.plug.name == "plug"]
+    own = [m for m in boxes if getattr(m.plug.part, "supply", None)]
+    if own:
+        return Parting(own[0], red=True)
+    part = wiring.plan.parts[link.owner]
+    if part.drives and (mate := wiring.by_plug.get((part.id, "plug"))):
+        return Parting(mate, red=True)
+    near = next((m for m in mates if _touches(m, part)), None)
+    return Parting(near, red=False) if near else None
+
+
+def _touches(mate: Mate, part: Part) -> bool:
+    return mate.plug.part is part or (mate.socket is not None and mate.socket.part is part)
+
+
+def is_in_use(wiring: Wiring, part: Part) -> bool:
+    """Say whether a supply reaches anything but itself."""
+    nets = rails(wiring).wiring.nets
+    net = nets.net(Contact(part.id, "body", "positive"))
+    return any(c.port in {"rail", "logic", "body"} and c.part != part.id for c in net)
+
+
+def unfed_nets(wiring: Wiring) -> dict[Contact, list[Part]]:
+    """Return the positive nets without a source, with the parts on them, by id.
+
+    A part whose own lead goes nowhere is told by the rule about that plug, and left out here.
+    """
+    found: dict[Contact, list[Part]] = defaultdict(list)
+    for consumer in consumers(wiring):
+        if _is_plugged(wiring, consumer.part) and not rails(wiring).feeds(consumer.positive):
+            found[rails(wiring).wiring.nets.root[consumer.positive]].append(consumer.part)
+    return {net: sorted(parts, key=lambda part: part.id) for net, parts in found.items()}
+
+
+def _is_plugged(wiring: Wiring, part: Part) -> bool:
+    return part.has_channels or any(_is_whole(wiring, part.id, name) for name, _ in part.joins())
+
+
+def _is_whole(wiring: Wiring, part: str, name: str) -> bool:
+    """Whether the way from a plug up to its device has no fault."""
+    mates = wiring.upstream(part, name)
+    sound = all(mate.socket is not None and mate.fits and mate.first for mate in mates)
+    return sound and wiring.driver(part, name) is not None
+
+
+def bec_not_stated(wiring: Wiring, net: Contact) -> Part | None:
+    """Return an ESC on a net of which nobody said whether it has a BEC."""
+    contacts = rails(wiring).wiring.nets.net(net)
+    names = sorted({contact.part for contact in contacts if contact.port == "body"})
+    parts = [wiring.plan.parts[name] for name in names]
+    return next((part for part in parts if part.drives and part.bec is None), None)
+
+
+def found_dead(wiring: Wiring, part: Part) -> Part | None:
+    """Return what was found dead on the bench, and not mended, on the way to or from a part."""
+    plan = wiring.plan
+    dead = [fact.end.partition(".")[0] for fact in plan.as_found if fact.fact == "dead"]
+    open_ = {fact.end.partition(".")[0] for fact in plan.as_found if not fact.mended}
+    above = {mate.socket.part.id for mate in wiring.upstream(part.id) if mate.socket}
+    for name in dead:
+        chain = wiring.upstream(name)
+        last = chain[-1].socket if chain else None
+        if name in open_ and (name in above or (last is not None and last.part is part)):
+            return plan.parts[name]
+    return None

@@ -13,13 +13,11 @@ from harness.parts.esc import Esc
 from harness.parts.load import Load
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
-from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
 from harness.parts.sequencer import Sequencer
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
-from harness.wiring.mate import Mate
 from harness.wiring.nets import pack_nets
 
 if TYPE_CHECKING:
@@ -191,7 +189,7 @@ def _described(wiring: Wiring, steps: list[LoopStep]) -> Short:
         tuple({mate.plug.id: mate for mate in mates}.values()),
         tuple(of_kind(Pack, packs)),
         tuple(parts[n] for n in names if _is_tap(parts[n], {p for q, p in ports if q == n})),
-        parts.get(bridged) if isinstance(parts.get(bridged), PowerLead) else None,
+        parts.get(bridged),
         sum(step.rise for step in steps),
         any(step.rise < 0 for step in steps),
     )

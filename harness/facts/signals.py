@@ -1,4 +1,4 @@
-"""Which pulse reaches which part: the way from a device to the channel that drives it.
+"""Which pulse reaches which part: from a device to the channel that drives it, and what that sends.
 
 A way with a fault in it (no such socket, unlike forms, a socket taken twice) leads nowhere here:
 the rule about that fault speaks, and the others stand back.
@@ -6,21 +6,25 @@ the rule about that fault speaks, and the others stand back.
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from harness.base.functions import agree, is_familiar, side_in
+from harness.base.functions import agree, is_familiar, plain, side_in
 from harness.base.near import spoken
 from harness.base.span import Span
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Port
+from harness.parts.figure import origin_of
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
+from harness.parts.servo import Servo
 from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
-from harness.wiring.build import Wiring
+from harness.plan.radio import Channel
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
-from harness.wiring.mate import Mate
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,3 +226,83 @@ def circuit_of(drive: Drive, plug: WingPlug) -> str:
     """Return the circuit of a wing plug that a device's lead runs through, or ""."""
     sockets = (mate.socket for mate in drive.chain)
     return next((s.name for s in sockets if s is not None and s.part is plug), "")
+
+
+STICKS = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
+"""The functions of the first four channels by their initials."""
+
+
+def radio_order(plan: Plan) -> tuple[str, str]:
+    """Return the order of the first four channels by initials, and where it is said, or ""."""
+    if plan.transmitter.order:
+        line = plan.transmitter.spans["order"].line
+        return plan.transmitter.order.upper(), f"plan line {line}"
+    if any(True for _ in plan.of(Autopilot)):
+        value = plan.catalogue.require("rules", "channels", "order")
+        return value.text, value.source
+    return "", ""
+
+
+def drives_on(wiring: Wiring, channel: str) -> list[Drive]:
+    """Return the devices that a receiver's channel drives."""
+    return [drive for drive in drives(wiring) if channel_key(drive) == ("", channel)]
+
+
+def drives_for(wiring: Wiring, functions: Collection[str]) -> list[Drive]:
+    """Return the devices that have one of some functions."""
+    return [d for d in drives(wiring) if plain(function_of(wiring.plan, d)) in functions]
+
+
+def escs_on(wiring: Wiring, name: str, channel: Channel) -> list[str]:
+    """Return the ESCs whose throttle a channel is; else, of a throttle, what is plugged into it."""
+    plan = wiring.plan
+    direct = [d.part.id for d in drives_on(wiring, name)
+              if d.part.drives and belongs(plan, d)]  # fmt: skip
+    if direct or plain(channel.function) != "throttle":
+        return direct
+    if has_bus(plan):
+        motors = [drive for drive in drives(wiring) if drive.part.drives]
+        return [d.part.id for d in motors if agree(function_of(plan, d), channel.function)]
+    sockets = [(receiver.id, name) for receiver in plan.of(Receiver)]
+    return sorted(port.part.id for socket in sockets for port in wiring.downstream(socket))
+
+
+def functions_astray(wiring: Wiring) -> list[str]:
+    """Return the functions of devices that are on no channel of theirs."""
+    plan = wiring.plan
+    home = {drive.part.id for drive in drives(wiring) if belongs(plan, drive)}
+    devices = [part for part in plan.parts.values() if part.answers]
+    return [part.moves for part in devices if part.id not in home and part.moves]
+
+
+def frames_of(plan: Plan, servo: Servo) -> tuple[str, str]:
+    """Return whether a servo is analogue or digital, or "", and where that comes from."""
+    if servo.signal:
+        return servo.signal, f"plan line {servo.at('signal').line}"
+    value = plan.catalogue.value("servos", servo.class_, "kind") if servo.class_ else None
+    known = value is not None and value.text in {"analogue", "digital"}
+    return (value.text, origin_of(value)) if value is not None and known else ("", "")
+
+
+_SHARE = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?)\s*%?\Z")
+
+OFF = frozenset({"off", "idle", "low", "cut", "closed", "none", "stop", "no pulse", "no pulses"})
+STAYS = frozenset({"hold", "holds", "last", "keep"})
+UP = frozenset({"up", "retract", "retracted", "in", "raised", "closed"})
+DOWN = frozenset({"down", "extend", "extended", "out", "lowered", "open"})
+
+
+def plain_words(text: str) -> str:
+    """Return a failsafe as written, in lower case with single spaces."""
+    return " ".join(text.lower().replace("-", " ").split()) if not share(text) else text.strip()
+
+
+def share(text: str) -> bool:
+    """Say whether a failsafe is a number or percentage."""
+    return _SHARE.match(text.strip()) is not None
+
+
+def is_zero(text: str) -> bool:
+    """Say whether a failsafe is a share of nothing, or less than nothing."""
+    found = _SHARE.match(text.strip())
+    return found is not None and float(found[1]) <= 0

@@ -8,7 +8,7 @@ from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE, format_quantity
 from harness.parts.figure import Figure
 from harness.parts.part import Part
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 INSULATION = {"signal": "pale", "positive": "red", "negative": "black"}
 """How builders call the wire of each pin."""

@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING, ClassVar
 from harness.base.units import CURRENT, VOLTAGE
 from harness.catalogue import Catalogue
 from harness.drawing import look
-from harness.parts.contacts import LinkKind, Role
-from harness.parts.draw import Draw
+from harness.parts.contacts import LinkKind, Role, Shape, supply_names
+from harness.parts.figure import Draw
 from harness.parts.join import PIN_ORDER, PINS, SOCKETS
 from harness.parts.part import Part
-from harness.parts.shape import Shape, supply_names
 from harness.reading.kinds import Amount, Choice, ClassName, MapOf, Name, Truth, Whole
 from harness.reading.records import key
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, ClassVar
 from harness.base.span import Span
 from harness.base.units import CAPACITANCE, VOLTAGE
 from harness.drawing import look
-from harness.parts.caption import short
+from harness.parts.contacts import Shape
+from harness.parts.figure import short
 from harness.parts.part import BenchFacts, Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Name, Whole
 from harness.reading.records import key
 

@@ -1,13 +1,14 @@
-"""Contacts, links between them, ports and mated pairs: the words of the wiring graph."""
+"""Contacts, links, ports, and the shape of a part made of them: the words of the wiring graph."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
-from typing import NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from harness.base.units import WireSize
+from harness.catalogue import Catalogue
 from harness.parts.join import PINS
 from harness.parts.part import Part
 
@@ -121,3 +122,135 @@ class Link:
     wire: Conductor | None = None
     colour: str = ""
     volts: float = 0.0
+
+
+BATTERY = {"positive": "RD", "negative": "BK"}
+
+
+def supply_names(count: int) -> tuple[str, ...]:
+    """Return batt, or batt-1, batt-2 and so on."""
+    return ("batt",) if count == 1 else tuple(f"batt-{n + 1}" for n in range(count))
+
+
+PartT = TypeVar("PartT", bound=Part)
+
+
+@dataclass
+class Shape:
+    """Collects the ports and links of one part."""
+
+    part: Part
+    catalogue: Catalogue
+    ports: list[Port] = field(default_factory=list)
+    links: list[Link] = field(default_factory=list)
+    roles: dict[Contact, Role] = field(default_factory=dict)
+
+    def port(self, name: str, *forms: Form, plug: bool, **more: Any) -> Port:
+        """Add a port."""
+        if forms[0] is not Form.THREE_PIN and "order" not in more:
+            more["order"] = ("a", "b", "c") if forms[0] is Form.MOTOR else POLE_PINS
+        port = Port(self.part, name, forms, plug, **more)
+        self.ports.append(port)
+        return port
+
+    def inner(self, port: str, pin: str) -> Contact:
+        """Return a contact inside the part."""
+        return Contact(self.part.id, port, pin)
+
+    def link(self, a: Contact, b: Contact, kind: LinkKind = LinkKind.INSIDE, **more: Any) -> None:
+        """Join two contacts."""
+        self.links.append(Link(a, b, kind, self.part.id, **more))
+
+    def lead_in(self, port: Port, inside: str, pins: tuple[str, ...] = PINS) -> None:
+        """Run the wires of a part's own lead from a port to contacts inside of the same pins."""
+        for pin in pins:
+            colour = (port.colours or {}).get(pin, "")
+            end = self.inner(inside, pin)
+            self.link(port.pin(pin), end, LinkKind.WIRE, wire=port.wire, colour=colour)
+
+    def terminal(self, inside: str, pins: tuple[str, ...] = PINS) -> None:
+        """State what the part's own terminals are for."""
+        for pin in pins:
+            self.roles[self.inner(inside, pin)] = Role(pin)
+
+    def draws(self, inside: str) -> None:
+        """Put a load between the poles of an inside."""
+        self.link(self.inner(inside, "positive"), self.inner(inside, "negative"), LinkKind.LOAD)
+
+    def three(
+        self,
+        name: str,
+        *,
+        plug: bool,
+        colours: str = "",
+        wire: Conductor | None = None,
+        **more: Any,
+    ) -> Port:
+        """Add a 3-pin port with its insulation colours."""
+        return self.port(
+            name,
+            Form.THREE_PIN,
+            plug=plug,
+            wire=wire or Conductor(),
+            colours=insulation(self.catalogue, colours),
+            **more,
+        )
+
+    def poles(
+        self, name: str, *, plug: bool, connector: str = "", wire: Conductor | None = None
+    ) -> Port:
+        """Add a two-pole battery port."""
+        return self.port(
+            name,
+            Form.POWER,
+            plug=plug,
+            connector=connector,
+            wire=wire or Conductor(),
+            colours=BATTERY,
+        )
+
+    def source(self, inside: str, volts: float) -> None:
+        """Put volts between the poles of an inside."""
+        low, high = self.inner(inside, "negative"), self.inner(inside, "positive")
+        self.link(low, high, LinkKind.SOURCE, volts=volts)
+
+    def on_rail(
+        self, names: tuple[str, ...], rail: str, order: tuple[str, ...], keyed: bool
+    ) -> None:
+        """Add output sockets whose poles hang on a rail and whose signals are driven one by one."""
+        for name in names:
+            port = self.three(name, plug=False, order=order, keyed=keyed)
+            self.roles[port.pin("signal")] = Role.SIGNAL
+            for pin in POLE_PINS:
+                self.link(port.pin(pin), self.inner(rail if pin == "positive" else "rail", pin))
+
+    def pole_wire(self, port: Port, pin: str, node: str) -> None:
+        """Run a battery wire from a pin to a node inside."""
+        end = self.inner("node", node)
+        self.link(port.pin(pin), end, LinkKind.WIRE, wire=port.wire, colour=BATTERY[pin])
+
+    def in_line(self, positive: LinkKind, wire: Conductor) -> None:
+        """A box in a supply lead: socket 1 takes the supply, the plug goes on to the rail."""
+        entry = self.three("plug", plug=True, wire=wire)
+        outlet = self.three("1", plug=False, passes="plug")
+        for pin in PINS:
+            kind = positive if pin == "positive" else LinkKind.WIRE
+            colour = insulation(self.catalogue, "")[pin]
+            self.link(outlet.pin(pin), entry.pin(pin), kind, wire=wire, colour=colour)
+
+
+def insulation(catalogue: Catalogue, scheme: str) -> dict[str, str]:
+    """Return the IEC 60757 letters by pin of a named scheme; the usual one by default."""
+    name = scheme or "white-red-black"
+    return {pin: catalogue.require("leads", name, pin).text for pin in PINS}
+
+
+def size_of(catalogue: Catalogue, table: str, row: str, key: str) -> WireSize | None:
+    """Return a wire size from the catalogue, or None."""
+    from harness.base.units import UnitError, parse_wire
+
+    value = catalogue.value(table, row, key) if row else None
+    try:
+        return parse_wire(f"{value.text} {value.unit}".strip()) if value else None
+    except UnitError:
+        return parse_wire(value.text) if value else None

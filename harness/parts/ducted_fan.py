@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import LENGTH
 from harness.drawing import look
-from harness.parts.caption import amps, joined
+from harness.parts.figure import amps, joined
 from harness.parts.motor import Motor
 from harness.parts.part import BenchFacts
 from harness.reading.kinds import Amount

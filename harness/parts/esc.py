@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING, ClassVar, Literal
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words
-from harness.parts.caption import amps, joined, short
-from harness.parts.contacts import POLE_PINS, Conductor, Form
+from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
+from harness.parts.figure import amps, joined, short
 from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Name, Truth, Whole, WireGauge
 from harness.reading.records import RecordOf, key
 

@@ -1,4 +1,4 @@
-"""Numbers with their origin: the plan's own line, or a row of the catalogue."""
+"""Numbers of a part: with their origin, as what it draws, and as a caption says them."""
 
 from __future__ import annotations
 
@@ -61,3 +61,40 @@ def rule_figure(catalogue: Catalogue, row: str, key: str) -> Figure:
     value = catalogue.require("rules", row, key)
     assert value.number is not None
     return Figure(value.number, origin_of(value))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Draw:
+    """What one part draws, in A.
+
+    `missing` says which fact nobody gave: the figures are zero then.
+    """
+
+    part: Part
+    inside: str
+    steady: float
+    moving: float
+    stall: float
+    origin: str
+    missing: str = ""
+    idle: float = 0.0
+
+
+def unknown_draw(part: Part, inside: str, missing: str) -> Draw:
+    """Return a draw that nobody knows."""
+    return Draw(part, inside, 0.0, 0.0, 0.0, "", missing)
+
+
+def short(value: float) -> str:
+    """Return a number without trailing zeros."""
+    return f"{value:.2f}".rstrip("0").rstrip(".")
+
+
+def amps(value: float | None) -> str:
+    """Return a current, or "" where nobody said it."""
+    return "" if value is None else f"{short(value)} A"
+
+
+def joined(*words: str) -> str:
+    """Return what there is of some words, with commas."""
+    return ", ".join(word for word in words if word)

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
-from harness.parts.caption import amps
-from harness.parts.contacts import POLE_PINS, Conductor
+from harness.parts.contacts import POLE_PINS, Conductor, Shape
+from harness.parts.figure import amps
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, WireGauge
 from harness.reading.records import key
 

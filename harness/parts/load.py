@@ -7,12 +7,10 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
-from harness.parts.caption import amps
-from harness.parts.contacts import POLE_PINS, Conductor, Form
-from harness.parts.draw import Draw
+from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
+from harness.parts.figure import Draw, amps
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Name, WireGauge
 from harness.reading.records import key
 

@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.drawing import look
-from harness.parts.caption import amps, joined
-from harness.parts.contacts import PHASES, Conductor, Form
+from harness.parts.contacts import PHASES, Conductor, Form, Shape
+from harness.parts.figure import amps, joined
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, WireGauge
 from harness.reading.records import key
 

@@ -10,11 +10,10 @@ from harness.base.span import Span
 from harness.base.units import C_RATE, CHARGE, LENGTH, RESISTANCE, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
 from harness.drawing import look
-from harness.parts.caption import short
-from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind
+from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind, Shape
+from harness.parts.figure import short
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Share, Whole, WireGauge
 from harness.reading.records import key
 

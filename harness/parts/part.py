@@ -10,8 +10,7 @@ from harness.base.code_words import abbreviate, stem_and_mark
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
 from harness.drawing import look
-from harness.parts.draw import Draw, unknown_draw
-from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.figure import Draw, Figure, from_catalogue, stated, unknown_draw
 from harness.parts.join import Join
 from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name
 from harness.reading.records import RecordOf, key, keys_of
@@ -22,8 +21,8 @@ if TYPE_CHECKING:
     from harness.drawing.scene import Item
     from harness.drawing.sitting import Sitting
     from harness.parts.bec import Bec
+    from harness.parts.contacts import Shape
     from harness.parts.regulator import Regulator
-    from harness.parts.shape import Shape
     from harness.parts.wing_plug import WingCircuit
 
 PartT = TypeVar("PartT", bound="Part")
@@ -188,6 +187,11 @@ class Part:
     def battery_lead(self) -> bool:
         """Whether it is a separate lead of the battery side."""
         return self.is_lead and self.battery_side
+
+    @property
+    def cells(self) -> int:
+        """How many cells it holds, one after the other."""
+        return 0
 
     @property
     def limit(self) -> float | None:

@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING, ClassVar
 from harness.base.units import CURRENT, VOLTAGE
 from harness.catalogue import Catalogue
 from harness.drawing import look
-from harness.parts.contacts import POLE_PINS, LinkKind
-from harness.parts.draw import Draw
+from harness.parts.contacts import POLE_PINS, LinkKind, Shape, supply_names
+from harness.parts.figure import Draw
 from harness.parts.join import JOIN, PIN_ORDER, PINS, SOCKETS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.parts.shape import Shape, supply_names
 from harness.reading.kinds import Amount, ClassName, Truth, Whole
 from harness.reading.records import key
 

@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING, ClassVar
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.drawing import look
 from harness.parts.bec import BEC_KIND, meter_words
-from harness.parts.caption import amps, joined, short
-from harness.parts.contacts import POLE_PINS, Conductor
+from harness.parts.contacts import POLE_PINS, Conductor, Shape
+from harness.parts.figure import amps, joined, short
 from harness.parts.join import JOIN, JOINS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, Truth, Whole, WireGauge
 from harness.reading.records import key
 

@@ -10,12 +10,10 @@ from harness.base.span import Span
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE, WireSize, format_quantity
 from harness.catalogue import Catalogue
 from harness.drawing import look
-from harness.parts.contacts import POLE_PINS, Conductor, Form
-from harness.parts.draw import Draw
-from harness.parts.figure import Figure, rule_figure
+from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
+from harness.parts.figure import Draw, Figure, rule_figure
 from harness.parts.join import COLOURS, JOIN, Join
 from harness.parts.part import BenchFacts, Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, WireGauge
 from harness.reading.records import key
 

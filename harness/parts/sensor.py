@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT
 from harness.catalogue import Catalogue
-from harness.parts.contacts import POLE_PINS, Form, Role
-from harness.parts.draw import Draw
+from harness.parts.contacts import POLE_PINS, Form, Role, Shape
+from harness.parts.figure import Draw
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Truth
 from harness.reading.records import key
 

@@ -10,11 +10,10 @@ from harness.base.span import START, Span
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE
 from harness.catalogue import Catalogue
 from harness.drawing import look
-from harness.parts.contacts import POLE_PINS, Conductor, Contact, Form, LinkKind, Role
-from harness.parts.draw import Draw
+from harness.parts.contacts import POLE_PINS, Conductor, Contact, Form, LinkKind, Role, Shape
+from harness.parts.figure import Draw
 from harness.parts.join import JOIN, SOCKETS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, ClassName, FreeText, ListOf, Name
 from harness.reading.records import RecordOf, key
 

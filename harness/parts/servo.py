@@ -10,12 +10,10 @@ from harness.base.code_words import abbreviate, stem_and_mark
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
 from harness.drawing import look
-from harness.parts.contacts import Conductor
-from harness.parts.draw import Draw, unknown_draw
-from harness.parts.figure import rule_figure
+from harness.parts.contacts import Conductor, Shape, size_of
+from harness.parts.figure import Draw, rule_figure, unknown_draw
 from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.parts.shape import Shape, size_of
 from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, WireGauge
 from harness.reading.records import key
 

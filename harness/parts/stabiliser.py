@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import VOLTAGE
 from harness.catalogue import Catalogue
-from harness.parts.contacts import POLE_PINS, LinkKind, Role
-from harness.parts.draw import Draw
+from harness.parts.contacts import POLE_PINS, LinkKind, Role, Shape
+from harness.parts.figure import Draw
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, MapOf, Name
 from harness.reading.records import key
 

@@ -6,10 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
-from harness.parts.contacts import Conductor, LinkKind
+from harness.parts.contacts import Conductor, LinkKind, Shape
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, Choice, WireGauge
 from harness.reading.records import key
 

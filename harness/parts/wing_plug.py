@@ -11,10 +11,9 @@ from harness.base.near import hint
 from harness.base.span import START, Span
 from harness.base.units import LENGTH, WireSize
 from harness.catalogue import Catalogue
-from harness.parts.contacts import Conductor, LinkKind
+from harness.parts.contacts import Conductor, LinkKind, Shape
 from harness.parts.join import JOIN, PINS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.parts.shape import Shape
 from harness.reading.kinds import Amount, ClassName, MapOf, Name, Whole, WireGauge
 from harness.reading.records import RecordOf, key
 

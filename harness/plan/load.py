@@ -11,8 +11,7 @@ from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
 from harness.parts.kinds import GROUPS
 from harness.parts.part import Part
-from harness.plan.airframe_names import check_airframe
-from harness.plan.case_names import check_names
+from harness.plan.names import check_airframe, check_names
 from harness.plan.plan import Plan
 from harness.plan.schema import PLAN
 from harness.reading.kinds import MapOf, Reading

@@ -9,8 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from harness.base.functions import agree, is_familiar, plain, side_in
-from harness.facts.channels import STICKS, radio_order
-from harness.facts.signals import channel_function
+from harness.facts.signals import STICKS, channel_function, radio_order
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
 from harness.parts.receiver import Receiver

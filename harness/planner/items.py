@@ -144,7 +144,7 @@ def _behind(plan: Plan, wiring: Wiring, lead: Part, sign: int = 1) -> Iterator[D
 
 def own_lead(plan: Plan, part: Part) -> tuple[float | None, WireSize | None]:
     """Return the length (mm) and the wire of a part's own signal lead, stated or of its class."""
-    from harness.parts.shape import size_of
+    from harness.parts.contacts import size_of
 
     if isinstance(part, Esc):
         return part.lead_length, part.lead_wire

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from harness.airframe.kit import kit_of
 from harness.airframe.stock import thinner
 from harness.base.units import LENGTH, WireSize, format_quantity, parse_wire
+from harness.parts.contacts import size_of
 from harness.parts.lead import Lead
-from harness.parts.shape import size_of
 from harness.plan.kit import LEAD_KINDS
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring

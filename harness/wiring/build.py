@@ -1,4 +1,4 @@
-"""From a Plan to its wiring: every port, every mated pair, every link."""
+"""From a Plan to its wiring: every port, every plug in its socket, every link."""
 
 from __future__ import annotations
 
@@ -8,14 +8,40 @@ from functools import cached_property
 from operator import itemgetter
 from typing import Any
 
-from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Port, Role
+from harness.base.span import Span
+from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Port, Role, Shape
 from harness.parts.join import Join
 from harness.parts.part import Part
-from harness.parts.shape import Shape
 from harness.plan.plan import AsFound, Plan
 from harness.wiring.graph import above, below
-from harness.wiring.mate import Mate
 from harness.wiring.nets import Nets
+
+
+@dataclass(frozen=True, slots=True)
+class Mate:
+    """One plug and where it goes. `socket` is None when there is no such socket.
+
+    `fits`: the forms agree. `first`: no other plug has taken the socket before.
+    """
+
+    plug: Port
+    join: Join
+    socket: Port | None
+    fits: bool
+    first: bool
+    turned: bool = False
+    crossed: bool = False
+
+    @property
+    def span(self) -> Span:
+        """Where the plan says it."""
+        return self.join.span
+
+    @property
+    def into(self) -> str:
+        """Where the plug goes: rx.6; as the plan writes it where there is no such socket."""
+        return self.socket.short if self.socket is not None else self.join.into
+
 
 PortId = tuple[str, str]
 _OTHER_POLE = {"positive": "negative", "negative": "positive"}

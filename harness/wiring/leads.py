@@ -12,9 +12,8 @@ from dataclasses import dataclass
 
 from harness.parts.contacts import Port
 from harness.parts.part import Part
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
-from harness.wiring.mate import Mate
 
 LeadKey = tuple[str, str]
 """(part id, name of the lead's first port): which lead of which part."""

@@ -1,19 +1,23 @@
-"""What a lead carries: the least of its plugs, its wire, and what the plan states."""
+"""What a lead carries, by its plugs, its wire and the plan; and what an ESC draws through it.
+
+Sizing by common practice: continuously, 30 % of all stalls added; for seconds, the stalls of what
+moves together, while the rest moves freely.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from harness.base.functions import plain
 from harness.base.units import WireSize
 from harness.parts.contacts import Form, Port
-from harness.parts.diode import Diode
-from harness.parts.figure import Figure, from_catalogue, stated
-from harness.parts.fuse import Fuse
-from harness.parts.part import Part
-from harness.parts.power_lead import PowerLead
-from harness.parts.switch import Switch
+from harness.parts.esc import Esc
+from harness.parts.figure import Draw, Figure, from_catalogue, stated, unknown_draw
+from harness.parts.motor import Motor
+from harness.parts.part import Part, of_kind
 from harness.plan.plan import Plan
+from harness.wiring.build import Wiring
 from harness.wiring.leads import PhysicalLead
 
 THREE_PIN = "servo-3pin"
@@ -68,8 +72,8 @@ def _limits(plan: Plan, lead: PhysicalLead, key: str) -> Iterator[Limit]:
     own = _stated(lead.part)
     if own is not None:
         yield Limit("as stated", own)
-    elif isinstance(lead.part, Switch):
-        yield from _row(plan, "switch", "switches", SWITCHES[lead.part.kind], key)
+    elif lead.part.row[0] == "switches":
+        yield from _row(plan, "switch", *lead.part.row, key)
     connectors = {connector_of(port) for port in lead.trunk}
     if lead.part.circuits:
         connectors.add(lead.part.connector)
@@ -80,11 +84,42 @@ def _limits(plan: Plan, lead: PhysicalLead, key: str) -> Iterator[Limit]:
 
 
 def _stated(part: Part) -> Figure | None:
-    rated = isinstance(part, PowerLead | Fuse | Switch | Diode)
-    return stated(part, "rated", part.rated) if rated else None  # type: ignore[attr-defined]
+    return stated(part, "rated", getattr(part, "rated", None)) if part.is_lead else None
 
 
 def _row(plan: Plan, what: str, table: str, row: str, key: str) -> Iterator[Limit]:
     figure = from_catalogue(plan.catalogue, table, row, key)
     if figure is not None:
         yield Limit(what, figure)
+
+
+FLIGHT = frozenset({"aileron", "elevator", "rudder", "v-tail", "elevon", "flaperon"})
+
+
+def together(function: str) -> str:
+    """Return the group a function moves with: all flight surfaces together, the rest alone."""
+    base = plain(function)
+    if base in FLIGHT:
+        return "flight"
+    return "gear" if base in {"gear", "gear-door"} else base
+
+
+def esc_draws(esc: Esc, motors: list[Motor]) -> list[Draw]:
+    """Return what an ESC draws from its pack at full throttle, one for each motor on it."""
+    if not motors:
+        return [unknown_draw(esc, "battery", "full-throttle current of the motor on it")]
+    found = []
+    for motor in motors:
+        amps = stated(motor, "full-throttle", motor.full_throttle)
+        if amps is None:
+            found.append(unknown_draw(esc, "battery", f"full-throttle current of {motor.named()}"))
+        else:
+            full = amps.number
+            found.append(Draw(esc, "battery", full, full, full, amps.origin))
+    return found
+
+
+def motors_on(wiring: Wiring, esc: Part) -> list[Motor]:
+    """Return the motors on an ESC."""
+    mates = wiring.by_socket.get((esc.id, "motor"), [])
+    return of_kind(Motor, (m.plug.part for m in mates if m.fits))

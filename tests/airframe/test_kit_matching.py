@@ -13,7 +13,7 @@ from scipy.optimize import linear_sum_assignment
 from support import plan_of
 
 from harness.airframe.kit import Kit, kit_of
-from harness.airframe.kit.match import shares
+from harness.airframe.kit.fit import shares
 
 Key = tuple[int, ...]
 

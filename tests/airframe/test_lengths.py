@@ -12,9 +12,8 @@ from itertools import combinations_with_replacement
 import pytest
 from support import plan_of
 
-from harness.airframe.lengths import MeasuredRun, lengths_of, needed_run
-from harness.airframe.lengths.buy import choose, offers
-from harness.airframe.lengths.plugs import Plug, plugs_on
+from harness.airframe.buy import choose, offers
+from harness.airframe.lengths import MeasuredRun, Plug, lengths_of, needed_run, plugs_on
 from harness.airframe.stock import next_stock, stock_lengths
 from harness.wiring.build import build
 

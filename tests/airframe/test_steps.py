@@ -21,10 +21,10 @@ from harness.airframe.steps import (
     Stage,
     WorkOrder,
     _Planner,
+    field_work,
     is_live,
     order_of,
 )
-from harness.airframe.steps_field import field_work
 from harness.parts.servo import Servo
 from harness.wiring.build import build
 

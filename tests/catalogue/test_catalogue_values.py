@@ -6,9 +6,9 @@ import itertools
 
 import pytest
 
-from harness.base.colours import darkest, palest, split_codes
+from harness.base.colours import INSULATION, code_of, luminance
 from harness.base.units import parse_wire
-from harness.base.wire import gauge_size, resistance
+from harness.base.wire import resistance
 from harness.catalogue import load
 
 CATALOGUE = load()
@@ -132,7 +132,7 @@ def test_thinner_wire_carries_less(key: str) -> None:
 
 @pytest.mark.parametrize("row", CATALOGUE.rows("wires"))
 def test_wire_physics(row: str) -> None:
-    assert number("wires", row, "size") == gauge_size(int(row.split(maxsplit=1)[0])).area_mm2
+    assert number("wires", row, "size") == parse_wire(row).area_mm2
     assert number("wires", row, "continuous") < number("wires", row, "continuous-chart")
     assert number("wires", row, "continuous-chart") <= number("wires", row, "burst")
     # a metre at its cautious rating loses well under a volt
@@ -199,11 +199,12 @@ def test_pulses_are_the_published_ones() -> None:
 @pytest.mark.parametrize("row", [row for row in CATALOGUE.rows("leads") if "-red-" in row])
 def test_lead_colours(row: str) -> None:
     # common practice, no source: palest signal, darkest negative, named in this order
-    items = split_codes(CATALOGUE.require("leads", row, "colours").text)
+    items = tuple(CATALOGUE.require("leads", row, "colours").text.split("+"))
     keys = ("signal", "positive", "negative")
     assert items == tuple(CATALOGUE.require("leads", row, key).text for key in keys)
-    assert items == tuple(map("".join, map(split_codes, row.split("-"))))
-    assert (palest(items), darkest(items)) == (items[0], items[2])
+    assert items == tuple(map(code_of, row.split("-")))
+    light = [luminance(INSULATION[item]) for item in items]
+    assert light == sorted(light, reverse=True)
 
 
 def test_extensions_are_no_thinner_than_most_servo_leads() -> None:

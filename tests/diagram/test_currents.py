@@ -11,8 +11,15 @@ from diagram.looking import GOOD, ids, report_of, words
 from drawing.audit import clipped_texts, overlapping_texts, smallest_text
 from support import report_of as report_of_text
 
-from harness.base.colours import contrast
-from harness.base.levels import LEVELS, UNRATED, amps_text, level_of, share_text, volts_text
+from harness.base.colours import (
+    LEVELS,
+    UNRATED,
+    amps_text,
+    contrast,
+    level_of,
+    share_text,
+    volts_text,
+)
 from harness.base.refusal import Refusal
 from harness.diagram import DrawnPage, ViewWish, draw_pages, render
 from harness.diagram.currents import LEAST, WORST, Currents, refuse_unsolved
@@ -24,7 +31,7 @@ from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import rows_of
 from harness.electrics.solver.circuit import NotSolved
 from harness.parts.contacts import Form
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 CASES = (WORST, "cruise", "hard-manoeuvre")
 

@@ -16,8 +16,7 @@ from harness.parts.lead import Lead
 from harness.parts.receiver import Receiver
 from harness.parts.servo import Servo
 from harness.rules.run import Report, check
-from harness.wiring.build import Wiring
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate, Wiring
 
 REPORTS: dict[str, Report] = {name: check(w.plan, w) for name, w in all_wirings().items()}
 NAMES = sorted(REPORTS)

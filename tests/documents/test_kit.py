@@ -11,9 +11,9 @@ import pytest
 from documents.plans import EXAMPLES, wiring_of
 
 from harness.airframe.kit import kit_of
-from harness.airframe.kit.kit_words import LEADS
+from harness.airframe.kit.fit import LEADS
 from harness.documents.kit import COLUMNS, kit_chapter, kit_csv, kit_json, kit_paper
-from harness.facts.bearing import kind_of
+from harness.facts.currents import kind_of
 from harness.paper import render
 from harness.plan.load import load_plan
 from harness.wiring.build import build

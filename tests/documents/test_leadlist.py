@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from documents.plans import all_wirings, wiring_of
 
-from harness.base.colours import palest
+from harness.base.colours import INSULATION, luminance
 from harness.documents.leads import COLUMNS, lead_list
 from harness.paper.records import CsvRecord
 from harness.rules.run import check
@@ -81,7 +81,7 @@ def test_colours_and_the_pale_wire(colours: str, codes: str, pale: str) -> None:
     assert row["colours"] == codes
     assert row["colours from"] == "plan"
     assert row["arrow"].startswith(f"{pale} (")
-    assert palest(codes.split("+")) == pale
+    assert max(codes.split("+"), key=lambda code: luminance(INSULATION[code])) == pale
 
 
 def test_the_pin_order_of_the_plug_is_the_order_of_the_colours() -> None:

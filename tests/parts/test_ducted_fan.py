@@ -14,7 +14,7 @@ from support import plan_of, report_of
 from harness.diagram import ViewWish, draw_pages
 from harness.documents.build_book import book_paper
 from harness.electrics.outcome import outcome_of
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.parts.ducted_fan import DuctedFan
 from harness.parts.motor import Motor
 from harness.plan.load import load_plan

@@ -11,10 +11,10 @@ import harness.parts
 from harness.catalogue import load
 from harness.drawing.glyph import Tag
 from harness.drawing.sitting import Sitting
+from harness.parts.contacts import Shape
 from harness.parts.kinds import GROUPS
 from harness.parts.part import BenchFacts, Part, of_kind
 from harness.parts.servo import Servo
-from harness.parts.shape import Shape
 from harness.wiring.build import build
 
 EVERY = plan_of((Path(__file__).parents[1] / "every_kind.yaml").read_text("utf-8"))

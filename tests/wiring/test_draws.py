@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import pytest
+from harness.parts.draw import Draw
 from support import plan_of
 
 from harness.parts.esc import Esc
 from harness.parts.motor import Motor
-from harness.wiring.draws import Draw, draw_of, esc_draws, together
+from harness.wiring.ratings import esc_draws, together
 
 
 def draw(text: str) -> Draw:
     plan = plan_of(text)
-    found = draw_of(plan, next(iter(plan.parts.values())))
+    found = next(iter(plan.parts.values())).draw(plan.catalogue)
     assert found is not None
     return found
 

@@ -15,9 +15,8 @@ from support import plan_of
 from harness import as_graph, build, load_plan
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.wiring.build import Wiring
-from harness.wiring.graph import Tree, current_graph
+from harness.wiring.graph import Tree, current_graph, ways_to
 from harness.wiring.nets import Nets
-from harness.wiring.supply_ways import ways_to
 
 PLANS = sorted(
     p for p in (Path(__file__).parents[2] / "examples").rglob("*.yaml") if "." not in p.stem

@@ -23,25 +23,23 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from harness.airframe.kit.fit import (
-    KitNeed,
-    copper,
-    misfits,
-    mm,
-    need_of,
-    not_stated,
-    surplus,
-    too_long,
-)
-from harness.airframe.kit.kit_words import (
     BATTERY,
     LEADS,
     MATERIAL,
     THREE_PIN,
     WORDS,
+    KitNeed,
+    copper,
     counted_kind,
+    misfits,
+    mm,
+    need_of,
+    not_stated,
     plain_kind,
+    shares,
+    surplus,
+    too_long,
 )
-from harness.airframe.kit.match import shares
 from harness.airframe.stock import stock_lengths
 from harness.parts.part import Part
 from harness.plan.kit import KitPiece

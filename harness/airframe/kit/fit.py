@@ -1,11 +1,16 @@
-"""Whether a piece of the kit does for a part of the plan, and how well."""
+"""Whether a piece of the kit does for a part of the plan, how well, and who gets what.
+
+As much as can be given, at the least cost; of several ways the first by order: a transport problem
+between classes of alike things, solved by successive shortest paths (the textbook method of Ford
+and Fulkerson, with Bellman's distances; from memory) in whole numbers of any size: nothing is
+rounded, and the answer is the only one of its kind.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from harness.airframe.kit.kit_words import BATTERY, LEADS, THREE_PIN, plain_kind
 from harness.airframe.stock import thinner
 from harness.base.units import LENGTH, WireSize, format_quantity
 from harness.parts.capacitor import Capacitor
@@ -14,6 +19,57 @@ from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.plan.kit import KitPiece
 from harness.wiring.ratings import THREE_PIN as SERVO_PLUG
+
+WORDS: Mapping[str, tuple[str, str]] = {
+    "extension": ("extension", "extensions"),
+    "y": ("Y-lead", "Y-leads"),
+    "n-way": ("n-way lead", "n-way leads"),
+    "reverser": ("in-line reverser", "in-line reversers"),
+    "custom": ("made-up lead", "made-up leads"),
+    "parallel": ("parallel power lead", "parallel power leads"),
+    "series": ("series power lead", "series power leads"),
+    "power-extension": ("power extension", "power extensions"),
+    "adapter": ("power adapter", "power adapters"),
+    "jumper": ("jumper plug", "jumper plugs"),
+    "arming": ("arming plug", "arming plugs"),
+    "receiver": ("receiver", "receivers"),
+    "autopilot": ("autopilot", "autopilots"),
+    "stabiliser": ("stabiliser", "stabilisers"),
+    "servo": ("servo", "servos"),
+    "retract": ("retract leg", "retract legs"),
+    "sequencer": ("sequencer", "sequencers"),
+    "esc": ("ESC", "ESCs"),
+    "motor": ("motor", "motors"),
+    "pack": ("pack", "packs"),
+    "regulator": ("regulator", "regulators"),
+    "fuse": ("fuse", "fuses"),
+    "switch": ("switch", "switches"),
+    "diode": ("diode", "diodes"),
+    "capacitor": ("capacitor", "capacitors"),
+    "sensor": ("telemetry sensor", "telemetry sensors"),
+    "wing-plug": ("wing plug", "wing plugs"),
+    "connector": ("loose connector", "loose connectors"),
+    "wire": ("length of wire", "lengths of wire"),
+}
+"""One, and many, of each kind."""
+
+THREE_PIN = ("extension", "y", "n-way", "reverser", "custom")
+BATTERY = ("parallel", "series", "power-extension", "adapter", "jumper", "arming")
+LEADS = (*THREE_PIN, *BATTERY)
+"""Leads: compared with every kit."""
+MATERIAL = ("connector", "wire")
+"""What leads are made of: nobody expects it to be used up."""
+
+
+def counted_kind(kind: str, many: int) -> str:
+    """Return "1 Y-lead" or "3 Y-leads"."""
+    return f"{many} {WORDS[kind][many != 1]}"
+
+
+def plain_kind(kind: str, ways: int | None) -> str:
+    """Return the kind of a lead by what it is: an n-way lead of two sockets is a Y-lead."""
+    return "y" if kind == "n-way" and ways == 2 else kind
+
 
 _WAYS = ("n-way", "parallel")
 
@@ -115,3 +171,64 @@ def copper(need: KitNeed, piece: KitPiece) -> float:
     if need.kind not in (*THREE_PIN, *BATTERY) or need.wire is None or piece.wire is None:
         return 0.0
     return max(piece.wire.area_mm2 - need.wire.area_mm2, 0.0)
+
+
+Pair = tuple[int, int]
+"""(number of the need, number of the piece)."""
+
+
+def shares(
+    wanted: Sequence[int], there: Sequence[int], costs: Mapping[Pair, int]
+) -> dict[Pair, int]:
+    """Return how many of each piece each need gets: the most in all, at the least summed cost.
+
+    `costs` has an entry for each pair that fits. Among answers as good, the first need gets as
+    many of the first piece as any of them gives it, then of the second, and so on.
+    """
+    weighed = _with_order(sum(wanted), costs)
+    given: dict[Pair, int] = {}
+    needs, pieces = list(wanted), list(there)
+    while path := _cheapest(needs, pieces, weighed, given):
+        back = [given[pair] for pair in path[1::2]]
+        many = min([needs[path[0][0]], pieces[path[-1][1]], *back])
+        for step, pair in enumerate(path):
+            given[pair] = given.get(pair, 0) + (many if step % 2 == 0 else -many)
+        needs[path[0][0]] -= many
+        pieces[path[-1][1]] -= many
+    return {pair: many for pair, many in sorted(given.items()) if many}
+
+
+def _with_order(most: int, costs: Mapping[Pair, int]) -> dict[Pair, int]:
+    """Add to each cost what decides between answers of equal cost: the earlier, the cheaper."""
+    base, count = most + 1, len(costs)
+    return {
+        pair: costs[pair] * base ** (count + 1) - base ** (count - 1 - number)
+        for number, pair in enumerate(sorted(costs))
+    }
+
+
+def _cheapest(
+    needs: Sequence[int],
+    pieces: Sequence[int],
+    costs: Mapping[Pair, int],
+    given: Mapping[Pair, int],
+) -> list[Pair]:
+    """Return the cheapest way to serve one need more: pairs to add and to undo in turn, or []."""
+    reached: dict[int, tuple[int, list[Pair]]] = {n: (0, []) for n, m in enumerate(needs) if m}
+    ends: dict[int, tuple[int, list[Pair]]] = {}
+    changed = bool(reached)
+    while changed:
+        changed = False
+        for (need, piece), cost in costs.items():
+            if need in reached:
+                sofar, path = reached[need]
+                if piece not in ends or sofar + cost < ends[piece][0]:
+                    ends[piece] = (sofar + cost, [*path, (need, piece)])
+                    changed = True
+            if piece in ends and given.get((need, piece)):
+                sofar, path = ends[piece]
+                if need not in reached or sofar - cost < reached[need][0]:
+                    reached[need] = (sofar - cost, [*path, (need, piece)])
+                    changed = True
+    free = [(cost, path) for piece, (cost, path) in ends.items() if pieces[piece]]
+    return min(free)[1] if free else []

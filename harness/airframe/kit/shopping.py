@@ -11,8 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harness.airframe.kit import Kit, Missing
-from harness.airframe.kit.fit import KitNeed, mm
-from harness.airframe.kit.kit_words import BATTERY, THREE_PIN, WORDS
+from harness.airframe.kit.fit import BATTERY, THREE_PIN, WORDS, KitNeed, mm
 from harness.airframe.stock import stock_lengths
 from harness.base.near import counted
 from harness.parts.part import Part

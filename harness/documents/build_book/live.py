@@ -22,10 +22,9 @@ from harness.paper.blocks import Trace, row_anchor
 from harness.parts.contacts import Contact, Form, Port
 from harness.parts.part import Part
 from harness.rules.run import Report
-from harness.wiring.build import PortId, Wiring
+from harness.wiring.build import Mate, PortId, Wiring
+from harness.wiring.graph import SupplyWay, entries, feeding, ways_to
 from harness.wiring.leads import PhysicalLead
-from harness.wiring.mate import Mate
-from harness.wiring.supply_ways import SupplyWay, entries, feeding, ways_to
 
 Section = tuple[str, tuple[str, ...]]
 

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from harness.base.colours import to_hex
-from harness.base.levels import LEVELS, amps_text, level_of, share_text
+from harness.base.colours import LEVELS, amps_text, level_of, share_text, to_hex
 from harness.base.refusal import Refusal
 from harness.documents.charts import SIZE, SMALL, Page, PlotSheet, styled
 from harness.drawing import look

@@ -12,8 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from harness.base.colours import OKABE_ITO, to_hex
-from harness.base.levels import amps_text, volts_text
+from harness.base.colours import OKABE_ITO, amps_text, to_hex, volts_text
 from harness.base.near import hint
 from harness.base.refusal import Refusal
 from harness.documents.charts import DOTS, SMALL, Page, PlotSheet, line_of, styled

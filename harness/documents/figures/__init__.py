@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from harness.base.levels import level_of
+from harness.base.colours import level_of
 from harness.documents.cautions import MAKERS, armed
 from harness.plan.plan import Plan
 

@@ -10,8 +10,7 @@ from harness.electrics.rows import LoadRow
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
-from harness.wiring.graph import currents
-from harness.wiring.supply_ways import entries, feeding
+from harness.wiring.graph import currents, entries, feeding
 
 PortKey = tuple[str, str]
 

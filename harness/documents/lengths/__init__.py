@@ -10,9 +10,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from harness.airframe.bundles import Bundle, bundles_of
-from harness.airframe.lengths import MeasuredRun, is_measured, lengths_of
-from harness.airframe.lengths.buy import Offer, offers
-from harness.airframe.lengths.plugs import Plug, plugs_on
+from harness.airframe.buy import Offer, offers
+from harness.airframe.lengths import MeasuredRun, Plug, is_measured, lengths_of, plugs_on
 from harness.base.near import spoken
 from harness.documents.figures import stated
 from harness.documents.index import title_of

@@ -6,9 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from harness.airframe.bundles import Bundle
-from harness.airframe.lengths import MeasuredRun
-from harness.airframe.lengths.buy import Offer, StockChoice
-from harness.airframe.lengths.plugs import Plug
+from harness.airframe.buy import Offer, StockChoice
+from harness.airframe.lengths import MeasuredRun, Plug
 from harness.base.near import spoken
 from harness.documents.figures import NONE
 from harness.paper.sheet import Cell, PlainRow, Table, amounts, grouped, headings, table

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import chain
 
 from harness.airframe.access import FOR_GOOD
-from harness.airframe.steps_field import field_work
+from harness.airframe.steps import field_work
 from harness.base.finding import Finding
 from harness.base.near import spoken
 from harness.documents.cautions import CAUTIONS, faults_first, faults_text
@@ -20,7 +20,7 @@ from harness.documents.steps.building import building_entries
 from harness.documents.steps.field import field_entries, nothing_comes_off
 from harness.documents.steps.work import StepEntry, Work, in_place, listed
 from harness.drawing.scene import Scene
-from harness.facts.turning import turning_of
+from harness.facts.motion import turning_of
 from harness.paper.blocks import Block, Chapter, Paper, Points, Say, Tick
 from harness.paper.records import as_json
 from harness.paper.sheet import Cell, noted
@@ -28,8 +28,8 @@ from harness.parts.contacts import Form, Port
 from harness.parts.part import BenchFacts, Part
 from harness.rules.run import Report
 from harness.wiring.codes import natural
-from harness.wiring.draws import motors_on
 from harness.wiring.leads import PhysicalLead
+from harness.wiring.ratings import motors_on
 
 RULE = "impossible-order"
 

@@ -22,8 +22,8 @@ from harness.parts.contacts import Form
 from harness.parts.servo import Servo
 from harness.parts.wing_plug import WingPlug
 from harness.plan.airframe import Cover
+from harness.wiring.build import Mate
 from harness.wiring.codes import natural
-from harness.wiring.mate import Mate
 from harness.wiring.ratings import connector_of
 
 

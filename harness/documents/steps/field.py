@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from harness.airframe.stages import plug_task
-from harness.airframe.steps import is_live
-from harness.airframe.steps_field import FieldWork, Rejoin, field_work
+from harness.airframe.steps import FieldWork, Rejoin, field_work, is_live
 from harness.base.near import spoken
 from harness.bench.directions import Ways
 from harness.bench.power_up import leg_warning, loose_legs
@@ -15,14 +14,14 @@ from harness.bench.workbench import Bench
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
 from harness.documents.steps.power import spark_details
 from harness.documents.steps.work import StepEntry, Work
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.paper.blocks import Say, Tick
 from harness.parts.part import Part
 from harness.parts.retract import Retract
 from harness.parts.servo import Servo
+from harness.wiring.build import Mate
 from harness.wiring.codes import natural
 from harness.wiring.gear import is_door
-from harness.wiring.mate import Mate
 
 APART = "Taking it apart"
 DAILY = "Before the first flight of the day"

@@ -27,10 +27,9 @@ from harness.facts.of_leads import insulation
 from harness.parts.contacts import Form, Port
 from harness.parts.part import Part
 from harness.rules.run import Report
-from harness.wiring.build import PortId, Wiring
+from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.codes import port_codes
 from harness.wiring.leads import PhysicalLead
-from harness.wiring.mate import Mate
 
 MARGIN = 3.0
 RUN = 7.0

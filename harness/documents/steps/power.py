@@ -17,7 +17,7 @@ from harness.bench.power_up import drawing_more, leg_warning, loose_legs
 from harness.documents.cautions import cautions
 from harness.documents.steps.work import StepEntry, Work
 from harness.electrics.packs import pack_chains
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.paper.blocks import Say, Tick
 from harness.parts.contacts import Form
 from harness.parts.esc import Esc
@@ -27,8 +27,8 @@ from harness.parts.part import Part, of_kind
 from harness.parts.receiver import Receiver
 from harness.parts.retract import Retract
 from harness.parts.servo import Servo
+from harness.wiring.build import Mate
 from harness.wiring.gear import is_door
-from harness.wiring.mate import Mate
 
 
 def spark_details(work: Work, mates: Iterable[Mate]) -> dict[str, str]:

@@ -17,8 +17,8 @@ from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.part import Part
 from harness.rules.run import Report
+from harness.wiring.build import Mate
 from harness.wiring.leads import PhysicalLead
-from harness.wiring.mate import Mate
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from harness.documents.trace.ways import (
     signal_lines,
     supply_lines,
 )
-from harness.facts.bearing import amps
+from harness.facts.currents import amps
 from harness.facts.of_leads import Facts, facts_of
 from harness.parts.bec import Bec
 from harness.parts.figure import origin_of

@@ -9,15 +9,15 @@ from harness.base.near import spoken
 from harness.base.units import VOLTAGE, format_quantity
 from harness.documents.leads import missing_of
 from harness.electrics.flow import Flow
-from harness.facts.bearing import amps
+from harness.facts.currents import amps
 from harness.facts.of_leads import Facts
 from harness.parts.bec import Bec
 from harness.parts.contacts import Contact, Form, LinkKind, Port
 from harness.parts.pack import Pack
 from harness.parts.part import Part
+from harness.wiring.build import Mate
 from harness.wiring.codes import devices_behind, natural
-from harness.wiring.mate import Mate
-from harness.wiring.supply_ways import SupplyWay, entries, feeding, ways_to
+from harness.wiring.graph import SupplyWay, entries, feeding, ways_to
 
 PLAIN = {"main", "motor", "out"}
 _SIDES = {

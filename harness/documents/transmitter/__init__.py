@@ -23,7 +23,7 @@ from harness.documents.transmitter.rows import (
     turns_of,
 )
 from harness.electrics.gear.timeline import TimeLine
-from harness.facts.turning import turning
+from harness.facts.motion import turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.records import CsvRecord, as_csv, as_json
 from harness.paper.sheet import Cell, PlainRow, noted, table

@@ -33,8 +33,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
-from harness.facts.channels import STICKS, radio_order
-from harness.facts.signals import drives
+from harness.facts.signals import STICKS, drives, radio_order
 from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule

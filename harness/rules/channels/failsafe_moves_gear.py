@@ -30,9 +30,16 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
-from harness.facts.channels import drives_on
-from harness.facts.failsafe import DOWN, STAYS, UP, is_zero, plain_words
-from harness.facts.signals import Drive, function_of
+from harness.facts.signals import (
+    DOWN,
+    STAYS,
+    UP,
+    Drive,
+    drives_on,
+    function_of,
+    is_zero,
+    plain_words,
+)
 from harness.plan.radio import Channel
 from harness.rules.rule import Desk, rule
 

@@ -25,7 +25,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
-from harness.facts.channels import drives_for
+from harness.facts.signals import drives_for
 from harness.rules.rule import Desk, rule
 
 

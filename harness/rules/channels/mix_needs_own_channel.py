@@ -39,8 +39,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
 from harness.base.near import spoken
-from harness.facts.channels import drives_for
-from harness.facts.signals import Drive, named, side_of
+from harness.facts.signals import Drive, drives_for, named, side_of
 from harness.plan.radio import Mix
 from harness.rules.rule import Desk, rule
 

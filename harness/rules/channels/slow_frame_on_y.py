@@ -31,8 +31,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.channels import frames_of
-from harness.facts.signals import Drive, by_signal, named
+from harness.facts.signals import Drive, by_signal, frames_of, named
 from harness.parts.figure import rule_figure
 from harness.parts.part import of_kind
 from harness.parts.servo import Servo

@@ -33,9 +33,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.channels import escs_on
-from harness.facts.failsafe import OFF, is_zero, plain_words
-from harness.facts.signals import drives
+from harness.facts.signals import OFF, drives, escs_on, is_zero, plain_words
 from harness.plan.radio import Channel
 from harness.rules.rule import Desk, rule
 

@@ -27,8 +27,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.functions import agree
-from harness.facts.channels import functions_astray
-from harness.facts.signals import has_bus
+from harness.facts.signals import functions_astray, has_bus
 from harness.parts.receiver import Receiver
 from harness.rules.rule import Desk, rule
 

@@ -43,7 +43,7 @@ from harness.facts.signals import (
 )
 from harness.parts.contacts import Port
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)

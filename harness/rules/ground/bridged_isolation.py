@@ -37,7 +37,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.bridges import bridges
+from harness.facts.ground import bridges
 from harness.facts.rails import rails
 from harness.facts.shorts import shorts
 from harness.facts.wording import parts_named

@@ -47,9 +47,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.assumed import assumed_on
-from harness.facts.bearing import case_numbers, over, when
-from harness.facts.currents import currents
+from harness.facts.currents import assumed_on, case_numbers, currents, over, when
 from harness.facts.ground import ReturnWays, Stray, ground_of, in_loops, strays, ways_of
 from harness.facts.wording import amps, with_origin
 from harness.parts.contacts import Contact

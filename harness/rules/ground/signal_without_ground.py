@@ -30,14 +30,14 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.span import Span
 from harness.facts.below import behind
-from harness.facts.signal_grounds import loses_ground, wants_ground
+from harness.facts.ground import loses_ground, wants_ground
 from harness.facts.wording import joined, parts_named
 from harness.parts.contacts import Port
 from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)

@@ -31,8 +31,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.crossings import straightened
-from harness.facts.poles import PoleFault, pole_faults, put_right, stack_volts
+from harness.facts.poles import PoleFault, pole_faults, put_right, stack_volts, straightened
 from harness.facts.wording import volts
 from harness.rules.rule import Desk, rule
 

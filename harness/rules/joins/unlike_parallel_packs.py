@@ -32,9 +32,8 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from harness.base.finding import Finding, Severity
-from harness.facts.charging import charged_with, estimated
+from harness.facts.battery import charged_with, estimated, levels, pack_ohms
 from harness.facts.shorts import shorts
-from harness.facts.stacks import levels, pack_ohms
 from harness.facts.wording import amps, by_line, parts_named, volts, with_origin
 from harness.parts.figure import rule_figure
 from harness.parts.pack import Pack

@@ -28,7 +28,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.stacks import PackLevel, standing
+from harness.facts.battery import PackLevel, standing
 from harness.facts.wording import parts_named
 from harness.parts.contacts import Contact
 from harness.rules.rule import Desk, rule

@@ -52,11 +52,10 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
 from harness.base.near import spoken
-from harness.facts.channels import drives_for
-from harness.facts.signals import Drive, circuit_of, function_of, named, side_of
+from harness.facts.signals import Drive, circuit_of, drives_for, function_of, named, side_of
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, rule
-from harness.wiring.draws import FLIGHT
+from harness.wiring.ratings import FLIGHT
 
 Loss = dict[str, list[Drive]]
 """By function, the devices on both sides that one plug carries."""

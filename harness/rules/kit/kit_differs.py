@@ -33,7 +33,7 @@ from collections.abc import Iterator
 from harness.airframe.kit import told
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.kits import kit
+from harness.facts.airframe import kit
 from harness.rules.rule import Desk, rule
 
 

@@ -35,7 +35,7 @@ from collections.abc import Iterator, Sequence
 from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shopping
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.kits import kit
+from harness.facts.airframe import kit
 from harness.facts.wording import parts_named
 from harness.rules.rule import Desk, rule
 

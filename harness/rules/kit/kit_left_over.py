@@ -32,7 +32,7 @@ from collections.abc import Iterator
 
 from harness.airframe.kit import told_many
 from harness.base.finding import Finding, Severity
-from harness.facts.kits import kit
+from harness.facts.airframe import kit
 from harness.rules.rule import Desk, rule
 
 

@@ -36,8 +36,8 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import POWER, format_quantity
 from harness.facts.battery import is_armed, motors_in_use
-from harness.facts.bearing import amps, over
-from harness.facts.turning import turning
+from harness.facts.currents import amps, over
+from harness.facts.motion import turning
 from harness.parts.figure import rule_figure
 from harness.rules.rule import Desk, rule
 

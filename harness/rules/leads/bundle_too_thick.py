@@ -40,7 +40,7 @@ from harness.airframe.bundles import Bundle
 from harness.base.finding import Finding, Severity
 from harness.base.near import counted, spoken
 from harness.base.span import Span
-from harness.facts.measured_runs import bundles
+from harness.facts.airframe import bundles
 from harness.parts.figure import rule_figure
 from harness.rules.rule import Desk, rule
 

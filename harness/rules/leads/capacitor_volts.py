@@ -31,7 +31,7 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.units import VOLTAGE, format_quantity
 from harness.facts.battery import full_volts
-from harness.facts.bearing import over
+from harness.facts.currents import over
 from harness.parts.capacitor import Capacitor
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.part import Part

@@ -36,14 +36,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.airframe.lengths import LengthNeed, MeasuredRun
-from harness.airframe.lengths.plugs import Plug
+from harness.airframe.lengths import LengthNeed, MeasuredRun, Plug
 from harness.airframe.runs import called
 from harness.airframe.stock import EVEN, next_stock
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
-from harness.facts.measured_runs import measured_plugs
+from harness.facts.airframe import measured_plugs
 from harness.parts.contacts import Form
 from harness.parts.figure import Figure
 from harness.parts.part import Part

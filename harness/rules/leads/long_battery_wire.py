@@ -33,7 +33,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import CAPACITANCE, LENGTH, format_quantity
 from harness.facts.battery import BatteryRun, capacitance_at, runs_of
-from harness.facts.bearing import over
+from harness.facts.currents import over
 from harness.parts.esc import Esc
 from harness.parts.figure import rule_figure
 from harness.parts.part import Part

@@ -35,9 +35,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.airframe.lengths.plugs import Plug
+from harness.airframe.lengths import Plug
 from harness.base.finding import Finding, Severity
-from harness.facts.measured_runs import measured_plugs
+from harness.facts.airframe import measured_plugs
 from harness.rules.rule import Desk, rule
 
 

@@ -31,13 +31,10 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import WireSize
-from harness.facts.bearing import over, wire_bears
 from harness.facts.below import behind
-from harness.facts.currents import currents
-from harness.facts.radio_contacts import overloaded
-from harness.parts.contacts import Port
+from harness.facts.currents import currents, over, overloaded, wire_bears
+from harness.parts.contacts import Port, size_of
 from harness.parts.lead import Lead
-from harness.parts.shape import size_of
 from harness.rules.rule import Desk, rule
 
 

@@ -39,7 +39,7 @@ from harness.base.near import spoken
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.WARNING)

@@ -32,7 +32,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
+from harness.facts.currents import amps, case_numbers, number, numbers_of, over, told, when
 from harness.facts.supplied import Supply, supplies_of
 from harness.parts.figure import Figure
 from harness.rules.rule import Desk, rule

@@ -28,13 +28,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.bearing import amps, number, over
-from harness.facts.turning import turning_of
+from harness.facts.currents import amps, number, over
+from harness.facts.motion import turning_of
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, rule_figure, stated
 from harness.parts.motor import Motor
 from harness.rules.rule import Desk, rule
-from harness.wiring.draws import motors_on
+from harness.wiring.ratings import motors_on
 
 
 @rule(Severity.WARNING)

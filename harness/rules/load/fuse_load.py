@@ -32,8 +32,16 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.electrics.flow import Flow
-from harness.facts.bearing import amps, case_numbers, number, over, when, wire_bears, wires_with
-from harness.facts.currents import currents
+from harness.facts.currents import (
+    amps,
+    case_numbers,
+    currents,
+    number,
+    over,
+    when,
+    wire_bears,
+    wires_with,
+)
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse

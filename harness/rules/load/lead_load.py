@@ -37,8 +37,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.bearing import Bears, amps, case_numbers, numbers_of, over, told, when
-from harness.facts.radio_contacts import Joint, contact_bears, single_supplies, worst_of_runs
+from harness.facts.currents import (
+    Bears,
+    Joint,
+    amps,
+    case_numbers,
+    contact_bears,
+    numbers_of,
+    over,
+    single_supplies,
+    told,
+    when,
+    worst_of_runs,
+)
 from harness.facts.supplied import from_weak_supply
 from harness.rules.rule import Desk, rule
 

@@ -41,8 +41,17 @@ import math
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.bearing import amps, case_numbers, numbers_of, over, told, when
-from harness.facts.radio_contacts import Joint, contact_bears, single_supplies
+from harness.facts.currents import (
+    Joint,
+    amps,
+    case_numbers,
+    contact_bears,
+    numbers_of,
+    over,
+    single_supplies,
+    told,
+    when,
+)
 from harness.facts.supplied import from_weak_supply
 from harness.rules.rule import Desk, rule
 

@@ -30,8 +30,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.electrics.flow import Flow
-from harness.facts.bearing import Numbers, amps, case_numbers, over, when
-from harness.facts.currents import currents
+from harness.facts.currents import Numbers, amps, case_numbers, currents, over, when
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
 from harness.rules.rule import Desk, rule

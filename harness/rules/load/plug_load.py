@@ -34,12 +34,11 @@ from typing import TypeAlias
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.electrics.flow import Flow
-from harness.facts.bearing import Bears, alike, amps, case_numbers, passing, plug_bears
-from harness.facts.currents import currents
+from harness.facts.currents import Bears, alike, amps, case_numbers, currents, passing, plug_bears
 from harness.parts.contacts import Form
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 Heavy: TypeAlias = "tuple[Mate, Flow, Bears]"
 """A pair of connectors with too much current, and what they bear."""

@@ -31,8 +31,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
-from harness.facts.currents import currents
+from harness.facts.currents import (
+    amps,
+    case_numbers,
+    currents,
+    number,
+    numbers_of,
+    over,
+    told,
+    when,
+)
 from harness.parts.figure import Figure
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer

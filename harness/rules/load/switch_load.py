@@ -34,9 +34,17 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.electrics.flow import Flow
-from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
-from harness.facts.currents import currents
-from harness.facts.radio_contacts import overloaded
+from harness.facts.currents import (
+    amps,
+    case_numbers,
+    currents,
+    number,
+    numbers_of,
+    over,
+    overloaded,
+    told,
+    when,
+)
 from harness.parts.diode import Diode
 from harness.parts.figure import Figure
 from harness.parts.switch import Switch

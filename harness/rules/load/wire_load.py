@@ -34,21 +34,21 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.units import WireSize, parse_wire
 from harness.electrics.flow import Flow
-from harness.facts.bearing import (
+from harness.facts.currents import (
     Bears,
     Numbers,
     amps,
     case_numbers,
+    currents,
     derated,
     number,
     over,
+    overloaded,
     passing,
     thinned,
     when,
     wire_bears,
 )
-from harness.facts.currents import currents
-from harness.facts.radio_contacts import overloaded
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import stated
 from harness.parts.fuse import Fuse

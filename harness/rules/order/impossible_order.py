@@ -46,7 +46,7 @@ from harness.base.near import spoken
 from harness.base.span import Span
 from harness.plan.airframe import Cover
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 _MOST = 3
 """Further plugs a message names; past that only how many there are."""

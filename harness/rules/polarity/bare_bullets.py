@@ -29,11 +29,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.crossings import fits_turned
+from harness.facts.poles import fits_turned
 from harness.facts.wording import joined
 from harness.rules.rule import Desk, rule
-from harness.wiring.build import facts_at
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate, facts_at
 
 
 @rule(Severity.WARNING)

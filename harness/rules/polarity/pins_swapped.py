@@ -38,7 +38,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.crossings import Crossing, beyond, lead_faults
+from harness.facts.poles import Crossing, beyond, lead_faults
 from harness.facts.wording import INSULATION, parts_named
 from harness.parts.join import PINS
 from harness.parts.part import Part

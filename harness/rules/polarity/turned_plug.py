@@ -31,10 +31,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.crossings import Crossing, lead_faults, refused
+from harness.facts.poles import Crossing, lead_faults, refused
 from harness.facts.wording import INSULATION
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.DANGER)

@@ -26,8 +26,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.rails import rails
-from harness.facts.sources import name_of
+from harness.facts.rails import name_of, rails
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact
 from harness.parts.receiver import Receiver

@@ -27,7 +27,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.sources import name_of
+from harness.facts.rails import name_of
 from harness.parts.figure import rule_figure
 from harness.rules.rule import Desk, rule
 

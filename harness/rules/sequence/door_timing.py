@@ -55,7 +55,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.span import Span
-from harness.facts.gear_timing import (
+from harness.facts.motion import (
     DoorMoves,
     LegRun,
     door_moves,

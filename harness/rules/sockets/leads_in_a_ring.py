@@ -29,7 +29,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.part_rings import part_rings
+from harness.facts.below import part_rings
 from harness.rules.rule import Desk, rule
 
 

@@ -31,7 +31,7 @@ from harness.base.near import nearest, spoken
 from harness.facts.signals import free_sockets
 from harness.parts.contacts import Port
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)

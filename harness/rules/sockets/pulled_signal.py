@@ -30,7 +30,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)

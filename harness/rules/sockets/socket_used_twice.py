@@ -34,7 +34,7 @@ from harness.base.near import spoken
 from harness.facts.signals import free_sockets
 from harness.parts.contacts import Form, Port
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)

@@ -35,7 +35,7 @@ from harness.facts.signals import is_channel
 from harness.parts.contacts import Form, Port
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)

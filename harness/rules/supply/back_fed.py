@@ -34,9 +34,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.charging import driven_back
-from harness.facts.rails import RailFeed, rails, source_volts
-from harness.facts.sources import fighting, name_of
+from harness.facts.battery import driven_back
+from harness.facts.rails import RailFeed, fighting, name_of, rails, source_volts
 from harness.facts.wording import amps, volts, with_origin
 from harness.parts.contacts import Link
 from harness.rules.rule import Desk, rule

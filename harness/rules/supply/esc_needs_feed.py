@@ -33,7 +33,7 @@ from harness.facts.wording import joined
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)

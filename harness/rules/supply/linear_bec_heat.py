@@ -31,11 +31,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.bearing import over
-from harness.facts.rail_volts import battery_volts
+from harness.facts.currents import over
+from harness.facts.rails import name_of
 from harness.facts.shorts import shorts
-from harness.facts.sources import name_of
-from harness.facts.supplied import Supply, supplies_of
+from harness.facts.supplied import Supply, battery_volts, supplies_of
 from harness.facts.wording import amps, volts, with_origin
 from harness.parts.figure import Figure, from_catalogue
 from harness.rules.rule import Desk, rule

@@ -31,7 +31,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.bearing import amps, case_numbers, number, numbers_of, told, when
+from harness.facts.currents import amps, case_numbers, number, numbers_of, told, when
 from harness.facts.supplied import logic_flow, logic_overloads
 from harness.parts.autopilot import Autopilot
 from harness.rules.rule import Desk, rule

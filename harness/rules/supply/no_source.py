@@ -34,8 +34,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.battery import loose_lead
-from harness.facts.rails import rails
-from harness.facts.unfed import bec_not_stated, found_dead, unfed_nets
+from harness.facts.rails import bec_not_stated, found_dead, rails, unfed_nets
 from harness.facts.wording import joined, parts_named
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact, LinkKind
@@ -45,7 +44,7 @@ from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, rule
-from harness.wiring.mate import Mate
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)

@@ -31,10 +31,9 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.rail_volts import Beyond, battery_volts, beyond, source_span, unlimited
-from harness.facts.rails import source_volts
+from harness.facts.rails import name_of, source_volts
 from harness.facts.shorts import shorts
-from harness.facts.sources import name_of
+from harness.facts.supplied import Beyond, battery_volts, beyond, source_span, unlimited
 from harness.facts.wording import volts, with_origin
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue

@@ -36,20 +36,22 @@ import math
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.assumed import assumed_on
-from harness.facts.bearing import case_numbers, when
-from harness.facts.currents import currents
-from harness.facts.rail_volts import IdleRail, idle_rails
-from harness.facts.rails import rails
-from harness.facts.sources import name_of
-from harness.facts.supplied import asked_too_much, logic_overloads, too_few_volts
+from harness.facts.currents import assumed_on, case_numbers, currents, when
+from harness.facts.rails import name_of, rails
+from harness.facts.supplied import (
+    IdleRail,
+    asked_too_much,
+    idle_rails,
+    logic_overloads,
+    too_few_volts,
+)
 from harness.facts.wording import volts, with_origin
 from harness.parts.autopilot import Autopilot
 from harness.parts.figure import rule_figure
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer
 from harness.rules.rule import Desk, rule
-from harness.wiring.supply_ways import ways_to
+from harness.wiring.graph import ways_to
 
 TINY = 1e-6
 """V."""

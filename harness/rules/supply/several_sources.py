@@ -33,8 +33,17 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.rails import Rails, rails, source_volts
-from harness.facts.sources import Parting, cuts, fighting, kept, name_of, rivals
+from harness.facts.rails import (
+    Parting,
+    Rails,
+    cuts,
+    fighting,
+    kept,
+    name_of,
+    rails,
+    rivals,
+    source_volts,
+)
 from harness.facts.wording import joined, parts_named, volts, with_origin
 from harness.parts.contacts import Link
 from harness.rules.rule import Desk, rule

@@ -34,13 +34,12 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import START, Span
 from harness.facts.battery import packs_of
-from harness.facts.bearing import case_numbers
-from harness.facts.currents import currents
-from harness.facts.sources import name_of
-from harness.facts.turning import turning
+from harness.facts.currents import case_numbers, currents
+from harness.facts.motion import turning
+from harness.facts.rails import name_of
 from harness.parts.part import Part
 from harness.rules.rule import Desk, rule
-from harness.wiring.draws import motors_on
+from harness.wiring.ratings import motors_on
 
 
 @rule(Severity.DANGER)

@@ -26,8 +26,8 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.electrics.packs import watt_hours
-from harness.facts.bearing import over
-from harness.facts.stacks import pack_volts
+from harness.facts.battery import pack_volts
+from harness.facts.currents import over
 from harness.facts.wording import volts, with_origin
 from harness.parts.figure import rule_figure
 from harness.parts.pack import Pack

@@ -31,11 +31,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.facts.rail_volts import Beyond, beyond, source_span
-from harness.facts.rails import source_volts
+from harness.facts.rails import embattled, is_in_use, name_of, source_volts
 from harness.facts.shorts import shorts
-from harness.facts.sources import embattled, is_in_use, name_of
-from harness.facts.supplied import too_few_volts
+from harness.facts.supplied import Beyond, beyond, source_span, too_few_volts
 from harness.facts.wording import volts, with_origin
 from harness.parts.esc import Esc
 from harness.parts.part import Part

@@ -12,7 +12,8 @@ import pytest
 from support import plan_of, report_of
 
 from harness.base.finding import Finding, Severity
-from harness.base.wire import gauge_size, resistance
+from harness.base.units import parse_wire
+from harness.base.wire import resistance
 from harness.electrics.flows import flows_of
 from harness.wiring.build import build
 
@@ -52,8 +53,8 @@ def split(main: float, lead: float) -> float:
     ("gauge", "metres", "amperes"), [(12, 0.15, 1.0), (12, 0.5, 2.4), (14, 1.0, 6.0)]
 )
 def test_the_worked_figures_at_sixty_amperes(gauge: int, metres: float, amperes: float) -> None:
-    main = resistance(gauge_size(gauge), metres * 1000) + 0.0005
-    thin = resistance(gauge_size(22), 300)
+    main = resistance(parse_wire(f"{gauge} AWG"), metres * 1000) + 0.0005
+    thin = resistance(parse_wire("22 AWG"), 300)
     assert split(main, thin + 0.020) == pytest.approx(amperes, rel=0.04)
 
     said = {"wire": f"{gauge} AWG", "length": f"{metres * 1000:g} mm"}

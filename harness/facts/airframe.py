@@ -1,12 +1,18 @@
-"""The runs of a plan that states positions, and its bundles: reckoned once for all rules."""
+"""The kit, the runs and the bundles of a plan: reckoned once for all rules."""
 
 from __future__ import annotations
 
 from harness.airframe.bundles import Bundle, bundles_of
-from harness.airframe.lengths import MeasuredRun, is_measured, lengths_of
-from harness.airframe.lengths.plugs import Plug, plugs_on, sealed_of
+from harness.airframe.kit import Kit, kit_of
+from harness.airframe.lengths import MeasuredRun, Plug, is_measured, lengths_of, plugs_on, sealed_of
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
+
+
+@fact
+def kit(wiring: Wiring) -> Kit | None:
+    """Return the kit against the plan; None where the plan lists none."""
+    return kit_of(wiring.plan) if wiring.plan.kit else None
 
 
 @fact
