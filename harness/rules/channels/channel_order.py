@@ -29,21 +29,17 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
 from harness.facts.channels import STICKS, radio_order
 from harness.facts.signals import drives
 from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
-from harness.rules.rule import Desk, rule
-
-NAME = "channel-order"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report once, at the throttle's channel when that is wrong, else at the first wrong one."""
     plan = desk.plan
     ours = {str(n): _stick(plan, str(n)) for n in range(1, 5)}
@@ -69,10 +65,10 @@ def _stick(plan: Plan, name: str) -> str:
 def _unknown(desk: Desk, order: str) -> None:
     if order:
         missing = f'the order of the transmitter in letters of AETR, "{order}" cannot be read'
-        desk.plan_not_known(NAME, missing, desk.plan.transmitter.spans["order"])
+        desk.plan_not_known(missing, desk.plan.transmitter.spans["order"])
     elif any(drive.part.drives for drive in drives(desk.wiring)):
         missing = "the order of the transmitter's first four channels (transmitter: order)"
-        desk.plan_not_known(NAME, missing, desk.plan.channels_span)
+        desk.plan_not_known(missing, desk.plan.channels_span)
 
 
 def _finding(desk: Desk, sent: dict[str, str], wrong: list[str], order: str) -> Finding:

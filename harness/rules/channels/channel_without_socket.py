@@ -22,19 +22,17 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.facts.signals import astray, has_bus
 from harness.parts.receiver import Receiver
 from harness.plan.radio import Channel
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each channel once; a plug that names the missing socket is reported instead of it."""
     receivers = list(desk.plan.of(Receiver))
     names = {name for receiver in receivers for name in receiver.sockets}

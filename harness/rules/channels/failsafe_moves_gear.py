@@ -26,21 +26,17 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
 from harness.facts.channels import drives_on
 from harness.facts.failsafe import DOWN, STAYS, UP, is_zero, plain_words
 from harness.facts.signals import Drive, function_of
 from harness.plan.radio import Channel
-from harness.rules.rule import Desk, rule
-
-NAME = "failsafe-moves-gear"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each channel once."""
     for name, channel in desk.plan.channels.items():
         kind = plain(channel.function).split("-")[0]
@@ -64,7 +60,7 @@ def _on(desk: Desk, name: str, kind: str) -> list[Drive]:
 
 
 def _unknown(desk: Desk, drive: Drive, missing: str) -> None:
-    desk.not_known(NAME, drive.part, missing, "plug")
+    desk.not_known(drive.part, missing, "plug")
 
 
 def _finding(name: str, channel: Channel, mine: list[Drive], what: str, better: str) -> Finding:

@@ -21,16 +21,14 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.functions import plain
 from harness.facts.channels import drives_for
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each mix once."""
     for mix in desk.plan.mixes:
         if mix.made_in != "both":

@@ -42,21 +42,20 @@ from harness.base.near import spoken
 from harness.facts.channels import drives_for
 from harness.facts.signals import Drive, named, side_of
 from harness.plan.radio import Mix
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
-NAME = "mix-needs-own-channel"
 _HALVES = {"elevon": {"elevon"}, "v-tail": {"v-tail"}, "aileron": {"aileron", "flaperon"}}
 """What the parts of a mix may be called besides the function it drives."""
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each shared signal once, with every mix it spoils."""
     spoiled: dict[tuple[str, str], list[Mix]] = defaultdict(list)
     groups: dict[tuple[str, str], list[Drive]] = {}
     for mix in desk.plan.mixes:
         if mix.kind == "own-trim" and not mix.apart:
-            desk.plan_not_known(NAME, "which function has its own trim on each side", mix.span)
+            desk.plan_not_known("which function has its own trim on each side", mix.span)
         for function in mix.apart:
             for signal, group in _tied(desk, function):
                 spoiled[signal].append(mix)

@@ -28,8 +28,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.channels import frames_of
 from harness.facts.signals import Drive, by_signal, named
@@ -37,13 +35,13 @@ from harness.parts.figure import rule_figure
 from harness.parts.part import of_kind
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 KINDS = ("analogue", "digital")
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each shared signal once."""
     for group in by_signal(desk.wiring).values():
         servos = [drive for drive in group if drive.part.swings]
@@ -56,7 +54,7 @@ def check(desk: Desk) -> Iterator[Finding]:
             for drive in servos:
                 if not kinds[drive.part.id][0]:
                     missing = "whether it is analogue or digital (signal)"
-                    desk.not_known("slow-frame-on-y", drive.part, missing, "signal")
+                    desk.not_known(drive.part, missing, "signal")
 
 
 def _finding(plan: Plan, servos: list[Drive], kinds: dict[str, tuple[str, str]]) -> Finding:

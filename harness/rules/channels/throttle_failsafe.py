@@ -30,22 +30,20 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.channels import escs_on
 from harness.facts.failsafe import OFF, is_zero, plain_words
 from harness.facts.signals import drives
 from harness.plan.radio import Channel
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each throttle channel once."""
     motors = [drive for drive in drives(desk.wiring) if drive.part.drives]
     if motors and not desk.plan.channels:
-        desk.not_known("throttle-failsafe", motors[0].part, "the failsafe of its channel", "plug")
+        desk.not_known(motors[0].part, "the failsafe of its channel", "plug")
     for name, channel in desk.plan.channels.items():
         mine = escs_on(desk.wiring, name, channel)
         good = plain_words(channel.failsafe) in OFF or is_zero(channel.failsafe)

@@ -25,18 +25,14 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.signals import Drive, astray, by_channel, channel_function, function_of, named
 from harness.parts.contacts import Port
-from harness.rules.rule import Desk, rule
-
-NAME = "unnamed-channel"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each socket once."""
     for group in by_channel(desk.wiring).values():
         socket = group[0].socket
@@ -44,9 +40,9 @@ def check(desk: Desk) -> Iterator[Finding]:
         if channel_function(desk.plan, socket):
             continue
         if socket.part.sets_outputs and not socket.part.outputs:
-            desk.not_known(NAME, socket.part, "the functions of its outputs", "outputs")
+            desk.not_known(socket.part, "the functions of its outputs", "outputs")
         elif not socket.part.sets_outputs and not desk.plan.channels:
-            desk.plan_not_known(NAME, "the functions of the channels", desk.plan.channels_span)
+            desk.plan_not_known("the functions of the channels", desk.plan.channels_span)
         else:
             yield _finding(desk, group, socket)
 

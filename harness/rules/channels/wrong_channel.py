@@ -27,8 +27,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.functions import agree
 from harness.base.near import spoken
@@ -42,12 +40,12 @@ from harness.facts.signals import (
     side_of,
 )
 from harness.parts.contacts import Port
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.mate import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report a whole lead's parts once when all are wrong, else each wrong part at its own plug."""
     for group in by_channel(desk.wiring).values():
         socket = group[0].socket

@@ -33,7 +33,6 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
@@ -44,11 +43,11 @@ from harness.facts.wording import parts_named
 from harness.parts.esc import Esc
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each bridge once, with all the isolated parts it makes useless."""
     if shorts(desk.wiring):
         return

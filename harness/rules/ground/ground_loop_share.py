@@ -54,18 +54,15 @@ from harness.facts.ground import ReturnWays, Stray, ground_of, in_loops, strays,
 from harness.facts.wording import amps, with_origin
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
-from harness.parts.figure import rule_figure
-from harness.rules.rule import Desk, rule
-
-NAME = "ground-loop-share"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report the worst lead of each loop once."""
     if currents(desk.wiring).shorted:
         return
-    warning = rule_figure(desk.plan.catalogue, "ground-loop", "warning")
+    warning = desk.figure("ground-loop", "warning")
     groups: dict[Contact, list[Esc]] = defaultdict(list)
     for esc in in_loops(desk.wiring):
         groups[ground_of(desk.wiring, esc.id)].append(esc)
@@ -85,12 +82,12 @@ def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, ReturnWays]) -> bool
     links = {number for way in ways.values() for number in (*way.main, *way.lead)}
     assumed = assumed_on(desk.wiring, links)
     for a in assumed:
-        desk.not_known(NAME, desk.plan.parts[a.part], f"{a.what} ({a.key})", a.key)
+        desk.not_known(desk.plan.parts[a.part], f"{a.what} ({a.key})", a.key)
     demands = currents(desk.wiring).outcome.net.demands
     draws = {demand.part.id: demand.draw for demand in demands}
     silent = [esc for esc in escs if draws[esc.id].missing]
     for esc in silent:
-        desk.not_known(NAME, esc, "the full-throttle current of its motor")
+        desk.not_known(esc, "the full-throttle current of its motor")
     return not assumed and not silent
 
 
@@ -99,9 +96,7 @@ def _finding(desk: Desk, some: list[Stray], ways: dict[str, ReturnWays]) -> Find
     some = sorted(some, key=lambda s: (round(s.amps, 6), s.part.id))
     worst, other = some[0], some[-1]
     much = max(abs(stray.amps) for stray in some)
-    warning, error = (
-        rule_figure(desk.plan.catalogue, "ground-loop", word) for word in ("warning", "error")
-    )
+    warning, error = (desk.figure("ground-loop", word) for word in ("warning", "error"))
     limit = error if over(much, error.number) else warning
     part = worst.part
     round_ = f" and that of {other.part.named()}" if other is not worst else ""

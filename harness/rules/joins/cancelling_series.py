@@ -28,17 +28,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.crossings import straightened
 from harness.facts.poles import PoleFault, pole_faults, put_right, stack_volts
 from harness.facts.wording import volts
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each reversed level once."""
     for fault in pole_faults(desk.wiring):
         if fault.kind == "cancelling-series":

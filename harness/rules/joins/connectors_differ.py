@@ -23,16 +23,14 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.wording import joined
 from harness.parts.contacts import Form
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each join once."""
     for mate in desk.wiring.mates:
         socket = mate.socket
@@ -53,6 +51,4 @@ def check(desk: Desk) -> Iterator[Finding]:
             )
         elif bool(ours) != bool(theirs):
             silent = socket.part if ours else mate.plug.part
-            desk.not_known(
-                "connectors-differ", silent, "the class of its battery connector (connector)"
-            )
+            desk.not_known(silent, "the class of its battery connector (connector)")

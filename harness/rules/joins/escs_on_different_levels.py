@@ -32,16 +32,14 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.shorts import Short, shorts
 from harness.facts.wording import parts_named, volts
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each upper speed controller once."""
     for short in shorts(desk.wiring):
         if short.kind == "escs-on-different-levels":

@@ -29,16 +29,14 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.shorts import shorts
 from harness.facts.wording import joined, parts_named, volts
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each loop once, opened at the plug to pull."""
     for short in shorts(desk.wiring):
         pull = short.pull

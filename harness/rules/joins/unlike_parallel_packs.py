@@ -28,7 +28,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from itertools import combinations
 
 from harness.base.finding import Finding, Severity
@@ -36,15 +35,14 @@ from harness.facts.charging import charged_with, estimated
 from harness.facts.shorts import shorts
 from harness.facts.stacks import levels, pack_ohms
 from harness.facts.wording import amps, by_line, parts_named, volts, with_origin
-from harness.parts.figure import rule_figure
 from harness.parts.pack import Pack
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 Numbers = tuple[tuple[str, str], ...]
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report the worst pair of each parallel join."""
     seen = set()
     for level in levels(desk.wiring):
@@ -64,7 +62,7 @@ def _strength(pack: Pack) -> tuple[int, float, float, str, str]:
     return (pack.cells, pack.volts or 0.0, pack.capacity or 0.0, pack.chemistry, pack.id)
 
 
-def _pair(desk: Desk, one: Pack, other: Pack) -> Iterator[Finding]:
+def _pair(desk: Desk, one: Pack, other: Pack) -> Findings:
     if one.cells != other.cells or one.chemistry != other.chemistry:
         yield _other_kind(desk, one, other)
         return
@@ -72,7 +70,7 @@ def _pair(desk: Desk, one: Pack, other: Pack) -> Iterator[Finding]:
         for pack in (one, other):
             if pack.volts is None:
                 missing = "its volts at rest as metered (volts)"
-                desk.not_known("unlike-parallel-packs", pack, missing, "volts")
+                desk.not_known(pack, missing, "volts")
     else:
         yield from _metered(desk, one, other, abs(one.volts - other.volts))
     if one.capacity and other.capacity and one.capacity != other.capacity:
@@ -118,10 +116,8 @@ def _flow(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
     return f": {apart} apart drive about {much} from one to the other", numbers
 
 
-def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Iterator[Finding]:
-    warning, error = (
-        rule_figure(desk.plan.catalogue, "parallel", word) for word in ("warning", "error")
-    )
+def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Findings:
+    warning, error = (desk.figure("parallel", word) for word in ("warning", "error"))
     each = round(apart / one.cells, 6)
     if each <= warning.number:
         return

@@ -25,17 +25,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.stacks import PackLevel, standing
 from harness.facts.wording import parts_named
 from harness.parts.contacts import Contact
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each join between two levels once, at its weakest point."""
     told: set[Contact] = set()
     for low, up in standing(desk.wiring):
@@ -44,7 +42,7 @@ def check(desk: Desk) -> Iterator[Finding]:
             yield from _pair(desk, low, up)
 
 
-def _pair(desk: Desk, low: PackLevel, up: PackLevel) -> Iterator[Finding]:
+def _pair(desk: Desk, low: PackLevel, up: PackLevel) -> Findings:
     kinds = [level.packs[0].chemistry for level in (low, up)]
     cells = [level.packs[0].cells for level in (low, up)]
     held = [level.capacity for level in (low, up)]
@@ -57,7 +55,7 @@ def _pair(desk: Desk, low: PackLevel, up: PackLevel) -> Iterator[Finding]:
         yield _finding(low, up, "cells", words, Severity.WARNING)
     if None in held:
         silent = next(p for p in (*low.packs, *up.packs) if p.capacity is None)
-        desk.not_known("unlike-series-packs", silent, "its capacity", "capacity")
+        desk.not_known(silent, "its capacity", "capacity")
 
 
 def _strength(level: PackLevel, word: str) -> tuple[float, str, str]:

@@ -47,7 +47,6 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
@@ -55,7 +54,7 @@ from harness.base.near import spoken
 from harness.facts.channels import drives_for
 from harness.facts.signals import Drive, circuit_of, function_of, named, side_of
 from harness.parts.wing_plug import WingPlug
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.draws import FLIGHT
 
 Loss = dict[str, list[Drive]]
@@ -63,7 +62,7 @@ Loss = dict[str, list[Drive]]
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each plug once, with all the functions it would take away."""
     every = _flight(desk)
     for plug in sorted(desk.plan.of(WingPlug), key=lambda p: p.id):

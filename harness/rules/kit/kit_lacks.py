@@ -30,20 +30,20 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shopping
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.kits import kit
 from harness.facts.wording import parts_named
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 HELP = "buy or make it, or list it under kit: if it is there; `harness kit` prints the list"
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report what is to be bought; at once where that is more than the plan allows."""
     found = kit(desk.wiring)
     if found is None:

@@ -28,16 +28,14 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.airframe.kit import told_many
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.kits import kit
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each line of the kit once."""
     found = kit(desk.wiring)
     for left in found.left if found else ():

@@ -28,17 +28,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.code_words import looks
 from harness.base.finding import Finding, Severity
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.codes import codes_given
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each part once, at its code, against the part that had the code first."""
     seen: dict[str, tuple[Part, str]] = {}
     for part, codes in codes_given(desk.wiring):

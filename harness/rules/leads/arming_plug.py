@@ -30,24 +30,21 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import spoken
 from harness.base.units import POWER, format_quantity
 from harness.facts.battery import is_armed, motors_in_use
 from harness.facts.bearing import amps, over
 from harness.facts.turning import turning
-from harness.parts.figure import rule_figure
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report the aeroplane once, at the first ESC without an arming plug."""
     motors = motors_in_use(desk.wiring)
     watts = sum(motor.watts for motor in motors)
-    limit = rule_figure(desk.plan.catalogue, "arming-plug", "power")
+    limit = desk.figure("arming-plug", "power")
     if not over(watts, limit.number):
         return
     bare = {m.esc.id: m.esc for m in motors if not is_armed(desk.wiring, m.esc)}

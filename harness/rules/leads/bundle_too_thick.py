@@ -41,12 +41,11 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import counted, spoken
 from harness.base.span import Span
 from harness.facts.measured_runs import bundles
-from harness.parts.figure import rule_figure
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each stretch once for its duct, once for the limits of bundles."""
     for bundle in bundles(desk.wiring):
         if bundle.fit in {"tight", "no"}:
@@ -86,9 +85,7 @@ def _parts(bundle: Bundle) -> tuple[str, ...]:
 
 
 def _over(desk: Desk, bundle: Bundle) -> Iterator[str]:
-    wires, thick = (
-        rule_figure(desk.plan.catalogue, "bundle", key) for key in ("wires", "diameter")
-    )
+    wires, thick = (desk.figure("bundle", key) for key in ("wires", "diameter"))
     if bundle.wires > wires.number:
         yield f"more than {wires.number:g} wires"
     if bundle.diameter > thick.number:
@@ -119,7 +116,7 @@ def _numbers(desk: Desk, bundle: Bundle) -> tuple[tuple[str, str], ...]:
         for s in bundle.leads
     ]
     keys = ("fill", "fill-most", "wires", "diameter")
-    figures = [(key, rule_figure(desk.plan.catalogue, "bundle", key)) for key in keys]
+    figures = [(key, desk.figure("bundle", key)) for key in keys]
     shown = {
         "fill": ("share of a section that wires always go into", "{:.0f} %"),
         "fill-most": ("share that none exceed", "{:.2f} %"),

@@ -26,20 +26,18 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.units import VOLTAGE, format_quantity
 from harness.facts.battery import full_volts
 from harness.facts.bearing import over
 from harness.parts.capacitor import Capacitor
-from harness.parts.figure import Figure, rule_figure
+from harness.parts.figure import Figure
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each capacitor once."""
     for capacitor in desk.plan.of(Capacitor):
         at = desk.plan.parts.get(capacitor.across)
@@ -48,9 +46,9 @@ def check(desk: Desk) -> Iterator[Finding]:
             continue
         wanted = _wanted(desk, full)
         if capacitor.volts is None:
-            desk.not_known("capacitor-volts", capacitor, "its rated volts")
+            desk.not_known(capacitor, "its rated volts")
         elif wanted is None:
-            desk.not_known("capacitor-volts", capacitor, f"the rating wanted at {_v(full)}")
+            desk.not_known(capacitor, f"the rating wanted at {_v(full)}")
         elif over(wanted.number, capacitor.volts):
             yield _finding(capacitor, capacitor.volts, at, (full, wanted))
 
@@ -61,7 +59,7 @@ def _wanted(desk: Desk, full: float) -> Figure | None:
     rows = desk.plan.catalogue.keys("rules", "capacitor-volts")
     enough = [row for row in rows if int(row.removesuffix("S")) >= round(full / cell)]
     first = min(enough, key=lambda row: int(row.removesuffix("S")), default="")
-    return rule_figure(desk.plan.catalogue, "capacitor-volts", first) if first else None
+    return desk.figure("capacitor-volts", first) if first else None
 
 
 def _finding(part: Capacitor, rated: float, at: Part, volts: tuple[float, Figure]) -> Finding:

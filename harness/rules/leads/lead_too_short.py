@@ -47,18 +47,16 @@ from harness.facts.measured_runs import measured_plugs
 from harness.parts.contacts import Form
 from harness.parts.figure import Figure
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
-
-NAME = "lead-too-short"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each run once; what is missing where the plan began to state positions."""
     for measured, plugs in measured_plugs(desk.wiring):
         device = measured.run.device
         for what in measured.missing:
-            desk.not_known(NAME, device, f"{what}, for the length of its lead")
+            desk.not_known(device, f"{what}, for the length of its lead")
         if measured.verdict in {"short", "tight"} and measured.need is not None:
             yield _finding(desk, measured, measured.need)
         elif measured.verdict == "open" and measured.run.plugged:
@@ -74,7 +72,7 @@ def _open(desk: Desk, measured: MeasuredRun) -> None:
         for piece in measured.unmeasured:
             if piece.key:
                 missing = f"the length of its lead ({piece.key})"
-                desk.not_known(NAME, piece.part, missing)
+                desk.not_known(piece.part, missing)
 
 
 def _finding(desk: Desk, measured: MeasuredRun, need: LengthNeed) -> Finding:

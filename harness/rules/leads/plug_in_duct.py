@@ -33,16 +33,14 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.airframe.lengths.plugs import Plug
 from harness.base.finding import Finding, Severity
 from harness.facts.measured_runs import measured_plugs
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each plug once, though several runs may pass it."""
     told: set[tuple[str, str]] = set()
     for _, plugs in measured_plugs(desk.wiring):

@@ -26,8 +26,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import WireSize
@@ -38,11 +36,11 @@ from harness.facts.radio_contacts import overloaded
 from harness.parts.contacts import Port
 from harness.parts.lead import Lead
 from harness.parts.shape import size_of
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each lead once, with every part it is too thin for."""
     for lead in desk.plan.of(Lead):
         served = [p for p in behind(desk.wiring, lead.id) if not p.part.carries_signal]
@@ -70,11 +68,11 @@ def _list_unknown(desk: Desk, lead: Lead, thicker: list[Port], served: list[Port
     usual = size_of(desk.plan.catalogue, "leads", lead.kind, "wire")
     sizes = [p.wire.size for p in thicker if p.wire.size]
     if lead.wire is None and any(usual is None or _thicker(size, usual) for size in sizes):
-        desk.not_known("thin-lead", lead, "the gauge of its wire (wire)")
+        desk.not_known(lead, "the gauge of its wire (wire)")
     for port in served:
         if lead.wire is not None and port.wire.size is None and port.part.swings:
             missing = "the gauge of its own lead, or its class (wire or class)"
-            desk.not_known("thin-lead", port.part, missing)
+            desk.not_known(port.part, missing)
 
 
 def _finding(lead: Lead, own: WireSize, thicker: list[Port]) -> Finding:

@@ -32,20 +32,19 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.parts.figure import Figure, rule_figure
+from harness.parts.figure import Figure
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.mate import Mate
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each run once, with every part at its end."""
-    limit = rule_figure(desk.plan.catalogue, "joints", "maximum")
+    limit = desk.figure("joints", "maximum")
     runs: dict[tuple[str, ...], list[Mate]] = defaultdict(list)
     for mate in desk.wiring.mates:
         leads = tuple(part.id for part in _in_line(desk, mate))

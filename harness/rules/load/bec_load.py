@@ -29,13 +29,11 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
 from harness.facts.supplied import Supply, supplies_of
 from harness.parts.figure import Figure
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 HELP = (
     "feed the receiver from a separate regulator that gives at least this much, "
@@ -44,7 +42,7 @@ HELP = (
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each supply once; the continuous load goes before the peak."""
     for supply in supplies_of(desk.wiring):
         if supply.rated and over(supply.flow.steady, supply.rated.number):
@@ -82,10 +80,10 @@ def _for_seconds(desk: Desk, supply: Supply, limit: Figure) -> Finding:
 def _list_unknown(desk: Desk, supply: Supply) -> None:
     """What is asked is known but not what is given, or the other way round."""
     for draw in supply.flow.missing:
-        desk.not_known("bec-load", draw.part, draw.missing)
+        desk.not_known(draw.part, draw.missing)
     if supply.rated is None:
         missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
-        desk.not_known("bec-load", supply.part, missing, supply.key)
+        desk.not_known(supply.part, missing, supply.key)
     elif supply.peak_limit is None and over(supply.flow.burst, supply.rated.number):
         missing = f"what {supply.name} gives for seconds ({supply.word('burst')})"
-        desk.not_known("bec-load", supply.part, missing, supply.key)
+        desk.not_known(supply.part, missing, supply.key)

@@ -28,8 +28,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.electrics.flow import Flow
 from harness.facts.bearing import amps, case_numbers, number, over, when, wire_bears, wires_with
@@ -37,11 +35,11 @@ from harness.facts.currents import currents
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each fuse once; one that blows goes before one that does not."""
     for fuse in desk.plan.of(Fuse):
         rated = stated(fuse, "rated", fuse.rated)
@@ -71,10 +69,10 @@ def _in_line(desk: Desk, fuse: Fuse, flow: Flow) -> list[Port]:
     return own + [p for p in wires_with(desk.wiring, flow) if p.part.id != fuse.id]
 
 
-def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Iterator[Finding]:
+def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Findings:
     ports = _in_line(desk, fuse, flow)
     if not ports:
-        desk.not_known("fuse-load", fuse, "the gauge of the wire it protects")
+        desk.not_known(fuse, "the gauge of the wire it protects")
         return
     thin = min(ports, key=lambda port: port.wire.size.area_mm2 if port.wire.size else 0.0)
     assert thin.wire.size is not None

@@ -34,17 +34,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import Bears, amps, case_numbers, numbers_of, over, told, when
 from harness.facts.radio_contacts import Joint, contact_bears, single_supplies, worst_of_runs
 from harness.facts.supplied import from_weak_supply
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report the worst joint of each run; a rail's only supply has a rule of its own."""
     alone = {joint.rail for joint in single_supplies(desk.wiring)}
     for joint in worst_of_runs(desk.wiring):

@@ -38,17 +38,16 @@ Where it comes from
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import amps, case_numbers, numbers_of, over, told, when
 from harness.facts.radio_contacts import Joint, contact_bears, single_supplies
 from harness.facts.supplied import from_weak_supply
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report a rail's only plug, unless its supply is too weak as it is."""
     for joint in single_supplies(desk.wiring):
         if not from_weak_supply(desk.wiring, joint.mate):

@@ -26,19 +26,17 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.electrics.flow import Flow
 from harness.facts.bearing import Numbers, amps, case_numbers, over, when
 from harness.facts.currents import currents
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each pack once."""
     for pack in desk.plan.of(Pack):
         flow = currents(desk.wiring).by_source.get(pack.id)
@@ -53,7 +51,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _list_unknown(desk: Desk, pack: Pack, flow: Flow) -> None:
     for word, what in (("capacity", "its capacity"), ("rate", "the C rate on its label (rate)")):
         if getattr(pack, word) is None:
-            desk.not_known("pack-load", pack, what)
+            desk.not_known(pack, what)
     for draw in flow.missing:
         fed = [
             n
@@ -62,10 +60,10 @@ def _list_unknown(desk: Desk, pack: Pack, flow: Flow) -> None:
         ]
         others = [n for n in fed if not desk.plan.parts[n].holds_cells]
         if not draw.part.drives and not others:
-            desk.not_known("pack-load", draw.part, draw.missing)
+            desk.not_known(draw.part, draw.missing)
 
 
-def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> Iterator[Finding]:
+def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> Findings:
     allowed = label * trust.number
     if not over(flow.steady, allowed) and not over(flow.burst, label):
         return

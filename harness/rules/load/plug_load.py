@@ -28,7 +28,6 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 from typing import TypeAlias
 
 from harness.base.finding import Finding, Severity
@@ -38,7 +37,7 @@ from harness.facts.bearing import Bears, alike, amps, case_numbers, passing, plu
 from harness.facts.currents import currents
 from harness.parts.contacts import Form
 from harness.plan.plan import Plan
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.mate import Mate
 
 Heavy: TypeAlias = "tuple[Mate, Flow, Bears]"
@@ -46,7 +45,7 @@ Heavy: TypeAlias = "tuple[Mate, Flow, Bears]"
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each run of like connectors that carry the same current once."""
     groups: dict[str, list[list[Heavy]]] = defaultdict(list)
     for mate in desk.wiring.mates:
@@ -77,9 +76,7 @@ def _list_unknown(desk: Desk, mate: Mate) -> None:
     """Only where the plan has a key to say it."""
     assert mate.socket is not None
     if mate.plug.part.has_key("connector") or not mate.socket.part.regulates:
-        desk.not_known(
-            "plug-load", mate.plug.part, "the class of its battery connector (connector)"
-        )
+        desk.not_known(mate.plug.part, "the class of its battery connector (connector)")
 
 
 def _weaker(plan: Plan, mate: Mate) -> tuple[str, Bears] | None:

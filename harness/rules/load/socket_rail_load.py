@@ -28,19 +28,17 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
 from harness.facts.currents import currents
 from harness.parts.figure import Figure
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each rail with a stated limit once."""
     for part in (*desk.plan.of(Receiver), *desk.plan.of(Sequencer)):
         if part.limit is None:

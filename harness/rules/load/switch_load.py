@@ -30,8 +30,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.electrics.flow import Flow
 from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
@@ -40,11 +38,11 @@ from harness.facts.radio_contacts import overloaded
 from harness.parts.diode import Diode
 from harness.parts.figure import Figure
 from harness.parts.switch import Switch
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each switch or diode once."""
     heavy = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
     parts: list[Switch | Diode] = [*desk.plan.of(Switch), *desk.plan.of(Diode)]
@@ -52,7 +50,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         flow = currents(desk.wiring).port(part.id, "plug")
         rated = part.known(desk.plan.catalogue, "rated", "continuous")
         if rated is None and flow.live:
-            desk.not_known("switch-load", part, f"what the {part.word} is rated for (rated)")
+            desk.not_known(part, f"what the {part.word} is rated for (rated)")
         elif rated and over(flow.steady, rated.number) and (part.rated or part.id not in heavy):
             yield _finding(desk, part, flow, rated)
 

@@ -29,8 +29,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.units import WireSize, parse_wire
 from harness.electrics.flow import Flow
@@ -54,11 +52,11 @@ from harness.parts.figure import stated
 from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each part once, at the wire that is worst off."""
     rated = {lead.id for lead in desk.plan.of(PowerLead) if lead.rated is not None}
     plugs = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
@@ -83,7 +81,7 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
             continue
         bears = wire_bears(desk.plan, size, battery=port.form is Form.POWER)
         if bears is None:
-            desk.not_known("wire-load", port.part, f"what a wire of {size.text} bears", "wire")
+            desk.not_known(port.part, f"what a wire of {size.text} bears", "wire")
             continue
         bears = thinned(bears, derated(desk.plan, port.part))
         old = found.get(port.part.id)
@@ -142,10 +140,10 @@ def _most(desk: Desk, part: Part) -> Flow:
 
 def _gauge(desk: Desk, part: Part, wire: WireSize | None, worst: Flow) -> None:
     if wire is None and worst.steady:
-        desk.not_known("wire-load", part, "the gauge of its wire (wire)")
+        desk.not_known(part, "the gauge of its wire (wire)")
 
 
-def _by_rating(desk: Desk, lead: PowerLead, worst: Flow) -> Iterator[Finding]:
+def _by_rating(desk: Desk, lead: PowerLead, worst: Flow) -> Findings:
     """Hold a lead to its stated rating; one without is judged by its wire."""
     rated = stated(lead, "rated", lead.rated)
     if rated is None:

@@ -33,15 +33,12 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.motion import Sense, sense_of, shared, wanted
 from harness.facts.signals import Drive, by_signal, named, side_of
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
-NAME = "shared-channel-motion"
 MUST = {
     "aileron": "ailerons must move opposite ways",
     "gear-door": "left and right gear doors must turn opposite ways, so that both open",
@@ -53,7 +50,7 @@ MUST = {
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each shared signal and function once."""
     for group in by_signal(desk.wiring).values():
         for function, drives in shared(desk.wiring, group).items():
@@ -72,7 +69,7 @@ def _comparable(desk: Desk, drives: list[Drive]) -> list[Sense]:
     for drive in drives:
         if found[drive.part.id] is None:
             missing = "which way its shaft faces, or what a longer pulse does (shaft or measured)"
-            desk.not_known(NAME, drive.part, missing, "shaft")
+            desk.not_known(drive.part, missing, "shaft")
     if not senses:
         return []
     frames = [sense.frame for sense in senses]
@@ -81,7 +78,7 @@ def _comparable(desk: Desk, drives: list[Drive]) -> list[Sense]:
     for sense in senses:
         if sense.frame != frame:
             missing = f"what a longer pulse does, measured as for {kept[0].drive.part.id}"
-            desk.not_known(NAME, sense.drive.part, missing, "measured")
+            desk.not_known(sense.drive.part, missing, "measured")
     return kept if kept[0].measured else _alike(desk, kept)
 
 
@@ -93,7 +90,7 @@ def _alike(desk: Desk, senses: list[Sense]) -> list[Sense]:
             continue
         for sense in senses:
             if not getattr(sense.drive.part, word):
-                desk.not_known(NAME, sense.drive.part, f"its {word}, as others have it", word)
+                desk.not_known(sense.drive.part, f"its {word}, as others have it", word)
                 kept = [other for other in kept if other is not sense]
     return kept
 
@@ -109,7 +106,7 @@ def _ways(desk: Desk, senses: list[Sense], function: str) -> dict[str, int]:
                 f"how it must move against {first.drive.part.id}: the side of both (a place with"
                 " `side`, or an id that ends in -left or -right)"
             )
-            desk.not_known(NAME, sense.drive.part, missing, "place")
+            desk.not_known(sense.drive.part, missing, "place")
             continue
         ways[sense.drive.part.id] = sense.way * first.way * must
     return ways

@@ -29,19 +29,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.functions import agree, plain
 from harness.facts.signals import Drive, by_signal, channel_function, function_of, named
 from harness.parts.retract import Retract
-from harness.rules.rule import Desk, rule
-
-NAME = "steering-while-retracted"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each steered leg once; list steering servos that no leg names."""
     legs = sorted(desk.plan.of(Retract), key=lambda leg: leg.id)
     steers = {leg.steered_by for leg in legs}
@@ -57,7 +53,7 @@ def check(desk: Desk) -> Iterator[Finding]:
                 if leg.steered_by == drive.part.id and not leg.steering_lock:
                     yield from _leg(desk, leg, drive, with_rudder)
             if is_steering and with_rudder and drive.part.id not in steers:
-                desk.not_known(NAME, drive.part, "which leg it steers (steered-by)", "moves")
+                desk.not_known(drive.part, "which leg it steers (steered-by)", "moves")
 
 
 def _with_rudder(desk: Desk, drive: Drive, group: list[Drive]) -> list[Drive]:
@@ -68,11 +64,11 @@ def _with_rudder(desk: Desk, drive: Drive, group: list[Drive]) -> list[Drive]:
     return rudders or ([drive] if on_rudder else [])
 
 
-def _leg(desk: Desk, leg: Retract, drive: Drive, with_rudder: list[Drive]) -> Iterator[Finding]:
+def _leg(desk: Desk, leg: Retract, drive: Drive, with_rudder: list[Drive]) -> Findings:
     if not with_rudder:
         if "steering-lock" not in leg.spans and not drive.sequenced:
             missing = f'whether "{drive.part.id}" is centred while the leg is up'
-            desk.not_known(NAME, leg, missing, "steering-lock")
+            desk.not_known(leg, missing, "steering-lock")
         return
     others = [d.part for d in with_rudder if d is not drive]
     how = f"shares its signal with {named(others)}" if others else "moves with the rudder"

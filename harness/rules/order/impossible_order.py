@@ -36,7 +36,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from harness.airframe.access import AFTER, BEFORE, FOR_GOOD, Access
@@ -45,7 +44,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.plan.airframe import Cover
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.mate import Mate
 
 _MOST = 3
@@ -53,7 +52,7 @@ _MOST = 3
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each knot of tasks once, and each cover over plugs that must be made again."""
     if not desk.plan.covers:
         return
@@ -74,7 +73,7 @@ def _unplaced(desk: Desk, access: Access) -> None:
         if access.where(mate) or not any(c.kind == FOR_GOOD for c in desk.plan.covers.values()):
             continue
         assert mate.socket is not None
-        desk.not_known(check.name, mate.socket.part, "the place it sits in (place)")
+        desk.not_known(mate.socket.part, "the place it sits in (place)")
 
 
 def _stuck(access: Access, ring: Ring) -> Finding:

@@ -26,18 +26,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.crossings import fits_turned
 from harness.facts.wording import joined
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import facts_at
 from harness.wiring.mate import Mate
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each join once."""
     for mate in desk.wiring.mates:
         if mate.socket is None or not mate.fits or not mate.first:

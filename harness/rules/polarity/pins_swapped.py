@@ -35,18 +35,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.crossings import Crossing, beyond, lead_faults
 from harness.facts.wording import INSULATION, parts_named
 from harness.parts.join import PINS
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each lead or branch at fault once."""
     for fault in lead_faults(desk.wiring):
         if fault.mate is None or (fault.mate.crossed and not fault.mate.turned):

@@ -29,17 +29,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.poles import PoleFault, pole_faults
 from harness.facts.wording import joined, parts_named, volts
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each crossing once."""
     for fault in pole_faults(desk.wiring):
         if fault.kind == "poles-crossed":

@@ -28,17 +28,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.crossings import Crossing, lead_faults, refused
 from harness.facts.wording import INSULATION
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.mate import Mate
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each plug once."""
     for mate in desk.wiring.mates:
         if refused(desk.wiring, mate):

@@ -32,21 +32,19 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.parts.join import PINS
 from harness.parts.wing_plug import WingPlug
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 Use = tuple[str, str, Span]
 """A circuit, its pin, and where the plan gives the contact."""
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each contact once."""
     for part in desk.plan.of(WingPlug):
         for number, uses in sorted(_uses(part).items()):

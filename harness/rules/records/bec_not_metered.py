@@ -23,19 +23,17 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.rails import rails
 from harness.facts.sources import name_of
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact
 from harness.parts.receiver import Receiver
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each supply once."""
     told = set()
     for box in (*desk.plan.of(Receiver), *desk.plan.of(Autopilot)):

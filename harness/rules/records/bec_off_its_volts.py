@@ -24,18 +24,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.sources import name_of
-from harness.parts.figure import rule_figure
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each supply once, at the metered value."""
-    allowed = rule_figure(desk.plan.catalogue, "metered", "allowance")
+    allowed = desk.figure("metered", "allowance")
     for part in desk.plan.parts.values():
         bec = part.makes
         if bec is None or bec.metered is None:

@@ -24,18 +24,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import hint
 from harness.plan.plan import Acceptance
-from harness.rules.rule import RULES, Desk, rule
+from harness.rules.rule import RULES, Desk, Findings, rule
 
 NAME = "idle-acceptance"
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each entry once; the rule it names is asked again, on a desk of its own."""
     for entry in desk.plan.accepted:
         if entry.rule not in RULES:

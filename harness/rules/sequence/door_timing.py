@@ -51,8 +51,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.span import Span
 from harness.facts.gear_timing import (
@@ -64,26 +62,24 @@ from harness.facts.gear_timing import (
     unsequenced_legs,
 )
 from harness.facts.signals import named
-from harness.parts.figure import rule_figure
 from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer, Step
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.gear import is_door, on_outlets, opens_or_closes, steps_of
 
-NAME = "door-timing"
 NEARLY = 1e-9
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each step at fault once, and each door servo that nothing delays."""
     for part, span, with_legs in stray_doors(desk.wiring):
         if with_legs:
             yield _no_delay(desk, part.id, span)
         else:
             missing = "when the transmitter moves it against the legs"
-            desk.not_known(NAME, part, missing, "plug")
+            desk.not_known(part, missing, "plug")
     for box in desk.plan.of(Sequencer):
         if _can_judge(desk, box):
             yield from _box(desk, box)
@@ -112,11 +108,11 @@ def _can_judge(desk: Desk, box: Sequencer) -> bool:
         return False
     if not legs:
         if any(True for _ in desk.plan.of(Retract)):
-            desk.not_known(NAME, box, "when the legs on another channel start", "steps")
+            desk.not_known(box, "when the legs on another channel start", "steps")
         return False
     steps = [step for way in ("down", "up") for step in steps_of(box, way)]
     if not steps:
-        desk.not_known(NAME, box, "its steps: what moves when", "steps")
+        desk.not_known(box, "its steps: what moves when", "steps")
         return False
     if any(step.outlet not in box.outlets for step in steps):
         return False
@@ -124,13 +120,13 @@ def _can_judge(desk: Desk, box: Sequencer) -> bool:
     slow = [leg for leg in legs if leg.travel_time(desk.plan.catalogue) is None]
     if vague:
         missing = f'whether the step of "{vague[0].outlet}" opens or closes the doors (to)'
-        desk.not_known(NAME, box, missing, "steps")
+        desk.not_known(box, missing, "steps")
     for leg in slow:
-        desk.not_known(NAME, leg, "its travel from end to end, or its class", "travel")
+        desk.not_known(leg, "its travel from end to end, or its class", "travel")
     return not vague and not slow
 
 
-def _box(desk: Desk, box: Sequencer) -> Iterator[Finding]:
+def _box(desk: Desk, box: Sequencer) -> Findings:
     early: dict[Span, tuple[float, Finding]] = {}
     for moves in door_moves(desk.wiring, box):
         for step in moves.closes:
@@ -144,8 +140,8 @@ def _box(desk: Desk, box: Sequencer) -> Iterator[Finding]:
         yield finding
 
 
-def _closing(desk: Desk, box: Sequencer, moves: DoorMoves, step: Step) -> Iterator[Finding]:
-    share = rule_figure(desk.plan.catalogue, "doors", "slowest-leg")
+def _closing(desk: Desk, box: Sequencer, moves: DoorMoves, step: Step) -> Findings:
+    share = desk.figure("doors", "slowest-leg")
     arrives, leg, travel, run = slowest(desk.plan, moves.runs, share.number)
     if step.start >= arrives - NEARLY:
         return
@@ -173,7 +169,7 @@ def _opening(
     """Return when the leg may start, and the finding when it starts before."""
     if not moves.opens:
         return 0.0, _never_opened(box, moves, run) if moves.before == "closed" else None
-    margin = rule_figure(desk.plan.catalogue, "doors", "margin")
+    margin = desk.figure("doors", "margin")
     step = min(moves.opens, key=lambda s: s.end)
     need = step.end + margin.number
     if run.start >= need - NEARLY:

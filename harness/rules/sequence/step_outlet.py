@@ -36,18 +36,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import hint, spoken
 from harness.facts.signals import named
 from harness.parts.sequencer import Sequencer, Step
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.gear import DIRECTIONS, is_door, on_outlets, steps_of
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each wrong step; where all steps are right, each outlet that is left out."""
     for box in desk.plan.of(Sequencer):
         steps = [(way, step) for way in DIRECTIONS for step in steps_of(box, way)]
@@ -78,7 +76,7 @@ def _backwards(box: Sequencer, way: str, step: Step) -> Finding:
     )
 
 
-def _left_out(desk: Desk, box: Sequencer) -> Iterator[Finding]:
+def _left_out(desk: Desk, box: Sequencer) -> Findings:
     for name, parts in on_outlets(desk.wiring, box).items():
         ways = [w for w in DIRECTIONS if any(s.outlet == name for s in steps_of(box, w))]
         stays = parts and all(is_door(part) for part in parts)

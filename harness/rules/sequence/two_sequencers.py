@@ -26,15 +26,13 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.parts.sequencer import Sequencer
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each box that hangs behind another one, at its own plug."""
     for box in desk.plan.of(Sequencer):
         chain = desk.wiring.upstream(box.id)

@@ -26,18 +26,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.below import empty_sockets
 from harness.parts.contacts import Port
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each lead or box once, with all its empty outlets."""
     for part in desk.plan.parts.values():
         if not (part.carries_signal or part.sequences or part.relays):

@@ -25,18 +25,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.parts.load import Load
 from harness.parts.part import Part
 from harness.parts.sensor import Sensor
 from harness.parts.wing_plug import WingPlug
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each part once."""
     for part in desk.plan.parts.values():
         optional = part.holds_cells or part.is_radio
@@ -61,7 +59,7 @@ def _placed(desk: Desk, part: Part) -> bool:
     return part.regulates and bool(desk.wiring.by_socket.get((part.id, "out")))
 
 
-def _circuits(desk: Desk, part: WingPlug) -> Iterator[Finding]:
+def _circuits(desk: Desk, part: WingPlug) -> Findings:
     for name in part.circuits:
         if name not in part.plugs and desk.wiring.by_socket.get((part.id, name)):
             yield check.finding(

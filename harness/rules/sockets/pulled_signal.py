@@ -24,17 +24,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import spoken
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.mate import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each pulled pin once, with every part that hears nothing for it."""
     deaf: dict[tuple[str, str], tuple[Mate, list[Part]]] = {}
     for part in sorted(desk.plan.parts.values(), key=lambda p: p.id):

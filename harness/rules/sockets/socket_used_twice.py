@@ -27,18 +27,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import spoken
 from harness.facts.signals import free_sockets
 from harness.parts.contacts import Form, Port
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.mate import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each socket once, at the last plug in the file that fits."""
     for mates in desk.wiring.by_socket.values():
         fitting = [mate for mate in mates if mate.fits]

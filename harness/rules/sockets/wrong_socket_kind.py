@@ -28,18 +28,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.signals import is_channel
 from harness.parts.contacts import Form, Port
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.mate import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report unlike forms, then devices whose signal comes from a socket without one."""
     for mate in desk.wiring.mates:
         if mate.socket is not None and not mate.fits:

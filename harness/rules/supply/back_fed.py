@@ -31,22 +31,20 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.charging import driven_back
 from harness.facts.rails import RailFeed, rails, source_volts
 from harness.facts.sources import fighting, name_of
 from harness.facts.wording import amps, volts, with_origin
 from harness.parts.contacts import Link
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 NONE = 0.01
 """A; less is no charging."""
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each source without a diode once."""
     for net, sources in rails(desk.wiring).direct.items():
         if len(sources) != 1 or fighting(desk.wiring, sources):
@@ -57,7 +55,7 @@ def check(desk: Desk) -> Iterator[Finding]:
             yield from _judged(desk, sources[0], feed)
 
 
-def _judged(desk: Desk, straight: Link, feed: RailFeed) -> Iterator[Finding]:
+def _judged(desk: Desk, straight: Link, feed: RailFeed) -> Findings:
     part, other = (desk.plan.parts[link.owner] for link in (straight, feed.source))
     own, more = source_volts(desk.wiring, part, "empty"), source_volts(desk.wiring, other, "full")
     if own is None or more is None:

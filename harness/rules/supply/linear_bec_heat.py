@@ -28,8 +28,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.bearing import over
 from harness.facts.rail_volts import battery_volts
@@ -38,7 +36,7 @@ from harness.facts.sources import name_of
 from harness.facts.supplied import Supply, supplies_of
 from harness.facts.wording import amps, volts, with_origin
 from harness.parts.figure import Figure, from_catalogue
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 HELP = "pull its red pin and feed the receiver from a switching regulator"
 
@@ -49,7 +47,7 @@ def heat(pack: float, out: float, current: float) -> float:
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each linear supply in use once."""
     if shorts(desk.wiring):
         return
@@ -59,7 +57,7 @@ def check(desk: Desk) -> Iterator[Finding]:
             continue
         if not bec.kind:
             missing = f"whether {supply.name} is linear ({supply.word('kind')})"
-            desk.not_known("linear-bec-heat", supply.part, missing, supply.key)
+            desk.not_known(supply.part, missing, supply.key)
         elif bec.kind == "linear":
             yield from _judged(desk, supply, fed, bec.volts)
 
@@ -72,7 +70,7 @@ def _volts(desk: Desk, key: str) -> Figure:
     return cells * cell.number
 
 
-def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Iterator[Finding]:
+def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Findings:
     half = _volts(desk, "cells-half-rating")
     if fed > half.number + 1e-6:
         says = with_origin(f"not used above {volts(half.number)}", half)
@@ -81,7 +79,7 @@ def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Iterator[Find
     rated = supply.rated
     if rated is None:
         missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
-        desk.not_known("linear-bec-heat", supply.part, missing, supply.key)
+        desk.not_known(supply.part, missing, supply.key)
     elif over(supply.flow.steady, rated.number / 2) and not supply.overloaded:
         words = f"and at three cells bears half its {amps(rated.number)}"
         yield _finding(

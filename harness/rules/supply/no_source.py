@@ -30,7 +30,6 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.battery import loose_lead
@@ -44,22 +43,22 @@ from harness.parts.load import Load
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.plan.plan import Plan
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.mate import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each dead net once, at the box that has the rail."""
     silent = not any(link.kind is LinkKind.SOURCE for link in desk.wiring.links)
     for net, dead in unfed_nets(desk.wiring).items():
         head = _head(desk, net)
         unsaid = bec_not_stated(desk.wiring, net)
         if unsaid is not None:
-            desk.not_known("no-source", unsaid, "whether it has a BEC (bec)", "bec")
+            desk.not_known(unsaid, "whether it has a BEC (bec)", "bec")
         elif silent:
             if head is not None:
-                desk.not_known("no-source", head, "what feeds it")
+                desk.not_known(head, "what feeds it")
         else:
             yield _dead(desk, head, dead)
     yield from _battery_side(desk)
@@ -111,7 +110,7 @@ def _pulled(desk: Desk, parts: list[Part]) -> Mate | None:
     return next((mate for mate in ways[0] if "positive" in mate.join.pulled), None)
 
 
-def _battery_side(desk: Desk) -> Iterator[Finding]:
+def _battery_side(desk: Desk) -> Findings:
     """Report each power lead that hangs on nothing, once, with what it leaves dead."""
     by_lead: dict[str, list[Part]] = defaultdict(list)
     for part in (*desk.plan.of(Esc), *desk.plan.of(Regulator), *desk.plan.of(Load)):

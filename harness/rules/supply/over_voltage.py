@@ -27,8 +27,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.rail_volts import Beyond, battery_volts, beyond, source_span, unlimited
@@ -40,14 +38,14 @@ from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each source once, with all it is too much for."""
     for part in unlimited(desk.wiring, "volts-max", "full"):
-        desk.not_known("over-voltage", part, "the highest supply it bears (volts-max)", "volts-max")
+        desk.not_known(part, "the highest supply it bears (volts-max)", "volts-max")
     for source, parts in beyond(desk.wiring, "volts-max", "full"):
         yield _finding(desk, source, parts)
     if not shorts(desk.wiring):
@@ -75,7 +73,7 @@ def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...]) -> Finding:
     )
 
 
-def _cells(desk: Desk, part: Esc | Regulator) -> Iterator[Finding]:
+def _cells(desk: Desk, part: Esc | Regulator) -> Findings:
     """Cells are counted by their volts, so that any chemistry can be judged: LiPo cells full."""
     fed, cell = (
         battery_volts(desk.wiring, part, "full"),
@@ -84,7 +82,7 @@ def _cells(desk: Desk, part: Esc | Regulator) -> Iterator[Finding]:
     if fed is None or cell is None:
         return
     if part.cells_max is None:
-        desk.not_known("over-voltage", part, "how many cells it bears (cells-max)", "cells-max")
+        desk.not_known(part, "how many cells it bears (cells-max)", "cells-max")
     elif fed > part.cells_max * cell.number + 1e-6:
         yield check.finding(
             f"{part.named()} bears {part.cells_max} cells, {volts(part.cells_max * cell.number)},"

@@ -45,10 +45,9 @@ from harness.facts.sources import name_of
 from harness.facts.supplied import asked_too_much, logic_overloads, too_few_volts
 from harness.facts.wording import volts, with_origin
 from harness.parts.autopilot import Autopilot
-from harness.parts.figure import rule_figure
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.supply_ways import ways_to
 
 TINY = 1e-6
@@ -56,11 +55,11 @@ TINY = 1e-6
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report the worst rail of each part once."""
     if currents(desk.wiring).shorted:
         return
-    least = rule_figure(desk.plan.catalogue, "rail", "minimum").number
+    least = desk.figure("rail", "minimum").number
     for part in (*desk.plan.of(Receiver), *desk.plan.of(Autopilot), *desk.plan.of(Sequencer)):
         low = [
             (fed, case, rail)
@@ -102,12 +101,12 @@ def _all_known(desk: Desk, rail: IdleRail) -> bool:
     ways = ways_to(wiring, rail.plus)
     assumed = assumed_on(desk.wiring, {number_of[link] for way in ways for link in way.links})
     for a in assumed:
-        desk.not_known("rail-sags", desk.plan.parts[a.part], f"{a.what} ({a.key})", a.key)
+        desk.not_known(desk.plan.parts[a.part], f"{a.what} ({a.key})", a.key)
     return not assumed
 
 
 def _finding(desk: Desk, rail: IdleRail, fed: float, case: str) -> Finding:
-    least, part = rule_figure(desk.plan.catalogue, "rail", "minimum"), rail.part
+    least, part = desk.figure("rail", "minimum"), rail.part
     own = part.known(desk.plan.catalogue, "volts-min")
     lost = own is not None and fed < own.number - TINY
     limit = own if lost and own is not None else least

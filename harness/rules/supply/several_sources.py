@@ -29,19 +29,17 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.rails import Rails, rails, source_volts
 from harness.facts.sources import Parting, cuts, fighting, kept, name_of, rivals
 from harness.facts.wording import joined, parts_named, volts, with_origin
 from harness.parts.contacts import Link
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each positive net once, with every red pin to pull."""
     found = rails(desk.wiring)
     for direct in found.direct.values():

@@ -28,7 +28,6 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
@@ -39,12 +38,12 @@ from harness.facts.currents import currents
 from harness.facts.sources import name_of
 from harness.facts.turning import turning
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.draws import motors_on
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each part that asks too much once, with the cases."""
     cases: dict[str, list[str]] = defaultdict(list)
     for case, failure in currents(desk.wiring).trouble.items():

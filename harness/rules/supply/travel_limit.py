@@ -22,25 +22,22 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.electrics.charge import watt_hours
 from harness.facts.bearing import over
 from harness.facts.stacks import pack_volts
 from harness.facts.wording import volts, with_origin
-from harness.parts.figure import rule_figure
 from harness.parts.pack import Pack
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 LITHIUM = frozenset({"lipo", "lihv", "liion", "life"})
 """The chemistries the limit is made for."""
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each pack above the limit."""
-    limit = rule_figure(desk.plan.catalogue, "travel", "limit")
+    limit = desk.figure("travel", "limit")
     for pack in desk.plan.of(Pack):
         nominal = pack_volts(desk.plan, pack, "nominal")
         held = watt_hours(desk.plan, pack)

@@ -28,8 +28,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.rail_volts import Beyond, beyond, source_span
 from harness.facts.rails import source_volts
@@ -40,11 +38,11 @@ from harness.facts.wording import volts, with_origin
 from harness.parts.esc import Esc
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each source once; at nominal volts goes before when empty."""
     told = set()
     for state, severity in (("nominal", Severity.ERROR), ("empty", Severity.NOTE)):
@@ -79,7 +77,7 @@ def _finding(
     )
 
 
-def _starved(desk: Desk) -> Iterator[Finding]:
+def _starved(desk: Desk) -> Findings:
     """A supply needs its pack some volts above its output."""
     made: list[Part] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
     unsure = embattled(desk.wiring)
