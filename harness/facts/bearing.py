@@ -112,6 +112,16 @@ def case_numbers(wiring: Wiring, *names: str) -> Numbers:
     return tuple((f"in {name}", currents(wiring).case(name).about) for name in told)
 
 
+def steady_numbers(wiring: Wiring, flow: Flow) -> Numbers:
+    """Return the figures of what lasts: its sum by kind, and its case."""
+    return (*numbers_of(flow.steadies), *case_numbers(wiring, flow.steady_case))
+
+
+def peak_numbers(wiring: Wiring, flow: Flow) -> Numbers:
+    """Return the figures of what comes at once: its sum by kind, and its case."""
+    return (*numbers_of(flow.peaks), *case_numbers(wiring, flow.burst_case))
+
+
 @dataclass(frozen=True)
 class Bears:
     """What a thing bears, in A: the cautious figures, and what the charts allow at most."""

@@ -27,6 +27,7 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.facts.signals import Drive, astray, by_channel, channel_function, function_of, named
+from harness.facts.wording import verb
 from harness.parts.contacts import Port
 from harness.rules.rule import Desk, Findings, rule
 
@@ -49,19 +50,18 @@ def check(desk: Desk) -> Findings:
 
 def _finding(desk: Desk, group: list[Drive], socket: Port) -> Finding:
     parts = [drive.part for drive in group]
-    is_autopilot = socket.part.sets_outputs
-    word = f"outputs of {socket.part.id}" if is_autopilot else "channels"
+    box, name = socket.part, socket.name
+    word = f"outputs of {box.id}" if box.sets_outputs else "channels"
+    twin = next((channel for channel, to in astray(desk.wiring).items() if to == name), "")
     moves = function_of(desk.plan, group[0]) or "its function"
-    verb = "hangs" if len(parts) == 1 else "hang"
-    twin = next((name for name, to in astray(desk.wiring).items() if to == socket.name), "")
     return check.finding(
-        f"{named(parts)} {verb} on {socket.part.id}.{socket.name},"
-        f' but the {word} do not name "{socket.name}"',
+        f"{named(parts)} {verb(parts, 'hangs', 'hang')} on {box.id}.{name},"
+        f' but the {word} do not name "{name}"',
         group[0].chain[-1].span,
-        socket.part,
+        box,
         *parts,
-        spot=socket.name,
-        help=f"write channel `{twin}` as `{socket.name}`, the name of its socket"
-        if twin and not is_autopilot
-        else f"add `{socket.name}: {moves}` to the {word}",
+        spot=name,
+        help=f"write channel `{twin}` as `{name}`, the name of its socket"
+        if twin and not box.sets_outputs
+        else f"add `{name}: {moves}` to the {word}",
     )

@@ -34,9 +34,9 @@ from harness.rules.rule import Desk, Findings, rule
 @rule(Severity.NOTE)
 def check(desk: Desk) -> Findings:
     """Report each empty channel once."""
-    receivers = sorted(desk.plan.of(Receiver), key=lambda r: r.id)
     if has_bus(desk.plan):
         return
+    receivers = sorted(desk.plan.of(Receiver), key=lambda r: r.id)
     astray = functions_astray(desk.wiring)
     for name, channel in desk.plan.channels.items():
         owners = [r for r in receivers if name in r.sockets]

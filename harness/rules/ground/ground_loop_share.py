@@ -62,19 +62,18 @@ def check(desk: Desk) -> Findings:
     """Report the worst lead of each loop once."""
     if currents(desk.wiring).shorted:
         return
-    warning = desk.figure("ground-loop", "warning")
+    warning = desk.figure("ground-loop", "warning").number
     groups: dict[Contact, list[Esc]] = defaultdict(list)
     for esc in in_loops(desk.wiring):
         groups[ground_of(desk.wiring, esc.id)].append(esc)
     ways = {net: ways_of(desk.wiring, escs) for net, escs in groups.items()}
     unsure = {net for net in ways if not _all_known(desk, groups[net], ways[net])}
     found: dict[Contact, list[Stray]] = defaultdict(list)
-    for stray in strays(desk.wiring, warning.number):
+    for stray in strays(desk.wiring, warning):
         net = ground_of(desk.wiring, stray.part.id)
-        if over(abs(stray.amps), warning.number) and net not in unsure:
+        if over(abs(stray.amps), warning) and net not in unsure:
             found[net].append(stray)
-    for net, some in found.items():
-        yield _finding(desk, some, ways.get(net, {}))
+    yield from (_finding(desk, some, ways.get(net, {})) for net, some in found.items())
 
 
 def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, ReturnWays]) -> bool:
@@ -96,16 +95,17 @@ def _finding(desk: Desk, some: list[Stray], ways: dict[str, ReturnWays]) -> Find
     some = sorted(some, key=lambda s: (round(s.amps, 6), s.part.id))
     worst, other = some[0], some[-1]
     much = max(abs(stray.amps) for stray in some)
-    warning, error = (desk.figure("ground-loop", word) for word in ("warning", "error"))
-    limit = error if over(much, error.number) else warning
+    severe = over(much, desk.figure("ground-loop", "error").number)
+    limit = desk.figure("ground-loop", "error" if severe else "warning")
     part = worst.part
     round_ = f" and that of {other.part.named()}" if other is not worst else ""
     return check.finding(
         f"{amps(much)} of motor current return through the signal ground of {part.named()}"
         f"{round_}{when(worst.case)}: the signal grounds close a loop beside the main negatives",
         part.at("length" if "length" in part.spans else "supply"),
-        *dict.fromkeys((part.id, other.part.id)),
-        severity=Severity.ERROR if limit is error else Severity.WARNING,
+        part,
+        other.part,
+        severity=Severity.ERROR if severe else Severity.WARNING,
         spot="plug",
         help="shorten or thicken the main negatives up to where they meet, or use isolated ESCs;"
         " never cut the signal ground",

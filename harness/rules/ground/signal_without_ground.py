@@ -41,15 +41,18 @@ from harness.wiring.mate import Mate
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each break once, with all the devices beyond it."""
-    for mate in desk.wiring.mates:
-        if mate.socket is None or not (mate.fits and mate.first):
-            continue
-        if loses_ground(desk.wiring, mate.plug, mate.socket):
+    for mate, socket in desk.joins():
+        if loses_ground(desk.wiring, mate.plug, socket):
             yield from _at_plug(desk, mate)
     for lead in desk.plan.of(Lead):
-        yield from _in_lead(desk, lead)
-    for plug in desk.plan.of(WingPlug):
-        yield from _in_wing_plug(desk, plug)
+        plug = desk.wiring.ports[lead.id, "plug"]
+        for name in lead.outlets:
+            if loses_ground(desk.wiring, desk.wiring.ports[lead.id, name], plug):
+                yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
+    for wing_plug in desk.plan.of(WingPlug):
+        for name, circuit in wing_plug.circuits.items():
+            if circuit.signal is not None and circuit.negative is None:
+                yield from _inside(desk, wing_plug, name, circuit.span)
 
 
 def _devices(desk: Desk, plugs: list[Port]) -> list[Part]:
@@ -60,29 +63,15 @@ def _at_plug(desk: Desk, mate: Mate) -> Findings:
     devices = _devices(desk, [mate.plug, *behind(desk.wiring, *mate.plug.id)])
     if devices:
         instead = "" if "positive" in mate.join.pulled else " instead of the red one"
-        yield check.finding(
+        yield check.at_plug(
             f"the black pin of {joined(mate)} is pulled{instead}: the signal of"
             f" {parts_named(devices)} has no ground beside it",
-            mate.join.spans.get("pulled", mate.span),
-            mate.plug.part,
-            *(part for part in devices if part is not mate.plug.part),
-            spot=mate.plug.name,
+            mate,
+            *devices,
+            key="pulled",
             help="put the black pin back; to part two supplies, pull the red one:"
             " `pulled: positive`",
         )
-
-
-def _in_lead(desk: Desk, lead: Lead) -> Findings:
-    for name in lead.outlets:
-        one, other = (desk.wiring.ports[lead.id, port] for port in (name, "plug"))
-        if loses_ground(desk.wiring, one, other):
-            yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
-
-
-def _in_wing_plug(desk: Desk, plug: WingPlug) -> Findings:
-    for name, circuit in plug.circuits.items():
-        if circuit.signal is not None and circuit.negative is None:
-            yield from _inside(desk, plug, name, circuit.span)
 
 
 def _inside(desk: Desk, part: Part, outlet: str, span: Span) -> Findings:

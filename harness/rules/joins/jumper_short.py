@@ -26,7 +26,7 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.facts.shorts import shorts
-from harness.facts.wording import joined, parts_named, volts
+from harness.facts.wording import by_cells, joined, parts_named, volts
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -47,7 +47,5 @@ def check(desk: Desk) -> Findings:
             spot=pull.plug.name if pull.plug.part is jumper else "1",
             help=f'take "{jumper.id}" out; a jumper plug takes the place of a pack in a series'
             " lead, it never goes onto one",
-            numbers=(
-                ("round the loop", f"{volts(short.volts)} (cells times nominal volts, packs)"),
-            ),
+            numbers=(by_cells("round the loop", short.volts, "packs"),),
         )

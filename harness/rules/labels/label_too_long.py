@@ -36,13 +36,12 @@ def check(desk: Desk) -> Findings:
     limit = desk.figure("marking", "code-length")
     for part, codes in codes_given(desk.wiring):
         longest = max(codes, key=len)
-        if len(longest) <= limit.number:
-            continue
-        yield check.finding(
-            f'the label code "{longest}" of {part.named()} has {len(longest)} characters; '
-            f"a small label takes {limit.number:g}",
-            part.at("code"),
-            part,
-            help="shorten the code; put the rest into `about`",
-            numbers=(("most characters of a code", f"{limit.number:g}, {limit.origin}"),),
-        )
+        if len(longest) > limit.number:
+            yield check.finding(
+                f'the label code "{longest}" of {part.named()} has {len(longest)} characters; '
+                f"a small label takes {limit.number:g}",
+                part.at("code"),
+                part,
+                help="shorten the code; put the rest into `about`",
+                numbers=(("most characters of a code", f"{limit.number:g}, {limit.origin}"),),
+            )

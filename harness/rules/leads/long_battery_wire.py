@@ -50,7 +50,7 @@ def check(desk: Desk) -> Findings:
         wanted = _wanted(desk, longest.length - limit)
         fitted = capacitance_at(desk.wiring, esc)
         if over(wanted, fitted):
-            yield _finding(desk, esc, longest, (wanted, fitted))
+            yield _finding(desk, esc, longest, wanted, fitted)
         elif not over(longest.length, limit):
             for part in (*longest.unmeasured, *_may_be_too_much(desk, longest, limit)):
                 desk.not_known(part, "the length of its battery wires (length)")
@@ -71,29 +71,24 @@ def _wanted(desk: Desk, extra: float) -> float:
     return each * max(0, math.ceil(extra / step - 1e-9))
 
 
-def _finding(desk: Desk, esc: Esc, run: BatteryRun, farads: tuple[float, float]) -> Finding:
-    wanted, fitted = farads
+def _finding(desk: Desk, esc: Esc, run: BatteryRun, wanted: float, fitted: float) -> Finding:
     limit = desk.figure("long-battery-wire", "length")
     have = f"only {_uf(fitted)} of capacitors are" if fitted else "no capacitors are"
-    parts = [p for p in run.parts if getattr(p, "length", None)]
-    lengths = spoken(f"{p.named()} {_mm(getattr(p, 'length', 0.0))}" for p in parts)
-    pack = run.pack.named() if run.pack else ""
+    measured = [(p, _mm(mm)) for p in run.parts if (mm := getattr(p, "length", None))]
     return check.finding(
-        f"{_mm(run.length)} of battery wire lie between {pack} and {esc.named()} ({lengths}); "
+        f"{_mm(run.length)} of battery wire lie between {run.pack.named() if run.pack else ''} and"
+        f" {esc.named()} ({spoken(f'{p.named()} {mm}' for p, mm in measured)}); "
         f"above {_mm(limit.number)} that wants {_uf(wanted)} of capacitors at the ESC, and "
         f"{have} fitted",
         esc.at("length"),
         esc,
-        *(part for part in run.parts if part is not esc),
+        *run.parts,
         help="better move the ESC near the pack and lengthen the motor wires; or solder "
         f"{_uf(wanted)} of low-ESR capacitors across its battery wires",
         numbers=(
             ("longest without capacitors", f"{_mm(limit.number)}, {limit.origin}"),
             ("wanted", f"{_uf(wanted)}, {limit.origin}"),
-            *(
-                (f"{p.named()}", f"{_mm(p.length)}, plan line {p.at('length').line}")  # type: ignore[attr-defined]
-                for p in parts
-            ),
+            *((p.named(), f"{mm}, plan line {p.at('length').line}") for p, mm in measured),
         ),
     )
 

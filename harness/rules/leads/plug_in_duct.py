@@ -52,12 +52,11 @@ def check(desk: Desk) -> Findings:
 
 def _finding(plug: Plug) -> Finding:
     part = plug.mate.plug.part
-    socket = plug.mate.into
     near, far = (f"{round(at)}" for at in (plug.nearest, plug.furthest))
     where = f"{near} mm" if near == far else f"{near} to {far} mm"
     return check.finding(
-        f'the plug of {part.named()} in {socket} lies inside duct "{plug.duct}", {where} from the '
-        "part at the end of the run, and nobody gets at it there",
+        f'the plug of {part.named()} in {plug.mate.into} lies inside duct "{plug.duct}", {where}'
+        " from the part at the end of the run, and nobody gets at it there",
         plug.mate.span,
         part,
         plug.mate.join.part,

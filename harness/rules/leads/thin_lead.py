@@ -33,6 +33,7 @@ from harness.facts.bearing import over, wire_bears
 from harness.facts.below import behind
 from harness.facts.currents import currents
 from harness.facts.radio_contacts import overloaded
+from harness.facts.wording import verb
 from harness.parts.contacts import Port
 from harness.parts.lead import Lead
 from harness.parts.shape import size_of
@@ -71,25 +72,24 @@ def _list_unknown(desk: Desk, lead: Lead, thicker: list[Port], served: list[Port
         desk.not_known(lead, "the gauge of its wire (wire)")
     for port in served:
         if lead.wire is not None and port.wire.size is None and port.part.swings:
-            missing = "the gauge of its own lead, or its class (wire or class)"
-            desk.not_known(port.part, missing)
+            desk.not_known(port.part, "the gauge of its own lead, or its class (wire or class)")
 
 
 def _finding(lead: Lead, own: WireSize, thicker: list[Port]) -> Finding:
     worst = max(thicker, key=lambda port: (port.wire.size, port.part.id))
     assert worst.wire.size is not None
-    names = spoken(f"{port.part.named()}" for port in thicker)
-    has = "has a lead" if len(thicker) == 1 else "have leads"
+    size = worst.wire.size.text
     return check.finding(
-        f"{lead.named()} is made of {own.text} wire, but {names} behind it {has} of "
-        f"{worst.wire.size.text}",
+        f"{lead.named()} is made of {own.text} wire, but"
+        f" {spoken(port.part.named() for port in thicker)} behind it"
+        f" {verb(thicker, 'has a lead', 'have leads')} of {size}",
         lead.at("wire"),
         lead,
         *(port.part for port in thicker),
-        help=f"use a lead of {worst.wire.size.text} or thicker",
+        help=f"use a lead of {size} or thicker",
         numbers=(
             ("lead", f"{own.text}, plan line {lead.at('wire').line}"),
-            (f"own lead of {worst.part.named()}", f"{worst.wire.size.text}, {_origin(worst)}"),
+            (f"own lead of {worst.part.named()}", f"{size}, {_origin(worst)}"),
         ),
     )
 

@@ -80,7 +80,7 @@ def _finding(lead: Lead, escs: list[Esc], field: str, word: str) -> Finding:
         last.at(word),
         last,
         lead,
-        *ordered[:-1],
+        *ordered,
         help="use two of the same type with the same settings, calibrated together, "
         "or give each its own channel",
         numbers=tuple(

@@ -66,7 +66,6 @@ def _judge(desk: Desk, esc: Esc, rated: Figure, full: Figure, motors: list[Motor
         return
     burns = esc.burst is not None and over(full.number, esc.burst)
     beyond = over(full.number, rated.number)
-    severity = Severity.DANGER if burns else Severity.ERROR if beyond else None
     low = full.number * desk.figure("esc", "margin-low").number
     yield check.finding(
         f"{esc.named()} is rated {amps(rated.number)}, but {amps(full.number)} flow at full "
@@ -74,7 +73,7 @@ def _judge(desk: Desk, esc: Esc, rated: Figure, full: Figure, motors: list[Motor
         esc.at("rated"),
         esc,
         *motors,
-        severity=severity,
+        severity=Severity.DANGER if burns else Severity.ERROR if beyond else None,
         help=f"fit an ESC rated {amps(least)} or more, or a smaller {turning_of(motors).one}",
         numbers=(
             number("rated", rated),

@@ -70,22 +70,20 @@ def _in_line(desk: Desk, fuse: Fuse, flow: Flow) -> list[Port]:
 
 
 def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Findings:
-    ports = _in_line(desk, fuse, flow)
-    if not ports:
+    sizes = [(p.wire.size, p.part) for p in _in_line(desk, fuse, flow) if p.wire.size]
+    if not sizes:
         desk.not_known(fuse, "the gauge of the wire it protects")
         return
-    thin = min(ports, key=lambda port: port.wire.size.area_mm2 if port.wire.size else 0.0)
-    assert thin.wire.size is not None
-    bears = wire_bears(desk.plan, thin.wire.size, battery=True)
-    if bears is None or not over(rated.number, bears.steady_chart.number):
-        return
-    yield check.finding(
-        f"{fuse.named()} is rated {amps(rated.number)}, but the {thin.wire.size.text} wire of "
-        f"{thin.part.named()} in line with it bears {amps(bears.steady_chart.number)} at most: "
-        "the wire burns before the fuse blows",
-        fuse.at("rated"),
-        fuse,
-        thin.part,
-        help="fit a smaller fuse, or thicker wire",
-        numbers=(number("rated", rated), *bears.numbers()),
-    )
+    thin, part = min(sizes, key=lambda size: size[0].area_mm2)
+    bears = wire_bears(desk.plan, thin, battery=True)
+    if bears is not None and over(rated.number, bears.steady_chart.number):
+        yield check.finding(
+            f"{fuse.named()} is rated {amps(rated.number)}, but the {thin.text} wire of "
+            f"{part.named()} in line with it bears {amps(bears.steady_chart.number)} at most: "
+            "the wire burns before the fuse blows",
+            fuse.at("rated"),
+            fuse,
+            part,
+            help="fit a smaller fuse, or thicker wire",
+            numbers=(number("rated", rated), *bears.numbers()),
+        )

@@ -28,11 +28,11 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.electrics.flow import Flow
-from harness.facts.bearing import Numbers, amps, case_numbers, over, when
+from harness.facts.bearing import amps, case_numbers, over, when
 from harness.facts.currents import currents
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
-from harness.rules.rule import Desk, Findings, rule
+from harness.rules.rule import Desk, Findings, Numbers, rule
 
 
 @rule(Severity.WARNING)
@@ -53,13 +53,9 @@ def _list_unknown(desk: Desk, pack: Pack, flow: Flow) -> None:
         if getattr(pack, word) is None:
             desk.not_known(pack, what)
     for draw in flow.missing:
-        fed = [
-            n
-            for n, f in currents(desk.wiring).by_source.items()
-            if draw in f.draws and n != pack.id
-        ]
-        others = [n for n in fed if not desk.plan.parts[n].holds_cells]
-        if not draw.part.drives and not others:
+        fed = [name for name, f in currents(desk.wiring).by_source.items() if draw in f.draws]
+        packs_alone = all(desk.plan.parts[name].holds_cells for name in fed if name != pack.id)
+        if not draw.part.drives and packs_alone:
             desk.not_known(draw.part, draw.missing)
 
 
@@ -67,7 +63,6 @@ def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> F
     allowed = label * trust.number
     if not over(flow.steady, allowed) and not over(flow.burst, label):
         return
-    beyond = over(max(flow.steady, flow.burst), label)
     cases = case_numbers(desk.wiring, flow.steady_case, flow.burst_case)
     yield check.finding(
         f"{pack.named()} must give {amps(flow.steady)} continuously, {amps(flow.burst)} at once"
@@ -75,7 +70,7 @@ def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> F
         f"its label says {amps(label)}, of which {amps(allowed)} can be trusted",
         pack.at("rate"),
         pack,
-        severity=Severity.ERROR if beyond else None,
+        severity=Severity.ERROR if over(max(flow.steady, flow.burst), label) else None,
         help="take a pack of more capacity or a higher rate, or a second one in parallel",
         numbers=(*_numbers(desk, pack, label, trust), *cases),
     )
@@ -84,9 +79,8 @@ def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> F
 def _numbers(desk: Desk, pack: Pack, label: float, trust: Figure) -> Numbers:
     low = from_catalogue(desk.plan.catalogue, "packs", pack.chemistry, "label-trust-low")
     lines = f"plan lines {pack.at('capacity').line} and {pack.at('rate').line}"
-    cautious = ("trusted share, low", f"{low.number:.0%}, {low.origin}") if low else ()
     return (
         ("C rate times capacity", f"{amps(label)}, {lines}"),
         ("trusted share", f"{trust.number:.0%}, {trust.origin}"),
-        *((cautious,) if cautious else ()),
+        *((("trusted share, low", f"{low.number:.0%}, {low.origin}"),) if low else ()),
     )

@@ -29,7 +29,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
+from harness.facts.bearing import amps, number, over, steady_numbers, told, when
 from harness.facts.currents import currents
 from harness.parts.figure import Figure
 from harness.parts.receiver import Receiver
@@ -52,9 +52,5 @@ def check(desk: Desk) -> Findings:
                 part.at("limit"),
                 part,
                 help="feed the heavy loads past it, from a supply of their own",
-                numbers=(
-                    number("limit", limit),
-                    *numbers_of(flow.steadies),
-                    *case_numbers(desk.wiring, flow.steady_case),
-                ),
+                numbers=(number("limit", limit), *steady_numbers(desk.wiring, flow)),
             )

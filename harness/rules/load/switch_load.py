@@ -30,13 +30,11 @@ Where it comes from
 
 from __future__ import annotations
 
-from harness.base.finding import Finding, Severity
-from harness.electrics.flow import Flow
-from harness.facts.bearing import amps, case_numbers, number, numbers_of, over, told, when
+from harness.base.finding import Severity
+from harness.facts.bearing import amps, number, over, steady_numbers, told, when
 from harness.facts.currents import currents
 from harness.facts.radio_contacts import overloaded
 from harness.parts.diode import Diode
-from harness.parts.figure import Figure
 from harness.parts.switch import Switch
 from harness.rules.rule import Desk, Findings, rule
 
@@ -52,19 +50,11 @@ def check(desk: Desk) -> Findings:
         if rated is None and flow.live:
             desk.not_known(part, f"what the {part.word} is rated for (rated)")
         elif rated and over(flow.steady, rated.number) and (part.rated or part.id not in heavy):
-            yield _finding(desk, part, flow, rated)
-
-
-def _finding(desk: Desk, part: Switch | Diode, flow: Flow, rated: Figure) -> Finding:
-    return check.finding(
-        f"{part.named()} bears {amps(rated.number)}, but {amps(flow.steady)} flow through it for "
-        f"good{when(flow.steady_case)}: {told(flow.steadies)}",
-        part.at("rated"),
-        part,
-        help=f"fit one that bears {amps(flow.steady)} or more",
-        numbers=(
-            number("rated", rated),
-            *numbers_of(flow.steadies),
-            *case_numbers(desk.wiring, flow.steady_case),
-        ),
-    )
+            yield check.finding(
+                f"{part.named()} bears {amps(rated.number)}, but {amps(flow.steady)} flow through"
+                f" it for good{when(flow.steady_case)}: {told(flow.steadies)}",
+                part.at("rated"),
+                part,
+                help=f"fit one that bears {amps(flow.steady)} or more",
+                numbers=(number("rated", rated), *steady_numbers(desk.wiring, flow)),
+            )

@@ -41,19 +41,17 @@ def check(desk: Desk) -> Findings:
     """Report each steered leg once; list steering servos that no leg names."""
     legs = sorted(desk.plan.of(Retract), key=lambda leg: leg.id)
     steers = {leg.steered_by for leg in legs}
-    if not legs:
-        return
-    for group in by_signal(desk.wiring).values():
-        for drive in group:
-            is_steering = plain(function_of(desk.plan, drive)) == "steering"
-            if not drive.part.swings or not (is_steering or drive.part.id in steers):
-                continue
-            with_rudder = _with_rudder(desk, drive, group)
-            for leg in legs:
-                if leg.steered_by == drive.part.id and not leg.steering_lock:
-                    yield from _leg(desk, leg, drive, with_rudder)
-            if is_steering and with_rudder and drive.part.id not in steers:
-                desk.not_known(drive.part, "which leg it steers (steered-by)", "moves")
+    groups = by_signal(desk.wiring).values() if legs else ()
+    for drive, beside in ((d, group) for group in groups for d in group if d.part.swings):
+        is_steering = plain(function_of(desk.plan, drive)) == "steering"
+        if not is_steering and drive.part.id not in steers:
+            continue
+        with_rudder = _with_rudder(desk, drive, beside)
+        for leg in legs:
+            if leg.steered_by == drive.part.id and not leg.steering_lock:
+                yield from _leg(desk, leg, drive, with_rudder)
+        if is_steering and with_rudder and drive.part.id not in steers:
+            desk.not_known(drive.part, "which leg it steers (steered-by)", "moves")
 
 
 def _with_rudder(desk: Desk, drive: Drive, group: list[Drive]) -> list[Drive]:
@@ -75,7 +73,7 @@ def _leg(desk: Desk, leg: Retract, drive: Drive, with_rudder: list[Drive]) -> Fi
     yield check.finding(
         f"{drive.part.named()} steers {leg.named()} and {how}, with no lock: in flight the rudder"
         " turns the wheel inside its bay",
-        leg.at("steering-lock") if "steering-lock" in leg.spans else leg.at("steered-by"),
+        leg.at("steering-lock" if "steering-lock" in leg.spans else "steered-by"),
         drive.part,
         leg,
         *others,

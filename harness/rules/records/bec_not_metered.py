@@ -40,13 +40,12 @@ def check(desk: Desk) -> Findings:
         for feed in rails(desk.wiring).feeds(Contact(box.id, box.fed_at, "positive")):
             part = desk.plan.parts[feed.source.owner]
             bec = part.makes
-            if bec is None or bec.metered is not None or part.id in told:
-                continue
-            told.add(part.id)
-            yield check.finding(
-                f"{name_of(part)} feeds {box.named()}, and nobody has metered it",
-                bec.spans.get("volts", part.span),
-                part,
-                box,
-                help="meter its output before the receiver sees it, and write `metered: ... V`",
-            )
+            if bec is not None and bec.metered is None and part.id not in told:
+                told.add(part.id)
+                yield check.finding(
+                    f"{name_of(part)} feeds {box.named()}, and nobody has metered it",
+                    bec.spans.get("volts", part.span),
+                    part,
+                    box,
+                    help="meter its output before the receiver sees it, and write `metered: ... V`",
+                )

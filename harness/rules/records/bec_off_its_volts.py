@@ -26,6 +26,7 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.facts.sources import name_of
+from harness.facts.wording import in_plan
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -37,16 +38,15 @@ def check(desk: Desk) -> Findings:
         bec = part.makes
         if bec is None or bec.metered is None:
             continue
-        apart = abs(bec.metered - bec.volts) / bec.volts
-        if apart <= allowed.number:
-            continue
-        yield check.finding(
-            f"{name_of(part)} was metered at {bec.metered:g} V, and should give {bec.volts:g} V",
-            bec.spans["metered"],
-            part,
-            help="meter it again without load; set it right or replace it, or mend the plan",
-            numbers=(
-                ("stated", f"{bec.volts:g} V (plan line {bec.spans['volts'].line})"),
-                ("most it may differ", f"{allowed.number:.0%} ({allowed.origin})"),
-            ),
-        )
+        if abs(bec.metered - bec.volts) / bec.volts > allowed.number:
+            yield check.finding(
+                f"{name_of(part)} was metered at {bec.metered:g} V, and should give"
+                f" {bec.volts:g} V",
+                bec.spans["metered"],
+                part,
+                help="meter it again without load; set it right or replace it, or mend the plan",
+                numbers=(
+                    ("stated", in_plan(f"{bec.volts:g} V", bec.spans["volts"])),
+                    ("most it may differ", f"{allowed.number:.0%} ({allowed.origin})"),
+                ),
+            )

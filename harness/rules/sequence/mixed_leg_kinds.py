@@ -33,8 +33,8 @@ from __future__ import annotations
 from collections import defaultdict
 
 from harness.base.finding import Severity
-from harness.base.near import spoken
 from harness.facts.signals import channel_key, drives
+from harness.facts.wording import in_plan, quoted, verb
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 
@@ -54,22 +54,13 @@ def check(desk: Desk) -> Findings:
         odd, rest = (bare, own) if len(bare) <= len(own) else (own, bare)
         where = f"channel {name}" if name and not owner else f"{owner}.{name}".rstrip(".")
         yield check.finding(
-            f"on {where}, {_ids(bare)} {_is(bare)} bare-motor and {_ids(own)} {_is(own)}"
-            " self-contained: the two kinds of leg must not be mixed",
+            f"on {where}, {quoted(leg.id for leg in bare)} {verb(bare)} bare-motor and"
+            f" {quoted(leg.id for leg in own)} {verb(own)} self-contained: the two kinds of leg"
+            " must not be mixed",
             odd[0].at("kind"),
             *odd,
             *rest,
             spot="plug",
             help="fit legs of one kind, with the controller made for that kind",
-            numbers=tuple(
-                (leg.id, f"{leg.kind} (plan line {leg.at('kind').line})") for leg in legs
-            ),
+            numbers=tuple((leg.id, in_plan(leg.kind, leg.at("kind"))) for leg in legs),
         )
-
-
-def _ids(legs: list[Part]) -> str:
-    return spoken(f'"{leg.id}"' for leg in legs)
-
-
-def _is(legs: list[Part]) -> str:
-    return "is" if len(legs) == 1 else "are"

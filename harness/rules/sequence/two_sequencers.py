@@ -38,14 +38,13 @@ def check(desk: Desk) -> Findings:
         chain = desk.wiring.upstream(box.id)
         sockets = [mate.socket for mate in chain if mate.socket is not None]
         above = next((s for s in sockets if s.part.sequences), None)
-        if above is None or above.part.id == box.id:
-            continue
-        yield check.finding(
-            f"{box.named()} takes its input from {above.part.id}.{above.name}: two sequencers one"
-            " behind the other, their times add up and fight",
-            chain[0].span,
-            box,
-            above.part,
-            spot="plug",
-            help="let one box do the whole sequence, or plug both into the receiver",
-        )
+        if above is not None and above.part is not box:
+            yield check.finding(
+                f"{box.named()} takes its input from {above.part.id}.{above.name}: two sequencers"
+                " one behind the other, their times add up and fight",
+                chain[0].span,
+                box,
+                above.part,
+                spot="plug",
+                help="let one box do the whole sequence, or plug both into the receiver",
+            )

@@ -38,7 +38,7 @@ def check(desk: Desk) -> Findings:
         yield check.finding(
             f"{spoken(part.named() for part in parts)} are plugged into one another in a ring: "
             "nothing feeds or drives them",
-            parts[0].at("plug") if "plug" in parts[0].spans else parts[0].at("supply"),
+            parts[0].at("plug" if "plug" in parts[0].spans else "supply"),
             *parts,
             help="plug one of them into the receiver or the pack it belongs to",
         )

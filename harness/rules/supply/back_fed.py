@@ -35,7 +35,7 @@ from harness.base.finding import Severity
 from harness.facts.charging import driven_back
 from harness.facts.rails import RailFeed, rails, source_volts
 from harness.facts.sources import fighting, name_of
-from harness.facts.wording import amps, volts, with_origin
+from harness.facts.wording import amps, volts, volts_line
 from harness.parts.contacts import Link
 from harness.rules.rule import Desk, Findings, rule
 
@@ -47,12 +47,11 @@ NONE = 0.01
 def check(desk: Desk) -> Findings:
     """Report each source without a diode once."""
     for net, sources in rails(desk.wiring).direct.items():
-        if len(sources) != 1 or fighting(desk.wiring, sources):
-            continue
-        feeds = sorted(rails(desk.wiring).feeds(net), key=lambda feed: feed.source.owner)
-        behind = [feed for feed in feeds if feed.source not in sources]
-        for feed in behind[:1]:
-            yield from _judged(desk, sources[0], feed)
+        if len(sources) == 1 and not fighting(desk.wiring, sources):
+            feeds = sorted(rails(desk.wiring).feeds(net), key=lambda feed: feed.source.owner)
+            behind = [feed for feed in feeds if feed.source not in sources]
+            if behind:
+                yield from _judged(desk, sources[0], behind[0])
 
 
 def _judged(desk: Desk, straight: Link, feed: RailFeed) -> Findings:
@@ -60,26 +59,20 @@ def _judged(desk: Desk, straight: Link, feed: RailFeed) -> Findings:
     own, more = source_volts(desk.wiring, part, "empty"), source_volts(desk.wiring, other, "full")
     if own is None or more is None:
         return
-    pack = part.holds_cells
-    back = driven_back(desk.wiring, part, other) if pack else 0.0
-    if pack and back <= NONE:
-        return
-    then = (
-        f"charges it with {amps(back)} when it is empty: up to "
-        f"{volts(more.number - feed.drop)} against {volts(own.number)}"
-        if pack
-        else "feeds it backwards when its own pack is unplugged"
-    )
+    then = "feeds it backwards when its own pack is unplugged"
+    if part.holds_cells:
+        back = driven_back(desk.wiring, part, other)
+        if back <= NONE:
+            return
+        then = f"charges it with {amps(back)} when it is empty: up to"
+        then += f" {volts(more.number - feed.drop)} against {volts(own.number)}"
     yield check.finding(
         f"{name_of(part)} sits on the rail without a diode, so {name_of(other)} {then}",
         part.at("plug"),
         part,
         other,
-        severity=Severity.ERROR if pack else Severity.WARNING,
+        severity=Severity.ERROR if part.holds_cells else None,
         spot="plug",
         help="put a diode or isolator in its supply as well",
-        numbers=(
-            (part.id, with_origin(volts(own.number), own)),
-            (other.id, with_origin(volts(more.number), more)),
-        ),
+        numbers=(volts_line(part.id, own), volts_line(other.id, more)),
     )

@@ -38,12 +38,8 @@ from harness.wiring.mate import Mate
 def check(desk: Desk) -> Findings:
     """Report each ESC once."""
     for esc in desk.plan.of(Esc):
-        chain = desk.wiring.upstream(esc.id)
-        if (
-            not esc.fed
-            or not chain
-            or rails(desk.wiring).feeds(Contact(esc.id, "body", "positive"))
-        ):
+        chain = desk.wiring.upstream(esc.id) if esc.fed else ()
+        if not chain or rails(desk.wiring).feeds(Contact(esc.id, "body", "positive")):
             continue
         cut = next((mate for mate in chain if "positive" in mate.join.pulled), None)
         if cut is not None:

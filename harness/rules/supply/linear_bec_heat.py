@@ -34,11 +34,9 @@ from harness.facts.rail_volts import battery_volts
 from harness.facts.shorts import shorts
 from harness.facts.sources import name_of
 from harness.facts.supplied import Supply, supplies_of
-from harness.facts.wording import amps, volts, with_origin
+from harness.facts.wording import amps, in_plan, volts, with_origin
 from harness.parts.figure import Figure, from_catalogue
 from harness.rules.rule import Desk, Findings, rule
-
-HELP = "pull its red pin and feed the receiver from a switching regulator"
 
 
 def heat(pack: float, out: float, current: float) -> float:
@@ -71,42 +69,37 @@ def _volts(desk: Desk, key: str) -> Figure:
 
 
 def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Findings:
-    half = _volts(desk, "cells-half-rating")
+    half, rated = _volts(desk, "cells-half-rating"), supply.rated
     if fed > half.number + 1e-6:
-        says = with_origin(f"not used above {volts(half.number)}", half)
-        yield _finding(supply, fed, out, says, "and is not to be used above three cells")
-        return
-    rated = supply.rated
-    if rated is None:
+        limit = with_origin(f"not used above {volts(half.number)}", half)
+        words = "and is not to be used above three cells"
+        yield _finding(supply, fed, out, limit, words, Severity.DANGER)
+    elif rated is None:
         missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
         desk.not_known(supply.part, missing, supply.key)
     elif over(supply.flow.steady, rated.number / 2) and not supply.overloaded:
+        limit = with_origin(amps(rated.number), rated)
         words = f"and at three cells bears half its {amps(rated.number)}"
-        yield _finding(
-            supply, fed, out, with_origin(amps(rated.number), rated), words, Severity.ERROR
-        )
+        yield _finding(supply, fed, out, limit, words, Severity.ERROR)
 
 
 def _finding(
-    supply: Supply,
-    fed: float,
-    out: float,
-    limit: str,
-    words: str,
-    severity: Severity = Severity.DANGER,
+    supply: Supply, fed: float, out: float, limit: str, words: str, severity: Severity
 ) -> Finding:
     steady = supply.flow.steady
-    each = heat(fed, out, 1.0)
     return check.finding(
-        f"{name_of(supply.part)} is linear {words}: from {volts(fed)} it burns {each:.1f} W for"
-        f" each ampere, {heat(fed, out, steady):.1f} W at the {amps(steady)} of what it feeds",
+        f"{name_of(supply.part)} is linear {words}: from {volts(fed)} it burns"
+        f" {heat(fed, out, 1.0):.1f} W for each ampere, {heat(fed, out, steady):.1f} W at the"
+        f" {amps(steady)} of what it feeds",
         supply.span("kind"),
         supply.part,
         severity=severity,
-        help=HELP if supply.key else "put a switching regulator in its place",
+        help="pull its red pin and feed the receiver from a switching regulator"
+        if supply.key
+        else "put a switching regulator in its place",
         numbers=(
             ("pack full", f"{volts(fed)} (cells of the packs, catalogue packs)"),
-            ("output", f"{volts(out)} (plan line {supply.span('volts').line})"),
+            ("output", in_plan(volts(out), supply.span("volts"))),
             ("continuous current", f"{amps(steady)} ({supply.flow.steady_case})"),
             ("limit", limit),
         ),
