@@ -6,6 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.base.finding import Numbers
 from harness.base.near import spoken
 from harness.base.units import CURRENT, WireSize, format_quantity
 from harness.electrics.flow import Flow
@@ -19,8 +20,6 @@ from harness.wiring.ratings import wire_row
 
 if TYPE_CHECKING:
     from harness.wiring.build import Wiring
-
-Numbers = tuple[tuple[str, str], ...]
 
 ALIKE = 1e-4
 """A; currents that differ by less are one and the same: far above what the solver leaves open."""

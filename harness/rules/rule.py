@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from harness.base.finding import Finding, Severity, Unknown
+from harness.base.finding import Finding, Numbers, Severity, Unknown
 from harness.base.span import Span
 from harness.parts.contacts import Port
 from harness.parts.figure import Figure, rule_figure
@@ -19,8 +19,6 @@ from harness.wiring.build import Wiring
 from harness.wiring.mate import Mate
 
 Findings = Iterator[Finding]
-Numbers = tuple[tuple[str, str], ...]
-"""The figures behind a message, each with the place it comes from."""
 
 
 @dataclass

@@ -29,13 +29,13 @@ Where it comes from
 
 from __future__ import annotations
 
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Finding, Numbers, Severity
 from harness.base.functions import plain
 from harness.facts.channels import STICKS, radio_order
 from harness.facts.signals import drives
 from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
-from harness.rules.rule import Desk, Findings, Numbers, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)

@@ -27,14 +27,14 @@ Where it comes from
 
 from __future__ import annotations
 
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Finding, Numbers, Severity
 from harness.base.functions import agree
 from harness.base.near import spoken
 from harness.facts import signals
 from harness.facts.signals import Drive, channel_function, function_of, named
 from harness.facts.wording import in_plan, verb
 from harness.parts.contacts import Port
-from harness.rules.rule import Desk, Findings, Numbers, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.mate import Mate
 
 

@@ -30,7 +30,7 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Finding, Numbers, Severity
 from harness.facts.charging import charged_with, estimated
 from harness.facts.shorts import shorts
 from harness.facts.stacks import levels, pack_ohms
@@ -45,7 +45,7 @@ from harness.facts.wording import (
 )
 from harness.parts.figure import Figure
 from harness.parts.pack import Pack
-from harness.rules.rule import Desk, Findings, Numbers, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)

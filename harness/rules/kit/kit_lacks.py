@@ -33,11 +33,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shopping
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Finding, Numbers, Severity
 from harness.base.near import spoken
 from harness.facts.kits import kit
 from harness.facts.wording import parts_named
-from harness.rules.rule import Desk, Findings, Numbers, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)

@@ -26,13 +26,13 @@ Where it comes from
 
 from __future__ import annotations
 
-from harness.base.finding import Severity
+from harness.base.finding import Numbers, Severity
 from harness.electrics.flow import Flow
 from harness.facts.bearing import amps, case_numbers, over, when
 from harness.facts.currents import currents
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
-from harness.rules.rule import Desk, Findings, Numbers, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)

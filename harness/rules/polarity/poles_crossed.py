@@ -29,10 +29,10 @@ Where it comes from
 
 from __future__ import annotations
 
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Finding, Numbers, Severity
 from harness.facts.poles import PoleFault, pole_faults
 from harness.facts.wording import by_cells, joined, parts_named, verb, volts
-from harness.rules.rule import Desk, Findings, Numbers, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)

@@ -44,7 +44,7 @@ def check(desk: Desk) -> Findings:
             yield _unlike(mate, mate.socket)
     seen: set[tuple[str, str]] = set()
     for part in sorted(desk.plan.parts.values(), key=lambda p: p.id):
-        chain = desk.wiring.upstream(part.id) if part.obeys else ()
+        chain = desk.wiring.upstream(part.id) if part.obeys else []
         socket = chain[-1].socket if chain else None
         if socket is None or socket.id in seen or not all(mate.fits for mate in chain):
             continue

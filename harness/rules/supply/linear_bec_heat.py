@@ -33,15 +33,10 @@ from harness.facts.bearing import over
 from harness.facts.rail_volts import battery_volts
 from harness.facts.shorts import shorts
 from harness.facts.sources import name_of
-from harness.facts.supplied import Supply, supplies_of
+from harness.facts.supplied import Supply, linear_heat, supplies_of
 from harness.facts.wording import amps, in_plan, volts, with_origin
 from harness.parts.figure import Figure, from_catalogue
 from harness.rules.rule import Desk, Findings, rule
-
-
-def heat(pack: float, out: float, current: float) -> float:
-    """Return the watts a linear supply burns: volts lost times current."""
-    return (pack - out) * current
 
 
 @rule(Severity.DANGER)
@@ -87,10 +82,10 @@ def _finding(
     supply: Supply, fed: float, out: float, limit: str, words: str, severity: Severity
 ) -> Finding:
     steady = supply.flow.steady
+    each, whole = linear_heat(fed, out, 1.0), linear_heat(fed, out, steady)
     return check.finding(
-        f"{name_of(supply.part)} is linear {words}: from {volts(fed)} it burns"
-        f" {heat(fed, out, 1.0):.1f} W for each ampere, {heat(fed, out, steady):.1f} W at the"
-        f" {amps(steady)} of what it feeds",
+        f"{name_of(supply.part)} is linear {words}: from {volts(fed)} it burns {each:.1f} W for"
+        f" each ampere, {whole:.1f} W at the {amps(steady)} of what it feeds",
         supply.span("kind"),
         supply.part,
         severity=severity,

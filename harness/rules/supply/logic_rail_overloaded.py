@@ -46,7 +46,7 @@ def check(desk: Desk) -> Findings:
             desk.not_known(draw.part, draw.missing)
         if part.limit is None and flow.live:
             desk.not_known(part, "what its rail may carry (limit)", "limit")
-        elif part.limit is not None and limit is not None:
+        elif limit is not None:
             yield check.finding(
                 f"{part.named()} gives {amps(limit.number)} on its own supply, but what hangs on"
                 f" its outputs can take {amps(flow.burst)} at once{when(flow.burst_case)}:"

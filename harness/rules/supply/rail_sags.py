@@ -43,7 +43,7 @@ from harness.facts.rail_volts import IdleRail, idle_rails
 from harness.facts.rails import rails
 from harness.facts.sources import name_of
 from harness.facts.supplied import asked_too_much, logic_overloads, too_few_volts
-from harness.facts.wording import volts, with_origin
+from harness.facts.wording import volts, volts_line
 from harness.parts.autopilot import Autopilot
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer
@@ -106,24 +106,22 @@ def _all_known(desk: Desk, rail: IdleRail) -> bool:
 
 
 def _finding(desk: Desk, rail: IdleRail, fed: float, case: str) -> Finding:
-    least, part = desk.figure("rail", "minimum"), rail.part
+    part, limit = rail.part, desk.figure("rail", "minimum")
     own = part.known(desk.plan.catalogue, "volts-min")
-    lost = own is not None and fed < own.number - TINY
-    limit = own if lost and own is not None else least
+    severity, wants = Severity.WARNING, "it is to have"
+    if own is not None and fed < own.number - TINY:
+        limit, severity, wants = own, Severity.ERROR, "it works on"
     plug = currents(desk.wiring).wiring.by_plug.get((rail.source.id, "plug"))
     which = "logic" if rail.plus.port == "logic" else "rail"
     return check.finding(
         f"the {which} of {part.named()} sags to {volts(round(fed, 2))}{when(case)}, below the"
-        f" {volts(limit.number)} {'it works on' if lost else 'it is to have'}, although"
-        f" {name_of(rail.source)} gives {volts(round(rail.idle, 2))} without load",
+        f" {volts(limit.number)} {wants}, although {name_of(rail.source)} gives"
+        f" {volts(round(rail.idle, 2))} without load",
         plug.span if plug else part.span,
         part,
         rail.source,
-        severity=Severity.ERROR if lost else Severity.WARNING,
+        severity=severity,
         help="shorter or thicker supply wires, a second supply lead, or a source of more volts"
         " that everything on the rail bears",
-        numbers=(
-            ("limit", with_origin(volts(limit.number), limit)),
-            *case_numbers(desk.wiring, case),
-        ),
+        numbers=(volts_line("limit", limit), *case_numbers(desk.wiring, case)),
     )

@@ -53,19 +53,17 @@ def check(desk: Desk) -> Findings:
 
 
 def _finding(desk: Desk, part: Part | None, names: list[str]) -> Finding:
-    why = currents(desk.wiring).trouble[names[0]].why
-    where = f"in {spoken(names)}"
-    sources = packs_of(currents(desk.wiring).wiring, part) if part else []
-    giver = spoken(name_of(source) for source in sources) or "what feeds it"
-    about = (
-        f"{giver} cannot give what {part.named()} asks for {where}: {why}"
-        if part is not None
-        else f"the network has no solution {where}: {why}"
-    )
+    parts: list[Part] = []
+    about = "the network has no solution"
+    if part is not None:
+        sources = packs_of(currents(desk.wiring).wiring, part)
+        giver = spoken(name_of(source) for source in sources) or "what feeds it"
+        about = f"{giver} cannot give what {part.named()} asks for"
+        parts = [part, *sources]
     return check.finding(
-        about,
+        f"{about} in {spoken(names)}: {currents(desk.wiring).trouble[names[0]].why}",
         _span(desk, part),
-        *((part, *sources) if part is not None else ()),
+        *parts,
         help="take a pack of more capacity or of less resistance, shorter or thicker battery"
         f" wires, or a smaller {turning(desk.plan).one}",
         numbers=case_numbers(desk.wiring, *names),

@@ -40,15 +40,13 @@ def check(desk: Desk) -> Findings:
     leads = [lead for lead in desk.plan.of(PowerLead) if lead.kind != "jumper"]
     fed: list[Esc | Regulator | Fuse | PowerLead] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
     for part in (*fed, *desk.plan.of(Fuse), *leads):
-        if part.supply:
-            continue
-        if not drive:
+        if not part.supply and not drive:
             desk.not_known(part, "what it is fed from (supply)")
-            continue
-        yield check.finding(
-            f"the plan does not say what {part.named()} is fed from",
-            part.span,
-            part,
-            spot="supply",
-            help="add `supply:` with the pack or power lead, or take the part out of the plan",
-        )
+        elif not part.supply:
+            yield check.finding(
+                f"the plan does not say what {part.named()} is fed from",
+                part.span,
+                part,
+                spot="supply",
+                help="add `supply:` with the pack or power lead, or take the part out of the plan",
+            )

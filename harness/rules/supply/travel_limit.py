@@ -26,7 +26,7 @@ from harness.base.finding import Severity
 from harness.electrics.charge import watt_hours
 from harness.facts.bearing import over
 from harness.facts.stacks import pack_volts
-from harness.facts.wording import volts, with_origin
+from harness.facts.wording import in_plan, volts_line, with_origin
 from harness.parts.pack import Pack
 from harness.rules.rule import Desk, Findings, rule
 
@@ -51,8 +51,8 @@ def check(desk: Desk) -> Findings:
                 pack,
                 help="ask the airline before you fly, or take two smaller packs in parallel",
                 numbers=(
-                    ("nominal volts", with_origin(volts(nominal.number), nominal)),
-                    ("capacity", f"{pack.capacity:g} Ah (plan line {pack.at('capacity').line})"),
+                    volts_line("nominal volts", nominal),
+                    ("capacity", in_plan(f"{pack.capacity:g} Ah", pack.at("capacity"))),
                     ("limit", with_origin(f"{limit.number:g} Wh", limit)),
                 ),
             )
