@@ -7,6 +7,9 @@ from enum import IntEnum
 
 from harness.base.span import Span
 
+Numbers = tuple[tuple[str, str], ...]
+"""The figures behind a message, each with the place it comes from."""
+
 
 class Severity(IntEnum):
     """How bad a finding is; the larger, the worse."""
@@ -39,7 +42,7 @@ class Finding:
     parts: tuple[str, ...]
     help: str = ""
     spot: str = ""
-    numbers: tuple[tuple[str, str], ...] = ()
+    numbers: Numbers = ()
     also: tuple[tuple[Span, str], ...] = field(default=())
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.base.finding import Numbers
 from harness.base.near import spoken
 from harness.base.units import CURRENT, WireSize, format_quantity
 from harness.electrics.flow import Flow
@@ -45,8 +46,6 @@ def assumed_on(wiring: Wiring, links: Iterable[int]) -> list[Assumed]:
     keyed = [one for one in found if parts[one.part].has_key(one.key)]
     return sorted(keyed, key=lambda one: (one.part, one.key))
 
-
-Numbers = tuple[tuple[str, str], ...]
 
 ALIKE = 1e-4
 """A; currents that differ by less are one and the same: far above what the solver leaves open."""
@@ -136,6 +135,16 @@ def case_numbers(wiring: Wiring, *names: str) -> Numbers:
     """Return what goes on in the operating cases that a finding's currents belong to."""
     told = [name for name in dict.fromkeys(names) if name]
     return tuple((f"in {name}", currents(wiring).case(name).about) for name in told)
+
+
+def steady_numbers(wiring: Wiring, flow: Flow) -> Numbers:
+    """Return the figures of what lasts: its sum by kind, and its case."""
+    return (*numbers_of(flow.steadies), *case_numbers(wiring, flow.steady_case))
+
+
+def peak_numbers(wiring: Wiring, flow: Flow) -> Numbers:
+    """Return the figures of what comes at once: its sum by kind, and its case."""
+    return (*numbers_of(flow.peaks), *case_numbers(wiring, flow.burst_case))
 
 
 @dataclass(frozen=True)

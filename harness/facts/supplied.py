@@ -278,3 +278,8 @@ def asked_too_much(wiring: Wiring) -> frozenset[str]:
     """Return the rails whose supply plugs, and the sources that, are asked too much or fight."""
     heavy = {joint.rail for joint in overloaded(wiring)}
     return frozenset(heavy | weak_supplies(wiring) | embattled(wiring))
+
+
+def linear_heat(pack: float, out: float, current: float) -> float:
+    """Return the watts a linear supply burns: volts lost times current."""
+    return (pack - out) * current

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sized
 
 from harness.base.near import spoken
+from harness.base.span import Span
 from harness.base.units import CURRENT, VOLTAGE, format_quantity
 from harness.parts.figure import Figure
 from harness.parts.part import Part
@@ -26,7 +27,7 @@ def amps(number: float) -> str:
 
 def by_line(number: float, part: Part, word: str) -> str:
     """Write a figure in volts that the plan states."""
-    return f"{volts(number)} (plan line {part.at(word).line})"
+    return in_plan(volts(number), part.at(word))
 
 
 def with_origin(text: str, figure: Figure) -> str:
@@ -45,3 +46,28 @@ def parts_named(parts: Iterable[Part], most: int = 4) -> str:
 def joined(mate: Mate) -> str:
     """Name a plug and its socket: esc-left into pack-y.1."""
     return f"{mate.plug.short} into {mate.into}"
+
+
+def verb(some: Sized, one: str = "is", many: str = "are") -> str:
+    """Choose a verb by how many there are."""
+    return one if len(some) == 1 else many
+
+
+def quoted(names: Iterable[str]) -> str:
+    """Write ids: "a", "b" and "c", each in its quotes."""
+    return spoken(f'"{name}"' for name in names)
+
+
+def in_plan(text: str, span: Span) -> str:
+    """Write a figure as the plan states it, with its line."""
+    return f"{text} (plan line {span.line})"
+
+
+def volts_line(label: str, figure: Figure) -> tuple[str, str]:
+    """Return one line of a finding's figures: the volts and their origin."""
+    return label, with_origin(volts(figure.number), figure)
+
+
+def by_cells(label: str, number: float, table: str = "catalogue packs") -> tuple[str, str]:
+    """Return one line of a finding's figures: volts counted by the cells of packs."""
+    return label, f"{volts(number)} (cells times nominal volts, {table})"

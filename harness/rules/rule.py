@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from harness.base.finding import Finding, Severity, Unknown
+from harness.base.finding import Finding, Numbers, Severity, Unknown
 from harness.base.span import Span
+from harness.parts.contacts import Port
+from harness.parts.figure import Figure, rule_figure
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
 from harness.rules.mended import whole_page
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
+
+Findings = Iterator[Finding]
 
 
 @dataclass
@@ -23,19 +27,30 @@ class Desk:
     plan: Plan
     wiring: Wiring
     unknown: list[Unknown] = field(default_factory=list)
+    rule: str = ""
 
-    def not_known(self, rule: str, part: Part, missing: str, word: str = "") -> None:
+    def not_known(self, part: Part, missing: str, word: str = "") -> None:
         """List something that could not be judged, and the fact that is missing."""
         span = part.at(word) if word else part.span
-        self.unknown.append(Unknown(rule, part.id, missing, span))
+        self.unknown.append(Unknown(self.rule, part.id, missing, span))
 
-    def plan_not_known(self, rule: str, missing: str, span: Span) -> None:
+    def plan_not_known(self, missing: str, span: Span) -> None:
         """List a missing fact of the whole plan; it is laid at its first receiver."""
         first = min((receiver.id for receiver in self.plan.of(Receiver)), default="")
-        self.unknown.append(Unknown(rule, first, missing, span))
+        self.unknown.append(Unknown(self.rule, first, missing, span))
+
+    def figure(self, row: str, key: str) -> Figure:
+        """Return a threshold of the rules from the catalogue."""
+        return rule_figure(self.plan.catalogue, row, key)
+
+    def joins(self) -> Iterator[tuple[Mate, Port]]:
+        """Yield each plug that fits its socket and has it to itself, with the socket."""
+        for mate in self.wiring.mates:
+            if mate.socket is not None and mate.fits and mate.first:
+                yield mate, mate.socket
 
 
-Check = Callable[[Desk], Iterator[Finding]]
+Check = Callable[[Desk], Findings]
 
 
 @dataclass(frozen=True)
@@ -45,12 +60,16 @@ class Rule:
     name: str
     family: str
     severity: Severity
-    check: Check
+    judge: Check
+
+    def check(self, desk: Desk) -> Findings:
+        """Return what it finds; what it cannot judge is listed on the desk under its name."""
+        return self.judge(replace(desk, rule=self.name))
 
     @cached_property
     def written(self) -> str:
         """The page as it stands in the source, its mended example an edit of the failing one."""
-        module = inspect.getmodule(self.check)
+        module = inspect.getmodule(self.judge)
         return inspect.cleandoc((module.__doc__ if module else "") or "")
 
     @property
@@ -71,12 +90,29 @@ class Rule:
         severity: Severity | None = None,
         help: str = "",
         spot: str = "",
-        numbers: tuple[tuple[str, str], ...] = (),
+        numbers: Numbers = (),
     ) -> Finding:
-        """Return a finding of this rule."""
-        ids = tuple(part if isinstance(part, str) else part.id for part in parts)
+        """Return a finding of this rule; a part that is given twice is named once."""
+        ids = dict.fromkeys(part if isinstance(part, str) else part.id for part in parts)
         worst = self.severity if severity is None else severity
-        return Finding(self.name, worst, message, span, ids, help, spot, numbers)
+        return Finding(self.name, worst, message, span, tuple(ids), help, spot, numbers)
+
+    def at_plug(
+        self,
+        message: str,
+        mate: Mate,
+        *others: Part,
+        key: str = "",
+        severity: Severity | None = None,
+        help: str = "",
+        numbers: Numbers = (),
+    ) -> Finding:
+        """Return a finding at a plug, or at a key of its join: its part is named first."""
+        span, plug = mate.join.spans.get(key, mate.span), mate.plug
+        return self.finding(
+            message, span, plug.part, *others,
+            severity=severity, help=help, spot=plug.name, numbers=numbers,
+        )  # fmt: skip
 
 
 RULES: dict[str, Rule] = {}

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from harness.parts.draw import Draw
 from support import plan_of
 
 from harness.parts.esc import Esc
+from harness.parts.figure import Draw
 from harness.parts.motor import Motor
 from harness.wiring.ratings import esc_draws, together
 

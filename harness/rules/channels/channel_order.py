@@ -29,33 +29,32 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Finding, Numbers, Severity
 from harness.base.functions import plain
 from harness.facts.signals import STICKS, drives, radio_order
 from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
-from harness.rules.rule import Desk, rule
-
-NAME = "channel-order"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report once, at the throttle's channel when that is wrong, else at the first wrong one."""
-    plan = desk.plan
-    ours = {str(n): _stick(plan, str(n)) for n in range(1, 5)}
+    ours = {str(n): _stick(desk.plan, str(n)) for n in range(1, 5)}
     if not any(ours.values()):
         return
-    order, origin = radio_order(plan)
+    order, origin = radio_order(desk.plan)
     if sorted(order) != sorted(STICKS):
         _unknown(desk, order)
         return
     sent = {str(n): STICKS[letter] for n, letter in enumerate(order, 1)}
-    wrong = [name for name in sent if ours[name] and ours[name] != sent[name]]
+    wrong = {name: ours[name] for name in sent if ours[name] and ours[name] != sent[name]}
     if wrong:
-        yield _finding(desk, sent, wrong, f"{order} ({origin})")
+        numbers = (
+            ("order", f"{order} ({origin})"),
+            *((f"channel {n}", f) for n, f in wrong.items()),
+        )
+        yield _finding(desk, sent, wrong, numbers)
 
 
 def _stick(plan: Plan, name: str) -> str:
@@ -68,30 +67,28 @@ def _stick(plan: Plan, name: str) -> str:
 def _unknown(desk: Desk, order: str) -> None:
     if order:
         missing = f'the order of the transmitter in letters of AETR, "{order}" cannot be read'
-        desk.plan_not_known(NAME, missing, desk.plan.transmitter.spans["order"])
+        desk.plan_not_known(missing, desk.plan.transmitter.spans["order"])
     elif any(drive.part.drives for drive in drives(desk.wiring)):
         missing = "the order of the transmitter's first four channels (transmitter: order)"
-        desk.plan_not_known(NAME, missing, desk.plan.channels_span)
+        desk.plan_not_known(missing, desk.plan.channels_span)
 
 
-def _finding(desk: Desk, sent: dict[str, str], wrong: list[str], order: str) -> Finding:
-    plan = desk.plan
-    functions = {name: _stick(plan, name) for name in sent}
-    throttle = next((name for name in wrong if functions[name] == "throttle"), "")
-    first = throttle or wrong[0]
-    message = f"the radio sends {sent[first]} on channel {first}, but the plan has"
-    message += f" {functions[first]} there"
+def _finding(desk: Desk, sent: dict[str, str], wrong: dict[str, str], numbers: Numbers) -> Finding:
+    throttle = next((name for name, function in wrong.items() if function == "throttle"), "")
+    first = throttle or next(iter(wrong))
+    message = (
+        f"the radio sends {sent[first]} on channel {first}, but the plan has {wrong[first]} there"
+    )
     if throttle:
         message += f": the {sent[throttle]} stick would drive the motor, half throttle at centre"
-    channel = plan.channels[first]
-    escs = [d.part.id for d in drives(desk.wiring) if d.part.drives] if throttle else []
-    receivers = sorted(r.id for r in plan.of(Receiver))
+    channel = desk.plan.channels[first]
+    escs = [d.part for d in drives(desk.wiring) if d.part.drives] if throttle else []
     return check.finding(
         message,
         channel.spans.get("function", channel.span),
-        *(escs or receivers),
+        *(escs or sorted(r.id for r in desk.plan.of(Receiver))),
         severity=Severity.DANGER if throttle else None,
         spot="plug" if escs else first,
         help="put the functions in the radio's order, or say the order it is set to",
-        numbers=(("order", order), *((f"channel {n}", functions[n]) for n in wrong)),
+        numbers=numbers,
     )

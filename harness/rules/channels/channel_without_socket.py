@@ -22,61 +22,50 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.base.span import Span
 from harness.facts.signals import astray, has_bus
+from harness.facts.wording import in_plan
 from harness.parts.receiver import Receiver
 from harness.plan.radio import Channel
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each channel once; a plug that names the missing socket is reported instead of it."""
-    receivers = list(desk.plan.of(Receiver))
-    names = {name for receiver in receivers for name in receiver.sockets}
-    asked = {mate.join.socket for mate in desk.wiring.mates if mate.socket is None}
+    receivers = sorted(desk.plan.of(Receiver), key=lambda r: r.id)
+    there = {name for receiver in receivers for name in receiver.sockets}
+    there |= {mate.join.socket for mate in desk.wiring.mates if mate.socket is None}
+    there |= {*astray(desk.wiring)}
     sent = desk.plan.transmitter.channels
     for name, channel in desk.plan.channels.items():
         if sent is not None and name.isdigit() and int(name) > sent:
-            yield _not_sent(desk, name, channel, sent)
-        elif (
-            receivers
-            and not has_bus(desk.plan)
-            and name not in names | asked | {*astray(desk.wiring)}
-        ):
+            yield _not_sent(desk, name, channel, receivers)
+        elif receivers and not has_bus(desk.plan) and name not in there:
             yield _no_socket(name, channel, receivers)
 
 
-def _span(channel: Channel) -> Span:
-    return channel.spans.get("function", channel.span)
-
-
-def _not_sent(desk: Desk, name: str, channel: Channel, sent: int) -> Finding:
-    line = desk.plan.transmitter.spans["channels"].line
-    ids = sorted(receiver.id for receiver in desk.plan.of(Receiver))
+def _not_sent(desk: Desk, name: str, channel: Channel, receivers: list[Receiver]) -> Finding:
+    radio = desk.plan.transmitter
     return check.finding(
-        f"channel {name} ({channel.function}) is beyond the {sent} channels the transmitter sends",
-        _span(channel),
-        *ids,
+        f"channel {name} ({channel.function}) is beyond the {radio.channels} channels the"
+        " transmitter sends",
+        channel.spans.get("function", channel.span),
+        *receivers,
         help="move the function to a channel that is sent, or join two functions with a Y-lead",
-        numbers=(("channels sent", f"{sent} (plan line {line})"),),
+        numbers=(("channels sent", in_plan(f"{radio.channels}", radio.spans["channels"])),),
     )
 
 
 def _no_socket(name: str, channel: Channel, receivers: list[Receiver]) -> Finding:
-    counts = [f"{r.id} has {len(r.sockets)}" for r in sorted(receivers, key=lambda r: r.id)]
-    numbers = tuple(
-        (f"sockets of {r.id}", f"{len(r.sockets)} (plan line {r.at('sockets').line})")
-        for r in sorted(receivers, key=lambda r: r.id)
-    )
+    counts = spoken(f"{r.id} has {len(r.sockets)}" for r in receivers)
     return check.finding(
-        f'no receiver has a socket "{name}" for {channel.function} ({spoken(counts)})',
-        _span(channel),
-        *sorted(receiver.id for receiver in receivers),
+        f'no receiver has a socket "{name}" for {channel.function} ({counts})',
+        channel.spans.get("function", channel.span),
+        *receivers,
         help="use a free channel, add a receiver, or name the sockets as printed on the receiver",
-        numbers=numbers,
+        numbers=tuple(
+            (f"sockets of {r.id}", in_plan(f"{len(r.sockets)}", r.at("sockets"))) for r in receivers
+        ),
     )

@@ -26,28 +26,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
-from harness.facts.signals import (
-    DOWN,
-    STAYS,
-    UP,
-    Drive,
-    drives_on,
-    function_of,
-    is_zero,
-    plain_words,
-)
+from harness.facts.signals import DOWN, STAYS, UP, drives_on, function_of, is_zero, plain_words
+from harness.parts.part import Part
 from harness.plan.radio import Channel
-from harness.rules.rule import Desk, rule
-
-NAME = "failsafe-moves-gear"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each channel once."""
     for name, channel in desk.plan.channels.items():
         kind = plain(channel.function).split("-")[0]
@@ -55,31 +43,29 @@ def check(desk: Desk) -> Iterator[Finding]:
             continue
         said = plain_words(channel.failsafe)
         if not said:
-            _unknown(desk, mine[0], f"what channel {name} ({kind}) does without signal")
+            missing = f"what channel {name} ({kind}) does without signal"
+            desk.not_known(mine[0], missing, "plug")
         elif kind == "flap" and said not in STAYS | UP and not is_zero(said):
             yield _finding(name, channel, mine, "moves the flaps", "hold or up")
         elif kind == "gear" and said in UP:
             yield _finding(name, channel, mine, "retracts the gear", "hold or down")
         elif kind == "gear" and said not in STAYS | DOWN:
-            _unknown(desk, mine[0], f'whether failsafe "{channel.failsafe}" retracts the gear')
+            missing = f'whether failsafe "{channel.failsafe}" retracts the gear'
+            desk.not_known(mine[0], missing, "plug")
 
 
-def _on(desk: Desk, name: str, kind: str) -> list[Drive]:
+def _on(desk: Desk, name: str, kind: str) -> list[Part]:
     """Return the devices of a kind that a receiver's channel drives."""
     found = drives_on(desk.wiring, name)
-    return [d for d in found if plain(function_of(desk.plan, d)).startswith(kind)]
+    return [d.part for d in found if plain(function_of(desk.plan, d)).startswith(kind)]
 
 
-def _unknown(desk: Desk, drive: Drive, missing: str) -> None:
-    desk.not_known(NAME, drive.part, missing, "plug")
-
-
-def _finding(name: str, channel: Channel, mine: list[Drive], what: str, better: str) -> Finding:
+def _finding(name: str, channel: Channel, mine: list[Part], what: str, better: str) -> Finding:
     return check.finding(
         f'channel {name} ({channel.function}) has failsafe "{channel.failsafe}": a loss of signal'
         f" {what}",
         channel.spans["failsafe"],
-        *(drive.part for drive in mine),
+        *mine,
         spot="plug",
         help=f"set it to {better}",
     )

@@ -21,27 +21,23 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.functions import plain
 from harness.facts.signals import drives_for
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each mix once."""
     for mix in desk.plan.mixes:
-        if mix.made_in != "both":
-            continue
-        wanted = {plain(function) for function in mix.apart}
-        parts = [drive.part for drive in drives_for(desk.wiring, wanted)]
-        yield check.finding(
-            f"the mix {mix.kind} is made in the transmitter and in the autopilot: it would be"
-            " mixed twice",
-            mix.spans["made-in"],
-            *parts,
-            help="make it in one place: `made-in: autopilot` and plain channels in the transmitter,"
-            " or the other way round",
-        )
+        if mix.made_in == "both":
+            wanted = {plain(function) for function in mix.apart}
+            yield check.finding(
+                f"the mix {mix.kind} is made in the transmitter and in the autopilot: it would be"
+                " mixed twice",
+                mix.spans["made-in"],
+                *(drive.part for drive in drives_for(desk.wiring, wanted)),
+                help="make it in one place: `made-in: autopilot` and plain channels in the"
+                " transmitter, or the other way round",
+            )

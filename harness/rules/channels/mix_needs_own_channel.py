@@ -41,33 +41,30 @@ from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.facts.signals import Drive, drives_for, named, side_of
 from harness.plan.radio import Mix
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
-NAME = "mix-needs-own-channel"
 _HALVES = {"elevon": {"elevon"}, "v-tail": {"v-tail"}, "aileron": {"aileron", "flaperon"}}
 """What the parts of a mix may be called besides the function it drives."""
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each shared signal once, with every mix it spoils."""
     spoiled: dict[tuple[str, str], list[Mix]] = defaultdict(list)
     groups: dict[tuple[str, str], list[Drive]] = {}
     for mix in desk.plan.mixes:
         if mix.kind == "own-trim" and not mix.apart:
-            desk.plan_not_known(NAME, "which function has its own trim on each side", mix.span)
+            desk.plan_not_known("which function has its own trim on each side", mix.span)
         for function in mix.apart:
             for signal, group in _tied(desk, function):
                 spoiled[signal].append(mix)
                 groups.setdefault(signal, group)
-    for signal, mixes in sorted(spoiled.items()):
-        yield _finding(desk, groups[signal], mixes)
+    yield from (_finding(groups[signal], mixes) for signal, mixes in sorted(spoiled.items()))
 
 
 def _tied(desk: Desk, function: str) -> Iterator[tuple[tuple[str, str], list[Drive]]]:
     """Yield the signals that both sides of a function hang on."""
-    names = _HALVES.get(plain(function), {plain(function)})
-    mine = drives_for(desk.wiring, names)
+    mine = drives_for(desk.wiring, _HALVES.get(plain(function), {plain(function)}))
     for signal in sorted({drive.signal for drive in mine}):
         group = [drive for drive in mine if drive.signal == signal]
         sides = {side_of(desk.plan, drive.part) for drive in group}
@@ -75,16 +72,15 @@ def _tied(desk: Desk, function: str) -> Iterator[tuple[tuple[str, str], list[Dri
             yield signal, group
 
 
-def _finding(desk: Desk, group: list[Drive], mixes: list[Mix]) -> Finding:
-    kinds = spoken(sorted({mix.kind for mix in mixes}))
-    outlet = group[0].outlet
+def _finding(group: list[Drive], mixes: list[Mix]) -> Finding:
+    outlet, parts = group[0].outlet, [drive.part for drive in group]
     shared = [m for m in group[0].chain if all(m in drive.chain for drive in group)]
     lines = sorted({(mix.kind, mix.spans["kind"].line) for mix in mixes})
     return check.finding(
-        f"{named([d.part for d in group])} share {outlet.part.id}.{outlet.name}, so the mix"
-        f" {kinds} cannot be made: it needs a channel for each side",
+        f"{named(parts)} share {outlet.part.id}.{outlet.name}, so the mix"
+        f" {spoken(dict(lines))} cannot be made: it needs a channel for each side",
         shared[0].span if shared else group[-1].span,
-        *(drive.part for drive in group),
+        *parts,
         spot="plug",
         help="give each side a channel of its own, or take the mix out of the plan",
         numbers=tuple((f"mix {kind}", f"plan line {line}") for kind, line in lines),

@@ -28,21 +28,18 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.signals import Drive, by_signal, frames_of, named
-from harness.parts.figure import rule_figure
+from harness.facts.wording import verb, with_origin
 from harness.parts.part import of_kind
 from harness.parts.servo import Servo
-from harness.plan.plan import Plan
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 KINDS = ("analogue", "digital")
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each shared signal once."""
     for group in by_signal(desk.wiring).values():
         servos = [drive for drive in group if drive.part.swings]
@@ -50,31 +47,29 @@ def check(desk: Desk) -> Iterator[Finding]:
         kinds = {servo.id: frames_of(desk.plan, servo) for servo in parts}
         known = {kind for kind, _ in kinds.values()} - {""}
         if known == set(KINDS):
-            yield _finding(desk.plan, servos, kinds)
-        elif known:
-            for drive in servos:
-                if not kinds[drive.part.id][0]:
-                    missing = "whether it is analogue or digital (signal)"
-                    desk.not_known("slow-frame-on-y", drive.part, missing, "signal")
+            yield _finding(desk, servos, kinds)
+        for drive in servos:
+            if len(known) == 1 and not kinds[drive.part.id][0]:
+                missing = "whether it is analogue or digital (signal)"
+                desk.not_known(drive.part, missing, "signal")
 
 
-def _finding(plan: Plan, servos: list[Drive], kinds: dict[str, tuple[str, str]]) -> Finding:
+def _finding(desk: Desk, servos: list[Drive], kinds: dict[str, tuple[str, str]]) -> Finding:
     slow, fast = ([d.part for d in servos if kinds[d.part.id][0] == kind] for kind in KINDS)
     odd = slow if len(slow) <= len(fast) else fast
     outlet = servos[0].outlet
-    frame = rule_figure(plan.catalogue, "pulse", "frame")
-    word = ("is", "are")
+    frame = desk.figure("pulse", "frame")
+    spell = f"{frame.number * 1000:g} ms"
     return check.finding(
-        f"{named(slow)} {word[len(slow) > 1]} analogue, {named(fast)} {word[len(fast) > 1]}"
-        f" digital, and they share {outlet.part.id}.{outlet.name}: frames faster than"
-        f" {frame.number * 1000:g} ms would ruin the analogue one",
+        f"{named(slow)} {verb(slow)} analogue, {named(fast)} {verb(fast)} digital, and they share"
+        f" {outlet.part.id}.{outlet.name}: frames faster than {spell} would ruin the analogue one",
         next(d.span for d in servos if d.part is odd[0]),
         *odd,
-        *(d.part for d in servos if d.part not in odd),
+        *(d.part for d in servos),
         spot="plug",
         help="use servos of one kind on the Y-lead, or keep the channel at 20 ms frames",
         numbers=(
-            ("frame", f"{frame.number * 1000:g} ms ({frame.origin})"),
-            *((f"{d.part.id}", " (".join(kinds[d.part.id]) + ")") for d in servos),
+            ("frame", with_origin(spell, frame)),
+            *((d.part.id, " (".join(kinds[d.part.id]) + ")") for d in servos),
         ),
     )

@@ -30,40 +30,33 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.signals import OFF, drives, escs_on, is_zero, plain_words
-from harness.plan.radio import Channel
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each throttle channel once."""
     motors = [drive for drive in drives(desk.wiring) if drive.part.drives]
     if motors and not desk.plan.channels:
-        desk.not_known("throttle-failsafe", motors[0].part, "the failsafe of its channel", "plug")
+        desk.not_known(motors[0].part, "the failsafe of its channel", "plug")
     for name, channel in desk.plan.channels.items():
-        mine = escs_on(desk.wiring, name, channel)
-        good = plain_words(channel.failsafe) in OFF or is_zero(channel.failsafe)
-        if mine and not good:
-            yield _finding(name, channel, mine)
+        escs = escs_on(desk.wiring, name, channel)
+        if not escs or plain_words(channel.failsafe) in OFF or is_zero(channel.failsafe):
+            continue
+        yield check.finding(
+            f"channel {name} ({channel.function}) {_what(channel.failsafe)}",
+            channel.spans.get("failsafe", channel.spans.get("function", channel.span)),
+            *escs,
+            spot="plug",
+            help="set it to off at binding, write `failsafe: off`, and test it with propellers off",
+        )
 
 
-def _finding(name: str, channel: Channel, escs: list[str]) -> Finding:
-    said = channel.failsafe
+def _what(said: str) -> str:
     if not said:
-        what = "has no failsafe: without signal the motor may run on"
-    elif plain_words(said) == "hold":
-        what = 'has failsafe "hold": without signal the motor runs on as it was'
-    else:
-        what = f'has failsafe "{said}": without signal the motor does not stop'
-    span = channel.spans.get("failsafe", channel.spans.get("function", channel.span))
-    return check.finding(
-        f"channel {name} ({channel.function}) {what}",
-        span,
-        *escs,
-        spot="plug",
-        help="set it to off at binding, write `failsafe: off`, and test it with propellers off",
-    )
+        return "has no failsafe: without signal the motor may run on"
+    if plain_words(said) == "hold":
+        return 'has failsafe "hold": without signal the motor runs on as it was'
+    return f'has failsafe "{said}": without signal the motor does not stop'

@@ -25,18 +25,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.signals import Drive, astray, by_channel, channel_function, function_of, named
+from harness.facts.wording import verb
 from harness.parts.contacts import Port
-from harness.rules.rule import Desk, rule
-
-NAME = "unnamed-channel"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each socket once."""
     for group in by_channel(desk.wiring).values():
         socket = group[0].socket
@@ -44,28 +41,27 @@ def check(desk: Desk) -> Iterator[Finding]:
         if channel_function(desk.plan, socket):
             continue
         if socket.part.sets_outputs and not socket.part.outputs:
-            desk.not_known(NAME, socket.part, "the functions of its outputs", "outputs")
+            desk.not_known(socket.part, "the functions of its outputs", "outputs")
         elif not socket.part.sets_outputs and not desk.plan.channels:
-            desk.plan_not_known(NAME, "the functions of the channels", desk.plan.channels_span)
+            desk.plan_not_known("the functions of the channels", desk.plan.channels_span)
         else:
             yield _finding(desk, group, socket)
 
 
 def _finding(desk: Desk, group: list[Drive], socket: Port) -> Finding:
     parts = [drive.part for drive in group]
-    is_autopilot = socket.part.sets_outputs
-    word = f"outputs of {socket.part.id}" if is_autopilot else "channels"
+    box, name = socket.part, socket.name
+    word = f"outputs of {box.id}" if box.sets_outputs else "channels"
+    twin = next((channel for channel, to in astray(desk.wiring).items() if to == name), "")
     moves = function_of(desk.plan, group[0]) or "its function"
-    verb = "hangs" if len(parts) == 1 else "hang"
-    twin = next((name for name, to in astray(desk.wiring).items() if to == socket.name), "")
     return check.finding(
-        f"{named(parts)} {verb} on {socket.part.id}.{socket.name},"
-        f' but the {word} do not name "{socket.name}"',
+        f"{named(parts)} {verb(parts, 'hangs', 'hang')} on {box.id}.{name},"
+        f' but the {word} do not name "{name}"',
         group[0].chain[-1].span,
-        socket.part,
+        box,
         *parts,
-        spot=socket.name,
-        help=f"write channel `{twin}` as `{socket.name}`, the name of its socket"
-        if twin and not is_autopilot
-        else f"add `{socket.name}: {moves}` to the {word}",
+        spot=name,
+        help=f"write channel `{twin}` as `{name}`, the name of its socket"
+        if twin and not box.sets_outputs
+        else f"add `{name}: {moves}` to the {word}",
     )

@@ -23,21 +23,19 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.functions import agree
 from harness.facts.signals import functions_astray, has_bus
 from harness.parts.receiver import Receiver
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each empty channel once."""
-    receivers = sorted(desk.plan.of(Receiver), key=lambda r: r.id)
     if has_bus(desk.plan):
         return
+    receivers = sorted(desk.plan.of(Receiver), key=lambda r: r.id)
     astray = functions_astray(desk.wiring)
     for name, channel in desk.plan.channels.items():
         owners = [r for r in receivers if name in r.sockets]

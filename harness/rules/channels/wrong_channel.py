@@ -27,33 +27,25 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Finding, Numbers, Severity
 from harness.base.functions import agree
 from harness.base.near import spoken
-from harness.facts.signals import (
-    Drive,
-    belongs,
-    by_channel,
-    channel_function,
-    function_of,
-    named,
-    side_of,
-)
+from harness.facts import signals
+from harness.facts.signals import Drive, channel_function, function_of, named
+from harness.facts.wording import in_plan, verb
 from harness.parts.contacts import Port
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report a whole lead's parts once when all are wrong, else each wrong part at its own plug."""
-    for group in by_channel(desk.wiring).values():
+    for group in signals.by_channel(desk.wiring).values():
         socket = group[0].socket
         if socket is None or not channel_function(desk.plan, socket):
             continue
-        wrong = [drive for drive in group if not belongs(desk.plan, drive)]
+        wrong = [drive for drive in group if not signals.belongs(desk.plan, drive)]
         if len(wrong) == len(group):
             yield _finding(desk, wrong, socket, wrong[0].chain[-1])
             continue
@@ -67,8 +59,10 @@ def _finding(desk: Desk, wrong: list[Drive], socket: Port, mate: Mate) -> Findin
     worst = min(wrong, key=lambda d: (not d.part.drives, d.part.id))
     parts = [worst.part, *(d.part for d in wrong if d is not worst)]
     danger = worst.part.drives and not _is_side(desk, worst)
+    then = ": a centred stick would be half throttle" if danger else ""
     return check.finding(
-        _message(desk, wrong, parts_named=named(parts), socket=socket, danger=danger),
+        f"{named(parts)} {_what(desk, wrong)}, but {socket.part.id}.{socket.name} is"
+        f" {channel_function(desk.plan, socket)}{then}",
         mate.span,
         *parts,
         socket.part,
@@ -80,23 +74,15 @@ def _finding(desk: Desk, wrong: list[Drive], socket: Port, mate: Mate) -> Findin
 
 
 def _is_side(desk: Desk, drive: Drive) -> bool:
-    function = channel_function(desk.plan, drive.socket)
-    return agree(function_of(desk.plan, drive), function)
+    """Whether the function is right and only the side is wrong."""
+    return agree(function_of(desk.plan, drive), channel_function(desk.plan, drive.socket))
 
 
-def _message(
-    desk: Desk, wrong: list[Drive], *, parts_named: str, socket: Port, danger: bool
-) -> str:
-    function = channel_function(desk.plan, socket)
-    where = f"{socket.part.id}.{socket.name}"
+def _what(desk: Desk, wrong: list[Drive]) -> str:
     if all(_is_side(desk, drive) for drive in wrong):
-        side = spoken(sorted({side_of(desk.plan, drive.part) for drive in wrong}))
-        verb = "works" if len(wrong) == 1 else "work"
-        return f"{parts_named} {verb} on the {side}, but {where} is {function}"
-    moves = spoken(sorted({function_of(desk.plan, drive) for drive in wrong}))
-    verb = "is" if len(wrong) == 1 else "are"
-    said = f"{parts_named} {verb} for {moves}, but {where} is {function}"
-    return f"{said}: a centred stick would be half throttle" if danger else said
+        side = spoken(sorted({signals.side_of(desk.plan, drive.part) for drive in wrong}))
+        return f"{verb(wrong, 'works', 'work')} on the {side}"
+    return f"{verb(wrong)} for {spoken(sorted({function_of(desk.plan, d) for d in wrong}))}"
 
 
 def _help(desk: Desk, drive: Drive, socket: Port) -> str:
@@ -106,17 +92,16 @@ def _help(desk: Desk, drive: Drive, socket: Port) -> str:
         f"{part.id}.{name}"
         for part in desk.plan.parts.values()
         for name, function in part.channel_words(sent).items()
-        if name in part.channels
-        if agree(moves, function) and name != socket.name
+        if name in part.channels and agree(moves, function) and name != socket.name
     ]
     if fitting:
         return f"plug it into {spoken(sorted(fitting), 'or')}, or correct the channels"
     return f"give {moves} a channel of its own, or correct `moves`"
 
 
-def _numbers(desk: Desk, socket: Port) -> tuple[tuple[str, str], ...]:
+def _numbers(desk: Desk, socket: Port) -> Numbers:
     channel = desk.plan.channels.get(socket.name)
     if socket.part.sets_outputs or channel is None:
         return ()
     span = channel.spans.get("function", channel.span)
-    return ((f"channel {socket.name}", f"{channel.function} (plan line {span.line})"),)
+    return ((f"channel {socket.name}", in_plan(channel.function, span)),)

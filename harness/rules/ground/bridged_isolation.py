@@ -33,22 +33,20 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.base.near import spoken
 from harness.facts.ground import bridges
 from harness.facts.rails import rails
 from harness.facts.shorts import shorts
-from harness.facts.wording import parts_named
+from harness.facts.wording import parts_named, quoted, verb
 from harness.parts.esc import Esc
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each bridge once, with all the isolated parts it makes useless."""
     if shorts(desk.wiring):
         return
@@ -65,16 +63,14 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _finding(desk: Desk, bridges: list[Part], parts: list[Part]) -> Finding:
     supplies = {link.owner for sources in rails(desk.wiring).direct.values() for link in sources}
     supply = any(bridge.id in supplies and bridge.makes is not None for bridge in bridges)
-    verb = "is isolated, but its" if len(parts) == 1 else "are isolated, but their"
-    these = spoken(f'"{bridge.id}"' for bridge in bridges)
-    it = "it" if len(bridges) == 1 else "them"
+    isolated = verb(parts, "is isolated, but its", "are isolated, but their")
     return check.finding(
-        f"{parts_named(parts)} {verb} battery and signal sides are joined by"
+        f"{parts_named(parts)} {isolated} battery and signal sides are joined by"
         f" {parts_named(bridges)}",
         parts[0].at("isolated"),
-        parts[0],
-        *parts[1:],
+        *parts,
         *bridges,
-        severity=Severity.NOTE if supply else Severity.WARNING,
-        help=f"isolate {these} as well, or feed {it} from another pack",
+        severity=Severity.NOTE if supply else None,
+        help=f"isolate {quoted(bridge.id for bridge in bridges)} as well, or feed"
+        f" {verb(bridges, 'it', 'them')} from another pack",
     )

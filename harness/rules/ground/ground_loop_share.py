@@ -52,30 +52,26 @@ from harness.facts.ground import ReturnWays, Stray, ground_of, in_loops, strays,
 from harness.facts.wording import amps, with_origin
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
-from harness.parts.figure import rule_figure
-from harness.rules.rule import Desk, rule
-
-NAME = "ground-loop-share"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report the worst lead of each loop once."""
     if currents(desk.wiring).shorted:
         return
-    warning = rule_figure(desk.plan.catalogue, "ground-loop", "warning")
+    warning = desk.figure("ground-loop", "warning").number
     groups: dict[Contact, list[Esc]] = defaultdict(list)
     for esc in in_loops(desk.wiring):
         groups[ground_of(desk.wiring, esc.id)].append(esc)
     ways = {net: ways_of(desk.wiring, escs) for net, escs in groups.items()}
     unsure = {net for net in ways if not _all_known(desk, groups[net], ways[net])}
     found: dict[Contact, list[Stray]] = defaultdict(list)
-    for stray in strays(desk.wiring, warning.number):
+    for stray in strays(desk.wiring, warning):
         net = ground_of(desk.wiring, stray.part.id)
-        if over(abs(stray.amps), warning.number) and net not in unsure:
+        if over(abs(stray.amps), warning) and net not in unsure:
             found[net].append(stray)
-    for net, some in found.items():
-        yield _finding(desk, some, ways.get(net, {}))
+    yield from (_finding(desk, some, ways.get(net, {})) for net, some in found.items())
 
 
 def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, ReturnWays]) -> bool:
@@ -83,12 +79,12 @@ def _all_known(desk: Desk, escs: list[Esc], ways: dict[str, ReturnWays]) -> bool
     links = {number for way in ways.values() for number in (*way.main, *way.lead)}
     assumed = assumed_on(desk.wiring, links)
     for a in assumed:
-        desk.not_known(NAME, desk.plan.parts[a.part], f"{a.what} ({a.key})", a.key)
+        desk.not_known(desk.plan.parts[a.part], f"{a.what} ({a.key})", a.key)
     demands = currents(desk.wiring).outcome.net.demands
     draws = {demand.part.id: demand.draw for demand in demands}
     silent = [esc for esc in escs if draws[esc.id].missing]
     for esc in silent:
-        desk.not_known(NAME, esc, "the full-throttle current of its motor")
+        desk.not_known(esc, "the full-throttle current of its motor")
     return not assumed and not silent
 
 
@@ -97,18 +93,17 @@ def _finding(desk: Desk, some: list[Stray], ways: dict[str, ReturnWays]) -> Find
     some = sorted(some, key=lambda s: (round(s.amps, 6), s.part.id))
     worst, other = some[0], some[-1]
     much = max(abs(stray.amps) for stray in some)
-    warning, error = (
-        rule_figure(desk.plan.catalogue, "ground-loop", word) for word in ("warning", "error")
-    )
-    limit = error if over(much, error.number) else warning
+    severe = over(much, desk.figure("ground-loop", "error").number)
+    limit = desk.figure("ground-loop", "error" if severe else "warning")
     part = worst.part
     round_ = f" and that of {other.part.named()}" if other is not worst else ""
     return check.finding(
         f"{amps(much)} of motor current return through the signal ground of {part.named()}"
         f"{round_}{when(worst.case)}: the signal grounds close a loop beside the main negatives",
         part.at("length" if "length" in part.spans else "supply"),
-        *dict.fromkeys((part.id, other.part.id)),
-        severity=Severity.ERROR if limit is error else Severity.WARNING,
+        part,
+        other.part,
+        severity=Severity.ERROR if severe else Severity.WARNING,
         spot="plug",
         help="shorten or thicken the main negatives up to where they meet, or use isolated ESCs;"
         " never cut the signal ground",

@@ -25,9 +25,7 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.span import Span
 from harness.facts.below import behind
 from harness.facts.ground import loses_ground, wants_ground
@@ -36,58 +34,47 @@ from harness.parts.contacts import Port
 from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each break once, with all the devices beyond it."""
-    for mate in desk.wiring.mates:
-        if mate.socket is None or not (mate.fits and mate.first):
-            continue
-        if loses_ground(desk.wiring, mate.plug, mate.socket):
+    for mate, socket in desk.joins():
+        if loses_ground(desk.wiring, mate.plug, socket):
             yield from _at_plug(desk, mate)
     for lead in desk.plan.of(Lead):
-        yield from _in_lead(desk, lead)
-    for plug in desk.plan.of(WingPlug):
-        yield from _in_wing_plug(desk, plug)
+        plug = desk.wiring.ports[lead.id, "plug"]
+        for name in lead.outlets:
+            if loses_ground(desk.wiring, desk.wiring.ports[lead.id, name], plug):
+                yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
+    for wing_plug in desk.plan.of(WingPlug):
+        for name, circuit in wing_plug.circuits.items():
+            if circuit.signal is not None and circuit.negative is None:
+                yield from _inside(desk, wing_plug, name, circuit.span)
 
 
 def _devices(desk: Desk, plugs: list[Port]) -> list[Part]:
     return [plug.part for plug in plugs if wants_ground(desk.wiring, plug.part)]
 
 
-def _at_plug(desk: Desk, mate: Mate) -> Iterator[Finding]:
+def _at_plug(desk: Desk, mate: Mate) -> Findings:
     devices = _devices(desk, [mate.plug, *behind(desk.wiring, *mate.plug.id)])
     if devices:
         instead = "" if "positive" in mate.join.pulled else " instead of the red one"
-        yield check.finding(
+        yield check.at_plug(
             f"the black pin of {joined(mate)} is pulled{instead}: the signal of"
             f" {parts_named(devices)} has no ground beside it",
-            mate.join.spans.get("pulled", mate.span),
-            mate.plug.part,
-            *(part for part in devices if part is not mate.plug.part),
-            spot=mate.plug.name,
+            mate,
+            *devices,
+            key="pulled",
             help="put the black pin back; to part two supplies, pull the red one:"
             " `pulled: positive`",
         )
 
 
-def _in_lead(desk: Desk, lead: Lead) -> Iterator[Finding]:
-    for name in lead.outlets:
-        one, other = (desk.wiring.ports[lead.id, port] for port in (name, "plug"))
-        if loses_ground(desk.wiring, one, other):
-            yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
-
-
-def _in_wing_plug(desk: Desk, plug: WingPlug) -> Iterator[Finding]:
-    for name, circuit in plug.circuits.items():
-        if circuit.signal is not None and circuit.negative is None:
-            yield from _inside(desk, plug, name, circuit.span)
-
-
-def _inside(desk: Desk, part: Part, outlet: str, span: Span) -> Iterator[Finding]:
+def _inside(desk: Desk, part: Part, outlet: str, span: Span) -> Findings:
     devices = _devices(desk, desk.wiring.downstream((part.id, outlet)))
     if devices:
         yield check.finding(

@@ -28,29 +28,24 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.poles import PoleFault, pole_faults, put_right, stack_volts, straightened
-from harness.facts.wording import volts
-from harness.rules.rule import Desk, rule
+from harness.facts.wording import by_cells, volts
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each reversed level once."""
-    for fault in pole_faults(desk.wiring):
-        if fault.kind == "cancelling-series":
-            yield _finding(desk, fault)
+    faults = pole_faults(desk.wiring)
+    return (_finding(desk, fault) for fault in faults if fault.kind == "cancelling-series")
 
 
 def _finding(desk: Desk, fault: PoleFault) -> Finding:
     lead, end, _ = fault.wrong.levels[0]
     others = [f.crossing for f in pole_faults(desk.wiring) if f is not fault]
-    right, wrong = (
-        stack_volts(put_right(desk.wiring), lead),
-        stack_volts(straightened(desk.wiring, others), lead),
-    )
+    right = stack_volts(put_right(desk.wiring), lead)
+    wrong = stack_volts(straightened(desk.wiring, others), lead)
     socket = desk.wiring.by_plug[lead.id, end].socket
     source = socket.part if socket is not None else lead
     return check.finding(
@@ -61,8 +56,5 @@ def _finding(desk: Desk, fault: PoleFault) -> Finding:
         lead,
         spot=socket.name if socket is not None else end,
         help=f"join red to red and black to black at {lead.id}, and meter the stack before use",
-        numbers=(
-            ("as joined", f"{volts(wrong)} (cells times nominal volts, catalogue packs)"),
-            ("as meant", f"{volts(right)} (cells times nominal volts, catalogue packs)"),
-        ),
+        numbers=(by_cells("as joined", wrong), by_cells("as meant", right)),
     )

@@ -23,36 +23,27 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.wording import joined
 from harness.parts.contacts import Form
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each join once."""
-    for mate in desk.wiring.mates:
-        socket = mate.socket
-        if socket is None or not mate.fits or not mate.first:
-            continue
+    for mate, socket in desk.joins():
         if Form.BALANCE in socket.forms or socket.form is not Form.POWER:
             continue
         ours, theirs = mate.plug.connector, socket.connector
         if ours and theirs and ours != theirs:
-            yield check.finding(
+            yield check.at_plug(
                 f"{joined(mate)} does not go: the plug is {ours}, the socket is {theirs}",
-                mate.span,
-                mate.plug.part,
+                mate,
                 socket.part,
-                spot=mate.plug.name,
                 help=f"change one of the two, or put an adapter from {theirs} to {ours} between",
                 numbers=(("plug", ours), ("socket", theirs)),
             )
         elif bool(ours) != bool(theirs):
             silent = socket.part if ours else mate.plug.part
-            desk.not_known(
-                "connectors-differ", silent, "the class of its battery connector (connector)"
-            )
+            desk.not_known(silent, "the class of its battery connector (connector)")

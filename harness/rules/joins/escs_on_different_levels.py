@@ -32,20 +32,17 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.shorts import Short, shorts
-from harness.facts.wording import parts_named, volts
-from harness.rules.rule import Desk, rule
+from harness.facts.wording import by_cells, parts_named, volts
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each upper speed controller once."""
-    for short in shorts(desk.wiring):
-        if short.kind == "escs-on-different-levels":
-            yield _finding(short)
+    found = shorts(desk.wiring)
+    return (_finding(short) for short in found if short.kind == "escs-on-different-levels")
 
 
 def _finding(short: Short) -> Finding:
@@ -60,5 +57,5 @@ def _finding(short: Short) -> Finding:
         *short.packs,
         spot=pull.plug.name,
         help=f'put both on the same level, or use an isolated ESC for "{upper.id}"',
-        numbers=(("between them", f"{volts(short.volts)} (cells times nominal volts, packs)"),),
+        numbers=(by_cells("between them", short.volts, "packs"),),
     )

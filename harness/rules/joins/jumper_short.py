@@ -24,16 +24,14 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.shorts import shorts
-from harness.facts.wording import joined, parts_named, volts
-from harness.rules.rule import Desk, rule
+from harness.facts.wording import by_cells, joined, parts_named, volts
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each jumper plug that shorts."""
     for short in shorts(desk.wiring):
         pull, jumper = short.pull, short.jumper
@@ -49,7 +47,5 @@ def check(desk: Desk) -> Iterator[Finding]:
             spot=pull.plug.name if pull.plug.part is jumper else "1",
             help=f'take "{jumper.id}" out; a jumper plug takes the place of a pack in a series'
             " lead, it never goes onto one",
-            numbers=(
-                ("round the loop", f"{volts(short.volts)} (cells times nominal volts, packs)"),
-            ),
+            numbers=(by_cells("round the loop", short.volts, "packs"),),
         )

@@ -31,37 +31,34 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.poles import PoleFault, pole_faults
-from harness.facts.wording import joined, volts
-from harness.rules.rule import Desk, rule
+from harness.facts.wording import by_cells, joined, volts
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each crossing once."""
-    for fault in pole_faults(desk.wiring):
-        if fault.kind == "reversed-pack":
-            yield _finding(fault)
+    faults = pole_faults(desk.wiring)
+    return (_finding(fault) for fault in faults if fault.kind == "reversed-pack")
 
 
 def _finding(fault: PoleFault) -> Finding:
-    crossing = fault.crossing
+    owner, mate = fault.crossing.owner, fault.crossing.mate
+    socket = mate.socket if mate else None
     much = max(v for _, v in fault.wrong.rings)
-    where = f"where {joined(crossing.mate)} goes" if crossing.mate else crossing.owner.named()
-    source = crossing.mate.socket.part if crossing.mate and crossing.mate.socket else crossing.owner
+    where = f"where {joined(mate)} goes" if mate else owner.named()
+    source = socket.part if socket else owner
     return check.finding(
         f"{source.named()} is reversed in a parallel join: {volts(much)} drive a short circuit"
         " through copper alone, and the leads burn",
-        crossing.span,
+        fault.crossing.span,
         source,
-        *({p.id: p for p in (crossing.owner, *(p for p, _ in fault.wrong.rings))}.values()),
+        owner,
+        *(pack for pack, _ in fault.wrong.rings),
         help=f"never plug it in; red to red and black to black {where}, and meter the volts across"
         " the open join before closing it: they must be nearly nothing",
-        spot=crossing.mate.socket.name if crossing.mate and crossing.mate.socket else "",
-        numbers=(
-            ("round the loop", f"{volts(much)} (cells times nominal volts, catalogue packs)"),
-        ),
+        spot=socket.name if socket else "",
+        numbers=(by_cells("round the loop", much),),
     )

@@ -29,30 +29,23 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.shorts import shorts
-from harness.facts.wording import joined, parts_named, volts
-from harness.rules.rule import Desk, rule
+from harness.facts.wording import by_cells, joined, parts_named, verb, volts
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each loop once, opened at the plug to pull."""
     for short in shorts(desk.wiring):
-        pull = short.pull
-        if short.kind != "shorted-loop" or pull is None:
-            continue
-        yield check.finding(
-            f"{parts_named(short.packs)} {'is' if len(short.packs) == 1 else 'are'} shorted:"
-            f" {volts(short.volts)} round a loop of copper alone,"
-            f" {', '.join(joined(mate) for mate in short.mates)}",
-            pull.span,
-            *dict.fromkeys(p.id for p in (pull.plug.part, *short.packs)),
-            spot=pull.plug.name,
-            help=f"pull the plug of {joined(pull)} and draw the join again",
-            numbers=(
-                ("round the loop", f"{volts(short.volts)} (cells times nominal volts, packs)"),
-            ),
-        )
+        if short.kind == "shorted-loop" and short.pull is not None:
+            yield check.at_plug(
+                f"{parts_named(short.packs)} {verb(short.packs)} shorted:"
+                f" {volts(short.volts)} round a loop of copper alone,"
+                f" {', '.join(joined(mate) for mate in short.mates)}",
+                short.pull,
+                *short.packs,
+                help=f"pull the plug of {joined(short.pull)} and draw the join again",
+                numbers=(by_cells("round the loop", short.volts, "packs"),),
+            )

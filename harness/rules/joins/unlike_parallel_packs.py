@@ -28,22 +28,27 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from itertools import combinations
 
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Finding, Numbers, Severity
 from harness.facts.battery import charged_with, estimated, levels, pack_ohms
 from harness.facts.shorts import shorts
-from harness.facts.wording import amps, by_line, parts_named, volts, with_origin
-from harness.parts.figure import rule_figure
+from harness.facts.wording import (
+    amps,
+    by_cells,
+    by_line,
+    parts_named,
+    volts,
+    volts_line,
+    with_origin,
+)
+from harness.parts.figure import Figure
 from harness.parts.pack import Pack
-from harness.rules.rule import Desk, rule
-
-Numbers = tuple[tuple[str, str], ...]
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report the worst pair of each parallel join."""
     seen = set()
     for level in levels(desk.wiring):
@@ -63,16 +68,14 @@ def _strength(pack: Pack) -> tuple[int, float, float, str, str]:
     return (pack.cells, pack.volts or 0.0, pack.capacity or 0.0, pack.chemistry, pack.id)
 
 
-def _pair(desk: Desk, one: Pack, other: Pack) -> Iterator[Finding]:
+def _pair(desk: Desk, one: Pack, other: Pack) -> Findings:
     if one.cells != other.cells or one.chemistry != other.chemistry:
         yield _other_kind(desk, one, other)
         return
-    if one.volts is None or other.volts is None:
-        for pack in (one, other):
-            if pack.volts is None:
-                missing = "its volts at rest as metered (volts)"
-                desk.not_known("unlike-parallel-packs", pack, missing, "volts")
-    else:
+    for pack in (one, other):
+        if pack.volts is None:
+            desk.not_known(pack, "its volts at rest as metered (volts)", "volts")
+    if one.volts is not None and other.volts is not None:
         yield from _metered(desk, one, other, abs(one.volts - other.volts))
     if one.capacity and other.capacity and one.capacity != other.capacity:
         yield check.finding(
@@ -109,41 +112,35 @@ def _flow(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
     guess = estimated(desk.plan, one, other)
     if guess is None:
         return "", ()
-    numbers = (
-        ("volts apart", with_origin(volts(guess.apart.number), guess.apart)),
-        ("both packs", with_origin(f"{guess.ohms.number * 1000:.3g} mohm", guess.ohms)),
-    )
     apart, much = volts(guess.apart.number), amps(guess.apart.number / guess.ohms.number)
+    numbers = (volts_line("volts apart", guess.apart), _ohms("both packs", guess.ohms))
     return f": {apart} apart drive about {much} from one to the other", numbers
 
 
-def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Iterator[Finding]:
-    warning, error = (
-        rule_figure(desk.plan.catalogue, "parallel", word) for word in ("warning", "error")
-    )
+def _ohms(label: str, figure: Figure) -> tuple[str, str]:
+    return label, with_origin(f"{figure.number * 1000:.3g} mohm", figure)
+
+
+def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Findings:
+    warning, error = (desk.figure("parallel", word) for word in ("warning", "error"))
     each = round(apart / one.cells, 6)
     if each <= warning.number:
         return
-    ohms = [pack_ohms(desk.plan, pack) for pack in (one, other)]
+    severe = each > error.number
     much = charged_with(desk.wiring, one, other)
     flow = f", and about {amps(much)} flow as they are joined" if much is not None else ""
-    limit = error if each > error.number else warning
+    ohms = ((pack.id, pack_ohms(desk.plan, pack)) for pack in (one, other))
     yield check.finding(
         f"{parts_named([one, other])} are {volts(apart)} apart, {each:.3g} V a cell{flow}",
         other.at("volts"),
         other,
         one,
-        severity=Severity.ERROR if limit is error else Severity.WARNING,
+        severity=Severity.ERROR if severe else Severity.WARNING,
         help="charge both to the same volts before they are joined",
         numbers=(
-            (one.id, by_line(one.volts or 0, one, "volts")),
-            (other.id, by_line(other.volts or 0, other, "volts")),
-            ("limit a cell", with_origin(volts(limit.number), limit)),
-            *(
-                (o.id, with_origin(f"{r.number * 1000:.3g} mohm", r))
-                for o, r in zip((one, other), ohms, strict=True)
-                if r is not None
-            ),
+            *((pack.id, by_line(pack.volts or 0, pack, "volts")) for pack in (one, other)),
+            volts_line("limit a cell", error if severe else warning),
+            *(_ohms(name, figure) for name, figure in ohms if figure is not None),
         ),
     )
 
@@ -155,7 +152,7 @@ def _branches(much: float, packs: tuple[Pack, ...]) -> Finding:
         " higher stack drives a short circuit through the lower one",
         late.at("cells"),
         late,
-        *(pack for pack in packs if pack is not late),
+        *packs,
         help="join side by side only stacks of the same cell count",
-        numbers=(("apart", f"{volts(much)} (cells times nominal volts, catalogue packs)"),),
+        numbers=(by_cells("apart", much),),
     )

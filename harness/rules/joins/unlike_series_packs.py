@@ -25,17 +25,21 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.battery import PackLevel, standing
-from harness.facts.wording import parts_named
+from harness.facts.wording import in_plan, parts_named
 from harness.parts.contacts import Contact
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
+
+THEN = {
+    "capacity": "the smaller is empty first and is then driven the wrong way",
+    "chemistry": "they are not empty at the same volts, and one is driven too low",
+    "cells": "no charge level fits both, and a low-volts cut-off watches only the sum",
+}
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each join between two levels once, at its weakest point."""
     told: set[Contact] = set()
     for low, up in standing(desk.wiring):
@@ -44,20 +48,17 @@ def check(desk: Desk) -> Iterator[Finding]:
             yield from _pair(desk, low, up)
 
 
-def _pair(desk: Desk, low: PackLevel, up: PackLevel) -> Iterator[Finding]:
-    kinds = [level.packs[0].chemistry for level in (low, up)]
-    cells = [level.packs[0].cells for level in (low, up)]
-    held = [level.capacity for level in (low, up)]
-    if kinds[0] != kinds[1]:
-        yield _finding(low, up, "chemistry", f"{kinds[0]} and {kinds[1]}")
-    elif None not in held and held[0] != held[1]:
-        yield _finding(low, up, "capacity", f"{held[0]:g} and {held[1]:g} Ah")
-    elif cells[0] != cells[1]:
-        words = f"{cells[0]}S and {cells[1]}S"
-        yield _finding(low, up, "cells", words, Severity.WARNING)
-    if None in held:
+def _pair(desk: Desk, low: PackLevel, up: PackLevel) -> Findings:
+    one, other = low.packs[0], up.packs[0]
+    if one.chemistry != other.chemistry:
+        yield _finding(low, up, "chemistry", f"{one.chemistry} and {other.chemistry}")
+    elif None not in (low.capacity, up.capacity) and low.capacity != up.capacity:
+        yield _finding(low, up, "capacity", f"{low.capacity:g} and {up.capacity:g} Ah")
+    elif one.cells != other.cells:
+        yield _finding(low, up, "cells", f"{one.cells}S and {other.cells}S")
+    if low.capacity is None or up.capacity is None:
         silent = next(p for p in (*low.packs, *up.packs) if p.capacity is None)
-        desk.not_known("unlike-series-packs", silent, "its capacity", "capacity")
+        desk.not_known(silent, "its capacity", "capacity")
 
 
 def _strength(level: PackLevel, word: str) -> tuple[float, str, str]:
@@ -67,26 +68,15 @@ def _strength(level: PackLevel, word: str) -> tuple[float, str, str]:
     return (held, first.chemistry, first.id)
 
 
-def _finding(
-    low: PackLevel, up: PackLevel, word: str, words: str, severity: Severity = Severity.ERROR
-) -> Finding:
-    weak = min((low, up), key=lambda level: _strength(level, word))
-    late = weak.packs[0]
-    others = [p for p in (*low.packs, *up.packs) if p is not late]
-    then = {
-        "capacity": "the smaller is empty first and is then driven the wrong way",
-        "chemistry": "they are not empty at the same volts, and one is driven too low",
-        "cells": "no charge level fits both, and a low-volts cut-off watches only the sum",
-    }[word]
+def _finding(low: PackLevel, up: PackLevel, word: str, words: str) -> Finding:
+    weak = min((low, up), key=lambda level: _strength(level, word)).packs[0]
+    packs = (*low.packs, *up.packs)
     return check.finding(
-        f"{parts_named([*low.packs, *up.packs])} are joined end to end but differ, {words}: {then}",
-        late.at(word),
-        late,
-        *others,
-        severity=severity,
+        f"{parts_named(packs)} are joined end to end but differ, {words}: {THEN[word]}",
+        weak.at(word),
+        weak,
+        *packs,
+        severity=Severity.WARNING if word == "cells" else None,
         help="use packs of the same cells, capacity and age in a stack",
-        numbers=tuple(
-            (p.id, f"{getattr(p, word)} (plan line {p.at(word).line})")
-            for p in (*low.packs, *up.packs)
-        ),
+        numbers=tuple((p.id, in_plan(f"{getattr(p, word)}", p.at(word))) for p in packs),
     )

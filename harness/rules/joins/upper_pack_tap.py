@@ -37,20 +37,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.shorts import Short, shorts
-from harness.facts.wording import joined, parts_named, volts
-from harness.rules.rule import Desk, rule
+from harness.facts.wording import by_cells, joined, parts_named, volts
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each tap once."""
-    for short in shorts(desk.wiring):
-        if short.kind == "upper-pack-tap":
-            yield _finding(short)
+    return (_finding(short) for short in shorts(desk.wiring) if short.kind == "upper-pack-tap")
 
 
 def _finding(short: Short) -> Finding:
@@ -67,5 +63,5 @@ def _finding(short: Short) -> Finding:
         *short.taps[1:],
         spot=pull.plug.name,
         help=f'feed "{tap.id}" from the lowest pack of the stack, or use an isolated one',
-        numbers=(("across the loop", f"{volts(short.volts)} (cells times nominal volts, packs)"),),
+        numbers=(by_cells("across the loop", short.volts, "packs"),),
     )

@@ -47,14 +47,15 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.facts.signals import Drive, circuit_of, drives_for, function_of, named, side_of
+from harness.facts.wording import in_plan, verb
+from harness.parts.join import PINS
 from harness.parts.wing_plug import WingPlug
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import FLIGHT
 
 Loss = dict[str, list[Drive]]
@@ -62,27 +63,17 @@ Loss = dict[str, list[Drive]]
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each plug once, with all the functions it would take away."""
-    every = _flight(desk)
-    for plug in sorted(desk.plan.of(WingPlug), key=lambda p: p.id):
-        loss = _both_sides(desk, plug, every)
-        if loss:
-            yield _finding(desk, plug, loss)
-
-
-def _flight(desk: Desk) -> Loss:
-    """Return the devices of every flight function."""
     every: Loss = defaultdict(list)
     for drive in drives_for(desk.wiring, FLIGHT):
         if not drive.part.drives:
             every[plain(function_of(desk.plan, drive))].append(drive)
-    return every
-
-
-def _both_sides(desk: Desk, plug: WingPlug, every: Loss) -> Loss:
-    through = {name: [d for d in found if circuit_of(d, plug)] for name, found in every.items()}
-    return {name: found for name, found in through.items() if _lost(desk, found, every[name])}
+    for plug in sorted(desk.plan.of(WingPlug), key=lambda p: p.id):
+        through = {name: [d for d in found if circuit_of(d, plug)] for name, found in every.items()}
+        loss = {name: found for name, found in through.items() if _lost(desk, found, every[name])}
+        if loss:
+            yield _finding(desk, plug, loss)
 
 
 def _lost(desk: Desk, found: list[Drive], every: list[Drive]) -> bool:
@@ -92,23 +83,19 @@ def _lost(desk: Desk, found: list[Drive], every: list[Drive]) -> bool:
 
 def _finding(desk: Desk, plug: WingPlug, loss: Loss) -> Finding:
     gone = [drive for name in sorted(loss) for drive in loss[name]]
-    contacts = _contacts(plug, gone)
+    parts = [drive.part for drive in gone]
     worn = [f for f in desk.plan.as_found if _is_worn(f.end, f.fact, f.mended, plug.id)]
-    message = f"{named([d.part for d in gone])} all run through {plug.named()}"
-    message = message.replace(" all run", " both run") if len(gone) == 2 else message
-    if contacts:
-        word = "contact" if len(contacts) == 1 else "contacts"
-        verb = "carries" if len(contacts) == 1 else "carry"
-        message += f", {word} {spoken(contacts)} {verb} both sides"
-    message += ", found worn" if worn else ""
+    all_ = "both" if len(gone) == 2 else "all"
     return check.finding(
-        f"{message}: one bad plug and all {spoken(sorted(loss))} control is lost",
+        f"{named(parts)} {all_} run through {plug.named()}{_shared(plug, gone)}"
+        f"{', found worn' if worn else ''}: one bad plug and all {spoken(sorted(loss))} control"
+        " is lost",
         plug.at("circuits") if not worn else worn[0].spans["end"],
         plug,
-        *(drive.part for drive in gone),
+        *parts,
         severity=Severity.ERROR if worn else None,
         help="give each side a plug of its own",
-        numbers=tuple((d.part.id, _table(plug, d)) for d in gone),
+        numbers=tuple((d.part.id, _table(plug, circuit_of(d, plug))) for d in gone),
     )
 
 
@@ -116,21 +103,23 @@ def _is_worn(end: str, fact: str, mended: str, plug: str) -> bool:
     return fact == "worn" and not mended and end.partition(".")[0] == plug
 
 
-def _contacts(plug: WingPlug, gone: list[Drive]) -> list[str]:
-    """Return the contacts that more than one circuit of the lost devices uses."""
+def _shared(plug: WingPlug, gone: list[Drive]) -> str:
+    """Name the contacts that more than one circuit of the lost devices uses."""
     users: dict[int, set[str]] = defaultdict(set)
     for drive in gone:
-        name = circuit_of(drive, plug)
-        circuit = plug.circuits[name]
-        for number in (circuit.signal, circuit.positive, circuit.negative):
-            if number is not None:
-                users[number].add(drive.part.id)
-    return [str(number) for number, parts in sorted(users.items()) if len(parts) > 1]
+        for number in _contacts(plug, circuit_of(drive, plug)).values():
+            users[number].add(drive.part.id)
+    both = [str(number) for number, parts in sorted(users.items()) if len(parts) > 1]
+    word = f"{verb(both, 'contact', 'contacts')} {spoken(both)} {verb(both, 'carries', 'carry')}"
+    return f", {word} both sides" if both else ""
 
 
-def _table(plug: WingPlug, drive: Drive) -> str:
-    name = circuit_of(drive, plug)
-    circuit = plug.circuits[name]
-    pins = (("signal", circuit.signal), ("positive", circuit.positive))
-    said = [f"{pin} {n}" for pin, n in (*pins, ("negative", circuit.negative)) if n is not None]
-    return f'circuit "{name}", contacts {", ".join(said)} (plan line {circuit.span.line})'
+def _contacts(plug: WingPlug, circuit: str) -> dict[str, int]:
+    """Return the contacts of a circuit by pin."""
+    numbers = {pin: getattr(plug.circuits[circuit], pin) for pin in PINS}
+    return {pin: number for pin, number in numbers.items() if number is not None}
+
+
+def _table(plug: WingPlug, name: str) -> str:
+    said = ", ".join(f"{pin} {number}" for pin, number in _contacts(plug, name).items())
+    return in_plan(f'circuit "{name}", contacts {said}', plug.circuits[name].span)

@@ -28,17 +28,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.airframe.kit import told
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import spoken
 from harness.facts.airframe import kit
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each piece once, at its line of the kit."""
     found = kit(desk.wiring)
     for use in found.differing if found else ():

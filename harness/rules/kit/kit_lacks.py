@@ -30,37 +30,34 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from harness.airframe.kit.shopping import GROUPS, Purchase, leads_to_buy, shopping
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Finding, Numbers, Severity
 from harness.base.near import spoken
 from harness.facts.airframe import kit
 from harness.facts.wording import parts_named
-from harness.rules.rule import Desk, rule
-
-HELP = "buy or make it, or list it under kit: if it is there; `harness kit` prints the list"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report what is to be bought; at once where that is more than the plan allows."""
     found = kit(desk.wiring)
     if found is None:
         return
-    buying = shopping(found)
-    most = desk.plan.buy_at_most
-    leads = [purchase for purchase in buying if purchase.group == GROUPS[0]]
+    buying, most = shopping(found), desk.plan.buy_at_most
     if most is not None and leads_to_buy(buying) > most:
-        yield _too_many(leads, most)
-        buying = tuple(purchase for purchase in buying if purchase not in leads)
+        yield _too_many([purchase for purchase in buying if purchase.group == GROUPS[0]], most)
+        buying = tuple(purchase for purchase in buying if purchase.group != GROUPS[0])
     for purchase in buying:
         yield check.finding(
             f"the kit lacks {_counted(purchase)} for {parts_named(purchase.parts)}",
             purchase.parts[0].span,
             *purchase.parts,
             severity=Severity.NOTE,
-            help=HELP,
+            help="buy or make it, or list it under kit: if it is there; `harness kit` prints the"
+            " list",
             numbers=_nearest([purchase]),
         )
 
@@ -73,7 +70,7 @@ def _too_many(leads: Sequence[Purchase], most: int) -> Finding:
         f"the plan allows {most or 'none'} to be bought",
         first.span,
         first,
-        *(part for part in parts if part is not first),
+        *parts,
         help="plan with what is there, or raise buy-at-most; `harness kit` prints the list",
         numbers=(("leads to buy", str(leads_to_buy(leads))), ("buy-at-most", str(most)),
                  *_nearest(leads)),
@@ -84,6 +81,6 @@ def _counted(purchase: Purchase) -> str:
     return purchase.counted + (f" ({purchase.size})" if purchase.size else "")
 
 
-def _nearest(purchases: Sequence[Purchase]) -> tuple[tuple[str, str], ...]:
+def _nearest(purchases: Sequence[Purchase]) -> Numbers:
     whys = dict.fromkeys(why for purchase in purchases for why in purchase.nearest)
     return tuple(("nearest in the kit", why) for why in whys)

@@ -28,24 +28,21 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.airframe.kit import told_many
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.airframe import kit
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each line of the kit once."""
     found = kit(desk.wiring)
     for left in found.left if found else ():
-        if left.expected:
-            continue
-        verb = "is" if left.count == 1 else "are"
-        yield check.finding(
-            f"{told_many(left.piece, left.count)} of the kit {verb} left over: {left.why}",
-            left.piece.span,
-            help="use it, mark it `spare: yes`, or see whether a lead was forgotten",
-        )
+        if not left.expected:
+            yield check.finding(
+                f"{told_many(left.piece, left.count)} of the kit"
+                f" {'is' if left.count == 1 else 'are'} left over: {left.why}",
+                left.piece.span,
+                help="use it, mark it `spare: yes`, or see whether a lead was forgotten",
+            )

@@ -28,35 +28,35 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.code_words import looks
 from harness.base.finding import Finding, Severity
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.codes import codes_given
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each part once, at its code, against the part that had the code first."""
     seen: dict[str, tuple[Part, str]] = {}
     for part, codes in codes_given(desk.wiring):
-        clashes = [(c, seen[look]) for c in codes for look in sorted(looks(c)) if look in seen]
+        clashes = [(c, *seen[look]) for c in codes for look in sorted(looks(c)) if look in seen]
         if clashes:
-            yield _finding(part, *min(clashes, key=lambda clash: clash[0] != clash[1][1]))
+            yield _finding(part, *min(clashes, key=lambda clash: clash[0] != clash[2]))
         for code in codes:
             for look in looks(code):
                 seen.setdefault(look, (part, code))
 
 
-def _finding(part: Part, code: str, first: tuple[Part, str]) -> Finding:
-    other, others = first
+def _finding(part: Part, code: str, other: Part, others: str) -> Finding:
     same = code == others
-    how = f'have the same label code "{code}"' if same else f'are labelled "{others}" and "{code}"'
-    end = "" if same else ", which look alike"
+    how = (
+        f'have the same label code "{code}"'
+        if same
+        else f'are labelled "{others}" and "{code}", which look alike'
+    )
     return check.finding(
-        f"the leads of {other.named()} and {part.named()} {how}{end}",
+        f"the leads of {other.named()} and {part.named()} {how}",
         part.at("code"),
         part,
         other,

@@ -25,27 +25,23 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
-from harness.parts.figure import rule_figure
-from harness.rules.rule import Desk, rule
+from harness.base.finding import Severity
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.codes import codes_given
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each part whose longest code is over the limit."""
-    limit = rule_figure(desk.plan.catalogue, "marking", "code-length")
+    limit = desk.figure("marking", "code-length")
     for part, codes in codes_given(desk.wiring):
         longest = max(codes, key=len)
-        if len(longest) <= limit.number:
-            continue
-        yield check.finding(
-            f'the label code "{longest}" of {part.named()} has {len(longest)} characters; '
-            f"a small label takes {limit.number:g}",
-            part.at("code"),
-            part,
-            help="shorten the code; put the rest into `about`",
-            numbers=(("most characters of a code", f"{limit.number:g}, {limit.origin}"),),
-        )
+        if len(longest) > limit.number:
+            yield check.finding(
+                f'the label code "{longest}" of {part.named()} has {len(longest)} characters; '
+                f"a small label takes {limit.number:g}",
+                part.at("code"),
+                part,
+                help="shorten the code; put the rest into `about`",
+                numbers=(("most characters of a code", f"{limit.number:g}, {limit.origin}"),),
+            )

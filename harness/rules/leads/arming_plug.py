@@ -30,34 +30,29 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import spoken
 from harness.base.units import POWER, format_quantity
-from harness.facts.battery import is_armed, motors_in_use
+from harness.facts.battery import MotorInUse, is_armed, motors_in_use
 from harness.facts.currents import amps, over
 from harness.facts.motion import turning
-from harness.parts.figure import rule_figure
-from harness.rules.rule import Desk, rule
+from harness.facts.wording import verb
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report the aeroplane once, at the first ESC without an arming plug."""
     motors = motors_in_use(desk.wiring)
     watts = sum(motor.watts for motor in motors)
-    limit = rule_figure(desk.plan.catalogue, "arming-plug", "power")
-    if not over(watts, limit.number):
-        return
+    limit = desk.figure("arming-plug", "power")
     bare = {m.esc.id: m.esc for m in motors if not is_armed(desk.wiring, m.esc)}
-    if not bare:
+    if not bare or not over(watts, limit.number):
         return
     escs = sorted(bare.values(), key=lambda esc: esc.at("supply"))
-    total = format_quantity(watts, POWER)
     yield check.finding(
-        f"the motors take {total} at full throttle, and {spoken(e.named() for e in escs)} "
-        f"{'has' if len(escs) == 1 else 'have'} no arming plug: the"
+        f"the motors take {format_quantity(watts, POWER)} at full throttle, and"
+        f" {spoken(e.named() for e in escs)} {verb(escs, 'has', 'have')} no arming plug: the"
         f" {turning(desk.plan).many} are live from the moment the pack is connected",
         escs[0].at("supply"),
         *escs,
@@ -65,13 +60,11 @@ def check(desk: Desk) -> Iterator[Finding]:
         "write down whether the radio stays on with it out",
         numbers=(
             ("wants an arming plug", f"{format_quantity(limit.number, POWER)}, {limit.origin}"),
-            *(
-                (
-                    m.motor.named(),
-                    f"{amps(m.full)} at {m.volts:.1f} V, plan line "
-                    f"{m.motor.at('full-throttle').line}",
-                )
-                for m in motors
-            ),
+            *((m.motor.named(), _share(m)) for m in motors),
         ),
     )
+
+
+def _share(use: MotorInUse) -> str:
+    line = use.motor.at("full-throttle").line
+    return f"{amps(use.full)} at {use.volts:.1f} V, plan line {line}"

@@ -39,14 +39,20 @@ from collections.abc import Iterator
 from harness.airframe.bundles import Bundle
 from harness.base.finding import Finding, Severity
 from harness.base.near import counted, spoken
-from harness.base.span import Span
 from harness.facts.airframe import bundles
-from harness.parts.figure import rule_figure
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
+
+SHOWN = {
+    "fill": ("share of a section that wires always go into", 100, ".0f", " %"),
+    "fill-most": ("share that none exceed", 100, ".2f", " %"),
+    "wires": ("wires in a bundle, at most", 1, "g", ""),
+    "diameter": ("thickness of a bundle, at most", 1, "g", " mm"),
+}
+"""The limits with their words, and how each is written."""
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each stretch once for its duct, once for the limits of bundles."""
     for bundle in bundles(desk.wiring):
         if bundle.fit in {"tight", "no"}:
@@ -58,21 +64,17 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _duct(desk: Desk, bundle: Bundle) -> Finding:
     duct = desk.plan.ducts[bundle.duct]
-    no = bundle.fit == "no"
-    what = f"{_of(bundle)} make a bundle {bundle.diameter:.1f} mm thick"
-    fits = (
-        f"even packed as closely as can be, {bundle.least_diameter:.1f} mm, it does not go"
-        if no
-        else "it may not go"
-    )
+    closest = f"even packed as closely as can be, {bundle.least_diameter:.1f} mm, it does not go"
+    fits = closest if bundle.fit == "no" else "it may not go"
     return check.finding(
-        f'{what}: {fits} through duct "{duct.id}", {bundle.bore:g} mm wide',
+        f"{_of(bundle)} make a bundle {bundle.diameter:.1f} mm thick:"
+        f' {fits} through duct "{duct.id}", {bundle.bore:g} mm wide',
         duct.spans.get("bore", duct.span),
-        *_parts(bundle),
-        severity=Severity.ERROR if no else Severity.WARNING,
+        *(strand.key[0] for strand in bundle.leads),
+        severity=Severity.ERROR if bundle.fit == "no" else Severity.WARNING,
         help="make the duct wider, take a lead another way (`route`), or join leads by a Y "
         "beyond the duct; put plugs through before the wires",
-        numbers=_numbers(desk, bundle),
+        numbers=tuple(_numbers(desk, bundle)),
     )
 
 
@@ -81,52 +83,31 @@ def _of(bundle: Bundle) -> str:
     return f'{leads} with {bundle.wires} wires between "{bundle.one}" and "{bundle.other}"'
 
 
-def _parts(bundle: Bundle) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(strand.key[0] for strand in bundle.leads))
-
-
 def _over(desk: Desk, bundle: Bundle) -> Iterator[str]:
-    wires, thick = (
-        rule_figure(desk.plan.catalogue, "bundle", key) for key in ("wires", "diameter")
-    )
-    if bundle.wires > wires.number:
-        yield f"more than {wires.number:g} wires"
-    if bundle.diameter > thick.number:
-        yield f"{bundle.diameter:.1f} mm thick, more than {thick.number:g} mm"
+    wires, thick = (desk.figure("bundle", key).number for key in ("wires", "diameter"))
+    if bundle.wires > wires:
+        yield f"more than {wires:g} wires"
+    if bundle.diameter > thick:
+        yield f"{bundle.diameter:.1f} mm thick, more than {thick:g} mm"
 
 
 def _limits(desk: Desk, bundle: Bundle, over: list[str]) -> Finding:
+    at = desk.plan.ducts[bundle.duct] if bundle.duct else desk.plan.places[bundle.other]
     return check.finding(
         f"{_of(bundle)} are one bundle: {spoken(over)}",
-        _span(desk, bundle),
-        *_parts(bundle),
+        at.span,
+        *(strand.key[0] for strand in bundle.leads),
         severity=Severity.WARNING,
         help="tie them as two bundles, or take some another way (`route`)",
-        numbers=_numbers(desk, bundle),
+        numbers=tuple(_numbers(desk, bundle)),
     )
 
 
-def _span(desk: Desk, bundle: Bundle) -> Span:
-    if bundle.duct:
-        return desk.plan.ducts[bundle.duct].span
-    return desk.plan.places[bundle.other].span
-
-
-def _numbers(desk: Desk, bundle: Bundle) -> tuple[tuple[str, str], ...]:
+def _numbers(desk: Desk, bundle: Bundle) -> Iterator[tuple[str, str]]:
     """The leads with the thickness of their wires, then the limits."""
-    rows = [
-        (s.name, f"{s.wires} wires of {s.outer:.1f} mm" + (", gauge assumed" if s.assumed else ""))
-        for s in bundle.leads
-    ]
-    keys = ("fill", "fill-most", "wires", "diameter")
-    figures = [(key, rule_figure(desk.plan.catalogue, "bundle", key)) for key in keys]
-    shown = {
-        "fill": ("share of a section that wires always go into", "{:.0f} %"),
-        "fill-most": ("share that none exceed", "{:.2f} %"),
-        "wires": ("wires in a bundle, at most", "{:g}"),
-        "diameter": ("thickness of a bundle, at most", "{:g} mm"),
-    }
-    for key, figure in figures:
-        number = figure.number * (100 if key.startswith("fill") else 1)
-        rows.append((shown[key][0], f"{shown[key][1].format(number)}, {figure.origin}"))
-    return tuple(rows)
+    for strand in bundle.leads:
+        assumed = ", gauge assumed" if strand.assumed else ""
+        yield strand.name, f"{strand.wires} wires of {strand.outer:.1f} mm{assumed}"
+    for key, (words, factor, form, unit) in SHOWN.items():
+        figure = desk.figure("bundle", key)
+        yield words, f"{figure.number * factor:{form}}{unit}, {figure.origin}"

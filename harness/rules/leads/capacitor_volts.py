@@ -26,20 +26,18 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
-from harness.base.units import VOLTAGE, format_quantity
 from harness.facts.battery import full_volts
 from harness.facts.currents import over
+from harness.facts.wording import volts
 from harness.parts.capacitor import Capacitor
-from harness.parts.figure import Figure, rule_figure
+from harness.parts.figure import Figure
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each capacitor once."""
     for capacitor in desk.plan.of(Capacitor):
         at = desk.plan.parts.get(capacitor.across)
@@ -48,11 +46,11 @@ def check(desk: Desk) -> Iterator[Finding]:
             continue
         wanted = _wanted(desk, full)
         if capacitor.volts is None:
-            desk.not_known("capacitor-volts", capacitor, "its rated volts")
+            desk.not_known(capacitor, "its rated volts")
         elif wanted is None:
-            desk.not_known("capacitor-volts", capacitor, f"the rating wanted at {_v(full)}")
+            desk.not_known(capacitor, f"the rating wanted at {volts(full)}")
         elif over(wanted.number, capacitor.volts):
-            yield _finding(capacitor, capacitor.volts, at, (full, wanted))
+            yield _finding(capacitor, capacitor.volts, at, full, wanted)
 
 
 def _wanted(desk: Desk, full: float) -> Figure | None:
@@ -61,25 +59,20 @@ def _wanted(desk: Desk, full: float) -> Figure | None:
     rows = desk.plan.catalogue.keys("rules", "capacitor-volts")
     enough = [row for row in rows if int(row.removesuffix("S")) >= round(full / cell)]
     first = min(enough, key=lambda row: int(row.removesuffix("S")), default="")
-    return rule_figure(desk.plan.catalogue, "capacitor-volts", first) if first else None
+    return desk.figure("capacitor-volts", first) if first else None
 
 
-def _finding(part: Capacitor, rated: float, at: Part, volts: tuple[float, Figure]) -> Finding:
-    full, wanted = volts
+def _finding(part: Capacitor, rated: float, at: Part, full: float, wanted: Figure) -> Finding:
     return check.finding(
-        f"{part.named()} at {at.named()} is rated {_v(rated)}; a full pack has {_v(full)} there, "
-        f"which wants a rating of {_v(wanted.number)}",
+        f"{part.named()} at {at.named()} is rated {volts(rated)}; a full pack has {volts(full)}"
+        f" there, which wants a rating of {volts(wanted.number)}",
         part.at("volts"),
         part,
         at,
         severity=Severity.DANGER if over(full, rated) else None,
-        help=f"fit capacitors rated {_v(wanted.number)} or more",
+        help=f"fit capacitors rated {volts(wanted.number)} or more",
         numbers=(
-            ("rated", f"{_v(rated)}, plan line {part.at('volts').line}"),
-            ("wanted", f"{_v(wanted.number)}, {wanted.origin}"),
+            ("rated", f"{volts(rated)}, plan line {part.at('volts').line}"),
+            ("wanted", f"{volts(wanted.number)}, {wanted.origin}"),
         ),
     )
-
-
-def _v(number: float) -> str:
-    return format_quantity(number, VOLTAGE)

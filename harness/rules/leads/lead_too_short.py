@@ -43,28 +43,22 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.facts.airframe import measured_plugs
+from harness.facts.wording import verb
 from harness.parts.contacts import Form
-from harness.parts.figure import Figure
-from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
-
-NAME = "lead-too-short"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each run once; what is missing where the plan began to state positions."""
     for measured, plugs in measured_plugs(desk.wiring):
-        device = measured.run.device
         for what in measured.missing:
-            desk.not_known(NAME, device, f"{what}, for the length of its lead")
+            desk.not_known(measured.run.device, f"{what}, for the length of its lead")
         if measured.verdict in {"short", "tight"} and measured.need is not None:
             yield _finding(desk, measured, measured.need)
         elif measured.verdict == "open" and measured.run.plugged:
             _open(desk, measured)
-        for plug in plugs:
-            if plug.off:
-                yield _out_of_reach(measured, plug)
+        yield from (_out_of_reach(measured, plug) for plug in plugs if plug.off)
 
 
 def _open(desk: Desk, measured: MeasuredRun) -> None:
@@ -72,27 +66,24 @@ def _open(desk: Desk, measured: MeasuredRun) -> None:
     if measured.need and measured.need.needed > measured.known + EVEN:
         for piece in measured.unmeasured:
             if piece.key:
-                missing = f"the length of its lead ({piece.key})"
-                desk.not_known(NAME, piece.part, missing)
+                desk.not_known(piece.part, f"the length of its lead ({piece.key})")
 
 
 def _finding(desk: Desk, measured: MeasuredRun, need: LengthNeed) -> Finding:
-    run, way = measured.run, need.way
+    run = measured.run
     have = measured.have or 0.0
     short = measured.verdict == "short"
-    leads = spoken(called(piece) for piece in run.pieces)
-    host = run.host.named() if run.host else ""
-    what = f"{leads}: {_mm(have)} from {run.device.named()} to {host}"
     if short:
-        message = f"{what}, but the way is {_mm(way.length)} long, without any slack"
+        but = f"but the way is {_mm(need.way.length)} long, without any slack"
     else:
         least = "" if have >= need.least - EVEN else f", at the least {_mm(need.least)}"
-        message = f"{what}, and with its slack the way asks for {_mm(need.needed)}{least}"
+        but = f"and with its slack the way asks for {_mm(need.needed)}{least}"
     return check.finding(
-        message,
+        f"{spoken(called(piece) for piece in run.pieces)}: {_mm(have)} from {run.device.named()} to"
+        f" {run.host.named() if run.host else ''}, {but}",
         _span(measured),
         run.device,
-        *dict.fromkeys(p.part.id for p in run.pieces if p.part is not run.device),
+        *(piece.part for piece in run.pieces),
         severity=Severity.ERROR if short else Severity.WARNING,
         help=_help(desk, measured, need.needed - have),
         numbers=(*_numbers(measured), *_slack(need)),
@@ -113,15 +104,15 @@ def _span(measured: MeasuredRun) -> Span:
 
 def _help(desk: Desk, measured: MeasuredRun, extra: float) -> str:
     places = measured.need.places if measured.need else ()
-    route = f"by way of {spoken(places)}" if len(places) > 1 else f"inside {spoken(places)}"
+    lies = f"it lies {'by way of' if len(places) > 1 else 'inside'} {spoken(places)}"
     if measured.run.form is not Form.THREE_PIN:
         longer = f"make its wires {_mm(extra)} longer, or move the parts together"
         if measured.run.form is Form.POWER:  # long battery wires want capacitors at the ESC
             longer = f"better bring the ESC nearer and lengthen the motor wires; or {longer}"
-        return f"it lies {route}: {longer}"
+        return f"{lies}: {longer}"
     stock = next_stock(desk.plan, extra)
     bought = f", for example an extension of {_mm(stock)}" if stock else ""
-    return f"it lies {route} and wants {_mm(extra)} more{bought}; `harness lengths` says what fits"
+    return f"{lies} and wants {_mm(extra)} more{bought}; `harness lengths` says what fits"
 
 
 def _numbers(measured: MeasuredRun) -> Iterator[tuple[str, str]]:
@@ -135,24 +126,22 @@ def _numbers(measured: MeasuredRun) -> Iterator[tuple[str, str]]:
 
 def _slack(need: LengthNeed) -> Iterator[tuple[str, str]]:
     for slack in need.slack:
-        figure = Figure(slack.cautious, slack.origin)
-        yield f"slack, {slack.why}", f"{_mm(figure.number)}, {figure.origin}"
+        yield f"slack, {slack.why}", f"{_mm(slack.cautious)}, {slack.origin}"
 
 
 def _out_of_reach(measured: MeasuredRun, plug: Plug) -> Finding:
     pieces = measured.run.pieces
-    at = next(n for n, mate in enumerate(measured.run.mates) if mate is plug.mate)
+    at = measured.run.mates.index(plug.mate)
     side = pieces[: at + 1] if plug.off < 0 else pieces[at + 1 :]
     end = measured.run.device if plug.off < 0 else measured.run.host
-    place = plug.mate.join.made_in
-    own: Part = plug.mate.plug.part
-    verb = "does" if len(side) == 1 else "do"
+    place, own = plug.mate.join.made_in, plug.mate.plug.part
     return check.finding(
-        f'{spoken(called(piece) for piece in side)} {verb} not reach from '
-        f'{end.named() if end else "its end"} to place "{place}", where {own.named()} is to be '
+        f"{spoken(called(piece) for piece in side)} {verb(side, 'does', 'do')} not reach from"
+        f' {end.named() if end else "its end"} to place "{place}", where {own.named()} is to be '
         f"plugged in: {_mm(abs(plug.off))} are wanting",
         plug.mate.join.spans.get("in", plug.mate.span),
-        *dict.fromkeys((own.id, *(piece.part.id for piece in side))),
+        own,
+        *(piece.part for piece in side),
         help=f'make the leads on that side longer, or the plug in another place than "{place}"',
         numbers=tuple(_numbers(measured)),
-    )  # fmt: skip
+    )

@@ -27,7 +27,6 @@ Where it comes from
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
@@ -35,15 +34,14 @@ from harness.base.units import CAPACITANCE, LENGTH, format_quantity
 from harness.facts.battery import BatteryRun, capacitance_at, runs_of
 from harness.facts.currents import over
 from harness.parts.esc import Esc
-from harness.parts.figure import rule_figure
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each ESC once, for its longest way to a pack."""
-    limit = rule_figure(desk.plan.catalogue, "long-battery-wire", "length").number
+    limit = desk.figure("long-battery-wire", "length").number
     for esc in desk.plan.of(Esc):
         runs = [run for run in runs_of(desk.wiring, esc) if run.pack]
         if not runs:
@@ -52,52 +50,45 @@ def check(desk: Desk) -> Iterator[Finding]:
         wanted = _wanted(desk, longest.length - limit)
         fitted = capacitance_at(desk.wiring, esc)
         if over(wanted, fitted):
-            yield _finding(desk, esc, longest, (wanted, fitted))
+            yield _finding(desk, esc, longest, wanted, fitted)
         elif not over(longest.length, limit):
             for part in (*longest.unmeasured, *_may_be_too_much(desk, longest, limit)):
-                desk.not_known(
-                    "long-battery-wire", part, "the length of its battery wires (length)"
-                )
+                desk.not_known(part, "the length of its battery wires (length)")
 
 
 def _may_be_too_much(desk: Desk, run: BatteryRun, limit: float) -> list[Part]:
     """A pack whose wires nobody stated, where wires of the usual length would be too much."""
     if run.pack is None or run.pack.length is not None:
         return []
-    usual = rule_figure(desk.plan.catalogue, "assumed", "battery-length").number
+    usual = desk.figure("assumed", "battery-length").number
     return [run.pack] if over(run.length + usual, limit) else []
 
 
 def _wanted(desk: Desk, extra: float) -> float:
     """Return the capacitance in F that `extra` mm ask for."""
-    step = rule_figure(desk.plan.catalogue, "long-battery-wire", "per-length").number
-    each = rule_figure(desk.plan.catalogue, "long-battery-wire", "capacitance").number
+    step = desk.figure("long-battery-wire", "per-length").number
+    each = desk.figure("long-battery-wire", "capacitance").number
     return each * max(0, math.ceil(extra / step - 1e-9))
 
 
-def _finding(desk: Desk, esc: Esc, run: BatteryRun, farads: tuple[float, float]) -> Finding:
-    wanted, fitted = farads
-    limit = rule_figure(desk.plan.catalogue, "long-battery-wire", "length")
+def _finding(desk: Desk, esc: Esc, run: BatteryRun, wanted: float, fitted: float) -> Finding:
+    limit = desk.figure("long-battery-wire", "length")
     have = f"only {_uf(fitted)} of capacitors are" if fitted else "no capacitors are"
-    parts = [p for p in run.parts if getattr(p, "length", None)]
-    lengths = spoken(f"{p.named()} {_mm(getattr(p, 'length', 0.0))}" for p in parts)
-    pack = run.pack.named() if run.pack else ""
+    measured = [(p, _mm(mm)) for p in run.parts if (mm := getattr(p, "length", None))]
     return check.finding(
-        f"{_mm(run.length)} of battery wire lie between {pack} and {esc.named()} ({lengths}); "
+        f"{_mm(run.length)} of battery wire lie between {run.pack.named() if run.pack else ''} and"
+        f" {esc.named()} ({spoken(f'{p.named()} {mm}' for p, mm in measured)}); "
         f"above {_mm(limit.number)} that wants {_uf(wanted)} of capacitors at the ESC, and "
         f"{have} fitted",
         esc.at("length"),
         esc,
-        *(part for part in run.parts if part is not esc),
+        *run.parts,
         help="better move the ESC near the pack and lengthen the motor wires; or solder "
         f"{_uf(wanted)} of low-ESR capacitors across its battery wires",
         numbers=(
             ("longest without capacitors", f"{_mm(limit.number)}, {limit.origin}"),
             ("wanted", f"{_uf(wanted)}, {limit.origin}"),
-            *(
-                (f"{p.named()}", f"{_mm(p.length)}, plan line {p.at('length').line}")  # type: ignore[attr-defined]
-                for p in parts
-            ),
+            *((p.named(), f"{mm}, plan line {p.at('length').line}") for p, mm in measured),
         ),
     )
 

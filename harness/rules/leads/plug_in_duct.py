@@ -33,16 +33,14 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.airframe.lengths import Plug
 from harness.base.finding import Finding, Severity
 from harness.facts.airframe import measured_plugs
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each plug once, though several runs may pass it."""
     told: set[tuple[str, str]] = set()
     for _, plugs in measured_plugs(desk.wiring):
@@ -54,12 +52,11 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _finding(plug: Plug) -> Finding:
     part = plug.mate.plug.part
-    socket = plug.mate.into
     near, far = (f"{round(at)}" for at in (plug.nearest, plug.furthest))
     where = f"{near} mm" if near == far else f"{near} to {far} mm"
     return check.finding(
-        f'the plug of {part.named()} in {socket} lies inside duct "{plug.duct}", {where} from the '
-        "part at the end of the run, and nobody gets at it there",
+        f'the plug of {part.named()} in {plug.mate.into} lies inside duct "{plug.duct}", {where}'
+        " from the part at the end of the run, and nobody gets at it there",
         plug.mate.span,
         part,
         plug.mate.join.part,

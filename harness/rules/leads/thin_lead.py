@@ -26,20 +26,19 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import WireSize
 from harness.facts.below import behind
 from harness.facts.currents import currents, over, overloaded, wire_bears
+from harness.facts.wording import verb
 from harness.parts.contacts import Port, size_of
 from harness.parts.lead import Lead
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each lead once, with every part it is too thin for."""
     for lead in desk.plan.of(Lead):
         served = [p for p in behind(desk.wiring, lead.id) if not p.part.carries_signal]
@@ -67,28 +66,27 @@ def _list_unknown(desk: Desk, lead: Lead, thicker: list[Port], served: list[Port
     usual = size_of(desk.plan.catalogue, "leads", lead.kind, "wire")
     sizes = [p.wire.size for p in thicker if p.wire.size]
     if lead.wire is None and any(usual is None or _thicker(size, usual) for size in sizes):
-        desk.not_known("thin-lead", lead, "the gauge of its wire (wire)")
+        desk.not_known(lead, "the gauge of its wire (wire)")
     for port in served:
         if lead.wire is not None and port.wire.size is None and port.part.swings:
-            missing = "the gauge of its own lead, or its class (wire or class)"
-            desk.not_known("thin-lead", port.part, missing)
+            desk.not_known(port.part, "the gauge of its own lead, or its class (wire or class)")
 
 
 def _finding(lead: Lead, own: WireSize, thicker: list[Port]) -> Finding:
     worst = max(thicker, key=lambda port: (port.wire.size, port.part.id))
     assert worst.wire.size is not None
-    names = spoken(f"{port.part.named()}" for port in thicker)
-    has = "has a lead" if len(thicker) == 1 else "have leads"
+    size = worst.wire.size.text
     return check.finding(
-        f"{lead.named()} is made of {own.text} wire, but {names} behind it {has} of "
-        f"{worst.wire.size.text}",
+        f"{lead.named()} is made of {own.text} wire, but"
+        f" {spoken(port.part.named() for port in thicker)} behind it"
+        f" {verb(thicker, 'has a lead', 'have leads')} of {size}",
         lead.at("wire"),
         lead,
         *(port.part for port in thicker),
-        help=f"use a lead of {worst.wire.size.text} or thicker",
+        help=f"use a lead of {size} or thicker",
         numbers=(
             ("lead", f"{own.text}, plan line {lead.at('wire').line}"),
-            (f"own lead of {worst.part.named()}", f"{worst.wire.size.text}, {_origin(worst)}"),
+            (f"own lead of {worst.part.named()}", f"{size}, {_origin(worst)}"),
         ),
     )
 

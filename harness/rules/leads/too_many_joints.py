@@ -32,37 +32,36 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.parts.figure import Figure, rule_figure
+from harness.facts.wording import quoted
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each run once, with every part at its end."""
-    limit = rule_figure(desk.plan.catalogue, "joints", "maximum")
+    limit = desk.figure("joints", "maximum").number
     runs: dict[tuple[str, ...], list[Mate]] = defaultdict(list)
     for mate in desk.wiring.mates:
-        leads = tuple(part.id for part in _in_line(desk, mate))
-        if not _is_joint(mate.plug.part) and len(leads) > limit.number:
+        leads = tuple(_in_line(desk, mate))
+        if not _is_joint(mate.plug.part) and len(leads) > limit:
             runs[leads].append(mate)
     for leads, mates in runs.items():
-        yield _finding([desk.plan.parts[lead] for lead in leads], mates, limit)
+        yield _finding(desk, leads, sorted(mates, key=lambda mate: mate.span))
 
 
-def _in_line(desk: Desk, mate: Mate) -> list[Part]:
+def _in_line(desk: Desk, mate: Mate) -> list[str]:
     """Return the leads between a part's own plug and the box at the other end, nearest first."""
-    found: list[Part] = []
+    found: list[str] = []
     for step in desk.wiring.upstream(*mate.plug.id):
         part = step.socket.part if step.socket else None
         if part is None or not _is_joint(part):
             break
-        found.append(part)
+        found.append(part.id)
     return found
 
 
@@ -71,16 +70,13 @@ def _is_joint(part: Part) -> bool:
     return part.in_line and not part.battery_side
 
 
-def _finding(leads: list[Part], mates: list[Mate], limit: Figure) -> Finding:
-    ends = sorted(mates, key=lambda mate: mate.span)
-    names = spoken(mate.plug.part.named() for mate in ends)
-    through = spoken(f'"{part.id}"' for part in leads)
+def _finding(desk: Desk, leads: tuple[str, ...], ends: list[Mate]) -> Finding:
+    limit = desk.figure("joints", "maximum")
     return check.finding(
-        f"{len(leads)} joints lie in the run of {names}: "
-        f"{through}; more than {limit.number:g} is too many",
+        f"{len(leads)} joints lie in the run of {spoken(end.plug.part.named() for end in ends)}: "
+        f"{quoted(leads)}; more than {limit.number:g} is too many",
         ends[0].span,
-        leads[0],
-        *leads[1:],
+        *leads,
         *(mate.plug.part for mate in ends),
         help="put one longer lead in place of several, or solder a joint and sleeve it",
         numbers=(("joints in a run", f"at most {limit.number:g}, {limit.origin}"),),

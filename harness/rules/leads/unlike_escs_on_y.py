@@ -27,8 +27,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import CURRENT, format_quantity
@@ -36,14 +34,14 @@ from harness.facts.below import behind, devices_of
 from harness.parts.esc import Esc
 from harness.parts.lead import Lead
 from harness.parts.part import of_kind
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 FACTS = {"rated": "rated", "burst": "burst", "cells_max": "cells-max"}
 """What is compared, and its key in the plan."""
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each lead that splits a signal between unlike ESCs once."""
     for lead in desk.plan.of(Lead):
         if len(lead.outlets) < 2 or _nested(desk, lead):
@@ -69,7 +67,7 @@ def _list_unknown(desk: Desk, escs: list[Esc]) -> None:
     silent = [esc for esc in escs if esc.rated is None]
     if len(escs) > 1 and len(silent) < len(escs):
         for esc in silent:
-            desk.not_known("unlike-escs-on-y", esc, "what the ESC is rated for (rated)")
+            desk.not_known(esc, "what the ESC is rated for (rated)")
 
 
 def _finding(lead: Lead, escs: list[Esc], field: str, word: str) -> Finding:
@@ -82,7 +80,7 @@ def _finding(lead: Lead, escs: list[Esc], field: str, word: str) -> Finding:
         last.at(word),
         last,
         lead,
-        *ordered[:-1],
+        *ordered,
         help="use two of the same type with the same settings, calibrated together, "
         "or give each its own channel",
         numbers=tuple(

@@ -29,13 +29,10 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
-from harness.facts.currents import amps, case_numbers, number, numbers_of, over, told, when
+from harness.base.finding import Severity
+from harness.facts.currents import amps, number, over, peak_numbers, steady_numbers, told, when
 from harness.facts.supplied import Supply, supplies_of
-from harness.parts.figure import Figure
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 HELP = (
     "feed the receiver from a separate regulator that gives at least this much, "
@@ -44,48 +41,39 @@ HELP = (
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each supply once; the continuous load goes before the peak."""
     for supply in supplies_of(desk.wiring):
-        if supply.rated and over(supply.flow.steady, supply.rated.number):
-            yield _for_good(desk, supply, supply.rated)
-        elif supply.peak_limit and over(supply.flow.burst, supply.peak_limit.number):
-            yield _for_seconds(desk, supply, supply.peak_limit)
+        flow, part, peak = supply.flow, supply.part, supply.peak_limit
+        if supply.rated and over(flow.steady, supply.rated.number):
+            yield check.finding(
+                f"{supply.name} is rated {amps(supply.rated.number)}, but what it feeds takes "
+                f"{amps(flow.steady)} continuously{when(flow.steady_case)}: {told(flow.steadies)}",
+                supply.span("rated"),
+                part,
+                help=HELP,
+                numbers=(number("rated", supply.rated), *steady_numbers(desk.wiring, flow)),
+            )
+        elif peak and over(flow.burst, peak.number):
+            yield check.finding(
+                f"{supply.name} gives {amps(peak.number)} for seconds, but what it feeds can take "
+                f"{amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}",
+                supply.span("burst"),
+                part,
+                help=HELP,
+                numbers=(number("burst", peak), *peak_numbers(desk.wiring, flow)),
+            )
         else:
             _list_unknown(desk, supply)
-
-
-def _for_good(desk: Desk, supply: Supply, rated: Figure) -> Finding:
-    flow = supply.flow
-    message = (
-        f"{supply.name} is rated {amps(rated.number)}, but what it feeds takes "
-        f"{amps(flow.steady)} continuously{when(flow.steady_case)}: {told(flow.steadies)}"
-    )
-    cases = case_numbers(desk.wiring, flow.steady_case)
-    figures = (number("rated", rated), *numbers_of(flow.steadies), *cases)
-    span = supply.span("rated")
-    return check.finding(message, span, supply.part, help=HELP, numbers=figures)
-
-
-def _for_seconds(desk: Desk, supply: Supply, limit: Figure) -> Finding:
-    flow = supply.flow
-    message = (
-        f"{supply.name} gives {amps(limit.number)} for seconds, but what it feeds can take "
-        f"{amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}"
-    )
-    cases = case_numbers(desk.wiring, flow.burst_case)
-    figures = (number("burst", limit), *numbers_of(flow.peaks), *cases)
-    span = supply.span("burst")
-    return check.finding(message, span, supply.part, help=HELP, numbers=figures)
 
 
 def _list_unknown(desk: Desk, supply: Supply) -> None:
     """What is asked is known but not what is given, or the other way round."""
     for draw in supply.flow.missing:
-        desk.not_known("bec-load", draw.part, draw.missing)
+        desk.not_known(draw.part, draw.missing)
     if supply.rated is None:
         missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
-        desk.not_known("bec-load", supply.part, missing, supply.key)
+        desk.not_known(supply.part, missing, supply.key)
     elif supply.peak_limit is None and over(supply.flow.burst, supply.rated.number):
         missing = f"what {supply.name} gives for seconds ({supply.word('burst')})"
-        desk.not_known("bec-load", supply.part, missing, supply.key)
+        desk.not_known(supply.part, missing, supply.key)

@@ -25,20 +25,18 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.currents import amps, number, over
 from harness.facts.motion import turning_of
 from harness.parts.esc import Esc
-from harness.parts.figure import Figure, rule_figure, stated
+from harness.parts.figure import Figure, stated
 from harness.parts.motor import Motor
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import motors_on
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each ESC once, with all the motors on it added up."""
     for esc in desk.plan.of(Esc):
         motors = motors_on(desk.wiring, esc)
@@ -53,34 +51,29 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _list_unknown(desk: Desk, esc: Esc, motors: list[Motor]) -> None:
     if esc.rated is None:
-        desk.not_known("esc-load", esc, "what the ESC is rated for (rated)")
+        desk.not_known(esc, "what the ESC is rated for (rated)")
     if not motors:
-        desk.not_known("esc-load", esc, "full-throttle current of the motor on it")
+        desk.not_known(esc, "full-throttle current of the motor on it")
     for motor in motors:
         if motor.full_throttle is None:
-            desk.not_known(
-                "esc-load", motor, "its battery current at full throttle (full-throttle)"
-            )
+            desk.not_known(motor, "its battery current at full throttle (full-throttle)")
 
 
-def _judge(
-    desk: Desk, esc: Esc, rated: Figure, full: Figure, motors: list[Motor]
-) -> Iterator[Finding]:
-    margin = rule_figure(desk.plan.catalogue, "esc", "margin")
+def _judge(desk: Desk, esc: Esc, rated: Figure, full: Figure, motors: list[Motor]) -> Findings:
+    margin = desk.figure("esc", "margin")
     least = full.number * margin.number
     if not over(least, rated.number):
         return
     burns = esc.burst is not None and over(full.number, esc.burst)
     beyond = over(full.number, rated.number)
-    severity = Severity.DANGER if burns else Severity.ERROR if beyond else None
-    low = full.number * rule_figure(desk.plan.catalogue, "esc", "margin-low").number
+    low = full.number * desk.figure("esc", "margin-low").number
     yield check.finding(
         f"{esc.named()} is rated {amps(rated.number)}, but {amps(full.number)} flow at full "
         f"throttle: it should be rated at least {amps(least)}; the bolder go down to {amps(low)}",
         esc.at("rated"),
         esc,
         *motors,
-        severity=severity,
+        severity=Severity.DANGER if burns else Severity.ERROR if beyond else None,
         help=f"fit an ESC rated {amps(least)} or more, or a smaller {turning_of(motors).one}",
         numbers=(
             number("rated", rated),

@@ -28,8 +28,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.electrics.flow import Flow
 from harness.facts.currents import (
@@ -45,11 +43,11 @@ from harness.facts.currents import (
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each fuse once; one that blows goes before one that does not."""
     for fuse in desk.plan.of(Fuse):
         rated = stated(fuse, "rated", fuse.rated)
@@ -79,23 +77,21 @@ def _in_line(desk: Desk, fuse: Fuse, flow: Flow) -> list[Port]:
     return own + [p for p in wires_with(desk.wiring, flow) if p.part.id != fuse.id]
 
 
-def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Iterator[Finding]:
-    ports = _in_line(desk, fuse, flow)
-    if not ports:
-        desk.not_known("fuse-load", fuse, "the gauge of the wire it protects")
+def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Findings:
+    sizes = [(p.wire.size, p.part) for p in _in_line(desk, fuse, flow) if p.wire.size]
+    if not sizes:
+        desk.not_known(fuse, "the gauge of the wire it protects")
         return
-    thin = min(ports, key=lambda port: port.wire.size.area_mm2 if port.wire.size else 0.0)
-    assert thin.wire.size is not None
-    bears = wire_bears(desk.plan, thin.wire.size, battery=True)
-    if bears is None or not over(rated.number, bears.steady_chart.number):
-        return
-    yield check.finding(
-        f"{fuse.named()} is rated {amps(rated.number)}, but the {thin.wire.size.text} wire of "
-        f"{thin.part.named()} in line with it bears {amps(bears.steady_chart.number)} at most: "
-        "the wire burns before the fuse blows",
-        fuse.at("rated"),
-        fuse,
-        thin.part,
-        help="fit a smaller fuse, or thicker wire",
-        numbers=(number("rated", rated), *bears.numbers()),
-    )
+    thin, part = min(sizes, key=lambda size: size[0].area_mm2)
+    bears = wire_bears(desk.plan, thin, battery=True)
+    if bears is not None and over(rated.number, bears.steady_chart.number):
+        yield check.finding(
+            f"{fuse.named()} is rated {amps(rated.number)}, but the {thin.text} wire of "
+            f"{part.named()} in line with it bears {amps(bears.steady_chart.number)} at most: "
+            "the wire burns before the fuse blows",
+            fuse.at("rated"),
+            fuse,
+            part,
+            help="fit a smaller fuse, or thicker wire",
+            numbers=(number("rated", rated), *bears.numbers()),
+        )

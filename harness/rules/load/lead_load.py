@@ -34,28 +34,25 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.currents import (
     Bears,
     Joint,
     amps,
-    case_numbers,
     contact_bears,
-    numbers_of,
     over,
+    peak_numbers,
     single_supplies,
     told,
     when,
     worst_of_runs,
 )
 from harness.facts.supplied import from_weak_supply
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report the worst joint of each run; a rail's only supply has a rule of its own."""
     alone = {joint.rail for joint in single_supplies(desk.wiring)}
     for joint in worst_of_runs(desk.wiring):
@@ -65,24 +62,17 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 
 def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:
-    flow, plug = joint.flow, joint.mate.plug
-    much = over(flow.steady, bears.burst.number)
-    where = joint.mate.socket.short if joint.mate.socket else ""
-    stem = "stem of Y-" if plug.part.carries_signal and plug.part.kind == "y" else ""
-    return check.finding(
-        f"the {stem}{plug.part.named()} carries {amps(flow.steady)} continuously and "
+    flow, mate, part = joint.flow, joint.mate, joint.mate.plug.part
+    where = mate.socket.short if mate.socket else ""
+    stem = "stem of Y-" if part.carries_signal and part.kind == "y" else ""
+    return check.at_plug(
+        f"the {stem}{part.named()} carries {amps(flow.steady)} continuously and "
         f"{amps(flow.burst)} at once{when(flow.burst_case)} through its plug in {where}: "
         f"{told(flow.peaks)}; one contact bears {amps(bears.steady.number)} and "
         f"{amps(bears.burst.number)}",
-        joint.mate.span,
-        plug.part,
-        severity=Severity.ERROR if much else None,
-        spot=plug.name,
+        mate,
+        severity=Severity.ERROR if over(flow.steady, bears.burst.number) else None,
         help="give what hangs on it more sockets, or a second supply lead, "
         "or feed it from a supply of its own",
-        numbers=(
-            *bears.numbers(),
-            *numbers_of(flow.peaks),
-            *case_numbers(desk.wiring, flow.burst_case),
-        ),
+        numbers=(*bears.numbers(), *peak_numbers(desk.wiring, flow)),
     )

@@ -38,34 +38,31 @@ Where it comes from
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.currents import (
     Joint,
     amps,
-    case_numbers,
     contact_bears,
-    numbers_of,
     over,
+    peak_numbers,
     single_supplies,
     told,
     when,
 )
 from harness.facts.supplied import from_weak_supply
-from harness.rules.rule import Desk, rule
-
-
-@rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
-    """Report a rail's only plug, unless its supply is too weak as it is."""
-    for joint in single_supplies(desk.wiring):
-        if not from_weak_supply(desk.wiring, joint.mate):
-            yield _finding(desk, joint, desk.plan.parts[joint.rail].named())
-
+from harness.rules.rule import Desk, Findings, rule
 
 MOST_LEADS = 4
 """A receiver with more supply sockets than this is not to be had: our own judgement."""
+
+
+@rule(Severity.WARNING)
+def check(desk: Desk) -> Findings:
+    """Report a rail's only plug, unless its supply is too weak as it is."""
+    for joint in single_supplies(desk.wiring):
+        if not from_weak_supply(desk.wiring, joint.mate):
+            yield _finding(desk, joint)
 
 
 def _advice(leads: int) -> str:
@@ -77,24 +74,18 @@ def _advice(leads: int) -> str:
     return f"feed it through {leads} leads into as many sockets, from the same supply"
 
 
-def _finding(desk: Desk, joint: Joint, rail: str) -> Finding:
+def _finding(desk: Desk, joint: Joint) -> Finding:
     flow, mate, bears = joint.flow, joint.mate, contact_bears(desk.wiring)
+    box = desk.plan.parts[joint.rail]
     leads = max(flow.steady / bears.steady.number, flow.burst / bears.burst.number)
-    much = over(flow.steady, bears.burst.number)
-    return check.finding(
-        f"everything on {rail} is fed through one plug, {mate.plug.part.named()} in "
+    return check.at_plug(
+        f"everything on {box.named()} is fed through one plug, {mate.plug.part.named()} in "
         f"{mate.socket.short if mate.socket else ''}: {amps(flow.steady)} continuously and "
         f"{amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}; one contact bears "
         f"{amps(bears.steady.number)} and {amps(bears.burst.number)}",
-        mate.span,
-        mate.plug.part,
-        rail.split('"')[1],
-        severity=Severity.ERROR if much else None,
-        spot=mate.plug.name,
+        mate,
+        box,
+        severity=Severity.ERROR if over(flow.steady, bears.burst.number) else None,
         help=_advice(math.ceil(leads - 1e-9)),
-        numbers=(
-            *bears.numbers(),
-            *numbers_of(flow.peaks),
-            *case_numbers(desk.wiring, flow.burst_case),
-        ),
+        numbers=(*bears.numbers(), *peak_numbers(desk.wiring, flow)),
     )

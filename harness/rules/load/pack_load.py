@@ -26,18 +26,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Numbers, Severity
 from harness.electrics.flow import Flow
-from harness.facts.currents import Numbers, amps, case_numbers, currents, over, when
+from harness.facts.currents import amps, case_numbers, currents, over, when
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each pack once."""
     for pack in desk.plan.of(Pack):
         flow = currents(desk.wiring).by_source.get(pack.id)
@@ -52,23 +50,18 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _list_unknown(desk: Desk, pack: Pack, flow: Flow) -> None:
     for word, what in (("capacity", "its capacity"), ("rate", "the C rate on its label (rate)")):
         if getattr(pack, word) is None:
-            desk.not_known("pack-load", pack, what)
+            desk.not_known(pack, what)
     for draw in flow.missing:
-        fed = [
-            n
-            for n, f in currents(desk.wiring).by_source.items()
-            if draw in f.draws and n != pack.id
-        ]
-        others = [n for n in fed if not desk.plan.parts[n].holds_cells]
-        if not draw.part.drives and not others:
-            desk.not_known("pack-load", draw.part, draw.missing)
+        fed = [name for name, f in currents(desk.wiring).by_source.items() if draw in f.draws]
+        packs_alone = all(desk.plan.parts[name].holds_cells for name in fed if name != pack.id)
+        if not draw.part.drives and packs_alone:
+            desk.not_known(draw.part, draw.missing)
 
 
-def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> Iterator[Finding]:
+def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> Findings:
     allowed = label * trust.number
     if not over(flow.steady, allowed) and not over(flow.burst, label):
         return
-    beyond = over(max(flow.steady, flow.burst), label)
     cases = case_numbers(desk.wiring, flow.steady_case, flow.burst_case)
     yield check.finding(
         f"{pack.named()} must give {amps(flow.steady)} continuously, {amps(flow.burst)} at once"
@@ -76,7 +69,7 @@ def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> I
         f"its label says {amps(label)}, of which {amps(allowed)} can be trusted",
         pack.at("rate"),
         pack,
-        severity=Severity.ERROR if beyond else None,
+        severity=Severity.ERROR if over(max(flow.steady, flow.burst), label) else None,
         help="take a pack of more capacity or a higher rate, or a second one in parallel",
         numbers=(*_numbers(desk, pack, label, trust), *cases),
     )
@@ -85,9 +78,8 @@ def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> I
 def _numbers(desk: Desk, pack: Pack, label: float, trust: Figure) -> Numbers:
     low = from_catalogue(desk.plan.catalogue, "packs", pack.chemistry, "label-trust-low")
     lines = f"plan lines {pack.at('capacity').line} and {pack.at('rate').line}"
-    cautious = ("trusted share, low", f"{low.number:.0%}, {low.origin}") if low else ()
     return (
         ("C rate times capacity", f"{amps(label)}, {lines}"),
         ("trusted share", f"{trust.number:.0%}, {trust.origin}"),
-        *((cautious,) if cautious else ()),
+        *((("trusted share, low", f"{low.number:.0%}, {low.origin}"),) if low else ()),
     )

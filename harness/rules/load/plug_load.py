@@ -28,24 +28,23 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 from typing import TypeAlias
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.electrics.flow import Flow
 from harness.facts.currents import Bears, alike, amps, case_numbers, currents, passing, plug_bears
-from harness.parts.contacts import Form
+from harness.parts.contacts import Form, Port
 from harness.plan.plan import Plan
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
-Heavy: TypeAlias = "tuple[Mate, Flow, Bears]"
-"""A pair of connectors with too much current, and what they bear."""
+Heavy: TypeAlias = "tuple[Mate, Port, Flow, Bears]"
+"""A plug and its socket with too much current, and what they bear."""
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each run of like connectors that carry the same current once."""
     groups: dict[str, list[list[Heavy]]] = defaultdict(list)
     for mate in desk.wiring.mates:
@@ -53,11 +52,11 @@ def check(desk: Desk) -> Iterator[Finding]:
         socket = mate.socket
         if socket is None or not mate.fits or socket.form is not Form.POWER or not flow.steady:
             continue
-        found = _weaker(desk.plan, mate)
-        if found is None:
-            _list_unknown(desk, mate)
-        elif found[1].exceeded(flow):
-            _sort_in(groups[found[0]], (mate, flow, found[1]))
+        found = _weaker(desk.plan, mate.plug, socket)
+        if found is not None and found[1].exceeded(flow):
+            _sort_in(groups[found[0]], (mate, socket, flow, found[1]))
+        elif found is None and (mate.plug.part.has_key("connector") or not socket.part.regulates):
+            desk.not_known(mate.plug.part, "the class of its battery connector (connector)")
     for connector, runs in groups.items():
         for run in runs:
             yield _finding(desk, connector, sorted(run, key=lambda entry: entry[0].span))
@@ -66,43 +65,31 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _sort_in(runs: list[list[Heavy]], heavy: Heavy) -> None:
     """Put a connector to the run that carries the same current, or let it start one."""
     for run in runs:
-        if alike(run[0][1], heavy[1]):
+        if alike(run[0][2], heavy[2]):
             run.append(heavy)
             return
     runs.append([heavy])
 
 
-def _list_unknown(desk: Desk, mate: Mate) -> None:
-    """Only where the plan has a key to say it."""
-    assert mate.socket is not None
-    if mate.plug.part.has_key("connector") or not mate.socket.part.regulates:
-        desk.not_known(
-            "plug-load", mate.plug.part, "the class of its battery connector (connector)"
-        )
-
-
-def _weaker(plan: Plan, mate: Mate) -> tuple[str, Bears] | None:
+def _weaker(plan: Plan, plug: Port, socket: Port) -> tuple[str, Bears] | None:
     """Return the class and figures of the weaker side; a side not stated is taken to match."""
-    assert mate.socket is not None
-    sides = [port.connector for port in (mate.plug, mate.socket) if port.connector]
+    sides = [port.connector for port in (plug, socket) if port.connector]
     known = [(name, bears) for name in sides if (bears := plug_bears(plan, name))]
     return min(known, key=lambda pair: (pair[1].steady.number, pair[0]), default=None)
 
 
 def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
-    mate, flow, bears = run[0]
-    where = spoken(f"{m.plug.short} in {m.socket.short}" for m, _, _ in run if m.socket)
-    return check.finding(
+    mate, _, flow, bears = run[0]
+    where = spoken(f"{mate.plug.short} in {socket.short}" for mate, socket, _, _ in run)
+    return check.at_plug(
         f"{passing(flow)} pass the {connector} of {where}, which bears "
         f"{amps(bears.steady.number)} continuously by the cautious figure "
         f"({amps(bears.steady_chart.number)} by the charts) and {amps(bears.burst.number)} "
         "for seconds",
-        mate.span,
-        mate.plug.part,
-        *(entry[0].plug.part for entry in run[1:]),
-        *(entry[0].socket.part for entry in run if entry[0].socket),
+        mate,
+        *(mate.plug.part for mate, *_ in run),
+        *(socket.part for _, socket, *_ in run),
         severity=Severity.ERROR if bears.beyond_charts(flow) else None,
-        spot=mate.plug.name,
         help=_advice(desk.plan, flow),
         numbers=(*bears.numbers(), *case_numbers(desk.wiring, flow.steady_case, flow.burst_case)),
     )

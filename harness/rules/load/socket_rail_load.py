@@ -28,27 +28,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
-from harness.facts.currents import (
-    amps,
-    case_numbers,
-    currents,
-    number,
-    numbers_of,
-    over,
-    told,
-    when,
-)
+from harness.base.finding import Severity
+from harness.facts.currents import amps, currents, number, over, steady_numbers, told, when
 from harness.parts.figure import Figure
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each rail with a stated limit once."""
     for part in (*desk.plan.of(Receiver), *desk.plan.of(Sequencer)):
         if part.limit is None:
@@ -62,9 +51,5 @@ def check(desk: Desk) -> Iterator[Finding]:
                 part.at("limit"),
                 part,
                 help="feed the heavy loads past it, from a supply of their own",
-                numbers=(
-                    number("limit", limit),
-                    *numbers_of(flow.steadies),
-                    *case_numbers(desk.wiring, flow.steady_case),
-                ),
+                numbers=(number("limit", limit), *steady_numbers(desk.wiring, flow)),
             )

@@ -30,29 +30,24 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
-from harness.electrics.flow import Flow
+from harness.base.finding import Severity
 from harness.facts.currents import (
     amps,
-    case_numbers,
     currents,
     number,
-    numbers_of,
     over,
     overloaded,
+    steady_numbers,
     told,
     when,
 )
 from harness.parts.diode import Diode
-from harness.parts.figure import Figure
 from harness.parts.switch import Switch
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each switch or diode once."""
     heavy = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
     parts: list[Switch | Diode] = [*desk.plan.of(Switch), *desk.plan.of(Diode)]
@@ -60,21 +55,13 @@ def check(desk: Desk) -> Iterator[Finding]:
         flow = currents(desk.wiring).port(part.id, "plug")
         rated = part.known(desk.plan.catalogue, "rated", "continuous")
         if rated is None and flow.live:
-            desk.not_known("switch-load", part, f"what the {part.word} is rated for (rated)")
+            desk.not_known(part, f"what the {part.word} is rated for (rated)")
         elif rated and over(flow.steady, rated.number) and (part.rated or part.id not in heavy):
-            yield _finding(desk, part, flow, rated)
-
-
-def _finding(desk: Desk, part: Switch | Diode, flow: Flow, rated: Figure) -> Finding:
-    return check.finding(
-        f"{part.named()} bears {amps(rated.number)}, but {amps(flow.steady)} flow through it for "
-        f"good{when(flow.steady_case)}: {told(flow.steadies)}",
-        part.at("rated"),
-        part,
-        help=f"fit one that bears {amps(flow.steady)} or more",
-        numbers=(
-            number("rated", rated),
-            *numbers_of(flow.steadies),
-            *case_numbers(desk.wiring, flow.steady_case),
-        ),
-    )
+            yield check.finding(
+                f"{part.named()} bears {amps(rated.number)}, but {amps(flow.steady)} flow through"
+                f" it for good{when(flow.steady_case)}: {told(flow.steadies)}",
+                part.at("rated"),
+                part,
+                help=f"fit one that bears {amps(flow.steady)} or more",
+                numbers=(number("rated", rated), *steady_numbers(desk.wiring, flow)),
+            )

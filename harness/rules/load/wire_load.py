@@ -29,48 +29,46 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
-from harness.base.units import WireSize, parse_wire
+from harness.base.units import parse_wire
 from harness.electrics.flow import Flow
+from harness.facts import currents as flowing
 from harness.facts.currents import (
     Bears,
-    Numbers,
     amps,
     case_numbers,
     currents,
-    derated,
-    number,
     over,
     overloaded,
     passing,
     thinned,
-    when,
     wire_bears,
 )
 from harness.parts.contacts import Form, Port
-from harness.parts.figure import stated
+from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each part once, at the wire that is worst off."""
     rated = {lead.id for lead in desk.plan.of(PowerLead) if lead.rated is not None}
     plugs = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
     for name, (port, flow, bears) in _worst(desk).items():
-        if port.form is Form.THREE_PIN and name in plugs:
-            continue
-        if bears.exceeded(flow) and name not in rated:
+        told = port.form is Form.THREE_PIN and name in plugs
+        if not told and bears.exceeded(flow) and name not in rated:
             yield _finding(desk, port, flow, bears)
-    for fuse in desk.plan.of(Fuse):
-        _gauge(desk, fuse, fuse.wire, _most(desk, fuse))
+    parts: list[Fuse | PowerLead] = [*desk.plan.of(Fuse), *desk.plan.of(PowerLead)]
+    for part in parts:
+        if part.wire is None and part.id not in rated and _most(desk, part).steady:
+            desk.not_known(part, "the gauge of its wire (wire)")
     for lead in desk.plan.of(PowerLead):
-        yield from _by_rating(desk, lead, _most(desk, lead))
+        limit, flow = stated(lead, "rated", lead.rated), _most(desk, lead)
+        if limit is not None and over(flow.steady, limit.number):
+            yield _beyond_rating(desk, lead, flow, limit)
 
 
 def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
@@ -83,9 +81,9 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
             continue
         bears = wire_bears(desk.plan, size, battery=port.form is Form.POWER)
         if bears is None:
-            desk.not_known("wire-load", port.part, f"what a wire of {size.text} bears", "wire")
+            desk.not_known(port.part, f"what a wire of {size.text} bears", "wire")
             continue
-        bears = thinned(bears, derated(desk.plan, port.part))
+        bears = thinned(bears, flowing.derated(desk.plan, port.part))
         old = found.get(port.part.id)
         if old is None or _share(flow, bears) > _share(old[1], old[2]):
             found[port.part.id] = (port, flow, bears)
@@ -104,8 +102,9 @@ def _share(flow: Flow, bears: Bears) -> float:
 def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
     part, size = port.part, port.wire.size
     assert size is not None
-    cases = case_numbers(desk.wiring, flow.steady_case, flow.burst_case)
     word = "lead-wire" if port.form is Form.THREE_PIN and "lead-wire" in part.spans else "wire"
+    factor = flowing.derated(desk.plan, part)
+    thinner = ("of it in its bundle and at its altitude", f"{factor.number:.2f}, {factor.origin}")
     return check.finding(
         f"the {size.text} wire of {part.named()} carries {passing(flow)}; it "
         f"bears {amps(bears.steady.number)} continuously by the cautious figure, "
@@ -114,20 +113,17 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
         part,
         severity=Severity.ERROR if bears.beyond_charts(flow) else None,
         spot=port.name,
-        help=_advice(desk, flow, port),
-        numbers=(*bears.numbers(), *_thinner(desk, part), *cases),
+        help=_advice(desk, flow, port, factor),
+        numbers=(
+            *bears.numbers(),
+            *((thinner,) if factor.number < 1 else ()),
+            *case_numbers(desk.wiring, flow.steady_case, flow.burst_case),
+        ),
     )
 
 
-def _thinner(desk: Desk, part: Part) -> Numbers:
-    factor = derated(desk.plan, part)
-    share = (f"{factor.number:.2f}, {factor.origin}",) if factor.number < 1 else ()
-    return tuple(("of it in its bundle and at its altitude", text) for text in share)
-
-
-def _advice(desk: Desk, flow: Flow, port: Port) -> str:
+def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure) -> str:
     """Name the thinnest gauge that bears it."""
-    factor = derated(desk.plan, port.part)
     for row in reversed(desk.plan.catalogue.rows("wires")):
         bears = wire_bears(desk.plan, parse_wire(row), port.form is Form.POWER)
         if bears is not None and not thinned(bears, factor).exceeded(flow):
@@ -140,23 +136,14 @@ def _most(desk: Desk, part: Part) -> Flow:
     return max(flows, key=lambda flow: flow.steady)
 
 
-def _gauge(desk: Desk, part: Part, wire: WireSize | None, worst: Flow) -> None:
-    if wire is None and worst.steady:
-        desk.not_known("wire-load", part, "the gauge of its wire (wire)")
-
-
-def _by_rating(desk: Desk, lead: PowerLead, worst: Flow) -> Iterator[Finding]:
-    """Hold a lead to its stated rating; one without is judged by its wire."""
-    rated = stated(lead, "rated", lead.rated)
-    if rated is None:
-        _gauge(desk, lead, lead.wire, worst)
-    elif over(worst.steady, rated.number):
-        yield check.finding(
-            f"{lead.named()} is rated {amps(rated.number)}, but carries {amps(worst.steady)}"
-            f"{when(worst.steady_case)}",
-            lead.at("rated"),
-            lead,
-            severity=Severity.ERROR,
-            help="use one of a higher rating, or share the current out over two",
-            numbers=(number("rated", rated), *case_numbers(desk.wiring, worst.steady_case)),
-        )
+def _beyond_rating(desk: Desk, lead: PowerLead, flow: Flow, rated: Figure) -> Finding:
+    """A lead that states its rating is held to it; one without is judged by its wire."""
+    return check.finding(
+        f"{lead.named()} is rated {amps(rated.number)}, but carries {amps(flow.steady)}"
+        f"{flowing.when(flow.steady_case)}",
+        lead.at("rated"),
+        lead,
+        severity=Severity.ERROR,
+        help="use one of a higher rating, or share the current out over two",
+        numbers=(flowing.number("rated", rated), *case_numbers(desk.wiring, flow.steady_case)),
+    )

@@ -33,15 +33,12 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
-from harness.base.near import spoken
 from harness.facts.motion import Sense, sense_of, shared, wanted
 from harness.facts.signals import Drive, by_signal, named, side_of
-from harness.rules.rule import Desk, rule
+from harness.facts.wording import in_plan, quoted, verb
+from harness.rules.rule import Desk, Findings, rule
 
-NAME = "shared-channel-motion"
 MUST = {
     "aileron": "ailerons must move opposite ways",
     "gear-door": "left and right gear doors must turn opposite ways, so that both open",
@@ -53,14 +50,12 @@ MUST = {
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each shared signal and function once."""
     for group in by_signal(desk.wiring).values():
         for function, drives in shared(desk.wiring, group).items():
             senses = _comparable(desk, drives)
-            if len(senses) < 2:
-                continue
-            ways = _ways(desk, senses, function)
+            ways = _ways(desk, senses, function) if len(senses) > 1 else {}
             if len(set(ways.values())) > 1:
                 yield _finding(desk, senses, ways, function)
 
@@ -72,7 +67,7 @@ def _comparable(desk: Desk, drives: list[Drive]) -> list[Sense]:
     for drive in drives:
         if found[drive.part.id] is None:
             missing = "which way its shaft faces, or what a longer pulse does (shaft or measured)"
-            desk.not_known(NAME, drive.part, missing, "shaft")
+            desk.not_known(drive.part, missing, "shaft")
     if not senses:
         return []
     frames = [sense.frame for sense in senses]
@@ -81,7 +76,7 @@ def _comparable(desk: Desk, drives: list[Drive]) -> list[Sense]:
     for sense in senses:
         if sense.frame != frame:
             missing = f"what a longer pulse does, measured as for {kept[0].drive.part.id}"
-            desk.not_known(NAME, sense.drive.part, missing, "measured")
+            desk.not_known(sense.drive.part, missing, "measured")
     return kept if kept[0].measured else _alike(desk, kept)
 
 
@@ -89,12 +84,11 @@ def _alike(desk: Desk, senses: list[Sense]) -> list[Sense]:
     """Drop servos whose arm or horn is not stated while another's is."""
     kept = senses
     for word in ("arm", "horn"):
-        if not any(getattr(sense.drive.part, word) for sense in senses):
-            continue
-        for sense in senses:
-            if not getattr(sense.drive.part, word):
-                desk.not_known(NAME, sense.drive.part, f"its {word}, as others have it", word)
-                kept = [other for other in kept if other is not sense]
+        silent = [sense for sense in senses if not getattr(sense.drive.part, word)]
+        if len(silent) < len(senses):
+            for sense in silent:
+                desk.not_known(sense.drive.part, f"its {word}, as others have it", word)
+            kept = [sense for sense in kept if sense not in silent]
     return kept
 
 
@@ -109,9 +103,9 @@ def _ways(desk: Desk, senses: list[Sense], function: str) -> dict[str, int]:
                 f"how it must move against {first.drive.part.id}: the side of both (a place with"
                 " `side`, or an id that ends in -left or -right)"
             )
-            desk.not_known(NAME, sense.drive.part, missing, "place")
-            continue
-        ways[sense.drive.part.id] = sense.way * first.way * must
+            desk.not_known(sense.drive.part, missing, "place")
+        else:
+            ways[sense.drive.part.id] = sense.way * first.way * must
     return ways
 
 
@@ -120,19 +114,16 @@ def _finding(desk: Desk, senses: list[Sense], ways: dict[str, int], function: st
     split = {way: [s for s in judged if ways[s.drive.part.id] == way] for way in (1, -1)}
     few = min(split.values(), key=lambda part: (len(part), -_rank(desk, part[0])))
     many = [sense for sense in judged if sense not in few]
-    culprit = max(few, key=lambda sense: _rank(desk, sense))
-    others = [sense.drive.part for sense in judged if sense is not culprit]
-    outlet = culprit.drive.outlet
-    numbers = tuple((sense.drive.part.id, _said(sense)) for sense in judged)
+    culprit = max(few, key=lambda sense: _rank(desk, sense)).drive
     return check.finding(
-        f"{_who(few, many)} on {outlet.part.id}.{outlet.name}: {MUST[function]}",
-        culprit.drive.span,
-        culprit.drive.part,
-        *others,
+        f"{_who(few, many)} on {culprit.outlet.part.id}.{culprit.outlet.name}: {MUST[function]}",
+        culprit.span,
+        culprit.part,
+        *(sense.drive.part for sense in judged),
         spot="plug",
         help=f"reverse {named([sense.drive.part for sense in few])}, put an in-line reverser in"
         " that lead, turn the servo over, or give each side a channel",
-        numbers=numbers,
+        numbers=tuple((sense.drive.part.id, _said(sense)) for sense in judged),
     )
 
 
@@ -142,16 +133,12 @@ def _rank(desk: Desk, sense: Sense) -> int:
 
 
 def _who(few: list[Sense], many: list[Sense]) -> str:
-    parts = [sense.drive.part for sense in (*many, *few)]
-    if len(few) == len(many):
-        ids = sorted(parts, key=lambda part: part.id)
-        return f"{named(ids)} would move the wrong way against each other"
-    against = spoken(f'"{sense.drive.part.id}"' for sense in many)
-    verb = "moves" if len(few) == 1 else "move"
-    return f"{named([sense.drive.part for sense in few])} {verb} against {against}"
+    odd, rest = ([sense.drive.part for sense in senses] for senses in (few, many))
+    if len(odd) == len(rest):
+        every = sorted((*rest, *odd), key=lambda part: part.id)
+        return f"{named(every)} would move the wrong way against each other"
+    return f"{named(odd)} {verb(odd, 'moves', 'move')} against {quoted(part.id for part in rest)}"
 
 
 def _said(sense: Sense) -> str:
-    servo = sense.drive.part
-    word = "measured" if sense.measured else "shaft"
-    return f"{sense.facts} (plan line {servo.at(word).line})"
+    return in_plan(sense.facts, sense.drive.part.at("measured" if sense.measured else "shaft"))

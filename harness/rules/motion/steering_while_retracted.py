@@ -29,35 +29,29 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.functions import agree, plain
 from harness.facts.signals import Drive, by_signal, channel_function, function_of, named
 from harness.parts.retract import Retract
-from harness.rules.rule import Desk, rule
-
-NAME = "steering-while-retracted"
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each steered leg once; list steering servos that no leg names."""
     legs = sorted(desk.plan.of(Retract), key=lambda leg: leg.id)
     steers = {leg.steered_by for leg in legs}
-    if not legs:
-        return
-    for group in by_signal(desk.wiring).values():
-        for drive in group:
-            is_steering = plain(function_of(desk.plan, drive)) == "steering"
-            if not drive.part.swings or not (is_steering or drive.part.id in steers):
-                continue
-            with_rudder = _with_rudder(desk, drive, group)
-            for leg in legs:
-                if leg.steered_by == drive.part.id and not leg.steering_lock:
-                    yield from _leg(desk, leg, drive, with_rudder)
-            if is_steering and with_rudder and drive.part.id not in steers:
-                desk.not_known(NAME, drive.part, "which leg it steers (steered-by)", "moves")
+    groups = by_signal(desk.wiring).values() if legs else ()
+    for drive, beside in ((d, group) for group in groups for d in group if d.part.swings):
+        is_steering = plain(function_of(desk.plan, drive)) == "steering"
+        if not is_steering and drive.part.id not in steers:
+            continue
+        with_rudder = _with_rudder(desk, drive, beside)
+        for leg in legs:
+            if leg.steered_by == drive.part.id and not leg.steering_lock:
+                yield from _leg(desk, leg, drive, with_rudder)
+        if is_steering and with_rudder and drive.part.id not in steers:
+            desk.not_known(drive.part, "which leg it steers (steered-by)", "moves")
 
 
 def _with_rudder(desk: Desk, drive: Drive, group: list[Drive]) -> list[Drive]:
@@ -68,18 +62,18 @@ def _with_rudder(desk: Desk, drive: Drive, group: list[Drive]) -> list[Drive]:
     return rudders or ([drive] if on_rudder else [])
 
 
-def _leg(desk: Desk, leg: Retract, drive: Drive, with_rudder: list[Drive]) -> Iterator[Finding]:
+def _leg(desk: Desk, leg: Retract, drive: Drive, with_rudder: list[Drive]) -> Findings:
     if not with_rudder:
         if "steering-lock" not in leg.spans and not drive.sequenced:
             missing = f'whether "{drive.part.id}" is centred while the leg is up'
-            desk.not_known(NAME, leg, missing, "steering-lock")
+            desk.not_known(leg, missing, "steering-lock")
         return
     others = [d.part for d in with_rudder if d is not drive]
     how = f"shares its signal with {named(others)}" if others else "moves with the rudder"
     yield check.finding(
         f"{drive.part.named()} steers {leg.named()} and {how}, with no lock: in flight the rudder"
         " turns the wheel inside its bay",
-        leg.at("steering-lock") if "steering-lock" in leg.spans else leg.at("steered-by"),
+        leg.at("steering-lock" if "steering-lock" in leg.spans else "steered-by"),
         drive.part,
         leg,
         *others,

@@ -36,7 +36,6 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from harness.airframe.access import AFTER, BEFORE, FOR_GOOD, Access
@@ -44,8 +43,9 @@ from harness.airframe.stages import CLOSE, JOIN, MAKE, TEST, Ring, Task, befores
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
+from harness.facts.wording import quoted, verb
 from harness.plan.airframe import Cover
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 _MOST = 3
@@ -53,7 +53,7 @@ _MOST = 3
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each knot of tasks once, and each cover over plugs that must be made again."""
     if not desk.plan.covers:
         return
@@ -70,24 +70,25 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _unplaced(desk: Desk, access: Access) -> None:
     """A plug that nobody has placed may lie under a cover that closes for good."""
-    for mate in access.mates:
-        if access.where(mate) or not any(c.kind == FOR_GOOD for c in desk.plan.covers.values()):
-            continue
-        assert mate.socket is not None
-        desk.not_known(check.name, mate.socket.part, "the place it sits in (place)")
+    if any(cover.kind == FOR_GOOD for cover in desk.plan.covers.values()):
+        for mate in access.mates:
+            if not access.where(mate):
+                assert mate.socket is not None
+                desk.not_known(mate.socket.part, "the place it sits in (place)")
 
 
 def _stuck(access: Access, ring: Ring) -> Finding:
     """Tell a ring in words, each of its tasks where the plan says it."""
     first = next((n for n, task in enumerate(ring.tasks) if task.kind == MAKE), 0)
     tasks = ring.tasks[first:] + ring.tasks[:first]
-    pairs = list(zip(tasks, tasks[1:] + tasks[:1], strict=True))
+    pairs = zip(tasks, tasks[1:] + tasks[:1], strict=True)
     said = "; ".join(_must(access, one, other) for one, other in pairs)
-    parts = [_mate(access, t).plug.part for t in (*tasks, *ring.alike) if t.kind == MAKE]
+    alike = [_mate(access, task) for task in ring.alike]
+    also = f"; the same holds for {verb(alike, 'the plug', 'the plugs')} {_plugs(alike)}"
     found = check.finding(
-        f"there is no order in which this can be built: {said}{_also(access, ring.alike)}",
+        f"there is no order in which this can be built: {said}{also if alike else ''}",
         _span(access, tasks[0]),
-        *dict.fromkeys(part.id for part in parts),
+        *(_mate(access, t).plug.part for t in (*tasks, *ring.alike) if t.kind == MAKE),
         help=_help(access, tasks),
     )
     others = [task for task in (*tasks[1:], *ring.alike[:_MOST]) if task.name]
@@ -96,20 +97,18 @@ def _stuck(access: Access, ring: Ring) -> Finding:
 
 def _buried(access: Access, cover: Cover, mates: list[Mate]) -> Finding:
     first, *others = mates
-    joints = [j for j in access.needs(first) if access.is_removable(j)]
-    again = f"must be made again each time {_quoted(joints)} has been off"
-    more = f" (so {_verb(others)} {_plugs(others)})" if others else ""
+    joints = quoted(j for j in access.needs(first) if access.is_removable(j))
+    more = f" (so {verb(others, 'does that', 'do those')} {_plugs(others)})" if others else ""
     found = check.finding(
-        f"{_plug(first)} {again}, but it lies in {_place(access, first)}, "
-        f'under cover "{cover.id}", which closes for good{more}',
+        f"{_plug(first)} must be made again each time {joints} has been off, but it lies in"
+        f' "{access.where(first)}", under cover "{cover.id}", which closes for good{more}',
         first.join.span,
-        *dict.fromkeys(mate.plug.part.id for mate in mates),
+        *(mate.plug.part for mate in mates),
         help=f'make "{cover.id}" a hatch or a screwed lid, move the plug out from under it, or '
         f"write `joined: for-good` when the joint is never undone",
     )
     closing = (cover.spans.get("kind", cover.span), f'cover "{cover.id}" closes for good')
-    more_spans = ((mate.join.span, _plug(mate)) for mate in others[:_MOST])
-    return replace(found, also=(closing, *more_spans))
+    return replace(found, also=(closing, *((m.join.span, _plug(m)) for m in others[:_MOST])))
 
 
 def _must(access: Access, one: Task, other: Task) -> str:
@@ -125,8 +124,8 @@ def _must(access: Access, one: Task, other: Task) -> str:
         return f"{last} stays open until everything has been tested"
     if other.kind == TEST:
         return f"everything can only be tested when {name} is made"
-    where = _place(access, _mate(access, one))
-    return f"{name} must be made in {where} before {last} closes for good"
+    where = access.where(_mate(access, one))
+    return f'{name} must be made in "{where}" before {last} closes for good'
 
 
 def _named(access: Access, task: Task) -> str:
@@ -150,28 +149,10 @@ def _plug(mate: Mate) -> str:
     return f"the plug of {mate.plug.part.named()} into {mate.into}"
 
 
-def _place(access: Access, mate: Mate) -> str:
-    return f'"{access.where(mate)}"'
-
-
-def _quoted(names: list[str]) -> str:
-    return spoken(f'"{name}"' for name in names)
-
-
 def _plugs(mates: list[Mate]) -> str:
     named = [mate.plug.part.named() for mate in mates[:_MOST]]
     more = len(mates) - _MOST
     return f"of {spoken([*named, f'{more} more'] if more > 0 else named)}"
-
-
-def _verb(mates: list[Mate]) -> str:
-    return "does that" if len(mates) == 1 else "do those"
-
-
-def _also(access: Access, alike: tuple[Task, ...]) -> str:
-    mates = [_mate(access, task) for task in alike]
-    what = "the plug" if len(mates) == 1 else "the plugs"
-    return f"; the same holds for {what} {_plugs(mates)}" if mates else ""
 
 
 def _span(access: Access, task: Task) -> Span:
@@ -189,11 +170,13 @@ def _span(access: Access, task: Task) -> Span:
 
 def _help(access: Access, tasks: tuple[Task, ...]) -> str:
     """Say what can be changed: the place of a plug, the cover, when it closes."""
-    covers = [access.plan.covers[task.name] for task in tasks if task.kind == CLOSE]
     if not any(task.kind == MAKE for task in tasks):
         return "say otherwise when one of them closes (`closes`, `after`)"
-    some = _quoted([cover.id for cover in covers if cover.kind == FOR_GOOD])
-    advice = f"make the plug elsewhere (`in`), let its lead sit in another place, or make {some} "
-    early = any(cover.kind == FOR_GOOD and access.closes(cover) == BEFORE for cover in covers)
+    covers = [access.plan.covers[task.name] for task in tasks if task.kind == CLOSE]
+    glued = [cover for cover in covers if cover.kind == FOR_GOOD]
+    early = any(access.closes(cover) == BEFORE for cover in glued)
     wanted = f", or write `closes: {AFTER}` when the joint is for good" if early else ""
-    return f"{advice}a hatch{wanted}"
+    return (
+        "make the plug elsewhere (`in`), let its lead sit in another place, or make"
+        f" {quoted(cover.id for cover in glued)} a hatch{wanted}"
+    )

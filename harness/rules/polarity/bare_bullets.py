@@ -26,30 +26,24 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.poles import fits_turned
 from harness.facts.wording import joined
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate, facts_at
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each join once."""
-    for mate in desk.wiring.mates:
-        if mate.socket is None or not mate.fits or not mate.first:
-            continue
+    for mate, socket in desk.joins():
         if fits_turned(desk.wiring, mate) and not mate.join.poles and not _seen(desk, mate):
-            yield check.finding(
+            yield check.at_plug(
                 f"{joined(mate)}: bare bullets fit either way round, and the plan does not say how",
-                mate.span,
-                mate.plug.part,
-                mate.socket.part,
-                spot=mate.plug.name,
-                help="look, mark both red ends, and write `{into: "
-                f"{mate.join.into}, poles: straight}}`",
+                mate,
+                socket.part,
+                help="look, mark both red ends, and write"
+                f" `{{into: {mate.join.into}, poles: straight}}`",
             )
 
 

@@ -35,18 +35,16 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.poles import Crossing, beyond, lead_faults
-from harness.facts.wording import INSULATION, parts_named
+from harness.facts.wording import INSULATION, parts_named, verb
 from harness.parts.join import PINS
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each lead or branch at fault once."""
     for fault in lead_faults(desk.wiring):
         if fault.mate is None or (fault.mate.crossed and not fault.mate.turned):
@@ -54,19 +52,18 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 
 def _finding(desk: Desk, fault: Crossing) -> Finding:
-    wires = _wires(fault)
+    wires = " and ".join(_wires(fault))
     burns = fault.swaps("positive", "negative") or fault.swaps("positive", "signal")
     lead, where, spot = _place(fault)
     hit = beyond(desk.wiring, fault)
-    effect = _effect(fault, hit)
     return check.finding(
-        f"{' and '.join(wires)} are swapped {where}: {effect}",
+        f"{wires} are swapped {where}: {_effect(fault, hit)}",
         fault.span,
         lead,
-        *(part for part in hit if part is not lead),
+        *hit,
         severity=Severity.DANGER if burns else Severity.ERROR,
         spot=spot,
-        help=f"do not plug it in; put its {' and '.join(wires)} pins back in their places, "
+        help=f"do not plug it in; put its {wires} pins back in their places, "
         "meter every branch from end to end, and state the mended lead in the plan",
     )
 
@@ -78,7 +75,7 @@ def _wires(fault: Crossing) -> list[str]:
 
 def _place(fault: Crossing) -> tuple[Part, str, str]:
     """Return the part to mark, where the swap is, and the port."""
-    lead, spot = fault.owner, fault.outlet or "plug"
+    lead = fault.owner
     if fault.mate is not None:
         socket = fault.mate.socket
         assert socket is not None
@@ -86,20 +83,19 @@ def _place(fault: Crossing) -> tuple[Part, str, str]:
             return socket.part, f"in branch {socket.name} of {socket.part.named()}", socket.name
         return lead, f"between {lead.named()} and {socket.short}", fault.mate.plug.name
     where = f"in branch {fault.outlet} of" if fault.outlet else "from end to end of"
-    return lead, f"{where} {lead.named()}", spot
+    return lead, f"{where} {lead.named()}", fault.outlet or "plug"
 
 
 def _effect(fault: Crossing, hit: list[Part]) -> str:
     sources = [part for part in hit if part.holds_cells or part.regulates]
     if sources:
         return f"{parts_named(sources)} would feed the receiver backwards, and all on it burns"
-    who = parts_named(hit) or "what hangs on it"
-    verb = "gets its" if len(hit) == 1 else "get their"
+    who = f"{parts_named(hit) or 'what hangs on it'} {verb(hit, 'gets its', 'get their')}"
     if fault.swaps("positive", "negative"):
-        return f"{who} {verb} supply the wrong way round and burns"
+        return f"{who} supply the wrong way round and burns"
     if fault.swaps("positive", "signal"):
-        return f"{who} {verb} supply on the signal pin, and the receiver's output bears it too"
-    return f"{who} {verb} signal on the ground pin and does nothing"
+        return f"{who} supply on the signal pin, and the receiver's output bears it too"
+    return f"{who} signal on the ground pin and does nothing"
 
 
 assert set(INSULATION) == set(PINS)

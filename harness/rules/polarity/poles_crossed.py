@@ -29,46 +29,38 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Finding, Numbers, Severity
 from harness.facts.poles import PoleFault, pole_faults
-from harness.facts.wording import joined, parts_named, volts
-from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.facts.wording import by_cells, joined, parts_named, verb, volts
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each crossing once."""
-    for fault in pole_faults(desk.wiring):
-        if fault.kind == "poles-crossed":
-            yield _finding(fault)
+    faults = pole_faults(desk.wiring)
+    return (_finding(fault) for fault in faults if fault.kind == "poles-crossed")
 
 
 def _finding(fault: PoleFault) -> Finding:
-    crossing, wrong = fault.crossing, fault.wrong
-    loads, packs = [part for part, _ in wrong.loads], [part for part, _ in wrong.shorts]
-    effects, numbers = [], []
+    owner, mate = fault.crossing.owner, fault.crossing.mate
+    loads, packs = ([part for part, _ in hit] for hit in (fault.wrong.loads, fault.wrong.shorts))
+    effects: list[str] = []
+    numbers: Numbers = ()
     if loads:
-        much = max(v for _, v in wrong.loads)
-        effects.append(f"{parts_named(loads)} {_is(loads)} fed {volts(much)} backwards")
-        numbers.append(("backwards", f"{volts(much)} (cells times nominal volts, catalogue packs)"))
+        much = max(v for _, v in fault.wrong.loads)
+        effects.append(f"{parts_named(loads)} {verb(loads)} fed {volts(much)} backwards")
+        numbers = (by_cells("backwards", much),)
     if packs:
-        effects.append(f"{parts_named(packs)} {_is(packs)} shorted through the ground leads")
-    where = (
-        f"between {joined(crossing.mate)}" if crossing.mate else f"inside {crossing.owner.named()}"
-    )
+        effects.append(f"{parts_named(packs)} {verb(packs)} shorted through the ground leads")
+    where = f"between {joined(mate)}" if mate else f"inside {owner.named()}"
     return check.finding(
         f"red meets black {where.replace(' into ', ' and ')}: {' and '.join(effects)}",
-        crossing.span,
-        crossing.owner,
-        *(part for part in (*loads, *packs) if part is not crossing.owner),
-        spot=crossing.mate.plug.name if crossing.mate else "in-1",
+        fault.crossing.span,
+        owner,
+        *loads,
+        *packs,
+        spot=mate.plug.name if mate else "in-1",
         help="join red to red and black to black, and give the bare ends plugs that fit one way",
-        numbers=tuple(numbers),
+        numbers=numbers,
     )
-
-
-def _is(parts: list[Part]) -> str:
-    return "is" if len(parts) == 1 else "are"

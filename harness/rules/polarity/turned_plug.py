@@ -28,44 +28,36 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.poles import Crossing, lead_faults, refused
 from harness.facts.wording import INSULATION
-from harness.rules.rule import Desk, rule
+from harness.parts.contacts import Port
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each plug once."""
     for mate in desk.wiring.mates:
-        if refused(desk.wiring, mate):
-            yield _will_not_go(mate)
+        if mate.socket is not None and refused(desk.wiring, mate):
+            yield check.at_plug(
+                f"the plug of {mate.plug.part.named()} will not go into {mate.socket.short} turned:"
+                " the socket has a key",
+                mate,
+                mate.socket.part,
+                key="turned",
+                severity=Severity.ERROR,
+                help="take out `turned`; if it really sits so, the key is cut away or the socket"
+                " another",
+            )
     for fault in lead_faults(desk.wiring):
         if fault.mate is not None and (fault.mate.turned or not fault.mate.crossed):
-            yield _finding(fault, fault.mate)
+            assert fault.mate.socket is not None
+            yield _finding(fault, fault.mate, fault.mate.socket)
 
 
-def _will_not_go(mate: Mate) -> Finding:
-    socket = mate.socket
-    assert socket is not None
-    return check.finding(
-        f"the plug of {mate.plug.part.named()} will not go into {socket.short} turned: the socket"
-        " has a key",
-        mate.join.spans.get("turned", mate.span),
-        mate.plug.part,
-        socket.part,
-        severity=Severity.ERROR,
-        spot=mate.plug.name,
-        help="take out `turned`; if it really sits so, the key is cut away or the socket another",
-    )
-
-
-def _finding(fault: Crossing, mate: Mate) -> Finding:
-    socket = mate.socket
-    assert socket is not None
+def _finding(fault: Crossing, mate: Mate, socket: Port) -> Finding:
     burns = fault.swaps("positive", "negative")
     meets = sorted(f"{INSULATION[link.a.pin]} meets the {link.b.pin} pin" for link in fault.links)
     why = (

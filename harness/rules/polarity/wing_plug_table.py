@@ -32,33 +32,31 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.parts.join import PINS
 from harness.parts.wing_plug import WingPlug
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 Use = tuple[str, str, Span]
 """A circuit, its pin, and where the plan gives the contact."""
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each contact once."""
     for part in desk.plan.of(WingPlug):
         for number, uses in sorted(_uses(part).items()):
-            message = _fault(part, number, uses)
-            if message:
+            beyond = number > part.contacts
+            if fault := _fault(part, number, uses):
                 yield check.finding(
-                    f"{part.named()}: {message}",
+                    f"{part.named()}: contact {number} is {fault}",
                     max(span for _, _, span in uses),
                     part,
-                    severity=Severity.ERROR if number > part.contacts else None,
+                    severity=Severity.ERROR if beyond else None,
                     help=f"its contacts are 1 to {part.contacts}: correct the table, or the count"
-                    if number > part.contacts
+                    if beyond
                     else "give each signal a contact of its own; only like poles may share one",
                 )
 
@@ -78,7 +76,5 @@ def _fault(part: WingPlug, number: int, uses: list[Use]) -> str:
     pins = {pin for _, pin, _ in uses}
     what = spoken(sorted(f'{pin} of "{name}"' for name, pin, _ in uses))
     if number > part.contacts:
-        return f"contact {number} is used for {what}, and it has only {part.contacts} contacts"
-    if len(pins) > 1 or ("signal" in pins and len(uses) > 1):
-        return f"contact {number} is {what} at once"
-    return ""
+        return f"used for {what}, and it has only {part.contacts} contacts"
+    return f"{what} at once" if len(pins) > 1 or ("signal" in pins and len(uses) > 1) else ""

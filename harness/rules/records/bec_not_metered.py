@@ -23,31 +23,28 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.rails import name_of, rails
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact
 from harness.parts.receiver import Receiver
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each supply once."""
     told = set()
     for box in (*desk.plan.of(Receiver), *desk.plan.of(Autopilot)):
         for feed in rails(desk.wiring).feeds(Contact(box.id, box.fed_at, "positive")):
             part = desk.plan.parts[feed.source.owner]
             bec = part.makes
-            if bec is None or bec.metered is not None or part.id in told:
-                continue
-            told.add(part.id)
-            yield check.finding(
-                f"{name_of(part)} feeds {box.named()}, and nobody has metered it",
-                bec.spans.get("volts", part.span),
-                part,
-                box,
-                help="meter its output before the receiver sees it, and write `metered: ... V`",
-            )
+            if bec is not None and bec.metered is None and part.id not in told:
+                told.add(part.id)
+                yield check.finding(
+                    f"{name_of(part)} feeds {box.named()}, and nobody has metered it",
+                    bec.spans.get("volts", part.span),
+                    part,
+                    box,
+                    help="meter its output before the receiver sees it, and write `metered: ... V`",
+                )

@@ -24,32 +24,29 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.rails import name_of
-from harness.parts.figure import rule_figure
-from harness.rules.rule import Desk, rule
+from harness.facts.wording import in_plan
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each supply once, at the metered value."""
-    allowed = rule_figure(desk.plan.catalogue, "metered", "allowance")
+    allowed = desk.figure("metered", "allowance")
     for part in desk.plan.parts.values():
         bec = part.makes
         if bec is None or bec.metered is None:
             continue
-        apart = abs(bec.metered - bec.volts) / bec.volts
-        if apart <= allowed.number:
-            continue
-        yield check.finding(
-            f"{name_of(part)} was metered at {bec.metered:g} V, and should give {bec.volts:g} V",
-            bec.spans["metered"],
-            part,
-            help="meter it again without load; set it right or replace it, or mend the plan",
-            numbers=(
-                ("stated", f"{bec.volts:g} V (plan line {bec.spans['volts'].line})"),
-                ("most it may differ", f"{allowed.number:.0%} ({allowed.origin})"),
-            ),
-        )
+        if abs(bec.metered - bec.volts) / bec.volts > allowed.number:
+            yield check.finding(
+                f"{name_of(part)} was metered at {bec.metered:g} V, and should give"
+                f" {bec.volts:g} V",
+                bec.spans["metered"],
+                part,
+                help="meter it again without load; set it right or replace it, or mend the plan",
+                numbers=(
+                    ("stated", in_plan(f"{bec.volts:g} V", bec.spans["volts"])),
+                    ("most it may differ", f"{allowed.number:.0%} ({allowed.origin})"),
+                ),
+            )

@@ -24,39 +24,32 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import hint
 from harness.plan.plan import Acceptance
-from harness.rules.rule import RULES, Desk, rule
-
-NAME = "idle-acceptance"
+from harness.rules.rule import RULES, Desk, Findings, rule
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each entry once; the rule it names is asked again, on a desk of its own."""
     for entry in desk.plan.accepted:
         if entry.rule not in RULES:
-            yield _finding(
-                entry, f'there is no rule "{entry.rule}" to accept', hint(entry.rule, RULES), "rule"
+            yield check.finding(
+                f'there is no rule "{entry.rule}" to accept',
+                entry.spans["rule"],
+                entry.part,
+                severity=Severity.WARNING,
+                help=hint(entry.rule, RULES),
             )
-        elif entry.rule != NAME and not _finds(Desk(desk.plan, desk.wiring), entry):
-            help_ = "take it out, so that it cannot hide the fault when it comes back"
-            message = f'{entry.rule} finds nothing at "{entry.part}" that could be accepted'
-            yield _finding(entry, message, help_, "part")
+        elif entry.rule != check.name and not _finds(Desk(desk.plan, desk.wiring), entry):
+            yield check.finding(
+                f'{entry.rule} finds nothing at "{entry.part}" that could be accepted',
+                entry.spans["part"],
+                entry.part,
+                help="take it out, so that it cannot hide the fault when it comes back",
+            )
 
 
 def _finds(desk: Desk, entry: Acceptance) -> bool:
     return any(entry.part in finding.parts for finding in RULES[entry.rule].check(desk))
-
-
-def _finding(entry: Acceptance, message: str, help_: str, word: str) -> Finding:
-    return check.finding(
-        message,
-        entry.spans[word],
-        entry.part,
-        severity=Severity.WARNING if word == "rule" else None,
-        help=help_,
-    )

@@ -22,17 +22,15 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.parts.lead import Lead
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 KINDS = {"y": "Y-lead", "n-way": "n-way lead", "reverser": "reverser", "custom": "made-up lead"}
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each lead that should be metered."""
     for lead in desk.plan.of(Lead):
         if lead.kind in KINDS and not lead.tested:

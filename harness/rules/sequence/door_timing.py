@@ -51,46 +51,36 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.span import Span
-from harness.facts.motion import (
-    DoorMoves,
-    LegRun,
-    door_moves,
-    slowest,
-    stray_doors,
-    unsequenced_legs,
-)
+from harness.facts import motion
+from harness.facts.motion import DoorMoves, LegRun
 from harness.facts.signals import named
-from harness.parts.figure import rule_figure
-from harness.parts.part import of_kind
+from harness.facts.wording import in_plan, with_origin
+from harness.parts.part import Part, of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer, Step
-from harness.rules.rule import Desk, rule
-from harness.wiring.gear import is_door, on_outlets, opens_or_closes, steps_of
+from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.gear import DIRECTIONS, is_door, on_outlets, opens_or_closes, steps_of
 
-NAME = "door-timing"
 NEARLY = 1e-9
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each step at fault once, and each door servo that nothing delays."""
-    for part, span, with_legs in stray_doors(desk.wiring):
+    for part, span, with_legs in motion.stray_doors(desk.wiring):
         if with_legs:
-            yield _no_delay(desk, part.id, span)
+            yield _no_delay(part, span)
         else:
-            missing = "when the transmitter moves it against the legs"
-            desk.not_known(NAME, part, missing, "plug")
+            desk.not_known(part, "when the transmitter moves it against the legs", "plug")
     for box in desk.plan.of(Sequencer):
-        if _can_judge(desk, box):
+        legs = _legs(desk, box)
+        if legs and _can_judge(desk, box, legs):
             yield from _box(desk, box)
 
 
-def _no_delay(desk: Desk, door: str, span: Span) -> Finding:
-    part = desk.plan.parts[door]
+def _no_delay(part: Part, span: Span) -> Finding:
     return check.finding(
         f"{part.named()} and the legs share a channel with no sequencer before the door: it closes"
         " while the legs still move",
@@ -101,38 +91,39 @@ def _no_delay(desk: Desk, door: str, span: Span) -> Finding:
     )
 
 
-def _can_judge(desk: Desk, box: Sequencer) -> bool:
+def _legs(desk: Desk, box: Sequencer) -> list[Retract]:
+    """Return the legs that the doors on a box are for, on it or on another channel."""
+    parts = [part for found in on_outlets(desk.wiring, box).values() for part in found]
+    if not any(map(is_door, parts)):
+        return []
+    runs = motion.unsequenced_legs(desk.wiring, box)
+    legs = [*of_kind(Retract, parts), *(leg for run in runs for leg in run.legs)]
+    if not legs and any(True for _ in desk.plan.of(Retract)):
+        desk.not_known(box, "when the legs on another channel start", "steps")
+    return legs
+
+
+def _can_judge(desk: Desk, box: Sequencer, legs: list[Retract]) -> bool:
     """List what is missing. A step for an outlet that is not there is another rule's."""
     parts = on_outlets(desk.wiring, box)
-    every = [part for found in parts.values() for part in found]
-    legs = of_kind(Retract, every)
-    legs += [leg for run in unsequenced_legs(desk.wiring, box) for leg in run.legs]
-    doors = [part for part in every if is_door(part)]
-    if not doors:
-        return False
-    if not legs:
-        if any(True for _ in desk.plan.of(Retract)):
-            desk.not_known(NAME, box, "when the legs on another channel start", "steps")
-        return False
-    steps = [step for way in ("down", "up") for step in steps_of(box, way)]
+    steps = [step for way in DIRECTIONS for step in steps_of(box, way)]
     if not steps:
-        desk.not_known(NAME, box, "its steps: what moves when", "steps")
-        return False
-    if any(step.outlet not in box.outlets for step in steps):
+        desk.not_known(box, "its steps: what moves when", "steps")
+    if not steps or any(step.outlet not in box.outlets for step in steps):
         return False
     vague = [s for s in steps if any(map(is_door, parts[s.outlet])) and not opens_or_closes(s)]
-    slow = [leg for leg in legs if leg.travel_time(desk.plan.catalogue) is None]
     if vague:
         missing = f'whether the step of "{vague[0].outlet}" opens or closes the doors (to)'
-        desk.not_known(NAME, box, missing, "steps")
+        desk.not_known(box, missing, "steps")
+    slow = [leg for leg in legs if leg.travel_time(desk.plan.catalogue) is None]
     for leg in slow:
-        desk.not_known(NAME, leg, "its travel from end to end, or its class", "travel")
+        desk.not_known(leg, "its travel from end to end, or its class", "travel")
     return not vague and not slow
 
 
-def _box(desk: Desk, box: Sequencer) -> Iterator[Finding]:
+def _box(desk: Desk, box: Sequencer) -> Findings:
     early: dict[Span, tuple[float, Finding]] = {}
-    for moves in door_moves(desk.wiring, box):
+    for moves in motion.door_moves(desk.wiring, box):
         for step in moves.closes:
             if not any(step.end <= first.start for first in moves.opens):
                 yield from _closing(desk, box, moves, step)
@@ -140,13 +131,12 @@ def _box(desk: Desk, box: Sequencer) -> Iterator[Finding]:
             need, finding = _opening(desk, box, moves, run)
             if finding and need > early.get(run.span, (-1.0, finding))[0]:
                 early[run.span] = (need, finding)
-    for _, finding in early.values():
-        yield finding
+    yield from (finding for _, finding in early.values())
 
 
-def _closing(desk: Desk, box: Sequencer, moves: DoorMoves, step: Step) -> Iterator[Finding]:
-    share = rule_figure(desk.plan.catalogue, "doors", "slowest-leg")
-    arrives, leg, travel, run = slowest(desk.plan, moves.runs, share.number)
+def _closing(desk: Desk, box: Sequencer, moves: DoorMoves, step: Step) -> Findings:
+    share = desk.figure("doors", "slowest-leg")
+    arrives, leg, travel, run = motion.slowest(desk.plan, moves.runs, share.number)
     if step.start >= arrives - NEARLY:
         return
     yield check.finding(
@@ -159,10 +149,10 @@ def _closing(desk: Desk, box: Sequencer, moves: DoorMoves, step: Step) -> Iterat
         spot=moves.outlet,
         help=f"start closing at {arrives:.3g} s or later",
         numbers=(
-            ("doors start to close", f"{step.start:g} s (plan line {step.spans['start'].line})"),
-            ("leg starts", f"{run.start:g} s (plan line {run.span.line})"),
-            (f"travel of {leg.id}", f"{travel.number:g} s ({travel.origin})"),
-            ("added for a low battery", f"{share.number * 100:g} % ({share.origin})"),
+            ("doors start to close", in_plan(f"{step.start:g} s", step.spans["start"])),
+            ("leg starts", in_plan(f"{run.start:g} s", run.span)),
+            (f"travel of {leg.id}", with_origin(f"{travel.number:g} s", travel)),
+            ("added for a low battery", with_origin(f"{share.number * 100:g} %", share)),
         ),
     )
 
@@ -173,12 +163,12 @@ def _opening(
     """Return when the leg may start, and the finding when it starts before."""
     if not moves.opens:
         return 0.0, _never_opened(box, moves, run) if moves.before == "closed" else None
-    margin = rule_figure(desk.plan.catalogue, "doors", "margin")
+    margin = desk.figure("doors", "margin")
     step = min(moves.opens, key=lambda s: s.end)
     need = step.end + margin.number
     if run.start >= need - NEARLY:
         return need, None
-    finding = check.finding(
+    return need, check.finding(
         f"{moves.direction}: {named(run.legs)} start at {run.start:g} s, but the doors on"
         f' "{moves.outlet}" of {box.named()} are open at {step.end:g} s: not before {need:g} s',
         run.span,
@@ -188,12 +178,11 @@ def _opening(
         spot=moves.outlet,
         help=f"start the legs at {need:g} s or later",
         numbers=(
-            ("doors are open", f"{step.end:g} s (plan line {step.spans['end'].line})"),
-            ("leg starts", f"{run.start:g} s (plan line {run.span.line})"),
-            ("between them", f"{margin.number:g} s ({margin.origin})"),
+            ("doors are open", in_plan(f"{step.end:g} s", step.spans["end"])),
+            ("leg starts", in_plan(f"{run.start:g} s", run.span)),
+            ("between them", with_origin(f"{margin.number:g} s", margin)),
         ),
     )
-    return need, finding
 
 
 def _never_opened(box: Sequencer, moves: DoorMoves, run: LegRun) -> Finding:

@@ -31,17 +31,16 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
-from harness.base.finding import Finding, Severity
-from harness.base.near import spoken
+from harness.base.finding import Severity
 from harness.facts.signals import channel_key, drives
+from harness.facts.wording import in_plan, quoted, verb
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each channel or loose sequencer once."""
     groups: dict[tuple[str, str], list[Part]] = defaultdict(list)
     for drive in drives(desk.wiring):
@@ -55,22 +54,13 @@ def check(desk: Desk) -> Iterator[Finding]:
         odd, rest = (bare, own) if len(bare) <= len(own) else (own, bare)
         where = f"channel {name}" if name and not owner else f"{owner}.{name}".rstrip(".")
         yield check.finding(
-            f"on {where}, {_ids(bare)} {_is(bare)} bare-motor and {_ids(own)} {_is(own)}"
-            " self-contained: the two kinds of leg must not be mixed",
+            f"on {where}, {quoted(leg.id for leg in bare)} {verb(bare)} bare-motor and"
+            f" {quoted(leg.id for leg in own)} {verb(own)} self-contained: the two kinds of leg"
+            " must not be mixed",
             odd[0].at("kind"),
             *odd,
             *rest,
             spot="plug",
             help="fit legs of one kind, with the controller made for that kind",
-            numbers=tuple(
-                (leg.id, f"{leg.kind} (plan line {leg.at('kind').line})") for leg in legs
-            ),
+            numbers=tuple((leg.id, in_plan(leg.kind, leg.at("kind"))) for leg in legs),
         )
-
-
-def _ids(legs: list[Part]) -> str:
-    return spoken(f'"{leg.id}"' for leg in legs)
-
-
-def _is(legs: list[Part]) -> str:
-    return "is" if len(legs) == 1 else "are"

@@ -36,49 +36,45 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import hint, spoken
 from harness.facts.signals import named
-from harness.parts.sequencer import Sequencer, Step
-from harness.rules.rule import Desk, rule
+from harness.facts.wording import verb
+from harness.parts.sequencer import Sequencer
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.gear import DIRECTIONS, is_door, on_outlets, steps_of
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each wrong step; where all steps are right, each outlet that is left out."""
     for box in desk.plan.of(Sequencer):
-        steps = [(way, step) for way in DIRECTIONS for step in steps_of(box, way)]
-        strange = [(way, step) for way, step in steps if step.outlet not in box.outlets]
-        for way, step in strange:
-            yield _no_outlet(box, way, step)
-        yield from (_backwards(box, way, step) for way, step in steps if step.end < step.start)
-        if steps and not strange:
+        yield from _wrong(box)
+        steps = [step for way in DIRECTIONS for step in steps_of(box, way)]
+        if steps and all(step.outlet in box.outlets for step in steps):
             yield from _left_out(desk, box)
 
 
-def _no_outlet(box: Sequencer, way: str, step: Step) -> Finding:
-    return check.finding(
-        f'{way}: a step moves "{step.outlet}", but {box.named()} has no such outlet',
-        step.spans["outlet"],
-        box,
-        help=hint(step.outlet, box.outlets),
-    )
+def _wrong(box: Sequencer) -> Findings:
+    for way, step in [(w, step) for w in DIRECTIONS for step in steps_of(box, w)]:
+        if step.outlet not in box.outlets:
+            yield check.finding(
+                f'{way}: a step moves "{step.outlet}", but {box.named()} has no such outlet',
+                step.spans["outlet"],
+                box,
+                help=hint(step.outlet, box.outlets),
+            )
+        if step.end < step.start:
+            yield check.finding(
+                f'{way}: a step of {box.named()} moves "{step.outlet}" from {step.start:g} s to'
+                f" {step.end:g} s: it ends before it starts",
+                step.spans["end"],
+                box,
+                help="both times count from the switch: write the earlier one as `start`",
+            )
 
 
-def _backwards(box: Sequencer, way: str, step: Step) -> Finding:
-    return check.finding(
-        f'{way}: a step of {box.named()} moves "{step.outlet}" from {step.start:g} s to'
-        f" {step.end:g} s: it ends before it starts",
-        step.spans["end"],
-        box,
-        help="both times count from the switch: write the earlier one as `start`",
-    )
-
-
-def _left_out(desk: Desk, box: Sequencer) -> Iterator[Finding]:
+def _left_out(desk: Desk, box: Sequencer) -> Findings:
     for name, parts in on_outlets(desk.wiring, box).items():
         ways = [w for w in DIRECTIONS if any(s.outlet == name for s in steps_of(box, w))]
         stays = parts and all(is_door(part) for part in parts)
@@ -88,7 +84,7 @@ def _left_out(desk: Desk, box: Sequencer) -> Iterator[Finding]:
         missing = spoken(way for way in DIRECTIONS if way not in ways)
         yield check.finding(
             f'outlet "{name}" of {box.named()} {never}, and {named(parts)}'
-            f" {'hangs' if len(parts) == 1 else 'hang'} on it",
+            f" {verb(parts, 'hangs', 'hang')} on it",
             box.at("steps"),
             box,
             *parts,

@@ -26,28 +26,25 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.parts.sequencer import Sequencer
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each box that hangs behind another one, at its own plug."""
     for box in desk.plan.of(Sequencer):
         chain = desk.wiring.upstream(box.id)
         sockets = [mate.socket for mate in chain if mate.socket is not None]
         above = next((s for s in sockets if s.part.sequences), None)
-        if above is None or above.part.id == box.id:
-            continue
-        yield check.finding(
-            f"{box.named()} takes its input from {above.part.id}.{above.name}: two sequencers one"
-            " behind the other, their times add up and fight",
-            chain[0].span,
-            box,
-            above.part,
-            spot="plug",
-            help="let one box do the whole sequence, or plug both into the receiver",
-        )
+        if above is not None and above.part is not box:
+            yield check.finding(
+                f"{box.named()} takes its input from {above.part.id}.{above.name}: two sequencers"
+                " one behind the other, their times add up and fight",
+                chain[0].span,
+                box,
+                above.part,
+                spot="plug",
+                help="let one box do the whole sequence, or plug both into the receiver",
+            )

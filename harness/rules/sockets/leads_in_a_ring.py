@@ -25,22 +25,20 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import spoken
 from harness.facts.below import part_rings
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each ring once, at its first part by name."""
     for parts in part_rings(desk.wiring):
         yield check.finding(
             f"{spoken(part.named() for part in parts)} are plugged into one another in a ring: "
             "nothing feeds or drives them",
-            parts[0].at("plug") if "plug" in parts[0].spans else parts[0].at("supply"),
+            parts[0].at("plug" if "plug" in parts[0].spans else "supply"),
             *parts,
             help="plug one of them into the receiver or the pack it belongs to",
         )

@@ -24,41 +24,34 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import nearest, spoken
 from harness.facts.signals import free_sockets
 from harness.parts.contacts import Port
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each plug without a socket."""
     for mate in desk.wiring.mates:
-        if mate.socket is not None:
-            continue
-        owner = desk.plan.parts[mate.join.part]
-        pool = [port for port in desk.wiring.by_part[owner.id] if not port.is_plug]
-        yield check.finding(
-            _message(mate, owner.named(), pool),
-            mate.span,
-            mate.plug.part,
-            owner,
-            spot=mate.plug.name,
-            help=_help(desk, mate, pool),
-        )
+        if mate.socket is None:
+            owner = desk.plan.parts[mate.join.part]
+            pool = [port for port in desk.wiring.by_part[owner.id] if not port.is_plug]
+            yield check.at_plug(
+                f"{mate.plug.part.named()} goes into {mate.join.into}, but {owner.named()} has"
+                f" {_what(mate.join.socket, pool)}",
+                mate,
+                owner,
+                help=_help(desk, mate, pool),
+            )
 
 
-def _message(mate: Mate, owner: str, pool: list[Port]) -> str:
-    what = f"{mate.plug.part.named()} goes into {mate.join.into}"
-    if not pool:
-        return f"{what}, but {owner} has no socket"
-    if mate.join.socket:
-        return f'{what}, but {owner} has no socket "{mate.join.socket}"'
-    return f"{what}, but {owner} has {len(pool)} sockets and the plan does not say which"
+def _what(name: str, pool: list[Port]) -> str:
+    if name and pool:
+        return f'no socket "{name}"'
+    return f"{len(pool)} sockets and the plan does not say which" if pool else "no socket"
 
 
 def _help(desk: Desk, mate: Mate, pool: list[Port]) -> str:

@@ -26,59 +26,43 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import spoken
 from harness.facts.below import empty_sockets
-from harness.parts.contacts import Port
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each lead or box once, with all its empty outlets."""
     for part in desk.plan.parts.values():
-        if not (part.carries_signal or part.sequences or part.relays):
-            if _feeds_nothing(desk, part):
-                yield _idle(part)
-            continue
-        ports = [port for port in desk.wiring.by_part[part.id] if not port.is_plug]
         empty = empty_sockets(desk.wiring, part.id)
-        loose = not part.joins() and len(empty) == len(ports)
-        if not empty or loose:
-            continue
-        names = "all its sockets" if len(empty) == len(ports) > 1 else _names(part.id, empty)
-        yield check.finding(
-            f"{part.named()} has nothing plugged into {names}",
-            part.span,
-            part,
-            spot=empty[0].name,
-            help="name what goes there, use a simpler lead, or cover the empty end",
-        )
+        every = len(empty) == sum(not port.is_plug for port in desk.wiring.by_part[part.id])
+        if part.carries_signal or part.sequences or part.relays:
+            if empty and (part.joins() or not every):
+                names = [f"{part.id}.{port.name}" for port in empty]
+                yield check.finding(
+                    f"{part.named()} has nothing plugged into"
+                    f" {'all its sockets' if every and len(names) > 1 else spoken(names)}",
+                    part.span,
+                    part,
+                    spot=empty[0].name,
+                    help="name what goes there, use a simpler lead, or cover the empty end",
+                )
+        elif every and _feeds(part):
+            yield check.finding(
+                f"nothing is fed from {part.named()}",
+                part.span,
+                part,
+                help="name what hangs on it (`supply:` of that part), or take it out of the plan",
+            )
 
 
-def _feeds_nothing(desk: Desk, part: Part) -> bool:
-    """Whether a pack, power lead or fuse is in the plan and nothing hangs on it.
+def _feeds(part: Part) -> bool:
+    """Whether it is a pack, power lead or fuse that is there to feed something.
 
     A jumper plug feeds nothing by its nature; a radio pack's own plug is its way out.
     """
     jumper = part.battery_lead and part.kind == "jumper"
-    if jumper or part.feeds_radio or not (part.holds_cells or part.battery_lead):
-        return False
-    ports = [port for port in desk.wiring.by_part[part.id] if not port.is_plug]
-    return len(empty_sockets(desk.wiring, part.id)) == len(ports)
-
-
-def _idle(part: Part) -> Finding:
-    return check.finding(
-        f"nothing is fed from {part.named()}",
-        part.span,
-        part,
-        help="name what hangs on it (`supply:` of that part), or take it out of the plan",
-    )
-
-
-def _names(part: str, ports: list[Port]) -> str:
-    return spoken(f"{part}.{port.name}" for port in ports)
+    return (part.holds_cells or part.battery_lead) and not jumper and not part.feeds_radio

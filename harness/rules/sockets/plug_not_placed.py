@@ -25,18 +25,14 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
-from harness.parts.load import Load
+from harness.base.finding import Severity
 from harness.parts.part import Part
-from harness.parts.sensor import Sensor
 from harness.parts.wing_plug import WingPlug
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each part once."""
     for part in desk.plan.parts.values():
         optional = part.holds_cells or part.is_radio
@@ -49,26 +45,22 @@ def check(desk: Desk) -> Iterator[Finding]:
                 help="add `plug: part.socket`, or take the part out of the plan",
             )
     for plug in desk.plan.of(WingPlug):
-        yield from _circuits(desk, plug)
+        for name in plug.circuits:
+            if name not in plug.plugs and desk.wiring.by_socket.get((plug.id, name)):
+                yield check.finding(
+                    f'circuit "{name}" of {plug.named()} is in use, but the plan does not say where'
+                    " its lead goes",
+                    plug.at("circuits"),
+                    plug,
+                    spot=name,
+                    help=f"add `{name}: part.socket` to its plugs",
+                )
 
 
 def _placed(desk: Desk, part: Part) -> bool:
-    """Loads and sensors may hang on a supply alone; a regulator's output may be taken from it."""
+    """What obeys no signal may hang on a supply alone; a regulator's output may be its socket."""
     if any(port.startswith("plug") for port, _ in part.joins()):
         return True
-    if isinstance(part, Load | Sensor):
-        return part.supply is not None
-    return part.regulates and bool(desk.wiring.by_socket.get((part.id, "out")))
-
-
-def _circuits(desk: Desk, part: WingPlug) -> Iterator[Finding]:
-    for name in part.circuits:
-        if name not in part.plugs and desk.wiring.by_socket.get((part.id, name)):
-            yield check.finding(
-                f'circuit "{name}" of {part.named()} is in use, but the plan does not say where'
-                " its lead goes",
-                part.at("circuits"),
-                part,
-                spot=name,
-                help=f"add `{name}: part.socket` to its plugs",
-            )
+    if part.regulates:
+        return bool(desk.wiring.by_socket.get((part.id, "out")))
+    return not part.obeys and any(port == "supply" for port, _ in part.joins())

@@ -24,33 +24,29 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import spoken
+from harness.facts.wording import verb
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each pulled pin once, with every part that hears nothing for it."""
     deaf: dict[tuple[str, str], tuple[Mate, list[Part]]] = {}
     for part in sorted(desk.plan.parts.values(), key=lambda p: p.id):
-        if part.obeys:
-            for mate in desk.wiring.upstream(part.id):
-                if "signal" in mate.join.pulled and not _is_supply(mate):
-                    deaf.setdefault(mate.plug.id, (mate, []))[1].append(part)
+        for mate in desk.wiring.upstream(part.id) if part.obeys else ():
+            if "signal" in mate.join.pulled and not _is_supply(mate):
+                deaf.setdefault(mate.plug.id, (mate, []))[1].append(part)
     for mate, parts in deaf.values():
-        names = spoken(part.named() for part in parts)
-        hears = "gets" if len(parts) == 1 else "get"
-        yield check.finding(
-            f"the signal pin of {mate.plug.part.named()} is pulled: {names} {hears} no orders",
-            mate.join.spans.get("pulled", mate.span),
-            mate.plug.part,
-            *(part for part in parts if part is not mate.plug.part),
-            spot=mate.plug.name,
+        yield check.at_plug(
+            f"the signal pin of {mate.plug.part.named()} is pulled:"
+            f" {spoken(part.named() for part in parts)} {verb(parts, 'gets', 'get')} no orders",
+            mate,
+            *parts,
+            key="pulled",
             help="put the signal pin back; if a second BEC is to be cut off, pull the positive",
         )
 

@@ -27,47 +27,40 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.base.near import spoken
 from harness.facts.signals import free_sockets
+from harness.facts.wording import quoted, verb
 from harness.parts.contacts import Form, Port
-from harness.rules.rule import Desk, rule
-from harness.wiring.build import Mate
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each socket once, at the last plug in the file that fits."""
     for mates in desk.wiring.by_socket.values():
-        fitting = [mate for mate in mates if mate.fits]
+        fitting = sorted((mate for mate in mates if mate.fits), key=lambda m: m.plug.id)
         if len(fitting) < 2:
             continue
         late = max(fitting, key=lambda m: m.span)
-        names = spoken(sorted(f'"{mate.plug.part.id}"' for mate in fitting))
         socket = late.socket
         assert socket is not None
+        where = socket.part.named() if socket.name == "main" else f"{socket.part.id}.{socket.name}"
         yield check.finding(
-            f"{names} {'both' if len(fitting) == 2 else 'all'} go into {_name(socket)}",
+            f"{quoted(mate.plug.part.id for mate in fitting)}"
+            f" {'both' if len(fitting) == 2 else 'all'} go into {where}",
             late.span,
             socket.part,
-            *(mate.plug.part for mate in sorted(fitting, key=lambda m: m.plug.id)),
+            *(mate.plug.part for mate in fitting),
             spot=socket.name,
-            help=_help(desk, late, socket),
+            help=_help(desk, late.plug, socket),
         )
 
 
-def _name(socket: Port) -> str:
-    own = socket.name == "main"
-    return socket.part.named() if own else f"{socket.part.id}.{socket.name}"
-
-
-def _help(desk: Desk, late: Mate, socket: Port) -> str:
+def _help(desk: Desk, plug: Port, socket: Port) -> str:
     if socket.form is not Form.THREE_PIN:
         return "give one of them another socket, or join them with a lead made for it"
-    names = free_sockets(desk.wiring, socket.part.id, late.plug)
+    names = free_sockets(desk.wiring, socket.part.id, plug)
     free = spoken(f"{socket.part.id}.{name}" for name in names)
-    verb = "is" if len(names) == 1 else "are"
-    where = f" ({free} {verb} free)" if 0 < len(names) <= 6 else ""
+    where = f" ({free} {verb(names)} free)" if 0 < len(names) <= 6 else ""
     return f"give one of them another socket{where}, or join them with a Y-lead"

@@ -28,27 +28,23 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.signals import is_channel
 from harness.parts.contacts import Form, Port
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report unlike forms, then devices whose signal comes from a socket without one."""
     for mate in desk.wiring.mates:
         if mate.socket is not None and not mate.fits:
             yield _unlike(mate, mate.socket)
     seen: set[tuple[str, str]] = set()
     for part in sorted(desk.plan.parts.values(), key=lambda p: p.id):
-        if not part.obeys:
-            continue
-        chain = desk.wiring.upstream(part.id)
+        chain = desk.wiring.upstream(part.id) if part.obeys else []
         socket = chain[-1].socket if chain else None
         if socket is None or socket.id in seen or not all(mate.fits for mate in chain):
             continue
@@ -59,13 +55,11 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 def _unlike(mate: Mate, socket: Port) -> Finding:
     part, owner = mate.plug.part, socket.part
-    return check.finding(
+    return check.at_plug(
         f"{part.named()} has a {mate.plug.form.value} plug, but {socket.short} of"
         f" {owner.named()} is a {socket.form.value} socket{_what_then(part, socket)}",
-        mate.span,
-        part,
+        mate,
         owner,
-        spot=mate.plug.name,
         help=_help(part, mate.plug, socket),
     )
 
@@ -84,9 +78,8 @@ def _help(part: Part, plug: Port, socket: Port) -> str:
         )
     if socket.form is Form.TWO_WIRE and (part.is_leg or part.swings):
         return "plug it into a 3-pin outlet; a motor outlet has no signal and swaps its poles"
-    return (
-        f"find a {plug.form.value} socket for it, or list the adapter lead between them as a part"
-    )
+    kind = plug.form.value
+    return f"find a {kind} socket for it, or list the adapter lead between them as a part"
 
 
 def _without_signal(part: Part, mate: Mate, socket: Port) -> Finding:

@@ -31,56 +31,47 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.facts.battery import driven_back
 from harness.facts.rails import RailFeed, fighting, name_of, rails, source_volts
-from harness.facts.wording import amps, volts, with_origin
+from harness.facts.wording import amps, volts, volts_line
 from harness.parts.contacts import Link
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 NONE = 0.01
 """A; less is no charging."""
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each source without a diode once."""
     for net, sources in rails(desk.wiring).direct.items():
-        if len(sources) != 1 or fighting(desk.wiring, sources):
-            continue
-        feeds = sorted(rails(desk.wiring).feeds(net), key=lambda feed: feed.source.owner)
-        behind = [feed for feed in feeds if feed.source not in sources]
-        for feed in behind[:1]:
-            yield from _judged(desk, sources[0], feed)
+        if len(sources) == 1 and not fighting(desk.wiring, sources):
+            feeds = sorted(rails(desk.wiring).feeds(net), key=lambda feed: feed.source.owner)
+            behind = [feed for feed in feeds if feed.source not in sources]
+            if behind:
+                yield from _judged(desk, sources[0], behind[0])
 
 
-def _judged(desk: Desk, straight: Link, feed: RailFeed) -> Iterator[Finding]:
+def _judged(desk: Desk, straight: Link, feed: RailFeed) -> Findings:
     part, other = (desk.plan.parts[link.owner] for link in (straight, feed.source))
     own, more = source_volts(desk.wiring, part, "empty"), source_volts(desk.wiring, other, "full")
     if own is None or more is None:
         return
-    pack = part.holds_cells
-    back = driven_back(desk.wiring, part, other) if pack else 0.0
-    if pack and back <= NONE:
-        return
-    then = (
-        f"charges it with {amps(back)} when it is empty: up to "
-        f"{volts(more.number - feed.drop)} against {volts(own.number)}"
-        if pack
-        else "feeds it backwards when its own pack is unplugged"
-    )
+    then = "feeds it backwards when its own pack is unplugged"
+    if part.holds_cells:
+        back = driven_back(desk.wiring, part, other)
+        if back <= NONE:
+            return
+        then = f"charges it with {amps(back)} when it is empty: up to"
+        then += f" {volts(more.number - feed.drop)} against {volts(own.number)}"
     yield check.finding(
         f"{name_of(part)} sits on the rail without a diode, so {name_of(other)} {then}",
         part.at("plug"),
         part,
         other,
-        severity=Severity.ERROR if pack else Severity.WARNING,
+        severity=Severity.ERROR if part.holds_cells else None,
         spot="plug",
         help="put a diode or isolator in its supply as well",
-        numbers=(
-            (part.id, with_origin(volts(own.number), own)),
-            (other.id, with_origin(volts(more.number), more)),
-        ),
+        numbers=(volts_line(part.id, own), volts_line(other.id, more)),
     )

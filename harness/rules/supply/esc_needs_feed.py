@@ -25,27 +25,21 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.rails import rails
 from harness.facts.wording import joined
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each ESC once."""
     for esc in desk.plan.of(Esc):
-        chain = desk.wiring.upstream(esc.id)
-        if (
-            not esc.fed
-            or not chain
-            or rails(desk.wiring).feeds(Contact(esc.id, "body", "positive"))
-        ):
+        chain = desk.wiring.upstream(esc.id) if esc.fed else ()
+        if not chain or rails(desk.wiring).feeds(Contact(esc.id, "body", "positive")):
             continue
         cut = next((mate for mate in chain if "positive" in mate.join.pulled), None)
         if cut is not None:

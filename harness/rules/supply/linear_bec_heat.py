@@ -28,27 +28,18 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.currents import over
 from harness.facts.rails import name_of
 from harness.facts.shorts import shorts
-from harness.facts.supplied import Supply, battery_volts, supplies_of
-from harness.facts.wording import amps, volts, with_origin
+from harness.facts.supplied import Supply, battery_volts, linear_heat, supplies_of
+from harness.facts.wording import amps, in_plan, volts, with_origin
 from harness.parts.figure import Figure, from_catalogue
-from harness.rules.rule import Desk, rule
-
-HELP = "pull its red pin and feed the receiver from a switching regulator"
-
-
-def heat(pack: float, out: float, current: float) -> float:
-    """Return the watts a linear supply burns: volts lost times current."""
-    return (pack - out) * current
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each linear supply in use once."""
     if shorts(desk.wiring):
         return
@@ -58,7 +49,7 @@ def check(desk: Desk) -> Iterator[Finding]:
             continue
         if not bec.kind:
             missing = f"whether {supply.name} is linear ({supply.word('kind')})"
-            desk.not_known("linear-bec-heat", supply.part, missing, supply.key)
+            desk.not_known(supply.part, missing, supply.key)
         elif bec.kind == "linear":
             yield from _judged(desk, supply, fed, bec.volts)
 
@@ -71,43 +62,38 @@ def _volts(desk: Desk, key: str) -> Figure:
     return cells * cell.number
 
 
-def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Iterator[Finding]:
-    half = _volts(desk, "cells-half-rating")
+def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Findings:
+    half, rated = _volts(desk, "cells-half-rating"), supply.rated
     if fed > half.number + 1e-6:
-        says = with_origin(f"not used above {volts(half.number)}", half)
-        yield _finding(supply, fed, out, says, "and is not to be used above three cells")
-        return
-    rated = supply.rated
-    if rated is None:
+        limit = with_origin(f"not used above {volts(half.number)}", half)
+        words = "and is not to be used above three cells"
+        yield _finding(supply, fed, out, limit, words, Severity.DANGER)
+    elif rated is None:
         missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
-        desk.not_known("linear-bec-heat", supply.part, missing, supply.key)
+        desk.not_known(supply.part, missing, supply.key)
     elif over(supply.flow.steady, rated.number / 2) and not supply.overloaded:
+        limit = with_origin(amps(rated.number), rated)
         words = f"and at three cells bears half its {amps(rated.number)}"
-        yield _finding(
-            supply, fed, out, with_origin(amps(rated.number), rated), words, Severity.ERROR
-        )
+        yield _finding(supply, fed, out, limit, words, Severity.ERROR)
 
 
 def _finding(
-    supply: Supply,
-    fed: float,
-    out: float,
-    limit: str,
-    words: str,
-    severity: Severity = Severity.DANGER,
+    supply: Supply, fed: float, out: float, limit: str, words: str, severity: Severity
 ) -> Finding:
     steady = supply.flow.steady
-    each = heat(fed, out, 1.0)
+    each, whole = linear_heat(fed, out, 1.0), linear_heat(fed, out, steady)
     return check.finding(
         f"{name_of(supply.part)} is linear {words}: from {volts(fed)} it burns {each:.1f} W for"
-        f" each ampere, {heat(fed, out, steady):.1f} W at the {amps(steady)} of what it feeds",
+        f" each ampere, {whole:.1f} W at the {amps(steady)} of what it feeds",
         supply.span("kind"),
         supply.part,
         severity=severity,
-        help=HELP if supply.key else "put a switching regulator in its place",
+        help="pull its red pin and feed the receiver from a switching regulator"
+        if supply.key
+        else "put a switching regulator in its place",
         numbers=(
             ("pack full", f"{volts(fed)} (cells of the packs, catalogue packs)"),
-            ("output", f"{volts(out)} (plan line {supply.span('volts').line})"),
+            ("output", in_plan(volts(out), supply.span("volts"))),
             ("continuous current", f"{amps(steady)} ({supply.flow.steady_case})"),
             ("limit", limit),
         ),

@@ -28,29 +28,24 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
-from harness.facts.currents import amps, case_numbers, number, numbers_of, told, when
+from harness.base.finding import Severity
+from harness.facts.currents import amps, number, peak_numbers, told, when
 from harness.facts.supplied import logic_flow, logic_overloads
 from harness.parts.autopilot import Autopilot
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each autopilot once."""
     for part in desk.plan.of(Autopilot):
         if part.rail != "logic":
             continue
         flow, limit = logic_flow(desk.wiring, part), logic_overloads(desk.wiring).get(part.id)
         for draw in flow.missing:
-            desk.not_known("logic-rail-overloaded", draw.part, draw.missing)
-        if part.limit is None:
-            if flow.live:
-                desk.not_known(
-                    "logic-rail-overloaded", part, "what its rail may carry (limit)", "limit"
-                )
+            desk.not_known(draw.part, draw.missing)
+        if part.limit is None and flow.live:
+            desk.not_known(part, "what its rail may carry (limit)", "limit")
         elif limit is not None:
             yield check.finding(
                 f"{part.named()} gives {amps(limit.number)} on its own supply, but what hangs on"
@@ -60,9 +55,5 @@ def check(desk: Desk) -> Iterator[Finding]:
                 part,
                 *flow.parts,
                 help="give the servos a rail of their own, fed by a BEC or regulator",
-                numbers=(
-                    number("limit", limit),
-                    *numbers_of(flow.peaks),
-                    *case_numbers(desk.wiring, flow.burst_case),
-                ),
+                numbers=(number("limit", limit), *peak_numbers(desk.wiring, flow)),
             )

@@ -30,87 +30,80 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.battery import loose_lead
 from harness.facts.rails import bec_not_stated, found_dead, rails, unfed_nets
-from harness.facts.wording import joined, parts_named
+from harness.facts.wording import joined, parts_named, verb
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.load import Load
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
-from harness.plan.plan import Plan
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each dead net once, at the box that has the rail."""
     silent = not any(link.kind is LinkKind.SOURCE for link in desk.wiring.links)
     for net, dead in unfed_nets(desk.wiring).items():
         head = _head(desk, net)
         unsaid = bec_not_stated(desk.wiring, net)
         if unsaid is not None:
-            desk.not_known("no-source", unsaid, "whether it has a BEC (bec)", "bec")
-        elif silent:
-            if head is not None:
-                desk.not_known("no-source", head, "what feeds it")
-        else:
+            desk.not_known(unsaid, "whether it has a BEC (bec)", "bec")
+        elif not silent:
             yield _dead(desk, head, dead)
+        elif head is not None:
+            desk.not_known(head, "what feeds it")
     yield from _battery_side(desk)
 
 
 def _head(desk: Desk, net: Contact) -> Part | None:
-    """Return the box whose rail the net is."""
-    return min(rails(desk.wiring).boxes(net), key=_rank, default=None)
-
-
-def _rank(box: Part) -> tuple[bool, bool, bool, str]:
-    """Name a receiver before an autopilot, that before a sequencer."""
-    return (not box.is_radio, not box.sets_outputs, not box.sequences, box.id)
+    """Return the box whose rail the net is: a receiver before an autopilot and a sequencer."""
+    return min(
+        rails(desk.wiring).boxes(net),
+        key=lambda box: (not box.is_radio, not box.sets_outputs, not box.sequences, box.id),
+        default=None,
+    )
 
 
 def _dead(desk: Desk, head: Part | None, parts: list[Part]) -> Finding:
     first = head or parts[0]
     pulled = None if head is not None else _pulled(desk, parts)
     others = [part for part in parts if part is not first]
-    also = f", so {parts_named(others)} {'is' if len(others) == 1 else 'are'} dead too"
+    also = f", so {parts_named(others)} {verb(others)} dead too" if others else ""
     dead = found_dead(desk.wiring, first)
-    why = f": {dead.named()} was found dead" if dead is not None else ""
-    why = f": the red pin of {joined(pulled)} is pulled" if pulled is not None else why
+    why, help_ = "", "plug a BEC, a regulator or a radio pack into its rail"
+    if pulled is not None:
+        why = f": the red pin of {joined(pulled)} is pulled"
+        help_ = "put the red pin back, or feed it another way"
+    elif dead is not None:
+        why = f": {dead.named()} was found dead"
+        help_ = f'replace "{dead.id}", or mend it and say so in the plan (mended)'
     return check.finding(
-        f"nothing feeds {_rail(desk.plan, first)}{why}{also if others else ''}",
+        f"nothing feeds {_rail(desk, first)}{why}{also}",
         pulled.join.spans.get("pulled", pulled.span) if pulled is not None else first.span,
         first,
         *others,
-        help=_help(pulled, dead),
+        help=help_,
     )
 
 
-def _help(pulled: Mate | None, dead: Part | None) -> str:
-    if pulled is not None:
-        return "put the red pin back, or feed it another way"
-    if dead is not None:
-        return f'replace "{dead.id}", or mend it and say so in the plan (mended)'
-    return "plug a BEC, a regulator or a radio pack into its rail"
-
-
-def _rail(plan: Plan, part: Part) -> str:
-    separate = part.id in {box.id for box in plan.of(Autopilot) if box.rail == "separate"}
+def _rail(desk: Desk, part: Part) -> str:
+    separate = any(box is part and box.rail == "separate" for box in desk.plan.of(Autopilot))
     return f"the rail of {part.named()}" if separate else part.named()
 
 
 def _pulled(desk: Desk, parts: list[Part]) -> Mate | None:
     """Return the plug whose red pin is pulled on the way to all the parts."""
-    ways = [desk.wiring.upstream(part.id, part.joins()[0][0]) for part in parts]
-    return next((mate for mate in ways[0] if "positive" in mate.join.pulled), None)
+    way = desk.wiring.upstream(parts[0].id, parts[0].joins()[0][0])
+    return next((mate for mate in way if "positive" in mate.join.pulled), None)
 
 
-def _battery_side(desk: Desk) -> Iterator[Finding]:
+def _battery_side(desk: Desk) -> Findings:
     """Report each power lead that hangs on nothing, once, with what it leaves dead."""
     by_lead: dict[str, list[Part]] = defaultdict(list)
     for part in (*desk.plan.of(Esc), *desk.plan.of(Regulator), *desk.plan.of(Load)):
@@ -121,8 +114,8 @@ def _battery_side(desk: Desk) -> Iterator[Finding]:
         parts = sorted(loose_parts, key=lambda p: p.id)
         lead = desk.plan.parts[name]
         yield check.finding(
-            f"{lead.named()} hangs on no pack, so {parts_named(parts)} get"
-            f"{'s' if len(parts) == 1 else ''} no supply",
+            f"{lead.named()} hangs on no pack, so {parts_named(parts)}"
+            f" {verb(parts, 'gets', 'get')} no supply",
             lead.span,
             lead,
             *parts,

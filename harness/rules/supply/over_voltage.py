@@ -27,32 +27,29 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.rails import name_of, source_volts
 from harness.facts.shorts import shorts
 from harness.facts.supplied import Beyond, battery_volts, beyond, source_span, unlimited
-from harness.facts.wording import volts, with_origin
+from harness.facts.wording import in_plan, volts, volts_line
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each source once, with all it is too much for."""
     for part in unlimited(desk.wiring, "volts-max", "full"):
-        desk.not_known("over-voltage", part, "the highest supply it bears (volts-max)", "volts-max")
+        desk.not_known(part, "the highest supply it bears (volts-max)", "volts-max")
     for source, parts in beyond(desk.wiring, "volts-max", "full"):
         yield _finding(desk, source, parts)
-    if not shorts(desk.wiring):
-        fed: list[Esc | Regulator] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
-        for part in fed:
-            yield from _cells(desk, part)
+    fed: list[Esc | Regulator] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
+    for part in fed if not shorts(desk.wiring) else ():
+        yield from _cells(desk, part)
 
 
 def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...]) -> Finding:
@@ -68,22 +65,20 @@ def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...]) -> Finding:
         *(b.part for b in parts),
         help="use a source of fewer volts, a regulator between, or parts made for more volts",
         numbers=(
-            *(((source.id, with_origin(volts(figure.number), figure)),) if figure else ()),
-            *((b.part.id, with_origin(volts(b.limit.number), b.limit)) for b in parts),
+            *((volts_line(source.id, figure),) if figure else ()),
+            *(volts_line(b.part.id, b.limit) for b in parts),
         ),
     )
 
 
-def _cells(desk: Desk, part: Esc | Regulator) -> Iterator[Finding]:
+def _cells(desk: Desk, part: Esc | Regulator) -> Findings:
     """Cells are counted by their volts, so that any chemistry can be judged: LiPo cells full."""
-    fed, cell = (
-        battery_volts(desk.wiring, part, "full"),
-        from_catalogue(desk.plan.catalogue, "packs", "lipo", "full"),
-    )
+    fed = battery_volts(desk.wiring, part, "full")
+    cell = from_catalogue(desk.plan.catalogue, "packs", "lipo", "full")
     if fed is None or cell is None:
         return
     if part.cells_max is None:
-        desk.not_known("over-voltage", part, "how many cells it bears (cells-max)", "cells-max")
+        desk.not_known(part, "how many cells it bears (cells-max)", "cells-max")
     elif fed > part.cells_max * cell.number + 1e-6:
         yield check.finding(
             f"{part.named()} bears {part.cells_max} cells, {volts(part.cells_max * cell.number)},"
@@ -93,8 +88,8 @@ def _cells(desk: Desk, part: Esc | Regulator) -> Iterator[Finding]:
             spot="supply",
             help="use a pack of fewer cells or a part made for more",
             numbers=(
-                ("most cells", f"{part.cells_max} (plan line {part.at('cells-max').line})"),
-                ("a cell full", with_origin(volts(cell.number), cell)),
+                ("most cells", in_plan(f"{part.cells_max}", part.at("cells-max"))),
+                volts_line("a cell full", cell),
                 ("battery wires", f"{volts(fed)} (cells of the packs, catalogue packs)"),
             ),
         )

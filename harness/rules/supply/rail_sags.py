@@ -45,12 +45,11 @@ from harness.facts.supplied import (
     logic_overloads,
     too_few_volts,
 )
-from harness.facts.wording import volts, with_origin
+from harness.facts.wording import volts, volts_line
 from harness.parts.autopilot import Autopilot
-from harness.parts.figure import rule_figure
 from harness.parts.receiver import Receiver
 from harness.parts.sequencer import Sequencer
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.graph import ways_to
 
 TINY = 1e-6
@@ -58,11 +57,11 @@ TINY = 1e-6
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report the worst rail of each part once."""
     if currents(desk.wiring).shorted:
         return
-    least = rule_figure(desk.plan.catalogue, "rail", "minimum").number
+    least = desk.figure("rail", "minimum").number
     for part in (*desk.plan.of(Receiver), *desk.plan.of(Autopilot), *desk.plan.of(Sequencer)):
         low = [
             (fed, case, rail)
@@ -104,29 +103,27 @@ def _all_known(desk: Desk, rail: IdleRail) -> bool:
     ways = ways_to(wiring, rail.plus)
     assumed = assumed_on(desk.wiring, {number_of[link] for way in ways for link in way.links})
     for a in assumed:
-        desk.not_known("rail-sags", desk.plan.parts[a.part], f"{a.what} ({a.key})", a.key)
+        desk.not_known(desk.plan.parts[a.part], f"{a.what} ({a.key})", a.key)
     return not assumed
 
 
 def _finding(desk: Desk, rail: IdleRail, fed: float, case: str) -> Finding:
-    least, part = rule_figure(desk.plan.catalogue, "rail", "minimum"), rail.part
+    part, limit = rail.part, desk.figure("rail", "minimum")
     own = part.known(desk.plan.catalogue, "volts-min")
-    lost = own is not None and fed < own.number - TINY
-    limit = own if lost and own is not None else least
+    severity, wants = Severity.WARNING, "it is to have"
+    if own is not None and fed < own.number - TINY:
+        limit, severity, wants = own, Severity.ERROR, "it works on"
     plug = currents(desk.wiring).wiring.by_plug.get((rail.source.id, "plug"))
     which = "logic" if rail.plus.port == "logic" else "rail"
     return check.finding(
         f"the {which} of {part.named()} sags to {volts(round(fed, 2))}{when(case)}, below the"
-        f" {volts(limit.number)} {'it works on' if lost else 'it is to have'}, although"
-        f" {name_of(rail.source)} gives {volts(round(rail.idle, 2))} without load",
+        f" {volts(limit.number)} {wants}, although {name_of(rail.source)} gives"
+        f" {volts(round(rail.idle, 2))} without load",
         plug.span if plug else part.span,
         part,
         rail.source,
-        severity=Severity.ERROR if lost else Severity.WARNING,
+        severity=severity,
         help="shorter or thicker supply wires, a second supply lead, or a source of more volts"
         " that everything on the rail bears",
-        numbers=(
-            ("limit", with_origin(volts(limit.number), limit)),
-            *case_numbers(desk.wiring, case),
-        ),
+        numbers=(volts_line("limit", limit), *case_numbers(desk.wiring, case)),
     )

@@ -29,72 +29,56 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.rails import (
-    Parting,
-    Rails,
-    cuts,
-    fighting,
-    kept,
-    name_of,
-    rails,
-    rivals,
-    source_volts,
-)
-from harness.facts.wording import joined, parts_named, volts, with_origin
+from harness.facts.rails import Parting, cuts, fighting, kept, name_of, rails, rivals, source_volts
+from harness.facts.wording import joined, parts_named, volts, volts_line
 from harness.parts.contacts import Link
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each positive net once, with every red pin to pull."""
-    found = rails(desk.wiring)
-    for direct in found.direct.values():
+    for direct in rails(desk.wiring).direct.values():
         sources = rivals(desk.wiring, direct)
         if fighting(desk.wiring, sources):
-            yield _finding(desk, found, sorted(sources, key=lambda link: link.owner))
+            yield _finding(desk, sorted(sources, key=lambda link: link.owner))
 
 
-def _finding(desk: Desk, found: Rails, sources: list[Link]) -> Finding:
+def _finding(desk: Desk, sources: list[Link]) -> Finding:
     keep = kept(desk.wiring, sources)
-    pulls = cuts(found.wiring, sources, keep)
+    pulls = cuts(rails(desk.wiring).wiring, sources, keep)
     parts = [desk.plan.parts[link.owner] for link in sources]
-    at = [source_volts(desk.wiring, part, "full") for part in parts]
-    apart = len({round(figure.number, 3) for figure in at if figure}) > 1
-    rail = parts_named(found.boxes(sources[0].b)) or "one red wire"
-    pack = any(part.holds_cells for part in parts)
+    at = [(part, figure) for part in parts if (figure := source_volts(desk.wiring, part, "full"))]
+    apart = len({round(figure.number, 3) for _, figure in at}) > 1
+    drives = apart or any(part.holds_cells for part in parts)
     then = (
         "the higher drives current into the lower"
-        if apart or pack
+        if drives
         else "they work against each other, and one that fails takes the rail with it"
     )
-    words = [f"{name_of(p)} ({volts(f.number)})" for p, f in zip(parts, at, strict=True) if f]
+    words = spoken(f"{name_of(part)} ({volts(figure.number)})" for part, figure in at)
+    rail = parts_named(rails(desk.wiring).boxes(sources[0].b)) or "one red wire"
     return check.finding(
-        f"{spoken(words)} feed {rail} at once: {then}",
+        f"{words} feed {rail} at once: {then}",
         pulls[0].mate.span if pulls else parts[-1].span,
-        *dict.fromkeys([cut.mate.plug.part.id for cut in pulls] + [part.id for part in parts]),
-        severity=Severity.DANGER if apart or pack else Severity.ERROR,
+        *(cut.mate.plug.part for cut in pulls),
+        *parts,
+        severity=Severity.DANGER if drives else Severity.ERROR,
         spot=pulls[0].mate.plug.name if pulls else "",
         help=_help(desk, keep, pulls),
-        numbers=tuple(
-            (p.id, with_origin(volts(f.number), f)) for p, f in zip(parts, at, strict=True) if f
-        ),
+        numbers=tuple(volts_line(part.id, figure) for part, figure in at),
     )
 
 
 def _help(desk: Desk, keep: Link, pulls: list[Parting]) -> str:
-    red = [joined(cut.mate) for cut in pulls if cut.red]
-    rest = [joined(cut.mate) for cut in pulls if not cut.red]
+    red = spoken(joined(cut.mate) for cut in pulls if cut.red)
+    rest = spoken(joined(cut.mate) for cut in pulls if not cut.red)
     says = []
     if red:
-        says.append(
-            f"slide out and insulate the red pin of {spoken(red)}"
-            " (`pulled: positive`; the black one stays)"
-        )
+        stays = "(`pulled: positive`; the black one stays)"
+        says.append(f"slide out and insulate the red pin of {red} {stays}")
     if rest:
-        says.append(f"unplug {spoken(rest)}, or put a diode or isolator in each supply")
+        says.append(f"unplug {rest}, or put a diode or isolator in each supply")
     return f"{', and '.join(says)}; {name_of(desk.plan.parts[keep.owner])} goes on feeding the rail"

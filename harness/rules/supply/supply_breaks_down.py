@@ -28,7 +28,6 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
@@ -38,12 +37,12 @@ from harness.facts.currents import case_numbers, currents
 from harness.facts.motion import turning
 from harness.facts.rails import name_of
 from harness.parts.part import Part
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import motors_on
 
 
 @rule(Severity.DANGER)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each part that asks too much once, with the cases."""
     cases: dict[str, list[str]] = defaultdict(list)
     for case, failure in currents(desk.wiring).trouble.items():
@@ -53,19 +52,17 @@ def check(desk: Desk) -> Iterator[Finding]:
 
 
 def _finding(desk: Desk, part: Part | None, names: list[str]) -> Finding:
-    why = currents(desk.wiring).trouble[names[0]].why
-    where = f"in {spoken(names)}"
-    sources = packs_of(currents(desk.wiring).wiring, part) if part else []
-    giver = spoken(name_of(source) for source in sources) or "what feeds it"
-    about = (
-        f"{giver} cannot give what {part.named()} asks for {where}: {why}"
-        if part is not None
-        else f"the network has no solution {where}: {why}"
-    )
+    parts: list[Part] = []
+    about = "the network has no solution"
+    if part is not None:
+        sources = packs_of(currents(desk.wiring).wiring, part)
+        giver = spoken(name_of(source) for source in sources) or "what feeds it"
+        about = f"{giver} cannot give what {part.named()} asks for"
+        parts = [part, *sources]
     return check.finding(
-        about,
+        f"{about} in {spoken(names)}: {currents(desk.wiring).trouble[names[0]].why}",
         _span(desk, part),
-        *((part, *sources) if part is not None else ()),
+        *parts,
         help="take a pack of more capacity or of less resistance, shorter or thicker battery"
         f" wires, or a smaller {turning(desk.plan).one}",
         numbers=case_numbers(desk.wiring, *names),

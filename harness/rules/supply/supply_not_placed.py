@@ -24,33 +24,29 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.parts.esc import Esc
 from harness.parts.fuse import Fuse
 from harness.parts.pack import Pack
 from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.WARNING)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each part once."""
     drive = any(pack.plug is None for pack in desk.plan.of(Pack))
     leads = [lead for lead in desk.plan.of(PowerLead) if lead.kind != "jumper"]
     fed: list[Esc | Regulator | Fuse | PowerLead] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
     for part in (*fed, *desk.plan.of(Fuse), *leads):
-        if part.supply:
-            continue
-        if not drive:
-            desk.not_known("supply-not-placed", part, "what it is fed from (supply)")
-            continue
-        yield check.finding(
-            f"the plan does not say what {part.named()} is fed from",
-            part.span,
-            part,
-            spot="supply",
-            help="add `supply:` with the pack or power lead, or take the part out of the plan",
-        )
+        if not part.supply and not drive:
+            desk.not_known(part, "what it is fed from (supply)")
+        elif not part.supply:
+            yield check.finding(
+                f"the plan does not say what {part.named()} is fed from",
+                part.span,
+                part,
+                spot="supply",
+                help="add `supply:` with the pack or power lead, or take the part out of the plan",
+            )

@@ -22,25 +22,22 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
 from harness.electrics.packs import watt_hours
 from harness.facts.battery import pack_volts
 from harness.facts.currents import over
-from harness.facts.wording import volts, with_origin
-from harness.parts.figure import rule_figure
+from harness.facts.wording import in_plan, volts_line, with_origin
 from harness.parts.pack import Pack
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 LITHIUM = frozenset({"lipo", "lihv", "liion", "life"})
 """The chemistries the limit is made for."""
 
 
 @rule(Severity.NOTE)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each pack above the limit."""
-    limit = rule_figure(desk.plan.catalogue, "travel", "limit")
+    limit = desk.figure("travel", "limit")
     for pack in desk.plan.of(Pack):
         nominal = pack_volts(desk.plan, pack, "nominal")
         held = watt_hours(desk.plan, pack)
@@ -54,8 +51,8 @@ def check(desk: Desk) -> Iterator[Finding]:
                 pack,
                 help="ask the airline before you fly, or take two smaller packs in parallel",
                 numbers=(
-                    ("nominal volts", with_origin(volts(nominal.number), nominal)),
-                    ("capacity", f"{pack.capacity:g} Ah (plan line {pack.at('capacity').line})"),
+                    volts_line("nominal volts", nominal),
+                    ("capacity", in_plan(f"{pack.capacity:g} Ah", pack.at("capacity"))),
                     ("limit", with_origin(f"{limit.number:g} Wh", limit)),
                 ),
             )

@@ -28,63 +28,55 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from harness.base.finding import Finding, Severity
 from harness.facts.rails import embattled, is_in_use, name_of, source_volts
 from harness.facts.shorts import shorts
 from harness.facts.supplied import Beyond, beyond, source_span, too_few_volts
-from harness.facts.wording import volts, with_origin
-from harness.parts.esc import Esc
+from harness.facts.wording import volts, volts_line
 from harness.parts.part import Part
-from harness.parts.regulator import Regulator
-from harness.rules.rule import Desk, rule
+from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR)
-def check(desk: Desk) -> Iterator[Finding]:
+def check(desk: Desk) -> Findings:
     """Report each source once; at nominal volts goes before when empty."""
     told = set()
-    for state, severity in (("nominal", Severity.ERROR), ("empty", Severity.NOTE)):
+    for state in ("nominal", "empty"):
         for source, parts in beyond(desk.wiring, "volts-min", state):
             if source.id not in told:
                 told.add(source.id)
-                yield _finding(desk, source, parts, state, severity)
+                yield _finding(desk, source, parts, state)
     if not shorts(desk.wiring):
         yield from _starved(desk)
 
 
-def _finding(
-    desk: Desk, source: Part, parts: tuple[Beyond, ...], state: str, severity: Severity
-) -> Finding:
+def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...], state: str) -> Finding:
     most = max(parts, key=lambda b: (b.limit.number, b.part.id))
     figure = source_volts(desk.wiring, source, state)
+    empty = state == "empty"
     also = f" (and {len(parts) - 1} more on its rail)" if len(parts) > 1 else ""
-    when = " when empty" if state == "empty" else ""
-    least = min(part.volts for part in parts)
+    least = volts(min(part.volts for part in parts))
     return check.finding(
-        f"{name_of(source)} gives {volts(least)}{when}, but {most.part.named()} needs"
-        f" {volts(most.limit.number)}{also}",
+        f"{name_of(source)} gives {least}{' when empty' if empty else ''}, but"
+        f" {most.part.named()} needs {volts(most.limit.number)}{also}",
         source_span(source),
         source,
         *(b.part for b in parts),
-        severity=severity,
+        severity=Severity.NOTE if empty else None,
         help="use a source of more volts, or parts that work on less",
         numbers=(
-            *(((source.id, with_origin(volts(figure.number), figure)),) if figure else ()),
-            *((b.part.id, with_origin(volts(b.limit.number), b.limit)) for b in parts),
+            *((volts_line(source.id, figure),) if figure else ()),
+            *(volts_line(b.part.id, b.limit) for b in parts),
         ),
     )
 
 
-def _starved(desk: Desk) -> Iterator[Finding]:
+def _starved(desk: Desk) -> Findings:
     """A supply needs its pack some volts above its output."""
-    made: list[Part] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
     unsure = embattled(desk.wiring)
-    for part in made:
-        if part.id in unsure:
-            continue
-        found = too_few_volts(desk.wiring, part)
+    makers = [part for part in desk.plan.parts.values() if part.makes is not None]
+    for part in makers:
+        found = too_few_volts(desk.wiring, part) if part.id not in unsure else None
         if found is None or found.fed <= 0 or not is_in_use(desk.wiring, part):
             continue
         bec, fed, over = found.bec, volts(found.fed), found.over
@@ -96,7 +88,7 @@ def _starved(desk: Desk) -> Iterator[Finding]:
             severity=Severity.WARNING,
             help="set it to fewer volts, or land with more left in the pack",
             numbers=(
-                ("over its output", with_origin(volts(over.number), over)),
+                volts_line("over its output", over),
                 ("empty pack", f"{fed} (cells of the packs, catalogue packs)"),
             ),
         )

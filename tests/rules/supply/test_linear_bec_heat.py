@@ -7,7 +7,7 @@ import pytest
 from support import report_of
 
 from harness.base.finding import Finding, Severity
-from harness.rules.supply.linear_bec_heat import heat
+from harness.facts.supplied import linear_heat
 
 PLAN = """
 packs:
@@ -34,7 +34,7 @@ def judged(
 
 @pytest.mark.parametrize(("cells", "watts"), [(2, 3.4), (3, 7.6), (4, 11.8), (6, 20.2)])
 def test_watts_for_each_ampere(cells: int, watts: float) -> None:
-    assert heat(cells * 4.2, 5.0, 1.0) == pytest.approx(watts)
+    assert linear_heat(cells * 4.2, 5.0, 1.0) == pytest.approx(watts)
 
 
 @pytest.mark.parametrize(("cells", "says"), [(4, "11.8 W for each ampere"), (6, "20.2 W for each")])
