@@ -31,6 +31,7 @@ class DuctedFan(Motor):
     rank: ClassVar[int] = 105
     footprint: ClassVar[tuple[float, float, str]] = (12.0, 14.0, look.PAPER)
     letters: ClassVar[str] = "FAN"
+    tested_with: ClassVar[str] = "fans"
     spins: ClassVar[str] = "fan"
     made_safe: ClassVar[str] = "unplugged"
     tried_bare: ClassVar[str] = (

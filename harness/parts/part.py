@@ -69,7 +69,7 @@ class Part:
     letters: ClassVar[str] = ""
     """How a label code begins, where a part is called by what it is and not by what it moves."""
     tested_with: ClassVar[str] = ""
-    """With which others it is tested on the bench: leads, supplies, movers, boxes."""
+    """With which others it is tested on the bench: leads, supplies, fans, movers, boxes."""
 
     is_lead: ClassVar[bool] = False
     """It is one lead from its plugs to its sockets, and nothing else."""

@@ -187,6 +187,7 @@ GROUPS: Mapping[str, tuple[str, Callable[[Work], str]]] = {
         lambda _: "Before anything goes into the airframe. A wrong Y-lead is common even new.",
     ),
     "On the bench: supplies": ("supplies", _nothing),
+    "On the bench: fans": ("fans", _nothing),
     "On the bench: servos and legs": ("movers", _of_servos),
     "On the bench: radio and boxes": ("boxes", _nothing),
 }
