@@ -16,7 +16,7 @@ from harness.documents.labels import (
     Flag,
     Label,
     LabelRefused,
-    Sheet,
+    SheetStock,
     Tape,
     find_stock,
     labels_pdf,
@@ -94,20 +94,20 @@ labels = st.builds(
 
 
 @st.composite
-def sheets(draw: st.DrawFn) -> Sheet:
+def sheets(draw: st.DrawFn) -> SheetStock:
     columns, rows = draw(st.integers(1, 5)), draw(st.integers(1, 12))
     left, top, gap_x, gap_y = draw(mm), draw(mm), draw(mm), draw(mm)
     page = draw(st.sampled_from([(210.0, 297.0), (215.9, 279.4)]))
     width = (page[0] - 2 * left - (columns - 1) * gap_x) / columns
     height = (page[1] - 2 * top - (rows - 1) * gap_y) / rows
     grid = (columns, rows, left, top, width + gap_x, height + gap_y)
-    return Sheet("drawn", *page, width, height, *grid)
+    return SheetStock("drawn", *page, width, height, *grid)
 
 
 @settings(max_examples=120, deadline=None)
 @given(sheets(), st.lists(labels, min_size=1, max_size=20), st.integers(0, 70), st.booleans())
 def test_nothing_leaves_the_page_and_nothing_overlaps(
-    sheet: Sheet, wanted: list[Label], skip: int, flag: bool
+    sheet: SheetStock, wanted: list[Label], skip: int, flag: bool
 ) -> None:
     stock = Flag(sheet) if flag and sheet.label_width > 26 else sheet
     try:
@@ -133,7 +133,7 @@ USUAL = [
 
 
 @pytest.mark.parametrize("stock", BUILT_IN, ids=lambda s: s.name)
-def test_every_built_in_stock_carries_usual_labels(stock: Sheet | Tape | Flag) -> None:
+def test_every_built_in_stock_carries_usual_labels(stock: SheetStock | Tape | Flag) -> None:
     pages = lay_out(USUAL, stock)
     placed = [one for page in pages for one in page.labels]
     assert [one.label for one in placed] == USUAL

@@ -10,7 +10,7 @@ import pytest
 from harness.documents.labels import (
     BUILT_IN,
     Flag,
-    Sheet,
+    SheetStock,
     StockError,
     Tape,
     find_stock,
@@ -20,7 +20,7 @@ from harness.documents.labels import (
 # ISO 216:2007 (A4) and ANSI/ASME Y14.1 (size A, 8.5 x 11 in), from memory.
 PAGES = {"a4": (210.0, 297.0), "letter": (8.5 * 25.4, 11.0 * 25.4)}
 SHEETS = [s.base if isinstance(s, Flag) else s for s in BUILT_IN]
-SHEETS = [s for s in SHEETS if isinstance(s, Sheet)]
+SHEETS = [s for s in SHEETS if isinstance(s, SheetStock)]
 GOOD = {
     "page-width": 210,
     "page-height": 297,
@@ -36,7 +36,7 @@ GOOD = {
 
 
 @pytest.mark.parametrize("sheet", SHEETS, ids=lambda s: s.name)
-def test_built_in_pages_are_the_standards_and_the_grid_is_centred(sheet: Sheet) -> None:
+def test_built_in_pages_are_the_standards_and_the_grid_is_centred(sheet: SheetStock) -> None:
     page = PAGES["letter" if "letter" in sheet.name else "a4"]
     assert (sheet.page_width, sheet.page_height) == pytest.approx(page, abs=1e-9)
     right = sheet.left_margin + (sheet.columns - 1) * sheet.horizontal_pitch + sheet.label_width
@@ -46,7 +46,7 @@ def test_built_in_pages_are_the_standards_and_the_grid_is_centred(sheet: Sheet) 
 
 
 @pytest.mark.parametrize("sheet", SHEETS, ids=lambda s: s.name)
-def test_names_are_the_dimensions(sheet: Sheet) -> None:
+def test_names_are_the_dimensions(sheet: SheetStock) -> None:
     found = re.fullmatch(r"(?:flag-)?(?:a4|letter)-(\d+)x(\d+)-(\d+)x(\d+)", sheet.name)
     assert found
     width, height, columns, rows = map(int, found.groups())
@@ -78,7 +78,7 @@ def test_what_was_asked_for_is_there() -> None:
 )
 def test_impossible_sheets_are_refused(change: dict[str, float], words: str) -> None:
     sheet = stock_from_mapping("mine", GOOD)
-    assert isinstance(sheet, Sheet)
+    assert isinstance(sheet, SheetStock)
     with pytest.raises(StockError, match=re.escape(words)):
         replace(sheet, **change)
 
@@ -99,7 +99,7 @@ def test_impossible_tapes_are_refused(numbers: tuple[float, ...], words: str) ->
 
 def test_a_flag_needs_faces() -> None:
     # 40 mm less pi * 10 mm leaves 4.3 mm a side.
-    sheet = Sheet("mine", 210, 297, 40, 12, 1, 1, 5, 5, 40, 12)
+    sheet = SheetStock("mine", 210, 297, 40, 12, 1, 1, 5, 5, 40, 12)
     with pytest.raises(StockError, match=r"10 mm wire leaves 4\.3 mm a side"):
         Flag(sheet, 10.0)
     with pytest.raises(StockError, match="cannot be -1 mm thick"):
@@ -108,7 +108,7 @@ def test_a_flag_needs_faces() -> None:
 
 def test_a_plan_describes_a_sheet_a_tape_and_a_flag() -> None:
     sheet = stock_from_mapping("mine", {k: v for k, v in GOOD.items() if k != "vertical-pitch"})
-    assert sheet == Sheet("mine", 210, 297, 63.5, 33.9, 3, 8, 7.2, 12.9, 66.05, 33.9, 0.0)
+    assert sheet == SheetStock("mine", 210, 297, 63.5, 33.9, 3, 8, 7.2, 12.9, 66.05, 33.9, 0.0)
     tape = {"tape-width": 18, "printable-height": 15, "min-length": 20, "max-length": 90}
     assert stock_from_mapping("t", {**tape, "end-margin": 2}) == Tape("t", 18, 15, 20, 90, 2)
     flag = stock_from_mapping("f", {**tape, "end-margin": 2, "wire-diameter": 3})

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from harness.documents.labels import BUILT_IN, Sheet, Tape, find_stock, test_page_pdf
+from harness.documents.labels import BUILT_IN, SheetStock, Tape, find_stock, test_page_pdf
 
 Crop = Callable[..., Any]
 DPI = 1200
@@ -101,7 +101,7 @@ def test_every_stock_has_one_and_its_words_stay_on_it(stock: Any, read_texts: An
 
 
 def test_a_small_page_of_ones_own_is_not_overrun(read_texts: Any) -> None:
-    small = Sheet("mine", 100.0, 150.0, 80.0, 20.0, 1, 6, 10.0, 10.0, 80.0, 20.0)
+    small = SheetStock("mine", 100.0, 150.0, 80.0, 20.0, 1, 6, 10.0, 10.0, 80.0, 20.0)
     texts = read_texts(test_page_pdf(small))
     assert "each is 60 mm" in " ".join(text for text, _, _ in texts)
     assert all(0 < x < 95 and 0 < y < 150 for _, x, y in texts)
