@@ -13,7 +13,6 @@ from documents.plans import EXAMPLES, wiring_of
 from harness.airframe.kit import kit_of
 from harness.airframe.kit.fit import LEADS
 from harness.documents.kit import COLUMNS, kit_chapter, kit_csv, kit_json, kit_paper
-from harness.facts.currents import kind_of
 from harness.paper import render
 from harness.plan.load import load_plan
 from harness.wiring.build import build
@@ -83,9 +82,9 @@ def test_json_holds_the_same() -> None:
 def test_every_lead_of_an_example_is_told_once(path: Path) -> None:
     plan = load_plan(str(path))
     kit = kit_of(plan)
-    leads = {part.id for part in plan.parts.values() if kind_of(part) in LEADS}
+    leads = {part.id for part in plan.parts.values() if part.kit_kind() in LEADS}
     told = [use.part.id for use in kit.used] + [m.need.part.id for m in kit.missing]
-    owned = {part.id for part in plan.parts.values() if kind_of(part) in kit.owned}
+    owned = {part.id for part in plan.parts.values() if part.kit_kind() in kit.owned}
     assert sorted(t for t in told if t in leads) == sorted(leads - owned)
     found = rows(kit_csv(build(plan)))
     assert {name for r in found for name in r["for"].split("; ")} - {""} == set(told)

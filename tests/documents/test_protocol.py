@@ -14,7 +14,7 @@ from support import report_of
 from harness import check, load_plan
 from harness.bench.build import protocol_of
 from harness.bench.record import kept
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import CAUTIONS, armed
 from harness.documents.protocol import protocol_chapter, protocol_csv, protocol_json, protocol_paper
 from harness.paper import render
 from harness.paper.blocks import Points, Say
@@ -27,9 +27,10 @@ def tables(record: object = None) -> list[Table]:
 
 
 def test_cautions_come_first() -> None:
-    first, *_ = protocol_chapter(report_of(PLAN)).blocks
+    report = report_of(PLAN)
+    first, *_ = protocol_chapter(report).blocks
     assert isinstance(first, Points)
-    assert tuple(cell.text for cell in first.items) == CAUTIONS
+    assert tuple(cell.text for cell in first.items) == (armed(report.plan), *CAUTIONS)
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)

@@ -15,7 +15,7 @@ from strategies import Data, as_yaml, plans
 from support import plan_of, report_of
 
 from harness.base.colours import tints, to_hex
-from harness.documents.cautions import CAUTIONS
+from harness.documents.cautions import CAUTIONS, armed
 from harness.documents.steps import field_chapter, steps_chapter, steps_json, steps_paper
 from harness.documents.steps.work import Work
 from harness.drawing.scene import Group, Scene, Text, walk
@@ -184,7 +184,7 @@ def test_power_comes_with_its_cautions_and_through_a_fuse() -> None:
     assert len(power) == 1
     after = chapter.blocks[power[0] + 1 :]
     said = [block.text for block in after if isinstance(block, Say) and block.tone == "caution"]
-    assert said == list(CAUTIONS)
+    assert said == [armed(example("saltmarsh-19").plan), *CAUTIONS]
     steps = next(block for block in after if isinstance(block, Ticks)).items
     assert [t.key.rpartition("-")[2] for t in steps[:2]] == ["propellers", "transmitter"]
     fuse = rows["power-up", "fuse"]

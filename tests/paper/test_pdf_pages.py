@@ -8,10 +8,10 @@ import pytest
 from paper.papers import FULL
 from paper.pdf_reading import Line, headings, links, pages_of, reader, squashed, target
 
-from harness.drawing.scene import Group, Scene
+from harness.drawing.scene import Scene
 from harness.paper.blocks import Chapter, Heading, Paper, Picture, Say, Tick, Ticks
 from harness.paper.pdf import as_pdf
-from harness.paper.sheet import Cell, Column, Note, Table
+from harness.paper.sheet import Cell, Column, Note, RowGroup, Table
 
 MM = 72 / 25.4
 # ISO 216 and ANSI Y14.1, in millimetres.
@@ -183,7 +183,7 @@ def page_with(data: bytes, text: str) -> list[Line]:
 def test_a_table_begins_with_its_first_row_and_no_title_is_the_last_of_a_page() -> None:
     """Its own title, its head and the titles of its groups, whatever stands above."""
     groups = tuple(
-        Group(f"group {g}", tuple((Cell(f"row {g}.{n}"), Cell("x")) for n in range(3)))
+        RowGroup(f"group {g}", tuple((Cell(f"row {g}.{n}"), Cell("x")) for n in range(3)))
         for g in range(4)
     )
     table = Table("Its title", (Column("first"), Column("second")), groups)
