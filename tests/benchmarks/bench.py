@@ -82,6 +82,14 @@ def check_against_its_imports(rounds: int) -> bool:
     return told("harness check on the headline plan", check / floor, 1.5, "its bare imports")
 
 
+def check_against_the_card(rounds: int) -> bool:
+    """Compare `harness check` with a process that only imports the three libraries of its job."""
+    three = process(sys.executable, "-c", "import jsonschema, networkx, yaml")
+    check, floor = interleaved(rounds, process(PROGRAM, "check", str(HEADLINE)), three)
+    what = "importing yaml, jsonschema, networkx"
+    return told("harness check on the headline plan", check / floor, 1.5, what)
+
+
 def importable(name: str) -> bool:
     """Return whether a module that was loaded can be loaded by its name."""
     try:
@@ -230,6 +238,7 @@ def main() -> int:
     rounds = parser.parse_args().rounds
     jobs = (
         check_against_its_imports,
+        check_against_the_card,
         help_against_python,
         growth,
         network,

@@ -32,16 +32,18 @@ from __future__ import annotations
 from harness.base.finding import Finding, Severity
 from harness.base.units import parse_wire
 from harness.electrics.flow import Flow
-from harness.facts import currents as flowing
 from harness.facts.currents import (
     Bears,
     amps,
     case_numbers,
     currents,
+    derated,
+    number,
     over,
     overloaded,
     passing,
     thinned,
+    when,
     wire_bears,
 )
 from harness.parts.contacts import Form, Port
@@ -83,7 +85,7 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
         if bears is None:
             desk.not_known(port.part, f"what a wire of {size.text} bears", "wire")
             continue
-        bears = thinned(bears, flowing.derated(desk.plan, port.part))
+        bears = thinned(bears, derated(desk.plan, port.part))
         old = found.get(port.part.id)
         if old is None or _share(flow, bears) > _share(old[1], old[2]):
             found[port.part.id] = (port, flow, bears)
@@ -103,7 +105,7 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
     part, size = port.part, port.wire.size
     assert size is not None
     word = "lead-wire" if port.form is Form.THREE_PIN and "lead-wire" in part.spans else "wire"
-    factor = flowing.derated(desk.plan, part)
+    factor = derated(desk.plan, part)
     thinner = ("of it in its bundle and at its altitude", f"{factor.number:.2f}, {factor.origin}")
     return check.finding(
         f"the {size.text} wire of {part.named()} carries {passing(flow)}; it "
@@ -140,10 +142,10 @@ def _beyond_rating(desk: Desk, lead: PowerLead, flow: Flow, rated: Figure) -> Fi
     """A lead that states its rating is held to it; one without is judged by its wire."""
     return check.finding(
         f"{lead.named()} is rated {amps(rated.number)}, but carries {amps(flow.steady)}"
-        f"{flowing.when(flow.steady_case)}",
+        f"{when(flow.steady_case)}",
         lead.at("rated"),
         lead,
         severity=Severity.ERROR,
         help="use one of a higher rating, or share the current out over two",
-        numbers=(flowing.number("rated", rated), *case_numbers(desk.wiring, flow.steady_case)),
+        numbers=(number("rated", rated), *case_numbers(desk.wiring, flow.steady_case)),
     )
