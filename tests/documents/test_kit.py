@@ -11,7 +11,7 @@ import pytest
 from documents.plans import EXAMPLES, wiring_of
 
 from harness.airframe.kit import kit_of
-from harness.airframe.kit.fit import LEADS, kind_of
+from harness.airframe.kit.fit import LEADS
 from harness.documents.kit import kit_chapter, kit_paper
 from harness.documents.kit.records import COLUMNS, kit_csv, kit_json
 from harness.paper import render
@@ -83,9 +83,9 @@ def test_json_holds_the_same() -> None:
 def test_every_lead_of_an_example_is_told_once(path: Path) -> None:
     plan = load_plan(str(path))
     kit = kit_of(plan)
-    leads = {part.id for part in plan.parts.values() if kind_of(part) in LEADS}
+    leads = {part.id for part in plan.parts.values() if part.kit_kind() in LEADS}
     told = [use.part.id for use in kit.used] + [m.need.part.id for m in kit.missing]
-    owned = {part.id for part in plan.parts.values() if kind_of(part) in kit.owned}
+    owned = {part.id for part in plan.parts.values() if part.kit_kind() in kit.owned}
     assert sorted(t for t in told if t in leads) == sorted(leads - owned)
     found = rows(kit_csv(build(plan)))
     assert {name for r in found for name in r["for"].split("; ")} - {""} == set(told)

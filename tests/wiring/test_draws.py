@@ -6,13 +6,14 @@ import pytest
 from support import plan_of
 
 from harness.parts.esc import Esc
+from harness.parts.figure import Draw
 from harness.parts.motor import Motor
-from harness.wiring.ratings import Draw, draw_of, esc_draws, together
+from harness.wiring.ratings import esc_draws, together
 
 
 def draw(text: str) -> Draw:
     plan = plan_of(text)
-    found = draw_of(plan, next(iter(plan.parts.values())))
+    found = next(iter(plan.parts.values())).draw(plan.catalogue)
     assert found is not None
     return found
 
