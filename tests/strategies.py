@@ -216,12 +216,13 @@ def _box(b: Bench) -> None:
     group = b.one(["receivers", "autopilots"])
     sockets = b.one([4, 8, ["in-1", "in-2", "out"]])
     names = [str(n + 1) for n in range(sockets)] if isinstance(sockets, int) else sockets
-    keys = {"sockets": sockets} | b.keys(pins=ORDERS, keyed=YES, limit=SPELLINGS["amps"])
+    more = {"rail": ["separate"], "outputs": [{names[0]: "aileron"}]}
+    own = more if group == "autopilots" else {}
+    keys = {"sockets": sockets} | b.keys(pins=ORDERS, keyed=YES, limit=SPELLINGS["amps"], **own)
     supplies = ["batt"]
     if group == "receivers" and b.flip():
         keys["supply-sockets"], supplies = b.one([(0, []), (2, ["batt-1", "batt-2"])])
     if group == "autopilots":
-        keys |= b.keys(rail=["separate"], outputs=[{names[0]: "aileron"}])
         supplies = [*supplies, "power", "rc"]
     name = b.add(group, keys)
     b.three += [f"{name}.{socket}" for socket in (*names, *supplies)]

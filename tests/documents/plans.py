@@ -46,8 +46,11 @@ sequencers:
   box: {plug: rx.3, outlets: 2, motor-outlets: "2"}
 escs:
   esc: {plug: rx.4, supply: arm, bec: none, wire: 12 AWG, connector: XT60}
+  fan-esc: {bec: none}
 motors:
   motor: {plug: esc}
+ducted-fans:
+  fan: {plug: fan-esc}
 packs:
   low: {chemistry: lipo, cells: 3, connector: XT60}
   high: {chemistry: lipo, cells: 3, connector: XT60}
