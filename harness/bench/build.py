@@ -29,8 +29,8 @@ ORDER = (
 
 def protocol_of(wiring: Wiring) -> Protocol:
     """Return the tests of a plan, in the order in which they are made."""
-    desk = Bench(wiring)
-    sections = [make(desk) for make in ORDER]
+    on_bench = Bench(wiring)
+    sections = [make(on_bench) for make in ORDER]
     some = tuple(section for section in sections if section.tests)
     plan = wiring.plan
-    return Protocol(plan.aircraft, plan.revision, some, tuple(desk.unknown), turning(plan))
+    return Protocol(plan.aircraft, plan.revision, some, tuple(on_bench.unknown), turning(plan))

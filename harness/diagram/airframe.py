@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from harness.base.functions import plain
 from harness.diagram.flagged_parts import node_of
 from harness.diagram.lead_ribbons import is_turned
-from harness.diagram.page_setting import Shared
+from harness.diagram.page_setting import PageSetting
 from harness.diagram.routes import LeadWays
 from harness.diagram.rows import MARGIN, Rows
 from harness.diagram.run_layout import Attempt, graph_of
@@ -53,9 +53,9 @@ class Stance:
     Each wing has a column of its own, the middle has `deepest` + 1: sources first.
     """
 
-    def __init__(self, desk: Shared, deepest: int) -> None:
-        self.desk, self.plan, self.deepest = desk, desk.report.plan, deepest
-        mates = desk.report.wiring.mates
+    def __init__(self, setting: PageSetting, deepest: int) -> None:
+        self.setting, self.plan, self.deepest = setting, setting.report.plan, deepest
+        mates = setting.report.wiring.mates
         self.pairs = [_ends(mate) for mate in mates if mate.socket is not None]
         self.spots = {p.id: self._spot(p) for p in self.plan.parts.values()}
         self.columns = self._columns()
@@ -67,7 +67,7 @@ class Stance:
         return self.spots[motor.id].level == TAIL_END or "pusher" in motor.id.lower().split("-")
 
     def _spot(self, part: Part) -> Standing:
-        zone = self.desk.home(part)
+        zone = self.setting.home(part)
         chain = self.plan.holds(zone)
         sides = [self.plan.places[p].side for p in chain if self.plan.places[p].side]
         side = sides[0] if sides else _named_side(chain)

@@ -17,7 +17,7 @@ from harness.diagram.cuts import cut_of, ends_of
 from harness.diagram.draw import file_stem, view_words
 from harness.diagram.findings import numbered
 from harness.diagram.lead_ribbons import is_turned
-from harness.diagram.page_setting import Shared
+from harness.diagram.page_setting import PageSetting
 from harness.diagram.part_words import lines_of, spoken_id
 from harness.diagram.stages import ViewWish
 from harness.diagram.zone_names import tint_of
@@ -56,13 +56,13 @@ class Sketch:
     def __init__(self, report: Report, wish: ViewWish) -> None:
         self.report, self.wish, self.plan = report, wish, report.plan
         currents = Currents(report.wiring, wish.case) if wish.case else None
-        self.desk, self.cut = Shared(report, currents), cut_of(report, wish)
+        self.setting, self.cut = PageSetting(report, currents), cut_of(report, wish)
         beyond = ends_of(self.cut.mates) - set(self.cut.parts)
         self.parts = [part for part in self.plan.parts if part in {*self.cut.parts, *beyond}]
         self.beyond = beyond
         self.tails = {_ends(mate)[0].id for mate in self.cut.mates if mate.socket}
         self.heads = {_ends(mate)[1].id for mate in self.cut.mates}
-        self.homes = {part: self.desk.home(self.plan.parts[part]) for part in self.parts}
+        self.homes = {part: self.setting.home(self.plan.parts[part]) for part in self.parts}
         self.places = {place for home in self.homes.values() for place in self.plan.holds(home)}
         self.found = [
             one
@@ -93,7 +93,7 @@ class Sketch:
         """Put the parts of a place into it, and the places that are in it."""
         for part in self.parts:
             if self.homes[part] == inside:
-                about = _escaped(self.desk.teller.part(self.plan.parts[part]))
+                about = _escaped(self.setting.teller.part(self.plan.parts[part]))
                 graph.node(part, f"<{self._table(part)}>", id=f"part-{part}",
                            tooltip=about)  # fmt: skip
         for number, (name, place) in enumerate(self.plan.places.items()):
@@ -138,11 +138,11 @@ class Sketch:
 
     def _said(self, mate: Mate) -> list[str]:
         """Return what stands where a lead arrives: its label code, and what is unusual of it."""
-        said = [_font(self.desk.codes.get(mate.plug.id, mate.plug.short), look.INK)]
+        said = [_font(self.setting.codes.get(mate.plug.id, mate.plug.short), look.INK)]
         said += [_font(f"{pin} pulled", look.INK) for pin in mate.join.pulled]
         for wrong, word in ((mate.turned, "turned"), (mate.crossed, "poles crossed")):
             said += [_font(word, look.severity_text("danger"))] if wrong else []
-        reading = self.desk.currents.at(mate) if self.desk.currents else None
+        reading = self.setting.currents.at(mate) if self.setting.currents else None
         if reading is not None:
             flows = filter(None, (amps_text(reading.amps), share_text(reading.share)))
             said.append(_font(", ".join(flows), look.INK))
@@ -151,7 +151,7 @@ class Sketch:
     def _join(self, graph: Digraph, mate: Mate) -> None:
         """Draw a mated pair; a plug without a socket ends at the words that say so."""
         name = ".".join(mate.plug.id)
-        strand = self.desk.strander.strand(mate, ("", ""), ("", ""))
+        strand = self.setting.strander.strand(mate, ("", ""), ("", ""))
         values = {
             "id": f"lead-{name}", "comment": _escaped(strand.code),
             "color": ":".join(look.insulation(wire.code)[0] for wire in strand.wires),

@@ -18,7 +18,7 @@ from harness.diagram.findings import (
     on_sheet,
 )
 from harness.diagram.page import TitleWords, page_size, portions, scene_of, words_scene
-from harness.diagram.page_setting import Shared
+from harness.diagram.page_setting import PageSetting
 from harness.diagram.part_words import spoken
 from harness.diagram.printing import inner_page, is_readable
 from harness.diagram.run_layout import Attempt, is_small_enough, run_layout, smallest
@@ -59,7 +59,7 @@ class Press:
         note = missing_facts(report)
         self.marks = marks or Marks(numbered(report), view=view_words(wish), note=note)
         self.currents = Currents(report.wiring, wish.case) if wish.case else None
-        self.desk = Shared(report, self.currents)
+        self.setting = PageSetting(report, self.currents)
         self.findings = self.marks.found
         self.marked = marks is not None
         self.ahead, self.count = 0, WIDEST_NUMBER
@@ -69,8 +69,8 @@ class Press:
     def pages(self) -> tuple[DrawnPage, ...]:
         """Return every page, each guarded; findings that find no room stand on pages at the end."""
         cut = cut_of(self.report, self.wish)
-        self.desk.pages = dict.fromkeys(cut.parts, WIDEST_NUMBER)
-        cuts = pages_of(self.desk, cut, self._fits)
+        self.setting.pages = dict.fromkeys(cut.parts, WIDEST_NUMBER)
+        cuts = pages_of(self.setting, cut, self._fits)
         over = [self._overflow(page, first=not n) for n, page in enumerate(cuts)]
         homeless = {finding.number: finding for found in over for finding in found}
         words = portions([homeless[n] for n in sorted(homeless)], self.wish.page)
@@ -78,7 +78,9 @@ class Press:
         self.ahead = 1 if frame else 0
         self.count = self.ahead + len(cuts) + len(words)
         self._number_parts(cut, cuts)
-        scaled = [self._page(1, scale_scene(self.desk, frame, self._heading(1)))] if frame else []
+        scaled = (
+            [self._page(1, scale_scene(self.setting, frame, self._heading(1)))] if frame else []
+        )
         pairs = enumerate(zip(cuts, over, strict=True), 1 + self.ahead)
         drawn = [self._picture(page, n, legend=not found) for n, (page, found) in pairs]
         last = enumerate(words, self.count - len(words) + 1)
@@ -91,8 +93,8 @@ class Press:
         """
         if self.wish.view != "airframe" or self.currents or self.marked:
             return None
-        frame = frame_of(self.desk, cut, inner_page(self.wish.page))
-        if frame and not has_room(self.desk, frame, self._heading()):
+        frame = frame_of(self.setting, cut, inner_page(self.wish.page))
+        if frame and not has_room(self.setting, frame, self._heading()):
             return None
         return frame
 
@@ -102,10 +104,10 @@ class Press:
 
     def _number_parts(self, cut: Extract, cuts: list[Extract]) -> None:
         """Tell stubs on which page the rest of their lead is."""
-        self.desk.pages = {}
+        self.setting.pages = {}
         if len(cuts) > 1:
             numbered_cuts = enumerate(cuts, 1 + self.ahead)
-            self.desk.pages = {part: n for n, page in numbered_cuts for part in page.parts}
+            self.setting.pages = {part: n for n, page in numbered_cuts for part in page.parts}
         if len(cuts) > 1 or ends_of(cut.mates) - set(cut.parts):
             self.drawn.clear()
 
@@ -152,7 +154,7 @@ class Press:
     def _lay_out(self, cut: Extract) -> tuple[PartsSheet, Laid, Behind]:
         page = inner_page(self.wish.page)
         if self.wish.view != "airframe":
-            sheet = replace(sheet_of(self.desk, cut), halos=self.marks.halos)
+            sheet = replace(sheet_of(self.setting, cut), halos=self.marks.halos)
             return sheet, run_layout(self.report.plan, sheet, page), lambda _: []
         poses = [self._as_aeroplane(cut, deepest, page) for deepest in DEPTHS]
         best = smallest(attempt for _, _, attempt in poses)
@@ -162,9 +164,9 @@ class Press:
     def _as_aeroplane(
         self, cut: Extract, deepest: int, page: Point
     ) -> tuple[PartsSheet, Stance, Attempt]:
-        stance = self.stances.get(deepest) or Stance(self.desk, deepest)
+        stance = self.stances.get(deepest) or Stance(self.setting, deepest)
         self.stances[deepest] = stance  # it stands for the whole plan, so for every page
-        sheet = sheet_of(self.desk, cut, stance.stand)
+        sheet = sheet_of(self.setting, cut, stance.stand)
         return sheet, stance, airframe_attempt(self.report.plan, sheet, stance, page)
 
 
@@ -186,13 +188,13 @@ def view_words(wish: ViewWish) -> str:
     return ", ".join(words)
 
 
-def pages_of(desk: Shared, cut: Extract, fits: Fits) -> list[Extract]:
+def pages_of(setting: PageSetting, cut: Extract, fits: Fits) -> list[Extract]:
     """Split a cut into as few pages as its places allow, each of them readable."""
     if fits(cut):
         return [cut]
     pages: list[Extract] = []
     current: list[str] = []
-    for group in _by_place(desk, cut):
+    for group in _by_place(setting, cut):
         if current and fits(_cut(cut, [*current, *group])):
             current += group
             continue
@@ -205,18 +207,18 @@ def pages_of(desk: Shared, cut: Extract, fits: Fits) -> list[Extract]:
     return [*pages, _cut(cut, current)]
 
 
-def _by_place(desk: Shared, cut: Extract) -> list[list[str]]:
+def _by_place(setting: PageSetting, cut: Extract) -> list[list[str]]:
     """Return the parts by outermost place, in the order of the plan, the sources first."""
-    plan = desk.report.plan
+    plan = setting.report.plan
     groups: dict[str, list[str]] = {}
-    for part in _walked(desk, cut):
-        groups.setdefault(plan.root(desk.home(plan.parts[part])), []).append(part)
+    for part in _walked(setting, cut):
+        groups.setdefault(plan.root(setting.home(plan.parts[part])), []).append(part)
     return list(groups.values())
 
 
-def _walked(desk: Shared, cut: Extract) -> list[str]:
+def _walked(setting: PageSetting, cut: Extract) -> list[str]:
     """Return the parts in the order in which leads reach them, so that neighbours stay near."""
-    wiring, shown = desk.report.wiring, set(cut.parts)
+    wiring, shown = setting.report.wiring, set(cut.parts)
     found: dict[str, None] = {}
     fed = {mate.plug.part.id for mate in cut.mates}
 

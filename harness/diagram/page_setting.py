@@ -18,7 +18,7 @@ from harness.wiring.build import Mate
 from harness.wiring.codes import port_codes
 
 
-class Shared:
+class PageSetting:
     """What every page of one report shares: codes, tooltips, pictures."""
 
     def __init__(self, report: Report, currents: Currents | None = None) -> None:

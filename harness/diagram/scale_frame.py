@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from harness.airframe.lengths import MeasuredRun, is_measured, lengths_of
 from harness.airframe.routes import Airframe
 from harness.airframe.routes import Point as Spot
-from harness.diagram.page_setting import Shared
+from harness.diagram.page_setting import PageSetting
 from harness.diagram.stages import Extract
 from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Point
@@ -40,13 +40,13 @@ class Frame:
     runs: tuple[tuple[MeasuredRun, tuple[Point, ...]], ...]
 
 
-def frame_of(desk: Shared, cut: Extract, size: Point) -> Frame | None:
+def frame_of(setting: PageSetting, cut: Extract, size: Point) -> Frame | None:
     """Return the aeroplane of a cut on a page of `size` points; None where something is unknown.
 
     Known must be: position, length and width of each place with a part of the cut in it, the
     position of each part, and the way of each run between two of them.
     """
-    plan = desk.report.plan
+    plan = setting.report.plan
     if not is_measured(plan):
         return None
     frame = Airframe(plan)
@@ -55,7 +55,7 @@ def frame_of(desk: Shared, cut: Extract, size: Point) -> Frame | None:
         return None
     spots = {part.id: frame.point(part) for part in parts}
     places = _places(plan, frame, parts)
-    runs = _runs(desk, frame, set(spots))
+    runs = _runs(setting, frame, set(spots))
     if places is None or runs is None or not parts or None in spots.values():
         return None
     known = {name: spot for name, spot in spots.items() if spot is not None}
@@ -77,11 +77,11 @@ def _rect(place: Place, frame: Airframe) -> Rect | None:
 
 
 def _runs(
-    desk: Shared, frame: Airframe, shown: set[str]
+    setting: PageSetting, frame: Airframe, shown: set[str]
 ) -> list[tuple[MeasuredRun, list[Spot | str]]] | None:
     """Return the runs between parts of the cut, as parts' ids and points between; None: unknown."""
     found: list[tuple[MeasuredRun, list[Spot | str]]] = []
-    for measured in lengths_of(desk.report.wiring):
+    for measured in lengths_of(setting.report.wiring):
         run = measured.run
         if run.device.id not in shown or run.host is None or run.host.id not in shown:
             continue

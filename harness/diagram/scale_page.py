@@ -10,7 +10,7 @@ from math import cos, dist, pi, sin
 from harness.airframe.lengths import MeasuredRun, plugs_on
 from harness.airframe.runs import RunPiece
 from harness.diagram.page import GAP, TitleWords
-from harness.diagram.page_setting import Shared
+from harness.diagram.page_setting import PageSetting
 from harness.diagram.part_words import spoken_id
 from harness.diagram.room import FreeRoom
 from harness.diagram.routes import rounded
@@ -54,26 +54,26 @@ class NoRoom(Exception):  # noqa: N818 - no fault: the page is left out
     """The words of a part find no free spot on the page."""
 
 
-def has_room(desk: Shared, frame: Frame, heading: TitleWords) -> bool:
+def has_room(setting: PageSetting, frame: Frame, heading: TitleWords) -> bool:
     """Say whether the words of all parts find room."""
     try:
-        scale_scene(desk, frame, heading)
+        scale_scene(setting, frame, heading)
     except NoRoom:
         return False
     return True
 
 
-def scale_scene(desk: Shared, frame: Frame, heading: TitleWords) -> Scene:
+def scale_scene(setting: PageSetting, frame: Frame, heading: TitleWords) -> Scene:
     """Return the page. Raises NoRoom, and LostEdges when a run or a part would be missing."""
-    return _Page(desk, frame, heading).scene()
+    return _Page(setting, frame, heading).scene()
 
 
 class _Page:
     """Draws one page; `room` knows what is covered already."""
 
-    def __init__(self, desk: Shared, frame: Frame, heading: TitleWords) -> None:
-        self.desk, self.frame, self.heading = desk, frame, heading
-        self.plan = desk.report.plan
+    def __init__(self, setting: PageSetting, frame: Frame, heading: TitleWords) -> None:
+        self.setting, self.frame, self.heading = setting, frame, heading
+        self.plan = setting.report.plan
         self.room = FreeRoom(*frame.size)
         self.lines = list(zip(_names_of(frame), _in_lanes(frame), strict=True))
         self.labels: list[Rect] = []

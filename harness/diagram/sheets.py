@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from harness.diagram.flagged_parts import beside, doubled, in_a_row, with_flags, with_pills
 from harness.diagram.lead_ribbons import is_turned
-from harness.diagram.page_setting import Shared
+from harness.diagram.page_setting import PageSetting
 from harness.diagram.part_words import spoken_id
 from harness.diagram.pictures import laid_on
 from harness.diagram.stages import DrawnLead, Extract, FlaggedPart, PartsSheet, PortId
@@ -36,17 +36,17 @@ class Stand:
     pushers: frozenset[str] = frozenset()
 
 
-def sheet_of(desk: Shared, cut: Extract, stand: Stand | None = None) -> PartsSheet:
+def sheet_of(setting: PageSetting, cut: Extract, stand: Stand | None = None) -> PartsSheet:
     """Draw every part and every mate of a cut."""
-    return Builder(desk, cut, stand).sheet()
+    return Builder(setting, cut, stand).sheet()
 
 
 class Builder:
     """Collects the pieces and strands of one page."""
 
-    def __init__(self, desk: Shared, cut: Extract, stand: Stand | None = None) -> None:
-        self.desk, self.cut, self.stand = desk, cut, stand
-        self.plan = desk.report.plan
+    def __init__(self, setting: PageSetting, cut: Extract, stand: Stand | None = None) -> None:
+        self.setting, self.cut, self.stand = setting, cut, stand
+        self.plan = setting.report.plan
         self.shown = set(cut.parts)
         self.glyphs: dict[str, Glyph] = {}
         self.flags: dict[str, dict[str, Glyph]] = {}
@@ -61,7 +61,7 @@ class Builder:
             self._join(mate)
         self._label_outlets()
         for name, glyph in self.glyphs.items():
-            zone = self.desk.home(self.plan.parts[name])
+            zone = self.setting.home(self.plan.parts[name])
             ident = f"part-{name}"
             drawn, flags = self._flagged(ident, glyph)
             self.pieces[ident] = with_flags(ident, drawn, flags, zone)
@@ -75,7 +75,7 @@ class Builder:
 
     def _flagged(self, ident: str, glyph: Glyph) -> tuple[Glyph, Mapping[str, Glyph]]:
         """A part and its flags, with the currents where they are wished for."""
-        here = {s.head[1]: self.desk.pill(s) for s in self.strands if s.head[0] == ident}
+        here = {s.head[1]: self.setting.pill(s) for s in self.strands if s.head[0] == ident}
         pills = {name: drawn for name, drawn in here.items() if drawn}
         return with_pills(glyph, self.flags.get(ident, {}), pills)
 
@@ -96,8 +96,8 @@ class Builder:
 
     def _picture(self, part: Part) -> Glyph:
         if self.stand is None:
-            return self.desk.artist.glyph(part)
-        return self.desk.artist.posed(part, backwards=part.id in self.stand.pushers)
+            return self.setting.artist.glyph(part)
+        return self.setting.artist.posed(part, backwards=part.id in self.stand.pushers)
 
     def _at_right(self, near: Part | None, beyond: Part, *, run: bool) -> bool:
         """Say whether what lies beyond the page is drawn right of the part on it."""
@@ -110,22 +110,22 @@ class Builder:
         turned = is_turned(mate)
         own, other = self._plug(mate, turned), self._socket(mate, turned)
         tail, head = (own, other) if turned else (other, own)
-        strand = self.desk.strander.strand(mate, tail, head)
+        strand = self.setting.strander.strand(mate, tail, head)
         self.strands.append(strand)
         if head[0].startswith("part-"):
-            self.flags.setdefault(head[0], {})[head[1]] = self.desk.tip(mate, strand)
+            self.flags.setdefault(head[0], {})[head[1]] = self.setting.tip(mate, strand)
 
     def _label_outlets(self) -> None:
         """Put a flag on the leads that parts carry for the plugs of others."""
         drawn = {mate.socket.id for mate in self.cut.mates if mate.socket}
         for name in self.glyphs:
             part = self.plan.parts[name]
-            for port in self.desk.outlets.of(part):
+            for port in self.setting.outlets.of(part):
                 if port.id in drawn:
                     self._label_outlet(part, port)
 
     def _label_outlet(self, part: Part, port: Port) -> None:
-        tip = self.desk.outlets.tip(port)
+        tip = self.setting.outlets.tip(port)
         if part.holds_cells:
             self.glyphs[part.id] = laid_on(self.glyphs[part.id], port.name, tip)
             return
@@ -138,16 +138,16 @@ class Builder:
             return (f"part-{part.id}", mate.plug.name)
         near = mate.socket.part if mate.socket else None
         right = self._at_right(near, part, run=not turned)
-        return self._stub(off_page(self.desk, mate, part, at_right=right))
+        return self._stub(off_page(self.setting, mate, part, at_right=right))
 
     def _socket(self, mate: Mate, turned: bool) -> PortId:
         if mate.socket is None:
-            return self._stub(loose_end(mate, self.desk.home(mate.plug.part)))
+            return self._stub(loose_end(mate, self.setting.home(mate.plug.part)))
         name, port = mate.socket.id
         if name not in self.shown:
             beyond = self.plan.parts[name]
             right = self._at_right(mate.plug.part, beyond, run=turned)
-            return self._stub(off_page(self.desk, mate, beyond, at_right=right))
+            return self._stub(off_page(self.setting, mate, beyond, at_right=right))
         count = self.taken[name, port] = self.taken.get((name, port), 0) + 1
         if count > 1:
             twin = f"{port}~{count}"
@@ -160,17 +160,17 @@ class Builder:
         return (piece.id, "lead")
 
 
-def off_page(desk: Shared, mate: Mate, beyond: Part, *, at_right: bool) -> FlaggedPart:
+def off_page(setting: PageSetting, mate: Mate, beyond: Part, *, at_right: bool) -> FlaggedPart:
     """A pill that names the part beyond, its socket, the label code and its page."""
     ident = f"beyond-{'.'.join(mate.plug.id)}"
     if beyond is mate.plug.part:
-        where = desk.codes.get(mate.plug.id, "")
+        where = setting.codes.get(mate.plug.id, "")
     else:
         where = mate.socket.name if mate.socket else ""
-    page = desk.pages.get(beyond.id)
+    page = setting.pages.get(beyond.id)
     words = (spoken_id(beyond.id), where, f"page {page}" if page else "")
     pill = _pill(ident, " · ".join(filter(None, words)), points_right=at_right)
-    return FlaggedPart(ident, pill, desk.home(beyond), beyond.id)
+    return FlaggedPart(ident, pill, setting.home(beyond), beyond.id)
 
 
 def _pill(ident: str, label: str, *, points_right: bool) -> Glyph:

@@ -168,18 +168,18 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
     """
     top = compose(plan.source)
     assert isinstance(top, Mapping)
-    desk = _Desk(PatchedText(plan.source.text), top)
+    editing = _Editing(PatchedText(plan.source.text), top)
     keys: dict[str, list[tuple[str, str]]] = defaultdict(list)
     for edit in edits:
         if isinstance(edit, SetKey):
             keys[edit.part].append((edit.key, edit.value))
         elif isinstance(edit, AddPart):
-            desk.add_part(edit)
+            editing.add_part(edit)
         else:
-            desk.set_channel(edit)
+            editing.set_channel(edit)
     for part, fields in keys.items():
-        desk.set_keys(part, fields)
-    return desk.done()
+        editing.set_keys(part, fields)
+    return editing.done()
 
 
 def difference(plan: Plan, text: str) -> str:
@@ -191,7 +191,7 @@ def difference(plan: Plan, text: str) -> str:
 
 
 @dataclass
-class _Desk:
+class _Editing:
     """The text, its tree, and the patches so far. `added`: lines for groups still to be made."""
 
     text: PatchedText

@@ -21,7 +21,7 @@ from harness.base.refusal import Refusal
 from harness.diagram.cuts import cut_of, ends_of
 from harness.diagram.dot import dot_files
 from harness.diagram.findings import numbered
-from harness.diagram.page_setting import Shared
+from harness.diagram.page_setting import PageSetting
 from harness.diagram.stages import ViewWish
 from harness.drawing.layout import font_settings
 from harness.drawing.look import insulation
@@ -87,13 +87,13 @@ def strokes(group: ElementTree.Element) -> list[str]:
 
 def hold(report: Report, wish: ViewWish, found: dict[str, ElementTree.Element]) -> None:
     """Compare a picture with the parts, mated pairs and findings a wish asks for."""
-    cut, desk = cut_of(report, wish), Shared(report)
+    cut, setting = cut_of(report, wish), PageSetting(report)
     parts = {*cut.parts, *ends_of(cut.mates)}
     assert {name for name in found if name.startswith("part-")} == {f"part-{p}" for p in parts}
     leads = {f"lead-{'.'.join(mate.plug.id)}": mate for mate in cut.mates}
     assert {name for name in found if name.startswith("lead-")} == set(leads)
     for name, mate in leads.items():
-        strand = desk.strander.strand(mate, ("", ""), ("", ""))
+        strand = setting.strander.strand(mate, ("", ""), ("", ""))
         wanted = [insulation(wire.code)[0] for wire in strand.wires]
         assert strokes(found[name]) == wanted
         paths = list(found[name].iter(f"{SVG}path"))

@@ -16,7 +16,7 @@ from diagram.looking import EXAMPLES, GOOD, VIEWS, along_spline, ids, pages_of, 
 from support import report_of as report_of_text
 
 from harness.diagram import ViewWish, draw_pages, render
-from harness.diagram.page_setting import Shared
+from harness.diagram.page_setting import PageSetting
 from harness.diagram.run_layout import run_layout
 from harness.diagram.sheets import sheet_of
 from harness.diagram.stages import Extract
@@ -149,7 +149,9 @@ def test_the_same_bytes_under_any_hash_seed() -> None:
 
 def laid_out(name: str) -> Laid:
     report = report_of(name)
-    sheet = sheet_of(Shared(report), Extract(tuple(report.plan.parts), tuple(report.wiring.mates)))
+    sheet = sheet_of(
+        PageSetting(report), Extract(tuple(report.plan.parts), tuple(report.wiring.mates))
+    )
     return run_layout(report.plan, sheet, (814.0, 567.0))
 
 

@@ -16,7 +16,7 @@ from support import report_of as report_from
 
 from harness.diagram import DrawnPage, ViewWish, draw_pages, render
 from harness.diagram.page import TitleWords
-from harness.diagram.page_setting import Shared
+from harness.diagram.page_setting import PageSetting
 from harness.diagram.printing import LARGEST, MARGIN, inner_page
 from harness.diagram.scale_frame import frame_of
 from harness.diagram.scale_page import has_room
@@ -198,19 +198,22 @@ def crowd(count: int) -> str:
 def test_a_crowd_whose_words_find_no_room_is_not_shown_to_scale() -> None:
     """60 labels of about 20 by 60 points cover more than 280 by 250 points."""
     report = report_from(crowd(60))
-    desk, cut = Shared(report), Extract(tuple(report.plan.parts), tuple(report.wiring.mates))
+    setting, cut = (
+        PageSetting(report),
+        Extract(tuple(report.plan.parts), tuple(report.wiring.mates)),
+    )
     heading = TitleWords("Test", "airframe view", "0", "page 1 of 1")
-    small, page = (frame_of(desk, cut, size) for size in ((280.0, 250.0), inner_page("A4")))
+    small, page = (frame_of(setting, cut, size) for size in ((280.0, 250.0), inner_page("A4")))
     assert small is not None
     assert page is not None
-    assert not has_room(desk, small, heading)
-    assert has_room(desk, page, heading)
+    assert not has_room(setting, small, heading)
+    assert has_room(setting, page, heading)
 
 
 def test_hundreds_of_parts_are_not_even_tried() -> None:
     report = report_from(crowd(300))
     cut = Extract(tuple(report.plan.parts), tuple(report.wiring.mates))
-    assert frame_of(Shared(report), cut, inner_page("A4")) is None
+    assert frame_of(PageSetting(report), cut, inner_page("A4")) is None
 
 
 def test_an_aeroplane_too_large_for_the_paper_is_not_shown_to_scale() -> None:

@@ -8,7 +8,7 @@ from diagram.looking import along_spline
 
 from harness.diagram.cuts import cut_of
 from harness.diagram.lead_points import height_at
-from harness.diagram.page_setting import Shared
+from harness.diagram.page_setting import PageSetting
 from harness.diagram.printing import inner_page
 from harness.diagram.room import CELL, FreeRoom
 from harness.diagram.routes import LaneStretch, best_order, cost
@@ -90,7 +90,7 @@ def attempts(name: str) -> list[Attempt]:
     from harness.diagram import run_layout as module
 
     report = check(load_plan(EXAMPLES / f"{name}.yaml"))
-    sheet = sheet_of(Shared(report), cut_of(report, ViewWish()))
+    sheet = sheet_of(PageSetting(report), cut_of(report, ViewWish()))
     orders = module._orders(report.plan, module.graph_of(report.plan, sheet))
     page = inner_page("A4")
     return [
