@@ -303,10 +303,6 @@ class Flows:
         """Whether a case is judged: the packs just joined are, when the plan says what happens."""
         return case.name != JOINED or case.name in self.wiring.plan.cases
 
-    @cached_property
-    def _lasting(self) -> Array:
-        return np.array([float(case.lasting) for case in self.outcome.cases])
-
     def _sum(self, terms: list[Term], pick: Callable[[Array], Array]) -> Flow:
         """Add up what is picked of each term, case by case, and find the worst cases.
 
@@ -317,7 +313,7 @@ class Flows:
         taken = [pick(self.judged(amps)) for amps, _ in terms]
         total = np.sum(taken, axis=0)
         size = np.round(np.abs(total), 6)
-        steady, burst = int(np.argmax(size * self._lasting)), int(np.argmax(size))
+        steady, burst = int(np.argmax(size * self.outcome.lasting)), int(np.argmax(size))
 
         def told(case: int) -> Callable[[], Amounts]:
             pairs = zip(terms, taken, strict=True)
@@ -326,7 +322,7 @@ class Flows:
 
         cases = self.outcome.cases
         return Flow(
-            float(abs(total[steady])) * float(self._lasting[steady]),
+            float(abs(total[steady])) * float(self.outcome.lasting[steady]),
             float(abs(total[burst])),
             cases[steady].name if size[steady] else "",
             cases[burst].name if size[burst] else "",

@@ -35,6 +35,11 @@ class Outcome:
         return self.net.cases
 
     @cached_property
+    def lasting(self) -> Array:
+        """1 for each case that is judged by what things bear continuously, else 0."""
+        return np.array([float(case.lasting) for case in self.cases])
+
+    @cached_property
     def trouble(self) -> dict[str, NotSolved]:
         """Why a case has no solution, by its name."""
         each = self.net.spread.draws

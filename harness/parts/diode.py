@@ -59,7 +59,7 @@ class Diode(Part):
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it."""
-        return f"Meter {self.named()}: it passes current as it should, and only so", ""
+        return self._metered()
 
     def picture(self, sitting: Sitting) -> Glyph:
         """Current passes from its socket, at the right, to its plug at the left."""

@@ -50,7 +50,7 @@ class Fuse(Part):
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it."""
-        return f"Meter {self.named()}: it passes current as it should, and only so", ""
+        return self._metered()
 
     def picture(self, sitting: Sitting) -> Glyph:
         """The symbol of IEC 60617."""

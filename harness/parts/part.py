@@ -276,6 +276,10 @@ class Part:
         """Return what it draws at all times; None when it draws nothing, or its motors do."""
         return None
 
+    def _metered(self) -> tuple[str, ...]:
+        """Return the bench test of what stands in a wire."""
+        return f"Meter {self.named()}: it passes current as it should, and only so", ""
+
     def _always(self, catalogue: Catalogue, inside: str) -> Draw:
         """Draw the same all the time: as stated, or as its class does at rest."""
         figure = self.known(catalogue, "current", "idle")

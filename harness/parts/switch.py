@@ -53,7 +53,7 @@ class Switch(Part):
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it."""
-        return f"Meter {self.named()}: it passes current as it should, and only so", ""
+        return self._metered()
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A contact."""

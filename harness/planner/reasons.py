@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from harness.base.near import spoken
+from harness.facts.wording import quoted
 from harness.parts.esc import Esc
 from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
@@ -32,11 +33,6 @@ def number(count: int) -> str:
 def many(count: int, word: str) -> str:
     """Return "one joint", "two joints"."""
     return f"{number(count)} {word}{'' if count == 1 else 's'}"
-
-
-def quoted(names: Iterable[str]) -> str:
-    """Return "a", "b" and "c", each in quotes."""
-    return spoken(f'"{name}"' for name in names)
 
 
 def choices_of(space: Space, judged: JudgedAnswer) -> tuple[Decision, ...]:

@@ -75,15 +75,10 @@ class SolvedPlan:
             if self.case in {"", name}
         ]
 
-    @cached_property
-    def lasting(self) -> Array:
-        """1 for each case that is judged by what things bear continuously, else 0."""
-        return np.array([float(case.lasting) for case in self.outcome.cases])
-
     def figures(self, row: LoadRow) -> dict[str, Array]:
         """Return each of `QUANTITIES` of a row, one value a case; not a number where unknown."""
         none = np.full(len(self.outcome.cases), np.nan)
-        size, good = np.abs(row.amps), self.lasting > 0
+        size, good = np.abs(row.amps), self.outcome.lasting > 0
         steady = none if row.steady is None else size / row.steady.figure.number
         burst = none if row.burst is None else size / row.burst.figure.number
         warm = none if row.temperature is None else row.temperature
