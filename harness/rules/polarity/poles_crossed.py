@@ -61,6 +61,8 @@ def _finding(fault: PoleFault) -> Finding:
         *loads,
         *packs,
         spot=mate.plug.name if mate else "in-1",
-        help="join red to red and black to black, and give the bare ends plugs that fit one way",
+        help="pack off; join red to red and black to black, better by plugs that fit one way"
+        if mate
+        else "pack off; use one that joins red to red and black to black",
         numbers=numbers,
     )
