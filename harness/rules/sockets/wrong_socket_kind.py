@@ -57,16 +57,22 @@ def check(desk: Desk) -> Findings:
 def _unlike(mate: Mate, socket: Port) -> Finding:
     part, owner = mate.plug.part, socket.part
     return check.at_plug(
-        f"{part.named()} has a {mate.plug.form.value} plug, but {socket.short} of"
-        f" {owner.named()} is a {socket.form.value} socket{_what_then(part, socket)}",
+        f"{part.named()} {_has(mate.plug)}, but {socket.short} of"
+        f" {owner.named()} is a {socket.form.value} socket{_what_then(mate.plug, socket)}",
         mate,
         owner,
         help=_help(part, mate.plug, socket),
     )
 
 
-def _what_then(part: Part, socket: Port) -> str:
-    if part.is_leg and part.kind == "bare-motor" and socket.form is Form.THREE_PIN:
+def _has(plug: Port) -> str:
+    if plug.part.two_wired and plug.form is Form.TWO_WIRE:
+        return "carries the two wires of a bare motor"
+    return f"has a {plug.form.value} plug"
+
+
+def _what_then(plug: Port, socket: Port) -> str:
+    if plug.form is Form.TWO_WIRE and socket.form is Form.THREE_PIN:
         return "; with an adapter its motor would run against the stop until it burns"
     return ""
 
