@@ -19,6 +19,7 @@ from harness.parts.servo import Servo
 from harness.plan import operation
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
+from harness.wiring.gear import runs_backwards
 from harness.wiring.ratings import esc_draws, motors_on, together
 
 ONE_SIDED = 8
@@ -43,7 +44,8 @@ class OperatingCase:
     `activity` by part id (still when not named); `throttle` of every motor from 0 to 1, and
     `throttles` by ESC where they differ; `off`: parts that draw nothing; `charge` of the packs
     from 0 to 1, and `charges` and `volts` at rest by pack where they differ; `temperature` of the
-    air in degC. `lasting`: judged by what things carry continuously, else for seconds.
+    air in degC. `lasting`: judged by what things carry continuously, else for seconds. `stiff`: the
+    cells resist as little as good ones do, so that most flows between packs or through a fault.
     """
 
     name: str
@@ -57,6 +59,7 @@ class OperatingCase:
     volts: Mapping[str, float] = field(default_factory=dict)
     temperature: float = 20.0
     lasting: bool = True
+    stiff: bool = False
 
     def doing(self, part: str) -> Activity:
         """Return what a part does."""
@@ -112,7 +115,7 @@ def built_in(plan: Plan) -> list[OperatingCase]:
         about=f"every motor at full throttle, every servo at {share:.0%} of its stall",
     )  # fmt: skip
     return [
-        replace(base, name="joined", charge=1.0, lasting=False,
+        replace(base, name="joined", charge=1.0, lasting=False, stiff=True,
                 charges={p.id: p.charge for p in packs if p.charge is not None},
                 volts={p.id: p.volts for p in packs if p.volts is not None},
                 about="the packs have just been joined, nothing else runs"),
@@ -285,6 +288,7 @@ def demands_of(wiring: Wiring) -> list[Demand]:
         if draw is not None:
             minus = "rail" if part.rails else draw.inside
             ends = (Contact(part.id, draw.inside, "positive"), Contact(part.id, minus, "negative"))
+            ends = ends[::-1] if runs_backwards(wiring, part) else ends
             found.append(Demand(part, *ends, draw, _rated_volts(wiring, part)))
     return sorted(found, key=lambda demand: demand.part.id)
 

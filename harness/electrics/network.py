@@ -177,8 +177,8 @@ def _driven_legs(wiring: Wiring) -> list[tuple[Contact, Contact]]:
     """A box that reverses a bare motor lays its own rail on the two wires while it runs."""
     found = []
     for mate in wiring.mates:
-        leg, socket = mate.plug.part, mate.socket
-        if not leg.is_leg or socket is None or not mate.fits:
+        socket = mate.socket
+        if socket is None or not mate.fits:
             continue
         if socket.part.sequences and socket.form is Form.TWO_WIRE:
             for pin in POLE_PINS:
@@ -206,7 +206,9 @@ def _pack(net: Network, pack: Pack) -> None:
         case.volts.get(pack.id) or rest_volts(plan, pack, case.charges.get(pack.id, case.charge))
         for case in net.cases
     ]
-    ohms = net.by_case([pack_ohms(plan, pack, case.temperature) for case in net.cases])
+    ohms = net.by_case(
+        [pack_ohms(plan, pack, case.temperature, stiff=case.stiff) for case in net.cases]
+    )
     ohms = ohms * net.factor(net.spread.packs, pack.id)
     low, high = (net.at(pack.id, "cells", pin) for pin in ("negative", "positive"))
     net.sources[pack.id] = len(net.circuit.sources)

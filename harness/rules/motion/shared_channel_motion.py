@@ -36,7 +36,7 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.parity import SideBySide, Sense, compare, pair_of, shared
+from harness.facts.parity import Sense, SideBySide, compare, pair_of, shared
 from harness.facts.signals import Drive, by_signal, function_of, named, side_of
 from harness.facts.wording import in_plan, quoted, verb
 from harness.rules.rule import Desk, Findings, rule
