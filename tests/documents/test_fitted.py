@@ -56,7 +56,9 @@ def test_a_label_goes_where_a_hand_reaches(plan: tuple[str, bool]) -> None:
     text, fitted = plan
     ends = [(label.code, label.end) for label in labels_for(build(plan_of(text)))]
     assert len([1 for code, _ in ends if code == "RUD"]) == 2
-    assert [end for code, end in ends if code == "ELE"] == ["to ELE-X"] + ["at servo"] * (not fitted)
+    assert [end for code, end in ends if code == "ELE"] == ["to ELE-X"] + ["at servo"] * (
+        not fitted
+    )
     assert len([1 for code, _ in ends if code == "ELE-X"]) == 2
 
 
