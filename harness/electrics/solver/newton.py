@@ -8,6 +8,7 @@ Small networks are solved as dense stacks, large ones by a sparse factorisation 
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -111,10 +112,8 @@ class Solver:
         index = self.layout.index
         for a, b, siemens in zip(self.chain_a, self.chain_b, self.siemens.T, strict=True):
             if a != b:
-                put(a, a, siemens)
-                put(b, b, siemens)
-                put(a, b, -siemens)
-                put(b, a, -siemens)
+                for row, col, sign in ((a, a, 1.0), (b, b, 1.0), (a, b, -1.0), (b, a, -1.0)):
+                    put(row, col, sign * siemens)
         for number, source in enumerate(self.layout.circuit.sources):
             row, low, high = self.nodes + number, index[source.low], index[source.high]
             put(high, row, -1.0)
@@ -142,6 +141,17 @@ class Solver:
         self.cells, self.firsts = np.unique(cell[self.order], return_index=True)
         inject = [[*p, *m] for p, m, _, _ in (ports[0], ports[1], ports[2], ports[4])]
         self.inject = np.array([r for part in inject for r in part], dtype=int)
+
+    def again(self, draws: Index, ohms: Array) -> Solver:
+        """Return the solver of some draws with other resistances, shape (draws, chains)."""
+        some = copy(self)
+        some.draws, some.emf, some.siemens = len(draws), self.emf[draws], 1.0 / ohms
+        some.consumers, some.converters, some.saturation, some.slope = self._pick(draws)
+        some.critical, some.base = self.critical[draws], self.base[draws]
+        kept = np.nonzero(np.not_equal(self.chain_a, self.chain_b))[0]
+        each = np.repeat(some.siemens[:, kept], 4, axis=1)
+        some.base[:, : each.shape[1]] = each * np.tile([1.0, 1.0, -1.0, -1.0], len(kept))
+        return some
 
     def controls(self, volts: Array) -> tuple[Array, Array, Array, Array]:
         """Return the volts that steer the devices: consumers, diodes, converters in and out."""
