@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from harness.base.span import Span
 from harness.electrics.flow import Flow
+from harness.facts import wording as words
 from harness.facts.currents import currents, over, overloaded
 from harness.facts.rails import (
     FedPart,
@@ -19,6 +20,7 @@ from harness.facts.rails import (
     nets_at,
     rails,
     rivals,
+    source_volts,
     volts_from,
 )
 from harness.facts.shorts import shorts
@@ -63,6 +65,48 @@ def unlimited(wiring: Wiring, word: str, state: str) -> Iterator[Part]:
     for part, _, _ in _fed(wiring, state):
         if part.known(wiring.plan.catalogue, word) is None:
             yield part
+
+
+@dataclass(frozen=True, slots=True)
+class VoltWindow:
+    """What a source must give for all that it feeds: the part that needs most, that bears least.
+
+    `needs` and `bears` are volts at the source, diodes on the way added; None: nobody says.
+    """
+
+    needs: tuple[float, Part] | None
+    bears: tuple[float, Part] | None
+
+
+def window(wiring: Wiring, source: Part) -> VoltWindow:
+    """Return between which volts a source suits everything on it."""
+    own, catalogue = source_volts(wiring, source, "nominal"), wiring.plan.catalogue
+    ends: dict[str, list[tuple[float, str]]] = {"volts-min": [], "volts-max": []}
+    for part, name, at in _fed(wiring, "nominal"):
+        lost = own.number - at if own and name == source.id else 0.0
+        for word, found in ends.items() if name == source.id else ():
+            if limit := part.known(catalogue, word):
+                found.append((round(limit.number + lost, 6), part.id))
+    parts, (low, high) = wiring.plan.parts, ends.values()
+    needs = max(low, default=None)
+    bears = min(high, default=None)
+    return VoltWindow(needs and (needs[0], parts[needs[1]]), bears and (bears[0], parts[bears[1]]))
+
+
+def volts_wanted(wiring: Wiring, source: Part) -> str:
+    """Say which source would suit all that hangs on one, or that none does."""
+    found = window(wiring, source)
+    low, high = found.needs, found.bears
+    least, most = (words.volts(end[0]) if end else "" for end in (low, high))
+    if low and high and low[0] > high[0]:
+        return (
+            f"no source suits both {low[1].named()}, from {least}, and {high[1].named()}, up to"
+            f" {most}: feed one of them from a source of its own"
+        )
+    if low and high:
+        span = least if least == most else f"{least} to {most}, empty to full"
+        return f"use a source of {span} ({high[1].named()} bears no more)"
+    return f"use a source of {least} or more" if low else f"use a source of {most} or less"
 
 
 def _fed(wiring: Wiring, state: str) -> Iterator[tuple[Part, str, float]]:
