@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from harness.base.span import Span
 from harness.electrics.flow import Flow
-from harness.facts import wording as words
+from harness.electrics.supplies import seconds_of
 from harness.facts.currents import currents, over, overloaded
 from harness.facts.rails import (
     FedPart,
@@ -91,22 +91,6 @@ def window(wiring: Wiring, source: Part) -> VoltWindow:
     needs = max(low, default=None)
     bears = min(high, default=None)
     return VoltWindow(needs and (needs[0], parts[needs[1]]), bears and (bears[0], parts[bears[1]]))
-
-
-def volts_wanted(wiring: Wiring, source: Part) -> str:
-    """Say which source would suit all that hangs on one, or that none does."""
-    found = window(wiring, source)
-    low, high = found.needs, found.bears
-    least, most = (words.volts(end[0]) if end else "" for end in (low, high))
-    if low and high and low[0] > high[0]:
-        return (
-            f"no source suits both {low[1].named()}, from {least}, and {high[1].named()}, up to"
-            f" {most}: feed one of them from a source of its own"
-        )
-    if low and high:
-        span = least if least == most else f"{least} to {most}, empty to full"
-        return f"use a source of {span} ({high[1].named()} bears no more)"
-    return f"use a source of {least} or more" if low else f"use a source of {most} or less"
 
 
 def _fed(wiring: Wiring, state: str) -> Iterator[tuple[Part, str, float]]:
@@ -227,8 +211,13 @@ class Supply:
 
     @property
     def peak_limit(self) -> Figure | None:
-        """What it gives for seconds."""
-        return self._stated("burst")
+        """What it gives for seconds: its rating where no burst is stated."""
+        return seconds_of(self.part)
+
+    @property
+    def peak_stated(self) -> bool:
+        """Say whether the plan states what it gives for seconds."""
+        return self._says.burst is not None
 
     @property
     def overloaded(self) -> bool:
