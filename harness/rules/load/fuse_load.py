@@ -29,8 +29,10 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
+from harness.base.units import WireSize
 from harness.electrics.flow import Flow
 from harness.facts.currents import (
+    Bears,
     amps,
     case_numbers,
     currents,
@@ -43,6 +45,7 @@ from harness.facts.currents import (
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse
+from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -59,14 +62,24 @@ def check(desk: Desk) -> Findings:
             yield from _too_large(desk, fuse, flow, rated)
 
 
+def _fuse(desk: Desk, flow: Flow, bears: Bears) -> str:
+    """A fuse blows before its wire burns, and not before."""
+    top = bears.steady_chart.number
+    if over(flow.steady, top):
+        return f"fit wire that bears more than {amps(flow.steady)}, and a fuse between the two"
+    return f"fit a fuse above {amps(flow.steady)} and up to {amps(top)}, what its wire bears"
+
+
 def _blows(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Finding:
+    thin = _thinnest(desk, fuse, flow)
+    bears = wire_bears(desk.plan, thin[0], battery=True) if thin else None
     return check.finding(
         f"{fuse.named()} is rated {amps(rated.number)}, but {amps(flow.steady)} flow through it "
         f"continuously{when(flow.steady_case)}: it blows in the air",
         fuse.at("rated"),
         fuse,
         severity=Severity.ERROR,
-        help=f"fit a fuse above {amps(flow.steady)}, and wire that bears what the fuse does",
+        help=_fuse(desk, flow, bears) if bears else f"fit a fuse above {amps(flow.steady)}",
         numbers=(number("rated", rated), *case_numbers(desk.wiring, flow.steady_case)),
     )
 
@@ -77,12 +90,17 @@ def _in_line(desk: Desk, fuse: Fuse, flow: Flow) -> list[Port]:
     return own + [p for p in wires_with(desk.wiring, flow) if p.part.id != fuse.id]
 
 
-def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Findings:
+def _thinnest(desk: Desk, fuse: Fuse, flow: Flow) -> tuple[WireSize, Part] | None:
     sizes = [(p.wire.size, p.part) for p in _in_line(desk, fuse, flow) if p.wire.size]
-    if not sizes:
+    return min(sizes, key=lambda size: size[0].area_mm2, default=None)
+
+
+def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Findings:
+    found = _thinnest(desk, fuse, flow)
+    if found is None:
         desk.not_known(fuse, "the gauge of the wire it protects")
         return
-    thin, part = min(sizes, key=lambda size: size[0].area_mm2)
+    thin, part = found
     bears = wire_bears(desk.plan, thin, battery=True)
     if bears is not None and over(rated.number, bears.steady_chart.number):
         yield check.finding(
@@ -92,6 +110,6 @@ def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Findings:
             fuse.at("rated"),
             fuse,
             part,
-            help="fit a smaller fuse, or thicker wire",
+            help=f"{_fuse(desk, flow, bears)}, or thicker wire",
             numbers=(number("rated", rated), *bears.numbers()),
         )
