@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from harness.base.functions import agree
 from harness.parts.contacts import Contact
+from harness.electrics.motors import NO_MOTOR, MotorLaw, draw_of, laws_of
 from harness.parts.esc import Esc
 from harness.parts.figure import Draw, from_catalogue, rule_figure
 from harness.parts.motor import Motor
@@ -20,7 +21,7 @@ from harness.parts.servo import Servo
 from harness.plan import operation
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.ratings import esc_draws, motors_on, together
+from harness.wiring.ratings import motors_on, together
 
 ONE_SIDED = 8
 """Most ESCs for which the case of that one alone at full throttle is looked at."""
@@ -45,6 +46,7 @@ class OperatingCase:
     `throttles` by ESC where they differ; `off`: parts that draw nothing; `charge` of the packs
     from 0 to 1, and `charges` and `volts` at rest by pack where they differ; `temperature` of the
     air in degC. `lasting`: judged by what things carry continuously, else for seconds.
+    `losses`: the end of their span that the usual losses of motors are taken at (`LOSSES`).
     """
 
     name: str
@@ -58,6 +60,7 @@ class OperatingCase:
     volts: Mapping[str, float] = field(default_factory=dict)
     temperature: float = 20.0
     lasting: bool = True
+    losses: str = ""
 
     def doing(self, part: str) -> Activity:
         """Return what a part does."""
@@ -230,16 +233,14 @@ def _activity(
 
 
 Asked = tuple[float, float, float]
-"""Constant current in A, conductance in S, constant power in W."""
+"""Constant current in A, conductance in S, duty of a motor."""
 
 
 @dataclass(frozen=True, slots=True)
 class Demand:
     """One consumer: its part, its two contacts, what is known of its draw.
 
-    `volts`: at which its stall current was stated (servos) or at which its full-throttle current
-    is read (ESCs). `exponent`: how its power grows with throttle. `least`: the volts below which
-    it does not work.
+    `volts`: at which its stall current was stated (servos); `laws`: of the motors on an ESC.
     """
 
     part: Part
@@ -247,8 +248,7 @@ class Demand:
     minus: Contact
     draw: Draw
     volts: float = 0.0
-    exponent: float = 0.0
-    least: float = 0.0
+    laws: Mapping[str, MotorLaw] = field(default_factory=dict)
 
     @property
     def asks(self) -> bool:
@@ -260,11 +260,14 @@ class Demand:
         if self.part.id in case.off or self.draw.missing:
             return (0.0, 0.0, 0.0)
         if self.part.drives:
-            power = self.volts * self.draw.steady
-            return (0.0, 0.0, power * case.throttle_of(self.part.id) ** self.exponent)
+            return (0.0, 0.0, self.law(case).duty(case.throttle_of(self.part.id)))
         if self.part.swings or self.part.is_leg:
             return self._moved(case)
         return (self.draw.idle, 0.0, 0.0)
+
+    def law(self, case: OperatingCase) -> MotorLaw:
+        """Return the law of the motors on it in a case."""
+        return self.laws.get(case.losses, NO_MOTOR)
 
     def _moved(self, case: OperatingCase) -> Asked:
         """Moving: a constant current. Stalled: a servo is a resistor, a leg holds its current."""
@@ -299,15 +302,12 @@ def _rated_volts(wiring: Wiring, part: Part) -> float:
 
 
 def _esc(wiring: Wiring, esc: Esc) -> Demand:
-    """The motors on an ESC, as constant power: their full-throttle current at nominal volts."""
+    """The motors on an ESC, by their law."""
     plus, minus = (Contact(esc.id, "battery", pin) for pin in ("positive", "negative"))
     motors = motors_on(wiring, esc)
-    draws = esc_draws(esc, motors)
-    missing = next((draw.missing for draw in draws if draw.missing), "")
-    amps = 0.0 if missing else sum(draw.steady for draw in draws)
-    origin = next((draw.origin for draw in draws if draw.origin), "")
-    draw = Draw(esc, "battery", amps, amps, amps, origin, missing)
-    read = next((v for m in motors if (v := m.full_throttle_volts) is not None), None)
-    volts = read or abs(wiring.nets.volts(minus, plus) or 0.0)
-    exponent = rule_figure(wiring.plan.catalogue, "throttle", "exponent").number
-    return Demand(esc, plus, minus, draw, volts, exponent, volts / 2)
+    nominal = abs(wiring.nets.volts(minus, plus) or 0.0)
+    draw = draw_of(esc, motors, nominal)
+    at = nominal or all(motor.full_volts() for motor in motors)
+    known = bool(at) and not draw.missing
+    laws = laws_of(motors, nominal, wiring.plan.catalogue) if known else {}
+    return Demand(esc, plus, minus, draw, laws=laws)
