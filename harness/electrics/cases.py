@@ -45,8 +45,9 @@ class OperatingCase:
     `activity` by part id (still when not named); `throttle` of every motor from 0 to 1, and
     `throttles` by ESC where they differ; `off`: parts that draw nothing; `charge` of the packs
     from 0 to 1, and `charges` and `volts` at rest by pack where they differ; `temperature` of the
-    air in degC. `lasting`: judged by what things carry continuously, else for seconds.
-    `losses`: the end of their span that the usual losses of motors are taken at (`LOSSES`).
+    air in degC. `lasting`: judged by what things carry continuously, else for seconds. `stiff`: the
+    cells resist as little as good ones do, so that most flows. `losses`: the end of their span that
+    the usual losses of motors are taken at (`LOSSES`).
     """
 
     name: str
@@ -60,6 +61,7 @@ class OperatingCase:
     volts: Mapping[str, float] = field(default_factory=dict)
     temperature: float = 20.0
     lasting: bool = True
+    stiff: bool = False
     losses: str = ""
 
     def doing(self, part: str) -> Activity:
@@ -116,7 +118,7 @@ def built_in(plan: Plan) -> list[OperatingCase]:
         about=f"every motor at full throttle, every servo at {share:.0%} of its stall",
     )  # fmt: skip
     return [
-        replace(base, name="joined", charge=1.0, lasting=False,
+        replace(base, name="joined", charge=1.0, lasting=False, stiff=True,
                 charges={p.id: p.charge for p in packs if p.charge is not None},
                 volts={p.id: p.volts for p in packs if p.volts is not None},
                 about="the packs have just been joined, nothing else runs"),
@@ -135,8 +137,10 @@ def built_in(plan: Plan) -> list[OperatingCase]:
                 about="full throttle with the packs nearly empty"),
         replace(full, name="cold", temperature=_figure(plan, "cases", "cold"), charge=1.0,
                 lasting=False, about="full throttle on a cold day: the cells resist more"),
-        replace(full, name="hot", temperature=_figure(plan, "cases", "hot"), charge=1.0,
-                about="full throttle on a hot day: the wires resist more"),
+        replace(full, name="hot", charge=1.0, stiff=True,
+                temperature=max(full.temperature, _figure(plan, "cases", "hot")),
+                about="fresh packs with good cells, full throttle on a hot day: what ratings are"
+                " judged by"),
         *_one_sided(plan, base),
     ]  # fmt: skip
 

@@ -209,7 +209,9 @@ def _pack(net: Network, pack: Pack) -> None:
         case.volts.get(pack.id) or rest_volts(plan, pack, case.charges.get(pack.id, case.charge))
         for case in net.cases
     ]
-    ohms = net.by_case([pack_ohms(plan, pack, case.temperature) for case in net.cases])
+    ohms = net.by_case(
+        [pack_ohms(plan, pack, case.temperature, stiff=case.stiff) for case in net.cases]
+    )
     ohms = ohms * net.factor(net.spread.packs, pack.id)
     low, high = (net.at(pack.id, "cells", pin) for pin in ("negative", "positive"))
     net.sources[pack.id] = len(net.circuit.sources)

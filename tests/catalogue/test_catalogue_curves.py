@@ -79,7 +79,9 @@ def test_open_circuit_volts_rise_with_charge(row: str) -> None:
 
 @pytest.mark.parametrize("row", PACKS)
 def test_what_goes_with_the_cell_resistance(row: str) -> None:
-    assert number("packs", row, "cell-resistance-capacity") == 5
+    assert number("packs", row, "cell-resistance-capacity") == (2 if row == "nimh" else 5)
+    for key in ("cell-resistance", "drop-at-rate"):
+        assert 0 < number("packs", row, f"{key}-low") < number("packs", row, key)
     assert number("packs", row, "cold-factor") > 1
     assert 0 < number("packs", row, "resistance-spread") < 1
     # common practice, no source: 80 % of a pack is used
