@@ -9,8 +9,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from harness.base.functions import agree
-from harness.parts.contacts import Contact
 from harness.electrics.motors import NO_MOTOR, MotorLaw, draw_of, laws_of
+from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
 from harness.parts.figure import Draw, from_catalogue, rule_figure
 from harness.parts.motor import Motor

@@ -17,13 +17,14 @@ from numpy.typing import NDArray
 from harness.electrics.derating import conductor_temperature, derating, faa_temperature
 from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
-from harness.electrics.packs import cautious_limit, label_limit, packs_of
+from harness.electrics.packs import cautious_limit, cut_off, damage_volts, label_limit, packs_of
 from harness.electrics.solver.circuit import Array
 from harness.parts.bec import Bec
 from harness.parts.contacts import POLE_PINS, Form, LinkKind
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.pack import Pack
-from harness.parts.part import Part
+from harness.parts.part import Part, of_kind
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate, PortId
 from harness.wiring.codes import codes_of
@@ -51,8 +52,8 @@ class LoadRow:
     plug. `amps`: A, below 0 for a pack that is being charged; `volts`: at the part, pack or
     supply; `drop`: V lost there and back; `loss`: W of heat; `temperature`: degC of the conductor
     in cases that last, estimated, and `faa_temperature` the FAA's cautious figure for it.
-    `steady` and `burst`: what it bears continuously and for seconds, None where nobody knows.
-    `lasting`: which draws are judged by `steady`.
+    `steady` and `burst`: what it bears continuously and for seconds, `lowest`: the volts it must
+    keep, None where nobody knows. `lasting`: which draws are judged by `steady`.
     """
 
     kind: str
@@ -69,6 +70,7 @@ class LoadRow:
     faa_temperature: Array | None = None
     steady: Limit | None = None
     burst: Limit | None = None
+    lowest: Limit | None = None
 
     @cached_property
     def share(self) -> Array:
@@ -116,9 +118,11 @@ class _Maker:
             amps = self.outcome.given(pack.id)
             source = self.outcome.net.circuit.sources[self.outcome.net.sources[pack.id]]
             steady, burst = _pack_limits(self.plan, pack)
+            damage = damage_volts(self.plan, pack)
+            lowest = Limit("what damages its cells", damage) if damage else None
             yield self._row(
                 "pack", pack, amps, volts=self.outcome.volts_in(pack.id, "cells"),
-                loss=amps**2 * np.asarray(source.ohms), steady=steady, burst=burst,
+                loss=amps**2 * np.asarray(source.ohms), steady=steady, burst=burst, lowest=lowest,
             )  # fmt: skip
 
     def supplies(self) -> Iterator[LoadRow]:
@@ -144,6 +148,9 @@ class _Maker:
                 continue
             volts = self.outcome.fed(part.id)
             limits = _stated_limits(part) if part.drives else {}
+            cut = next((cut_off(self.wiring, esc) for esc in of_kind(Esc, [part])), None)
+            if cut is not None and amps.any():
+                limits["lowest"] = Limit("its low-volts cut-off", cut)
             loss = None if part.drives else amps * volts
             yield self._row("part", part, amps, volts=volts, loss=loss, **limits)
 
@@ -334,7 +341,7 @@ class Margin:
 
 def margins_of(plan: Plan, row: LoadRow) -> tuple[Margin, ...]:
     """Return the limits of a row, those of its current first."""
-    found = [(CONTINUOUS, row.steady), (SECONDS, row.burst)]
+    found = [(CONTINUOUS, row.steady), (SECONDS, row.burst), (LOWEST, row.lowest)]
     if row.kind == "part":
         part = plan.parts[row.part]
         for what, word in ((LOWEST, "volts-min"), (HIGHEST, "volts-max")):

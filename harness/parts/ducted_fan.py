@@ -52,7 +52,7 @@ class DuctedFan(Motor):
         """Its duct, its current, and which way it turns."""
         duct = f"{self.duct:.0f} mm duct" if self.duct else ""
         full = self.full()
-        return (joined(duct, amps(full and full.number), self.rotation),)
+        return (joined(duct, amps(full.number if full else None), self.rotation),)
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """By hand, unplugged: under power it is tried in its place, with the protocol."""

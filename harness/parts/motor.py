@@ -87,6 +87,11 @@ class Motor(Part):
             return Figure(read.current, f"measured, plan line {read.span.line}")
         return stated(self, "full-throttle", self.full_throttle)
 
+    def full_at(self) -> Span:
+        """Return where that stands in the plan."""
+        read = (one.span for one in self.measured if one.throttle == 1)
+        return next(read, None) or self.at("full-throttle")
+
     def full_volts(self) -> float | None:
         """Return the battery volts at which that was read."""
         read = (one.volts for one in self.measured if one.throttle == 1)
@@ -123,7 +128,7 @@ class Motor(Part):
     def caption(self) -> tuple[str, ...]:
         """Its current, and which way it turns."""
         full = self.full()
-        return (joined(amps(full and full.number), self.rotation),)
+        return (joined(amps(full.number if full else None), self.rotation),)
 
     def picture(self, sitting: Sitting) -> Glyph:
         """M in a circle (IEC 60617), with its propeller."""
