@@ -21,6 +21,7 @@ from harness.parts.servo import Servo
 from harness.plan import operation
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
+from harness.wiring.gear import runs_backwards
 from harness.wiring.ratings import motors_on, together
 
 ONE_SIDED = 8
@@ -293,6 +294,7 @@ def demands_of(wiring: Wiring) -> list[Demand]:
         if draw is not None:
             minus = "rail" if part.rails else draw.inside
             ends = (Contact(part.id, draw.inside, "positive"), Contact(part.id, minus, "negative"))
+            ends = ends[::-1] if runs_backwards(wiring, part) else ends
             found.append(Demand(part, *ends, draw, _rated_volts(wiring, part)))
     return sorted(found, key=lambda demand: demand.part.id)
 

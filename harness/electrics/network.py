@@ -180,8 +180,8 @@ def _driven_legs(wiring: Wiring) -> list[tuple[Contact, Contact]]:
     """A box that reverses a bare motor lays its own rail on the two wires while it runs."""
     found = []
     for mate in wiring.mates:
-        leg, socket = mate.plug.part, mate.socket
-        if not leg.is_leg or socket is None or not mate.fits:
+        socket = mate.socket
+        if socket is None or not mate.fits:
             continue
         if socket.part.sequences and socket.form is Form.TWO_WIRE:
             for pin in POLE_PINS:

@@ -71,3 +71,23 @@ def volts_line(label: str, figure: Figure) -> tuple[str, str]:
 def by_cells(label: str, number: float, table: str = "catalogue packs") -> tuple[str, str]:
     """Return one line of a finding's figures: volts counted by the cells of packs."""
     return label, f"{volts(number)} (cells times nominal volts, {table})"
+
+
+def becomes(parts: list[Part]) -> str:
+    """Say what becomes of devices whose two poles are the wrong way round."""
+    if parts and all(part.reverses for part in parts):
+        return (
+            f"{parts_named(parts)} {verb(parts, 'goes', 'go')} up when the box says down: "
+            f"in the air {verb(parts, 'it stays', 'they stay')} in and"
+            f" {verb(parts, 'presses', 'press')} against the stop, on the ground the gear folds"
+        )
+    fates = spoken(sorted({part.fed_backwards for part in parts}), "or") or "burn"
+    who = parts_named(parts) or "what hangs on it"
+    return (
+        f"{who} {verb(parts, 'gets its', 'get their')} supply the wrong way round and will {fates}"
+    )
+
+
+def harmless(parts: list[Part]) -> bool:
+    """Say whether crossed poles burn none of some devices."""
+    return bool(parts) and all(part.reverses for part in parts)

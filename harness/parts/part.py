@@ -117,6 +117,8 @@ class Part:
     """Where inside it its own supply arrives, if it takes one from the radio."""
     draw_keys: ClassVar[Mapping[str, str]] = {}
     """The key of what it draws, by what it does."""
+    fed_backwards: ClassVar[str] = "burn"
+    """What it will do with its poles the wrong way round."""
     rails: ClassVar[tuple[str, ...]] = ()
     """Its insides at which the supply of others arrives."""
 
@@ -251,6 +253,16 @@ class Part:
     def bec(self) -> Bec | Literal["none"] | None:
         """The receiver supply inside it."""
         return None
+
+    @property
+    def reverses(self) -> bool:
+        """Whether it runs one way or the other by its poles, and neither burns it."""
+        return False
+
+    @property
+    def two_wired(self) -> bool:
+        """Whether it is a lead that the two wires of a bare motor may go through as well."""
+        return False
 
     @property
     def makes(self) -> Bec | Regulator | None:

