@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from harness.electrics.packs import cut_off, damage_volts, pack_chains
-from harness.electrics.solver.circuit import Array
 from harness.facts.currents import currents
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure
@@ -16,6 +14,9 @@ from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
+
+if TYPE_CHECKING:
+    from harness.electrics.solver.circuit import Array
 
 TINY = 1e-6
 """V."""
@@ -77,6 +78,8 @@ def _worst(
     wiring: Wiring, part: Part, packs: tuple[Pack, ...], limit: Figure, volts: Array, amps: Array
 ) -> Iterator[Sag]:
     """Yield the worst case: where nothing is drawn the pack is what it is."""
+    import numpy as np
+
     flows = currents(wiring)
     judged = np.array([flows.counts(case) for case in flows.outcome.cases])
     low = judged & (amps > TINY) & (volts < limit.number - TINY)
