@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from harness.base.functions import is_familiar, plain
 from harness.base.near import spoken
 from harness.facts.below import behind, devices_of
-from harness.facts.motion import judged, sense_of, wanted
+from harness.facts.parity import compare, pair_of
 from harness.facts.signals import (
     STICKS,
     Drive,
+    base_of,
     belongs,
     channel_function,
     free_sockets,
@@ -70,10 +70,10 @@ def _open_to(plan: Plan, socket: Port, driven: Sequence[Drive]) -> bool:
     if channel_function(plan, socket) or not is_channel(socket):
         return False
     number = int(socket.name) if socket.part.is_radio and socket.name.isdigit() else 0
-    moves = {plain(function_of(plan, drive)) for drive in driven}
+    moves = {base_of(plan, drive) for drive in driven}
     order, _ = radio_order(plan)
     if 0 < number <= len(STICKS) and plan.channels:
-        there = {plain(channel.function) for channel in plan.channels.values()}
+        there = {plan.words.base(channel.function) for channel in plan.channels.values()}
         wants = {STICKS.get(order[number - 1])} if order else {*STICKS.values()} - there
         return moves <= wants
     return number <= (plan.transmitter.channels or number)
@@ -115,26 +115,24 @@ def on_one_lead(wiring: Wiring, plugs: Sequence[Port], socket: Port) -> str:
     """Name the lead that may join plugs on one socket: "a Y-lead"; "" when their pulses differ."""
     plan = wiring.plan
     drives = [Drive(p.part, (), socket, socket) for p in plugs]
-    words = {plain(function_of(plan, drive)) for drive in drives}
-    apart = {plain(function) for mix in plan.mixes for function in mix.apart}
+    moved = {base_of(plan, drive) for drive in drives}
+    apart = {plan.words.base(function) for mix in plan.mixes for function in mix.apart}
     legs = all(d.part.is_leg for d in drives) and len({d.part.kind for d in drives}) == 1
-    if len(words) > 1 or words & apart or not (legs or all(d.part.swings for d in drives)):
+    if len(moved) > 1 or moved & apart or not (legs or all(d.part.swings for d in drives)):
         return ""
-    function = judged(word := words.pop())
-    if not word or (not legs and not function and is_familiar(word)):
+    function = moved.pop()
+    pair = pair_of(plan, function, (drive.part for drive in drives))
+    if not function or (not legs and pair == "any"):
         return ""
     lead = "a Y-lead" if len(plugs) == 2 else f"a lead of {len(plugs)} ways"
-    against = _against(wiring, drives, function) if function and not legs else []
+    against = [] if legs or not pair else _against(wiring, drives, pair)
     reverser = " and an in-line reverser before " + spoken(p.named() for p in against)
     return lead + (reverser if against else "")
 
 
-def _against(wiring: Wiring, drives: Sequence[Drive], function: str) -> list[Part]:
+def _against(wiring: Wiring, drives: Sequence[Drive], pair: str) -> list[Part]:
     """Return the servos that would move the wrong way against the first on one pulse."""
-    senses = [sense for drive in drives if (sense := sense_of(drive)) is not None]
-    return [
-        s.drive.part
-        for s in senses[1:]
-        if s.frame == senses[0].frame
-        and s.way * senses[0].way * (wanted(wiring, senses[0], s, function) or 0) not in (0, 1)
-    ]
+    found, _ = compare(wiring.plan, pair, {drive.part.id: 1 for drive in drives})
+    ways = found[0].ways if found else {}
+    first = next((ways[d.part.id] for d in drives if d.part.id in ways), 0)
+    return [d.part for d in drives if ways.get(d.part.id, first) != first]

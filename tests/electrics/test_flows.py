@@ -7,11 +7,10 @@ stalls flow for good and all of them for seconds (common practice, no source).
 from __future__ import annotations
 
 import pytest
+from electrics.heating import wire_ohms
 from scipy.optimize import brentq
 from support import plan_of
 
-from harness.base.units import parse_wire
-from harness.base.wire import COEFFICIENT_20C, resistance
 from harness.electrics.flows import Flows, flows_of
 from harness.wiring.build import build
 
@@ -41,20 +40,24 @@ def flows(text: str) -> Flows:
     return flows_of(build(plan_of(text)))
 
 
-def wires(gauge: str, length: float, air: float = 20) -> float:
-    """There and back."""
-    return 2 * resistance(parse_wire(gauge), length) * (1 + COEFFICIENT_20C * (air - 20))
-
-
 def rail_amps(share: float) -> dict[str, float]:
-    """The currents of ONE with every servo at a share of its stall: a ladder of resistors."""
-    own = wires("22 AWG", 300) + 2 * CONTACT
-    each = 6 / (share * 2) + own + wires("22 AWG", 200)  # a servo on its own branch of the Y
-    pair, flap = each / 2 + 2 * CONTACT, 6 / share + own
-    before = OUTPUT + wires("20 AWG", 150) + 2 * CONTACT
-    siemens = 1 / pair + 1 / flap
-    rail = (6 - RECEIVER_A * before) / (1 + before * siemens)
-    return {"stem": rail / pair, "flap": rail / flap, "all": rail * siemens + RECEIVER_A}
+    """The currents of ONE with every servo at a share of its stall: a ladder of resistors.
+
+    Each wire as warm as its own current makes it in air of 20 degC, found by going round.
+    """
+    found = {"stem": 0.0, "flap": 0.0, "all": 0.0}
+    for _ in range(8):
+        arm = found["stem"] / 2
+        own = wire_ohms("22 AWG", 300, arm) + 2 * CONTACT
+        # a servo on its own branch of the Y
+        each = 6 / (share * 2) + own + wire_ohms("22 AWG", 200, arm)
+        pair = each / 2 + 2 * CONTACT
+        flap = 6 / share + wire_ohms("22 AWG", 300, found["flap"]) + 2 * CONTACT
+        before = OUTPUT + wire_ohms("20 AWG", 150, found["all"]) + 2 * CONTACT
+        siemens = 1 / pair + 1 / flap
+        rail = (6 - RECEIVER_A * before) / (1 + before * siemens)
+        found = {"stem": rail / pair, "flap": rail / flap, "all": rail * siemens + RECEIVER_A}
+    return found
 
 
 def test_a_ladder_by_hand() -> None:
@@ -130,18 +133,20 @@ def test_a_motor_by_hand() -> None:
     """30 A at 11.1 V, 20 mohm, 1 A without a load; worst with a full pack on a hot day, 40 degC.
 
     The equations of motor, propeller and pack by an independent solver: own volts E of the motor,
-    I = I0 + c E^2, E + (R + wires) I = 12.6 V. Copper: 0.393 % more a degree (IEC 60028).
+    I = I0 + c E^2, E + (R + wires) I = 12.6 V; copper as warm as its own current makes it.
     """
     text = PACKS.replace("supply: j", "supply: p, connector: AS150, wire: 10 AWG, length: 100 mm")
     text = text.replace("30 A,", "30 A, resistance: 20 mohm, no-load: 1 A,")
     text = text.partition("power-leads")[0].replace(
         "2 Ah}", "2 Ah, cell-resistance: 12 mohm, connector: AS150, wire: 10 AWG, length: 100 mm}"
     )
-    ohms = 3 * 0.012 + 2 * 0.25e-3 + 2 * wires("10 AWG", 100) * (1 + 20 * 0.00393)
-    load = (30 - 1) / (3 * 3.7 - 0.02 * 30) ** 2
-    own = brentq(lambda e: e + (ohms + 0.02) * (1 + load * e**2) - 12.6, 0, 12.6, xtol=1e-14)
+    load, amps = (30 - 1) / (3 * 3.7 - 0.02 * 30) ** 2, 0.0
+    for _ in range(8):
+        whole = 3 * 0.012 + 2 * 0.25e-3 + 2 * wire_ohms("10 AWG", 100, amps, 40) + 0.02
+        own = brentq(lambda e, r=whole: e + r * (1 + load * e**2) - 12.6, 0, 12.6, xtol=1e-14)
+        amps = 1 + load * own**2
     flow = flows(text).port("e", "supply")
-    assert flow.steady == pytest.approx(1 + load * own**2, rel=1e-5)
+    assert flow.steady == pytest.approx(amps, rel=1e-5)
     assert flow.steady_case == "hot"
 
 

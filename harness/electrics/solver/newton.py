@@ -8,6 +8,7 @@ Small networks are solved as dense stacks, large ones by a sparse factorisation 
 
 from __future__ import annotations
 
+from copy import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -131,6 +132,18 @@ class Solver:
         self.cells, self.firsts = np.unique(cell[self.order], return_index=True)
         inject = [[*p, *m] for p, m, _, _ in (ports[0], ports[1], ports[2], ports[4])]
         self.inject = np.array([r for part in inject for r in part], dtype=int)
+
+    def again(self, draws: Index, ohms: Array) -> Solver:
+        """Return the solver of some draws with other resistances, shape (draws, chains)."""
+        some, index = copy(self), self.layout.index
+        some.draws, some.emf = len(draws), self.emf[draws]
+        some.consumers, some.converters, some.saturation, some.slope = self._pick(draws)
+        some.critical, some.base = self.critical[draws], self.base[draws]
+        chains = self.layout.condensed.chains
+        kept = [n for n, chain in enumerate(chains) if index[chain.start] != index[chain.end]]
+        each = np.repeat(1.0 / ohms[:, kept], 4, axis=1)
+        some.base[:, : each.shape[1]] = each * np.tile([1.0, 1.0, -1.0, -1.0], len(kept))
+        return some
 
     def controls(self, volts: Array) -> tuple[Array, Array, Array, Array]:
         """Return the volts that steer the devices: consumers, diodes, converters in and out."""

@@ -28,7 +28,6 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Numbers, Severity
-from harness.base.functions import agree
 from harness.base.near import spoken
 from harness.facts import signals
 from harness.facts.signals import Drive, channel_function, function_of, named
@@ -75,7 +74,9 @@ def _finding(desk: Desk, wrong: list[Drive], socket: Port, mate: Mate) -> Findin
 
 def _is_side(desk: Desk, drive: Drive) -> bool:
     """Whether the function is right and only the side is wrong."""
-    return agree(function_of(desk.plan, drive), channel_function(desk.plan, drive.socket))
+    return desk.plan.words.agree(
+        function_of(desk.plan, drive), channel_function(desk.plan, drive.socket)
+    )
 
 
 def _what(desk: Desk, wrong: list[Drive]) -> str:
@@ -92,7 +93,7 @@ def _help(desk: Desk, drive: Drive, socket: Port) -> str:
         f"{part.id}.{name}"
         for part in desk.plan.parts.values()
         for name, function in part.channel_words(sent).items()
-        if name in part.channels and agree(moves, function) and name != socket.name
+        if name in part.channels and desk.plan.words.agree(moves, function) and name != socket.name
     ]
     if fitting:
         return f"plug it into {spoken(sorted(fitting), 'or')}, or correct the channels"
