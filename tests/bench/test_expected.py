@@ -128,8 +128,8 @@ def test_full_throttle_by_the_law_of_motors() -> None:
     """18 A at 3 x 3.7 V; a winding that keeps 6 % and 4 % without a load (memory, the catalogue's).
 
     Cells that lose 0.5 V at 25 C x 2.2 Ah (memory): 27.3 mohm, 30 % more or less; copper and
-    contacts 6 mohm. Full, 12.6 V: from 25 mohm; at 80 %, 11.98 V: to 42 mohm. Own volts E of the motor:
-    E + (R + r) (I0 + c E^2) = the pack's, by an independent solver.
+    contacts 6 mohm. Full, 12.6 V: from 25 mohm; at 80 %, 11.98 V: to 42 mohm. Own volts E of the
+    motor: E + (R + r) (I0 + c E^2) = the pack's, by an independent solver.
     """
     nominal, r, i0 = 11.1, 0.06 * 11.1 / 18, 0.04 * 18
     load = (18 - i0) / (nominal - r * 18) ** 2

@@ -13,11 +13,11 @@ from harness.base.finding import Finding, Severity
 
 PLAN = """
 escs:
-  esc: {{rated: 200 A, bec: none, supply: main{esc}}}
+  esc: {{rated: 200 A, bec: none, wire: 8 AWG, length: 20 mm, supply: main{esc}}}
 motors:
   m: {{full-throttle: {amps} A, full-throttle-volts: 12.6 V, plug: esc}}
 packs:
-  main: {{chemistry: lipo, cells: 3, capacity: 9 Ah, rate: 90 C{pack}}}
+  main: {{chemistry: lipo, cells: 3, capacity: 9 Ah, rate: 90 C, wire: 8 AWG, length: 20 mm{pack}}}
 """
 
 
@@ -31,14 +31,14 @@ def found(amps: float, pack: str, esc: str = "") -> list[Finding]:
     [
         ("XT60", 40, None),  # 40 / 60 A cautious, 60 / 120 A by charts
         ("XT60", 44, Severity.WARNING),
-        ("XT60", 66, Severity.ERROR),
+        ("XT60", 72, Severity.ERROR),
         ("XT90", 60, None),  # 60 / 90, 90 / 200
         ("XT90", 75, Severity.WARNING),
-        ("XT90", 102, Severity.ERROR),
+        ("XT90", 112, Severity.ERROR),
         ("EC5", 75, None),  # 80 / 120
         ("T-plug", 44, Severity.ERROR),  # every chart says 40
-        ("bullet-6mm", 115, Severity.WARNING),  # no chart: its 150 A for seconds is the end
-        ("bullet-6mm", 200, Severity.ERROR),
+        ("bullet-6mm", 120, Severity.WARNING),  # no chart: its 150 A for seconds is the end
+        ("bullet-6mm", 210, Severity.ERROR),
     ],
 )
 def test_figures(connector: str, amps: float, severity: Severity | None) -> None:
