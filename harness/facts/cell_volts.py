@@ -11,19 +11,16 @@ from harness.facts.currents import currents
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure
 from harness.parts.pack import Pack
-from harness.parts.part import Part
+from harness.parts.part import Part, of_kind
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 
 if TYPE_CHECKING:
-    from harness.electrics.solver.circuit import Array
-
-TINY = 1e-6
-"""V."""
+    from harness.electrics.rows import LoadRow
 
 
 @dataclass(frozen=True)
-class Sag:
+class CellSag:
     """A pack or ESC below the volts it must keep: the least of them, V, and in which case.
 
     The worst case that lasts, where there is one, else the worst for seconds. `packs`: whose
@@ -45,48 +42,42 @@ class Sag:
 
 
 @fact
-def damaged_packs(wiring: Wiring) -> tuple[Sag, ...]:
+def damaged_packs(wiring: Wiring) -> tuple[CellSag, ...]:
     """Return the packs whose cells fall below what damages them."""
-    flows = currents(wiring)
-    if flows.shorted:
-        return ()
-    found = list[Sag]()
-    for pack in wiring.plan.of(Pack):
-        limit, out = damage_volts(wiring.plan, pack), flows.outcome
+    from harness.electrics.flows import held
+    from harness.electrics.rows import pack_rows
+
+    flows, found = currents(wiring), list[CellSag]()
+    for row in () if flows.shorted else pack_rows(held(flows.wiring)):
+        pack = of_kind(Pack, [wiring.plan.parts[row.part]])[0]
+        limit = damage_volts(wiring.plan, pack)
         if limit is not None:
-            at, amps = out.volts_in(pack.id, "cells"), out.given(pack.id)
-            found += _worst(wiring, pack, (pack,), limit, at, amps)
+            found += _worst(wiring, row, (pack,), limit)
     return tuple(found)
 
 
 @fact
-def cutting_escs(wiring: Wiring) -> tuple[Sag, ...]:
+def cutting_escs(wiring: Wiring) -> tuple[CellSag, ...]:
     """Return the ESCs that get less than the volts at which they cut their motors."""
-    flows = currents(wiring)
-    if flows.shorted:
-        return ()
-    found = list[Sag]()
-    for esc in wiring.plan.of(Esc):
-        limit, out = cut_off(flows.wiring, esc), flows.outcome
-        if limit is not None and esc.id not in out.net.unfed:
-            chain = max(pack_chains(flows.wiring, esc), key=lambda c: sum(p.cells for p in c))
-            found += _worst(wiring, esc, chain, limit, out.fed(esc.id), out.drawn(esc.id))
+    from harness.electrics.flows import held
+    from harness.electrics.rows import part_rows
+
+    flows, found = currents(wiring), list[CellSag]()
+    for row in () if flows.shorted else part_rows(held(flows.wiring)):
+        for esc in of_kind(Esc, [wiring.plan.parts[row.part]]):
+            limit = cut_off(flows.wiring, esc)
+            if limit is not None:
+                chain = max(pack_chains(flows.wiring, esc), key=lambda c: sum(p.cells for p in c))
+                found += _worst(wiring, row, chain, limit)
     return tuple(found)
 
 
 def _worst(
-    wiring: Wiring, part: Part, packs: tuple[Pack, ...], limit: Figure, volts: Array, amps: Array
-) -> Iterator[Sag]:
-    """Yield the worst case: where nothing is drawn the pack is what it is."""
-    import numpy as np
-
-    flows = currents(wiring)
-    judged = np.array([flows.counts(case) for case in flows.outcome.cases])
-    low = judged & (amps > TINY) & (volts < limit.number - TINY)
-    lasting = low & np.array([case.lasting for case in flows.outcome.cases])
-    some = lasting if lasting.any() else low
-    if not some.any():
-        return
-    worst = int(np.argmin(np.where(some, volts, np.inf)))
-    case = flows.outcome.cases[worst]
-    yield Sag(part, packs, limit, float(volts[worst]), case.name, case.lasting, float(amps[worst]))
+    wiring: Wiring, row: LoadRow, packs: tuple[Pack, ...], limit: Figure
+) -> Iterator[CellSag]:
+    """Yield the worst case of a row that `load` marks."""
+    at, cases = row.lowest, currents(wiring).outcome.cases
+    if at is not None and row.volts is not None:
+        part, case = wiring.plan.parts[row.part], cases[at]
+        amps, volts = float(row.amps[at]), float(row.volts[at])
+        yield CellSag(part, packs, limit, volts, case.name, case.lasting, amps)

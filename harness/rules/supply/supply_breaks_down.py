@@ -39,7 +39,7 @@ from harness.base.near import spoken
 from harness.base.span import START, Span
 from harness.electrics.packs import motor_packs
 from harness.facts.battery import packs_of
-from harness.facts.cell_volts import Sag, damaged_packs
+from harness.facts.cell_volts import CellSag, damaged_packs
 from harness.facts.currents import amps, case_numbers, currents, when
 from harness.facts.motion import turning
 from harness.facts.rails import name_of
@@ -79,7 +79,7 @@ def _finding(desk: Desk, part: Part | None, names: list[str]) -> Finding:
     )
 
 
-def _sagging(desk: Desk, sag: Sag) -> Finding:
+def _sagging(desk: Desk, sag: CellSag) -> Finding:
     cell, least = sag.volts / sag.cells, sag.limit.number / sag.cells
     driven = [esc for esc, packs in motor_packs(desk.wiring).items() if sag.part.id in packs]
     escs = [desk.plan.parts[name] for name in driven]
