@@ -42,8 +42,7 @@ HALVINGS = 14
 STILL = 1e-10
 """Relative change of volts at which the iteration has come to rest."""
 
-BACKWARDS = -1.0
-"""V below which a device is fed the wrong way round."""
+BACKWARDS = -1.0  # V below which a device is fed the wrong way round
 
 BALANCED, DUST = 1e-8, 1e-11
 """What may be left over at a node: a share of the largest current there, and A of rounding alone.
@@ -385,8 +384,7 @@ class Solver:
         consumer = self.layout.circuit.consumers[number]
         if (volts := float(fed[draw, number])) < BACKWARDS:
             return NotSolved(consumer.name, f"it is fed the wrong way round, {volts:.3g} V", draw)
-        watts = float(self.consumers.watts[draw, number])
-        asked = f"{watts:.4g}" if watts < 1e4 else f"{watts:.0f}"
+        asked = f"{float(self.consumers.watts[draw, number]):.4g}"
         why = f"its supply cannot give the {asked} W it asks for: the volts break down"
         return NotSolved(consumer.name, why, draw)
 
