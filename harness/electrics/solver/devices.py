@@ -55,6 +55,11 @@ class Consumers(_Devices):
         """What the law of motors asks for."""
         return self.duty, self.winding, self.no_load, self.load, self.switching
 
+    @property
+    def bending(self) -> tuple[Array, Array, Array]:
+        """What makes its current anything but a resistor's."""
+        return self.amps, self.watts, self.duty
+
     def idle(self) -> Consumers:
         """Return them with nothing drawn."""
         every = {f.name: np.zeros_like(self.amps) for f in fields(self)}

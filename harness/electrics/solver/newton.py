@@ -327,8 +327,7 @@ class Solver:
         """Return which draws still move."""
         far = np.zeros(len(todo), dtype=bool)
         # a consumer that is a mere resistor is straight: one that hangs loose may quiver
-        own = self.consumers
-        bent = ((own.amps != 0) | (own.watts != 0) | (own.duty != 0))[todo]
+        bent = np.any([(k != 0)[todo] for k in self.consumers.bending], axis=0)
         for number, (a, b) in enumerate(zip(old, new, strict=True)):
             moves = np.abs(a - b) > STILL * np.maximum(1.0, np.abs(b))
             far |= (moves if number else moves & bent).any(axis=1)
@@ -384,7 +383,8 @@ class Solver:
         consumer = self.layout.circuit.consumers[number]
         if (volts := float(fed[draw, number])) < BACKWARDS:
             return NotSolved(consumer.name, f"it is fed the wrong way round, {volts:.3g} V", draw)
-        asked = f"{float(self.consumers.watts[draw, number]):.4g}"
+        watts = float(self.consumers.watts[draw, number])
+        asked = f"{watts:.4g}" if watts < 1e4 else f"{watts:.0f}"
         why = f"its supply cannot give the {asked} W it asks for: the volts break down"
         return NotSolved(consumer.name, why, draw)
 
