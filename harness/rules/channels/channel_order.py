@@ -88,6 +88,7 @@ def _finding(desk: Desk, sent: dict[str, str], wrong: dict[str, str], numbers: N
         *(escs or sorted(r.id for r in desk.plan.of(Receiver))),
         severity=Severity.DANGER if throttle else None,
         spot="plug" if escs else first,
-        help="put the functions in the radio's order, or say the order it is set to",
+        help="put the functions and their plugs in the radio's order, or say the order it is"
+        " set to",
         numbers=numbers,
     )
