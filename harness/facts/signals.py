@@ -54,10 +54,10 @@ class Drive:
     def signal(self) -> tuple[str, str]:
         """What all devices with the same pulse have in common.
 
-        A channel comes out of every receiver that has a socket of its name.
+        A channel comes out of every receiver that has a socket for it.
         """
-        part = self.outlet.part
-        return ("" if part.is_radio else part.id, self.outlet.name)
+        outlet = self.outlet
+        return ("" if outlet.part.is_radio else outlet.part.id, outlet.channel or outlet.name)
 
     @property
     def reversals(self) -> int:
@@ -79,7 +79,7 @@ def sound(wiring: Wiring, mate: Mate) -> bool:
 
 def is_channel(socket: Port) -> bool:
     """Say whether a socket gives out a channel."""
-    return socket.name in socket.part.channels
+    return socket.channel != ""
 
 
 def free_sockets(wiring: Wiring, owner: str, plug: Port) -> list[str]:
@@ -145,17 +145,12 @@ def channel_key(drive: Drive) -> tuple[str, str] | None:
     if drive.socket is None:
         return None
     part = drive.socket.part
-    return ("" if part.is_radio else part.id, drive.socket.name)
+    return ("" if part.is_radio else part.id, drive.socket.channel)
 
 
 def channel_function(plan: Plan, socket: Port | None) -> str:
     """Return the function of a channel socket, or "" when the plan gives none."""
-    if socket is None:
-        return ""
-    if socket.part.sets_outputs:
-        return socket.part.outputs.get(socket.name, "")
-    channel = plan.channels.get(socket.name)
-    return channel.function if channel else ""
+    return plan.gives(socket)
 
 
 def stated_function(part: Part) -> str:
@@ -191,12 +186,12 @@ def belongs(plan: Plan, drive: Drive) -> bool:
 
 
 def astray(wiring: Wiring) -> dict[str, str]:
-    """Return the channels without a socket whose devices hang on one of another name.
+    """Return the channels without a socket whose devices hang on another one.
 
-    channel: that socket. One fault, two names: `unnamed-channel` reports it.
+    channel: that of the socket. One fault, two names: `unnamed-channel` reports it.
     """
     plan = wiring.plan
-    sockets = {name for receiver in plan.of(Receiver) for name in receiver.sockets}
+    sockets = {name for receiver in plan.of(Receiver) for name in receiver.channels.values()}
     homeless = {c.function: name for name, c in plan.channels.items() if name not in sockets}
     found: dict[str, str] = {}
     for group in by_channel(wiring).values():
@@ -204,7 +199,7 @@ def astray(wiring: Wiring) -> dict[str, str]:
         function = function_of(plan, group[0])
         own = socket and socket.part.is_radio and not channel_function(plan, socket)
         if socket and own and function in homeless:
-            found.setdefault(homeless[function], socket.name)
+            found.setdefault(homeless[function], socket.channel)
     return found
 
 
@@ -263,8 +258,8 @@ def escs_on(wiring: Wiring, name: str, channel: Channel) -> list[str]:
     if has_bus(plan):
         motors = [drive for drive in drives(wiring) if drive.part.drives]
         return [d.part.id for d in motors if agree(function_of(plan, d), channel.function)]
-    sockets = [(receiver.id, name) for receiver in plan.of(Receiver)]
-    return sorted(port.part.id for socket in sockets for port in wiring.downstream(socket))
+    sockets = [s for s in wiring.ports.values() if s.part.is_radio and s.channel == name]
+    return sorted(port.part.id for s in sockets for port in wiring.downstream(s.id))
 
 
 def functions_astray(wiring: Wiring) -> list[str]:

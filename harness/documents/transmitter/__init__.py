@@ -16,6 +16,7 @@ from harness.documents.index import title_of
 from harness.documents.transmitter.rows import (
     ChannelRow,
     free_of,
+    printed_at,
     mixes_of,
     outputs_of,
     rows_of,
@@ -88,7 +89,7 @@ def _channels(rows: list[ChannelRow]) -> Iterator[Block]:
 
 def _channel(row: ChannelRow) -> PlainRow:
     return (
-        row.name, row.function or BLANK, _devices(row),
+        row.label, row.function or BLANK, _devices(row),
         row.switch or stick_of(row.function) or BLANK, row.failsafe or BLANK, row.delay or "none",
     )  # fmt: skip
 
@@ -104,7 +105,7 @@ def _settings(bench: Bench, rows: list[ChannelRow]) -> Iterator[Block]:
     columns = ("channel", "function", "servo direction", "neutral", "end points, low / high",
                "rates, low / high")  # fmt: skip
     cells = (
-        (row.name, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
+        (row.label, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
         for row in rows
     )
     low, centre, high = (bench.rule("pulse", key) for key in ("low", "centre", "high"))
@@ -146,7 +147,8 @@ def _free(plan: Plan, rows: list[ChannelRow]) -> Iterator[Block]:
     if not free:
         yield Say("No channel is free.")
         return
-    there = f"; the receiver has a free socket for {spoken(sockets)}" if sockets else ""
+    named = [f"{n} ({said})" if (said := printed_at(plan, n)) else n for n in sockets]
+    there = f"; the receiver has a free socket for {spoken(named)}" if sockets else ""
     yield Say(f"Channel{'s' if len(free) > 1 else ''} {spoken(free)}{there}.")
 
 

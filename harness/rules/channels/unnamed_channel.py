@@ -52,16 +52,17 @@ def _finding(desk: Desk, group: list[Drive], socket: Port) -> Finding:
     parts = [drive.part for drive in group]
     box, name = socket.part, socket.name
     word = f"outputs of {box.id}" if box.sets_outputs else "channels"
-    twin = next((channel for channel, to in astray(desk.wiring).items() if to == name), "")
+    number = socket.channel
+    twin = next((channel for channel, to in astray(desk.wiring).items() if to == number), "")
     moves = function_of(desk.plan, group[0]) or "its function"
     return check.finding(
         f"{named(parts)} {verb(parts, 'hangs', 'hang')} on {box.id}.{name},"
-        f' but the {word} do not name "{name}"',
+        f' but the {word} do not name "{number}"',
         group[0].chain[-1].span,
         box,
         *parts,
         spot=name,
-        help=f"write channel `{twin}` as `{name}`, the name of its socket"
+        help=f"write channel `{twin}` as `{number}`, that of its socket"
         if twin and not box.sets_outputs
-        else f"add `{name}: {moves}` to the {word}",
+        else f"add `{number}: {moves}` to the {word}",
     )

@@ -38,13 +38,18 @@ def check(desk: Desk) -> Findings:
     receivers = sorted(desk.plan.of(Receiver), key=lambda r: r.id)
     astray = functions_astray(desk.wiring)
     for name, channel in desk.plan.channels.items():
-        owners = [r for r in receivers if name in r.sockets]
-        empty = not any(desk.wiring.by_socket.get((r.id, name)) for r in owners)
+        owners = [r for r in receivers if name in r.channels.values()]
+        empty = not any(
+            desk.wiring.by_socket.get((r.id, socket))
+            for r in owners
+            for socket, channel in r.channels.items()
+            if channel == name
+        )
         if owners and empty and not any(agree(moves, channel.function) for moves in astray):
             yield check.finding(
                 f"nothing is plugged into channel {name} ({channel.function})",
                 channel.spans.get("function", channel.span),
                 *owners,
-                spot=name,
+                spot=next(s for s, c in owners[0].channels.items() if c == name),
                 help="plug in what it is for, or take the channel out of the plan",
             )

@@ -92,7 +92,7 @@ def _help(desk: Desk, drive: Drive, socket: Port) -> str:
         f"{part.id}.{name}"
         for part in desk.plan.parts.values()
         for name, function in part.channel_words(sent).items()
-        if name in part.channels and agree(moves, function) and name != socket.name
+        if agree(moves, function) and part.channels.get(name, socket.channel) != socket.channel
     ]
     if fitting:
         return f"plug it into {spoken(sorted(fitting), 'or')}, or correct the channels"
@@ -100,8 +100,8 @@ def _help(desk: Desk, drive: Drive, socket: Port) -> str:
 
 
 def _numbers(desk: Desk, socket: Port) -> Numbers:
-    channel = desk.plan.channels.get(socket.name)
+    channel = desk.plan.channels.get(socket.channel)
     if socket.part.sets_outputs or channel is None:
         return ()
     span = channel.spans.get("function", channel.span)
-    return ((f"channel {socket.name}", in_plan(channel.function, span)),)
+    return ((f"channel {socket.channel}", in_plan(channel.function, span)),)

@@ -61,6 +61,10 @@ def _help(desk: Desk, mate: Mate, pool: list[Port]) -> str:
     near = nearest(mate.join.socket, [port.name for port in fitting]) if mate.join.socket else None
     if near is not None and not mate.join.socket.isdigit():
         return f'did you mean "{mate.join.part}.{near}"?'
+    sent = [name for name, n in desk.plan.parts[mate.join.part].channels.items()
+            if n == mate.join.socket]  # fmt: skip
+    if sent:
+        return f"channel {mate.join.socket} comes out of {mate.join.part}.{sent[0]}"
     free = free_sockets(desk.wiring, mate.join.part, mate.plug)
     if not free:
         return f"no socket of {mate.join.part} is free; a Y-lead or another receiver makes room"
