@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from harness.base.functions import agree
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
 from harness.parts.figure import Draw, from_catalogue, rule_figure
@@ -86,8 +85,8 @@ def _means(word: str, part: Servo | Retract) -> bool:
     if word in {"all", part.id}:
         return True
     if word in {"flight", "gear"}:
-        return together(part.moves) == word
-    return bool(part.moves) and (part.moves == word or agree(part.moves, word))
+        return together(part) == word
+    return bool(part.moves) and (part.moves == word or part.words.agree(part.moves, word))
 
 
 def cases_of(plan: Plan) -> tuple[OperatingCase, ...]:
@@ -148,14 +147,14 @@ def _figure(plan: Plan, row: str, key: str) -> float:
 def _bursts(plan: Plan, base: OperatingCase, ids: list[str]) -> list[OperatingCase]:
     """For seconds: what moves together is held fast while all else moves."""
     share = _figure(plan, "sizing", "burst-share")
-    groups = sorted({together(part.moves) for part in movers(plan)} - {"flight", "gear"})
+    groups = sorted({together(part) for part in movers(plan)} - {"flight", "gear"})
     named = [("hard-manoeuvre", "flight", "all flight surfaces")]
     named += [("gear-travelling", "gear", "legs and doors")]
     named += [(f"{group or 'other'}-stalled", group, group or "what has no function")
               for group in groups]  # fmt: skip
     found = []
     for name, group, words in named:
-        held = [part.id for part in movers(plan) if together(part.moves) == group]
+        held = [part.id for part in movers(plan) if together(part) == group]
         activity = dict.fromkeys(ids, Activity("moving"))
         activity |= dict.fromkeys(held, Activity("stalled", share))
         about = f"full throttle, {words} at {share:.0%} of their stall, all else moving"

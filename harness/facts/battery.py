@@ -12,7 +12,7 @@ from harness.facts.currents import currents
 from harness.facts.poles import put_right
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Form, LinkKind
-from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.figure import Figure, from_catalogue, rule_figure, stated
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
@@ -104,6 +104,15 @@ def full_volts(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> float 
     if not known or len(known) < len(volts):
         return None
     return sum(known) if series else max(known)
+
+
+def capacitor_rating(plan: Plan, full: float) -> Figure | None:
+    """Return the usual rating of capacitors for the volts of a full pack, in lithium cells."""
+    cell = plan.catalogue.number("packs", "lipo", "full")
+    rows = plan.catalogue.keys("rules", "capacitor-volts")
+    enough = [row for row in rows if int(row.removesuffix("S")) >= round(full / cell)]
+    first = min(enough, key=lambda row: int(row.removesuffix("S")), default="")
+    return rule_figure(plan.catalogue, "capacitor-volts", first) if first else None
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,6 @@ from collections import defaultdict
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from harness.base.functions import agree, is_familiar, plain, side_in
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.parts.autopilot import Autopilot
@@ -25,6 +24,9 @@ from harness.plan.plan import Plan
 from harness.plan.radio import Channel
 from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
+
+STICKS = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
+"""The functions of the first four channels by their initials."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,20 +170,25 @@ def function_of(plan: Plan, drive: Drive) -> str:
     channel = channel_function(plan, drive.socket)
     if own or not channel:
         return own or default
-    return default if default and is_familiar(channel) else channel
+    return default if default and plan.words.is_flown(channel) else channel
+
+
+def base_of(plan: Plan, drive: Drive) -> str:
+    """Return what a device moves by the function's own name, without side, number and place."""
+    return plan.words.base(function_of(plan, drive))
 
 
 def side_of(plan: Plan, part: Part) -> str:
     """Return the side a device works on: from its function, else its place or id."""
-    return side_in(stated_function(part)) or plan.side(part)
+    return plan.words.side(stated_function(part)) or plan.side(part)
 
 
 def belongs(plan: Plan, drive: Drive) -> bool:
     """Say whether a device is on a channel of its function and side."""
     channel = channel_function(plan, drive.socket)
-    if not agree(function_of(plan, drive), channel):
+    if not plan.words.agree(function_of(plan, drive), channel):
         return False
-    sides = {side_in(channel), side_of(plan, drive.part)} - {""}
+    sides = {plan.words.side(channel), side_of(plan, drive.part)} - {""}
     return len(sides) < 2
 
 
@@ -201,6 +208,40 @@ def astray(wiring: Wiring) -> dict[str, str]:
         if socket and own and function in homeless:
             found.setdefault(homeless[function], socket.channel)
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class Misprint:
+    """A socket printed with a stick's function that the plan has on another channel, `meant`."""
+
+    receiver: Receiver
+    socket: str
+    function: str
+    meant: str
+
+
+@fact
+def misprints(wiring: Wiring) -> dict[tuple[str, str], Misprint]:
+    """Return the sockets whose print and number disagree, by id: one of the two is wrong.
+
+    The channel meant has a socket too, and that is printed with another stick's function.
+    """
+    plan, found = wiring.plan, dict[tuple[str, str], Misprint]()
+    homes = {plan.words.base(c.function): number for number, c in plan.channels.items()}
+    for receiver in plan.of(Receiver):
+        print_ = {n: plan.words.base(name) for name, n in receiver.channels.items() if name != n}
+        for name, number in receiver.channels.items():
+            function = print_.get(number, "")
+            meant = homes.get(function, number) if function in STICKS.values() else number
+            other = print_.get(meant, "") in STICKS.values()
+            if other and meant != number and plan.words.base(_said(plan, number)) != function:
+                found[receiver.id, name] = Misprint(receiver, name, function, meant)
+    return found
+
+
+def _said(plan: Plan, number: str) -> str:
+    channel = plan.channels.get(number)
+    return channel.function if channel else ""
 
 
 def has_bus(plan: Plan) -> bool:
@@ -223,10 +264,6 @@ def circuit_of(drive: Drive, plug: WingPlug) -> str:
     return next((s.name for s in sockets if s is not None and s.part is plug), "")
 
 
-STICKS = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
-"""The functions of the first four channels by their initials."""
-
-
 def radio_order(plan: Plan) -> tuple[str, str]:
     """Return the order of the first four channels by initials, and where it is said, or ""."""
     if plan.transmitter.order:
@@ -245,7 +282,7 @@ def drives_on(wiring: Wiring, channel: str) -> list[Drive]:
 
 def drives_for(wiring: Wiring, functions: Collection[str]) -> list[Drive]:
     """Return the devices that have one of some functions."""
-    return [d for d in drives(wiring) if plain(function_of(wiring.plan, d)) in functions]
+    return [d for d in drives(wiring) if base_of(wiring.plan, d) in functions]
 
 
 def escs_on(wiring: Wiring, name: str, channel: Channel) -> list[str]:
@@ -253,11 +290,13 @@ def escs_on(wiring: Wiring, name: str, channel: Channel) -> list[str]:
     plan = wiring.plan
     direct = [d.part.id for d in drives_on(wiring, name)
               if d.part.drives and belongs(plan, d)]  # fmt: skip
-    if direct or plain(channel.function) != "throttle":
+    if direct or plan.words.base(channel.function) != "throttle":
         return direct
     if has_bus(plan):
         motors = [drive for drive in drives(wiring) if drive.part.drives]
-        return [d.part.id for d in motors if agree(function_of(plan, d), channel.function)]
+        return [
+            d.part.id for d in motors if plan.words.agree(function_of(plan, d), channel.function)
+        ]
     sockets = [s for s in wiring.ports.values() if s.part.is_radio and s.channel == name]
     return sorted(port.part.id for s in sockets for port in wiring.downstream(s.id))
 

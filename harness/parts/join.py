@@ -146,11 +146,13 @@ class ChannelSockets(Sockets):
 
     def schema(self) -> Schema:
         """Either form."""
-        return either({"type": "object"}, self.stated.schema(), super().schema())
+        some = {"type": "object", "minProperties": 1}
+        return either(some, self.stated.schema(), super().schema())
 
     def at(self, node: Node) -> Kind:
         """Return the kind of the form that stands there."""
-        return self.stated if isinstance(node, Mapping_) else super().at(node)
+        stated = isinstance(node, Mapping_) and node.entries
+        return self.stated if stated else super().at(node)
 
 
 CHANNEL_SOCKETS = ChannelSockets(1, 64)

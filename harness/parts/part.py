@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple, TypeVar
 
-from harness.base.code_words import abbreviate, stem_and_mark
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
+from harness.catalogue.functions import Vocabulary, vocabulary
 from harness.drawing import look
 from harness.parts.figure import Draw, Figure, from_catalogue, stated, unknown_draw
 from harness.parts.join import Join
@@ -57,7 +57,10 @@ class BenchFacts(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """One thing with an id. `span`: where its id stands; `spans`: where each key's value stands."""
+    """One thing with an id. `span`: where its id stands; `spans`: where each key's value stands.
+
+    `words`: the vocabulary of its plan.
+    """
 
     word: ClassVar[str] = "part"
     """What a person calls a part of this kind."""
@@ -125,6 +128,7 @@ class Part:
     id: str
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
+    words: Vocabulary = field(default_factory=vocabulary, compare=False, repr=False)
     like: str = key(
         Name(), "repeat this part of the same group; plugs are not repeated", default=""
     )
@@ -159,6 +163,11 @@ class Part:
     def moves(self) -> str:
         """The function it answers to, or ""."""
         return ""
+
+    @property
+    def does(self) -> str:
+        """What it moves by the function's own name, without side, number and place, or ""."""
+        return self.words.base(self.moves) if self.moves else ""
 
     @property
     def kind(self) -> str:
@@ -318,7 +327,11 @@ class Part:
 
     def code_letters(self) -> str:
         """Return what its label code begins with."""
-        return self.letters or abbreviate(stem_and_mark(self.moves or self.id)[0], "LD")
+        return self.letters or self._moves_letters("LD")
+
+    def _moves_letters(self, otherwise: str) -> str:
+        stem, _ = self.words.stem_and_mark(self.moves or self.id)
+        return self.words.abbreviate(stem, otherwise)
 
     def caption(self) -> tuple[str, ...]:
         """Return the lines under its name on a picture."""

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from harness.base.code_words import abbreviate, stem_and_mark
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
 from harness.drawing import look
@@ -111,7 +110,7 @@ class Servo(Part):
 
     def code_letters(self) -> str:
         """What it moves."""
-        return abbreviate(stem_and_mark(self.moves or self.id)[0], "SRV")
+        return self._moves_letters("SRV")
 
     def caption(self) -> tuple[str, ...]:
         """Its class, and whether it turns the other way."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from collections.abc import Mapping as AbcMapping
+from dataclasses import replace
 from typing import Any
 
 from harness.base.near import spoken
@@ -151,7 +152,7 @@ def _plan(source: Source, top: Mapping, values: dict[str, Any], at: Reading) -> 
     values.setdefault("aircraft", "")
     plan = Plan(source=source, parts=parts, catalogue=catalogue, channels_span=span, **values)
     _references(plan, top, at)
-    return plan
+    return replace(plan, channels={**plan.channels, **dict(_printed(plan))})
 
 
 def _numbered(
@@ -168,6 +169,20 @@ def _numbered(
             at.wrong(f'channel {number} stands here twice: "{named[number]}" and "{name}"', span)
         found[number], named[number] = channel, name
     return found
+
+
+def _printed(plan: Plan) -> Iterator[tuple[str, Channel]]:
+    """Yield channels that nobody names, but the receiver's print does: something is plugged in."""
+    used = {join.into for part in plan.parts.values() for _, join in part.joins()}
+    there = {plan.words.base(channel.function) for channel in plan.channels.values()}
+    for part in plan.parts.values():
+        for name, number in part.channels.items() if part.is_radio else ():
+            function = plan.words.find(name)
+            free = number not in plan.channels and f"{part.id}.{name}" in used
+            if free and function and function.flown and function.name not in there:
+                side = plan.words.side(name)
+                word = f"{function.name}-{side}" if side else function.name
+                yield number, Channel(function=word, span=part.at("sockets"))
 
 
 def _catalogue(classes: Classes, top: Mapping, at: Reading) -> Catalogue:

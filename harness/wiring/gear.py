@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from harness.base.functions import plain
 from harness.parts.contacts import Contact
 from harness.parts.part import Part
 from harness.parts.retract import Retract
@@ -18,7 +17,7 @@ DIRECTIONS = ("down", "up")
 
 def is_door(servo: Part) -> bool:
     """Say whether a servo moves a gear door."""
-    return servo.swings and plain(servo.moves).startswith("gear-door")
+    return servo.swings and servo.does == "gear-door"
 
 
 def on_outlets(wiring: Wiring, box: Sequencer) -> dict[str, list[Part]]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harness.base.functions import plain
 from harness.base.units import WireSize
 from harness.parts.contacts import Form, Port
 from harness.parts.esc import Esc
@@ -93,15 +92,10 @@ def _row(plan: Plan, what: str, table: str, row: str, key: str) -> Iterator[Limi
         yield Limit(what, figure)
 
 
-FLIGHT = frozenset({"aileron", "elevator", "rudder", "v-tail", "elevon", "flaperon"})
-
-
-def together(function: str) -> str:
-    """Return the group a function moves with: all flight surfaces together, the rest alone."""
-    base = plain(function)
-    if base in FLIGHT:
-        return "flight"
-    return "gear" if base in {"gear", "gear-door"} else base
+def together(part: Part) -> str:
+    """Return the group a part moves with: all flight surfaces together, the rest alone."""
+    function = part.words.find(part.moves)
+    return (function.group if function else "") or part.does
 
 
 def esc_draws(esc: Esc, motors: list[Motor]) -> list[Draw]:

@@ -16,11 +16,10 @@ from harness.documents.index import title_of
 from harness.documents.transmitter.rows import (
     ChannelRow,
     free_of,
-    printed_at,
     mixes_of,
     outputs_of,
+    printed_at,
     rows_of,
-    stick_of,
     turns_of,
 )
 from harness.electrics.gear.timeline import TimeLine
@@ -90,7 +89,7 @@ def _channels(rows: list[ChannelRow]) -> Iterator[Block]:
 def _channel(row: ChannelRow) -> PlainRow:
     return (
         row.label, row.function or BLANK, _devices(row),
-        row.switch or stick_of(row.function) or BLANK, row.failsafe or BLANK, row.delay or "none",
+        row.switch or row.stick or BLANK, row.failsafe or BLANK, row.delay or "none",
     )  # fmt: skip
 
 

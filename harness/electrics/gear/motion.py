@@ -13,7 +13,6 @@ from itertools import pairwise
 
 import numpy as np
 
-from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.electrics.solver.circuit import Array
@@ -254,6 +253,7 @@ def movers_of(wiring: Wiring, function: str) -> tuple[Mover, ...]:
     every = functions_of(wiring)
     if function in every:
         return every[function]
+    plain = wiring.plan.words.plain
     same = [m for word, ms in every.items() if plain(word) == plain(function) for m in ms]
     if same:
         return tuple(sorted(same, key=lambda m: m.part.id))

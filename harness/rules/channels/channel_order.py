@@ -30,7 +30,6 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Numbers, Severity
-from harness.base.functions import plain
 from harness.facts.signals import STICKS, drives, radio_order
 from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
@@ -60,7 +59,7 @@ def check(desk: Desk) -> Findings:
 def _stick(plan: Plan, name: str) -> str:
     """Return the stick function of a channel; mixes and other functions are not judged."""
     channel = plan.channels.get(name)
-    function = plain(channel.function) if channel else ""
+    function = plan.words.base(channel.function) if channel else ""
     return function if function in STICKS.values() else ""
 
 
@@ -83,12 +82,15 @@ def _finding(desk: Desk, sent: dict[str, str], wrong: dict[str, str], numbers: N
         message += f": the {sent[throttle]} stick would drive the motor, half throttle at centre"
     channel = desk.plan.channels[first]
     escs = [d.part for d in drives(desk.wiring) if d.part.drives] if throttle else []
+    pairs = [pair for r in desk.plan.of(Receiver) for pair in r.channels.items()]
+    named = any(socket != number for socket, number in pairs)
     return check.finding(
         message,
         channel.spans.get("function", channel.span),
         *(escs or sorted(r.id for r in desk.plan.of(Receiver))),
         severity=Severity.DANGER if throttle else None,
-        spot="plug" if escs else first,
-        help="put the functions in the radio's order, or say the order it is set to",
+        spot="plug" if escs else next((s for s, n in pairs if n == first), first),
+        help="put the functions in the radio's order, or say the order it is set to"
+        + (", or which channel each socket gives (`sockets: {aile: 1, ...}`)" if named else ""),
         numbers=numbers,
     )

@@ -26,7 +26,15 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.facts.signals import Drive, astray, by_channel, channel_function, function_of, named
+from harness.facts.signals import (
+    Drive,
+    astray,
+    by_channel,
+    channel_function,
+    function_of,
+    misprints,
+    named,
+)
 from harness.facts.wording import verb
 from harness.parts.contacts import Port
 from harness.rules.rule import Desk, Findings, rule
@@ -38,7 +46,7 @@ def check(desk: Desk) -> Findings:
     for group in by_channel(desk.wiring).values():
         socket = group[0].socket
         assert socket is not None
-        if channel_function(desk.plan, socket):
+        if channel_function(desk.plan, socket) or socket.id in misprints(desk.wiring):
             continue
         if socket.part.sets_outputs and not socket.part.outputs:
             desk.not_known(socket.part, "the functions of its outputs", "outputs")

@@ -24,7 +24,6 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.base.functions import agree
 from harness.facts.signals import functions_astray, has_bus
 from harness.parts.receiver import Receiver
 from harness.rules.rule import Desk, Findings, rule
@@ -39,17 +38,14 @@ def check(desk: Desk) -> Findings:
     astray = functions_astray(desk.wiring)
     for name, channel in desk.plan.channels.items():
         owners = [r for r in receivers if name in r.channels.values()]
-        empty = not any(
-            desk.wiring.by_socket.get((r.id, socket))
-            for r in owners
-            for socket, channel in r.channels.items()
-            if channel == name
-        )
-        if owners and empty and not any(agree(moves, channel.function) for moves in astray):
+        sockets = [(r.id, s) for r in owners for s, number in r.channels.items() if number == name]
+        used = any(desk.wiring.by_socket.get(socket) for socket in sockets)
+        homeless = any(desk.plan.words.agree(moves, channel.function) for moves in astray)
+        if owners and not used and not homeless:
             yield check.finding(
                 f"nothing is plugged into channel {name} ({channel.function})",
                 channel.spans.get("function", channel.span),
                 *owners,
-                spot=next(s for s, c in owners[0].channels.items() if c == name),
+                spot=sockets[0][1],
                 help="plug in what it is for, or take the channel out of the plan",
             )

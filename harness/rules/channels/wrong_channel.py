@@ -28,7 +28,6 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Numbers, Severity
-from harness.base.functions import agree
 from harness.base.near import spoken
 from harness.facts import signals
 from harness.facts.signals import Drive, channel_function, function_of, named
@@ -44,6 +43,8 @@ def check(desk: Desk) -> Findings:
     for group in signals.by_channel(desk.wiring).values():
         socket = group[0].socket
         if socket is None or not channel_function(desk.plan, socket):
+            continue
+        if socket.id in signals.misprints(desk.wiring):
             continue
         wrong = [drive for drive in group if not signals.belongs(desk.plan, drive)]
         if len(wrong) == len(group):
@@ -75,7 +76,9 @@ def _finding(desk: Desk, wrong: list[Drive], socket: Port, mate: Mate) -> Findin
 
 def _is_side(desk: Desk, drive: Drive) -> bool:
     """Whether the function is right and only the side is wrong."""
-    return agree(function_of(desk.plan, drive), channel_function(desk.plan, drive.socket))
+    return desk.plan.words.agree(
+        function_of(desk.plan, drive), channel_function(desk.plan, drive.socket)
+    )
 
 
 def _what(desk: Desk, wrong: list[Drive]) -> str:
@@ -92,7 +95,8 @@ def _help(desk: Desk, drive: Drive, socket: Port) -> str:
         f"{part.id}.{name}"
         for part in desk.plan.parts.values()
         for name, function in part.channel_words(sent).items()
-        if agree(moves, function) and part.channels.get(name, socket.channel) != socket.channel
+        if desk.plan.words.agree(moves, function)
+        and part.channels.get(name, socket.channel) != socket.channel
     ]
     if fitting:
         return f"plug it into {spoken(sorted(fitting), 'or')}, or correct the channels"

@@ -41,9 +41,16 @@ def check(desk: Desk) -> Findings:
                 f"{joined(mate)} does not go: the plug is {ours}, the socket is {theirs}",
                 mate,
                 socket.part,
-                help=f"change one of the two, or put an adapter from {theirs} to {ours} between",
+                help=f"fit {_stronger(desk, ours, theirs)} on both, or put an adapter from"
+                f" {theirs} to {ours} between",
                 numbers=(("plug", ours), ("socket", theirs)),
             )
         elif bool(ours) != bool(theirs):
             silent = socket.part if ours else mate.plug.part
             desk.not_known(silent, "the class of its battery connector (connector)")
+
+
+def _stronger(desk: Desk, *names: str) -> str:
+    """Name the one that bears more."""
+    bears = {name: desk.plan.catalogue.value("plugs", name, "continuous") for name in names}
+    return max(names, key=lambda name: (found.number if (found := bears[name]) else 0.0, name))

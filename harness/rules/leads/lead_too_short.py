@@ -110,9 +110,19 @@ def _help(desk: Desk, measured: MeasuredRun, extra: float) -> str:
         if measured.run.form is Form.POWER:  # long battery wires want capacitors at the ESC
             longer = f"better bring the ESC nearer and lengthen the motor wires; or {longer}"
         return f"{lies}: {longer}"
+    return f"{lies} and wants {_mm(extra)} more: {_longer(desk, measured, extra)}"
+
+
+def _longer(desk: Desk, measured: MeasuredRun, extra: float) -> str:
+    """A longer lead in place of one that is there makes no new joint; else an extension."""
+    leads = [p for p in measured.run.pieces if p.part.carries_signal and p.length]
+    for piece in sorted(leads, key=lambda p: -p.length.number if p.length else 0.0):
+        stock = next_stock(desk.plan, extra + piece.length.number) if piece.length else None
+        if stock:
+            return f"put one of {_mm(stock)} in place of {called(piece)}"
     stock = next_stock(desk.plan, extra)
-    bought = f", for example an extension of {_mm(stock)}" if stock else ""
-    return f"{lies} and wants {_mm(extra)} more{bought}; `harness lengths` says what fits"
+    more = f"an extension of {_mm(stock)}" if stock else "a longer lead"
+    return f"put {more} between, of wire as thick"
 
 
 def _numbers(measured: MeasuredRun) -> Iterator[tuple[str, str]]:

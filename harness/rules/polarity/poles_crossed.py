@@ -57,12 +57,13 @@ def _finding(fault: PoleFault) -> Finding:
         numbers = (("backwards", f"{volts(much)}: nominal volts of packs and supplies as stated"),)
     if packs:
         effects.append(f"{parts_named(packs)} {verb(packs)} shorted through the ground leads")
-    where, help_ = f"inside {owner.named()}", "give bare ends plugs that fit one way"
+    where, help_ = f"inside {owner.named()}", "use one that joins like poles"
     if mate is not None:
         where = f"between {joined(mate)}"
+        help_ = "join red to red and black to black, better by plugs that fit one way"
     elif owner.across:
         where = f"where {owner.named()} is soldered to {owner.across}"
-        help_ = "the striped side is the minus; one that has been under power so is spoilt"
+        help_ = "solder its striped side to black; a new one, if it has been under power"
     return check.finding(
         f"red meets black {where.replace(' into ', ' and ')}: {' and '.join(effects)}",
         fault.crossing.span,
@@ -70,6 +71,6 @@ def _finding(fault: PoleFault) -> Finding:
         *loads,
         *packs,
         spot=mate.plug.name if mate else "in-1",
-        help=f"join red to red and black to black; {help_}",
+        help=f"packs off; {help_}",
         numbers=numbers,
     )

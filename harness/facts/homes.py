@@ -1,0 +1,140 @@
+"""Where a plug may go: the sockets that are right for what hangs on it, in the words of advice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from harness.base.near import spoken
+from harness.facts.below import behind, devices_of
+from harness.facts.parity import compare, pair_of
+from harness.facts.signals import (
+    STICKS,
+    Drive,
+    base_of,
+    belongs,
+    channel_function,
+    free_sockets,
+    function_of,
+    is_channel,
+    radio_order,
+)
+from harness.parts.contacts import Port
+from harness.parts.part import Part
+from harness.plan.plan import Plan
+from harness.wiring.build import Wiring
+
+NO_HOME = "no free channel is for it: free one, or take a receiver with more channels"
+MOST = 4
+"""More sockets than this are not listed."""
+
+
+def driven_by(wiring: Wiring, plug: Port) -> list[Drive]:
+    """Return the devices that get their orders by a plug, as yet on no socket."""
+    own = [plug.part] if plug.part.answers else devices_of(behind(wiring, *plug.id))
+    return [Drive(p, (), plug, None) for p in own if p.answers and (p.moves or p.swings)]
+
+
+def at_home(wiring: Wiring, plug: Port, socket: Port) -> bool:
+    """Say whether all that a plug drives belongs on a socket's channel; a supply drives nothing."""
+    on = (Drive(drive.part, (), socket, socket) for drive in driven_by(wiring, plug))
+    return not is_channel(socket) or all(belongs(wiring.plan, drive) for drive in on)
+
+
+def homes(wiring: Wiring, plug: Port, near: Part) -> list[Port]:
+    """Return the free sockets for a plug: of its own channel, else of channels without a function.
+
+    Sockets of `near` come first, then those of other boxes of its sort; a supply's own first.
+    """
+    driven = driven_by(wiring, plug)
+    free = [
+        wiring.ports[box.id, name]
+        for box in _boxes(wiring.plan, near)
+        for name in free_sockets(wiring, box.id, plug)
+    ]
+    if not driven:
+        return sorted(free, key=is_channel)
+    own = [s for s in free if at_home(wiring, plug, s)]
+    return own or [s for s in free if _open_to(wiring.plan, s, driven)]
+
+
+def _boxes(plan: Plan, near: Part) -> list[Part]:
+    others = [p for p in plan.parts.values() if p is not near and p.is_radio and near.is_radio]
+    return [near, *others]
+
+
+def _open_to(plan: Plan, socket: Port, driven: Sequence[Drive]) -> bool:
+    """Say whether a channel without a function may be given that of some devices.
+
+    The first four are the sticks', in the radio's order: only their own function goes there.
+    """
+    if channel_function(plan, socket) or not is_channel(socket):
+        return False
+    number = int(socket.channel) if socket.part.is_radio and socket.channel.isdecimal() else 0
+    moves = {base_of(plan, drive) for drive in driven}
+    order, _ = radio_order(plan)
+    if 0 < number <= len(STICKS) and plan.channels:
+        there = {plan.words.base(channel.function) for channel in plan.channels.values()}
+        wants = {STICKS.get(order[number - 1])} if order else {*STICKS.values()} - there
+        return moves <= wants
+    return number <= (plan.transmitter.channels or number)
+
+
+def ways_home(wiring: Wiring, plugs: Sequence[Port], near: Part) -> list[str]:
+    """Say into what each of some plugs should go, no two into one; "" where nothing is free."""
+    most = MOST if len(plugs) == 1 else 1
+    found: list[list[Port]] = []
+    for plug in plugs:
+        taken = [socket for some in found for socket in some]
+        found.append([s for s in homes(wiring, plug, near) if s not in taken][:most])
+    return [_told(wiring, plug, some) for plug, some in zip(plugs, found, strict=True)]
+
+
+def _told(wiring: Wiring, plug: Port, found: list[Port]) -> str:
+    names = [socket.short for socket in found]
+    moves = {function_of(wiring.plan, drive) for drive in driven_by(wiring, plug)} - {""}
+    where = f"into {spoken(names, 'or')}" if names else ""
+    if not (found and moves and is_channel(found[0])) or channel_function(wiring.plan, found[0]):
+        return where
+    box, name = found[0].part, found[0].channel
+    if box.sets_outputs:
+        return f"{where}, and add `{name}: {min(moves)}` to the outputs of {box.id}"
+    old = next((n for n, c in wiring.plan.channels.items()
+                if c.function in moves and not _has_socket(wiring, n)), "")  # fmt: skip
+    return f"{where}, and {f'write channel `{old}` as `{name}`' if old else _add(name, moves)}"
+
+
+def _add(name: str, moves: set[str]) -> str:
+    return f"add `{name}: {min(moves)}` to the channels"
+
+
+def _has_socket(wiring: Wiring, channel: str) -> bool:
+    return any(
+        part.is_radio and channel in part.channels.values() for part in wiring.plan.parts.values()
+    )
+
+
+def on_one_lead(wiring: Wiring, plugs: Sequence[Port], socket: Port) -> str:
+    """Name the lead that may join plugs on one socket: "a Y-lead"; "" when their pulses differ."""
+    plan = wiring.plan
+    drives = [Drive(p.part, (), socket, socket) for p in plugs]
+    moved = {base_of(plan, drive) for drive in drives}
+    apart = {plan.words.base(function) for mix in plan.mixes for function in mix.apart}
+    legs = all(d.part.is_leg for d in drives) and len({d.part.kind for d in drives}) == 1
+    if len(moved) > 1 or moved & apart or not (legs or all(d.part.swings for d in drives)):
+        return ""
+    function = moved.pop()
+    pair = pair_of(plan, function, (drive.part for drive in drives))
+    if not function or (not legs and pair == "any"):
+        return ""
+    lead = "a Y-lead" if len(plugs) == 2 else f"a lead of {len(plugs)} ways"
+    against = [] if legs or not pair else _against(wiring, drives, pair)
+    reverser = " and an in-line reverser before " + spoken(p.named() for p in against)
+    return lead + (reverser if against else "")
+
+
+def _against(wiring: Wiring, drives: Sequence[Drive], pair: str) -> list[Part]:
+    """Return the servos that would move the wrong way against the first on one pulse."""
+    found, _ = compare(wiring.plan, pair, {drive.part.id: 1 for drive in drives})
+    ways = found[0].ways if found else {}
+    first = next((ways[d.part.id] for d in drives if d.part.id in ways), 0)
+    return [d.part for d in drives if ways.get(d.part.id, first) != first]
