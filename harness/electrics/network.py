@@ -102,7 +102,8 @@ class Network:
     `node` gives the node of each contact, `resistor` the number of each link's resistor by the
     link's number, `ohms` what it is made of; `sources`, `consumers`, `converters`, `diodes` the
     numbers of the devices by part id. `limited`: whether BECs are held to what they give for
-    seconds. The circuit's draws are the cases, each `spread.draws` times.
+    seconds. The circuit's draws are the cases, each `spread.draws` times. `warmth`: of the copper
+    of each wire, by link, degC, once it is solved (`warm.solved`).
     """
 
     wiring: Wiring
@@ -118,6 +119,7 @@ class Network:
     converters: dict[str, int] = field(default_factory=dict)
     diodes: dict[str, int] = field(default_factory=dict)
     unfed: tuple[str, ...] = ()
+    warmth: dict[int, Array] = field(default_factory=dict)
 
     def at(self, part: str, port: str, pin: str) -> Contact:
         """Return the node of a contact."""
@@ -187,7 +189,7 @@ def _driven_legs(wiring: Wiring) -> list[tuple[Contact, Contact]]:
 
 
 def _resistors(net: Network) -> None:
-    """Copper warms with the air; contacts differ from one to the next."""
+    """Copper as warm as the air; contacts differ from one to the next."""
     warm = 1 + COEFFICIENT_20C * (net.by_case([case.temperature for case in net.cases]) - 20)
     for number, ohms in net.ohms.items():
         link = net.wiring.links[number]
