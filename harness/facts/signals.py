@@ -192,6 +192,48 @@ def belongs(plan: Plan, drive: Drive) -> bool:
     return len(sides) < 2
 
 
+@dataclass(frozen=True, slots=True)
+class Steadied:
+    """One outlet of a box in line: what it is steadied for, its channel, and what hangs on it.
+
+    `axis`, `source`: functions, "" where nobody said; `mate`: its input lead.
+    """
+
+    box: Part
+    outlet: str
+    axis: str
+    source: str
+    mate: Mate
+    hung: tuple[Drive, ...]
+
+    def misfed(self, plan: Plan) -> bool:
+        """Say whether its channel is that of another function."""
+        both = plan.words.find(self.axis) and plan.words.find(self.source)
+        return bool(both) and not plan.words.agree(self.source, self.axis)
+
+
+@fact
+def steadied(wiring: Wiring) -> tuple[Steadied, ...]:
+    """Return the outlets of every stabiliser with a sound lead to a channel, by box and name."""
+    found = []
+    for box in sorted((p for p in wiring.plan.parts.values() if p.relays), key=lambda p: p.id):
+        for port, _ in box.joins():
+            above = [mate for mate in wiring.upstream(box.id, port) if mate.socket]
+            ends = [m.socket for m in above if m.socket and is_channel(m.socket)]
+            if not ends or not all(sound(wiring, mate) for mate in above):
+                continue
+            name = port.removeprefix("plug-")
+            on = [d for d in drives(wiring) if _passes(d, box.id, name)]
+            source = channel_function(wiring.plan, ends[0])
+            found.append(Steadied(box, name, box.axis(name), source, above[0], tuple(on)))
+    return tuple(found)
+
+
+def _passes(drive: Drive, box: str, outlet: str) -> bool:
+    sockets = (mate.socket for mate in drive.chain)
+    return any(s is not None and s.id == (box, outlet) for s in sockets)
+
+
 def astray(wiring: Wiring) -> dict[str, str]:
     """Return the channels without a socket whose devices hang on another one.
 

@@ -228,6 +228,10 @@ class Part:
         """The names of the sockets that hand its plug's signal on."""
         return ()
 
+    def axis(self, outlet: str) -> str:
+        """Return the function that an outlet is steadied for, "" where nobody said."""
+        return ""
+
     @property
     def circuits(self) -> Mapping[str, WingCircuit]:
         """The leads that go through it, by name, with the contacts they take."""

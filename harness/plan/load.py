@@ -10,6 +10,7 @@ from typing import Any
 from harness.base.near import spoken
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
+from harness.catalogue.functions import TABLE, vocabulary_of
 from harness.parts.kinds import GROUPS
 from harness.parts.part import Part
 from harness.plan.names import check_airframe, check_names
@@ -143,6 +144,11 @@ def _plan(source: Source, top: Mapping, values: dict[str, Any], at: Reading) -> 
     parts = {part.id: part for group in groups for part in group.values()}
     parts = dict(sorted(parts.items(), key=lambda named: named[1].span))
     catalogue = _catalogue(values.pop("classes", {}), top, at)
+    if own := values.get("functions"):
+        rows = {name.lower(): word.row() for name, word in own.items()}
+        catalogue = catalogue.with_rows(TABLE, _from_plan(rows))
+        words = vocabulary_of(catalogue)
+        parts = {name: replace(part, words=words) for name, part in parts.items()}
     values.pop("plan", None)
     names = {"label-stocks": "stocks"}
     values = {names.get(k, k).replace("-", "_"): v for k, v in values.items()}

@@ -149,7 +149,7 @@ def _free(wiring: Wiring, socket: Port, above: HostEnd) -> Iterator[HostEnd]:
         for port in sorted(wiring.by_part[part.id], key=lambda p: p.name):
             if port.is_plug or port.passes != mate.plug.name or port.form is not Form.THREE_PIN:
                 continue
-            word = above.word if part.carries_signal else port.name
+            word = above.word if part.carries_signal else part.axis(port.name) or port.name
             end = HostEnd(f"{part.id}.{port.name}", spent, above.sign * turn, word, root)
             if wiring.by_socket.get(port.id):
                 yield from _free(wiring, port, end)
