@@ -91,9 +91,7 @@ def _help(desk: Desk, one: Steadied, moves: str) -> str:
     if there:
         to = f"{one.box.id}.{there[0]}"
         return f"plug it into {to}, with that outlet's lead in the channel for {moves}"
-    return (
-        f"if the box is set so, write `axes: {{{one.outlet}: {moves}}}`; else plug it past the box"
-    )
+    return f"if the box is set so, write `axes: {{{one.outlet}: {moves}}}`; or plug it past the box"
 
 
 def _lead(desk: Desk, one: Steadied) -> Finding:
@@ -107,8 +105,11 @@ def _lead(desk: Desk, one: Steadied) -> Finding:
         if right
         else f"it belongs on a channel for {one.axis}"
     )
+    agree = all(plan.words.agree(base_of(plan, drive), one.source) for drive in one.hung)
+    or_set = f"; or, if the box is set so, write `axes: {{{one.outlet}: {one.source}}}`"
+    or_set = or_set if agree else ""
     return check.at_plug(
         f"{_steadies(one)}, but its lead comes from the channel for {one.source}",
         one.mate,
-        help=f"{to}; or, if the box is set so, write `axes: {{{one.outlet}: {one.source}}}`",
+        help=f"{to}{or_set}",
     )
