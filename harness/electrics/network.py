@@ -34,6 +34,7 @@ from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
+from harness.wiring.ratings import split_of
 
 
 @dataclass(frozen=True)
@@ -185,7 +186,7 @@ def _nodes(net: Network) -> None:
 def _stem(wiring: Wiring, link: Link, stems: dict[Contact, Contact]) -> Contact:
     """Return where one wire for all sockets of a lead that splits at its end comes out."""
     part = wiring.plan.parts[link.owner] if link.kind is LinkKind.WIRE else None
-    if part is None or part.split != "end" or part.battery_side:
+    if part is None or split_of(part) != "end" or part.battery_side:
         return link.b
     return stems.setdefault(link.a, link.b)
 

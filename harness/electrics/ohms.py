@@ -16,7 +16,7 @@ from harness.parts.part import Part
 from harness.parts.switch import Switch
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring, facts_at
-from harness.wiring.ratings import THREE_PIN, branches, connector_of
+from harness.wiring.ratings import THREE_PIN, branches, connector_of, split_of
 
 COPPER_ORIGIN = "ASTM B258, IEC 60028, 20 degC"
 _BY_FORM = {Form.TWO_WIRE: "small-2pin", Form.BALANCE: "balance", Form.THREE_PIN: THREE_PIN}
@@ -105,7 +105,7 @@ def _just_a_node(wiring: Wiring, link: Link) -> bool:
     if not part.battery_lead:
         return False
     each = link.a.port in {port.name for port in branches(wiring, part)}
-    return each if part.split == "end" else not each
+    return each if split_of(part) == "end" else not each
 
 
 def _wire(wiring: Wiring, link: Link) -> Ohms:

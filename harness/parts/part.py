@@ -209,11 +209,6 @@ class Part:
         return {}
 
     @property
-    def split(self) -> str:
-        """Where the wires of a lead part, as the plan says: at its `plug`, at its `end`, or ""."""
-        return ""
-
-    @property
     def battery_lead(self) -> bool:
         """Whether it is a separate lead of the battery side."""
         return self.is_lead and self.battery_side

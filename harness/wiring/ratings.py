@@ -76,6 +76,11 @@ def wire_figure(plan: Plan, size: WireSize | None, key: str, *, battery: bool) -
     return next(filter(None, found), None)
 
 
+def split_of(part: Part) -> str:
+    """Return where the wires of a lead part, as the plan says: at its plug, at its end, or ""."""
+    return str(getattr(part, "split", ""))
+
+
 def branches(wiring: Wiring, part: Part) -> list[Port]:
     """Return the ends of a lead on the side where it has more of them."""
     ports = wiring.by_part[part.id]

@@ -55,7 +55,7 @@ from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.ratings import branches
+from harness.wiring.ratings import branches, split_of
 
 
 @rule(Severity.WARNING)
@@ -98,7 +98,7 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
 
 def _flow(desk: Desk, port: Port) -> Flow:
     """Where the plan says that each end has wires of its own, none carries what all take."""
-    ends = branches(desk.wiring, port.part) if port.part.split == "plug" else [port]
+    ends = branches(desk.wiring, port.part) if split_of(port.part) == "plug" else [port]
     flows = [currents(desk.wiring).port(*end.id) for end in ends]
     return max(flows, key=lambda flow: (flow.steady, flow.burst))
 
