@@ -120,7 +120,7 @@ def starved(wiring: Wiring) -> tuple[tuple[Need, ...], ...]:
 
     def group(first: Need) -> object:
         lead = loose_lead(right, first.part) if first.what == BATTERY else None
-        return lead.id if lead else right.nets.root[(first.poles or ())[1]]
+        return lead.id if lead else first.poles and right.nets.root[first.poles[1]]
 
     for first in sorted(left, key=lambda need: need.what != BATTERY):
         if first in left:

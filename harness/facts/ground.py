@@ -67,16 +67,17 @@ def detours(wiring: Wiring) -> list[Stray]:
     All in the case in which most does; nothing where the network has no solution.
     """
     flows, whole = _as_it_stands(wiring), currents(wiring)
-    if flows.shorted or whole.shorted:
-        return []
     ports = [mate.plug for mate in wiring.mates if mate.fits and mate.first
              and mate.plug.form is Form.THREE_PIN and not mate.plug.part.in_line]  # fmt: skip
-    strays = [(port.part, *(of.judged(of.outcome.stray(*port.id)) for of in (flows, whole)))
-              for port in ports]  # fmt: skip
-    more = [(part, now, abs(now) - abs(then)) for part, now, then in strays]
-    case = max(range(len(flows.outcome.cases)), key=lambda n: max(m[n] for *_, m in more))
+    if flows.shorted or whole.shorted or not ports:
+        return []
+    now, then = ({port.id: abs(of.judged(of.outcome.stray(*port.id))) for port in ports}
+                 for of in (flows, whole))  # fmt: skip
+    more = {port.id: now[port.id] - then[port.id] for port in ports}
+    case = max(range(len(flows.outcome.cases)), key=lambda n: max(m[n] for m in more.values()))
     name = flows.outcome.cases[case].name
-    found = [Stray(part, float(abs(now[case])), name) for part, now, m in more if m[case] > NONE]
+    found = [Stray(port.part, float(now[port.id][case]), name) for port in ports
+             if more[port.id][case] > NONE]  # fmt: skip
     return sorted(found, key=lambda stray: (-_size(stray), stray.part.id))
 
 

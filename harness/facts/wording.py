@@ -108,11 +108,9 @@ def closing_words(places: Iterable[Open]) -> str:
     pins = [_wire(place.pins[0]) for place in some if place.found is None]
     found = [place.found for place in some if place.found is not None]
     back = [f"put the {spoken(pins)} {verb(pins, 'pin', 'pins')} back"] if pins else []
-    leads, ends = (
-        dict.fromkeys(f.end for f in found if bool(f.port) is at) for at in (False, True)
-    )
-    mend = [f"replace or mend {quoted(leads)}"] * bool(leads) + [f"mend {spoken(ends)}"] * bool(
-        ends
-    )
+    ends = list(dict.fromkeys(f.end for f in found if f.port))
+    leads = list(dict.fromkeys(f.end for f in found if not f.port))
+    mend = [f"replace or mend {quoted(leads)}"] if leads else []
+    mend += [f"mend {spoken(ends)}"] if ends else []
     told = [f"{', '.join(mend)}, and say so in the plan (mended)"] if mend else []
     return ", and ".join([*back, *told])
