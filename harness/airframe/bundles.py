@@ -24,7 +24,7 @@ from harness.base.units import WireSize
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan
-from harness.wiring.ratings import wire_row
+from harness.wiring.ratings import outer_of
 
 Stretch = tuple[str, str, str]
 """Two places, and the duct between them or ""."""
@@ -73,17 +73,14 @@ class Bundle:
         return f"{self.one} to {self.other}" + (f' (duct "{self.duct}")' if self.duct else "")
 
 
-def outer_of(plan: Plan, port: Port) -> tuple[float, bool]:
+def outer_at(plan: Plan, port: Port) -> tuple[float, bool]:
     """Return what a wire of a lead measures over its insulation, mm, and if that was assumed."""
     size, assumed = port.wire.size, port.wire.size is None
     if size is None:
         three = port.form is Form.THREE_PIN
         row, key = ("bundle", "assumed-wire") if three else ("assumed", "battery-wire")
         size = WireSize(rule_figure(plan.catalogue, row, key).number, "")
-    row = wire_row(plan, size) or plan.catalogue.rows("wires")[-1]
-    area = plan.catalogue.number("wires", row, "size")
-    outer = plan.catalogue.number("wires", row, "outer")
-    return outer * max(1.0, sqrt(size.area_mm2 / area)), assumed
+    return outer_of(plan, size), assumed
 
 
 def diameter(outers: Iterable[float], fill: float) -> float:
@@ -156,7 +153,7 @@ def _stretch(order: Mapping[str, int], leg: RouteLeg) -> tuple[Stretch, bool]:
 def _strands(plan: Plan, measured: MeasuredRun) -> Iterator[BundledRun]:
     arm = ""
     for piece, mate in zip(measured.run.pieces, (*measured.run.mates, None), strict=False):
-        outer, assumed = outer_of(plan, piece.port)
+        outer, assumed = outer_at(plan, piece.port)
         wires = len(piece.port.order)
         yield BundledRun((*piece.lead, arm), called(piece), wires, outer, assumed)
         arm = mate.socket.name if mate and mate.socket else ""

@@ -17,12 +17,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.bench.protocol import Turn
 from harness.bench.workbench import Bench
-from harness.facts.signals import Drive, function_of, side_of
-from harness.parts.servo import Servo
+from harness.catalogue.functions import Vocabulary
+from harness.facts.signals import Drive, base_of, side_of
 
 Vector = tuple[float, float]
 """(to the right, up), as seen from behind."""
@@ -52,21 +51,8 @@ GEAR = Stick("gear", "gear switch moved, when its turn comes")
 
 STICKS = (ROLL, PITCH, YAW, FLAPS, BRAKES, CROW, STEER, GEAR)
 
-ON_STICKS: Mapping[str, tuple[Stick, ...]] = {
-    "aileron": (ROLL,),
-    "elevator": (PITCH,),
-    "rudder": (YAW,),
-    "v-tail": (PITCH, YAW),
-    "elevon": (PITCH, ROLL),
-    "taileron": (PITCH, ROLL),
-    "flaperon": (ROLL, FLAPS),
-    "spoileron": (ROLL, BRAKES),
-    "flap": (FLAPS,),
-    "spoiler": (BRAKES,),
-    "steering": (STEER,),
-    "gear-door": (GEAR,),
-}
-"""What each kind of surface answers to."""
+_BY_WORD = {stick.id: stick for stick in STICKS}
+
 
 INPUTS: Mapping[str, str] = {
     ROLL.id: "aileron", PITCH.id: "elevator", YAW.id: "rudder", FLAPS.id: "flap",
@@ -96,44 +82,43 @@ class SurfaceWay:
     why: str
 
 
-def base_of(function: str) -> str:
-    """Return the kind of surface a function moves, or "" when nothing is known of it."""
-    word = plain(function)
-    if word in ON_STICKS:
-        return word
-    return next((kind for kind in ON_STICKS if word.startswith(f"{kind}-")), "")
+def sticks_of(words: Vocabulary, function: str) -> tuple[Stick, ...]:
+    """Return the sticks that a surface answers to; none where nothing is known of it."""
+    return tuple(_BY_WORD[word] for word in words.sticks(function) if word in _BY_WORD)
 
 
-def ways_of(function: str, side: str, *, crow: bool = False) -> tuple[SurfaceWay, ...] | None:
+def ways_of(
+    words: Vocabulary, function: str, side: str, *, crow: bool = False
+) -> tuple[SurfaceWay, ...] | None:
     """Return how a surface must move; None when its side is needed and not known.
 
     `side`: left, right or "". `crow`: it takes part in a crow mix.
     """
-    kind = base_of(function)
-    sticks = ON_STICKS.get(kind, ())
-    if side == "" and any(_sided(kind, stick) for stick in sticks):
+    known, sticks = words.find(function), sticks_of(words, function)
+    stands = known.stands if known else ""
+    if side == "" and any(_sided(stands, stick) for stick in sticks):
         return None
-    found = [_way(kind, stick, side) for stick in sticks]
-    if crow and kind in {"aileron", "flap", "flaperon"}:
-        word = "down" if kind == "flap" else "up"
+    found = [_way(stands, stick, side) for stick in sticks]
+    if crow and sticks and {ROLL, FLAPS} >= set(sticks):
+        word = "up" if ROLL in sticks else "down"
         why = "crow brakes: the ailerons go up while the flaps go down"
         found.append(SurfaceWay(CROW, word, LEVEL, why))
     return tuple(found)
 
 
-def _sided(kind: str, stick: Stick) -> bool:
-    return stick is ROLL or (kind == "v-tail" and stick is YAW)
+def _sided(stands: str, stick: Stick) -> bool:
+    return stick is ROLL or (stands in _LEANING and stick is YAW)
 
 
-def _way(kind: str, stick: Stick, side: str) -> SurfaceWay:
+def _way(stands: str, stick: Stick, side: str) -> SurfaceWay:
     if stick.id not in STEERED:
         word, choices = _PLAIN[stick.id]
         what = "switch" if stick.is_switch else "stick"
         return SurfaceWay(stick, word, choices, f"what the {what} says")
     push, turn = _push(stick, side)
-    upper = _upper(kind, side)
+    upper = _upper(stands, side)
     towards = push[0] * upper[0] + push[1] * upper[1] < 0
-    words = UPRIGHT if kind == "rudder" else LEVEL
+    words = UPRIGHT if stands == "upright" else LEVEL
     word = words[0] if towards else words[1]
     return SurfaceWay(stick, word, words, f"{turn}: {_aim(push)}, so its trailing edge goes {word}")
 
@@ -148,16 +133,19 @@ def _push(stick: Stick, side: str) -> tuple[Vector, str]:
     return (-1.0, 0.0), "nose to the right, which is tail to the left"
 
 
-def _upper(kind: str, side: str) -> Vector:
+_LEANING = {"inward": 1.0, "outward": -1.0}
+
+
+def _upper(stands: str, side: str) -> Vector:
     """Return the upper side of a surface, of a fin its right one.
 
-    The two halves of an upright V lean outwards: the upper side of each looks inwards too.
+    The two halves of an upright V lean outwards: the upper side of each looks inwards too; of an
+    inverted one outwards.
     """
-    if kind == "rudder":
+    if stands == "upright":
         return (1.0, 0.0)
-    if kind == "v-tail":
-        return (1.0 if side == "left" else -1.0, 1.0)
-    return (0.0, 1.0)
+    inward = _LEANING.get(stands, 0.0)
+    return (inward if side == "left" else -inward, 1.0)
 
 
 def _aim(push: Vector) -> str:
@@ -221,15 +209,14 @@ def _whole(bench: Bench, drive: Drive, way: SurfaceWay, mates: Sequence[Drive], 
 
 
 def _in_mix(bench: Bench, drive: Drive, of: Sequence[str]) -> bool:
-    return base_of(function_of(bench.plan, drive)) in {base_of(word) for word in of}
+    return base_of(bench.plan, drive) in {bench.plan.words.base(word) for word in of}
 
 
 def _alone(drive: Drive, mates: Sequence[Drive]) -> str:
     if not mates:
         return ""
-    part = drive.part
-    over = "" if isinstance(part, Servo) and part.fixed else ", or turn the servo over"
-    return f"put an in-line reverser into the lead of {part.id}{over}"
+    over = "" if drive.part.stays_put else ", or turn the servo over"
+    return f"put an in-line reverser into the lead of {drive.part.id}{over}"
 
 
 def shared_by(drive: Drive, mates: Sequence[Drive]) -> str:
@@ -245,7 +232,7 @@ def _leads(drive: Drive) -> set[str]:
 
 def _axis(bench: Bench, drive: Drive, way: SurfaceWay) -> str:
     what = INPUTS[way.stick.id]
-    if way.stick is FLAPS and base_of(function_of(bench.plan, drive)) == "flap":
+    if way.stick is FLAPS and base_of(bench.plan, drive) == "flap":
         words = "turn the flap switch round in the transmitter"
     elif way.stick is CROW:
         words = f"turn the share of {drive.part.id} in the crow mix round"
@@ -276,10 +263,10 @@ def _swapped(bench: Bench, drive: Drive) -> str:
 
 def _twins(bench: Bench, drive: Drive) -> Iterator[str]:
     plan = bench.plan
-    base, side = base_of(function_of(plan, drive)), side_of(plan, drive.part)
+    base, side = base_of(plan, drive), side_of(plan, drive.part)
     for other in bench.drives:
         away = {side, side_of(plan, other.part)} == {"left", "right"}
-        alike = other.part.swings and base_of(function_of(plan, other)) == base
+        alike = other.part.swings and base_of(plan, other) == base
         if away and alike and other.signal != drive.signal:
             yield other.part.id
 

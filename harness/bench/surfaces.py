@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.bench.directions import (
+    PITCH,
+    ROLL,
     STICKS,
     YAW,
     SurfaceWay,
     Ways,
-    base_of,
     direction_id,
     mates_of,
     shared_by,
+    sticks_of,
     turn_of,
     turn_words,
     ways_of,
@@ -29,12 +30,14 @@ from harness.facts.signals import (
     STAYS,
     UP,
     Drive,
+    base_of,
     function_of,
     is_zero,
     plain_words,
     side_of,
 )
 from harness.parts.part import Part
+from harness.plan.plan import Plan
 from harness.plan.radio import Channel, Mix
 from harness.wiring.ratings import motors_on
 
@@ -78,7 +81,7 @@ def _failsafe(bench: Bench, name: str, channel: Channel) -> BenchTest | None:
     if not said:
         bench.missing(f"channel {name} ({channel.function}): its failsafe (failsafe)")
         return None
-    throttle = plain(channel.function) == "throttle"
+    throttle = bench.plan.words.base(channel.function) == "throttle"
     word = _failsafe_word(said, throttle=throttle)
     mend = "set it again at binding, as the receiver's instructions say, and test again"
     if throttle:
@@ -114,15 +117,15 @@ def ways(bench: Bench, drive: Drive) -> tuple[SurfaceWay, ...]:
     """Return how a servo's surface must move; nothing where that is not known."""
     plan = bench.plan
     function = function_of(plan, drive)
-    crow = any(m.kind == "crow" and _takes_part(function, m.apart) for m in plan.mixes)
-    found = ways_of(function, side_of(plan, drive.part), crow=crow)
+    crow = any(m.kind == "crow" and _takes_part(plan, function, m.apart) for m in plan.mixes)
+    found = ways_of(plan.words, function, side_of(plan, drive.part), crow=crow)
     if found is None:
         bench.missing(f"{drive.part.id}: which way it must move: its side (a place with `side`)")
     return found or ()
 
 
-def _takes_part(function: str, of: tuple[str, ...]) -> bool:
-    return base_of(function) in {base_of(word) for word in (*of, "flap")}
+def _takes_part(plan: Plan, function: str, of: tuple[str, ...]) -> bool:
+    return plan.words.base(function) in {plan.words.base(word) for word in (*of, "flap")}
 
 
 def ways_by_servo(bench: Bench) -> dict[str, tuple[SurfaceWay, ...]]:
@@ -135,7 +138,7 @@ def _surface(bench: Bench, drive: Drive, every: Ways) -> Iterator[BenchTest]:
     if not servo.swings:
         return
     codes, function = bench.codes([servo.id]), function_of(bench.plan, drive)
-    if not base_of(function):
+    if not sticks_of(bench.plan.words, function):
         yield BenchTest(
             f"moves.{servo.id}", f"{servo.id} answers to {function or 'its channel'}, nothing else"
             " does", Word(), f"plan line {servo.at('moves').line}",
@@ -180,21 +183,21 @@ def _thrust(bench: Bench) -> Iterator[BenchTest]:
             )  # fmt: skip
 
 
-_TILTS = {
-    "elevator": "the nose is tipped down by hand: the elevator goes up",
-    "aileron": "the right wing is pushed down by hand: the right aileron goes down, the left up",
-    "rudder": "the nose is swung to the right by hand: the rudder goes to the left",
-    "v-tail": "the nose is tipped down by hand: both halves go up",
-    "elevon": "the nose is tipped down by hand: both halves go up",
+_TILTS: Mapping[str, tuple[str, str]] = {
+    PITCH.id: ("the nose is tipped down by hand", "goes up"),
+    ROLL.id: ("the right wing is pushed down by hand", "goes down on the right, up on the left"),
+    YAW.id: ("the nose is swung to the right by hand", "goes to the left"),
 }
-"""A gyro works against what disturbs."""
+"""A gyro works against what disturbs: what is done, and where a surface goes."""
 
 
 def _gyros(bench: Bench) -> Iterator[BenchTest]:
     for box in by_id(p for p in bench.plan.parts.values() if p.relays or p.sets_outputs):
         for function in _steadied(bench, box):
+            done, goes = _TILTS[sticks_of(bench.plan.words, function)[0].id]
             yield BenchTest(
-                f"gyro.{box.id}.{function}", f"{box.id} switched on; {_TILTS[function]}", Word(),
+                f"gyro.{box.id}.{function}",
+                f"{box.id} switched on; {done}: each {function} {goes}", Word(),
                 f"it works against what disturbs it ({PRACTICE})",
                 "turn that axis round in the box, not in the transmitter; a gyro that works the"
                 " wrong way crashes at once", (), "off", (box.id,),
@@ -202,9 +205,11 @@ def _gyros(bench: Bench) -> Iterator[BenchTest]:
 
 
 def _steadied(bench: Bench, box: Part) -> list[str]:
-    moved = [d for d in bench.drives if d.part.swings
-             and any(mate.socket and mate.socket.part == box for mate in d.chain)]  # fmt: skip
-    return sorted({base_of(function_of(bench.plan, d)) for d in moved} & set(_TILTS))
+    """Return the functions whose first stick a gyro works beside."""
+    moved = {base_of(bench.plan, d) for d in bench.drives if d.part.swings
+             and any(mate.socket and mate.socket.part == box for mate in d.chain)}  # fmt: skip
+    first = {name: sticks_of(bench.plan.words, name)[:1] for name in sorted(moved)}
+    return [name for name, sticks in first.items() if any(s.id in _TILTS for s in sticks)]
 
 
 def throws(bench: Bench) -> Section:
@@ -212,7 +217,7 @@ def throws(bench: Bench) -> Section:
     groups: dict[str, list[str]] = {}
     for drive in bench.drives:
         if drive.part.swings:
-            function = plain(function_of(bench.plan, drive)) or drive.part.id
+            function = bench.plan.words.plain(function_of(bench.plan, drive)) or drive.part.id
             groups.setdefault(function, []).append(drive.part.id)
     tests = [_throw(bench, function, groups[function]) for function in sorted(groups)]
     return Section("Throws", tuple(tests), "to both ends, trims at their ends too")

@@ -14,7 +14,6 @@ from functools import cached_property
 
 import numpy as np
 
-from harness.base.functions import plain
 from harness.electrics.cases import Activity, OperatingCase, built_in, meant
 from harness.electrics.network import network_of
 from harness.electrics.outcome import Outcome, outcome_of
@@ -90,7 +89,7 @@ def _groups(wiring: Wiring) -> dict[str, tuple[str, ...]]:
     """Return the ESCs that run together, by the function they answer to without its side."""
     found: dict[str, list[str]] = defaultdict(list)
     for name in motor_packs(wiring):
-        found[plain(wiring.plan.parts[name].moves)].append(name)
+        found[wiring.plan.words.plain(wiring.plan.parts[name].moves)].append(name)
     return {function: tuple(found[function]) for function in sorted(found)}
 
 

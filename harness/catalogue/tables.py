@@ -19,7 +19,7 @@ from harness.base.units import DIMENSIONS, Dimension, UnitError, parse_quantity,
 
 DATA = Path(__file__).parent / "data"
 COLUMNS = ["class", "key", "value", "unit", "source", "status"]
-STATUSES = ("standard", "published", "common-practice", "memory", "invented")
+STATUSES = ("standard", "published", "computed", "common-practice", "memory", "invented")
 FROM_PLAN = "plan"
 """Status of a value that a plan brought along."""
 

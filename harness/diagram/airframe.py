@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from harness.base.functions import plain
 from harness.diagram.flagged_parts import node_of
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.page_setting import PageSetting
@@ -26,7 +25,6 @@ from harness.wiring.build import Mate
 
 NOSE = frozenset({"nose", "front", "cowl", "cowling", "spinner", "bow"})
 TAIL = frozenset({"tail", "fin", "rear", "aft", "stabiliser", "stabilizer", "empennage", "stern"})
-TAIL_FUNCTIONS = ("elevator", "rudder", "v-tail", "ruddervator", "stabilator")
 LEFT, MIDDLE, RIGHT = 0, 1, 2
 TAIL_END = 2  # the level of what sits in the tail
 
@@ -34,8 +32,8 @@ TAIL_END = 2  # the level of what sits in the tail
 def has_tail(plan: Plan) -> bool:
     """Say whether the aeroplane has a tail: a place called so, or something that moves one."""
     words = {word for place in plan.places for word in place.lower().split("-")}
-    moved = {plain(servo.moves) for servo in plan.of(Servo)}
-    return bool(words & TAIL) or bool(moved & set(TAIL_FUNCTIONS))
+    moved = (plan.words.find(servo.moves) for servo in plan.of(Servo))
+    return bool(words & TAIL) or any(function and function.tail for function in moved)
 
 
 @dataclass(frozen=True)
@@ -83,7 +81,7 @@ class Stance:
             return 0
         if words & TAIL:
             return 2
-        if not chain and str(getattr(part, "moves", "")).startswith(TAIL_FUNCTIONS):
+        if not chain and (function := part.words.find(part.moves)) and function.tail:
             return 2
         return 0 if not chain and (part.drives or part.spins) else 1
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from harness.base.functions import agree
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
 from harness.parts.figure import Draw, from_catalogue, rule_figure
@@ -20,6 +19,7 @@ from harness.parts.servo import Servo
 from harness.plan import operation
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
+from harness.wiring.gear import runs_backwards
 from harness.wiring.ratings import esc_draws, motors_on, together
 
 ONE_SIDED = 8
@@ -44,7 +44,8 @@ class OperatingCase:
     `activity` by part id (still when not named); `throttle` of every motor from 0 to 1, and
     `throttles` by ESC where they differ; `off`: parts that draw nothing; `charge` of the packs
     from 0 to 1, and `charges` and `volts` at rest by pack where they differ; `temperature` of the
-    air in degC. `lasting`: judged by what things carry continuously, else for seconds.
+    air in degC. `lasting`: judged by what things carry continuously, else for seconds. `stiff`: the
+    cells resist as little as good ones do, so that most flows between packs or through a fault.
     """
 
     name: str
@@ -58,6 +59,7 @@ class OperatingCase:
     volts: Mapping[str, float] = field(default_factory=dict)
     temperature: float = 20.0
     lasting: bool = True
+    stiff: bool = False
 
     def doing(self, part: str) -> Activity:
         """Return what a part does."""
@@ -83,8 +85,8 @@ def _means(word: str, part: Servo | Retract) -> bool:
     if word in {"all", part.id}:
         return True
     if word in {"flight", "gear"}:
-        return together(part.moves) == word
-    return bool(part.moves) and (part.moves == word or agree(part.moves, word))
+        return together(part) == word
+    return bool(part.moves) and (part.moves == word or part.words.agree(part.moves, word))
 
 
 def cases_of(plan: Plan) -> tuple[OperatingCase, ...]:
@@ -113,7 +115,7 @@ def built_in(plan: Plan) -> list[OperatingCase]:
         about=f"every motor at full throttle, every servo at {share:.0%} of its stall",
     )  # fmt: skip
     return [
-        replace(base, name="joined", charge=1.0, lasting=False,
+        replace(base, name="joined", charge=1.0, lasting=False, stiff=True,
                 charges={p.id: p.charge for p in packs if p.charge is not None},
                 volts={p.id: p.volts for p in packs if p.volts is not None},
                 about="the packs have just been joined, nothing else runs"),
@@ -145,14 +147,14 @@ def _figure(plan: Plan, row: str, key: str) -> float:
 def _bursts(plan: Plan, base: OperatingCase, ids: list[str]) -> list[OperatingCase]:
     """For seconds: what moves together is held fast while all else moves."""
     share = _figure(plan, "sizing", "burst-share")
-    groups = sorted({together(part.moves) for part in movers(plan)} - {"flight", "gear"})
+    groups = sorted({together(part) for part in movers(plan)} - {"flight", "gear"})
     named = [("hard-manoeuvre", "flight", "all flight surfaces")]
     named += [("gear-travelling", "gear", "legs and doors")]
     named += [(f"{group or 'other'}-stalled", group, group or "what has no function")
               for group in groups]  # fmt: skip
     found = []
     for name, group, words in named:
-        held = [part.id for part in movers(plan) if together(part.moves) == group]
+        held = [part.id for part in movers(plan) if together(part) == group]
         activity = dict.fromkeys(ids, Activity("moving"))
         activity |= dict.fromkeys(held, Activity("stalled", share))
         about = f"full throttle, {words} at {share:.0%} of their stall, all else moving"
@@ -286,6 +288,7 @@ def demands_of(wiring: Wiring) -> list[Demand]:
         if draw is not None:
             minus = "rail" if part.rails else draw.inside
             ends = (Contact(part.id, draw.inside, "positive"), Contact(part.id, minus, "negative"))
+            ends = ends[::-1] if runs_backwards(wiring, part) else ends
             found.append(Demand(part, *ends, draw, _rated_volts(wiring, part)))
     return sorted(found, key=lambda demand: demand.part.id)
 

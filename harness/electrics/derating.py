@@ -1,4 +1,4 @@
-"""What bundles and thin air take from a wire's current, and how warm its copper gets.
+"""What bundles and thin air take from a wire's current, and the FAA's estimate of its warmth.
 
 The curves and the estimate are those of FAA AC 43.13-1B, chapter 11; the catalogue's table
 `derating` holds the points that are known of them.
@@ -56,23 +56,12 @@ def derating(plan: Plan, part: Part) -> Figure:
     return Figure(bundle.number * altitude.number, f"{bundle.origin}; {altitude.origin}")
 
 
-def conductor_temperature(
-    amps: float | Array, bears: float | Array, air: float | Array, rated: float | Array
-) -> Array:
-    """Return the estimated temperature of a conductor in degC, of the shape of the arguments.
-
-    `bears` A (derated, above 0) warm the wire for good from `air` to `rated`, what its insulation
-    bears; the heat goes with the square of the current (Joule's law) and leaves the wire in
-    proportion to what it is warmer than the air (Newton's law of cooling).
-    """
-    return np.asarray(air + _room(bears, air, rated) * (np.asarray(amps) / bears) ** 2)
-
-
 def faa_temperature(
     amps: float | Array, bears: float | Array, air: float | Array, rated: float | Array
 ) -> Array:
-    """Return the same by FAA AC 43.13-1B chapter 11: T2 = T1 + (TR - T1) * sqrt(I2 / Imax).
+    """Return degC by FAA AC 43.13-1B chapter 11: T2 = T1 + (TR - T1) * sqrt(I2 / Imax).
 
+    `bears` A (derated, above 0) warm the wire from `air` to `rated`, what its insulation bears.
     Meant for sizing: well above what a wire really gets to below `bears`, too low above it.
     """
     return np.asarray(air + _room(bears, air, rated) * np.sqrt(np.abs(amps) / bears))

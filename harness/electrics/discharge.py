@@ -16,8 +16,8 @@ from harness.electrics.cases import OperatingCase
 from harness.electrics.network import network_of
 from harness.electrics.packs import pack_ohms, rest_volts
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.electrics.solver.layout import Layout
 from harness.electrics.solver.newton import Raw, Solver
+from harness.electrics.warm import solved
 from harness.parts.pack import Pack
 from harness.wiring.build import Wiring
 
@@ -59,7 +59,7 @@ class Spell:
 
 
 class Drain:
-    """One wiring in one operating case, solved at any charge of its packs.
+    """One wiring in one operating case, solved at any charge of its packs; wires as warm as in it.
 
     `held`: Ah by pack; a pack with None keeps its charge (it is `frozen`).
     """
@@ -72,7 +72,7 @@ class Drain:
         self.numbers = [net.sources[pack.id] for pack in packs]
         self.ohms = np.array([pack_ohms(plan, pack, case.temperature) for pack in packs])
         self.held = np.array([np.inf if h is None else h for h in held])
-        self.solver = Solver(Layout.of(net.circuit))
+        self.solver = Solver(solved(net).layout)
         self.last: Raw | None = None
 
     def rest(self, charge: Array) -> Array:

@@ -151,7 +151,7 @@ def _group(wiring: Wiring, packs: tuple[Pack, ...], case: OperatingCase) -> Equa
         decay = _decay(packs, curves, charges, matrix)
     rest = np.stack([c(q) for c, q in zip(curves, decay.charges, strict=True)])
     given = matrix @ rest
-    inside = np.array([[pack_ohms(plan, pack, case.temperature)] for pack in packs])
+    inside = np.array([[pack_ohms(plan, p, case.temperature, stiff=case.stiff)] for p in packs])
     unknown += [f"{p.id}: the rate on its label (rate)" for p in packs if p.rate is None]
 
     def by_pack(rows: Array) -> dict[str, Array]:

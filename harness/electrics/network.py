@@ -103,7 +103,8 @@ class Network:
     `node` gives the node of each contact, `resistor` the number of each link's resistor by the
     link's number, `ohms` what it is made of; `sources`, `consumers`, `converters`, `diodes` the
     numbers of the devices by part id. `limited`: whether BECs are held to what they give for
-    seconds. The circuit's draws are the cases, each `spread.draws` times.
+    seconds. The circuit's draws are the cases, each `spread.draws` times. `warmth`: of the copper
+    of each wire, by link, degC, once it is solved (`warm.solved`).
     """
 
     wiring: Wiring
@@ -119,6 +120,7 @@ class Network:
     converters: dict[str, int] = field(default_factory=dict)
     diodes: dict[str, int] = field(default_factory=dict)
     unfed: tuple[str, ...] = ()
+    warmth: dict[int, Array] = field(default_factory=dict)
 
     def at(self, part: str, port: str, pin: str) -> Contact:
         """Return the node of a contact."""
@@ -178,8 +180,8 @@ def _driven_legs(wiring: Wiring) -> list[tuple[Contact, Contact]]:
     """A box that reverses a bare motor lays its own rail on the two wires while it runs."""
     found = []
     for mate in wiring.mates:
-        leg, socket = mate.plug.part, mate.socket
-        if not leg.is_leg or socket is None or not mate.fits:
+        socket = mate.socket
+        if socket is None or not mate.fits:
             continue
         if socket.part.sequences and socket.form is Form.TWO_WIRE:
             for pin in POLE_PINS:
@@ -188,7 +190,7 @@ def _driven_legs(wiring: Wiring) -> list[tuple[Contact, Contact]]:
 
 
 def _resistors(net: Network) -> None:
-    """Copper warms with the air; contacts differ from one to the next."""
+    """Copper as warm as the air; contacts differ from one to the next."""
     warm = 1 + COEFFICIENT_20C * (net.by_case([case.temperature for case in net.cases]) - 20)
     for number, ohms in net.ohms.items():
         link = net.wiring.links[number]
@@ -207,7 +209,9 @@ def _pack(net: Network, pack: Pack) -> None:
         case.volts.get(pack.id) or rest_volts(plan, pack, case.charges.get(pack.id, case.charge))
         for case in net.cases
     ]
-    ohms = net.by_case([pack_ohms(plan, pack, case.temperature) for case in net.cases])
+    ohms = net.by_case(
+        [pack_ohms(plan, pack, case.temperature, stiff=case.stiff) for case in net.cases]
+    )
     ohms = ohms * net.factor(net.spread.packs, pack.id)
     low, high = (net.at(pack.id, "cells", pin) for pin in ("negative", "positive"))
     net.sources[pack.id] = len(net.circuit.sources)

@@ -35,7 +35,8 @@ class Assumed:
 class Ohms:
     """A link's resistance in ohm: `copper` at 20 degC, which warms, and `fixed`, which does not.
 
-    `contact` says that the fixed part is a mated contact (it varies from plug to plug).
+    `contact` says that the fixed part is a mated contact (it varies from plug to plug); `size` is
+    the gauge of a wire.
     """
 
     copper: float
@@ -43,6 +44,7 @@ class Ohms:
     origin: str
     assumed: tuple[Assumed, ...] = ()
     contact: bool = False
+    size: WireSize | None = None
 
     @property
     def total(self) -> float:
@@ -116,7 +118,7 @@ def _wire(wiring: Wiring, link: Link) -> Ohms:
     power = port is not None and port.form in {Form.POWER, Form.BALANCE}
     size, length, assumed = _run(plan, part, link, power)
     extra = _in_the_way(plan, part, link)
-    return Ohms(resistance(size, length), extra, COPPER_ORIGIN, assumed)
+    return Ohms(resistance(size, length), extra, COPPER_ORIGIN, assumed, size=size)
 
 
 def _run(

@@ -14,7 +14,8 @@ import numpy as np
 from harness.electrics.cases import OperatingCase, cases_of
 from harness.electrics.network import NONE, Network, Spread, network_of
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.electrics.solver.solution import Solution, solve
+from harness.electrics.solver.solution import Solution
+from harness.electrics.warm import solved
 from harness.parts.contacts import Contact, LinkKind, Port
 from harness.wiring.build import PortId, Wiring
 
@@ -131,4 +132,4 @@ def outcome_of(
     """Solve a harness in its operating cases: all of the plan's when none are given."""
     chosen = cases_of(wiring.plan) if cases is None else cases
     net = network_of(wiring, chosen, limited=limited, spread=spread)
-    return Outcome(net, solve(net.circuit))
+    return Outcome(net, solved(net))

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from harness.catalogue.tables import FROM_PLAN
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, rule_figure
@@ -62,18 +63,35 @@ def charge_at(plan: Plan, pack: Pack, volts: float) -> float:
     return 1.0
 
 
-def cell_ohms(plan: Plan, pack: Pack) -> Figure:
-    """Return the resistance of one cell at 20 degC: stated, or of its class by its capacity.
+def cell_ohms(plan: Plan, pack: Pack, *, stiff: bool = False) -> Figure:
+    """Return the resistance of one cell at 20 degC: stated, or of its class by capacity and C rate.
 
-    A cell of twice the capacity is two cells side by side.
+    Cautious, so high, as a sag asks for; `stiff`: the other end, as what flows between packs or
+    through a fault asks for. A cell of twice the capacity is two cells side by side; one made for
+    twice the rate resists half, so that cells lose about the same volts at what their label says.
     """
-    found = pack.known(plan.catalogue, "cell-resistance")
-    of = pack.known(plan.catalogue, "cell-resistance-capacity")
-    if found is None:
+    catalogue, row, ah = plan.catalogue, pack.row, pack.capacity
+    of = pack.known(catalogue, "cell-resistance-capacity")
+    size = of.number / ah if of and ah else 1.0
+    usual = pack.known(catalogue, "cell-resistance")
+    if usual is None:
         return Figure(0.01, "our own assumption: a class without a cell resistance")
-    if pack.cell_resistance is not None or of is None or not pack.capacity:
-        return found
-    return found * (of.number / pack.capacity)
+    if pack.cell_resistance is not None:
+        return usual
+    usual = usual * size
+    drop, low = (pack.known(catalogue, f"drop-at-rate{end}") for end in ("", "-low"))
+    own_class = catalogue.require(*row, "cell-resistance").status == FROM_PLAN
+    if own_class or drop is None or low is None:
+        return usual
+    if not pack.rate or not ah:
+        least = pack.known(catalogue, "cell-resistance-low")
+        return least * size if stiff and least else usual
+    most = pack.known(catalogue, "rate-most")
+    rate = pack.rate if stiff or most is None else min(pack.rate, most.number)
+    ends = [usual, drop * (1 / (rate * ah))]
+    if stiff:
+        ends = [usual * (low.number / drop.number), low * (1 / (rate * ah))]
+    return min(ends, key=lambda figure: figure.number)
 
 
 def warmth_factor(plan: Plan, pack: Pack, temperature: float) -> float:
@@ -83,9 +101,10 @@ def warmth_factor(plan: Plan, pack: Pack, temperature: float) -> float:
     return 1.0 + extra * max(0.0, (20.0 - temperature) / 20.0)
 
 
-def pack_ohms(plan: Plan, pack: Pack, temperature: float = 20.0) -> float:
+def pack_ohms(plan: Plan, pack: Pack, temperature: float = 20.0, *, stiff: bool = False) -> float:
     """Return the resistance of all cells of a pack in ohm."""
-    return pack.cells * cell_ohms(plan, pack).number * warmth_factor(plan, pack, temperature)
+    cell = cell_ohms(plan, pack, stiff=stiff)
+    return pack.cells * cell.number * warmth_factor(plan, pack, temperature)
 
 
 @dataclass(frozen=True, slots=True)

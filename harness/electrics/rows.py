@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from harness.electrics.derating import conductor_temperature, derating, faa_temperature
+from harness.electrics.derating import derating, faa_temperature
 from harness.electrics.outcome import Outcome
 from harness.electrics.packs import cautious_limit, label_limit, packs_of
 from harness.electrics.solver.circuit import Array
@@ -28,7 +28,7 @@ from harness.wiring.build import Mate, PortId
 from harness.wiring.codes import codes_of
 from harness.wiring.leads import PhysicalLead, leads_of
 from harness.wiring.live import unsaid
-from harness.wiring.ratings import Limit, connector_of, rating_of, wire_row
+from harness.wiring.ratings import Limit, connector_of, rating_of, wire_figure
 
 KINDS = ("pack", "supply", "part", "lead", "plug", "rail")
 """What rows are about, in the order they are listed."""
@@ -171,17 +171,21 @@ class _Maker:
         """Add up the copper of a lead: volts there and back by its worst branch, and watts."""
         zero = np.zeros(self.outcome.net.circuit.draws)
         drops, loss = dict.fromkeys(POLE_PINS, zero), zero
-        for number in self._wires.get(lead.part.id, ()):
-            link = self.wiring.links[number]
-            ends = {(link.a.part, link.a.port), (link.b.part, link.b.port)}
-            if not ends & {port.id for port in lead.ports}:
-                continue
-            amps = self.outcome.link(number)
+        for number in self._wires_of(lead):
+            amps, pin = self.outcome.link(number), self.wiring.links[number].a.pin
             ohms = np.asarray(self._ohms(number))
             loss = loss + amps**2 * ohms
-            if link.a.pin in drops:
-                drops[link.a.pin] = np.maximum(drops[link.a.pin], np.abs(amps) * ohms)
+            if pin in drops:
+                drops[pin] = np.maximum(drops[pin], np.abs(amps) * ohms)
         return drops["positive"] + drops["negative"], loss
+
+    def _wires_of(self, lead: PhysicalLead) -> Iterator[int]:
+        """Yield the links that are the wires of a lead."""
+        ports = {port.id for port in lead.ports}
+        for number in self._wires.get(lead.part.id, ()):
+            link = self.wiring.links[number]
+            if ports & {(link.a.part, link.a.port), (link.b.part, link.b.port)}:
+                yield number
 
     @cached_property
     def _wires(self) -> dict[str, list[int]]:
@@ -206,33 +210,25 @@ class _Maker:
 
     def _bears(self, lead: PhysicalLead) -> Figure | None:
         """Return what the gauge of a lead bears continuously, A."""
-        return self._of_gauge(lead, "continuous", "silicone")
+        return self._of_gauge(lead, "continuous")
 
-    def _of_gauge(self, lead: PhysicalLead, usual: str, silicone: str) -> Figure | None:
-        """Return a figure for the gauge of a lead; a power lead is taken to be of silicone."""
-        row = wire_row(self.plan, lead.port.wire.size)
-        keys = (silicone, usual) if lead.port.form is Form.POWER else (usual,)
-        found = (from_catalogue(self.plan.catalogue, "wires", row, key) for key in keys)
-        return next(filter(None, found), None)
+    def _of_gauge(self, lead: PhysicalLead, key: str) -> Figure | None:
+        battery = lead.port.form is Form.POWER
+        return wire_figure(self.plan, lead.port.wire.size, key, battery=battery)
 
     def _warm(self, lead: PhysicalLead, amps: Array) -> dict[str, Array]:
-        """Estimate how warm the conductor gets in cases that last, by what its gauge bears.
-
-        The charts' figure is the one that warms a wire to its rating; the cautious one, by which
-        it is judged and which the FAA's sizing figure takes, keeps well below that.
-        """
+        """Return how warm the copper is in cases that last, and the FAA's figure for sizing."""
+        lasts = np.where(self.lasting > 0, 1.0, np.nan)
+        warmth = self.outcome.net.warmth
+        each = [warmth[number] for number in self._wires_of(lead) if number in warmth]
+        found = {"temperature": lasts * np.max(each, axis=0)} if each else {}
         bears = self._bears(lead)
-        rated = self._of_gauge(lead, "rated-temperature", "silicone-temperature")
-        chart = self._of_gauge(lead, "continuous-chart", "silicone-chart") or bears
-        if bears is None or chart is None or rated is None:
-            return {}
-        lasting = np.where(self.lasting > 0, amps, np.nan)
-        factor = derating(self.plan, lead.part).number
-        heat = (self.air, rated.number)
-        return {
-            "temperature": conductor_temperature(lasting, chart.number * factor, *heat),
-            "faa_temperature": faa_temperature(lasting, bears.number * factor, *heat),
-        }
+        rated = self._of_gauge(lead, "rated-temperature")
+        if bears is not None and rated is not None:
+            factor = derating(self.plan, lead.part).number
+            heat = (bears.number * factor, self.air, rated.number)
+            found["faa_temperature"] = faa_temperature(lasts * amps, *heat)
+        return found
 
     def plugs(self) -> Iterator[LoadRow]:
         """Each mated pair: the pin that carries most, and what its contacts lose."""

@@ -7,11 +7,12 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from harness.electrics.packs import cell_ohms
 from harness.facts.currents import currents
 from harness.facts.fed import put_right
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Form, LinkKind
-from harness.parts.figure import Figure, from_catalogue, known, stated
+from harness.parts.figure import Figure, from_catalogue, rule_figure, stated
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
@@ -104,6 +105,15 @@ def full_volts(wiring: Wiring, part: Part, seen: tuple[str, ...] = ()) -> float 
     return sum(known) if series else max(known)
 
 
+def capacitor_rating(plan: Plan, full: float) -> Figure | None:
+    """Return the usual rating of capacitors for the volts of a full pack, in lithium cells."""
+    cell = plan.catalogue.number("packs", "lipo", "full")
+    rows = plan.catalogue.keys("rules", "capacitor-volts")
+    enough = [row for row in rows if int(row.removesuffix("S")) >= round(full / cell)]
+    first = min(enough, key=lambda row: int(row.removesuffix("S")), default="")
+    return rule_figure(plan.catalogue, "capacitor-volts", first) if first else None
+
+
 @dataclass(frozen=True)
 class MotorInUse:
     """A motor of which the current at full throttle is stated, A, its ESC and the pack's volts."""
@@ -191,12 +201,9 @@ def standing(wiring: Wiring) -> tuple[tuple[PackLevel, PackLevel], ...]:
     return tuple((low, up) for low in levels(wiring) for up in by_low.get(low.high, ()))
 
 
-def pack_ohms(plan: Plan, pack: Pack) -> Figure | None:
-    """Return the resistance of a whole pack in ohm: its cells in series."""
-    cell = known(
-        plan.catalogue, pack, "cell-resistance", pack.cell_resistance, "packs", pack.chemistry
-    )
-    return cell * pack.cells if cell is not None else None
+def pack_least(plan: Plan, pack: Pack) -> Figure:
+    """Return the least a whole pack resists in ohm: what a fault and packs joined are judged by."""
+    return cell_ohms(plan, pack, stiff=True) * pack.cells
 
 
 def pack_volts(plan: Plan, pack: Part, state: str) -> Figure | None:
@@ -249,8 +256,8 @@ def estimated(plan: Plan, one: Pack, other: Pack) -> Apart | None:
     at = [stated(pack, "volts", pack.volts) for pack in (one, other)]
     if None in at:
         at = [pack_volts(plan, pack, "nominal") for pack in (one, other)]
-    (low, high), (ohms, more) = at, [pack_ohms(plan, pack) for pack in (one, other)]
-    if low is None or high is None or ohms is None or more is None:
+    (low, high), (ohms, more) = at, [pack_least(plan, pack) for pack in (one, other)]
+    if low is None or high is None:
         return None
     volts = abs(low.number - high.number)
     return Apart(Figure(volts, low.origin), Figure(ohms.number + more.number, ohms.origin))
@@ -262,6 +269,8 @@ def driven_back(wiring: Wiring, part: Part, other: Part) -> float:
     from harness.electrics.outcome import outcome_of
 
     charges = {part.id: 0.0, other.id: 1.0}
-    case = OperatingCase("back-fed", "the pack without a diode is empty", charges=charges)
+    case = OperatingCase(
+        "back-fed", "the pack without a diode is empty", charges=charges, stiff=True
+    )
     given = float(outcome_of(currents(wiring).wiring, [case], limited=True).given(part.id)[0])
     return max(0.0, -given)

@@ -21,7 +21,7 @@ from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
-from harness.wiring.ratings import THREE_PIN, wire_row
+from harness.wiring.ratings import THREE_PIN, wire_figure
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
@@ -195,12 +195,9 @@ def plug_bears(plan: Plan, connector: str) -> Bears | None:
 
 def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
     """Return what a wire bears; battery wire has silicone insulation where the table knows it."""
-    row = wire_row(plan, size)
-    silicone = battery and plan.catalogue.value("wires", row, "silicone") is not None
-    steady_key = "silicone" if silicone else "continuous"
     steady, chart, burst = (
-        from_catalogue(plan.catalogue, "wires", row, key)
-        for key in (steady_key, f"{steady_key}-chart", "burst")
+        wire_figure(plan, size, key, battery=battery)
+        for key in ("continuous", "continuous-chart", "burst")
     )
     if steady is None or chart is None or burst is None:
         return None

@@ -17,9 +17,10 @@ from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind, Role
 from harness.parts.join import PINS
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
+from harness.plan.plan import Plan
 from harness.wiring.build import Mate, PortId, Wiring, facts_at
 from harness.wiring.fact import fact
-from harness.wiring.nets import Nets, pack_nets
+from harness.wiring.nets import Nets, pack_nets, supply_nets
 
 CELLS = ("battery", "tap", "cells")
 """Insides on the battery side, where a stack of packs may join a plus to a minus by intent."""
@@ -39,12 +40,12 @@ class Crossing:
     outlet: str = ""
 
     @property
-    def three_pin(self) -> bool:
-        """Whether it lies in the 3-pin leads, not on the battery side."""
+    def on_control(self) -> bool:
+        """Whether it lies in 3-pin leads or those of bare motors, not on the battery side."""
         if self.mate is None:
             return self.owner.carries_signal
-        ports = (self.mate.plug, self.mate.socket)
-        return any(port is not None and port.form is Form.THREE_PIN for port in ports)
+        forms = {port.form for port in (self.mate.plug, self.mate.socket) if port is not None}
+        return not forms.isdisjoint({Form.THREE_PIN, Form.TWO_WIRE})
 
     def swaps(self, one: str, other: str) -> bool:
         """Whether one pin meets the other here."""
@@ -68,7 +69,7 @@ def crossings(wiring: Wiring) -> list[Crossing]:
         for port, links in ports.items()
     ]
     for owner, ports in inside.items():
-        found += _inside(parts[owner], ports)
+        found += _inside(wiring.plan, parts[owner], ports)
     return sorted(found, key=lambda c: (c.owner.id, c.mate.plug.name if c.mate else "", c.outlet))
 
 
@@ -84,10 +85,11 @@ def _at_join(wiring: Wiring, mate: Mate, links: tuple[Link, ...]) -> Crossing:
     return Crossing(mate.plug.part, links, (*stated, mate.span)[0], mate)
 
 
-def _inside(part: Part, ports: dict[str, list[Link]]) -> list[Crossing]:
+def _inside(plan: Plan, part: Part, ports: dict[str, list[Link]]) -> list[Crossing]:
     """A lead that is crossed to all its sockets is one cause, at its plug."""
-    words = ("map", "ends", "crossed")
-    span = next((part.spans[w] for w in words if w in part.spans), part.span)
+    spans = [f.span for f in plan.as_found if f.end == part.id and f.fact == "crossed"]
+    spans += [part.spans[w] for w in ("map", "ends", "crossed", "poles") if w in part.spans]
+    span = (*spans, part.span)[0]
     if not part.carries_signal or set(ports) == set(part.outlets):
         return [Crossing(part, tuple(link for links in ports.values() for link in links), span)]
     return [Crossing(part, tuple(links), span, outlet=name) for name, links in ports.items()]
@@ -118,8 +120,8 @@ def _uncrossed(link: Link, runs: set[tuple[str, PortId, PortId]]) -> Link:
 
 @fact
 def lead_faults(wiring: Wiring) -> tuple[Crossing, ...]:
-    """Return the crossings of 3-pin leads that join terminals of different roles."""
-    causes = [c for c in crossings(wiring) if c.three_pin and not refused(wiring, c.mate)]
+    """Return the crossings of control leads that join terminals of different roles."""
+    causes = [c for c in crossings(wiring) if c.on_control and not refused(wiring, c.mate)]
     if not causes:
         return ()
     clean = _Clean(wiring, causes)
@@ -132,7 +134,7 @@ def lead_faults(wiring: Wiring) -> tuple[Crossing, ...]:
 
 @fact
 def leads_put_right(wiring: Wiring) -> Wiring:
-    """Return the wiring with the faults of the 3-pin leads put right."""
+    """Return the wiring with the faults of the control leads put right."""
     never = [c for c in crossings(wiring) if refused(wiring, c.mate)]
     return straightened(wiring, [*lead_faults(wiring), *never])
 
@@ -159,7 +161,7 @@ def fits_turned(wiring: Wiring, mate: Mate) -> bool:
 
 
 def beyond(wiring: Wiring, fault: Crossing) -> list[Part]:
-    """Return the devices beyond a crossing of 3-pin leads."""
+    """Return the devices beyond a crossing of control leads."""
     if fault.mate is not None:
         plug = fault.mate.plug
         return devices_of([plug, *(behind(wiring, *plug.id) if plug.part.carries_signal else ())])
@@ -240,13 +242,15 @@ class PoleFault:
 
 def wrong_in(wiring: Wiring) -> Wrong:
     """Find what stands the wrong way round."""
-    nets, parts = pack_nets(wiring), wiring.plan.parts
-    loops = [loop for loop in nets.loops if abs(loop.surplus) > TINY]
+    nets, parts = supply_nets(wiring), wiring.plan.parts
+    loops = [loop for loop in pack_nets(wiring).loops if abs(loop.surplus) > TINY]
+    made = (loop for loop in nets.loops if not parts[loop.source.owner].holds_cells)
+    loops += [loop for loop in made if (nets.volts(loop.source.a, loop.source.b) or 0.0) <= 0.0]
     shorts = [loop for loop in loops if nets.same(loop.source.a, loop.source.b)]
     rings = [loop for loop in loops if loop not in shorts]
     return Wrong(
         tuple((parts[k.owner], -v) for k in wiring.links if (v := _across(nets, k)) < -TINY),
-        tuple(_against(wiring, nets)),
+        tuple(_against(wiring)),
         tuple((parts[loop.source.owner], abs(loop.surplus)) for loop in rings),
         tuple((parts[loop.source.owner], abs(loop.surplus)) for loop in shorts),
     )
@@ -259,7 +263,8 @@ def _across(nets: Nets, link: Link) -> float:
     return nets.volts(link.b, link.a) or 0.0
 
 
-def _against(wiring: Wiring, nets: Nets) -> Iterable[tuple[Part, str, float]]:
+def _against(wiring: Wiring) -> Iterable[tuple[Part, str, float]]:
+    nets = pack_nets(wiring)
     for lead in wiring.plan.of(PowerLead):
         if lead.kind != "series":
             continue
@@ -274,7 +279,7 @@ def _against(wiring: Wiring, nets: Nets) -> Iterable[tuple[Part, str, float]]:
 def pole_faults(wiring: Wiring) -> tuple[PoleFault, ...]:
     """Return the crossings on the battery side that do harm, each judged with the others mended."""
     wiring = leads_put_right(wiring)
-    causes = [c for c in crossings(wiring) if not c.three_pin and c not in lead_faults(wiring)]
+    causes = [c for c in crossings(wiring) if not c.on_control and c not in lead_faults(wiring)]
     before = wrong_in(wiring).total if causes else 0.0
     if before <= TINY:
         return ()

@@ -11,7 +11,6 @@ from collections import defaultdict
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from harness.base.functions import agree, is_familiar, plain, side_in
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.parts.autopilot import Autopilot
@@ -173,20 +172,25 @@ def function_of(plan: Plan, drive: Drive) -> str:
     channel = channel_function(plan, drive.socket)
     if own or not channel:
         return own or default
-    return default if default and is_familiar(channel) else channel
+    return default if default and plan.words.is_flown(channel) else channel
+
+
+def base_of(plan: Plan, drive: Drive) -> str:
+    """Return what a device moves by the function's own name, without side, number and place."""
+    return plan.words.base(function_of(plan, drive))
 
 
 def side_of(plan: Plan, part: Part) -> str:
     """Return the side a device works on: from its function, else its place or id."""
-    return side_in(stated_function(part)) or plan.side(part)
+    return plan.words.side(stated_function(part)) or plan.side(part)
 
 
 def belongs(plan: Plan, drive: Drive) -> bool:
     """Say whether a device is on a channel of its function and side."""
     channel = channel_function(plan, drive.socket)
-    if not agree(function_of(plan, drive), channel):
+    if not plan.words.agree(function_of(plan, drive), channel):
         return False
-    sides = {side_in(channel), side_of(plan, drive.part)} - {""}
+    sides = {plan.words.side(channel), side_of(plan, drive.part)} - {""}
     return len(sides) < 2
 
 
@@ -250,7 +254,7 @@ def drives_on(wiring: Wiring, channel: str) -> list[Drive]:
 
 def drives_for(wiring: Wiring, functions: Collection[str]) -> list[Drive]:
     """Return the devices that have one of some functions."""
-    return [d for d in drives(wiring) if plain(function_of(wiring.plan, d)) in functions]
+    return [d for d in drives(wiring) if base_of(wiring.plan, d) in functions]
 
 
 def escs_on(wiring: Wiring, name: str, channel: Channel) -> list[str]:
@@ -258,11 +262,13 @@ def escs_on(wiring: Wiring, name: str, channel: Channel) -> list[str]:
     plan = wiring.plan
     direct = [d.part.id for d in drives_on(wiring, name)
               if d.part.drives and belongs(plan, d)]  # fmt: skip
-    if direct or plain(channel.function) != "throttle":
+    if direct or plan.words.base(channel.function) != "throttle":
         return direct
     if has_bus(plan):
         motors = [drive for drive in drives(wiring) if drive.part.drives]
-        return [d.part.id for d in motors if agree(function_of(plan, d), channel.function)]
+        return [
+            d.part.id for d in motors if plan.words.agree(function_of(plan, d), channel.function)
+        ]
     sockets = [(receiver.id, name) for receiver in plan.of(Receiver)]
     return sorted(port.part.id for socket in sockets for port in wiring.downstream(socket))
 

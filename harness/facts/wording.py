@@ -114,3 +114,23 @@ def closing_words(places: Iterable[Open]) -> str:
     mend += [f"mend {spoken(ends)}"] if ends else []
     told = [f"{', '.join(mend)}, and say so in the plan (mended)"] if mend else []
     return ", and ".join([*back, *told])
+
+
+def becomes(parts: list[Part]) -> str:
+    """Say what becomes of devices whose two poles are the wrong way round."""
+    if parts and all(part.reverses for part in parts):
+        return (
+            f"{parts_named(parts)} {verb(parts, 'goes', 'go')} up when the box says down: "
+            f"in the air {verb(parts, 'it stays', 'they stay')} in and"
+            f" {verb(parts, 'presses', 'press')} against the stop, on the ground the gear folds"
+        )
+    fates = spoken(sorted({part.fed_backwards for part in parts}), "or") or "burn"
+    who = parts_named(parts) or "what hangs on it"
+    return (
+        f"{who} {verb(parts, 'gets its', 'get their')} supply the wrong way round and will {fates}"
+    )
+
+
+def harmless(parts: list[Part]) -> bool:
+    """Say whether crossed poles burn none of some devices."""
+    return bool(parts) and all(part.reverses for part in parts)

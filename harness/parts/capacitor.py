@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, ClassVar
 from harness.base.span import Span
 from harness.base.units import CAPACITANCE, VOLTAGE
 from harness.drawing import look
-from harness.parts.contacts import Shape
+from harness.parts.contacts import POLE_PINS, Shape
 from harness.parts.figure import short
+from harness.parts.join import POLES
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Amount, Name, Whole
 from harness.reading.records import key
@@ -28,10 +29,12 @@ class Capacitor(Part):
     rank: ClassVar[int] = 170
     footprint: ClassVar[tuple[float, float, str]] = (5.0, 5.0, look.SHADE)
     battery_side: ClassVar[bool] = True
+    fed_backwards: ClassVar[str] = "burst"
     across: str = key(Name(), "the ESC they sit at", must=True)
     value: float = key(Amount(CAPACITANCE), "capacitance of one", must=True)
     count: int = key(Whole(1, 50), "how many side by side", default=1)
     volts: float | None = key(Amount(VOLTAGE), "rated volts")
+    poles: str = key(POLES, "how they are soldered", default="")
 
     def others(self) -> tuple[tuple[str, Span], ...]:
         """What it is soldered to."""
@@ -52,4 +55,6 @@ class Capacitor(Part):
         return replace(g.capacitor(sitting.tag), places={})
 
     def inside(self, shape: Shape) -> None:
-        """Soldered on: no port, no copper path."""
+        """Soldered on, without a port."""
+        shape.terminal("plates", POLE_PINS)
+        shape.draws("plates")

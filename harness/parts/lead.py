@@ -83,6 +83,11 @@ class Lead(Part):
         """A reverser does."""
         return self.kind == "reverser"
 
+    @property
+    def two_wired(self) -> bool:
+        """Any but the box of a reverser."""
+        return not self.turns_signal
+
     def lead_word(self, port: str = "plug") -> str:
         """Y-lead, 4-way lead, extension."""
         if self.kind == "n-way":

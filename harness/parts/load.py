@@ -28,6 +28,7 @@ class Load(Part):
     rank: ClassVar[int] = 190
     fed_inside: ClassVar[str] = "body"
     tested_with: ClassVar[str] = "boxes"
+    fed_backwards: ClassVar[str] = "stay dark or burn"
     answers: ClassVar[bool] = True
     taps_battery: ClassVar[bool] = True
     current: float | None = key(Amount(CURRENT), "what it draws")

@@ -44,7 +44,7 @@ class Pack(Part):
     connector: str = key(ClassName(), "class of its main connector", default="")
     volts: float | None = key(Amount(VOLTAGE), "volts at rest as metered, when packs are joined")
     charge: float | None = key(Share(), "how full it is when it is joined")
-    cell_resistance: float | None = key(Amount(RESISTANCE), "resistance of one cell")
+    cell_resistance: float | None = key(Amount(RESISTANCE), "resistance of one cell, as measured")
     plug: Join | None = key(JOIN, "the socket its own plug goes into (radio packs)")
     wire: WireSize | None = key(WireGauge(), "wire of its own lead")
     length: float | None = key(Amount(LENGTH), "length of its own lead")

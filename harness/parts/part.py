@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple, TypeVar
 
-from harness.base.code_words import abbreviate, stem_and_mark
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
+from harness.catalogue.functions import Vocabulary, vocabulary
 from harness.drawing import look
 from harness.parts.figure import Draw, Figure, from_catalogue, stated, unknown_draw
 from harness.parts.join import Join
-from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name
+from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name, Truth
 from harness.reading.records import RecordOf, key, keys_of
 
 if TYPE_CHECKING:
@@ -57,7 +57,10 @@ class BenchFacts(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """One thing with an id. `span`: where its id stands; `spans`: where each key's value stands."""
+    """One thing with an id. `span`: where its id stands; `spans`: where each key's value stands.
+
+    `words`: the vocabulary of its plan.
+    """
 
     word: ClassVar[str] = "part"
     """What a person calls a part of this kind."""
@@ -117,12 +120,15 @@ class Part:
     """Where inside it its own supply arrives, if it takes one from the radio."""
     draw_keys: ClassVar[Mapping[str, str]] = {}
     """The key of what it draws, by what it does."""
+    fed_backwards: ClassVar[str] = "burn"
+    """What it will do with its poles the wrong way round."""
     rails: ClassVar[tuple[str, ...]] = ()
     """Its insides at which the supply of others arrives."""
 
     id: str
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
+    words: Vocabulary = field(default_factory=vocabulary, compare=False, repr=False)
     like: str = key(
         Name(), "repeat this part of the same group; plugs are not repeated", default=""
     )
@@ -135,10 +141,24 @@ class Part:
     code: str = key(
         FreeText(), "the label code of its own lead, instead of a proposed one", default=""
     )
+    fitted: bool = key(
+        Truth(), "its maker fitted it: nothing of it is moved or cut, its free ends are plugged",
+        default=False,
+    )  # fmt: skip
 
     def at(self, word: str) -> Span:
         """Return where the value of a key stands, or the id when the key is not given."""
         return self.spans.get(word, self.span)
+
+    @property
+    def as_made(self) -> bool:
+        """Whether its maker fitted it: it and its wires stay as they are, but for free ends."""
+        return self.fitted
+
+    @property
+    def stays_put(self) -> bool:
+        """Whether it cannot be turned over or moved."""
+        return self.as_made
 
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """Return every plug of this part with the socket it goes into: (port, join)."""
@@ -157,6 +177,11 @@ class Part:
     def moves(self) -> str:
         """The function it answers to, or ""."""
         return ""
+
+    @property
+    def does(self) -> str:
+        """What it moves by the function's own name, without side, number and place, or ""."""
+        return self.words.base(self.moves) if self.moves else ""
 
     @property
     def kind(self) -> str:
@@ -253,6 +278,16 @@ class Part:
         return None
 
     @property
+    def reverses(self) -> bool:
+        """Whether it runs one way or the other by its poles, and neither burns it."""
+        return False
+
+    @property
+    def two_wired(self) -> bool:
+        """Whether it is a lead that the two wires of a bare motor may go through as well."""
+        return False
+
+    @property
     def makes(self) -> Bec | Regulator | None:
         """The supply of a few volts that it makes from a pack."""
         return None if self.bec == "none" else self.bec
@@ -306,7 +341,11 @@ class Part:
 
     def code_letters(self) -> str:
         """Return what its label code begins with."""
-        return self.letters or abbreviate(stem_and_mark(self.moves or self.id)[0], "LD")
+        return self.letters or self._moves_letters("LD")
+
+    def _moves_letters(self, otherwise: str) -> str:
+        stem, _ = self.words.stem_and_mark(self.moves or self.id)
+        return self.words.abbreviate(stem, otherwise)
 
     def caption(self) -> tuple[str, ...]:
         """Return the lines under its name on a picture."""

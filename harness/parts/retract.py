@@ -119,6 +119,11 @@ class Retract(Part):
         return renamed(drawn, lead="plug")
 
     @property
+    def reverses(self) -> bool:
+        """A bare motor does."""
+        return self.kind == "bare-motor"
+
+    @property
     def fed_at(self) -> str:
         """A bare motor takes nothing but what its controller gives it."""
         return "" if self.kind == "bare-motor" else "body"
@@ -136,6 +141,7 @@ class Retract(Part):
         if self.kind == "bare-motor":
             bare = shape.port("plug", Form.TWO_WIRE, plug=True, wire=wire)
             shape.lead_in(bare, "body", POLE_PINS)
+            shape.terminal("body", POLE_PINS)
             return
         port = shape.three("plug", plug=True, colours=self.colours, wire=wire)
         shape.lead_in(port, "body")

@@ -64,5 +64,6 @@ class Sensor(Part):
             tap = shape.port("supply", Form.POWER, Form.BALANCE, plug=True)
             shape.lead_in(tap, "tap", POLE_PINS)
             shape.roles[shape.inner("tap", "positive")] = Role.POSITIVE
+            shape.draws("tap")
             if self.plug and not self.isolated:
                 shape.link(shape.inner("tap", "negative"), shape.inner("body", "negative"))

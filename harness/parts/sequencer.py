@@ -131,12 +131,14 @@ class Sequencer(Part):
         for name in self.outlets:
             _outlet(self, shape, name)
         shape.terminal("rail", POLE_PINS)
+        shape.draws("rail")
 
 
 def _outlet(part: Sequencer, shape: Shape, name: str) -> None:
     entry = Contact(part.id, "plug", "signal")
     if name in part.motor_outlets:
         port = shape.port(name, Form.TWO_WIRE, plug=False, passes="plug")
+        shape.roles.update({port.pin(pin): Role(pin) for pin in POLE_PINS})
         shape.link(entry, port.pin("positive"), LinkKind.RELAY)
         return
     port = shape.three(name, plug=False, passes="plug")

@@ -64,6 +64,11 @@ class WingPlug(Part):
         """One of its circuits."""
         return "wing plug circuit"
 
+    @property
+    def two_wired(self) -> bool:
+        """A circuit may leave out its signal."""
+        return True
+
     def kit_kind(self) -> str:
         """Both halves are one thing."""
         return "wing-plug"

@@ -107,6 +107,7 @@ def _not_of_all(
     """A part without a lead cannot be dead from end to end, nor turned without a plug."""
     wired = any(link.kind in CARRIES for link in shape.links)
     plugged = bool(part.joins()) or any(port.name == "main" for port in shape.ports)
+    plugged = plugged or (found.fact == "crossed" and bool(part.across))
     if not (wired if found.fact == "dead" else plugged):
         lacks = "lead" if found.fact == "dead" else "plug in a socket"
         right = f"name the end that was found so: {ends}" if shape.ports else ""

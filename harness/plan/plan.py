@@ -10,6 +10,7 @@ from typing import TypeVar
 from harness.base.span import START, Source, Span
 from harness.base.units import LENGTH
 from harness.catalogue import Catalogue
+from harness.catalogue.functions import Vocabulary, vocabulary_of
 from harness.parts.part import Part
 from harness.plan.airframe import Cover, Duct, Place
 from harness.plan.as_found import AsFound
@@ -138,6 +139,11 @@ class Plan:
     def of(self, cls: type[PartT]) -> Iterator[PartT]:
         """Yield the parts of one class in file order."""
         return (part for part in self.parts.values() if isinstance(part, cls))
+
+    @property
+    def words(self) -> Vocabulary:
+        """The words for functions, the plan's own among them."""
+        return vocabulary_of(self.catalogue)
 
     @property
     def revision(self) -> str:

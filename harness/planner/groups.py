@@ -8,21 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Any, cast
 
-from harness.base.functions import plain
 from harness.base.near import spoken
-from harness.facts.motion import Sense, judged, sense_of, wanted
-from harness.facts.signals import Drive
+from harness.facts.parity import compare, pair_of
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.plan.radio import MIXES, Wish
 from harness.planner.items import Device, Unplugged
 from harness.wiring.build import Wiring
-
-ALWAYS_APART = ("elevon", "v-tail")
-"""Two surfaces that carry two functions at once: their sides never share a channel."""
-_HALVES = {"aileron": {"aileron", "flaperon"}}
 
 DEFAULTS = (
     Wish(wish="differential", of=("aileron",)),
@@ -81,20 +74,24 @@ def _sides_meet(devices: Sequence[Device], base: str) -> bool:
     return len(sides) > 1 and ("" in sides or len(set(sides)) > 1)
 
 
-def _names(functions: Sequence[str]) -> frozenset[str]:
-    return frozenset(word for name in functions for word in _HALVES.get(plain(name), {plain(name)}))
+def _names(plan: Plan, functions: Sequence[str]) -> frozenset[str]:
+    """Return functions by their own names, with the surfaces that move for them among others."""
+    own = [plan.words.base(name) for name in functions]
+    return frozenset(word for name in own for word in (name, *plan.words.mixed(name)))
 
 
 def asks_of(plan: Plan) -> tuple[Ask, ...]:
     """Return the wishes in the order of their weight, the plan's own or ours."""
-    return tuple(_ask(wish) for wish in plan.wishes or DEFAULTS)
+    return tuple(_ask(plan, wish) for wish in plan.wishes or DEFAULTS)
 
 
-def _ask(wish: Wish) -> Ask:
+def _ask(plan: Plan, wish: Wish) -> Ask:
     of = wish.of or MIXES.get(wish.wish, ())
     how = {"own-trim": "each", "apart": "from"}.get(wish.wish, "sides")
     line = wish.spans["wish"].line if "wish" in wish.spans else 0
-    return Ask(_said(wish, of), how, _names(of), _names(wish.away_from), wish.must, line)
+    names = _names(plan, of) if how == "sides" else frozenset(map(plan.words.base, of))
+    others = frozenset(map(plan.words.base, wish.away_from))
+    return Ask(_said(wish, of), how, names, others, wish.must, line)
 
 
 def _said(wish: Wish, of: Sequence[str]) -> str:
@@ -113,11 +110,22 @@ def _said(wish: Wish, of: Sequence[str]) -> str:
 def limits_of(plan: Plan) -> tuple[Ask, ...]:
     """Return what must be kept apart: mixes, and functions that carry two at once."""
     mixed = [
-        Ask(f"mix {mix.kind}", "sides", _names(mix.apart), must=True, line=mix.spans["kind"].line)
+        Ask(
+            f"mix {mix.kind}",
+            "sides",
+            _names(plan, mix.apart),
+            must=True,
+            line=mix.spans["kind"].line,
+        )
         for mix in plan.mixes
         if mix.apart
     ]
-    rest = [name for name in ALWAYS_APART if not any(name in ask.of for ask in mixed)]
+    moved = {part.does for part in plan.parts.values()}
+    rest = [
+        name
+        for name in plan.words.mixed()
+        if name in moved and not any(name in ask.of for ask in mixed)
+    ]
     halves = (Ask(f"both halves of the {name}", "sides", frozenset({name}), must=True)
               for name in rest)  # fmt: skip
     return (*mixed, *halves)
@@ -155,50 +163,18 @@ def subsets(items: Sequence[Unplugged]) -> Iterator[tuple[Unplugged, ...]]:
             yield from combinations(members, count)
 
 
-def _sense(device: Device) -> Sense | None:
-    if not device.part.swings:
-        return None
-    sense = sense_of(Drive(device.part, (), cast(Any, None), None))
-    return sense and Sense(sense.drive, sense.frame, sense.way * device.sign, sense.facts)
-
-
-def _comparable(senses: list[Sense]) -> list[Sense]:
-    """Return the senses the rule can lay side by side: in the frame that most of them share.
-
-    Where one states its arm or horn, those that do not are not judged.
-    """
-    if not senses:
-        return []
-    frames = [sense.frame for sense in senses]
-    frame = max(sorted(set(frames)), key=frames.count)
-    kept = [sense for sense in senses if sense.frame == frame]
-    if kept[0].measured:
-        return kept
-    for word in ("arm", "horn"):
-        if any(getattr(sense.drive.part, word) for sense in senses if sense in kept):
-            kept = [sense for sense in kept if getattr(sense.drive.part, word)]
-    return kept
-
-
 def ways(wiring: Wiring, devices: Sequence[Device]) -> list[dict[str, int]]:
     """Return for each judged function +1 or -1 a servo: those of one sign move as they must."""
-    by_function: dict[str, list[Sense]] = {}
+    by_function: dict[str, list[Device]] = {}
     for device in devices:
-        sense = _sense(device)
-        if sense is not None and judged(device.function):
-            by_function.setdefault(judged(device.function), []).append(sense)
+        if device.part.swings:
+            by_function.setdefault(device.base, []).append(device)
     found = []
-    for function, senses in sorted(by_function.items()):
-        kept = _comparable(sorted(senses, key=lambda s: s.drive.part.id))
-        if len(kept) < 2:
-            continue
-        first = max(kept, key=lambda s: wiring.plan.side(s.drive.part) != "")
-        told = {first.drive.part.id: 1}
-        for sense in kept:
-            must = 1 if sense is first else wanted(wiring, first, sense, function)
-            if must is not None:
-                told[sense.drive.part.id] = sense.way * first.way * must
-        found.append(told)
+    for function, mine in sorted(by_function.items()):
+        pair = pair_of(wiring.plan, function, (device.part for device in mine))
+        if pair not in {"", "any"}:
+            turns = {device.part.id: device.sign for device in mine}
+            found += [dict(one.ways) for one in compare(wiring.plan, pair, turns)[0]]
     return found
 
 
@@ -260,7 +236,7 @@ def _own_mend(device: Device, loose: bool, limits: list[str]) -> Mend | None:
     assert isinstance(servo, Servo)
     if servo.programmable:
         return Mend(servo.id, PROGRAMME)
-    if not servo.shaft or servo.measured or (servo.fixed and not loose):
+    if not servo.shaft or servo.measured or (servo.stays_put and not loose):
         return None
-    limits += [f"{servo.named()} is built in"] if servo.fixed else []
+    limits += [f"{servo.named()} is built in"] if servo.stays_put else []
     return Mend(servo.id, TURN)

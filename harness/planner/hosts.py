@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from harness.base.functions import agree, is_familiar, plain, side_in
+from harness.catalogue.functions import Vocabulary
 from harness.facts.signals import STICKS, channel_function, radio_order
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
@@ -19,8 +19,6 @@ from harness.planner.items import Device, Unplugged, device_of
 from harness.wiring.build import Wiring
 from harness.wiring.gear import DIRECTIONS, opens_or_closes, steps_of
 
-MIXED = frozenset({"flaperon", "spoileron", "elevon", "taileron", "v-tail"})
-"""Channels of two functions at once: either half is at home on them."""
 LIMITS_SENT = "channels sent"
 
 
@@ -44,7 +42,7 @@ class HostEnd:
         if self.root and home and home != self.root:
             return False
         function = item.devices[0].function
-        return not is_familiar(self.word) or agree(function, self.word)
+        return not plan.words.is_flown(self.word) or plan.words.agree(function, self.word)
 
 
 @dataclass(frozen=True)
@@ -82,16 +80,16 @@ class Host:
         return (int(self.outlet), number, self.name, self.box)
 
 
-def takes(function: str, side: str, channel: str) -> bool:
+def takes(words: Vocabulary, function: str, side: str, channel: str) -> bool:
     """Say whether a device may hang on a channel of that name."""
-    return agree(function, channel) and len({side, side_in(channel)} - {""}) < 2
+    return words.agree(function, channel) and len({side, words.side(channel)} - {""}) < 2
 
 
-def at_home(function: str, channel: str) -> bool:
+def at_home(words: Vocabulary, function: str, channel: str) -> bool:
     """Say whether a channel of that name is a function's own, or a mix that it is half of."""
-    one, other = plain(function), plain(channel)
+    one, other = words.plain(function), words.plain(channel)
     near = one == other or one.startswith(f"{other}-") or other.startswith(f"{one}-")
-    return near or (other in MIXED and agree(one, other))
+    return near or (words.base(channel) in words.mixed() and words.agree(one, other))
 
 
 def boxes(plan: Plan) -> list[Receiver | Autopilot]:

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from harness.base.functions import plain, side_in
 from harness.base.units import WireSize
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
@@ -15,12 +14,6 @@ from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.gear import is_door
-
-SHARED_WITH = {"steering": "rudder"}
-"""A function that may share a channel with another: nose steering with the rudder.
-
-A function with a number in its name (lift-1) shares with no other number.
-"""
 
 
 @dataclass(frozen=True)
@@ -34,8 +27,13 @@ class Device:
 
     @cached_property
     def base(self) -> str:
-        """The function without side, number and plural."""
-        return plain(self.function)
+        """The function's own name, without side, number and place."""
+        return self.part.words.base(self.function)
+
+    @property
+    def own_side(self) -> str:
+        """The side that its function names."""
+        return self.part.words.side(self.function)
 
     @property
     def kind(self) -> str:
@@ -46,14 +44,19 @@ class Device:
 
     @property
     def family(self) -> tuple[str, str]:
-        """Devices of one family may share a channel."""
+        """Devices of one family may share a channel: nose steering with the rudder.
+
+        A function with a number in its name (lift-1) shares with no other number.
+        """
         if self.kind == "box":
             return ("box", self.part.id)
         if self.kind in {"leg", "door"}:
-            return (self.kind, side_in(self.function))
+            return (self.kind, self.own_side)
         numbered = any(c.isdigit() for c in self.function)
-        word = self.function.lower() if numbered else SHARED_WITH.get(self.base, self.base)
-        return (f"{self.kind} {word}", side_in(self.function))
+        known = self.part.words.find(self.function)
+        shares = known.shares[0] if known and known.shares else ""
+        word = self.function.lower() if numbered else shares or self.part.words.plain(self.function)
+        return (f"{self.kind} {word}", self.own_side)
 
 
 @dataclass(frozen=True)
@@ -94,7 +97,7 @@ def device_of(plan: Plan, part: Part, sign: int = 1) -> Device | None:
         return None
     if not part.answers or not part.moves:
         return None
-    return Device(part, part.moves, side_in(part.moves) or plan.side(part), sign)
+    return Device(part, part.moves, plan.words.side(part.moves) or plan.side(part), sign)
 
 
 def items_of(plan: Plan, wiring: Wiring) -> tuple[Unplugged, ...]:

@@ -57,7 +57,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from harness.base.functions import plain, side_in
+from harness.catalogue.functions import Vocabulary
 from harness.parts.esc import Esc
 from harness.parts.part import Part, of_kind
 from harness.parts.retract import Retract
@@ -81,28 +81,30 @@ class PulseLabel:
     kind: str
     functions: tuple[str, ...]
     side: str
+    words: Vocabulary = field(compare=False, repr=False)
 
     @property
     def bases(self) -> frozenset[str]:
-        """The functions without side, number and plural."""
-        return frozenset(plain(f) for f in self.functions)
+        """The functions' own names, without side, number and place."""
+        return frozenset(self.words.base(f) for f in self.functions)
 
     def word(self) -> str:
         """Return the function that its channel is named after."""
-        return min(self.functions, key=lambda f: (plain(f) == "steering", f))
+        return min(self.functions, key=lambda f: (self.words.base(f) == "steering", f))
 
     def fits(self, host: Host) -> bool:
         """Say whether a group of this kind may be on a channel of the host's name."""
         if not host.function:
             return True
-        if self.kind == "door" and not plain(host.function).startswith("gear-door"):
+        if self.kind == "door" and self.words.base(host.function) != "gear-door":
             return False
-        sided = [(f, side_in(f) or self.side) for f in self.functions]
-        fit = all(takes(f, side, host.function) for f, side in sided) and self.side != "both"
+        words = self.words
+        sided = [(f, words.side(f) or self.side) for f in self.functions]
+        fit = all(takes(words, f, side, host.function) for f, side in sided) and self.side != "both"
         if self.side == "both":
-            fit = all(takes(f, side_in(f), host.function) for f in self.functions)
-            fit = fit and not side_in(host.function)
-        return fit and any(at_home(f, host.function) for f in self.functions)
+            fit = all(takes(words, f, words.side(f), host.function) for f in self.functions)
+            fit = fit and not words.side(host.function)
+        return fit and any(at_home(words, f, host.function) for f in self.functions)
 
 
 @dataclass(frozen=True)
@@ -253,7 +255,7 @@ class Space:
         found = []
         for host in self.hosts:
             box = self._owner(host.ends[0].socket)
-            named = any(plain(end.word) in label.bases for end in host.ends)
+            named = any(label.words.base(end.word) in label.bases for end in host.ends)
             if box.relays and named:
                 found.append(f"{box.named()} steadies {label.word()}")
         return tuple(dict.fromkeys(found))
@@ -306,7 +308,8 @@ def label_of(items: tuple[Unplugged, ...]) -> PulseLabel:
     devices = [device for item in items for device in item.devices]
     sides = {device.side for device in devices} - {""}
     side = next(iter(sides)) if len(sides) == 1 else "both" if sides else ""
-    return PulseLabel(items[0].family[0], tuple(sorted({d.function for d in devices})), side)
+    return PulseLabel(items[0].family[0], tuple(sorted({d.function for d in devices})), side,
+                      devices[0].part.words)  # fmt: skip
 
 
 def space_of(plan: Plan) -> Space:

@@ -6,8 +6,8 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from harness.base.functions import SIDES, plain, side_in
 from harness.base.units import LENGTH, format_quantity
+from harness.catalogue.functions import SIDES
 from harness.parts.join import Join
 from harness.parts.part import Part
 from harness.parts.servo import Servo
@@ -70,7 +70,7 @@ class Writing:
                 outputs[host.box][host.name] = function
                 continue
             fields = [("function", function)]
-            if safe := FAILSAFE.get(plain(function)):
+            if safe := FAILSAFE.get(self.space.plan.words.base(function)):
                 fields.append(("failsafe", safe))
             self.edits.append(SetChannel(host.name, tuple(fields)))
         for box, named in outputs.items():
@@ -207,7 +207,7 @@ def _with_red_out(join: Join) -> str:
 def _word(label: PulseLabel, sided: bool = True) -> str:
     """Return what the channel and the leads of a group are named after: function and side."""
     word = label.word()
-    sided = sided and label.side in SIDES and not side_in(word)
+    sided = sided and label.side in SIDES and not label.words.side(word)
     return f"{word}-{label.side}" if sided else word
 
 

@@ -125,6 +125,8 @@ def build(plan: Plan) -> Wiring:
         wiring.ports.update({port.id: port for port in shape.ports})
         _lay(wiring, shape.links, inside(found, shape))
         wiring.roles.update(shape.roles)
+        wiring.links += _soldered(plan, part)
+    _two_wire_leads(wiring)
     _mate_all(wiring)
     return wiring
 
@@ -135,6 +137,51 @@ def _lay(wiring: Wiring, links: list[Link], opens: Iterable[Open]) -> None:
     gone = {link for place in here for link in place.links}
     wiring.opens += here
     wiring.links += [link for link in links if link not in gone] if gone else links
+
+
+def _soldered(plan: Plan, part: Part) -> list[Link]:
+    """What is soldered across another part's battery wires hangs on its two poles."""
+    poles = POLE_PINS if part.across else ()
+    crossed = (getattr(part, "poles", "") == "crossed") is not _was_found(plan, part, "crossed")
+    return [
+        Link(Contact(part.across, "battery", pin),
+             Contact(part.id, "plates", _OTHER_POLE[pin] if crossed else pin),
+             LinkKind.INSIDE, part.id)
+        for pin in poles
+    ]  # fmt: skip
+
+
+def _two_wire_leads(wiring: Wiring) -> None:
+    """Make a 3-pin lead that nothing but bare motors hang on a lead of two wires."""
+    bare = [port for port in wiring.ports.values() if port.is_plug and port.form is Form.TWO_WIRE]
+    if not bare:
+        return
+    below: dict[PortId, list[Port]] = defaultdict(list)
+    for port in wiring.ports.values():
+        socket = _joined(wiring, port)
+        if socket is not None and socket.part.two_wired:
+            below[socket.part.id, socket.passes].append(port)
+    ready, done = bare, set[PortId]()
+    while ready:
+        done |= {port.id for port in ready}
+        leads = (name for name, plugs in below.items() if done.issuperset(p.id for p in plugs))
+        ready = [wiring.ports[name] for name in leads if name not in done]
+        for plug in ready:
+            ports = wiring.by_part[plug.part.id]
+            for n, port in enumerate(ports):
+                if plug.name in {port.name, port.passes}:
+                    order = tuple(pin for pin in port.order if pin in POLE_PINS)
+                    ports[n] = replace(port, forms=(Form.TWO_WIRE,), order=order)
+                    wiring.ports[port.id] = ports[n]
+
+
+def _joined(wiring: Wiring, plug: Port) -> Port | None:
+    join = dict(plug.part.joins()).get(plug.name) if plug.is_plug else None
+    return find_socket(wiring, plug, join) if join else None
+
+
+def _was_found(plan: Plan, part: Part, fact: str) -> bool:
+    return any(f.end == part.id and f.fact == fact and not f.mended for f in plan.as_found)
 
 
 def _mate_all(wiring: Wiring) -> None:

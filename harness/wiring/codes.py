@@ -12,7 +12,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterator
 
-from harness.base.code_words import abbreviate, lead_stem, looks, stem_and_mark
+from harness.base.code_words import lead_stem, looks
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import PortId, Wiring
@@ -113,8 +113,9 @@ def _suffixes(leads: list[PhysicalLead]) -> list[str]:
 def _suffix(lead: PhysicalLead, siblings: list[PhysicalLead]) -> str:
     name = lead.port.name
     if name.startswith("plug-") and not lead.part.makes:
-        stem, mark = stem_and_mark(name.removeprefix("plug-"))
-        return "-" + abbreviate(stem, "X") + mark
+        words = lead.part.words
+        stem, mark = words.stem_and_mark(name.removeprefix("plug-"))
+        return "-" + words.abbreviate(stem, "X") + mark
     if len(siblings) == 1 or (lead.part.holds_cells and name == "main"):
         return ""
     if name == "balance":
@@ -142,35 +143,37 @@ def _bases(wiring: Wiring, part: Part, counts: dict[str, int]) -> Iterator[str]:
 def _spelling(wiring: Wiring, part: Part) -> tuple[str, str, str]:
     """Return function or kind of part, position and number, kind of lead."""
     side = wiring.plan.side(part)
-    _, mark = stem_and_mark(part.id, side)
+    split = wiring.plan.words.stem_and_mark
+    _, mark = split(part.id, side)
     if part.carries_signal:
         return _of_lead(wiring, part)
     if part.kind in POWER_KINDS and part.battery_lead:
         topic, kind = POWER_KINDS[part.kind]
         number = re.sub(r"\D", "", mark)
         return topic, mark.removesuffix(number), kind + number
-    return part.code_letters(), mark or stem_and_mark(part.moves)[1], ""
+    return part.code_letters(), mark or split(part.moves)[1], ""
 
 
 def _of_lead(wiring: Wiring, part: Part) -> tuple[str, str, str]:
     """Spell a lead by what hangs on it; by its channel or its own id when that is mixed."""
-    number = re.sub(r"\D", "", stem_and_mark(part.id)[1])
+    split = wiring.plan.words.stem_and_mark
+    number = re.sub(r"\D", "", split(part.id)[1])
     kind = KINDS[part.kind] + number
     devices = fed_by(wiring, part)
     topics = {"THR" if d.drives else d.code_letters() for d in devices}
     side = wiring.plan.side(part)
     if len(topics) != 1:
-        return _channel(wiring, part), stem_and_mark("x", side)[1], kind
-    marks = {stem_and_mark(d.id, wiring.plan.side(d))[1] for d in devices}
+        return _channel(wiring, part), split("x", side)[1], kind
+    marks = {split(d.id, wiring.plan.side(d))[1] for d in devices}
     sides = {wiring.plan.side(d) for d in devices}
     mark = marks.pop() if len(marks) == 1 else ""
-    return topics.pop(), mark or stem_and_mark("x", sides.pop() if len(sides) == 1 else "")[1], kind
+    return topics.pop(), mark or split("x", sides.pop() if len(sides) == 1 else "")[1], kind
 
 
 def _channel(wiring: Wiring, part: Part) -> str:
     driver = wiring.driver(part.id)
     channel = wiring.plan.channels.get(driver.name) if driver else None
-    return abbreviate(channel.function if channel else lead_stem(part.id))
+    return wiring.plan.words.abbreviate(channel.function if channel else lead_stem(part.id))
 
 
 def fed_by(wiring: Wiring, part: Part) -> list[Part]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from harness.base.functions import plain
+from harness.parts.contacts import Contact
 from harness.parts.part import Part
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer, Step
@@ -17,7 +17,7 @@ DIRECTIONS = ("down", "up")
 
 def is_door(servo: Part) -> bool:
     """Say whether a servo moves a gear door."""
-    return servo.swings and plain(servo.moves).startswith("gear-door")
+    return servo.swings and servo.does == "gear-door"
 
 
 def on_outlets(wiring: Wiring, box: Sequencer) -> dict[str, list[Part]]:
@@ -28,6 +28,17 @@ def on_outlets(wiring: Wiring, box: Sequencer) -> dict[str, list[Part]]:
         parts = {p.part.id: p.part for p in ports if (p.part.swings or p.part.is_leg)}
         found[name] = [parts[name] for name in sorted(parts)]
     return found
+
+
+def runs_backwards(wiring: Wiring, leg: Part) -> bool:
+    """Say whether a bare motor has its two wires the wrong way round on the box that drives it."""
+    pole = Contact(leg.id, "body", "positive")
+    net = wiring.nets.net(pole) if leg.reverses else ()
+    return any(end.pin == "negative" and _drives(wiring, end) for end in net)
+
+
+def _drives(wiring: Wiring, end: Contact) -> bool:
+    return end in wiring.roles and wiring.plan.parts[end.part].sequences
 
 
 def steps_of(box: Sequencer, direction: str) -> tuple[Step, ...]:

@@ -117,12 +117,21 @@ class Nets:
         return at_high - at_low if foot == other_foot else None
 
 
+def _packs(wiring: Wiring) -> list[Link]:
+    sources = (link for link in wiring.links if link.kind is LinkKind.SOURCE)
+    packs = (link for link in sources if wiring.plan.parts[link.owner].holds_cells)
+    return sorted(packs, key=lambda link: link.owner)
+
+
 @fact
 def pack_nets(wiring: Wiring) -> Nets:
     """Return nets and potentials with the packs as the only sources, by id."""
-    packs = [
-        link
-        for link in wiring.links
-        if link.kind is LinkKind.SOURCE and wiring.plan.parts[link.owner].holds_cells
-    ]
-    return wiring.nets.fed_by(sorted(packs, key=lambda link: link.owner))
+    return wiring.nets.fed_by(_packs(wiring))
+
+
+@fact
+def supply_nets(wiring: Wiring) -> Nets:
+    """Return nets and potentials by packs, and by the supplies of a few volts where no pack is."""
+    packs = _packs(wiring)
+    made = (link for link in wiring.links if link.kind is LinkKind.SOURCE and link not in packs)
+    return wiring.nets.fed_by([*packs, *made])

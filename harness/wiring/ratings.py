@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import sqrt
 
-from harness.base.functions import plain
 from harness.base.units import WireSize
 from harness.parts.contacts import Form, Port
 from harness.parts.esc import Esc
@@ -59,6 +59,25 @@ def wire_row(plan: Plan, size: WireSize | None) -> str:
     return max(thinner, key=lambda row: thinner[row], default="")
 
 
+SILICONE = {"continuous": "silicone", "continuous-chart": "silicone-chart",
+            "rated-temperature": "silicone-temperature"}  # fmt: skip
+"""What a figure of a wire is called for one with silicone about it."""
+
+
+def wire_figure(plan: Plan, size: WireSize | None, key: str, *, battery: bool) -> Figure | None:
+    """Return a figure of a gauge; battery wire is taken to be of silicone where that is known."""
+    row, keys = wire_row(plan, size), (SILICONE.get(key, key), key) if battery else (key,)
+    found = (from_catalogue(plan.catalogue, "wires", row, word) for word in keys)
+    return next(filter(None, found), None)
+
+
+def outer_of(plan: Plan, size: WireSize) -> float:
+    """Return what a wire measures over its insulation, mm; thinner than all, as the thinnest."""
+    row = wire_row(plan, size) or plan.catalogue.rows("wires")[-1]
+    area, outer = (plan.catalogue.number("wires", row, key) for key in ("size", "outer"))
+    return outer * max(1.0, sqrt(size.area_mm2 / area))
+
+
 def rating_of(plan: Plan, lead: PhysicalLead) -> Rating:
     """Return what a lead's trunk and wire carry continuously and for seconds, in A."""
     return Rating(_least(_limits(plan, lead, "continuous")), _least(_limits(plan, lead, "burst")))
@@ -79,8 +98,10 @@ def _limits(plan: Plan, lead: PhysicalLead, key: str) -> Iterator[Limit]:
         connectors.add(lead.part.connector)
     for name in sorted(connectors - {""}):
         yield from _row(plan, f"plug {name}", "plugs", name, key)
-    row = wire_row(plan, lead.port.wire.size)
-    yield from _row(plan, f"wire {row}", "wires", row, key)
+    wire, battery = lead.port.wire.size, lead.port.form is Form.POWER
+    figure = wire_figure(plan, wire, key, battery=battery)
+    if figure is not None:
+        yield Limit(f"wire {wire_row(plan, wire)}", figure)
 
 
 def _stated(part: Part) -> Figure | None:
@@ -93,15 +114,10 @@ def _row(plan: Plan, what: str, table: str, row: str, key: str) -> Iterator[Limi
         yield Limit(what, figure)
 
 
-FLIGHT = frozenset({"aileron", "elevator", "rudder", "v-tail", "elevon", "flaperon"})
-
-
-def together(function: str) -> str:
-    """Return the group a function moves with: all flight surfaces together, the rest alone."""
-    base = plain(function)
-    if base in FLIGHT:
-        return "flight"
-    return "gear" if base in {"gear", "gear-door"} else base
+def together(part: Part) -> str:
+    """Return the group a part moves with: all flight surfaces together, the rest alone."""
+    function = part.words.find(part.moves)
+    return (function.group if function else "") or part.does
 
 
 def esc_draws(esc: Esc, motors: list[Motor]) -> list[Draw]:

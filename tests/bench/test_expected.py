@@ -14,6 +14,7 @@ from harness.bench.directions import ways_of
 from harness.bench.gear import lines_of
 from harness.bench.protocol import Word
 from harness.bench.workbench import REST, STIRRED, Bench, solved_of
+from harness.catalogue.functions import vocabulary
 from harness.electrics.gear.timeline import timeline
 from harness.electrics.solver.circuit import NotSolved
 from harness.wiring.build import build
@@ -173,19 +174,21 @@ DIRECTIONS = [
 
 @pytest.mark.parametrize(("function", "side", "stick", "word"), DIRECTIONS)
 def test_directions_seen_from_behind(function: str, side: str, stick: str, word: str) -> None:
-    found = {way.stick.id: way.word for way in ways_of(function, side) or ()}
+    found = {way.stick.id: way.word for way in ways_of(vocabulary(), function, side) or ()}
     assert found[stick] == word
 
 
 def test_crow_puts_ailerons_up_and_flaps_down() -> None:
     """Common practice: crow brakes."""
     for function, word in (("aileron", "up"), ("flap", "down")):
-        found = {w.stick.id: w.word for w in ways_of(function, "left", crow=True) or ()}
+        found = {
+            w.stick.id: w.word for w in ways_of(vocabulary(), function, "left", crow=True) or ()
+        }
         assert found["crow"] == word
 
 
 def test_a_side_that_nobody_told_is_not_guessed() -> None:
-    assert ways_of("aileron", "") is None
+    assert ways_of(vocabulary(), "aileron", "") is None
     lost = PLAN.replace("place: wing-left, ", "").replace("aileron-left:", "one:")
     found = protocol(lost)
     assert "direction.one.roll" not in found.tests

@@ -7,7 +7,8 @@ from documents.plans import all_wirings, wiring_of
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harness.base.code_words import abbreviate, looks, stem_and_mark
+from harness.base.code_words import looks
+from harness.catalogue.functions import vocabulary
 from harness.wiring.codes import codes_of, natural, port_codes
 from harness.wiring.leads import leads_of
 
@@ -171,6 +172,7 @@ def test_codes_that_do_not_look_alike(one: str, other: str) -> None:
 
 
 def test_words_of_an_id() -> None:
-    assert stem_and_mark("flap-inner-left-2") == ("flap", "INL2")
-    assert stem_and_mark("aileron", "right") == ("aileron", "R")
-    assert abbreviate("翼", "SRV") == "SRV"
+    words = vocabulary()
+    assert words.stem_and_mark("flap-inner-left-2") == ("flap", "INL2")
+    assert words.stem_and_mark("aileron", "right") == ("aileron", "R")
+    assert words.abbreviate("翼", "SRV") == "SRV"

@@ -136,7 +136,7 @@ def flows(solution: Solution) -> list[tuple[Node, Node, Array]]:
 
 
 def unbalance(solution: Solution) -> float:
-    """The worst sum of currents at a node as a share of what rounding alone may leave there.
+    """The worst sum of currents at a node, of all draws with an answer, as a share of rounding.
 
     Allowed are 1e-8 of the largest current at the node, and 1e-11 A: volts of 16 V are known to
     4e-15 V, and a contact of half a milliohm makes 7e-12 A of that.
@@ -148,7 +148,9 @@ def unbalance(solution: Solution) -> float:
         total[a], total[b] = total.get(a, zero) - amps, total.get(b, zero) + amps
         for node in (a, b):
             most[node] = np.maximum(most.get(node, zero), np.abs(amps))
-    return max(float(np.max(np.abs(total[n]) / (1e-8 * most[n] + 1e-11))) for n in total)
+    good = [draw for draw in range(solution.circuit.draws) if draw not in solution.trouble]
+    each = (np.abs(total[n]) / (1e-8 * most[n] + 1e-11) for n in total)
+    return max((float(np.max(share[good], initial=0.0)) for share in each), default=0.0)
 
 
 def power(solution: Solution) -> tuple[Array, dict[str, Array]]:

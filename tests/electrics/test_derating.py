@@ -1,25 +1,14 @@
-"""Derating and the temperature of a conductor against FAA AC 43.13-1B, chapter 11."""
+"""Derating and the estimate of a wire's warmth of FAA AC 43.13-1B, chapter 11."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from typing import Any
 
 import numpy as np
 import pytest
 from support import plan_of
 
-from harness.electrics.derating import (
-    altitude_factor,
-    bundle_factor,
-    conductor_temperature,
-    derating,
-    faa_temperature,
-)
-from harness.electrics.outcome import outcome_of
-from harness.electrics.rows import rows_of
-from harness.wiring.build import build
+from harness.electrics.derating import altitude_factor, bundle_factor, derating, faa_temperature
 
 PLAN = """
 surroundings: {altitude: 20000 ft}
@@ -34,8 +23,6 @@ servos:
   aileron: {class: 17g-digital, moves: aileron, place: wing}
   loose: {class: 17g-digital, moves: aileron}
 """
-
-Estimate = Callable[..., Any]
 
 
 def test_worked_example_2_bundle_and_altitude() -> None:
@@ -153,49 +140,17 @@ def test_origin_names_each_end_it_lies_between() -> None:
     assert "from memory" in said
 
 
-@pytest.mark.parametrize("estimate", [conductor_temperature, faa_temperature])
-def test_temperature_at_no_current_and_at_the_limit(estimate: Estimate) -> None:
+def test_temperature_at_no_current_and_at_the_limit() -> None:
     """No current leaves the air's temperature, the limit reaches the rating; -10 A warm as 10 A."""
-    found = estimate(np.array([0.0, 10.0, -10.0, math.nan]), 10.0, 20.0, 105.0)
+    found = faa_temperature(np.array([0.0, 10.0, -10.0, math.nan]), 10.0, 20.0, 105.0)
     assert found[:3] == pytest.approx([20.0, 105.0, 105.0])
     assert math.isnan(found[3])
 
 
-def test_half_the_current_warms_by_a_quarter() -> None:
-    """Heat is I2R (Joule's law), cooling in proportion to the difference (Newton): 80 K / 4."""
-    assert float(conductor_temperature(5.0, 10.0, 20.0, 100.0)) == pytest.approx(40.0)
-
-
-def test_the_faa_estimate_is_the_higher_one_below_the_limit() -> None:
-    amps = np.linspace(0.1, 9.9, 50)
-    ours = conductor_temperature(amps, 10.0, 20.0, 105.0)
-    assert (faa_temperature(amps, 10.0, 20.0, 105.0) > ours).all()
-
-
 def test_air_hotter_than_the_rating_never_cools() -> None:
-    assert float(conductor_temperature(5.0, 10.0, 120.0, 105.0)) == 120.0
+    assert float(faa_temperature(5.0, 10.0, 120.0, 105.0)) == 120.0
 
 
 def test_a_wire_that_bears_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="more than 0 A"):
-        conductor_temperature(1.0, 0.0, 20.0, 105.0)
-
-
-def test_a_battery_wire_at_the_charts_current_is_as_warm_as_its_silicone_bears() -> None:
-    """12 AWG silicone: 45 A by the cautious chart, 88 A by the bold one (common practice).
-
-    The bold figure warms the wire to the 200 degC of its insulation, heat goes with the square:
-    from 20 degC of air, I amperes give 20 + 180 (I / 88)^2.
-    """
-    plan = plan_of(
-        "escs: {e: {supply: p, bec: none, wire: 12 AWG, length: 100 mm}}\n"
-        "motors: {m: {full-throttle: 60 A, plug: e}}\n"
-        "packs: {p: {chemistry: lipo, cells: 4, capacity: 5 Ah}}\n"
-    )
-    outcome = outcome_of(build(plan))
-    row = next(r for r in rows_of(outcome) if (r.kind, r.part) == ("lead", "e"))
-    at = [case.name for case in outcome.cases].index("full-throttle")
-    assert row.temperature is not None
-    amps = abs(float(row.amps[at]))
-    assert 50 < amps < 65
-    assert float(row.temperature[at]) == pytest.approx(20 + 180 * (amps / 88) ** 2, rel=1e-9)
+        faa_temperature(1.0, 0.0, 20.0, 105.0)

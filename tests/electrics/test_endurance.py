@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from electrics.heating import wire_ohms
 from support import plan_of
 
 from harness.electrics.endurance import AGED, Endurance, endurance
@@ -66,10 +67,13 @@ def test_constant_power_from_flat_cells() -> None:
     )
     full = flown(text).flight("typical")
     half = flown(text.replace("40 A", "20 A")).flight("typical")
-    # 4 cells; 4 x 150 mm of 14 AWG at 2.525 ohm in 1000 ft (ASTM B258); 2 contacts of 1 mohm
-    ohms, emf = 4 * 0.01 + 0.6 * 2.525 / 304.8 + 2 * 0.001, 4 * 3.7
+    # 4 cells; 2 x 150 mm of 14 AWG there and back, as warm as it gets; 2 contacts of 1 mohm
+    emf = 4 * 3.7
     for flight, power in ((full, 14.8 * 40), (half, 14.8 * 20)):
-        amps = (emf - np.sqrt(emf**2 - 4 * ohms * power)) / (2 * ohms)
+        amps = 0.0
+        for _ in range(8):
+            ohms = 4 * 0.01 + wire_ohms("14 AWG", 300, amps) + 2 * 0.001
+            amps = (emf - np.sqrt(emf**2 - 4 * ohms * power)) / (2 * ohms)
         assert flight.amps["p"] == pytest.approx(np.full(len(flight.times), amps), rel=1e-3)
         assert flight.lasts == pytest.approx(5 * 0.8 * 3600 / flight.amps["p"][0], rel=1e-6)
 

@@ -7,10 +7,9 @@ stalls flow for good and all of them for seconds (common practice, no source).
 from __future__ import annotations
 
 import pytest
+from electrics.heating import wire_ohms
 from support import plan_of
 
-from harness.base.units import parse_wire
-from harness.base.wire import COEFFICIENT_20C, resistance
 from harness.electrics.flows import Flows, flows_of
 from harness.wiring.build import build
 
@@ -40,20 +39,24 @@ def flows(text: str) -> Flows:
     return flows_of(build(plan_of(text)))
 
 
-def wires(gauge: str, length: float, air: float = 20) -> float:
-    """There and back."""
-    return 2 * resistance(parse_wire(gauge), length) * (1 + COEFFICIENT_20C * (air - 20))
-
-
 def rail_amps(share: float) -> dict[str, float]:
-    """The currents of ONE with every servo at a share of its stall: a ladder of resistors."""
-    own = wires("22 AWG", 300) + 2 * CONTACT
-    each = 6 / (share * 2) + own + wires("22 AWG", 200)  # a servo on its own branch of the Y
-    pair, flap = each / 2 + 2 * CONTACT, 6 / share + own
-    before = OUTPUT + wires("20 AWG", 150) + 2 * CONTACT
-    siemens = 1 / pair + 1 / flap
-    rail = (6 - RECEIVER_A * before) / (1 + before * siemens)
-    return {"stem": rail / pair, "flap": rail / flap, "all": rail * siemens + RECEIVER_A}
+    """The currents of ONE with every servo at a share of its stall: a ladder of resistors.
+
+    Each wire as warm as its own current makes it in air of 20 degC, found by going round.
+    """
+    found = {"stem": 0.0, "flap": 0.0, "all": 0.0}
+    for _ in range(8):
+        arm = found["stem"] / 2
+        own = wire_ohms("22 AWG", 300, arm) + 2 * CONTACT
+        # a servo on its own branch of the Y
+        each = 6 / (share * 2) + own + wire_ohms("22 AWG", 200, arm)
+        pair = each / 2 + 2 * CONTACT
+        flap = 6 / share + wire_ohms("22 AWG", 300, found["flap"]) + 2 * CONTACT
+        before = OUTPUT + wire_ohms("20 AWG", 150, found["all"]) + 2 * CONTACT
+        siemens = 1 / pair + 1 / flap
+        rail = (6 - RECEIVER_A * before) / (1 + before * siemens)
+        found = {"stem": rail / pair, "flap": rail / flap, "all": rail * siemens + RECEIVER_A}
+    return found
 
 
 def test_a_ladder_by_hand() -> None:
@@ -133,9 +136,10 @@ def test_a_constant_power_by_hand() -> None:
     text = PACKS.replace("supply: j", "supply: p, connector: AS150, wire: 10 AWG, length: 100 mm")
     text = text.partition("power-leads")[0].replace("2 Ah}", "2 Ah, connector: AS150, wire: 10 AWG,"
                                                     " length: 100 mm}")  # fmt: skip
-    ohms = 3 * 0.005 * 5 / 2 + 2 * 0.25e-3 + 2 * wires("10 AWG", 100)
-    watts, volts = 30 * 3 * 3.7, 3 * 3.994
-    amps = (volts - (volts**2 - 4 * ohms * watts) ** 0.5) / (2 * ohms)
+    watts, volts, amps = 30 * 3 * 3.7, 3 * 3.994, 0.0
+    for _ in range(8):
+        ohms = 3 * 0.005 * 5 / 2 + 2 * 0.25e-3 + 2 * wire_ohms("10 AWG", 100, amps)
+        amps = (volts - (volts**2 - 4 * ohms * watts) ** 0.5) / (2 * ohms)
     assert flows(text).port("e", "supply").steady == pytest.approx(amps, rel=1e-5)
 
 

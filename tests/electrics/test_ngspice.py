@@ -24,8 +24,8 @@ import pytest
 from electrics import ngspice
 from electrics.circuits import Grower
 
-from harness.electrics.cases import cases_of
-from harness.electrics.network import Network, network_of
+from harness.electrics.network import Network
+from harness.electrics.outcome import outcome_of
 from harness.electrics.solver.circuit import Circuit, Consumer, Resistor, VoltSource
 from harness.electrics.solver.layout import Layout
 from harness.electrics.solver.newton import DENSE
@@ -40,8 +40,8 @@ SEEDS, LARGE_SEED, LARGE = range(16), 77, 70
 
 
 def network(path: Path) -> Network:
-    plan = load_plan(str(path))
-    return network_of(build(plan), cases_of(plan))
+    """The network as it is written out: its wires as warm as their currents make them."""
+    return outcome_of(build(load_plan(str(path)))).net
 
 
 def differs(ours: float, theirs: float, floor: float) -> bool:
@@ -94,6 +94,15 @@ def test_every_case_of_every_example_agrees(path: Path) -> None:
             found, helped = disagreements(solution, case, text), helped + 1
         assert not found, (net.cases[case].name, found)
     assert helped <= 1
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
+def test_what_is_written_out_is_what_is_told(path: Path) -> None:
+    """Every document tells the warm network; the same elements solved cold-handed give as much."""
+    told = outcome_of(build(load_plan(str(path))))
+    again = solve(told.net.circuit)
+    assert told.solution.raw.source == pytest.approx(again.raw.source, rel=1e-8, abs=1e-9)
+    assert told.solution.resistor == pytest.approx(again.resistor, rel=1e-7, abs=1e-8)
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)

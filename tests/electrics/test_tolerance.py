@@ -219,10 +219,13 @@ servos: {{one: {{class: giant-hv, moves: aileron, plug: rx.1}}}}
 
 
 def test_corners_lean_on_one_of_two_plugs() -> None:
-    """Equal leads side by side share evenly, unless one has the better contacts (Ohm)."""
+    """Equal leads side by side share evenly, unless one has the better contacts (Ohm).
+
+    For seconds, so that their copper is as warm as the air.
+    """
     text = RADIO.replace("sockets: 4", "sockets: 4, supply-sockets: 2")
     wiring = wiring_of(text.replace("plug: rx.batt}", "plug: [rx.batt-1, rx.batt-2]}"))
-    case = replace(REST, activity={"one": Activity("stalled")})
+    case = replace(REST, activity={"one": Activity("stalled")}, lasting=False)
     spread = spread_of(network_of(wiring, [case]), "corners")
     found = outcome_of(wiring, [case], spread=spread)
     one, two = found.through(("reg", "plug-1")), found.through(("reg", "plug-2"))

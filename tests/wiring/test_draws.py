@@ -8,6 +8,7 @@ from support import plan_of
 from harness.parts.esc import Esc
 from harness.parts.figure import Draw
 from harness.parts.motor import Motor
+from harness.parts.servo import Servo
 from harness.wiring.ratings import esc_draws, together
 
 
@@ -62,7 +63,10 @@ def test_a_missing_fact_is_named(text: str) -> None:
     ],
 )
 def test_what_moves_together(function: str, group: str) -> None:
-    assert together(function) == group
+    (servo,) = plan_of(
+        f"servos: {{s: {{moves: {function}}}}}" if function else "servos: {s: {}}"
+    ).of(Servo)
+    assert together(servo) == group
 
 
 def test_the_origin_names_the_line() -> None:
@@ -98,4 +102,7 @@ def test_an_esc_at_full_throttle(motors: str, amps: float, missing: str) -> None
 )
 def test_words_that_mean_the_same_move_together(function: str, group: str) -> None:
     """The trade's own synonyms; common practice, no source."""
-    assert together(function) == group
+    (servo,) = plan_of(
+        f"servos: {{s: {{moves: {function}}}}}" if function else "servos: {s: {}}"
+    ).of(Servo)
+    assert together(servo) == group

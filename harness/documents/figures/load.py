@@ -149,11 +149,11 @@ COLUMNS = amounts("amps", "volts", "drop mV", "loss W", "continuous", "for secon
 LETTERS = (
     "Each figure is the worst of all cases, with the letter of its case: volts the lowest, all "
     "else the largest. Shares are of the amps that the thing bears continuously (cases that "
-    "last) and for seconds. Wire °C: the conductor's estimated temperature in cases that last."
+    "last) and for seconds. Wire °C: of the copper of a long wire in still air, in cases that last."
 )
 ONE_CASE = (
     "Shares are of the amps that the thing bears continuously (only in a case that lasts) and "
-    "for seconds. Wire °C: the conductor's estimated temperature, in a case that lasts."
+    "for seconds. Wire °C: of the copper of a long wire in still air, in a case that lasts."
 )
 
 

@@ -19,7 +19,6 @@ from harness.documents.transmitter.rows import (
     mixes_of,
     outputs_of,
     rows_of,
-    stick_of,
     turns_of,
 )
 from harness.electrics.gear.timeline import TimeLine
@@ -89,7 +88,7 @@ def _channels(rows: list[ChannelRow]) -> Iterator[Block]:
 def _channel(row: ChannelRow) -> PlainRow:
     return (
         row.name, row.function or BLANK, _devices(row),
-        row.switch or stick_of(row.function) or BLANK, row.failsafe or BLANK, row.delay or "none",
+        row.switch or row.stick or BLANK, row.failsafe or BLANK, row.delay or "none",
     )  # fmt: skip
 
 

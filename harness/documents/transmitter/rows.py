@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 
-from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.base.units import TIME, format_quantity
-from harness.bench.directions import ON_STICKS, STEERED, STICKS, base_of
+from harness.bench.directions import STEERED, STICKS, sticks_of
 from harness.bench.surfaces import MIXES, mix_words, ways
 from harness.bench.workbench import Bench
 from harness.facts.signals import channel_key
@@ -39,6 +38,7 @@ class ChannelRow:
     failsafe: str = ""
     delay: str = ""
     about: str = ""
+    stick: str = ""
     line: int | None = None
 
 
@@ -86,8 +86,9 @@ def _row(bench: Bench, name: str, devices: list[Part]) -> ChannelRow:
         return ChannelRow(name, "", ids, codes)
     said = {w: getattr(channel, w) for w in ("direction", "neutral", "ends", "rates", "switch",
                                              "failsafe", "about")}  # fmt: skip
+    stick = stick_of(bench.plan, channel.function)
     return ChannelRow(name, channel.function, ids, codes, delay=delay_of(channel, parts),
-               line=channel.span.line, **said)  # fmt: skip
+               stick=stick, line=channel.span.line, **said)  # fmt: skip
 
 
 def delay_of(channel: Channel, parts: list[Part]) -> str:
@@ -114,12 +115,11 @@ def turns_of(bench: Bench) -> list[StickTurn]:
     return [StickTurn(stick, tuple(found[stick])) for stick in sorted(found, key=order.index)]
 
 
-def stick_of(function: str) -> str:
+def stick_of(plan: Plan, function: str) -> str:
     """Return the stick a function is flown with, or "" for what has a switch."""
-    kind = base_of(function) or plain(function)
-    if kind == "throttle":
+    if plan.words.base(function) == "throttle":
         return "throttle stick"
-    sticks = [stick.words.split(" stick")[0] for stick in ON_STICKS.get(kind, ())
+    sticks = [stick.words.split(" stick")[0] for stick in sticks_of(plan.words, function)
               if stick.id in STEERED]  # fmt: skip
     return f"{spoken(sticks)} stick{'s' if len(sticks) > 1 else ''}" if sticks else ""
 

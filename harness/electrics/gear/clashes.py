@@ -21,6 +21,7 @@ KINDS: Mapping[str, str] = {
     "doors-close-early": "doors start to close before the slowest leg has arrived",
     "two-steps": "two steps move one outlet at the same time",
     "stops-short": "a leg is no longer driven before it has arrived",
+    "wrong-way": "a bare-motor leg goes up when the box says down, and down when it says up",
     "raised-at-power-up": "the gear goes up under a standing aeroplane",
 }
 """What a clash can be."""
@@ -42,6 +43,7 @@ def clashes_of(tracks: Sequence[Track], directions: Mapping[str, str]) -> tuple[
     found = [
         *_doors(tracks),
         *_short(tracks),
+        *_backwards(tracks),
         *_two_steps({box.id: box for t in tracks if (box := t.mover.box)}, directions),
     ]
     return tuple(sorted(found, key=lambda c: (c.start, c.kind, c.parts)))
@@ -110,6 +112,13 @@ def _not_open(door: Track, start: float, end: float) -> tuple[float, float] | No
         (a, b) for a, b in pairwise(edges) if door.position(np.array([(a + b) / 2]))[0] < 1.0 - HERE
     ]
     return (shut[0][0], shut[-1][1]) if shut else None
+
+
+def _backwards(tracks: Sequence[Track]) -> Iterator[Clash]:
+    for track in tracks:
+        if track.mover.backwards and track.stretches:
+            about = f"{track.id} is driven the wrong way: its two wires are crossed"
+            yield Clash("wrong-way", about, track.edges[0], track.edges[-1], (track.id,))
 
 
 def _short(tracks: Sequence[Track]) -> Iterator[Clash]:

@@ -13,7 +13,6 @@ from itertools import pairwise
 
 import numpy as np
 
-from harness.base.functions import plain
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.electrics.solver.circuit import Array
@@ -25,7 +24,7 @@ from harness.parts.sequencer import Sequencer, Step
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.gear import CLOSES, OPENS, is_door, last_step, steps_of
+from harness.wiring.gear import CLOSES, OPENS, is_door, last_step, runs_backwards, steps_of
 
 STOP_TIME = 0.2
 """s that a self-contained leg pushes against its end before its electronics see the current rise
@@ -48,6 +47,8 @@ class Mover:
     part: Servo | Retract
     box: Sequencer | None = None
     outlet: str = ""
+    backwards: bool = False
+    """A bare motor with its wires crossed: it goes the other way."""
 
     @property
     def own_end(self) -> bool:
@@ -162,6 +163,7 @@ def orders_of(mover: Mover, direction: str, rest: float) -> list[MoveOrder]:
         goal = goal_of(step)
         if goal is None:
             goal = 1.0 - here if is_door(mover.part) else ENDS[direction]
+        goal = 1.0 - goal if mover.backwards else goal
         found.append(MoveOrder(step.start, max(step.start, step.end), goal))
         here = goal
     return found
@@ -252,6 +254,7 @@ def movers_of(wiring: Wiring, function: str) -> tuple[Mover, ...]:
     every = functions_of(wiring)
     if function in every:
         return every[function]
+    plain = wiring.plan.words.plain
     same = [m for word, ms in every.items() if plain(word) == plain(function) for m in ms]
     if same:
         return tuple(sorted(same, key=lambda m: m.part.id))
@@ -266,7 +269,8 @@ def _movers(wiring: Wiring) -> list[Mover]:
         sockets = [m.socket for m in wiring.upstream(part.id) if m.socket and m.fits]
         boxes = of_kind(Sequencer, (s.part for s in sockets))
         outlets = [s.name for s in sockets if s.part.sequences]
-        found.append(Mover(part, boxes[0] if boxes else None, outlets[0] if outlets else ""))
+        driver = (boxes[0] if boxes else None, outlets[0] if outlets else "")
+        found.append(Mover(part, *driver, runs_backwards(wiring, part)))
     return found
 
 

@@ -8,7 +8,8 @@ Small networks are solved as dense stacks, large ones by a sparse factorisation 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from copy import copy
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +30,9 @@ PLAIN = 25
 EASES = ((1e-1, 1e-3, 1e-6, 0.0), (1.0, 1e-1, 1e-2, 1e-3, 1e-4, 1e-6, 1e-8, 0.0))
 """S laid beside every device, less and less, where plain steps run in a circle."""
 
+SHARES = (0.0, 0.5, 0.7, 0.8, 0.9, 0.95, 0.98, 1.0)
+"""Of the constant powers, more and more, where that does not help either."""
+
 ROUNDS = 80
 """Rounds of careful steps with each of them."""
 
@@ -37,6 +41,12 @@ HALVINGS = 14
 
 STILL = 1e-10
 """Relative change of volts at which the iteration has come to rest."""
+
+BALANCED, DUST = 1e-8, 1e-11
+"""What may be left over at a node: a share of the largest current there, and A of rounding alone.
+
+A node that hangs on leaks of nA may quiver by more than `STILL` for ever: it balances.
+"""
 
 SHORT = "sources without any resistance are joined in a loop"
 
@@ -66,7 +76,7 @@ class Solver:
     def __init__(self, layout: Layout) -> None:
         circuit = layout.circuit
         self.layout, self.draws = layout, circuit.draws
-        self.size, self.nodes = layout.size, len(layout.index)
+        self.size, self.nodes, self.share = layout.size, len(layout.index), 1.0
         at = layout.at
         self.c_plus = at([c.plus for c in circuit.consumers])
         self.c_minus = at([c.minus for c in circuit.consumers])
@@ -79,6 +89,12 @@ class Solver:
         self.saturation = circuit.amounts([d.saturation for d in circuit.diodes])
         self.slope = circuit.amounts([d.slope for d in circuit.diodes])
         self.emf = circuit.amounts([s.volts for s in circuit.sources])
+        chains = layout.condensed.chains
+        self.chain_a, self.chain_b = at([c.start for c in chains]), at([c.end for c in chains])
+        self.siemens = circuit.amounts([1.0 / ohms for ohms in layout.ohms])
+        low, high = at([s.low for s in circuit.sources]), at([s.high for s in circuit.sources])
+        self.leaving = [*self.chain_a, *low, *self.c_plus, *self.d_a, *self.v_om, *self.v_ip]
+        self.arriving = [*self.chain_b, *high, *self.c_minus, *self.d_b, *self.v_op, *self.v_im]
         self.critical = self.slope * np.log(self.slope / (np.sqrt(2) * self.saturation))
         self._linear()
 
@@ -94,13 +110,10 @@ class Solver:
             values.append(np.broadcast_to(np.asarray(value, dtype=float), (self.draws,)))
 
         index = self.layout.index
-        for chain, ohms in zip(self.layout.condensed.chains, self.layout.ohms, strict=True):
-            a, b, siemens = index[chain.start], index[chain.end], 1.0 / ohms
+        for a, b, siemens in zip(self.chain_a, self.chain_b, self.siemens.T, strict=True):
             if a != b:
-                put(a, a, siemens)
-                put(b, b, siemens)
-                put(a, b, -siemens)
-                put(b, a, -siemens)
+                for row, col, sign in ((a, a, 1.0), (b, b, 1.0), (a, b, -1.0), (b, a, -1.0)):
+                    put(row, col, sign * siemens)
         for number, source in enumerate(self.layout.circuit.sources):
             row, low, high = self.nodes + number, index[source.low], index[source.high]
             put(high, row, -1.0)
@@ -129,6 +142,17 @@ class Solver:
         inject = [[*p, *m] for p, m, _, _ in (ports[0], ports[1], ports[2], ports[4])]
         self.inject = np.array([r for part in inject for r in part], dtype=int)
 
+    def again(self, draws: Index, ohms: Array) -> Solver:
+        """Return the solver of some draws with other resistances, shape (draws, chains)."""
+        some = copy(self)
+        some.draws, some.emf, some.siemens = len(draws), self.emf[draws], 1.0 / ohms
+        some.consumers, some.converters, some.saturation, some.slope = self._pick(draws)
+        some.critical, some.base = self.critical[draws], self.base[draws]
+        kept = np.nonzero(np.not_equal(self.chain_a, self.chain_b))[0]
+        each = np.repeat(some.siemens[:, kept], 4, axis=1)
+        some.base[:, : each.shape[1]] = each * np.tile([1.0, 1.0, -1.0, -1.0], len(kept))
+        return some
+
     def controls(self, volts: Array) -> tuple[Array, Array, Array, Array]:
         """Return the volts that steer the devices: consumers, diodes, converters in and out."""
         return (
@@ -150,12 +174,19 @@ class Solver:
                 return self._raw(x, at, left)
         x = self._start()
         begun, at = x.copy(), [part.copy() for part in self.controls(x[:, : self.nodes])]
-        left = self._rounds(np.arange(self.draws), x, at)
-        for eases in EASES:
+        left = self._unsettled(self._rounds(np.arange(self.draws), x, at), x)
+        ways = [*([(ease, 1.0) for ease in eases] for eases in EASES), [(0.0, s) for s in SHARES]]
+        for way in ways:
             todo, x[left] = left, begun[left]
-            for ease in eases if len(todo) else ():
+            for ease, self.share in way if len(todo) else ():
                 left = self._damped(todo, x, at, ease)
+            left = self._unsettled(left, x)
         return self._raw(x, at, left)
+
+    def _unsettled(self, todo: Index, x: Array) -> Index:
+        """Return those of the draws whose currents do not balance at every node."""
+        over, most = self._left_over(todo, x[todo])
+        return todo[(np.abs(over) > BALANCED * most + DUST).any(axis=1)]
 
     def _damped(self, todo: Index, x: Array, at: list[Array], ease: float) -> Index:
         """Iterate by steps that bring the currents nearer to balance, in place, as `_rounds`."""
@@ -184,22 +215,28 @@ class Solver:
 
     def _unbalance(self, todo: Index, x: Array, ease: float) -> Array:
         """Return the root of the summed squares of what is left over at the nodes, A."""
+        with np.errstate(over="ignore"):
+            return np.asarray(np.sqrt((self._left_over(todo, x, ease)[0] ** 2).sum(axis=1)))
+
+    def _left_over(self, todo: Index, x: Array, ease: float = 0.0) -> tuple[Array, Array]:
+        """Return the sum of the currents at each node, A, and the largest of them."""
         consumers, converters, saturation, slope = self._pick(todo)
         u, w, fed, out = self.controls(x[:, : self.nodes])
         g = converters.given(fed, out)
         flows = (
+            (x[:, self.chain_a] - x[:, self.chain_b]) * self.siemens[todo],
+            x[:, self.nodes :],
             consumers.current(u)[0] + ease * u,
             diode_current(saturation, slope, w)[0] + ease * w,
             g.out - ease * out,
             g.taken + ease * fed,
         )
-        over = np.zeros((len(todo), self.size))
-        linear = self.base.shape[1]
-        np.add.at(over.T, self.rows[:linear], (self.base[todo] * x[:, self.cols[:linear]]).T)
-        both = np.concatenate([part for r in flows for part in (r, -r)], axis=1)
-        np.add.at(over.T, self.inject, both.T)
-        with np.errstate(over="ignore"):
-            return np.asarray(np.sqrt((over[:, : self.nodes] ** 2).sum(axis=1)))
+        amps = np.concatenate(flows, axis=1).T
+        over, most = np.zeros((2, self.nodes, len(todo)))
+        for ends, sign in ((self.leaving, 1.0), (self.arriving, -1.0)):
+            np.add.at(over, ends, sign * amps)
+            np.maximum.at(most, ends, np.abs(amps))
+        return over.T, most.T
 
     def _rounds(self, todo: Index, x: Array, at: list[Array]) -> Index:
         """Iterate in place; return the draws that have not come to rest."""
@@ -230,8 +267,10 @@ class Solver:
             self.consumers = kept
 
     def _pick(self, todo: Index) -> tuple[Consumers, Converters, Array, Array]:
-        c, v = self.consumers, self.converters
-        return c.some(todo), v.some(todo), self.saturation[todo], self.slope[todo]
+        c, v = self.consumers.some(todo), self.converters.some(todo)
+        if self.share != 1.0:
+            c = replace(c, watts=self.share * c.watts)
+        return c, v, self.saturation[todo], self.slope[todo]
 
     def _step(self, todo: Index, at: list[Array], ease: float = 0.0) -> Array:
         """Solve with every device replaced by its tangent at the volts `at`.

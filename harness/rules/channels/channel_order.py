@@ -30,7 +30,6 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Numbers, Severity
-from harness.base.functions import plain
 from harness.facts.signals import STICKS, drives, radio_order
 from harness.parts.receiver import Receiver
 from harness.plan.plan import Plan
@@ -60,7 +59,7 @@ def check(desk: Desk) -> Findings:
 def _stick(plan: Plan, name: str) -> str:
     """Return the stick function of a channel; mixes and other functions are not judged."""
     channel = plan.channels.get(name)
-    function = plain(channel.function) if channel else ""
+    function = plan.words.base(channel.function) if channel else ""
     return function if function in STICKS.values() else ""
 
 
@@ -89,6 +88,7 @@ def _finding(desk: Desk, sent: dict[str, str], wrong: dict[str, str], numbers: N
         *(escs or sorted(r.id for r in desk.plan.of(Receiver))),
         severity=Severity.DANGER if throttle else None,
         spot="plug" if escs else first,
-        help="put the functions in the radio's order, or say the order it is set to",
+        help="put the functions and their plugs in the radio's order, or say the order it is"
+        " set to",
         numbers=numbers,
     )

@@ -27,8 +27,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.base.functions import plain
-from harness.facts.signals import DOWN, STAYS, UP, drives_on, function_of, is_zero, plain_words
+from harness.facts.signals import DOWN, STAYS, UP, base_of, drives_on, is_zero, plain_words
 from harness.parts.part import Part
 from harness.plan.radio import Channel
 from harness.rules.rule import Desk, Findings, rule
@@ -38,7 +37,7 @@ from harness.rules.rule import Desk, Findings, rule
 def check(desk: Desk) -> Findings:
     """Report each channel once."""
     for name, channel in desk.plan.channels.items():
-        kind = plain(channel.function).split("-")[0]
+        kind = desk.plan.words.base(channel.function).removesuffix("-door")
         if kind not in {"gear", "flap"} or not (mine := _on(desk, name, kind)):
             continue
         said = plain_words(channel.failsafe)
@@ -57,7 +56,7 @@ def check(desk: Desk) -> Findings:
 def _on(desk: Desk, name: str, kind: str) -> list[Part]:
     """Return the devices of a kind that a receiver's channel drives."""
     found = drives_on(desk.wiring, name)
-    return [d.part for d in found if plain(function_of(desk.plan, d)).startswith(kind)]
+    return [d.part for d in found if base_of(desk.plan, d).removesuffix("-door") == kind]
 
 
 def _finding(name: str, channel: Channel, mine: list[Part], what: str, better: str) -> Finding:

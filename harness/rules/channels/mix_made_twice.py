@@ -22,7 +22,6 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.base.functions import plain
 from harness.facts.signals import drives_for
 from harness.rules.rule import Desk, Findings, rule
 
@@ -32,7 +31,7 @@ def check(desk: Desk) -> Findings:
     """Report each mix once."""
     for mix in desk.plan.mixes:
         if mix.made_in == "both":
-            wanted = {plain(function) for function in mix.apart}
+            wanted = {desk.plan.words.base(function) for function in mix.apart}
             yield check.finding(
                 f"the mix {mix.kind} is made in the transmitter and in the autopilot: it would be"
                 " mixed twice",

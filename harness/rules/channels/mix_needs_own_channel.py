@@ -1,8 +1,10 @@
-"""A mix drives two sides apart, but a Y-lead ties them to one channel.
+"""A surface that moves for two sticks is tied to another one by a shared channel.
 
 What it looks for
-    A mix of the plan (flaperon, differential, crow, v-tail, elevon, differential thrust, own trim)
-    whose left and right parts get one and the same signal.
+    V-tail halves, elevons, tailerons, flaperons, spoilerons (all that `harness keys functions`
+    lists as needing a channel each) that share a signal with anything but a surface of their own
+    side, whether or not `mixes` says so. And a mix of the plan (differential, crow, differential
+    thrust, own trim) whose left and right parts get one and the same signal.
 
 Why it matters
     A Y-lead gives both the same pulse: the mix cannot be made. A V-tail on a Y has elevator or
@@ -10,8 +12,6 @@ Why it matters
 
 An example that fails
     channels: {2: v-tail}
-    mixes:
-      - {kind: v-tail}
     receivers:
       rx: {sockets: 6}
     servos:
@@ -37,21 +37,31 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.base.functions import plain
 from harness.base.near import spoken
-from harness.facts.signals import Drive, drives_for, named, side_of
+from harness.facts.homes import ways_home
+from harness.facts.signals import (
+    Drive,
+    base_of,
+    by_signal,
+    channel_function,
+    drives_for,
+    named,
+    side_of,
+)
 from harness.plan.radio import Mix
 from harness.rules.rule import Desk, Findings, rule
 
-_HALVES = {"elevon": {"elevon"}, "v-tail": {"v-tail"}, "aileron": {"aileron", "flaperon"}}
-"""What the parts of a mix may be called besides the function it drives."""
+Signal = tuple[str, str]
 
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each shared signal once, with every mix it spoils."""
-    spoiled: dict[tuple[str, str], list[Mix]] = defaultdict(list)
-    groups: dict[tuple[str, str], list[Drive]] = {}
+    spoiled: dict[Signal, list[Mix]] = defaultdict(list)
+    groups: dict[Signal, list[Drive]] = {}
+    for signal, group in by_signal(desk.wiring).items():
+        if _mixed(desk, group):
+            groups[signal] = [drive for drive in group if drive.part.swings]
     for mix in desk.plan.mixes:
         if mix.kind == "own-trim" and not mix.apart:
             desk.plan_not_known("which function has its own trim on each side", mix.span)
@@ -59,12 +69,30 @@ def check(desk: Desk) -> Findings:
             for signal, group in _tied(desk, function):
                 spoiled[signal].append(mix)
                 groups.setdefault(signal, group)
-    yield from (_finding(groups[signal], mixes) for signal, mixes in sorted(spoiled.items()))
+    yield from (_finding(desk, groups[signal], spoiled[signal]) for signal in sorted(groups))
 
 
-def _tied(desk: Desk, function: str) -> Iterator[tuple[tuple[str, str], list[Drive]]]:
+def _mixed(desk: Desk, group: list[Drive]) -> str:
+    """Return the function of two sticks on a signal, whose surface is tied to another, or ""."""
+    swinging = [drive for drive in group if drive.part.swings]
+    found = {(_surface(desk, drive), side_of(desk.plan, drive.part)) for drive in swinging}
+    own = sorted(name for name, _ in found if desk.plan.words.pair(name) == "own")
+    alone = len(swinging) < 2 or (len(found) == 1 and next(iter(found))[1])
+    return own[0] if own and not alone else ""
+
+
+def _surface(desk: Desk, drive: Drive) -> str:
+    """Return what a surface is: what its channel mixes, else what it moves."""
+    words, channel = desk.plan.words, channel_function(desk.plan, drive.socket)
+    own = base_of(desk.plan, drive)
+    mixes = words.pair(channel) == "own" and words.agree(own, channel) and not drive.sequenced
+    return words.base(channel) if mixes else own
+
+
+def _tied(desk: Desk, function: str) -> Iterator[tuple[Signal, list[Drive]]]:
     """Yield the signals that both sides of a function hang on."""
-    mine = drives_for(desk.wiring, _HALVES.get(plain(function), {plain(function)}))
+    name = desk.plan.words.base(function)
+    mine = drives_for(desk.wiring, {name, *desk.plan.words.mixed(name)})
     for signal in sorted({drive.signal for drive in mine}):
         group = [drive for drive in mine if drive.signal == signal]
         sides = {side_of(desk.plan, drive.part) for drive in group}
@@ -72,16 +100,32 @@ def _tied(desk: Desk, function: str) -> Iterator[tuple[tuple[str, str], list[Dri
             yield signal, group
 
 
-def _finding(group: list[Drive], mixes: list[Mix]) -> Finding:
+def _finding(desk: Desk, group: list[Drive], mixes: list[Mix]) -> Finding:
     outlet, parts = group[0].outlet, [drive.part for drive in group]
-    shared = [m for m in group[0].chain if all(m in drive.chain for drive in group)]
+    common = [m for m in group[0].chain if all(m in drive.chain for drive in group)]
     lines = sorted({(mix.kind, mix.spans["kind"].line) for mix in mixes})
+    so = f"so the mix {spoken(dict(lines))} cannot be made: it needs a channel for each side"
+    surface = desk.plan.words.find(_mixed(desk, group))
+    if surface and not lines:
+        of = f" move for {spoken(surface.mixes)} and" if surface.mixes else ""
+        so = f"but {surface.many}{of} need a channel each"
     return check.finding(
-        f"{named(parts)} share {outlet.part.id}.{outlet.name}, so the mix"
-        f" {spoken(dict(lines))} cannot be made: it needs a channel for each side",
-        shared[0].span if shared else group[-1].span,
+        f"{named(parts)} share {outlet.part.id}.{outlet.name}, {so}",
+        common[0].span if common else group[-1].span,
         *parts,
         spot="plug",
-        help="give each side a channel of its own, or take the mix out of the plan",
+        help=_own(desk, group)
+        + (", or take the mix out of the plan" if lines and not surface else ""),
         numbers=tuple((f"mix {kind}", f"plan line {line}") for kind, line in lines),
     )
+
+
+def _own(desk: Desk, group: list[Drive]) -> str:
+    """Leave the first where it is, and name a channel for each of the others."""
+    outlet, others = group[0].outlet, [drive.part for drive in group[1:]]
+    plugs = [desk.wiring.ports[part.id, "plug"] for part in others]
+    ways = ways_home(desk.wiring, plugs, outlet.part) if outlet.part.has_channels else [""]
+    if not all(ways):
+        return "give each side a channel of its own"
+    told = (f"{part.named()} {way}" for part, way in zip(others, ways, strict=True))
+    return f"give each side a channel of its own: plug {spoken(told)}"

@@ -24,7 +24,6 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.base.functions import agree
 from harness.facts.signals import functions_astray, has_bus
 from harness.parts.receiver import Receiver
 from harness.rules.rule import Desk, Findings, rule
@@ -40,7 +39,11 @@ def check(desk: Desk) -> Findings:
     for name, channel in desk.plan.channels.items():
         owners = [r for r in receivers if name in r.sockets]
         empty = not any(desk.wiring.by_socket.get((r.id, name)) for r in owners)
-        if owners and empty and not any(agree(moves, channel.function) for moves in astray):
+        if (
+            owners
+            and empty
+            and not any(desk.plan.words.agree(moves, channel.function) for moves in astray)
+        ):
             yield check.finding(
                 f"nothing is plugged into channel {name} ({channel.function})",
                 channel.spans.get("function", channel.span),

@@ -71,6 +71,13 @@ def _finding(desk: Desk, bridges: list[Part], parts: list[Part]) -> Finding:
         *parts,
         *bridges,
         severity=Severity.NOTE if supply else None,
-        help=f"isolate {quoted(bridge.id for bridge in bridges)} as well, or feed"
-        f" {verb(bridges, 'it', 'them')} from another pack",
+        help=f"use isolated ones for {quoted(bridge.id for bridge in bridges)} as well, or"
+        f" {_instead(bridges)}",
     )
+
+
+def _instead(bridges: list[Part]) -> str:
+    """What meters a pack is of no use at another one."""
+    it = verb(bridges, "it", "them")
+    gives = all(bridge.makes is not None or bridge.drives for bridge in bridges)
+    return f"feed {it} from another pack" if gives else f"leave {it} out"

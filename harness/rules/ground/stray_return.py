@@ -24,7 +24,6 @@ An example that fails
 
 The same, mended
     escs:
-      left: {bec: {volts: 5 V}, plug: rx.1, supply: split.1}
       right: {bec: none, plug: rx.2, supply: split.2}
 
 Where it comes from

@@ -56,6 +56,7 @@ def _finding(desk: Desk, fault: PoleFault) -> Finding:
         source,
         lead,
         spot=socket.name if socket is not None else end,
-        help=f"join red to red and black to black at {lead.id}, and meter the stack before use",
+        help=f"packs off; join red to red and black to black at {lead.id}, and meter the stack"
+        " before use",
         numbers=(by_cells("as joined", wrong), by_cells("as meant", right)),
     )

@@ -56,6 +56,7 @@ def _finding(short: Short) -> Finding:
         lower,
         *short.packs,
         spot=pull.plug.name,
-        help=f'put both on the same level, or use an isolated ESC for "{upper.id}"',
+        help=f'packs off; feed "{upper.id}" from the level that feeds "{lower.id}", or use'
+        " an isolated ESC for it",
         numbers=(by_cells("between them", short.volts, "packs"),),
     )

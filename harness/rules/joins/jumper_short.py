@@ -45,7 +45,7 @@ def check(desk: Desk) -> Findings:
             jumper,
             *short.packs,
             spot=pull.plug.name if pull.plug.part is jumper else "1",
-            help=f'take "{jumper.id}" out; a jumper plug takes the place of a pack in a series'
-            " lead, it never goes onto one",
+            help=f'packs off; take "{jumper.id}" out: a jumper plug takes the place of a pack in a'
+            " series lead, it never goes onto one",
             numbers=(by_cells("round the loop", short.volts, "packs"),),
         )

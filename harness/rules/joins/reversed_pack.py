@@ -57,8 +57,8 @@ def _finding(fault: PoleFault) -> Finding:
         source,
         owner,
         *(pack for pack, _ in fault.wrong.rings),
-        help=f"never plug it in; red to red and black to black {where}, and meter the volts across"
-        " the open join before closing it: they must be nearly nothing",
+        help=f"packs off; join red to red and black to black {where}, and meter across the last"
+        " plug before you close it: there must be nearly no volts",
         spot=socket.name if socket else "",
         numbers=(by_cells("round the loop", much),),
     )

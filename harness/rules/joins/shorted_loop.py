@@ -46,6 +46,7 @@ def check(desk: Desk) -> Findings:
                 f" {', '.join(joined(mate) for mate in short.mates)}",
                 short.pull,
                 *short.packs,
-                help=f"pull the plug of {joined(short.pull)} and draw the join again",
+                help=f"leave {joined(short.pull)} open, or pull it at once, and draw the join"
+                " again",
                 numbers=(by_cells("round the loop", short.volts, "packs"),),
             )

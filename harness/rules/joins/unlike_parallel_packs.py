@@ -21,9 +21,9 @@ The same, mended
       rear: {chemistry: lipo, cells: 3, capacity: 4 Ah, volts: 12.35 V}
 
 Where it comes from
-    Limits of 0.05 V and 0.1 V a cell: common practice; no published source. About 5 milliohm a
-    cell: PX4 user guide, battery page. The current is
-    solved with the copper between; where nothing is metered, Ohm's law over the packs alone.
+    Limits of 0.05 V and 0.1 V a cell: common practice; no published source. What a good new cell of
+    that capacity and C rate resists: from memory, unless the plan states it. The current is solved
+    with the copper between; where nothing is metered, Ohm's law over the packs alone.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from __future__ import annotations
 from itertools import combinations
 
 from harness.base.finding import Finding, Numbers, Severity
-from harness.facts.battery import charged_with, estimated, levels, pack_ohms
+from harness.facts.battery import charged_with, estimated, levels, pack_least
 from harness.facts.shorts import shorts
 from harness.facts.wording import (
     amps,
@@ -129,7 +129,7 @@ def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Findings:
     severe = each > error.number
     much = charged_with(desk.wiring, one, other)
     flow = f", and about {amps(much)} flow as they are joined" if much is not None else ""
-    ohms = ((pack.id, pack_ohms(desk.plan, pack)) for pack in (one, other))
+    ohms = [(pack.id, pack_least(desk.plan, pack)) for pack in (one, other)]
     yield check.finding(
         f"{parts_named([one, other])} are {volts(apart)} apart, {each:.3g} V a cell{flow}",
         other.at("volts"),
@@ -140,7 +140,7 @@ def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Findings:
         numbers=(
             *((pack.id, by_line(pack.volts or 0, pack, "volts")) for pack in (one, other)),
             volts_line("limit a cell", error if severe else warning),
-            *(_ohms(name, figure) for name, figure in ohms if figure is not None),
+            *(_ohms(name, figure) for name, figure in ohms),
         ),
     )
 

@@ -40,6 +40,7 @@ from __future__ import annotations
 from harness.base.finding import Finding, Severity
 from harness.facts.shorts import Short, shorts
 from harness.facts.wording import by_cells, joined, parts_named, volts
+from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -62,6 +63,13 @@ def _finding(short: Short) -> Finding:
         *short.packs,
         *short.taps[1:],
         spot=pull.plug.name,
-        help=f'feed "{tap.id}" from the lowest pack of the stack, or use an isolated one',
+        help=f"packs off; {_cure(tap)}",
         numbers=(by_cells("across the loop", short.volts, "packs"),),
     )
+
+
+def _cure(tap: Part) -> str:
+    """What makes its own volts, or meters them, may hang on a pack; nothing else may."""
+    if tap.has_key("isolated"):
+        return f'feed "{tap.id}" from the lowest pack of the stack, or use an isolated one'
+    return f'feed "{tap.id}" from the radio, or from a supply of its own volts'

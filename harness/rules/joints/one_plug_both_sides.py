@@ -49,14 +49,12 @@ from __future__ import annotations
 from collections import defaultdict
 
 from harness.base.finding import Finding, Severity
-from harness.base.functions import plain
 from harness.base.near import spoken
-from harness.facts.signals import Drive, circuit_of, drives_for, function_of, named, side_of
+from harness.facts.signals import Drive, base_of, circuit_of, drives, named, side_of
 from harness.facts.wording import in_plan, verb
 from harness.parts.join import PINS
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.ratings import FLIGHT
 
 Loss = dict[str, list[Drive]]
 """By function, the devices on both sides that one plug carries."""
@@ -66,9 +64,11 @@ Loss = dict[str, list[Drive]]
 def check(desk: Desk) -> Findings:
     """Report each plug once, with all the functions it would take away."""
     every: Loss = defaultdict(list)
-    for drive in drives_for(desk.wiring, FLIGHT):
-        if not drive.part.drives:
-            every[plain(function_of(desk.plan, drive))].append(drive)
+    for drive in drives(desk.wiring):
+        name = base_of(desk.plan, drive)
+        function = desk.plan.words.find(name)
+        if function and function.group == "flight" and not drive.part.drives:
+            every[name].append(drive)
     for plug in sorted(desk.plan.of(WingPlug), key=lambda p: p.id):
         through = {name: [d for d in found if circuit_of(d, plug)] for name, found in every.items()}
         loss = {name: found for name, found in through.items() if _lost(desk, found, every[name])}

@@ -72,8 +72,8 @@ def _duct(desk: Desk, bundle: Bundle) -> Finding:
         duct.spans.get("bore", duct.span),
         *(strand.key[0] for strand in bundle.leads),
         severity=Severity.ERROR if bundle.fit == "no" else Severity.WARNING,
-        help="make the duct wider, take a lead another way (`route`), or join leads by a Y "
-        "beyond the duct; put plugs through before the wires",
+        help="make the duct wider, or take a lead another way (`route`); put plugs through before"
+        " the wires",
         numbers=tuple(_numbers(desk, bundle)),
     )
 

@@ -27,7 +27,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.facts.battery import full_volts
+from harness.facts.battery import capacitor_rating, full_volts
 from harness.facts.currents import over
 from harness.facts.wording import volts
 from harness.parts.capacitor import Capacitor
@@ -44,22 +44,13 @@ def check(desk: Desk) -> Findings:
         full = full_volts(desk.wiring, at) if at else None
         if at is None or full is None:
             continue
-        wanted = _wanted(desk, full)
+        wanted = capacitor_rating(desk.plan, full)
         if capacitor.volts is None:
             desk.not_known(capacitor, "its rated volts")
         elif wanted is None:
             desk.not_known(capacitor, f"the rating wanted at {volts(full)}")
         elif over(wanted.number, capacitor.volts):
             yield _finding(capacitor, capacitor.volts, at, full, wanted)
-
-
-def _wanted(desk: Desk, full: float) -> Figure | None:
-    """Return the usual rating for the volts of a full pack, counted in lithium cells."""
-    cell = desk.plan.catalogue.number("packs", "lipo", "full")
-    rows = desk.plan.catalogue.keys("rules", "capacitor-volts")
-    enough = [row for row in rows if int(row.removesuffix("S")) >= round(full / cell)]
-    first = min(enough, key=lambda row: int(row.removesuffix("S")), default="")
-    return desk.figure("capacitor-volts", first) if first else None
 
 
 def _finding(part: Capacitor, rated: float, at: Part, full: float, wanted: Figure) -> Finding:
@@ -70,7 +61,7 @@ def _finding(part: Capacitor, rated: float, at: Part, full: float, wanted: Figur
         part,
         at,
         severity=Severity.DANGER if over(full, rated) else None,
-        help=f"fit capacitors rated {volts(wanted.number)} or more",
+        help=f"pack off; fit capacitors rated {volts(wanted.number)} or more",
         numbers=(
             ("rated", f"{volts(rated)}, plan line {part.at('volts').line}"),
             ("wanted", f"{volts(wanted.number)}, {wanted.origin}"),

@@ -31,8 +31,9 @@ import math
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import CAPACITANCE, LENGTH, format_quantity
-from harness.facts.battery import BatteryRun, capacitance_at, runs_of
+from harness.facts.battery import BatteryRun, capacitance_at, capacitor_rating, full_volts, runs_of
 from harness.facts.currents import over
+from harness.facts.wording import volts
 from harness.parts.esc import Esc
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
@@ -73,6 +74,9 @@ def _wanted(desk: Desk, extra: float) -> float:
 
 def _finding(desk: Desk, esc: Esc, run: BatteryRun, wanted: float, fitted: float) -> Finding:
     limit = desk.figure("long-battery-wire", "length")
+    full = full_volts(desk.wiring, esc)
+    rating = capacitor_rating(desk.plan, full) if full else None
+    bear = f", rated {volts(rating.number)} or more," if rating else ""
     have = f"only {_uf(fitted)} of capacitors are" if fitted else "no capacitors are"
     measured = [(p, _mm(mm)) for p in run.parts if (mm := getattr(p, "length", None))]
     return check.finding(
@@ -83,8 +87,10 @@ def _finding(desk: Desk, esc: Esc, run: BatteryRun, wanted: float, fitted: float
         esc.at("length"),
         esc,
         *run.parts,
-        help="better move the ESC near the pack and lengthen the motor wires; or solder "
-        f"{_uf(wanted)} of low-ESR capacitors across its battery wires",
+        help=f"fit {_uf(wanted)} of low-ESR capacitors{bear} at its battery plug, in a lead between"
+        if esc.as_made
+        else "better move the ESC near the pack and lengthen the motor wires; or solder "
+        f"{_uf(wanted)} of low-ESR capacitors{bear} across its battery wires",
         numbers=(
             ("longest without capacitors", f"{_mm(limit.number)}, {limit.origin}"),
             ("wanted", f"{_uf(wanted)}, {limit.origin}"),

@@ -23,7 +23,9 @@ The same, mended
       esc: {rated: 60 A, supply: main, bec: none, connector: XT60, wire: 12 AWG}
 
 Where it comes from
-    Common practice; no published source. Battery wires are taken as silicone-insulated.
+    Common practice, no published source; for thick wire a balance of the heat that is made and
+    given off in air of 40 degC, where that says less: 100 degC by the cautious figure, and what
+    the insulation bears by the charts. Battery wires are taken as silicone-insulated.
     Bundles and altitude: FAA AC 43.13-1B, chapter 11.
 """
 

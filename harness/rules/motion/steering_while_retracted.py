@@ -30,8 +30,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.base.functions import agree, plain
-from harness.facts.signals import Drive, by_signal, channel_function, function_of, named
+from harness.facts.signals import Drive, base_of, by_signal, channel_function, named
 from harness.parts.retract import Retract
 from harness.rules.rule import Desk, Findings, rule
 
@@ -43,7 +42,7 @@ def check(desk: Desk) -> Findings:
     steers = {leg.steered_by for leg in legs}
     groups = by_signal(desk.wiring).values() if legs else ()
     for drive, beside in ((d, group) for group in groups for d in group if d.part.swings):
-        is_steering = plain(function_of(desk.plan, drive)) == "steering"
+        is_steering = base_of(desk.plan, drive) == "steering"
         if not is_steering and drive.part.id not in steers:
             continue
         with_rudder = _with_rudder(desk, drive, beside)
@@ -56,9 +55,10 @@ def check(desk: Desk) -> Findings:
 
 def _with_rudder(desk: Desk, drive: Drive, group: list[Drive]) -> list[Drive]:
     """Return the rudder's servos on the same signal; the servo itself when it is on its channel."""
-    rudders = [d for d in group if plain(function_of(desk.plan, d)) == "rudder"]
-    function = channel_function(desk.plan, drive.socket)
-    on_rudder = not drive.sequenced and plain(function) != "steering" and agree("rudder", function)
+    rudders = [d for d in group if base_of(desk.plan, d) == "rudder"]
+    function, words = channel_function(desk.plan, drive.socket), desk.plan.words
+    own = words.base(function) == "steering"
+    on_rudder = not drive.sequenced and not own and words.agree("rudder", function)
     return rudders or ([drive] if on_rudder else [])
 
 

@@ -42,7 +42,7 @@ def check(desk: Desk) -> Findings:
                 f"{joined(mate)}: bare bullets fit either way round, and the plan does not say how",
                 mate,
                 socket.part,
-                help="look, mark both red ends, and write"
+                help="pack off; mark both red ends, join them, and write"
                 f" `{{into: {mate.join.into}, poles: straight}}`",
             )
 

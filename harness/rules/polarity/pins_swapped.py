@@ -7,8 +7,9 @@ What it looks for
 
 Why it matters
     With red and black swapped in one branch of a Y-lead, the servo on that branch gets its supply
-    the wrong way round and burns within seconds, while the other one works. With the pale wire
-    swapped, the device does nothing or loads the receiver's output.
+    the wrong way round and burns within seconds, while the other one works. A bare-motor leg goes
+    up when its box says down. With the pale wire swapped, the device does nothing or loads the
+    receiver's output.
 
 An example that fails
     receivers:
@@ -37,7 +38,7 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.facts.poles import Crossing, beyond, lead_faults
-from harness.facts.wording import INSULATION, parts_named, verb
+from harness.facts.wording import INSULATION, becomes, harmless, parts_named, verb
 from harness.parts.join import PINS
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
@@ -53,9 +54,11 @@ def check(desk: Desk) -> Findings:
 
 def _finding(desk: Desk, fault: Crossing) -> Finding:
     wires = " and ".join(_wires(fault))
-    burns = fault.swaps("positive", "negative") or fault.swaps("positive", "signal")
     lead, where, spot = _place(fault)
     hit = beyond(desk.wiring, fault)
+    burns = fault.swaps("positive", "signal") or (
+        fault.swaps("positive", "negative") and not harmless(hit)
+    )
     return check.finding(
         f"{wires} are swapped {where}: {_effect(fault, hit)}",
         fault.span,
@@ -63,7 +66,9 @@ def _finding(desk: Desk, fault: Crossing) -> Finding:
         *hit,
         severity=Severity.DANGER if burns else Severity.ERROR,
         spot=spot,
-        help=f"do not plug it in; put its {wires} pins back in their places, "
+        help="change its two wires over, try it with the wheels free, and write it straight"
+        if harmless(hit)
+        else f"do not plug it in; put its {wires} pins back in their places, "
         "meter every branch from end to end, and state the mended lead in the plan",
     )
 
@@ -90,9 +95,9 @@ def _effect(fault: Crossing, hit: list[Part]) -> str:
     sources = [part for part in hit if part.holds_cells or part.regulates]
     if sources:
         return f"{parts_named(sources)} would feed the receiver backwards, and all on it burns"
-    who = f"{parts_named(hit) or 'what hangs on it'} {verb(hit, 'gets its', 'get their')}"
     if fault.swaps("positive", "negative"):
-        return f"{who} supply the wrong way round and burns"
+        return becomes(hit)
+    who = f"{parts_named(hit) or 'what hangs on it'} {verb(hit, 'gets its', 'get their')}"
     if fault.swaps("positive", "signal"):
         return f"{who} supply on the signal pin, and the receiver's output bears it too"
     return f"{who} signal on the ground pin and does nothing"

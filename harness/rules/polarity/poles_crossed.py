@@ -1,8 +1,9 @@
 """The poles of a battery join are crossed.
 
 What it looks for
-    Battery bullets joined red to black, or an adapter that swaps the poles, where because of it a
-    load is fed backwards or a pack is shorted. Two crossings that undo each other are no fault.
+    Battery wires joined red to black, an adapter that swaps the poles, or capacitors soldered the
+    wrong way round, where because of it something is fed backwards or a pack is shorted; by a pack
+    or by what a regulator gives. Two crossings that undo each other are no fault.
     A pack reversed in a parallel lead and one reversed in a stack have rules of their own.
 
 Why it matters
@@ -30,8 +31,9 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Numbers, Severity
+from harness.base.near import spoken
 from harness.facts.poles import PoleFault, pole_faults
-from harness.facts.wording import by_cells, joined, parts_named, verb, volts
+from harness.facts.wording import joined, parts_named, verb, volts
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -49,11 +51,19 @@ def _finding(fault: PoleFault) -> Finding:
     numbers: Numbers = ()
     if loads:
         much = max(v for _, v in fault.wrong.loads)
-        effects.append(f"{parts_named(loads)} {verb(loads)} fed {volts(much)} backwards")
-        numbers = (by_cells("backwards", much),)
+        fate = spoken(sorted({part.fed_backwards for part in loads}), "or")
+        who = f"{parts_named(loads)} {verb(loads)}"
+        effects.append(f"{who} fed {volts(much)} backwards and will {fate}")
+        numbers = (("backwards", f"{volts(much)}: nominal volts of packs and supplies as stated"),)
     if packs:
         effects.append(f"{parts_named(packs)} {verb(packs)} shorted through the ground leads")
-    where = f"between {joined(mate)}" if mate else f"inside {owner.named()}"
+    where, help_ = f"inside {owner.named()}", "use one that joins like poles"
+    if mate is not None:
+        where = f"between {joined(mate)}"
+        help_ = "join red to red and black to black, better by plugs that fit one way"
+    elif owner.across:
+        where = f"where {owner.named()} is soldered to {owner.across}"
+        help_ = "solder its striped side to black; a new one, if it has been under power"
     return check.finding(
         f"red meets black {where.replace(' into ', ' and ')}: {' and '.join(effects)}",
         fault.crossing.span,
@@ -61,6 +71,6 @@ def _finding(fault: PoleFault) -> Finding:
         *loads,
         *packs,
         spot=mate.plug.name if mate else "in-1",
-        help="join red to red and black to black, and give the bare ends plugs that fit one way",
+        help=f"packs off; {help_}",
         numbers=numbers,
     )

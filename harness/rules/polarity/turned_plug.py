@@ -9,7 +9,7 @@ What it looks for
 Why it matters
     With the power pin in the middle a turned plug puts signal on ground and ground on signal: the
     device is dead, and its output may be lost. With the power pin outside it puts positive on
-    ground and burns the device.
+    ground and burns the device. With two wires only it swaps the poles.
 
 An example that fails
     receivers:
@@ -29,9 +29,10 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.facts.poles import Crossing, lead_faults, refused
-from harness.facts.wording import INSULATION
+from harness.facts.poles import Crossing, beyond, lead_faults, refused
+from harness.facts.wording import INSULATION, becomes, harmless
 from harness.parts.contacts import Port
+from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
@@ -54,11 +55,12 @@ def check(desk: Desk) -> Findings:
     for fault in lead_faults(desk.wiring):
         if fault.mate is not None and (fault.mate.turned or not fault.mate.crossed):
             assert fault.mate.socket is not None
-            yield _finding(fault, fault.mate, fault.mate.socket)
+            hit = beyond(desk.wiring, fault)
+            yield _finding(fault, fault.mate, fault.mate.socket, hit)
 
 
-def _finding(fault: Crossing, mate: Mate, socket: Port) -> Finding:
-    burns = fault.swaps("positive", "negative")
+def _finding(fault: Crossing, mate: Mate, socket: Port, hit: list[Part]) -> Finding:
+    swapped = fault.swaps("positive", "negative")
     meets = sorted(f"{INSULATION[link.a.pin]} meets the {link.b.pin} pin" for link in fault.links)
     why = (
         f"sits turned in {socket.short}"
@@ -66,13 +68,13 @@ def _finding(fault: Crossing, mate: Mate, socket: Port) -> Finding:
         else f"has its pins in another order ({', '.join(mate.plug.order)}) than {socket.short}"
         f" ({', '.join(socket.order)})"
     )
-    then = "it burns" if burns else "it does nothing, and the output may be spoilt"
+    then = becomes(hit) if swapped else "it does nothing, and the output may be spoilt"
     return check.finding(
         f"the plug of {mate.plug.part.named()} {why}: {' and '.join(meets)}; {then}",
         fault.span,
         mate.plug.part,
         socket.part,
-        severity=Severity.DANGER if burns else Severity.ERROR,
+        severity=Severity.DANGER if swapped and not harmless(hit) else Severity.ERROR,
         spot=mate.plug.name,
         help="turn the plug and mark its pale side"
         if mate.turned

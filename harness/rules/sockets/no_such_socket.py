@@ -26,6 +26,7 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.base.near import nearest, spoken
+from harness.facts.homes import NO_HOME, ways_home
 from harness.facts.signals import free_sockets
 from harness.parts.contacts import Port
 from harness.rules.rule import Desk, Findings, rule
@@ -57,11 +58,12 @@ def _what(name: str, pool: list[Port]) -> str:
 def _help(desk: Desk, mate: Mate, pool: list[Port]) -> str:
     if not pool:
         return "name the part that takes the plug"
-    fitting = [port for port in pool if set(port.forms) & set(mate.plug.forms)] or pool
-    near = nearest(mate.join.socket, [port.name for port in fitting]) if mate.join.socket else None
-    if near is not None and not mate.join.socket.isdigit():
-        return f'did you mean "{mate.join.part}.{near}"?'
-    free = free_sockets(desk.wiring, mate.join.part, mate.plug)
-    if not free:
-        return f"no socket of {mate.join.part} is free; a Y-lead or another receiver makes room"
-    return f"free sockets of {mate.join.part}: {spoken(free)}"
+    owner, said = pool[0].part, mate.join.socket
+    free = free_sockets(desk.wiring, owner.id, mate.plug)
+    near = nearest(said, free) if said and not said.isdigit() else None
+    if near is not None:
+        return f'did you mean "{owner.id}.{near}"?'
+    if not owner.has_channels:
+        return f"free sockets of {owner.id}: {spoken(free) or 'none'}"
+    (way,) = ways_home(desk.wiring, [mate.plug], owner)
+    return f"plug it {way}" if way else NO_HOME

@@ -28,11 +28,11 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.base.near import spoken
-from harness.facts.signals import free_sockets
-from harness.facts.wording import quoted, verb
+from harness.facts.homes import NO_HOME, at_home, driven_by, on_one_lead, ways_home
+from harness.facts.wording import parts_named, quoted
 from harness.parts.contacts import Form, Port
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
@@ -53,14 +53,23 @@ def check(desk: Desk) -> Findings:
             socket.part,
             *(mate.plug.part for mate in fitting),
             spot=socket.name,
-            help=_help(desk, late.plug, socket),
+            help=_help(desk, fitting, late, socket),
         )
 
 
-def _help(desk: Desk, plug: Port, socket: Port) -> str:
+def _help(desk: Desk, fitting: list[Mate], late: Mate, socket: Port) -> str:
+    """Move what does not belong there, or a supply; what belongs together may share a lead."""
     if socket.form is not Form.THREE_PIN:
         return "give one of them another socket, or join them with a lead made for it"
-    names = free_sockets(desk.wiring, socket.part.id, plug)
-    free = spoken(f"{socket.part.id}.{name}" for name in names)
-    where = f" ({free} {verb(names)} free)" if 0 < len(names) <= 6 else ""
-    return f"give one of them another socket{where}, or join them with a Y-lead"
+    plugs = [mate.plug for mate in fitting]
+    joined = on_one_lead(desk.wiring, plugs, socket)
+    strays = [p for p in plugs if not at_home(desk.wiring, p, socket)]
+    supplies = [p for p in plugs if not driven_by(desk.wiring, p)]
+    some = next((move for move in (strays, supplies) if 0 < len(move) < len(plugs)), [late.plug])
+    ways = ways_home(desk.wiring, some, socket.part)
+    told = [f"plug {p.part.named()} {way}" for p, way in zip(some, ways, strict=True) if way]
+    stuck = [p.part for p, way in zip(some, ways, strict=True) if not way and not joined]
+    if stuck:
+        told.append(f"for {parts_named(stuck)} {NO_HOME}")
+    choices = [" and ".join(told), f"join them with {joined}" if joined else ""]
+    return ", or ".join(choice for choice in choices if choice)

@@ -29,6 +29,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
+from harness.facts.homes import NO_HOME, ways_home
 from harness.facts.signals import is_channel
 from harness.parts.contacts import Form, Port
 from harness.parts.part import Part
@@ -50,22 +51,28 @@ def check(desk: Desk) -> Findings:
             continue
         if socket.part.has_channels and not is_channel(socket):
             seen.add(socket.id)
-            yield _without_signal(part, chain[-1], socket)
+            yield _without_signal(desk, part, chain[-1], socket)
 
 
 def _unlike(mate: Mate, socket: Port) -> Finding:
     part, owner = mate.plug.part, socket.part
     return check.at_plug(
-        f"{part.named()} has a {mate.plug.form.value} plug, but {socket.short} of"
-        f" {owner.named()} is a {socket.form.value} socket{_what_then(part, socket)}",
+        f"{part.named()} {_has(mate.plug)}, but {socket.short} of"
+        f" {owner.named()} is a {socket.form.value} socket{_what_then(mate.plug, socket)}",
         mate,
         owner,
         help=_help(part, mate.plug, socket),
     )
 
 
-def _what_then(part: Part, socket: Port) -> str:
-    if part.is_leg and part.kind == "bare-motor" and socket.form is Form.THREE_PIN:
+def _has(plug: Port) -> str:
+    if plug.part.two_wired and plug.form is Form.TWO_WIRE:
+        return "carries the two wires of a bare motor"
+    return f"has a {plug.form.value} plug"
+
+
+def _what_then(plug: Port, socket: Port) -> str:
+    if plug.form is Form.TWO_WIRE and socket.form is Form.THREE_PIN:
         return "; with an adapter its motor would run against the stop until it burns"
     return ""
 
@@ -82,7 +89,8 @@ def _help(part: Part, plug: Port, socket: Port) -> str:
     return f"find a {kind} socket for it, or list the adapter lead between them as a part"
 
 
-def _without_signal(part: Part, mate: Mate, socket: Port) -> Finding:
+def _without_signal(desk: Desk, part: Part, mate: Mate, socket: Port) -> Finding:
+    (way,) = ways_home(desk.wiring, [mate.plug], socket.part)
     return check.finding(
         f"{part.named()} gets its signal from {socket.short}, but that socket of"
         f" {socket.part.named()} gives out no channel: it would not move",
@@ -90,5 +98,7 @@ def _without_signal(part: Part, mate: Mate, socket: Port) -> Finding:
         part,
         socket.part,
         spot=mate.plug.name if mate.plug.part is part else "plug",
-        help="plug it into a channel socket",
+        help=f"plug {'it' if mate.plug.part is part else mate.plug.part.named()} {way}"
+        if way
+        else NO_HOME,
     )

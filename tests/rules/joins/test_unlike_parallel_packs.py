@@ -101,7 +101,7 @@ def test_volts_not_metered_are_unknown() -> None:
 
 
 def test_metered_volts_go_before_nominal_ones() -> None:
-    """16.7 V against 12.5 V over 4 and 3 cells of 5 mohm and 4 contacts: 4.2 V / 36 mohm."""
+    """16.7 V against 12.5 V over 7 cells of 1.25 mohm (5 Ah, memory) and 4 contacts: 430 A."""
     text = f"""
 packs:
   a: {{chemistry: lipo, cells: 4, volts: 16.7 V, {SHORT}}}
@@ -109,4 +109,16 @@ packs:
 power-leads: {{par: {{kind: parallel, supply: [a, b], {SHORT}}}}}
 """
     (found,) = [f for f in report_of(text).findings if f.rule == "unlike-parallel-packs"]
-    assert amperes(found) == pytest.approx(4.2 / (0.035 + CONTACTS), rel=0.01)
+    assert amperes(found) == pytest.approx(4.2 / (7 * 0.00125 + CONTACTS), rel=0.02)
+
+
+def test_the_current_is_what_good_cells_let_flow() -> None:
+    """0.25 V / (40 C x 4 Ah) = 1.5625 mohm a cell (memory), where a sag is told by twice that."""
+    rated = [found(one=15.6, two=15.804, more=more) for more in (", rate: 40 C", "")]
+    (by_rate,), (unrated,) = rated
+    assert amperes(by_rate) == pytest.approx(0.204 / (8 * 0.0015625 + CONTACTS), rel=0.03)
+    # 1.25 mohm at 5 Ah (memory), so 1.5625 at 4 Ah
+    assert amperes(unrated) == pytest.approx(0.204 / (8 * 0.0015625 + CONTACTS), rel=0.03)
+    assert [label for label, _ in by_rate.numbers][-2:] == ["b", "a"]
+    assert "6.25 mohm" in by_rate.numbers[-1][1]
+    assert "memory" in by_rate.numbers[-1][1]

@@ -29,7 +29,9 @@ packs:
         ("12 AWG", 89, Severity.ERROR),
         ("14 AWG", 32, None),  # 32 / 55
         ("14 AWG", 56, Severity.ERROR),
-        ("8 AWG", 90, None),
+        ("8 AWG", 82, None),
+        ("8 AWG", 90, Severity.WARNING),  # 95 A by the trade; a heat balance finds 83 A
+        ("8 AWG", 140, Severity.ERROR),  # and 132 where the charts say 200
         # 3.4 mm2 is a little more than 12 AWG (3.31 mm2), 3.2 mm2 a little less: 14 AWG counts
         ("3.4 mm2", 45, None),
         ("3.2 mm2", 45, Severity.WARNING),

@@ -43,4 +43,4 @@ def test_the_mark_sits_on_the_socket_and_free_ones_are_named() -> None:
     text = "receivers: {rx: {sockets: 4}}\nservos: {a: {plug: rx.1}, b: {plug: rx.1}}"
     (finding,) = found(RULE, text)
     assert (finding.parts[0], finding.spot) == ("rx", "1")
-    assert "rx.2, rx.3 and rx.4" in finding.help
+    assert finding.help == 'plug servo "b" into rx.2, rx.3 or rx.4'

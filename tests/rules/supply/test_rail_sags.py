@@ -5,11 +5,10 @@ from __future__ import annotations
 import re
 
 import pytest
+from electrics.heating import wire_ohms
 from support import report_of
 
 from harness.base.finding import Finding, Severity
-from harness.base.units import parse_wire
-from harness.base.wire import resistance
 
 PLAN = """
 receivers:
@@ -30,9 +29,9 @@ def found(volts: str, amps: float, wire: str = THIN, plug: str = "rx.batt-1") ->
 def at_rail(amps: float) -> float:
     """5 V behind 30 mohm, two contacts of 15 mohm and two wires of 1 m; 0.1 A for the receiver.
 
-    The wires at 40 degC, the warmest case: 0.00393 for each K (IEC 60028).
+    The wires as warm as this makes them in air of 40 degC, the warmest case.
     """
-    copper = 2 * resistance(parse_wire("24 AWG"), 1000) * (1 + 0.00393 * 20)
+    copper = wire_ohms("24 AWG", 1000, amps + 0.1, 40)
     return 5 - (amps + 0.1) * (0.030 + 2 * 0.015 + copper)
 
 
@@ -91,8 +90,8 @@ regulators:
   reg: {kind: switching, volts: 5 V, rated: 5 A, burst: 9 A, plug: rx.batt, wire: 24 AWG,
         length: 700 mm}
 """
-    copper = 2 * resistance(parse_wire("24 AWG"), 700)
-    assert 5 - 0.7 * (0.030 + 2 * 0.015 + copper * 1.08) > 4.8
+    copper = wire_ohms("24 AWG", 700, 0.7, 40)
+    assert 5 - 0.7 * (0.030 + 2 * 0.015 + copper) > 4.8
     assert [f.rule for f in report_of(text).findings if f.rule == "rail-sags"] == []
     stronger = text.replace("stall: 2 A", "stall: 5 A")  # 1.5 A lasting: 4.7 V
     assert "rail-sags" in [f.rule for f in report_of(stronger).findings]
