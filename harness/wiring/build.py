@@ -12,6 +12,7 @@ from typing import Any
 from harness.base.span import Span
 from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Port, Role, Shape
 from harness.parts.join import Join
+from harness.parts.part import Part
 from harness.plan.as_found import AsFound
 from harness.plan.plan import Plan
 from harness.wiring.graph import above, below
