@@ -15,9 +15,11 @@ from harness.electrics.ohms import Assumed
 from harness.facts.fed import put_right
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
+from harness.parts.diode import Diode
 from harness.parts.figure import Draw, Figure, from_catalogue
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
+from harness.parts.switch import Switch
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
@@ -215,6 +217,18 @@ def wires_with(wiring: Wiring, flow: Flow) -> list[Port]:
     """Return the battery wires of known gauge that carry the very same current."""
     wires = [p for p in wiring.ports.values() if p.wire.size and p.form is Form.POWER]
     return [p for p in wires if flow.live and alike(currents(wiring).port(*p.id), flow)]
+
+
+@fact
+def beyond_rating(wiring: Wiring) -> tuple[tuple[Part, Flow, Figure], ...]:
+    """Return the switches and diodes through which flows more for good than they are rated for."""
+    found = []
+    for part in (*wiring.plan.of(Switch), *wiring.plan.of(Diode)):
+        flow = currents(wiring).port(part.id, "plug")
+        rated = part.known(wiring.plan.catalogue, "rated", "continuous")
+        if rated is not None and over(flow.steady, rated.number):
+            found.append((part, flow, rated))
+    return tuple(found)
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from harness.base.span import Span
 from harness.electrics.flow import Flow
+from harness.electrics.supplies import seconds_of
 from harness.facts.currents import currents, over, overloaded
 from harness.facts.rails import (
     FedPart,
@@ -183,8 +184,13 @@ class Supply:
 
     @property
     def peak_limit(self) -> Figure | None:
-        """What it gives for seconds."""
-        return self._stated("burst")
+        """What it gives for seconds: its rating where no burst is stated."""
+        return seconds_of(self.part)
+
+    @property
+    def peak_stated(self) -> bool:
+        """Say whether the plan states what it gives for seconds."""
+        return self._says.burst is not None
 
     @property
     def overloaded(self) -> bool:
