@@ -14,16 +14,18 @@ from harness.electrics.flow import Flow
 from harness.electrics.ohms import Assumed
 from harness.facts.fed import put_right
 from harness.parts.autopilot import Autopilot
-from harness.parts.contacts import Form, Port
+from harness.parts.contacts import Contact, Form, Port
 from harness.parts.diode import Diode
 from harness.parts.figure import Draw, Figure, from_catalogue
+from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
 from harness.parts.switch import Switch
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
-from harness.wiring.ratings import THREE_PIN, wire_figure
+from harness.wiring.graph import current_graph
+from harness.wiring.ratings import THREE_PIN, mating, wire_figure
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
@@ -195,6 +197,19 @@ def plug_bears(plan: Plan, connector: str) -> Bears | None:
     return Bears(steady, burst, chart or burst, burst_chart or burst)
 
 
+def battery_plugs(plan: Plan, flow: Flow, size: WireSize | None) -> list[str]:
+    """Return the plain classes for a battery that bear a flow and take a wire of some gauge."""
+    found = []
+    for row in plan.catalogue.rows("plugs"):
+        bears = plug_bears(plan, row)
+        poles, most = (plan.catalogue.value("plugs", row, key) for key in ("contacts", "wire-max"))
+        two = poles is not None and poles.text in {"1", "2"} and mating(plan, row) == row
+        takes = size is None or most is None or (most.number or 0) >= size.area_mm2 * (1 - 1e-9)
+        if bears is not None and two and takes and not bears.exceeded(flow):
+            found.append(row)
+    return found
+
+
 def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
     """Return what a wire bears; battery wire has silicone insulation where the table knows it."""
     steady, chart, burst = (
@@ -204,6 +219,15 @@ def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
     if steady is None or chart is None or burst is None:
         return None
     return Bears(steady, burst, chart, burst)
+
+
+def stated_wire(port: Port) -> str:
+    """Return the key by which the plan states the gauge of a port's wire, or "": the maker chose.
+
+    The lead a maker fitted is the maker's affair.
+    """
+    keys = ("lead-wire", "wire") if port.form is Form.THREE_PIN else ("wire",)
+    return next((word for word in keys if word in port.part.spans), "")
 
 
 def derated(plan: Plan, part: Part) -> Figure:
@@ -217,6 +241,28 @@ def wires_with(wiring: Wiring, flow: Flow) -> list[Port]:
     """Return the battery wires of known gauge that carry the very same current."""
     wires = [p for p in wiring.ports.values() if p.wire.size and p.form is Form.POWER]
     return [p for p in wires if flow.live and alike(currents(wiring).port(*p.id), flow)]
+
+
+def behind(wiring: Wiring, fuse: Part) -> list[Port]:
+    """Return the ports whose positive wires a fuse protects, those of its own current first.
+
+    All that current through it can reach as far as the next fuse, every branch of it; and what
+    lies before it with the very same current.
+    """
+    from networkx import bfs_edges
+
+    sound, parts = currents(wiring).wiring, wiring.plan.parts
+    others = {p.id for p in parts.values() if p.holds_cells} | {f.id for f in wiring.plan.of(Fuse)}
+    graph = current_graph(link for link in sound.links if link.owner not in others
+                          and not {link.a.part, link.b.part} & (others - {fuse.id}))  # fmt: skip
+    start = Contact(fuse.id, "1", "positive")
+    steps = bfs_edges(graph, start) if start in graph else ()
+    wires = (link for a, b in steps if (link := graph.edges[a, b]["link"]).wire is not None)
+    ends = ((end.part, end.port) for link in wires for end in (link.a, link.b))
+    found = [p for p in wiring.by_part[fuse.id] if p.form is Form.POWER]
+    found += [*wires_with(wiring, currents(wiring).port(fuse.id, "in-1")),
+              *(sound.ports[end] for end in ends if end in sound.ports)]  # fmt: skip
+    return [p for p in {port.id: port for port in found}.values() if p.wire.size is not None]
 
 
 @fact
