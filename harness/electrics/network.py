@@ -34,8 +34,8 @@ from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.ratings import split_of
 from harness.wiring.live import live, unsaid
+from harness.wiring.ratings import split_of
 
 
 @dataclass(frozen=True)
