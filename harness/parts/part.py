@@ -199,9 +199,9 @@ class Part:
         return ""
 
     @property
-    def channels(self) -> tuple[str, ...]:
-        """The names of its sockets that give out channels."""
-        return ()
+    def channels(self) -> Mapping[str, str]:
+        """The channel, or output, that each of its sockets gives out that gives one."""
+        return {}
 
     @property
     def outputs(self) -> Mapping[str, str]:

@@ -11,6 +11,7 @@ from harness.base.span import START, Source, Span
 from harness.base.units import LENGTH
 from harness.catalogue import Catalogue
 from harness.catalogue.functions import SIDES, Vocabulary, vocabulary_of
+from harness.parts.contacts import Port
 from harness.parts.join import Where
 from harness.parts.part import Part
 from harness.plan.airframe import Cover, Duct, Place
@@ -177,6 +178,15 @@ class Plan:
     def revision(self) -> str:
         """Eight hexadecimal digits that change with every change of the file."""
         return hashlib.sha256(self.source.text.encode()).hexdigest()[:8]
+
+    def gives(self, socket: Port | None) -> str:
+        """Return the function of a channel or output socket, or "" when the plan gives none."""
+        if socket is None:
+            return ""
+        if socket.part.sets_outputs:
+            return socket.part.outputs.get(socket.name, "")
+        channel = self.channels.get(socket.channel)
+        return channel.function if channel else ""
 
     def holds(self, place: str) -> tuple[str, ...]:
         """Return a place and the places it is in, the smallest first."""

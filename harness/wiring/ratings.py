@@ -48,6 +48,12 @@ def connector_of(port: Port) -> str:
     return THREE_PIN if port.form is Form.THREE_PIN else ""
 
 
+def mating(plan: Plan, connector: str) -> str:
+    """Return the class whose plugs and sockets a class goes with: its own, or as it says."""
+    other = plan.catalogue.value("plugs", connector, "mates-with")
+    return other.text if other else connector
+
+
 def wire_row(plan: Plan, size: WireSize | None) -> str:
     """Return the catalogue's thickest gauge that is no thicker than a wire, or ""."""
     if size is None:

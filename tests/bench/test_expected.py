@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from bench.bench_plan import PLAN, band_of, bench_test, protocol
+from electrics.heating import wire_ohms
 from support import plan_of
 
 from harness import load_plan
@@ -87,13 +88,16 @@ def test_the_rail_keeps_4_8_volts() -> None:
 
 # By hand, from the figures of the classes. Of the receiver 0.1 A; of each servo at rest 5 or 6 mA,
 # moving 0.1 or 0.25 A. Between BEC and rail: its 30 mohm; its lead, 300 mm of 26 AWG there and
-# back, 40.81 ohm/1000 ft (ASTM B258, 20 degC) x 3.2808 ft/m x 0.6 m = 80.3 mohm; two contacts
-# of 10 or 20 mohm. The highest rail has the highest set-point (5.15 V), the least current and the
-# least resistance, the lowest rail (4.85 V) the most of both.
-LEAST, MOST = 0.030 + 0.0803 + 2 * 0.010, 0.030 + 0.0803 + 2 * 0.020
+# back, as warm as its current makes it; two contacts of 10 or 20 mohm. The highest rail has the
+# highest set-point (5.15 V), the least current and the least resistance, the lowest rail (4.85 V)
+# the most of both.
+def rail(volts: float, amps: float, contact: float) -> float:
+    return volts - amps * (0.030 + wire_ohms("26 AWG", 300, amps) + 2 * contact)
+
+
 RAILS = [
-    (REST, 4.85 - (0.1 + 2 * 0.006) * MOST, 5.15 - (0.1 + 2 * 0.005) * LEAST),
-    (STIRRED, 4.85 - (0.1 + 2 * 0.25) * MOST, 5.15 - (0.1 + 2 * 0.1) * LEAST),
+    (REST, rail(4.85, 0.1 + 2 * 0.006, 0.020), rail(5.15, 0.1 + 2 * 0.005, 0.010)),
+    (STIRRED, rail(4.85, 0.1 + 2 * 0.25, 0.020), rail(5.15, 0.1 + 2 * 0.1, 0.010)),
 ]
 
 

@@ -47,6 +47,8 @@ def check(desk: Desk) -> Findings:
         socket = group[0].socket
         if socket is None or not channel_function(desk.plan, socket):
             continue
+        if socket.id in signals.misprints(desk.wiring):
+            continue
         wrong = [drive for drive in group if not signals.belongs(desk.plan, drive)]
         wrong = [drive for drive in wrong if drive.part.id not in elsewhere]
         if wrong and len(wrong) == len(group):
@@ -107,8 +109,8 @@ def _help(desk: Desk, plug: Port, socket: Port, whole: bool) -> str:
 
 
 def _numbers(desk: Desk, socket: Port) -> Numbers:
-    channel = desk.plan.channels.get(socket.name)
+    channel = desk.plan.channels.get(socket.channel)
     if socket.part.sets_outputs or channel is None:
         return ()
     span = channel.spans.get("function", channel.span)
-    return ((f"channel {socket.name}", in_plan(channel.function, span)),)
+    return ((f"channel {socket.channel}", in_plan(channel.function, span)),)
