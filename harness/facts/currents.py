@@ -221,6 +221,19 @@ def wires_with(wiring: Wiring, flow: Flow) -> list[Port]:
     return [p for p in wires if flow.live and alike(currents(wiring).port(*p.id), flow)]
 
 
+def most_drawn(wiring: Wiring, part: Part, said: Figure) -> tuple[Figure, str]:
+    """Return the most that a part draws for good, and in which case; as said where unsolved."""
+    flows = currents(wiring)
+    if flows.shorted:
+        return said, ""
+    drawn = [(round(float(flows.judged(flows.outcome.drawn(part.id))[n]), 6), case.name)
+             for n, case in enumerate(flows.outcome.cases) if case.lasting]  # fmt: skip
+    most, case = max(drawn, key=lambda one: one[0], default=(0.0, ""))
+    if not most:
+        return said, ""
+    return Figure(most, f"solved; stated {amps(said.number)}, {said.origin}"), case
+
+
 def behind(wiring: Wiring, fuse: Part) -> list[Port]:
     """Return the ports whose positive wires a fuse protects, those of its own current first.
 

@@ -1,8 +1,9 @@
 """An ESC is too small for its motor at full throttle.
 
 What it looks for
-    The battery current at full throttle against the ESC's rating: the rating should be 1.2 to
-    1.3 times the current; the cautious 1.3 is used, and above the rating it is an error.
+    The most current that an ESC takes for its motors in a case that lasts, by the solved network
+    (where no pack feeds it, as stated), against its rating: that should be 1.2 to 1.3 times the
+    current; the cautious 1.3 is used, and above the rating it is an error.
 
 Why it matters
     An ESC at its limit runs hot, and hotter still in a cowling. It cuts out or burns in the air.
@@ -26,7 +27,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.facts.currents import amps, number, over
+from harness.facts.currents import amps, case_numbers, most_drawn, number, over, when
 from harness.facts.motion import turning_of
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, stated
@@ -42,10 +43,11 @@ def check(desk: Desk) -> Findings:
         motors = motors_on(desk.wiring, esc)
         known = [stated(m, "full-throttle", m.full_throttle) for m in motors]
         figures = [figure for figure in known if figure is not None]
-        full = sum(figure.number for figure in figures)
         rated = stated(esc, "rated", esc.rated)
         if rated and figures:
-            yield from _judge(desk, esc, rated, Figure(full, figures[0].origin), motors)
+            said = Figure(sum(figure.number for figure in figures), figures[0].origin)
+            full, case = most_drawn(desk.wiring, esc, said)
+            yield from _judge(desk, esc, rated, full, case, motors)
         _list_unknown(desk, esc, motors)
 
 
@@ -59,7 +61,9 @@ def _list_unknown(desk: Desk, esc: Esc, motors: list[Motor]) -> None:
             desk.not_known(motor, "its battery current at full throttle (full-throttle)")
 
 
-def _judge(desk: Desk, esc: Esc, rated: Figure, full: Figure, motors: list[Motor]) -> Findings:
+def _judge(
+    desk: Desk, esc: Esc, rated: Figure, full: Figure, case: str, motors: list[Motor]
+) -> Findings:
     margin = desk.figure("esc", "margin")
     least = full.number * margin.number
     if not over(least, rated.number):
@@ -69,7 +73,8 @@ def _judge(desk: Desk, esc: Esc, rated: Figure, full: Figure, motors: list[Motor
     low = full.number * desk.figure("esc", "margin-low").number
     yield check.finding(
         f"{esc.named()} is rated {amps(rated.number)}, but {amps(full.number)} flow at full "
-        f"throttle: it should be rated at least {amps(least)}; the bolder go down to {amps(low)}",
+        f"throttle{when(case)}: it should be rated at least {amps(least)}; the bolder go down to"
+        f" {amps(low)}",
         esc.at("rated"),
         esc,
         *motors,
@@ -79,5 +84,6 @@ def _judge(desk: Desk, esc: Esc, rated: Figure, full: Figure, motors: list[Motor
             number("rated", rated),
             number("full throttle", full),
             ("rating over current", f"{margin.number:g}, {margin.origin}"),
+            *case_numbers(desk.wiring, case),
         ),
     )
