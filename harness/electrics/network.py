@@ -72,6 +72,9 @@ class Spread:
 NONE = Spread()
 """Nothing varies."""
 
+LAW = ("winding", "no_load", "load", "switching")
+"""What a consumer takes of a motor's law."""
+
 AMPLE = 1e15
 """Stands for volts and efficiency without end where nobody said what feeds a supply."""
 
@@ -275,11 +278,13 @@ def _consumers(net: Network) -> None:
         asked = [demand.in_case(case) if live else (0.0, 0.0, 0.0) for case in net.cases]
         states = [case.doing(demand.part.id).state for case in net.cases]
         spread = net.spread.draw(demand.part.id, states)
-        amps, siemens, watts = (net.by_case([row[k] for row in asked]) for k in range(3))
+        amps, siemens, duty = (net.by_case([row[k] for row in asked]) for k in range(3))
+        laws = [demand.law(case) for case in net.cases]
+        motor = {key: net.by_case([getattr(law, key) for law in laws]) for key in LAW}
         net.consumers[demand.part.id] = len(net.circuit.consumers)
         net.circuit.consumers.append(
-            Consumer(plus, minus, amps * spread, siemens * spread, watts, knee,
-                     max(demand.least, knee), demand.part.id)
+            Consumer(plus, minus, amps * spread, siemens * spread, knee=knee, stall=knee,
+                     name=demand.part.id, duty=duty, **motor)
         )  # fmt: skip
     net.unfed = tuple(sorted(set(unfed)))
 

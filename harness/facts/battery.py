@@ -117,17 +117,17 @@ def capacitor_rating(plan: Plan, full: float) -> Figure | None:
 
 @dataclass(frozen=True)
 class MotorInUse:
-    """A motor of which the current at full throttle is stated, A, its ESC and the pack's volts."""
+    """A motor of which the current at full throttle is stated, A, its ESC, and the volts then."""
 
     motor: Motor
     esc: Part
-    full: float
+    full: Figure
     volts: float
 
     @property
     def watts(self) -> float:
         """What it takes at full throttle."""
-        return self.full * self.volts
+        return self.full.number * self.volts
 
 
 def motors_in_use(wiring: Wiring) -> list[MotorInUse]:
@@ -136,10 +136,11 @@ def motors_in_use(wiring: Wiring) -> list[MotorInUse]:
     for motor in wiring.plan.of(Motor):
         mate = wiring.by_plug.get((motor.id, "plug"))
         esc = mate.socket.part if mate and mate.socket else None
-        if esc is not None and esc.drives and motor.full_throttle is not None:
+        full = motor.full()
+        if esc is not None and esc.drives and full is not None:
             poles = (Contact(esc.id, "battery", pin) for pin in ("negative", "positive"))
             volts = abs(wiring.nets.volts(*poles) or 0.0)
-            found.append(MotorInUse(motor, esc, motor.full_throttle, volts))
+            found.append(MotorInUse(motor, esc, full, motor.full_volts() or volts))
     return found
 
 

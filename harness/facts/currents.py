@@ -25,7 +25,7 @@ from harness.plan.plan import Plan
 from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
 from harness.wiring.graph import current_graph
-from harness.wiring.ratings import THREE_PIN, wire_figure
+from harness.wiring.ratings import THREE_PIN, mating, wire_figure
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
@@ -197,6 +197,19 @@ def plug_bears(plan: Plan, connector: str) -> Bears | None:
     return Bears(steady, burst, chart or burst, burst_chart or burst)
 
 
+def battery_plugs(plan: Plan, flow: Flow, size: WireSize | None) -> list[str]:
+    """Return the plain classes for a battery that bear a flow and take a wire of some gauge."""
+    found = []
+    for row in plan.catalogue.rows("plugs"):
+        bears = plug_bears(plan, row)
+        poles, most = (plan.catalogue.value("plugs", row, key) for key in ("contacts", "wire-max"))
+        two = poles is not None and poles.text in {"1", "2"} and mating(plan, row) == row
+        takes = size is None or most is None or (most.number or 0) >= size.area_mm2 * (1 - 1e-9)
+        if bears is not None and two and takes and not bears.exceeded(flow):
+            found.append(row)
+    return found
+
+
 def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
     """Return what a wire bears; battery wire has silicone insulation where the table knows it."""
     steady, chart, burst = (
@@ -206,6 +219,15 @@ def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
     if steady is None or chart is None or burst is None:
         return None
     return Bears(steady, burst, chart, burst)
+
+
+def stated_wire(port: Port) -> str:
+    """Return the key by which the plan states the gauge of a port's wire, or "": the maker chose.
+
+    The lead a maker fitted is the maker's affair.
+    """
+    keys = ("lead-wire", "wire") if port.form is Form.THREE_PIN else ("wire",)
+    return next((word for word in keys if word in port.part.spans), "")
 
 
 def derated(plan: Plan, part: Part) -> Figure:
@@ -219,19 +241,6 @@ def wires_with(wiring: Wiring, flow: Flow) -> list[Port]:
     """Return the battery wires of known gauge that carry the very same current."""
     wires = [p for p in wiring.ports.values() if p.wire.size and p.form is Form.POWER]
     return [p for p in wires if flow.live and alike(currents(wiring).port(*p.id), flow)]
-
-
-def most_drawn(wiring: Wiring, part: Part, said: Figure) -> tuple[Figure, str]:
-    """Return the most that a part draws for good, and in which case; as said where unsolved."""
-    flows = currents(wiring)
-    if flows.shorted:
-        return said, ""
-    drawn = [(round(float(flows.judged(flows.outcome.drawn(part.id))[n]), 6), case.name)
-             for n, case in enumerate(flows.outcome.cases) if case.lasting]  # fmt: skip
-    most, case = max(drawn, key=lambda one: one[0], default=(0.0, ""))
-    if not most:
-        return said, ""
-    return Figure(most, f"solved; stated {amps(said.number)}, {said.origin}"), case
 
 
 def behind(wiring: Wiring, fuse: Part) -> list[Port]:

@@ -71,7 +71,7 @@ def open_channels(wiring: Wiring, function: str) -> list[str]:
     ports = (port for box in boxes for port in wiring.by_part[box.id] if is_channel(port))
     free = (port for port in ports if not wiring.by_socket.get(port.id))
     moves = {wiring.plan.words.base(function)}
-    return [port.name for port in free if _open_to(wiring.plan, port, moves)]
+    return [port.channel for port in free if _open_to(wiring.plan, port, moves)]
 
 
 def _boxes(plan: Plan, near: Part) -> list[Part]:
@@ -96,7 +96,7 @@ def _open_to(plan: Plan, socket: Port, moves: set[str]) -> bool:
 
 
 def _number(socket: Port) -> int:
-    return int(socket.name) if socket.part.is_radio and socket.name.isdigit() else 0
+    return int(socket.channel) if socket.part.is_radio and socket.channel.isdecimal() else 0
 
 
 def stick_on(plan: Plan, socket: Port) -> str:
@@ -129,7 +129,7 @@ def _told(wiring: Wiring, plug: Port, found: list[Port], near: Part, leaves: Por
         return where if not moves or named else there
     if not found:
         return ""
-    box, name = found[0].part, found[0].name
+    box, name = found[0].part, found[0].channel
     if box.sets_outputs:
         return f"{where}, and add `{name}: {min(moves)}` to the outputs of {box.id}"
     old = next((n for n, c in wiring.plan.channels.items()
@@ -164,7 +164,9 @@ def _add(name: str, moves: set[str]) -> str:
 
 
 def _has_socket(wiring: Wiring, channel: str) -> bool:
-    return any(part.is_radio and channel in part.channels for part in wiring.plan.parts.values())
+    return any(
+        part.is_radio and channel in part.channels.values() for part in wiring.plan.parts.values()
+    )
 
 
 def on_one_lead(wiring: Wiring, plugs: Sequence[Port], socket: Port) -> str:

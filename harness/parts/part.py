@@ -199,9 +199,9 @@ class Part:
         return ""
 
     @property
-    def channels(self) -> tuple[str, ...]:
-        """The names of its sockets that give out channels."""
-        return ()
+    def channels(self) -> Mapping[str, str]:
+        """The channel, or output, that each of its sockets gives out that gives one."""
+        return {}
 
     @property
     def outputs(self) -> Mapping[str, str]:
@@ -227,6 +227,10 @@ class Part:
     def outlets(self) -> tuple[str, ...]:
         """The names of the sockets that hand its plug's signal on."""
         return ()
+
+    def axis(self, outlet: str) -> str:
+        """Return the function that an outlet is steadied for, "" where nobody said."""
+        return ""
 
     @property
     def circuits(self) -> Mapping[str, WingCircuit]:

@@ -9,7 +9,6 @@ from harness.base.near import capital, spoken
 from harness.base.units import TIME, format_quantity
 from harness.bench.directions import turning_rules
 from harness.bench.gear import lines_of
-from harness.bench.power_up import leg_warning, loose_legs
 from harness.bench.surfaces import ways_by_servo
 from harness.bench.workbench import Bench
 from harness.documents.index import title_of
@@ -18,9 +17,11 @@ from harness.documents.transmitter.rows import (
     free_of,
     mixes_of,
     outputs_of,
+    printed_at,
     rows_of,
     turns_of,
 )
+from harness.electrics.gear.power_up import NEVER, wakings
 from harness.electrics.gear.timeline import TimeLine
 from harness.facts.motion import turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
@@ -87,7 +88,7 @@ def _channels(rows: list[ChannelRow]) -> Iterator[Block]:
 
 def _channel(row: ChannelRow) -> PlainRow:
     return (
-        row.name, row.function or BLANK, _devices(row),
+        row.label, row.function or BLANK, _devices(row),
         row.switch or row.stick or BLANK, row.failsafe or BLANK, row.delay or "none",
     )  # fmt: skip
 
@@ -103,7 +104,7 @@ def _settings(bench: Bench, rows: list[ChannelRow]) -> Iterator[Block]:
     columns = ("channel", "function", "servo direction", "neutral", "end points, low / high",
                "rates, low / high")  # fmt: skip
     cells = (
-        (row.name, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
+        (row.label, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
         for row in rows
     )
     low, centre, high = (bench.rule("pulse", key) for key in ("low", "centre", "high"))
@@ -145,7 +146,8 @@ def _free(plan: Plan, rows: list[ChannelRow]) -> Iterator[Block]:
     if not free:
         yield Say("No channel is free.")
         return
-    there = f"; the receiver has a free socket for {spoken(sockets)}" if sockets else ""
+    named = [f"{n} ({said})" if (said := printed_at(plan, n)) else n for n in sockets]
+    there = f"; the receiver has a free socket for {spoken(named)}" if sockets else ""
     yield Say(f"Channel{'s' if len(free) > 1 else ''} {spoken(free)}{there}.")
 
 
@@ -197,7 +199,7 @@ def gear_blocks(bench: Bench) -> Iterator[Block]:
         columns = ("position", "written on the switch", "what happens")
         yield table(f"Positions of {function}", columns, rows,
                     "In seconds from the switch, as the time line has it.")  # fmt: skip
-        yield from noted(f"When the supply comes on ({function})", _powered(bench, line))
+        yield from noted(f"When the supply comes on ({function})", powered_lines(bench, line))
         yield from noted(f"Steering ({function})", _steered(bench, line))
 
 
@@ -213,19 +215,16 @@ def _events(line: TimeLine, way: str) -> str:
     )
 
 
-def _powered(bench: Bench, line: TimeLine) -> Iterator[str]:
-    means = {
-        "holds": "holds until the switch is moved",
-        "follows": "runs at once to where the switch stands: look at the switch before the supply",
-        "down": "lowers the gear by itself",
-        "up": "raises the gear by itself: never switch on standing on the wheels",
-        "": "does something that the plan does not tell: try it on a stand",
-    }
+def powered_lines(bench: Bench, line: TimeLine) -> Iterator[str]:
+    """Say what each box, and each leg without one, does when the supply comes on."""
+    said = {w.box.id if w.box else "": w.words for w in wakings(bench.wiring)}
     for box in of_kind(Sequencer, (bench.plan.parts[name] for name in line.boxes)):
-        yield f"{box.id}: {means[box.power_up]}"
-    loose = [name for name in loose_legs(bench.wiring) if name in line.movers]
-    if loose:
-        yield leg_warning(loose)
+        still = "holds until the switch is moved"
+        if not box.power_up:
+            still = "does something that the plan does not tell: try it on a stand"
+        yield said.get(box.id, f"{box.id}: {still}")
+    if "" in said and any(bench.plan.parts[name].is_leg for name in line.movers):
+        yield f"{said['']}: {NEVER}"
 
 
 def _steered(bench: Bench, line: TimeLine) -> Iterator[str]:

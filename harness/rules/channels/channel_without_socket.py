@@ -36,7 +36,7 @@ from harness.rules.rule import Desk, Findings, rule
 def check(desk: Desk) -> Findings:
     """Report each channel once; a plug that names the missing socket is reported instead of it."""
     receivers = sorted(desk.plan.of(Receiver), key=lambda r: r.id)
-    there = {name for receiver in receivers for name in receiver.sockets}
+    there = {name for receiver in receivers for name in receiver.channels.values()}
     there |= {mate.join.socket for mate in desk.wiring.mates if mate.socket is None}
     there |= {*astray(desk.wiring)}
     sent = desk.plan.transmitter.channels
@@ -66,14 +66,15 @@ def _free(desk: Desk, channel: Channel) -> str:
 
 
 def _no_socket(desk: Desk, name: str, channel: Channel, receivers: list[Receiver]) -> Finding:
-    counts = spoken(f"{r.id} has {len(r.sockets)}" for r in receivers)
+    counts = spoken(f"{r.id} has {len(r.channels)}" for r in receivers)
     return check.finding(
-        f'no receiver has a socket "{name}" for {channel.function} ({counts})',
+        f"no receiver has a socket for channel {name}, {channel.function} ({counts})",
         channel.spans.get("function", channel.span),
         *receivers,
-        help=f"{_free(desk, channel)}take a receiver that has it, or name the sockets as printed"
-        " on the receiver",
+        help=f"{_free(desk, channel)}take a receiver that has it, or say which channel each"
+        " socket gives (`sockets: {aile: 1, ...}`)",
         numbers=tuple(
-            (f"sockets of {r.id}", in_plan(f"{len(r.sockets)}", r.at("sockets"))) for r in receivers
+            (f"sockets of {r.id}", in_plan(f"{len(r.channels)}", r.at("sockets")))
+            for r in receivers
         ),
     )

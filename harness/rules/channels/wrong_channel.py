@@ -41,12 +41,17 @@ from harness.wiring.build import Mate
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report a whole lead's parts once when all are wrong, else each wrong part at its own plug."""
+    misfed = [one for one in signals.steadied(desk.wiring) if one.misfed(desk.plan)]
+    elsewhere = {d.part.id for one in misfed for d in one.hung if _of(desk, d, one.axis)}
     for group in signals.by_channel(desk.wiring).values():
         socket = group[0].socket
         if socket is None or not channel_function(desk.plan, socket):
             continue
+        if socket.id in signals.misprints(desk.wiring):
+            continue
         wrong = [drive for drive in group if not signals.belongs(desk.plan, drive)]
-        if len(wrong) == len(group):
+        wrong = [drive for drive in wrong if drive.part.id not in elsewhere]
+        if wrong and len(wrong) == len(group):
             yield _finding(desk, wrong, socket, wrong[0].chain[-1], whole=True)
             continue
         for drive in wrong:
@@ -75,6 +80,11 @@ def _finding(
     )
 
 
+def _of(desk: Desk, drive: Drive, axis: str) -> bool:
+    """Whether it is right on its outlet, whose own lead is plugged wrong: `wrong-axis` speaks."""
+    return desk.plan.words.agree(function_of(desk.plan, drive), axis)
+
+
 def _is_side(desk: Desk, drive: Drive) -> bool:
     """Whether the function is right and only the side is wrong."""
     return desk.plan.words.agree(
@@ -99,8 +109,8 @@ def _help(desk: Desk, plug: Port, socket: Port, whole: bool) -> str:
 
 
 def _numbers(desk: Desk, socket: Port) -> Numbers:
-    channel = desk.plan.channels.get(socket.name)
+    channel = desk.plan.channels.get(socket.channel)
     if socket.part.sets_outputs or channel is None:
         return ()
     span = channel.spans.get("function", channel.span)
-    return ((f"channel {socket.name}", in_plan(channel.function, span)),)
+    return ((f"channel {socket.channel}", in_plan(channel.function, span)),)

@@ -35,7 +35,6 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.base.near import spoken
 from harness.facts.homes import ways_home
 from harness.facts.parity import Sense, SideBySide, compare, pair_of, shared
 from harness.facts.signals import Drive, by_signal, function_of, named, side_of
@@ -66,8 +65,8 @@ def check(desk: Desk) -> Findings:
 def _not_known(desk: Desk, drive: Drive) -> None:
     """List a word whose meaning nobody said."""
     word = function_of(desk.plan, drive)
-    known = spoken(desk.plan.words.nearest(word), "or")
-    missing = f'what "{word}" is: {known}, or a word of your own under `functions`'
+    known = ", ".join(desk.plan.words.nearest(word))
+    missing = f'what "{word}" is: {known} ... (`harness keys functions`); or add it to `functions`'
     desk.not_known(drive.part, missing if word else "what it moves (moves)", "moves")
 
 

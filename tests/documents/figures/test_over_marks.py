@@ -22,8 +22,8 @@ SAY_SO = frozenset({
 def twin(seed: int) -> str:
     """Two motors on one pack, with wires, plugs and ratings that may be too small."""
     rng = random.Random(seed)
-    lines = ["receivers: {rx: {sockets: 6}}",
-             "leads: {ty: {kind: y, plug: rx.3, wire: 22 AWG, length: 200 mm}}", "escs:"]  # fmt: skip
+    y_lead = "leads: {ty: {kind: y, plug: rx.3, wire: 22 AWG, length: 200 mm}}"
+    lines = ["receivers: {rx: {sockets: 6}}", y_lead, "escs:"]
 
     def wire() -> str:
         plug = rng.choice(["XT30", "XT60", "XT90", "EC3"])

@@ -64,13 +64,15 @@ packs:
 
 @pytest.mark.parametrize("amps", [(18, 28), (28, 18), (27, 28), (26, 26), (18, 18)])
 def test_each_is_named_by_the_figure_that_load_shows(amps: tuple[int, int]) -> None:
-    """1.3 times what `load` shows for it in a case that lasts, against 30 A."""
+    """1.3 times what is stated, or what `load` shows for it in a case that lasts, against 30 A."""
     plan = plan_of(TWIN % amps)
     rows = {r.part: r for r in solved_of(build(plan)).rows if r.kind == "part"}
     most = {name: rows[name].amps[rows[name].lasting > 0].max() for name in ("left", "right")}
     found = {f.parts[0]: f for f in check(plan).findings if f.rule == "esc-load"}
-    assert set(found) == {name for name, a in most.items() if 1.3 * a > 30}
+    said = dict(zip(("left", "right"), amps, strict=True))
+    assert set(found) == {name for name, a in most.items() if max(1.3 * said[name], a) > 30}
     for name, finding in found.items():
-        told = re.search(r"but ([\d.]+) A flow at full throttle \(in ", finding.message)
-        assert told
-        assert float(told[1]) == pytest.approx(most[name], rel=0.006)
+        told = re.search(r"throttle, ([\d.]+) A with fresh packs", finding.message)
+        assert bool(told) == (most[name] > said[name])
+        if told:
+            assert float(told[1]) == pytest.approx(most[name], abs=0.051)
