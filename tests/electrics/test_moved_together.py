@@ -74,7 +74,7 @@ def test_without_steps_or_without_a_box_all_may_move_at_once() -> None:
 
 @pytest.mark.parametrize("seed", range(20))
 def test_random_steps_against_every_tenth_of_a_second(seed: int) -> None:
-    """Servos only, so that a step's own end counts; the oracle looks at the middle of each tenth."""
+    """Servos only, so that a step's own end counts; the oracle looks at each tenth."""
     rng = random.Random(seed)
     rows = {"down": [], "up": []}  # type: dict[str, list[tuple[str, int, int]]]
     for way, found in rows.items():

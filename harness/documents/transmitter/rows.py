@@ -146,9 +146,9 @@ def mixes_of(plan: Plan) -> list[str]:
         + made.get(mix.made_in, f"made in the {mix.made_in}")
         for mix in plan.mixes
     ] + [
-        f"{leg.steered_by}: centred or cut off while the gear is up; made in the transmitter"
+        f"{leg.steered_by}: centred while the gear is up; made in the transmitter"
         for leg in plan.of(Retract)
-        if leg.steered_by and leg.steering_lock
+        if leg.steered_by and leg.steering_lock == "transmitter"
     ]
 
 
