@@ -12,6 +12,7 @@ from harness.base.near import spoken
 from harness.base.units import CURRENT, WireSize, format_quantity
 from harness.electrics.flow import Flow
 from harness.electrics.ohms import Assumed
+from harness.facts.mend_first import mend_first
 from harness.facts.poles import put_right
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
@@ -30,13 +31,13 @@ if TYPE_CHECKING:
 
 @fact
 def currents(wiring: Wiring) -> Flows:
-    """Return the solved currents of the wiring with faults of polarity put right.
+    """Return the solved currents of the wiring, none where something must be mended first.
 
-    Such a fault is reported once, by its own rule.
+    What could not be plugged as the plan says is put right: its own rule reports it.
     """
-    from harness.electrics.flows import flows_of
+    from harness.electrics.flows import Flows
 
-    return flows_of(put_right(wiring))
+    return Flows(put_right(wiring), withheld=bool(mend_first(wiring)))
 
 
 def assumed_on(wiring: Wiring, links: Iterable[int]) -> list[Assumed]:

@@ -34,6 +34,8 @@ from harness.documents.figures.solved import QUANTITIES, SHOWN, SolvedPlan, blam
 from harness.documents.figures.way import held_rows, way_rows
 from harness.electrics.outcome import outcome_of
 from harness.electrics.rows import HIGHEST, KINDS, LOWEST, LoadRow, rows_of
+from harness.facts.currents import currents
+from harness.facts.mend_first import refuse_before
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import (
     Cell,
@@ -242,7 +244,8 @@ RECORD = (
 
 def solved_of(wiring: Wiring, case: str = "") -> SolvedPlan:
     """Solve a plan in all its cases, to show one or all. Raises Refusal, NotSolved."""
-    outcome = outcome_of(wiring)
+    refuse_before(wiring)
+    outcome = outcome_of(currents(wiring).wiring)
     return SolvedPlan(outcome, rows_of(outcome), case)
 
 

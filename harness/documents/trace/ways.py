@@ -10,6 +10,7 @@ from harness.base.units import VOLTAGE, format_quantity
 from harness.documents.leads import missing_of
 from harness.electrics.flow import Flow
 from harness.facts.currents import amps
+from harness.facts.mend_first import faults_on
 from harness.facts.of_leads import Facts
 from harness.parts.bec import Bec
 from harness.parts.contacts import Contact, Form, LinkKind, Port
@@ -91,8 +92,13 @@ def signal_lines(words: TraceWords, part: Part) -> list[str]:
             continue
         found += [_step(words, number, mate) for number, mate in enumerate(chain, 1)]
         cut = any("signal" in mate.join.pulled for mate in chain)
+        crossed = faults_on(wiring, chain)
         found += (
-            ["so no signal reaches it: the pin is pulled"] if cut else _driven(words, chain[-1])
+            ["so no signal reaches it: the pin is pulled"]
+            if cut
+            else [f"so it obeys nothing before {spoken(crossed)} is mended"]
+            if crossed
+            else _driven(words, chain[-1])
         )
     return found
 

@@ -40,7 +40,7 @@ HELP = (
 )
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each supply once; the continuous load goes before the peak."""
     for supply in supplies_of(desk.wiring):

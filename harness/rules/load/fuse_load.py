@@ -46,7 +46,7 @@ from harness.parts.fuse import Fuse
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each fuse once; one that blows goes before one that does not."""
     for fuse in desk.plan.of(Fuse):

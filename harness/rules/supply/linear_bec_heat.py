@@ -38,7 +38,7 @@ from harness.parts.figure import Figure, from_catalogue
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each linear supply in use once."""
     if shorts(desk.wiring):

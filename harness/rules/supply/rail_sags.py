@@ -56,7 +56,7 @@ TINY = 1e-6
 """V."""
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report the worst rail of each part once."""
     if currents(desk.wiring).shorted:

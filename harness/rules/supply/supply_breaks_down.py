@@ -41,7 +41,7 @@ from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import motors_on
 
 
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each part that asks too much once, with the cases."""
     cases: dict[str, list[str]] = defaultdict(list)
