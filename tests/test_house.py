@@ -14,7 +14,7 @@ from benchmarks import house
 EVERY = house.modules()
 MOST_LINES = 56_000
 """Lines of the whole house: the aim is 50,000; this number only falls."""
-KIND_TESTS = 13
+KIND_TESTS = 12
 """Tests for a kind of part outside `parts/`: when there are fewer, write the lower number here."""
 NAMED_FOR_NOTHING = frozenset(
     ("heads", "stance", "pieces", "pills", "strands", "looks", "settle", "shared", "memo", "desk",

@@ -140,15 +140,16 @@ def _offer(
     if measured.run.form is not Form.THREE_PIN or measured.unmeasured:
         return Offer(extra, None, None, whole)
     add = choose(extra, *stock)
-    return Offer(extra, add, _swap(plan, measured, extra), whole)
+    return Offer(extra, add, swap_for(plan, measured, extra), whole)
 
 
-def _swap(plan: Plan, measured: MeasuredRun, extra: float) -> tuple[str, float] | None:
-    """Return the extension of a run to be taken longer, where that adds least."""
+def swap_for(plan: Plan, measured: MeasuredRun, extra: float) -> tuple[str, float] | None:
+    """Return the extension of a run to be taken longer, where that adds least, and its length."""
     ways = [
         (stock - piece.length.number, piece.part.id, stock)
         for piece in measured.run.pieces
         if piece.part.carries_signal and piece.part.kind == "extension" and piece.length
+        if not piece.part.as_made
         if (stock := next_stock(plan, piece.length.number + extra)) is not None
     ]
     return min(ways)[1:] if ways else None

@@ -121,8 +121,11 @@ class _Planner:
                 graph[TESTED].add(Task(COUPLE, part.id))
 
     def _centres(self, graph: dict[Task, set[Task]]) -> None:
-        """Arms go on from a servo tester, before the servos' leads are plugged and places close."""
-        for place in {self.access.home(servo) for servo in self.access.plan.of(Servo)}:
+        """Arms go on from a servo tester, before the servos' leads are plugged and places close.
+
+        A servo that came fitted keeps its arm.
+        """
+        for place in {self.access.home(s) for s in self.access.plan.of(Servo) if not s.as_made}:
             task = Task(CENTRE, place)
             graph[task] = set()
             early = [c for c in self.access.over.get(place, ()) if self._closes_early(c)]
@@ -130,7 +133,7 @@ class _Planner:
                 graph[Task(CLOSE, cover.id)].add(task)
             graph[TESTED].add(task)
         for plug, mate in self.by_task.items():
-            if mate.plug.part.swings:
+            if mate.plug.part.swings and not mate.plug.part.as_made:
                 graph[plug].add(Task(CENTRE, self.access.home(mate.plug.part)))
 
     def _closes_early(self, cover: Cover) -> bool:

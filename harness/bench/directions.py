@@ -22,7 +22,6 @@ from harness.bench.protocol import Turn
 from harness.bench.workbench import Bench
 from harness.catalogue.functions import Vocabulary
 from harness.facts.signals import Drive, base_of, side_of
-from harness.parts.servo import Servo
 
 Vector = tuple[float, float]
 """(to the right, up), as seen from behind."""
@@ -216,9 +215,8 @@ def _in_mix(bench: Bench, drive: Drive, of: Sequence[str]) -> bool:
 def _alone(drive: Drive, mates: Sequence[Drive]) -> str:
     if not mates:
         return ""
-    part = drive.part
-    over = "" if isinstance(part, Servo) and part.fixed else ", or turn the servo over"
-    return f"put an in-line reverser into the lead of {part.id}{over}"
+    over = "" if drive.part.stays_put else ", or turn the servo over"
+    return f"put an in-line reverser into the lead of {drive.part.id}{over}"
 
 
 def shared_by(drive: Drive, mates: Sequence[Drive]) -> str:

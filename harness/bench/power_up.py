@@ -43,7 +43,7 @@ def leg_warning(loose: Sequence[str]) -> str:
 
 def centred(bench: Bench) -> Section:
     """Servos are centred before their arms are fitted."""
-    servos = by_id(bench.plan.of(Servo))
+    servos = by_id(servo for servo in bench.plan.of(Servo) if not servo.as_made)
     if not servos:
         return Section("Servos centred", ())
     pulse = bench.rule("pulse", "centre")

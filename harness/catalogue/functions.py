@@ -20,7 +20,8 @@ TABLE = "functions"
 SIDES = ("left", "right")
 PAIRS: Mapping[str, str] = {
     "same": "both turn the same way about the aeroplane's axis: flaps",
-    "opposite": "left and right turn opposite ways: ailerons, mirrored doors",
+    "opposite": "left and right turn opposite ways: ailerons",
+    "mirrored": "left and right turn opposite ways so that both open: doors",
     "own": "each surface needs a channel of its own: it moves for two sticks",
     "seen": "geometry does not tell; what was measured must be the same word",
     "any": "nothing to judge",
@@ -28,7 +29,7 @@ PAIRS: Mapping[str, str] = {
 """What two things of one function must do on one pulse."""
 
 _SPLIT = re.compile(r"[-_/. ]+")
-_LETTERS, _MOST_POSITIONS, _NEAR = 4, 2, 6
+_LETTERS, _MOST_POSITIONS, _NEAR = 4, 2, 4
 
 
 @dataclass(frozen=True, slots=True)

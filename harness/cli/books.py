@@ -7,7 +7,8 @@ from importlib.resources import files
 from itertools import groupby
 from typing import Any
 
-from harness.base.near import hint
+from harness.base.near import hint, spoken
+from harness.catalogue.functions import vocabulary
 from harness.cli.exits import CannotRun
 from harness.cli.say import say, style
 from harness.paper.text import wrapped
@@ -66,9 +67,24 @@ def key_page(name: str) -> str:
         lines = wrapped(f"{name}: {about}; wanted is {kind.noun}", WIDTH)
         inner = _inner(kind)
         lines += ["", *_record(inner, set())] if inner else []
+        lines += ["", *_known_words()] if name == "functions" else []
     else:
         raise CannotRun(f'"{name}" is not a key of a plan; {hint(name, [*HEAD, *GROUPS])}')
     return "\n".join(lines)
+
+
+def _known_words() -> Iterator[str]:
+    """Yield every function that is known: what two of them must do, and its other words."""
+    words = vocabulary()
+    spellings = words.spellings()
+    yield "The words it knows, with any side, number, plural or word of place:"
+    for name, function in words.functions.items():
+        of = f"moves for {spoken(function.mixes)}, " if function.mixes else ""
+        on = f"; also on the channel of {spoken(function.on, 'or')}" if function.on else ""
+        also = f"; also called {', '.join(spellings[name])}" if spellings[name] else ""
+        yield from _row(name, f"{of}{function.pair}{on}{also}")
+    for title, known in (("sides", words.sides), ("place", words.places)):
+        yield from _row(title, ", ".join(known))
 
 
 def _summary(cls: type[Any]) -> str:

@@ -10,7 +10,7 @@ from harness.diagram.stages import Extract, PortId, ViewWish
 from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec
 from harness.parts.capacitor import Capacitor
-from harness.parts.contacts import Form, Port
+from harness.parts.contacts import Form
 from harness.parts.esc import Esc
 from harness.parts.pack import Pack
 from harness.parts.regulator import Regulator
@@ -166,7 +166,7 @@ def serving(wiring: Wiring, function: str) -> set[str]:
     """Return the parts that serve a function, from its socket to the motor and the pack."""
     found: set[str] = set()
     for port in wiring.ports.values():
-        if not port.is_plug and _does(wiring, port) == function:
+        if not port.is_plug and wiring.plan.gives(port) == function:
             found |= {port.part.id, *(plug.part.id for plug in wiring.downstream(port.id))}
     for part in wiring.plan.parts.values():
         if getattr(part, "moves", "") == function:
@@ -175,13 +175,6 @@ def serving(wiring: Wiring, function: str) -> set[str]:
         if wiring.plan.parts[name].drives:
             found |= _drive(wiring, name)
     return found
-
-
-def _does(wiring: Wiring, port: Port) -> str:
-    if port.part.sets_outputs:
-        return port.part.outputs.get(port.name, "")
-    channel = wiring.plan.channels.get(port.name)
-    return channel.function if port.part.is_radio and channel else ""
 
 
 def _drive(wiring: Wiring, esc: str) -> set[str]:

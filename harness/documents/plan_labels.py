@@ -24,13 +24,18 @@ _OWN = frozenset({"main", "motor", "out", "1"})
 
 
 def labels_for(wiring: Wiring) -> tuple[Label, ...]:
-    """Return both labels of every lead, in the order of the lead list.
+    """Return the labels of both ends of every lead, in the order of the lead list.
 
     A label says the lead's code, where this end goes, and what the lead is for; it has the
     side of its part, and an arrow for the pale wire where a 3-pin plug fits either way round.
     """
     facts = facts_of(wiring)
-    return tuple(_label(facts, lead, end) for lead in facts.leads for end in lead.ends)
+    return tuple(_label(facts, lead, end) for lead in facts.leads for end in reached(lead))
+
+
+def reached(lead: PhysicalLead) -> tuple[LeadEnd, ...]:
+    """Return the ends of a lead that a label can be put on: not where its maker buried it."""
+    return tuple(e for e in lead.ends if not (lead.part.as_made and e.port is None)) or lead.ends
 
 
 def label_files(wiring: Wiring, stock: Stock, skip: int = 0) -> dict[str, bytes | str]:
@@ -139,9 +144,9 @@ def labels_chapters(sheet: LabelSheet | None) -> tuple[Chapter, ...]:
     if sheet is None:
         return ()
     printed, page = (next(iter(sheet.files[name])) for name in ("labels", "test-page"))
-    said = (f"{len(sheet.labels)} labels, one for each end of every lead, are in {printed} for the "
-            f"sheet {sheet.stock}. Print them at 100 %, without fitting to the page; print "
-            f"{page} first and measure its lines.")  # fmt: skip
+    said = (f"{len(sheet.labels)} labels, one for each end of a lead that can be reached, are in "
+            f"{printed} for the sheet {sheet.stock}. Print them at 100 %, without fitting to the "
+            f"page; print {page} first and measure its lines.")  # fmt: skip
     shown = table("What the labels say", COLUMNS, _rows(sheet.labels))
     return (Chapter("labels", title_of("labels"), (Say(said), shown)),)
 

@@ -22,6 +22,7 @@ from harness.electrics.flow import Amounts, Flow
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.solver.circuit import LEAK, Array, Node, NotSolved
 from harness.electrics.solver.newton import DENSE, Index
+from harness.electrics.supplies import seconds_of
 from harness.parts.contacts import Contact
 from harness.parts.figure import Draw
 from harness.wiring.build import PortId, Wiring
@@ -357,3 +358,19 @@ def _of_link(number: int, sign: float) -> Callable[[Shares], Amounts]:
 def flows_of(wiring: Wiring) -> Flows:
     """Return the flows of a wiring; solved when the first one is asked for."""
     return Flows(wiring)
+
+
+@fact
+def held(wiring: Wiring) -> Outcome:
+    """Return the solved operating cases with BECs held to what they give for seconds.
+
+    Where none is asked for more they are those of `flows_of`. Raises NotSolved.
+    """
+    free = flows_of(wiring).outcome
+    fine = not any(_asked_beyond(free, name) for name in free.net.converters)
+    return free if fine else outcome_of(wiring)
+
+
+def _asked_beyond(outcome: Outcome, supply: str) -> bool:
+    most = seconds_of(outcome.plan.parts[supply])
+    return most is not None and not (outcome.given(supply) <= most.number).all()

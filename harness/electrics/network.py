@@ -27,6 +27,7 @@ from harness.electrics.solver.circuit import (
     VoltSource,
 )
 from harness.electrics.solver.layout import Pieces
+from harness.electrics.supplies import seconds_of
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Form, Link, LinkKind
 from harness.parts.figure import from_catalogue, rule_figure
 from harness.parts.pack import Pack
@@ -233,13 +234,13 @@ def _converter(net: Network, part: Part) -> None:
         drop_out, quiescent = figure("drop-out"), figure("quiescent")
         efficiency = 0.0 if kind == "linear" else figure("efficiency")
     ins, outs = ([net.at(part.id, side, pin) for pin in POLE_PINS] for side in ("battery", "body"))
-    volts = bec.volts if bec.metered is None else bec.metered
+    volts, most = bec.volts if bec.metered is None else bec.metered, seconds_of(part)
     net.converters[part.id] = len(net.circuit.converters)
     net.circuit.converters.append(
         Converter(
             ins[0], ins[1], outs[0], outs[1],
             volts * net.factor(net.spread.supplies, part.id), figure("output-resistance"), drop_out,
-            bec.burst if net.limited and bec.burst is not None else np.inf,
+            most.number if net.limited and most is not None else np.inf,
             efficiency, quiescent, part.id,
         )
     )  # fmt: skip

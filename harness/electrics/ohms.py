@@ -154,7 +154,7 @@ def _in_the_way(plan: Plan, part: Part, link: Link) -> float:
     if "positive" not in {link.a.pin, link.b.pin}:
         return 0.0
     if isinstance(part, Switch):
-        drop = part.known(plan.catalogue, "drop-low") or part.known(plan.catalogue, "drop")
+        drop = part.known(plan.catalogue, "drop")  # of a sliding contact: when it is worn
         usual = part.known(plan.catalogue, "continuous")
         return drop.number / (part.rated or usual.number) if drop and usual else 0.0
     if isinstance(part, Fuse) and part.rated > 0:

@@ -14,14 +14,17 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from harness.electrics.cases import Demand
 from harness.electrics.derating import derating, faa_temperature
+from harness.electrics.drops import Ways
+from harness.electrics.margins import least_volts
 from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
 from harness.electrics.packs import cautious_limit, label_limit, packs_of
 from harness.electrics.solver.circuit import Array
-from harness.parts.bec import Bec
+from harness.electrics.supplies import supply_bears
 from harness.parts.contacts import POLE_PINS, Form, LinkKind
-from harness.parts.figure import Figure, from_catalogue, rule_figure
+from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.plan.plan import Plan
@@ -33,15 +36,6 @@ from harness.wiring.ratings import Limit, connector_of, rating_of, wire_figure
 KINDS = ("pack", "supply", "part", "lead", "plug", "rail")
 """What rows are about, in the order they are listed."""
 
-CONTINUOUS, SECONDS = "continuous", "for seconds"
-LOWEST, HIGHEST = "lowest volts", "highest volts"
-
-RIGHT_WAY = Limit("fed the right way round", Figure(0.0, "a device has a plus and a minus"))
-"""The lowest volts of a device of which nobody knows what it needs."""
-
-NEARLY = 1e-9
-"""Relative; a value on its limit has not passed it."""
-
 
 @dataclass(frozen=True, eq=False)
 class LoadRow:
@@ -52,7 +46,8 @@ class LoadRow:
     supply; `drop`: V lost there and back; `loss`: W of heat; `temperature`: degC of the conductor
     in cases that last, estimated, and `faa_temperature` the FAA's cautious figure for it.
     `steady` and `burst`: what it bears continuously and for seconds, None where nobody knows.
-    `lasting`: which draws are judged by `steady`.
+    `lasting`: which draws are judged by `steady`. `least`: the volts a part needs, and `unsure`: 1
+    where it is only short of them by what a wire takes that nobody measured.
     """
 
     kind: str
@@ -69,20 +64,56 @@ class LoadRow:
     faa_temperature: Array | None = None
     steady: Limit | None = None
     burst: Limit | None = None
+    least: Array | None = None
+    unsure: Array | None = None
+
+    @cached_property
+    def low(self) -> NDArray[np.bool_]:
+        """Where a part gets fewer volts than it needs, so that it shows, by what is known."""
+        if self.volts is None or self.least is None:
+            return np.zeros(len(self.amps), dtype=bool)
+        sure = True if self.unsure is None else self.unsure == 0
+        return _short(self.volts, self.least) & sure
+
+    @property
+    def lowest(self) -> int | None:
+        """The draw in which it lacks most volts, of those that last if there are any."""
+        if self.volts is None or self.least is None or not self.low.any():
+            return None
+        lacks = np.where(self.low, np.round(self.least - self.volts, 9), -np.inf)
+        lasting = np.where(self.lasting > 0, lacks, -np.inf)
+        return int(np.argmax(lasting if np.isfinite(lasting).any() else lacks))
 
     @cached_property
     def share(self) -> Array:
         """How much of what it bears flows: 1 is all of it. Not a number where nobody knows."""
-        size, none = np.abs(self.amps), np.full_like(self.amps, np.nan)
-        good = none if self.steady is None else size / self.steady.figure.number
-        short = none if self.burst is None else size / self.burst.figure.number
-        return np.asarray(np.fmax(np.where(self.lasting > 0, good, np.nan), short))
+        good, short = self.shares
+        return np.asarray(np.fmax(good, short))
+
+    @cached_property
+    def shares(self) -> tuple[Array, Array]:
+        """The same continuously, in cases that last, and for seconds."""
+        good, short = (_share(self.amps, limit) for limit in (self.steady, self.burst))
+        return np.where(self.lasting > 0, good, np.nan), short
 
     @cached_property
     def worst(self) -> int:
         """The draw that asks most of it: by share of what it bears, else by current."""
         ranked = self.share if np.isfinite(self.share).any() else np.abs(self.amps)
         return int(np.argmax(np.nan_to_num(ranked, nan=-1.0)))
+
+
+def _share(amps: Array, limit: Limit | None) -> Array:
+    return np.asarray(np.abs(amps) / (np.nan if limit is None else limit.figure.number))
+
+
+def _short(volts: Array, least: Array) -> NDArray[np.bool_]:
+    return np.asarray(np.round(volts, 2) < least)
+
+
+def part_rows(outcome: Outcome) -> tuple[LoadRow, ...]:
+    """Return the rows of the parts alone."""
+    return tuple(_Maker(outcome).parts())
 
 
 def rows_of(outcome: Outcome) -> tuple[LoadRow, ...]:
@@ -133,7 +164,7 @@ class _Maker:
                 power_in = self.outcome.volts_in(name, "battery") * self.outcome.taken(name)
                 burnt = power_in - amps * out
             title = f"BEC of {part.named()}" if part.drives else part.named()
-            limits = _stated_limits(bec)
+            limits = supply_bears(self.wiring, part)
             yield self._row("supply", part, amps, name=title, volts=out, loss=burnt, **limits)
 
     def parts(self) -> Iterator[LoadRow]:
@@ -144,8 +175,31 @@ class _Maker:
                 continue
             volts = self.outcome.fed(part.id)
             limits = _stated_limits(part) if part.drives else {}
-            loss = None if part.drives else amps * volts
-            yield self._row("part", part, amps, volts=volts, loss=loss, **limits)
+            loss, least = None if part.drives else amps * volts, self._least(part)
+            unsure = self._unsure(demand, volts, least)
+            yield self._row(
+                "part", part, amps, volts=volts, loss=loss, least=least, unsure=unsure, **limits
+            )
+
+    def _least(self, part: Part) -> Array:
+        lasting, seconds = least_volts(self.plan, part)
+        return np.where(self.lasting > 0, lasting.figure.number, seconds.figure.number)
+
+    def _unsure(self, demand: Demand, volts: Array, least: Array) -> Array | None:
+        """Say where a part would have enough if wires of unknown gauge or length took nothing."""
+        short = _short(volts, least)
+        if not short.any() or (volts[short] < 0).any():
+            return None
+        found = np.zeros_like(volts)
+        for draw in np.flatnonzero(short):
+            way = self.ways.to(demand.plus, demand.minus, int(draw))
+            sure = way.but(e for e in way.eaters if e.assumed) if way else float(volts[draw])
+            found[draw] = float(round(sure, 2) >= least[draw])
+        return found
+
+    @cached_property
+    def ways(self) -> Ways:
+        return Ways(self.outcome)
 
     def leads(self) -> Iterator[LoadRow]:
         """Each lead: the most current at the end where all of it passes, and what it loses."""
@@ -289,56 +343,11 @@ def _pack_limits(plan: Plan, pack: Pack) -> tuple[Limit | None, Limit | None]:
     return Limit("trusted share of its C rate", trusted), Limit("C rate on its label", label)
 
 
-def _stated_limits(of: Part | Bec) -> dict[str, Limit]:
-    """What the plan says that an ESC, BEC or regulator gives, continuously and for seconds."""
+def _stated_limits(of: Part) -> dict[str, Limit]:
+    """What the plan says that an ESC gives, continuously and for seconds."""
     found = {}
     for key, word in (("steady", "rated"), ("burst", "burst")):
         value, span = getattr(of, word), of.spans.get(word, of.span)
         if value is not None:
             found[key] = Limit("as stated", Figure(value, f"plan line {span.line}"))
     return found
-
-
-@dataclass(frozen=True, slots=True)
-class Margin:
-    """One limit of a row: of its `amps` (continuous, for seconds) or its `volts` (lowest, highest).
-
-    A continuous limit counts in the cases that last, every other one in all of them. `slack` is
-    the share by which the highest volts may be passed: makers of supplies and of what they feed
-    both state round figures.
-    """
-
-    what: str
-    limit: Limit
-    slack: float = 0.0
-
-    @property
-    def quantity(self) -> str:
-        """What it is laid against."""
-        return "volts" if self.what in {LOWEST, HIGHEST} else "amps"
-
-    def beyond(self, values: Array, lasting: NDArray[np.bool_]) -> NDArray[np.bool_]:
-        """Return which values pass it; one that is not a number passes nothing."""
-        number = self.limit.figure.number
-        if self.what == LOWEST:
-            return np.asarray(values < number * (1 - NEARLY))
-        if self.what == HIGHEST:
-            return np.asarray(values > number * (1 + self.slack + NEARLY))
-        over = np.abs(values) > number * (1 + NEARLY)
-        return np.asarray(over & lasting if self.what == CONTINUOUS else over)
-
-
-def margins_of(plan: Plan, row: LoadRow) -> tuple[Margin, ...]:
-    """Return the limits of a row, those of its current first."""
-    found = [(CONTINUOUS, row.steady), (SECONDS, row.burst)]
-    if row.kind == "part":
-        part = plan.parts[row.part]
-        for what, word in ((LOWEST, "volts-min"), (HIGHEST, "volts-max")):
-            figure = part.known(plan.catalogue, word)
-            limit = Limit(f"{word} of {part.named()}", figure) if figure else None
-            found.append((what, limit or (RIGHT_WAY if what == LOWEST else None)))
-        if part.is_radio:
-            figure = rule_figure(plan.catalogue, "rail", "minimum")
-            found.append((LOWEST, Limit("the least a rail should have", figure)))
-    slack = {HIGHEST: rule_figure(plan.catalogue, "metered", "allowance").number}
-    return tuple(Margin(what, limit, slack.get(what, 0.0)) for what, limit in found if limit)

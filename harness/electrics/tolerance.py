@@ -13,8 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from harness.electrics.cases import OperatingCase, cases_of
+from harness.electrics.margins import Margin, margins_of
 from harness.electrics.outcome import Outcome, outcome_of
-from harness.electrics.rows import LoadRow, Margin, margins_of, rows_of
+from harness.electrics.rows import LoadRow, rows_of
 from harness.electrics.sampling import CORNERS, SampledSpan, spans_of, spread_of
 from harness.electrics.solver.circuit import Array
 from harness.electrics.solver.newton import DENSE

@@ -15,13 +15,17 @@ from harness.electrics.ohms import Assumed
 from harness.facts.mend_first import mend_first
 from harness.facts.poles import put_right
 from harness.parts.autopilot import Autopilot
-from harness.parts.contacts import Form, Port
+from harness.parts.contacts import Contact, Form, Port
+from harness.parts.diode import Diode
 from harness.parts.figure import Draw, Figure, from_catalogue
+from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
+from harness.parts.switch import Switch
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
+from harness.wiring.graph import current_graph
 from harness.wiring.ratings import THREE_PIN, wire_figure
 
 if TYPE_CHECKING:
@@ -35,9 +39,10 @@ def currents(wiring: Wiring) -> Flows:
 
     What could not be plugged as the plan says is put right: its own rule reports it.
     """
-    from harness.electrics.flows import Flows
+    from harness.electrics.flows import Flows, flows_of
 
-    return Flows(put_right(wiring), withheld=bool(mend_first(wiring)))
+    told = put_right(wiring)
+    return Flows(told, withheld=True) if mend_first(wiring) else flows_of(told)
 
 
 def assumed_on(wiring: Wiring, links: Iterable[int]) -> list[Assumed]:
@@ -216,6 +221,40 @@ def wires_with(wiring: Wiring, flow: Flow) -> list[Port]:
     """Return the battery wires of known gauge that carry the very same current."""
     wires = [p for p in wiring.ports.values() if p.wire.size and p.form is Form.POWER]
     return [p for p in wires if flow.live and alike(currents(wiring).port(*p.id), flow)]
+
+
+def behind(wiring: Wiring, fuse: Part) -> list[Port]:
+    """Return the ports whose positive wires a fuse protects, those of its own current first.
+
+    All that current through it can reach as far as the next fuse, every branch of it; and what
+    lies before it with the very same current.
+    """
+    from networkx import bfs_edges
+
+    sound, parts = currents(wiring).wiring, wiring.plan.parts
+    others = {p.id for p in parts.values() if p.holds_cells} | {f.id for f in wiring.plan.of(Fuse)}
+    graph = current_graph(link for link in sound.links if link.owner not in others
+                          and not {link.a.part, link.b.part} & (others - {fuse.id}))  # fmt: skip
+    start = Contact(fuse.id, "1", "positive")
+    steps = bfs_edges(graph, start) if start in graph else ()
+    wires = (link for a, b in steps if (link := graph.edges[a, b]["link"]).wire is not None)
+    ends = ((end.part, end.port) for link in wires for end in (link.a, link.b))
+    found = [p for p in wiring.by_part[fuse.id] if p.form is Form.POWER]
+    found += [*wires_with(wiring, currents(wiring).port(fuse.id, "in-1")),
+              *(sound.ports[end] for end in ends if end in sound.ports)]  # fmt: skip
+    return [p for p in {port.id: port for port in found}.values() if p.wire.size is not None]
+
+
+@fact
+def beyond_rating(wiring: Wiring) -> tuple[tuple[Part, Flow, Figure], ...]:
+    """Return the switches and diodes through which flows more for good than they are rated for."""
+    found = []
+    for part in (*wiring.plan.of(Switch), *wiring.plan.of(Diode)):
+        flow = currents(wiring).port(part.id, "plug")
+        rated = part.known(wiring.plan.catalogue, "rated", "continuous")
+        if rated is not None and over(flow.steady, rated.number):
+            found.append((part, flow, rated))
+    return tuple(found)
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,12 @@ MOST = 4
 """More sockets than this are not listed."""
 
 
+def plug_named(plug: Port) -> str:
+    """Name a plug by its part, and by which it is where the part has several."""
+    which = plug.name.removeprefix("plug-")
+    return f'plug "{which}" of {plug.part.named()}' if which != plug.name else plug.part.named()
+
+
 def driven_by(wiring: Wiring, plug: Port) -> list[Drive]:
     """Return the devices that get their orders by a plug, as yet on no socket."""
     own = [plug.part] if plug.part.answers else devices_of(behind(wiring, *plug.id))
@@ -53,8 +59,19 @@ def homes(wiring: Wiring, plug: Port, near: Part) -> list[Port]:
     ]
     if not driven:
         return sorted(free, key=is_channel)
+    free = [socket for socket in free if is_channel(socket) or not socket.part.has_channels]
     own = [s for s in free if at_home(wiring, plug, s)]
-    return own or [s for s in free if _open_to(wiring.plan, s, driven)]
+    moves = {base_of(wiring.plan, drive) for drive in driven}
+    return own or [s for s in free if _open_to(wiring.plan, s, moves)]
+
+
+def open_channels(wiring: Wiring, function: str) -> list[str]:
+    """Return the channels with a socket and without a function or a plug, for a function."""
+    boxes = (part for part in wiring.plan.parts.values() if part.is_radio)
+    ports = (port for box in boxes for port in wiring.by_part[box.id] if is_channel(port))
+    free = (port for port in ports if not wiring.by_socket.get(port.id))
+    moves = {wiring.plan.words.base(function)}
+    return [port.channel for port in free if _open_to(wiring.plan, port, moves)]
 
 
 def _boxes(plan: Plan, near: Part) -> list[Part]:
@@ -62,40 +79,57 @@ def _boxes(plan: Plan, near: Part) -> list[Part]:
     return [near, *others]
 
 
-def _open_to(plan: Plan, socket: Port, driven: Sequence[Drive]) -> bool:
+def _open_to(plan: Plan, socket: Port, moves: set[str]) -> bool:
     """Say whether a channel without a function may be given that of some devices.
 
     The first four are the sticks', in the radio's order: only their own function goes there.
     """
     if channel_function(plan, socket) or not is_channel(socket):
         return False
-    number = int(socket.name) if socket.part.is_radio and socket.name.isdigit() else 0
-    moves = {base_of(plan, drive) for drive in driven}
-    order, _ = radio_order(plan)
+    number = _number(socket)
     if 0 < number <= len(STICKS) and plan.channels:
         there = {plan.words.base(channel.function) for channel in plan.channels.values()}
-        wants = {STICKS.get(order[number - 1])} if order else {*STICKS.values()} - there
-        return moves <= wants
+        return moves <= (
+            {stick_on(plan, socket)} if radio_order(plan)[0] else {*STICKS.values()} - there
+        )
     return number <= (plan.transmitter.channels or number)
 
 
-def ways_home(wiring: Wiring, plugs: Sequence[Port], near: Part) -> list[str]:
-    """Say into what each of some plugs should go, no two into one; "" where nothing is free."""
+def _number(socket: Port) -> int:
+    return int(socket.channel) if socket.part.is_radio and socket.channel.isdecimal() else 0
+
+
+def stick_on(plan: Plan, socket: Port) -> str:
+    """Return the stick that the radio's order sends to a socket; "" for none, or no order."""
+    order, number = radio_order(plan)[0], _number(socket)
+    return STICKS.get(order[number - 1], "") if 0 < number <= len(order) else ""
+
+
+def ways_home(
+    wiring: Wiring, plugs: Sequence[Port], near: Part, leaves: Port | None = None
+) -> list[str]:
+    """Say into what each of some plugs should go, no two into one; "" where nothing is for it.
+
+    `leaves`: the socket that they come out of, for what sits where one of them belongs.
+    """
     most = MOST if len(plugs) == 1 else 1
     found: list[list[Port]] = []
     for plug in plugs:
         taken = [socket for some in found for socket in some]
         found.append([s for s in homes(wiring, plug, near) if s not in taken][:most])
-    return [_told(wiring, plug, some) for plug, some in zip(plugs, found, strict=True)]
+    return [_told(wiring, p, s, near, leaves) for p, s in zip(plugs, found, strict=True)]
 
 
-def _told(wiring: Wiring, plug: Port, found: list[Port]) -> str:
+def _told(wiring: Wiring, plug: Port, found: list[Port], near: Part, leaves: Port | None) -> str:
     names = [socket.short for socket in found]
     moves = {function_of(wiring.plan, drive) for drive in driven_by(wiring, plug)} - {""}
     where = f"into {spoken(names, 'or')}" if names else ""
-    if not (found and moves and is_channel(found[0])) or channel_function(wiring.plan, found[0]):
-        return where
-    box, name = found[0].part, found[0].name
+    named = found and (not is_channel(found[0]) or channel_function(wiring.plan, found[0]))
+    if not moves or named or (there := _beside(wiring, plug, near, leaves)):
+        return where if not moves or named else there
+    if not found:
+        return ""
+    box, name = found[0].part, found[0].channel
     if box.sets_outputs:
         return f"{where}, and add `{name}: {min(moves)}` to the outputs of {box.id}"
     old = next((n for n, c in wiring.plan.channels.items()
@@ -103,12 +137,36 @@ def _told(wiring: Wiring, plug: Port, found: list[Port]) -> str:
     return f"{where}, and {f'write channel `{old}` as `{name}`' if old else _add(name, moves)}"
 
 
+def _beside(wiring: Wiring, plug: Port, near: Part, leaves: Port | None) -> str:
+    """Say how a plug gets at its own channel where another one sits there; "" where it cannot."""
+    boxes, here = _boxes(wiring.plan, near), wiring.by_plug[plug.id].socket
+    for mate in wiring.mates:
+        socket = mate.socket
+        if socket is None or socket is here or socket.part not in boxes or not is_channel(socket):
+            continue
+        if not channel_function(wiring.plan, socket) or not at_home(wiring, plug, socket):
+            continue
+        other = plug_named(mate.plug)
+        if at_home(wiring, mate.plug, socket):
+            lead = on_one_lead(wiring, [mate.plug, plug], socket)
+            if lead and driven_by(wiring, mate.plug):
+                return f"into {lead} in {socket.short}, with {other}"
+            continue
+        free = [leaves] if leaves and at_home(wiring, mate.plug, leaves) else []
+        free += homes(wiring, mate.plug, near)
+        if free and channel_function(wiring.plan, free[0]):
+            return f"into {socket.short}, and {other}, which is there, into {free[0].short}"
+    return ""
+
+
 def _add(name: str, moves: set[str]) -> str:
     return f"add `{name}: {min(moves)}` to the channels"
 
 
 def _has_socket(wiring: Wiring, channel: str) -> bool:
-    return any(part.is_radio and channel in part.channels for part in wiring.plan.parts.values())
+    return any(
+        part.is_radio and channel in part.channels.values() for part in wiring.plan.parts.values()
+    )
 
 
 def on_one_lead(wiring: Wiring, plugs: Sequence[Port], socket: Port) -> str:

@@ -195,10 +195,11 @@ def _tied(frames: _Frames) -> list[_Frames]:
 
 def _compared(group: _Frames, used: list[tuple[Sense, int]]) -> SideBySide:
     ways = {name: way for found in group.values() for name, way in found.items()}
+    mine = [sense for sense, _ in used if sense.part.id in group.get(sense.frame, ())]
+    seen = {sense.part.id for sense in mine if sense.measured}
     senses: dict[str, Sense] = {}
-    for sense, _ in used:
-        if sense.part.id in group.get(sense.frame, ()):
-            senses.setdefault(sense.part.id, sense)
+    for sense in sorted(mine, key=lambda s: s.measured != (len(seen) == len(ways))):
+        senses.setdefault(sense.part.id, sense)
     return SideBySide({name: ways[name] for name in sorted(ways)}, senses)
 
 

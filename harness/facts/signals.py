@@ -25,6 +25,9 @@ from harness.plan.radio import Channel
 from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
 
+STICKS = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
+"""The functions of the first four channels by their initials."""
+
 
 @dataclass(frozen=True, slots=True)
 class Drive:
@@ -53,10 +56,10 @@ class Drive:
     def signal(self) -> tuple[str, str]:
         """What all devices with the same pulse have in common.
 
-        A channel comes out of every receiver that has a socket of its name.
+        A channel comes out of every receiver that has a socket for it.
         """
-        part = self.outlet.part
-        return ("" if part.is_radio else part.id, self.outlet.name)
+        outlet = self.outlet
+        return ("" if outlet.part.is_radio else outlet.part.id, outlet.channel or outlet.name)
 
     @property
     def reversals(self) -> int:
@@ -78,7 +81,7 @@ def sound(wiring: Wiring, mate: Mate) -> bool:
 
 def is_channel(socket: Port) -> bool:
     """Say whether a socket gives out a channel."""
-    return socket.name in socket.part.channels
+    return socket.channel != ""
 
 
 def free_sockets(wiring: Wiring, owner: str, plug: Port) -> list[str]:
@@ -144,17 +147,12 @@ def channel_key(drive: Drive) -> tuple[str, str] | None:
     if drive.socket is None:
         return None
     part = drive.socket.part
-    return ("" if part.is_radio else part.id, drive.socket.name)
+    return ("" if part.is_radio else part.id, drive.socket.channel)
 
 
 def channel_function(plan: Plan, socket: Port | None) -> str:
     """Return the function of a channel socket, or "" when the plan gives none."""
-    if socket is None:
-        return ""
-    if socket.part.sets_outputs:
-        return socket.part.outputs.get(socket.name, "")
-    channel = plan.channels.get(socket.name)
-    return channel.function if channel else ""
+    return plan.gives(socket)
 
 
 def stated_function(part: Part) -> str:
@@ -194,13 +192,55 @@ def belongs(plan: Plan, drive: Drive) -> bool:
     return len(sides) < 2
 
 
-def astray(wiring: Wiring) -> dict[str, str]:
-    """Return the channels without a socket whose devices hang on one of another name.
+@dataclass(frozen=True, slots=True)
+class Steadied:
+    """One outlet of a box in line: what it is steadied for, its channel, and what hangs on it.
 
-    channel: that socket. One fault, two names: `unnamed-channel` reports it.
+    `axis`, `source`: functions, "" where nobody said; `mate`: its input lead.
+    """
+
+    box: Part
+    outlet: str
+    axis: str
+    source: str
+    mate: Mate
+    hung: tuple[Drive, ...]
+
+    def misfed(self, plan: Plan) -> bool:
+        """Say whether its channel is that of another function."""
+        both = plan.words.find(self.axis) and plan.words.find(self.source)
+        return bool(both) and not plan.words.agree(self.source, self.axis)
+
+
+@fact
+def steadied(wiring: Wiring) -> tuple[Steadied, ...]:
+    """Return the outlets of every stabiliser with a sound lead to a channel, by box and name."""
+    found = []
+    for box in sorted((p for p in wiring.plan.parts.values() if p.relays), key=lambda p: p.id):
+        for port, _ in box.joins():
+            above = [mate for mate in wiring.upstream(box.id, port) if mate.socket]
+            ends = [m.socket for m in above if m.socket and is_channel(m.socket)]
+            if not ends or not all(sound(wiring, mate) for mate in above):
+                continue
+            name = port.removeprefix("plug-")
+            on = [d for d in drives(wiring) if _passes(d, box.id, name)]
+            source = channel_function(wiring.plan, ends[0])
+            found.append(Steadied(box, name, box.axis(name), source, above[0], tuple(on)))
+    return tuple(found)
+
+
+def _passes(drive: Drive, box: str, outlet: str) -> bool:
+    sockets = (mate.socket for mate in drive.chain)
+    return any(s is not None and s.id == (box, outlet) for s in sockets)
+
+
+def astray(wiring: Wiring) -> dict[str, str]:
+    """Return the channels without a socket whose devices hang on another one.
+
+    channel: that of the socket. One fault, two names: `unnamed-channel` reports it.
     """
     plan = wiring.plan
-    sockets = {name for receiver in plan.of(Receiver) for name in receiver.sockets}
+    sockets = {name for receiver in plan.of(Receiver) for name in receiver.channels.values()}
     homeless = {c.function: name for name, c in plan.channels.items() if name not in sockets}
     found: dict[str, str] = {}
     for group in by_channel(wiring).values():
@@ -208,8 +248,42 @@ def astray(wiring: Wiring) -> dict[str, str]:
         function = function_of(plan, group[0])
         own = socket and socket.part.is_radio and not channel_function(plan, socket)
         if socket and own and function in homeless:
-            found.setdefault(homeless[function], socket.name)
+            found.setdefault(homeless[function], socket.channel)
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class Misprint:
+    """A socket printed with a stick's function that the plan has on another channel, `meant`."""
+
+    receiver: Receiver
+    socket: str
+    function: str
+    meant: str
+
+
+@fact
+def misprints(wiring: Wiring) -> dict[tuple[str, str], Misprint]:
+    """Return the sockets whose print and number disagree, by id: one of the two is wrong.
+
+    The channel meant has a socket too, and that is printed with another stick's function.
+    """
+    plan, found = wiring.plan, dict[tuple[str, str], Misprint]()
+    homes = {plan.words.base(c.function): number for number, c in plan.channels.items()}
+    for receiver in plan.of(Receiver):
+        print_ = {n: plan.words.base(name) for name, n in receiver.channels.items() if name != n}
+        for name, number in receiver.channels.items():
+            function = print_.get(number, "")
+            meant = homes.get(function, number) if function in STICKS.values() else number
+            other = print_.get(meant, "") in STICKS.values()
+            if other and meant != number and plan.words.base(_said(plan, number)) != function:
+                found[receiver.id, name] = Misprint(receiver, name, function, meant)
+    return found
+
+
+def _said(plan: Plan, number: str) -> str:
+    channel = plan.channels.get(number)
+    return channel.function if channel else ""
 
 
 def has_bus(plan: Plan) -> bool:
@@ -230,10 +304,6 @@ def circuit_of(drive: Drive, plug: WingPlug) -> str:
     """Return the circuit of a wing plug that a device's lead runs through, or ""."""
     sockets = (mate.socket for mate in drive.chain)
     return next((s.name for s in sockets if s is not None and s.part is plug), "")
-
-
-STICKS = {"A": "aileron", "E": "elevator", "T": "throttle", "R": "rudder"}
-"""The functions of the first four channels by their initials."""
 
 
 def radio_order(plan: Plan) -> tuple[str, str]:
@@ -269,8 +339,8 @@ def escs_on(wiring: Wiring, name: str, channel: Channel) -> list[str]:
         return [
             d.part.id for d in motors if plan.words.agree(function_of(plan, d), channel.function)
         ]
-    sockets = [(receiver.id, name) for receiver in plan.of(Receiver)]
-    return sorted(port.part.id for socket in sockets for port in wiring.downstream(socket))
+    sockets = [s for s in wiring.ports.values() if s.part.is_radio and s.channel == name]
+    return sorted(port.part.id for s in sockets for port in wiring.downstream(s.id))
 
 
 def functions_astray(wiring: Wiring) -> list[str]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from harness.base.span import Span
 from harness.electrics.flow import Flow
+from harness.electrics.supplies import seconds_of
 from harness.facts.currents import currents, over, overloaded
 from harness.facts.rails import (
     FedPart,
@@ -19,6 +20,7 @@ from harness.facts.rails import (
     nets_at,
     rails,
     rivals,
+    source_volts,
     volts_from,
 )
 from harness.facts.shorts import shorts
@@ -183,8 +185,13 @@ class Supply:
 
     @property
     def peak_limit(self) -> Figure | None:
-        """What it gives for seconds."""
-        return self._stated("burst")
+        """What it gives for seconds: its rating where no burst is stated."""
+        return seconds_of(self.part)
+
+    @property
+    def peak_stated(self) -> bool:
+        """Say whether the plan states what it gives for seconds."""
+        return self._says.burst is not None
 
     @property
     def overloaded(self) -> bool:
@@ -283,3 +290,65 @@ def asked_too_much(wiring: Wiring) -> frozenset[str]:
 def linear_heat(pack: float, out: float, current: float) -> float:
     """Return the watts a linear supply burns: volts lost times current."""
     return (pack - out) * current
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """A rail of which `carrier` gives nearly all in every case that lasts, and `idle` nothing.
+
+    `amps`: the most it gives, A, in `case`.
+    """
+
+    box: Part
+    carrier: Part
+    idle: Part
+    amps: float
+    case: str
+
+
+ALONE = 0.95
+"""Share of what all sources of a rail give from which on one of them carries it: our own choice."""
+
+
+@fact
+def carried(wiring: Wiring) -> tuple[Carried, ...]:
+    """Return the rails that one of several sources, each behind a diode, carries for good."""
+    found, parts = dict[frozenset[str], Carried](), wiring.plan.parts
+    for part in parts.values():
+        for rail in idle_rails(wiring, part) if part.rails else ():
+            feeds = rails(wiring).feeds(rail.plus)
+            names = sorted({feed.source.owner for feed in feeds if feed.drop})
+            alone = carrier_of(wiring, names) if 1 < len(names) >= len(feeds) else None
+            if alone is not None:
+                top, amps, case = alone
+                rest = max((n for n in names if n != top), key=lambda n: _idle_volts(wiring, n))
+                one = Carried(part, parts[top], parts[rest], amps, case)
+                found.setdefault(frozenset(names), one)
+    return tuple(found.values())
+
+
+def carrier_of(wiring: Wiring, names: list[str]) -> tuple[str, float, str] | None:
+    """Return which of some sources gives nearly all in every case that lasts, by solved currents.
+
+    With the most that it gives, A, and in which case; None when they share it.
+    """
+    flows = currents(wiring)
+    if flows.shorted:
+        return None
+    cases = [n for n, case in enumerate(flows.outcome.cases)
+             if case.lasting and case.name not in flows.trouble]  # fmt: skip
+    given = {name: [float(flows.judged(flows.outcome.given(name))[n]) for n in cases]
+             for name in names}  # fmt: skip
+    total = [sum(one) for one in zip(*given.values(), strict=True)]
+    if not any(total):
+        return None
+    most = max(range(len(cases)), key=lambda n: (round(total[n], 6), -n))
+    top = max(names, key=lambda name: given[name][most])
+    if any(one <= ALONE * every for one, every in zip(given[top], total, strict=True)):
+        return None
+    return top, given[top][most], flows.outcome.cases[cases[most]].name
+
+
+def _idle_volts(wiring: Wiring, name: str) -> float:
+    figure = source_volts(wiring, wiring.plan.parts[name], "nominal")
+    return figure.number if figure else 0.0

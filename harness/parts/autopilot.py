@@ -66,9 +66,9 @@ class Autopilot(Part):
         return self._always(catalogue, "logic")
 
     @property
-    def channels(self) -> tuple[str, ...]:
-        """Its sockets."""
-        return self.sockets
+    def channels(self) -> Mapping[str, str]:
+        """Its sockets, each an output of its own name."""
+        return {name: name for name in self.sockets}
 
     def channel_words(self, channels: Mapping[str, str]) -> Mapping[str, str]:
         """What its own outputs are set to."""
@@ -88,9 +88,10 @@ class Autopilot(Part):
         feeds = "logic" if self.rail == "logic" else "rail"
         batts = () if self.rail == "logic" else supply_names(self.rail_sockets)
         batts = tuple(name for name in batts if name not in self.sockets)
-        shape.on_rail(self.sockets + batts, feeds, order, self.keyed)
-        own = tuple(name for name in ("power", "rc", "telemetry") if name not in self.sockets)
-        shape.on_rail(own, "logic", order, self.keyed)
+        outputs = {**self.channels, **dict.fromkeys(batts, "")}
+        shape.on_rail(outputs, feeds, order, self.keyed)
+        own = [name for name in ("power", "rc", "telemetry") if name not in self.sockets]
+        shape.on_rail(dict.fromkeys(own, ""), "logic", order, self.keyed)
         shape.roles[shape.inner("logic", "positive")] = Role.POSITIVE
         shape.roles[shape.inner("rail", "negative")] = Role.NEGATIVE
         shape.link(shape.inner("logic", "positive"), shape.inner("rail", "negative"), LinkKind.LOAD)

@@ -73,7 +73,8 @@ class Port:
 
     `order` is the order of the pins in the housing, `forms` what it mates with, `passes` the port
     of the same part through which its signal and supply come (for leads and boxes in line),
-    `colours` the insulation by pin as IEC 60757 letters.
+    `colours` the insulation by pin as IEC 60757 letters, `channel` what it gives out: the number
+    of a receiver's channel, the name of an autopilot's output, or "".
     """
 
     part: Part
@@ -86,6 +87,7 @@ class Port:
     passes: str = ""
     wire: Conductor = Conductor()
     colours: Mapping[str, str] | None = None
+    channel: str = ""
 
     @property
     def id(self) -> tuple[str, str]:
@@ -215,11 +217,11 @@ class Shape:
         self.link(low, high, LinkKind.SOURCE, volts=volts)
 
     def on_rail(
-        self, names: tuple[str, ...], rail: str, order: tuple[str, ...], keyed: bool
+        self, names: Mapping[str, str], rail: str, order: tuple[str, ...], keyed: bool
     ) -> None:
-        """Add output sockets whose poles hang on a rail and whose signals are driven one by one."""
-        for name in names:
-            port = self.three(name, plug=False, order=order, keyed=keyed)
+        """Add sockets whose poles hang on a rail, with the channel that each gives out, or ""."""
+        for name, channel in names.items():
+            port = self.three(name, plug=False, order=order, keyed=keyed, channel=channel)
             self.roles[port.pin("signal")] = Role.SIGNAL
             for pin in POLE_PINS:
                 self.link(port.pin(pin), self.inner(rail if pin == "positive" else "rail", pin))

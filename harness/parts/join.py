@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from harness.base.span import START, Span
 from harness.reading.kinds import (
@@ -13,6 +14,7 @@ from harness.reading.kinds import (
     FreeText,
     Kind,
     ListOf,
+    MapOf,
     Name,
     Schema,
     Truth,
@@ -20,6 +22,7 @@ from harness.reading.kinds import (
     either,
 )
 from harness.reading.nodes import Items, Node, Scalar
+from harness.reading.nodes import Mapping as Mapping_
 from harness.reading.records import RecordOf, key
 
 PINS = ("signal", "positive", "negative")
@@ -117,3 +120,39 @@ class Sockets(Whole):
 
 
 SOCKETS = Sockets(1, 64)
+
+NO_CHANNEL = frozenset({"batt", "bat", "bind", "batt-bind", "bind-batt", "power", "b-c", "data"})
+"""What is printed at a receiver's sockets that give out no channel: common practice."""
+
+
+class ChannelSockets(Sockets):
+    """A count of sockets, their names in the order of the channels, or the channel of each name."""
+
+    stated: ClassVar[MapOf] = MapOf(Name(), Whole(1, 64))
+
+    def convert(self, node: Node, key: Scalar | None = None) -> Any:
+        """Return the channel of each socket, "" for one that gives out none."""
+        if isinstance(node, Mapping_):
+            return {name: str(number) for name, number in self.stated.convert(node).items()}
+        names, found = super().convert(node, key), dict[str, str]()
+        for name in names:
+            if name.isdecimal():
+                found[name] = name
+            elif re.sub("[^a-z]+", "-", name.lower()) in NO_CHANNEL:
+                found[name] = ""
+            else:
+                found[name] = str(1 + sum(channel != "" for channel in found.values()))
+        return found
+
+    def schema(self) -> Schema:
+        """Either form."""
+        some = {"type": "object", "minProperties": 1}
+        return either(some, self.stated.schema(), super().schema())
+
+    def at(self, node: Node) -> Kind:
+        """Return the kind of the form that stands there."""
+        stated = isinstance(node, Mapping_) and node.entries
+        return self.stated if stated else super().at(node)
+
+
+CHANNEL_SOCKETS = ChannelSockets(1, 64)

@@ -12,7 +12,7 @@ from harness.catalogue.functions import Vocabulary, vocabulary
 from harness.drawing import look
 from harness.parts.figure import Draw, Figure, from_catalogue, stated, unknown_draw
 from harness.parts.join import Join
-from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name
+from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name, Truth
 from harness.reading.records import RecordOf, key, keys_of
 
 if TYPE_CHECKING:
@@ -141,10 +141,24 @@ class Part:
     code: str = key(
         FreeText(), "the label code of its own lead, instead of a proposed one", default=""
     )
+    fitted: bool = key(
+        Truth(), "its maker fitted it: nothing of it is moved or cut, its free ends are plugged",
+        default=False,
+    )  # fmt: skip
 
     def at(self, word: str) -> Span:
         """Return where the value of a key stands, or the id when the key is not given."""
         return self.spans.get(word, self.span)
+
+    @property
+    def as_made(self) -> bool:
+        """Whether its maker fitted it: it and its wires stay as they are, but for free ends."""
+        return self.fitted
+
+    @property
+    def stays_put(self) -> bool:
+        """Whether it cannot be turned over or moved."""
+        return self.as_made
 
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """Return every plug of this part with the socket it goes into: (port, join)."""
@@ -185,9 +199,9 @@ class Part:
         return ""
 
     @property
-    def channels(self) -> tuple[str, ...]:
-        """The names of its sockets that give out channels."""
-        return ()
+    def channels(self) -> Mapping[str, str]:
+        """The channel, or output, that each of its sockets gives out that gives one."""
+        return {}
 
     @property
     def outputs(self) -> Mapping[str, str]:
@@ -213,6 +227,10 @@ class Part:
     def outlets(self) -> tuple[str, ...]:
         """The names of the sockets that hand its plug's signal on."""
         return ()
+
+    def axis(self, outlet: str) -> str:
+        """Return the function that an outlet is steadied for, "" where nobody said."""
+        return ""
 
     @property
     def circuits(self) -> Mapping[str, WingCircuit]:

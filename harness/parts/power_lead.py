@@ -47,7 +47,8 @@ class PowerLead(Part):
     connector: str = key(ClassName(), "class of its connectors", default="")
     connector_in: str = key(ClassName(), "class at the source ends, when another", default="")
     crossed: bool = key(Truth(), "an adapter that swaps the poles", default=False)
-    fitted: bool = key(Truth(), "an arming plug: fitted in flight", default=True)
+    fitted: bool = key(Truth(), "an arming plug: in, in flight; any other: by its maker",
+                       default=True)  # fmt: skip
     rated: float | None = key(Amount(CURRENT), "what it carries continuously, when stated")
     wire: WireSize | None = key(WireGauge(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
@@ -55,6 +56,11 @@ class PowerLead(Part):
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """Its source ends, named in-1, in-2 and so on."""
         return tuple((f"in-{n}", join) for n, join in enumerate(self.supply, 1))
+
+    @property
+    def as_made(self) -> bool:
+        """An arming plug comes and goes."""
+        return self.fitted and not self.arms and "fitted" in self.spans
 
     @property
     def arms(self) -> bool:

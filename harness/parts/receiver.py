@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.span import Span
 from harness.base.units import CURRENT, VOLTAGE
 from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, LinkKind, Shape, supply_names
 from harness.parts.figure import Draw
-from harness.parts.join import JOIN, PIN_ORDER, PINS, SOCKETS, Join
+from harness.parts.join import CHANNEL_SOCKETS, JOIN, PIN_ORDER, PINS, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Amount, ClassName, Truth, Whole
 from harness.reading.records import key
@@ -35,7 +36,12 @@ class Receiver(Part):
     tested_with: ClassVar[str] = "boxes"
     has_channels: ClassVar[bool] = True
     rails: ClassVar[tuple[str, ...]] = ("rail",)
-    sockets: tuple[str, ...] = key(SOCKETS, "how many channel sockets, or their names", must=True)
+    sockets: Mapping[str, str] = key(
+        CHANNEL_SOCKETS,
+        "how many channel sockets; or their names in the order of the channels; or the channel of"
+        " each name",
+        must=True,
+    )
     supply_sockets: int = key(Whole(0, 4), "sockets for the supply, named batt", default=1)
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its sockets", default=())
     keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
@@ -64,13 +70,23 @@ class Receiver(Part):
         return words, f"failsafe: {at.failsafes}" if at.failsafes else ""
 
     @property
-    def channels(self) -> tuple[str, ...]:
-        """Its sockets."""
-        return self.sockets
+    def channels(self) -> Mapping[str, str]:
+        """Its sockets, but for those that feed it or bind it."""
+        return {name: channel for name, channel in self.sockets.items() if channel}
+
+    def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
+        """In a list of numbers and names, a name's place may be another's number."""
+        for name, channel in self.channels.items():
+            if name != channel and channel in self.sockets:
+                yield (
+                    f'socket "{name}" would give channel {channel}, as socket "{channel}" does',
+                    self.at("sockets"),
+                    f"write the channel of each: `sockets: {{{name}: ..., {channel}: {channel}}}`",
+                )
 
     def channel_words(self, channels: Mapping[str, str]) -> Mapping[str, str]:
         """As the radio sends them."""
-        return channels
+        return {name: channels[n] for name, n in self.sockets.items() if n in channels}
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A case with a strip; behind an autopilot, its own free sockets are nobody's channel."""
@@ -87,7 +103,7 @@ class Receiver(Part):
         """One rail behind every socket; a bus lead is fed from the same rail."""
         batts = tuple(n for n in supply_names(self.supply_sockets) if n not in self.sockets)
         order = self.pins or PINS
-        shape.on_rail(self.sockets + batts, "rail", order, self.keyed)
+        shape.on_rail({**self.sockets, **dict.fromkeys(batts, "")}, "rail", order, self.keyed)
         shape.terminal("rail", POLE_PINS)
         shape.draws("rail")
         if self.plug:

@@ -94,6 +94,11 @@ class Servo(Part):
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
 
     @property
+    def stays_put(self) -> bool:
+        """Glued or built in, or fitted by its maker."""
+        return self.fixed or self.as_made
+
+    @property
     def row(self) -> tuple[str, str]:
         """Its class."""
         return "servos", self.class_
@@ -117,8 +122,10 @@ class Servo(Part):
         return self.class_.replace("-", " "), "reversed" if self.reversed else ""
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
-        """Centre it, without its arm."""
+        """Centre it, without its arm; one that came fitted moves what hangs on it."""
         words = f"Centre {self.named()} on a tester, then move it to both ends: no hum, no jerk"
+        if self.as_made:
+            return f"{words}, nothing binds", "it came fitted: its arm stays on"
         return words, ""
 
     def picture(self, sitting: Sitting) -> Glyph:

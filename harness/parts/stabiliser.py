@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.near import hint
+from harness.base.span import Span
 from harness.base.units import VOLTAGE
 from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, LinkKind, Role, Shape
@@ -34,12 +36,28 @@ class Stabiliser(Part):
     plugs: Mapping[str, Join] = key(
         MapOf(Name(), JOIN), "for each outlet, the socket its input lead goes into", must=True
     )
+    axes: Mapping[str, str] = key(
+        MapOf(Name(), Name()),
+        "the function each outlet is steadied for; an outlet called by a function needs none",
+        default={},
+    )
     class_: str = key(ClassName(), "class in the catalogue", word="class", default="stabiliser")
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
 
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """One input lead an outlet."""
         return tuple((f"plug-{name}", self.plugs[name]) for name in sorted(self.plugs))
+
+    def axis(self, outlet: str) -> str:
+        """Return what is stated, else the outlet's own name where that is a function."""
+        return self.axes.get(outlet) or (outlet if self.words.is_flown(outlet) else "")
+
+    def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
+        """Yield axes of outlets that it does not have."""
+        for name in self.axes:
+            if name not in self.plugs:
+                right = hint(name, self.plugs)
+                yield f'{self.named()} has no outlet "{name}"', self.at("axes"), right
 
     @property
     def row(self) -> tuple[str, str]:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from collections.abc import Mapping as AbcMapping
+from dataclasses import replace
 from typing import Any
 
 from harness.base.near import spoken
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
+from harness.catalogue.functions import TABLE, vocabulary_of
 from harness.parts.kinds import GROUPS
 from harness.parts.part import Part
 from harness.plan.names import check_airframe, check_names
 from harness.plan.plan import Plan
+from harness.plan.radio import Channel
 from harness.plan.schema import PLAN
 from harness.reading.kinds import MapOf, Reading
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, compose, entries_of, is_empty
@@ -141,15 +144,51 @@ def _plan(source: Source, top: Mapping, values: dict[str, Any], at: Reading) -> 
     parts = {part.id: part for group in groups for part in group.values()}
     parts = dict(sorted(parts.items(), key=lambda named: named[1].span))
     catalogue = _catalogue(values.pop("classes", {}), top, at)
+    if own := values.get("functions"):
+        rows = {name.lower(): word.row() for name, word in own.items()}
+        catalogue = catalogue.with_rows(TABLE, _from_plan(rows))
+        words = vocabulary_of(catalogue)
+        parts = {name: replace(part, words=words) for name, part in parts.items()}
     values.pop("plan", None)
     names = {"label-stocks": "stocks"}
     values = {names.get(k, k).replace("-", "_"): v for k, v in values.items()}
+    values["channels"] = _numbered(values.get("channels", {}), top, parts, at)
     channels = top.entries.get("channels")
     span = channels.key.span if channels else Span.at(1, 1)
     values.setdefault("aircraft", "")
     plan = Plan(source=source, parts=parts, catalogue=catalogue, channels_span=span, **values)
     _references(plan, top, at)
-    return plan
+    return replace(plan, channels={**plan.channels, **dict(_printed(plan))})
+
+
+def _numbered(
+    channels: AbcMapping[str, Channel], top: Mapping, parts: AbcMapping[str, Part], at: Reading
+) -> dict[str, Channel]:
+    """Return the channels by their numbers, where they stand under the names of sockets."""
+    radios = [part.channels for part in parts.values() if part.is_radio]
+    found: dict[str, Channel] = {}
+    named: dict[str, str] = {}
+    for name, channel in channels.items():
+        number = next((sockets[name] for sockets in radios if name in sockets), name)
+        if number in found:
+            span = next(e.key.span for e in entries_of(top.get("channels")) if e.key.text == name)
+            at.wrong(f'channel {number} stands here twice: "{named[number]}" and "{name}"', span)
+        found[number], named[number] = channel, name
+    return found
+
+
+def _printed(plan: Plan) -> Iterator[tuple[str, Channel]]:
+    """Yield channels that nobody names, but the receiver's print does: something is plugged in."""
+    used = {join.into for part in plan.parts.values() for _, join in part.joins()}
+    there = {plan.words.base(channel.function) for channel in plan.channels.values()}
+    for part in plan.parts.values():
+        for name, number in part.channels.items() if part.is_radio else ():
+            function = plan.words.find(name)
+            free = number not in plan.channels and f"{part.id}.{name}" in used
+            if free and function and function.flown and function.name not in there:
+                side = plan.words.side(name)
+                word = f"{function.name}-{side}" if side else function.name
+                yield number, Channel(function=word, span=part.at("sockets"))
 
 
 def _catalogue(classes: Classes, top: Mapping, at: Reading) -> Catalogue:

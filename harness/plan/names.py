@@ -52,6 +52,21 @@ def check_names(plan: Plan, top: Mapping, ids: Iterable[str], at: Reading) -> No
             at.unknown("case", phase.case, phase.spans["case"], cases)
     _no_ring_of_cases(plan, at)
     _air(plan, at)
+    _own_words(plan, at)
+
+
+def _own_words(plan: Plan, at: Reading) -> None:
+    """A word of the plan's own stands for one that is known, or says itself what it does."""
+    for name, word in plan.functions.items():
+        row = {key: text for key, text in word.row().items() if text}
+        for key in ("means", "mixes", "on"):
+            for other in row.get(key, "").split():
+                if plan.words.find(other) is None:
+                    at.unknown("function", other, word.spans[key], plan.words.functions)
+        if alone := next((key for key in ("means", "side") if key in row and len(row) > 1), ""):
+            spare = next(key for key in row if key != alone)
+            at.wrong(f'"{name}" says `{alone}`, which tells all there is', word.spans[spare],
+                     f"leave out `{spare}`")  # fmt: skip
 
 
 def _air(plan: Plan, at: Reading) -> None:

@@ -10,13 +10,14 @@ from typing import TypeVar
 from harness.base.span import START, Source, Span
 from harness.base.units import LENGTH
 from harness.catalogue import Catalogue
-from harness.catalogue.functions import Vocabulary, vocabulary_of
+from harness.catalogue.functions import SIDES, Vocabulary, vocabulary_of
+from harness.parts.contacts import Port
 from harness.parts.join import Where
 from harness.parts.part import Part
 from harness.plan.airframe import Cover, Duct, Place
 from harness.plan.kit import KitPiece
 from harness.plan.operation import Case, Phase, Surroundings
-from harness.plan.radio import Channel, Mix, Transmitter, Wish
+from harness.plan.radio import Channel, Mix, OwnWord, Transmitter, Wish
 from harness.reading.kinds import (
     Amount,
     Choice,
@@ -112,6 +113,10 @@ HEAD: Mapping[str, tuple[Kind, str]] = {
     ),
     "covers": (MapOf(Name(), RecordOf(Cover), of="covers"), "what closes the places, and when"),
     "channels": (MapOf(Name(), RecordOf(Channel, short="function")), "what each channel does"),
+    "functions": (
+        MapOf(Name(), RecordOf(OwnWord, short="means")),
+        "words of your own for functions: { querruder: aileron }",
+    ),
     "transmitter": (RecordOf(Transmitter), "what the radio expects"),
     "mixes": (ListOf(RecordOf(Mix)), "mixes in use"),
     "wishes": (ListOf(RecordOf(Wish)), "wishes for independence, the weightiest first"),
@@ -143,6 +148,7 @@ class Plan:
     ducts: Mapping[str, Duct] = field(default_factory=dict)
     covers: Mapping[str, Cover] = field(default_factory=dict)
     channels: Mapping[str, Channel] = field(default_factory=dict)
+    functions: Mapping[str, OwnWord] = field(default_factory=dict)
     transmitter: Transmitter = field(default_factory=Transmitter)
     mixes: tuple[Mix, ...] = ()
     wishes: tuple[Wish, ...] = ()
@@ -173,6 +179,15 @@ class Plan:
         """Eight hexadecimal digits that change with every change of the file."""
         return hashlib.sha256(self.source.text.encode()).hexdigest()[:8]
 
+    def gives(self, socket: Port | None) -> str:
+        """Return the function of a channel or output socket, or "" when the plan gives none."""
+        if socket is None:
+            return ""
+        if socket.part.sets_outputs:
+            return socket.part.outputs.get(socket.name, "")
+        channel = self.channels.get(socket.channel)
+        return channel.function if channel else ""
+
     def holds(self, place: str) -> tuple[str, ...]:
         """Return a place and the places it is in, the smallest first."""
         chain: list[str] = []
@@ -182,11 +197,12 @@ class Plan:
         return tuple(chain)
 
     def side(self, part: Part) -> str:
-        """Return left, right or "": from the part's place, else from the end of its id."""
+        """Return left, right or "": from the part's place, else from its id."""
         for place in self.holds(part.place):
             if self.places[place].side:
                 return self.places[place].side
-        return next((s for s in ("left", "right") if part.id.endswith(f"-{s}")), "")
+        end = next((side for side in SIDES if part.id.endswith(f"-{side}")), "")
+        return end or (self.words.side(part.id) if part.answers else "")
 
     def root(self, place: str) -> str:
         """Return the outermost place that holds `place`: what stays together on dismantling."""

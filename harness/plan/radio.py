@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from harness.base.span import START, Span
 from harness.base.units import TIME
+from harness.catalogue.functions import PAIRS, SIDES
 from harness.reading.kinds import Amount, Choice, FreeText, ListOf, Name, Truth, Whole
 from harness.reading.records import key
 
@@ -34,6 +35,34 @@ class Channel:
     about: str = key(FreeText(), "a remark", default="")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnWord:
+    """A word for a function, or for a side, that the program does not know."""
+
+    means: str = key(
+        Name(), "the word it stands for (`harness keys functions` lists them)", default=""
+    )
+    pair: str = key(Choice(PAIRS), "what two of them must do on one pulse", default="")
+    mixes: tuple[str, ...] = key(
+        ListOf(Name(), or_one=True),
+        "the functions it moves for: each surface then needs a channel",
+        default=(),
+    )
+    on: tuple[str, ...] = key(
+        ListOf(Name(), or_one=True), "functions whose channel it may hang on", default=()
+    )
+    side: str = key(
+        Choice({side: f"on the {side}" for side in SIDES}), "it is the word for a side", default=""
+    )
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
+
+    def row(self) -> dict[str, str]:
+        """Return what it says as a row of the table of functions; what it leaves out is empty."""
+        return {"means": self.means, "pair": self.pair, "mixes": " ".join(self.mixes),
+                "on": " ".join(self.on), "side": self.side}  # fmt: skip
 
 
 MIXES: Mapping[str, tuple[str, ...]] = {

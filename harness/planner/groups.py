@@ -236,7 +236,7 @@ def _own_mend(device: Device, loose: bool, limits: list[str]) -> Mend | None:
     assert isinstance(servo, Servo)
     if servo.programmable:
         return Mend(servo.id, PROGRAMME)
-    if not servo.shaft or servo.measured or (servo.fixed and not loose):
+    if not servo.shaft or servo.measured or (servo.stays_put and not loose):
         return None
-    limits += [f"{servo.named()} is built in"] if servo.fixed else []
+    limits += [f"{servo.named()} is built in"] if servo.stays_put else []
     return Mend(servo.id, TURN)

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from harness.catalogue.functions import Vocabulary
-from harness.facts.signals import STICKS, channel_function, radio_order
+from harness.facts.signals import STICKS, radio_order
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
 from harness.parts.receiver import Receiver
@@ -51,7 +51,8 @@ class Host:
 
     `box`: the part that gives it; `name`: its socket there; `ends`: where plugs can go;
     `function`: what the plan has on it; `role`: door or leg on a sequencer's outlet;
-    `already`: the devices that hang on it; `blocked`: limits of the plan that rule it out.
+    `already`: the devices that hang on it; `blocked`: limits of the plan that rule it out;
+    `channel`: that of its socket, "" on an outlet.
     """
 
     box: str
@@ -62,6 +63,7 @@ class Host:
     already: tuple[Device, ...] = ()
     blocked: tuple[str, ...] = ()
     outlet: bool = False
+    channel: str = ""
 
     @property
     def id(self) -> str:
@@ -76,7 +78,7 @@ class Host:
     @property
     def order(self) -> tuple[int, int, str, str]:
         """Natural order: outlets last, numbers before words."""
-        number = int(self.name) if self.name.isdecimal() else 999
+        number = int(self.channel or self.name) if (self.channel or self.name).isdecimal() else 999
         return (int(self.outlet), number, self.name, self.box)
 
 
@@ -100,7 +102,7 @@ def boxes(plan: Plan) -> list[Receiver | Autopilot]:
 
 def hosts_of(plan: Plan, wiring: Wiring) -> tuple[Host, ...]:
     """Return every pulse a group can be put on, in natural order."""
-    found = [_channel(plan, wiring, box, name) for box in boxes(plan) for name in box.sockets]
+    found = [_channel(plan, wiring, box, name) for box in boxes(plan) for name in box.channels]
     for sequencer in plan.of(Sequencer):
         found += _outlets(plan, wiring, sequencer)
     return tuple(sorted(_once_each(found), key=lambda host: host.order))
@@ -108,29 +110,31 @@ def hosts_of(plan: Plan, wiring: Wiring) -> tuple[Host, ...]:
 
 def _once_each(found: list[Host]) -> Iterator[Host]:
     """Of one channel on several receivers only the used one counts, else the first's."""
-    used = {h.name: h.id for h in found if not h.outlet and (h.already or h.blocked)}
+    used = {h.channel: h.id for h in found if h.channel and (h.already or h.blocked)}
     for host in found:
-        if host.plain and host.name in used and used[host.name] != host.id:
-            yield replace(host, blocked=(*host.blocked, f"channel {host.name} in use"))
+        if host.plain and used.get(host.channel, host.id) != host.id:
+            yield replace(host, blocked=(*host.blocked, f"channel {host.channel} in use"))
         else:
             yield host
 
 
 def _channel(plan: Plan, wiring: Wiring, box: Receiver | Autopilot, name: str) -> Host:
-    sent = plan.transmitter.channels
-    beyond = sent is not None and name.isdecimal() and int(name) > sent
+    sent, port = plan.transmitter.channels, wiring.ports[box.id, name]
+    channel, function = port.channel, plan.gives(port)
+    beyond = sent is not None and channel.isdecimal() and int(channel) > sent
     limits = (LIMITS_SENT,) if beyond and box.is_radio else ()
-    function = channel_function(plan, wiring.ports[box.id, name])
     mates = wiring.by_socket.get((box.id, name), [])
     if not mates:
-        return Host(box.id, name, (HostEnd(f"{box.id}.{name}"),), function, blocked=limits)
-    ends = tuple(_free(wiring, wiring.ports[box.id, name], HostEnd("")))
+        return Host(box.id, name, (HostEnd(f"{box.id}.{name}"),), function, blocked=limits,
+                    channel=channel)  # fmt: skip
+    ends = tuple(_free(wiring, port, HostEnd("")))
     already = _already(plan, wiring, (box.id, name))
     if not ends:
         plug = f"the plug of {mates[0].plug.part.id}"
         end = (HostEnd(f"{box.id}.{name}"),)
-        return Host(box.id, name, end, function, blocked=(*limits, plug))
-    return Host(box.id, name, ends, function, already=already, blocked=limits)
+        return Host(box.id, name, end, function, blocked=(*limits, plug), channel=channel)
+    return Host(box.id, name, ends, function, already=already, blocked=limits,
+                channel=channel)  # fmt: skip
 
 
 def _free(wiring: Wiring, socket: Port, above: HostEnd) -> Iterator[HostEnd]:
@@ -145,7 +149,7 @@ def _free(wiring: Wiring, socket: Port, above: HostEnd) -> Iterator[HostEnd]:
         for port in sorted(wiring.by_part[part.id], key=lambda p: p.name):
             if port.is_plug or port.passes != mate.plug.name or port.form is not Form.THREE_PIN:
                 continue
-            word = above.word if part.carries_signal else port.name
+            word = above.word if part.carries_signal else part.axis(port.name) or port.name
             end = HostEnd(f"{part.id}.{port.name}", spent, above.sign * turn, word, root)
             if wiring.by_socket.get(port.id):
                 yield from _free(wiring, port, end)

@@ -181,7 +181,7 @@ class Model:
                 away = [column for column, (other, h) in self.channels.items()
                         if other == label and not h.function]  # fmt: skip
                 for column in away:
-                    self._tie(f"channel {host.name} is {host.function}", {column: 1.0, **there})
+                    self._tie(f"channel {host.channel} is {host.function}", {column: 1.0, **there})
 
     def _tie(self, limit: str, terms: Mapping[int, float]) -> None:
         """Add a row that only holds while a limit stands."""
@@ -261,10 +261,10 @@ class Model:
 
     def _on_channel(self, base: str) -> list[tuple[int, str]]:
         """Return the columns that put a function on a channel, with the channel's name."""
-        found = [(c, h.name) for c, (label, h) in self.channels.items() if base in label.bases]
+        found = [(c, h.channel) for c, (label, h) in self.channels.items() if base in label.bases]
         special = [(c, u) for c, u in self.uses.items() if u.where == u.host.id]
         return found + [
-            (c, u.host.name) for c, u in special if base in u.label.bases and not u.host.outlet
+            (c, u.host.channel) for c, u in special if base in u.label.bases and not u.host.outlet
         ]
 
     def _expected(self, base: str, channel: str) -> None:
@@ -342,7 +342,7 @@ class Model:
 
 def pulse_of(space: Space, host: Host) -> str:
     """Return what hosts of one channel share: the channel of any receiver, or one output."""
-    return host.name if space.plan.parts[host.box].is_radio else host.id
+    return host.channel if space.plan.parts[host.box].is_radio else host.id
 
 
 def _summed(costs: Mapping[int, float], values: Sequence[int]) -> int:

@@ -71,7 +71,7 @@ def _why(space: Space, answer: Answer, chosen: Chosen) -> str:
     elif host.already or len(host.ends) > 1:
         said.append("a free end of a lead that is plugged in already")
     elif host.function:
-        said.append(f"the plan has {host.function} on channel {host.name}")
+        said.append(f"the plan has {host.function} on channel {host.channel}")
     else:
         said.append(_channel_why(space, chosen))
     if len(use.everything) > 1:
@@ -80,7 +80,7 @@ def _why(space: Space, answer: Answer, chosen: Chosen) -> str:
 
 
 def _channel_why(space: Space, chosen: Chosen) -> str:
-    wants, name = expected(space.plan), host_of(chosen).name
+    wants, name = expected(space.plan), host_of(chosen).channel
     for base in sorted(chosen.use.label.bases):
         if wants.get(base) == name:
             if int(name) > 4:

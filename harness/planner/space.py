@@ -283,10 +283,10 @@ class Space:
         """Return the limits of the plan against a group on a channel."""
         limits = host.blocked
         if host.function and not label.fits(host):
-            limits = (*limits, f"channel {host.name} is {host.function}")
+            limits = (*limits, f"channel {host.channel} is {host.function}")
         if not host.function:
             for base in sorted(label.bases):
-                wanted = expected_stick(self.plan, host.name)
+                wanted = expected_stick(self.plan, host.channel)
                 if wanted and base in {"aileron", "elevator", "throttle", "rudder"}:
                     limits = limits if base == wanted else (*limits, ORDER)
         return limits

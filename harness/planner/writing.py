@@ -72,7 +72,7 @@ class Writing:
             fields = [("function", function)]
             if safe := FAILSAFE.get(self.space.plan.words.base(function)):
                 fields.append(("failsafe", safe))
-            self.edits.append(SetChannel(host.name, tuple(fields)))
+            self.edits.append(SetChannel(host.channel, tuple(fields)))
         for box, named in outputs.items():
             part = self.space.plan.parts[box]
             every = {**part.outputs, **named}

@@ -171,9 +171,8 @@ def _of_lead(wiring: Wiring, part: Part) -> tuple[str, str, str]:
 
 
 def _channel(wiring: Wiring, part: Part) -> str:
-    driver = wiring.driver(part.id)
-    channel = wiring.plan.channels.get(driver.name) if driver else None
-    return wiring.plan.words.abbreviate(channel.function if channel else lead_stem(part.id))
+    gives = wiring.plan.gives(wiring.driver(part.id))
+    return wiring.plan.words.abbreviate(gives or lead_stem(part.id))
 
 
 def fed_by(wiring: Wiring, part: Part) -> list[Part]:

@@ -8,7 +8,7 @@ import pytest
 from documents.plans import all_wirings, wiring_of
 
 from harness.documents.labels import Label, find_stock, labels_pdf, stock_from_mapping
-from harness.documents.plan_labels import labels_for
+from harness.documents.plan_labels import labels_for, reached
 from harness.wiring.codes import codes_of
 from harness.wiring.leads import leads_of
 
@@ -22,7 +22,7 @@ def test_one_label_an_end_and_the_ends_together(name: str) -> None:
     codes = codes_of(wiring)
     labels = labels_for(wiring)
     runs = {code: len(list(run)) for code, run in groupby(label.code for label in labels)}
-    assert runs == {codes[lead.key]: len(lead.ends) for lead in leads_of(wiring)}
+    assert runs == {codes[lead.key]: len(reached(lead)) for lead in leads_of(wiring)}
     assert sum(runs.values()) == len(labels)
     assert all(label.end and label.text for label in labels)
 

@@ -1,4 +1,4 @@
-"""One fact says what must be mended before anything flows; whoever shows or judges currents asks it."""
+"""One fact says what must be mended before anything flows; who shows or judges currents asks it."""
 
 from __future__ import annotations
 
@@ -78,8 +78,8 @@ power-leads: {{pair: {{kind: parallel, supply: [main, more]}}}}
 def test_packs_side_by_side_go_first_when_they_are_of_unlike_cells() -> None:
     three = check(plan_of(SIDE_BY_SIDE.format(cells=3, volts=12)))
     assert [f.rule for f in three.first] == ["unlike-parallel-packs"]
-    assert [f.span.line for f in three.findings if f.rule == "unlike-parallel-packs"] == [5]
-    assert [f.span.line for f in three.first] == [5]
+    assert [f.span.line for f in three.findings if f.rule == "unlike-parallel-packs"] == [6]
+    assert [f.span.line for f in three.first] == [6]
     assert not check(plan_of(SIDE_BY_SIDE.format(cells=4, volts=15.8))).first
 
 

@@ -227,7 +227,8 @@ class _Giving:
     def missing(self) -> tuple[Missing, ...]:
         """Return what is still wanted, in the order of the plan."""
         order = {name: n for n, name in enumerate(self.plan.parts)}
-        lacking = [need for need in self.needs if self.wanted[need.part.id]]
+        lacking = [need for need in self.needs if self.wanted[need.part.id]
+                   and not need.part.as_made]  # fmt: skip
         lacking.sort(key=lambda n: order[n.part.id])
         return tuple(
             Missing(need, self.wanted[need.part.id], self._nearest(need)) for need in lacking

@@ -12,7 +12,7 @@ from harness.documents.charts import SMALL, Page, PlotSheet, styled
 from harness.documents.figures.tolerance import RowKey, key_of
 from harness.drawing import look
 from harness.drawing.font import text_width
-from harness.electrics.rows import LOWEST
+from harness.electrics.margins import LOWEST
 from harness.electrics.tolerance import Passing, Tolerance, ToleranceBand
 from harness.plan.plan import Plan
 

@@ -32,8 +32,9 @@ from harness.documents.figures.sentences import (
 )
 from harness.documents.figures.solved import QUANTITIES, SHOWN, SolvedPlan, blamed
 from harness.documents.figures.way import held_rows, way_rows
-from harness.electrics.outcome import outcome_of
-from harness.electrics.rows import HIGHEST, KINDS, LOWEST, LoadRow, rows_of
+from harness.electrics.flows import held
+from harness.electrics.margins import HIGHEST, LOWEST, LOWEST_SECONDS
+from harness.electrics.rows import KINDS, LoadRow, rows_of
 from harness.facts.currents import currents
 from harness.facts.mend_first import refuse_before
 from harness.paper.records import CsvRecord
@@ -149,9 +150,10 @@ KIND_WORDS = {
 }
 COLUMNS = amounts("amps", "volts", "drop mV", "loss W", "continuous", "for seconds", "wire °C")
 LETTERS = (
-    "Each figure is the worst of all cases, with the letter of its case: volts the lowest, all "
-    "else the largest. Shares are of the amps that the thing bears continuously (cases that "
-    "last) and for seconds. Wire °C: of the copper of a long wire in still air, in cases that last."
+    "Each figure is the worst of all cases, with the letter of its case: volts the lowest, or "
+    "farthest below what is needed, all else the largest. Shares are of the amps that the thing "
+    "bears continuously (cases that last) and for seconds. Wire °C: of the copper of a long wire "
+    "in still air, in cases that last."
 )
 ONE_CASE = (
     "Shares are of the amps that the thing bears continuously (only in a case that lasts) and "
@@ -197,34 +199,34 @@ def load_row(solved: SolvedPlan, row: LoadRow, *, kind: bool = False) -> Row:
     word = f"{row.kind} " if kind and row.kind in {"lead", "plug"} else ""
     cells = [Cell(word + named(row))]
     for quantity in SHOWN:
-        at = solved.worst(quantity, found[quantity])
+        at = (solved.worst_volts(row) if quantity == "volts"
+              else solved.worst(quantity, found[quantity]))  # fmt: skip
         if at is None:
             cells.append(Cell(NONE, "faint"))
             continue
         letter = f" {mark(at)}" if several else ""
-        cells.append(quantity_cell(solved, row, quantity, float(found[quantity][at]), letter))
+        cells.append(quantity_cell(solved, row, quantity, at, letter))
     return tuple(cells)
 
 
 def case_row(solved: SolvedPlan, row: LoadRow, number: int) -> Row:
     """Return the figures of a thing in one case, the case in the first cell."""
-    found, case = solved.figures(row), solved.outcome.cases[number]
-    cells = [quantity_cell(solved, row, q, float(found[q][number]), "") for q in SHOWN]
+    case = solved.outcome.cases[number]
+    cells = [quantity_cell(solved, row, q, number, "") for q in SHOWN]
     return (Cell(case.name), *cells)
 
 
-def quantity_cell(
-    solved: SolvedPlan, row: LoadRow, quantity: str, value: float, letter: str
-) -> Cell:
-    """Write one figure of a row."""
+def quantity_cell(solved: SolvedPlan, row: LoadRow, quantity: str, at: int, letter: str) -> Cell:
+    """Write one figure of a row in a case."""
+    value = float(solved.figures(row)[quantity][at])
     if not np.isfinite(value):
         return Cell(NONE, "faint")
     if quantity.startswith("share"):
         limit = row.steady if quantity == "share_continuous" else row.burst
         return share_cell(f"{percent(value)}{_of(limit)}{letter}", value)
-    if quantity == "volts" and solved.is_beyond(row, LOWEST, value):
+    if quantity == "volts" and row.low[at]:
         return Cell(f"LOW {figure(value)}{letter}", "danger")
-    if quantity == "volts" and solved.is_beyond(row, HIGHEST, value):
+    if quantity == "volts" and solved.is_high(row, value):
         return Cell(f"HIGH {figure(value)}{letter}", "danger")
     if quantity == "drop_volts":
         return Cell(whole(value * 1000) + letter)
@@ -245,7 +247,7 @@ RECORD = (
 def solved_of(wiring: Wiring, case: str = "") -> SolvedPlan:
     """Solve a plan in all its cases, to show one or all. Raises Refusal, NotSolved."""
     refuse_before(wiring)
-    outcome = outcome_of(currents(wiring).wiring)
+    outcome = held(currents(wiring).wiring)
     return SolvedPlan(outcome, rows_of(outcome), case)
 
 
@@ -355,6 +357,7 @@ def _row(solved: SolvedPlan, row: LoadRow) -> dict[str, Any]:
         "kind": row.kind, "part": row.part, "port": row.port, "label": row.label, "name": row.name,
         "bears": {"continuous": _limit(row.steady), "seconds": _limit(row.burst)},
         "needs": {"lowest_volts": solved.volts_limit(row, LOWEST),
+                  "lowest_volts_for_seconds": solved.volts_limit(row, LOWEST_SECONDS),
                   "highest_volts": solved.volts_limit(row, HIGHEST)},
         "worst": {
             quantity: None if at is None else {"case": cases[at].name, "value": found[quantity][at]}

@@ -9,8 +9,11 @@ import numpy as np
 from harness.base.near import counted, spoken
 from harness.documents.figures import NEAR, OVER, figure, lost, percent, plainly, tone_of
 from harness.documents.figures.solved import SolvedPlan, blamed
+from harness.electrics.flows import flows_of
+from harness.electrics.margins import LOWEST
 from harness.electrics.ohms import Assumed
-from harness.electrics.rows import LOWEST, LoadRow
+from harness.electrics.rows import LoadRow
+from harness.electrics.supplies import barred
 from harness.paper.sheet import Cell, Note, noted
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure
@@ -76,19 +79,41 @@ def points(solved: SolvedPlan) -> Iterator[Cell]:
     if over:
         yield Cell(f"{many} more than it bears:" if len(over) == 1 else
                    f"{many} more than they bear:", "danger")  # fmt: skip
-    elif loaded:
+    strained_, wrong = list(strained(solved)), list(volts(solved))
+    yield from strained_
+    if loaded and not (over or strained_ or wrong):
         rest = " in the other cases" if solved.trouble else ""
         yield Cell(f"nothing carries more than it bears{rest}", "" if rest else "ok")
     much = over or [row for row in loaded[:3] if solved.share(row) >= WORTH]
     yield from (loading(solved, row) for row in much[:MOST])
     if len(over) > MOST:
         yield Cell(f"and {len(over) - MOST} more, marked OVER in the table", "danger")
-    yield from volts(solved)
+    yield from wrong
     if left_out := {*solved.outcome.net.unfed, *(part for part, _ in not_known(solved))}:
         yield Cell(f"left out, as no supply reaches it or its draw is not known: "
                    f"{spoken(sorted(left_out))}", "warning")  # fmt: skip
     yield from _lowest(solved)
     yield from strays(solved)
+
+
+def strained(solved: SolvedPlan) -> Iterator[Cell]:
+    """Name the supplies that give all they can and are asked for more, or that get too hot."""
+    asked = flows_of(solved.outcome.wiring).outcome
+    for row in solved.rows:
+        if row.kind != "supply" or row.volts is None:
+            continue
+        part = solved.outcome.plan.parts[row.part]
+        more = np.where(solved.outcome.at_limit(part.id) > 0, asked.given(part.id), np.nan)
+        at = solved.worst("amps", more)
+        if at is not None:
+            yield Cell(
+                f"{row.name} is asked for {figure(float(more[at]))} A in"
+                f" {solved.outcome.cases[at].name} and gives {figure(float(row.amps[at]))} A: its"
+                f" volts fall to {figure(float(row.volts[at]))} V",
+                "danger",
+            )
+        if barred(solved.outcome.wiring, part) and np.abs(row.amps).max() > FLOWS:
+            yield Cell(f"{row.name} is linear and not to be used on so many cells", "danger")
 
 
 def unsolved(solved: SolvedPlan) -> Iterator[Cell]:

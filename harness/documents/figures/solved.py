@@ -11,9 +11,10 @@ import numpy as np
 from harness.base.near import hint
 from harness.base.refusal import Refusal
 from harness.electrics.cases import OperatingCase
+from harness.electrics.margins import HIGHEST, LOWEST, margins_of
 from harness.electrics.network import part_of
 from harness.electrics.outcome import Outcome
-from harness.electrics.rows import HIGHEST, LOWEST, LoadRow, margins_of
+from harness.electrics.rows import LoadRow
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.plan.plan import Plan
 
@@ -77,16 +78,13 @@ class SolvedPlan:
 
     def figures(self, row: LoadRow) -> dict[str, Array]:
         """Return each of `QUANTITIES` of a row, one value a case; not a number where unknown."""
-        none = np.full(len(self.outcome.cases), np.nan)
-        size, good = np.abs(row.amps), self.outcome.lasting > 0
-        steady = none if row.steady is None else size / row.steady.figure.number
-        burst = none if row.burst is None else size / row.burst.figure.number
+        none, good = np.full(len(self.outcome.cases), np.nan), self.outcome.lasting > 0
         warm = none if row.temperature is None else row.temperature
         faa = none if row.faa_temperature is None else row.faa_temperature
         found = (
             row.amps, none if row.volts is None else row.volts,
             none if row.drop is None else row.drop, none if row.loss is None else row.loss,
-            np.where(good, steady, np.nan), burst, np.where(good, warm, np.nan),
+            *row.shares, np.where(good, warm, np.nan),
             np.where(good, faa, np.nan),
         )  # fmt: skip
         return dict(zip(QUANTITIES, found, strict=True))
@@ -100,8 +98,8 @@ class SolvedPlan:
     def volts_limit(self, row: LoadRow, what: str) -> float:
         """Return the lowest or highest volts that a part may have, not a number where unknown."""
         margins = margins_of(self.outcome.plan, row) if row.kind == "part" else ()
-        found = [m.limit.figure.number for m in margins if m.what == what]
-        return (max if what == LOWEST else min)(found, default=float("nan"))
+        found = (m.limit.figure.number for m in margins if m.what == what)
+        return next(found, float("nan"))
 
     def beyond(self, row: LoadRow) -> list[tuple[str, int, float]]:
         """Return where volts are too low or too high at most: (which of the two, case, limit)."""
@@ -109,20 +107,28 @@ class SolvedPlan:
         if volts is None:
             return []
         found = []
+        low = self.worst_volts(row)
+        if low is not None and row.low[low] and row.least is not None:
+            found.append((LOWEST, low, float(row.least[low])))
         known = [n for n in self.shown if np.isfinite(volts[n])]
-        for what, sign in ((LOWEST, 1.0), (HIGHEST, -1.0)):
-            at = min(known, key=lambda n: (sign * float(f"{volts[n]:.9g}"), n), default=None)
-            if at is not None and self.is_beyond(row, what, float(volts[at])):
-                found.append((what, at, self.volts_limit(row, what)))
+        at = max(known, key=lambda n: (float(f"{volts[n]:.9g}"), -n), default=None)
+        if at is not None and self.is_high(row, float(volts[at])):
+            found.append((HIGHEST, at, self.volts_limit(row, HIGHEST)))
         return found
 
-    def is_beyond(self, row: LoadRow, what: str, volts: float) -> bool:
-        """Say whether volts are too low, so that it shows, or too high."""
-        if what == LOWEST:
-            return round(volts, 2) < self.volts_limit(row, what)
+    def worst_volts(self, row: LoadRow) -> int | None:
+        """Return the shown case in which a row lacks most of what it needs, else has the least."""
+        low = [n for n in self.shown if row.low[n]]
+        if not low or row.volts is None or row.least is None:
+            return self.worst("volts", self.figures(row)["volts"])
+        lacks = row.least - row.volts
+        return max(low, key=lambda n: (float(f"{lacks[n]:.9g}"), -n))
+
+    def is_high(self, row: LoadRow, volts: float) -> bool:
+        """Say whether volts are too high."""
         margins = margins_of(self.outcome.plan, row) if row.kind == "part" else ()
         once = np.array([volts])
-        return any(bool(m.beyond(once, once > 0)[0]) for m in margins if m.what == what)
+        return any(bool(m.beyond(once, once > 0)[0]) for m in margins if m.what == HIGHEST)
 
     def share(self, row: LoadRow) -> float:
         """Return the largest share of what a row bears in the shown cases, not a number if none."""

@@ -8,7 +8,8 @@ from typing import Any
 
 from harness.documents.figures import figure, percent, plainly
 from harness.documents.figures.sentences import title
-from harness.electrics.rows import CONTINUOUS, SECONDS, LoadRow
+from harness.electrics.margins import CONTINUOUS, SECONDS
+from harness.electrics.rows import LoadRow
 from harness.electrics.tolerance import Passing, Tolerance, ToleranceBand
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import Cell, Figures, PlainRow, Table, amounts, grouped, headings, table

@@ -84,8 +84,10 @@ def _advice(plan: Plan, measured: MeasuredRun, offer: Offer) -> tuple[str, str]:
     if offer.whole is not None:
         return f"a lead of {mm(offer.whole)} mm", ""
     if run.form is not Form.THREE_PIN:
-        longer = f"longer wires: {mm(offer.extra)} mm more"
-        return longer, "the parts nearer together"
+        ends = [part for part in (run.device, run.host) if part and not part.stays_put]
+        nearer = "the parts nearer together" if ends else ""
+        longer = "an extension" if any(p.part.as_made for p in run.pieces) else "longer wires"
+        return f"{longer}: {mm(offer.extra)} mm more", nearer
     if measured.unmeasured:
         return f"leads of {mm(offer.extra)} mm together, as yet without a length", ""
     most = int(rule_figure(plan.catalogue, "joints", "maximum").number)

@@ -15,7 +15,7 @@ from harness.base.near import spoken
 from harness.documents.cautions import CAUTIONS, faults_first, faults_text
 from harness.documents.index import title_of
 from harness.documents.labels.label import Label
-from harness.documents.plan_labels import labels_for
+from harness.documents.plan_labels import labels_for, reached
 from harness.documents.steps.building import building_entries
 from harness.documents.steps.field import field_entries, nothing_comes_off
 from harness.documents.steps.work import StepEntry, Work, in_place, listed
@@ -26,6 +26,7 @@ from harness.paper.records import as_json
 from harness.paper.sheet import Cell, noted
 from harness.parts.contacts import Form, Port
 from harness.parts.part import BenchFacts, Part
+from harness.parts.servo import Servo
 from harness.rules.run import Report
 from harness.wiring.codes import natural
 from harness.wiring.leads import PhysicalLead
@@ -188,9 +189,10 @@ def _tested_at(work: Work, part: Part) -> Port | None:
 
 def _of_servos(work: Work) -> str:
     low, mid, high = (work.rule("pulse", key) for key in ("low", "centre", "high"))
+    made = all(servo.as_made for servo in work.plan.of(Servo))
     return (
         f"Centre {mid.number:g} us, ends {low.number:g} and {high.number:g} us ({mid.origin}). "
-        "The arms stay off."
+        f"{'They keep their arms.' if made else 'The arms stay off.'}"
     )
 
 
@@ -217,7 +219,7 @@ def label_entries(work: Work) -> Iterator[StepEntry]:
     by_place: dict[str, list[int]] = {}
     rows = []
     for number, lead in enumerate(work.facts.leads):
-        rows.append((lead, [labels.pop(0) for _ in lead.ends]))
+        rows.append((lead, [labels.pop(0) for _ in reached(lead)]))
         by_place.setdefault(work.access.home(lead.part), []).append(number)
     for place in sorted(by_place, key=natural):
         numbers = by_place[place]
@@ -226,7 +228,9 @@ def label_entries(work: Work) -> Iterator[StepEntry]:
             key = f"steps-label-{place}-{start // MOST_LABELS + 1}"
             codes = tuple(work.facts.codes[lead.key] for lead, _ in some)
             many = "one lead" if len(some) == 1 else f"{len(some)} leads"
-            words = f"Label both ends of {many}{in_place(place)}"
+            whole = all(len(labels) == len(lead.ends) for lead, labels in some)
+            ends = "both ends of" if whole else "every end you can reach of"
+            words = f"Label {ends} {many}{in_place(place)}"
             tick = Tick(key, words, (), codes, _labelled(work, some, key))
             yield StepEntry("label", "Label both ends of every lead", tick, place)
 

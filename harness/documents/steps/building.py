@@ -219,7 +219,7 @@ def coupled_tick(work: Work, name: str, key: str, details: tuple[str, ...] = ())
 
 
 def _centred(work: Work, place: str, key: str) -> Tick:
-    servos = [s for s in work.plan.of(Servo) if work.access.home(s) == place]
+    servos = [s for s in work.plan.of(Servo) if work.access.home(s) == place and not s.as_made]
     servos.sort(key=lambda part: natural(part.id))
     centre = work.rule("pulse", "centre")
     names = spoken(servo.id for servo in servos)

@@ -108,9 +108,8 @@ class Work:
         return f"socket {socket.name} of {own}{self._function(socket)}"
 
     def _function(self, socket: Port) -> str:
-        if socket.part.is_radio and socket.name in self.plan.channels:
-            return f", {self.plan.channels[socket.name].function}"
-        return ""
+        gives = self.plan.gives(socket) if socket.part.is_radio else ""
+        return f", {gives}" if gives else ""
 
     def plug(self, mate: Mate) -> str:
         """Say which plug goes where."""

@@ -117,9 +117,10 @@ def _driven(words: TraceWords, mate: Mate) -> list[str]:
         return ["so no signal reaches it"]
     part = socket.part
     if part.is_radio:
-        channel = plan.channels.get(socket.name)
+        channel = plan.channels.get(socket.channel)
         safe = f", failsafe {channel.failsafe}" if channel and channel.failsafe else ""
-        return [f"so it obeys channel {socket.name}: {channel.function}{safe}"] if channel else []
+        said = f"so it obeys channel {socket.channel}"
+        return [f"{said}: {channel.function}{safe}"] if channel else []
     if part.sets_outputs:
         output = part.outputs.get(socket.name, "")
         return [f"so it obeys output {socket.name}" + (f": {output}" if output else "")]
@@ -277,9 +278,8 @@ def passing_lines(
 
 def _holds(words: TraceWords, port: Port, mates: list[Mate]) -> list[str]:
     if not mates:
-        channels = words.facts.wiring.plan.channels
-        channel = channels.get(port.name) if port.part.is_radio else None
-        return [f"{port.name}: empty" + (f" (channel {channel.function})" if channel else "")]
+        gives = words.facts.wiring.plan.gives(port) if port.part.is_radio else ""
+        return [f"{port.name}: empty" + (f" (channel {gives})" if gives else "")]
     found = [f"{port.name}: {words.lead(mate.plug)}{_ends_at(words, mate)}" for mate in mates]
     flow = words.facts.flows.port(*port.id)
     if flow.live:

@@ -18,6 +18,7 @@ from harness.documents.transmitter.rows import (
     free_of,
     mixes_of,
     outputs_of,
+    printed_at,
     rows_of,
     turns_of,
 )
@@ -87,7 +88,7 @@ def _channels(rows: list[ChannelRow]) -> Iterator[Block]:
 
 def _channel(row: ChannelRow) -> PlainRow:
     return (
-        row.name, row.function or BLANK, _devices(row),
+        row.label, row.function or BLANK, _devices(row),
         row.switch or row.stick or BLANK, row.failsafe or BLANK, row.delay or "none",
     )  # fmt: skip
 
@@ -103,7 +104,7 @@ def _settings(bench: Bench, rows: list[ChannelRow]) -> Iterator[Block]:
     columns = ("channel", "function", "servo direction", "neutral", "end points, low / high",
                "rates, low / high")  # fmt: skip
     cells = (
-        (row.name, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
+        (row.label, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
         for row in rows
     )
     low, centre, high = (bench.rule("pulse", key) for key in ("low", "centre", "high"))
@@ -145,7 +146,8 @@ def _free(plan: Plan, rows: list[ChannelRow]) -> Iterator[Block]:
     if not free:
         yield Say("No channel is free.")
         return
-    there = f"; the receiver has a free socket for {spoken(sockets)}" if sockets else ""
+    named = [f"{n} ({said})" if (said := printed_at(plan, n)) else n for n in sockets]
+    there = f"; the receiver has a free socket for {spoken(named)}" if sockets else ""
     yield Say(f"Channel{'s' if len(free) > 1 else ''} {spoken(free)}{there}.")
 
 

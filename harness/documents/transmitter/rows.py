@@ -40,6 +40,13 @@ class ChannelRow:
     about: str = ""
     stick: str = ""
     line: int | None = None
+    printed: str = ""
+    """What the receivers have at its socket instead of the number."""
+
+    @property
+    def label(self) -> str:
+        """Return 3, or 3 (thro)."""
+        return f"{self.name} ({self.printed})" if self.printed else self.name
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +73,10 @@ def _devices(bench: Bench) -> dict[str, list[Part]]:
     """Return what hangs on each channel, boxes that a channel ends in included."""
     found: dict[str, dict[str, Part]] = defaultdict(dict)
     for receiver in bench.plan.of(Receiver):
-        for name in receiver.sockets:
+        for name, channel in receiver.channels.items():
             for port in bench.wiring.downstream((receiver.id, name)):
                 if not port.part.carries_signal:
-                    found[name][port.part.id] = port.part
+                    found[channel][port.part.id] = port.part
     for drive in bench.drives:
         key = channel_key(drive)
         if key is not None and key[0] == "":
@@ -82,13 +89,20 @@ def _row(bench: Bench, name: str, devices: list[Part]) -> ChannelRow:
     parts = [part for part in devices if not part.has_channels]
     ids = tuple(part.id for part in parts)
     codes = tuple(", ".join(bench.codes([part.id])) for part in parts)
+    printed = printed_at(bench.plan, name)
     if channel is None:
-        return ChannelRow(name, "", ids, codes)
+        return ChannelRow(name, "", ids, codes, printed=printed)
     said = {w: getattr(channel, w) for w in ("direction", "neutral", "ends", "rates", "switch",
                                              "failsafe", "about")}  # fmt: skip
     stick = stick_of(bench.plan, channel.function)
     return ChannelRow(name, channel.function, ids, codes, delay=delay_of(channel, parts),
-               stick=stick, line=channel.span.line, **said)  # fmt: skip
+               stick=stick, line=channel.span.line, printed=printed, **said)  # fmt: skip
+
+
+def printed_at(plan: Plan, channel: str) -> str:
+    """Return the names of a channel's sockets that are not its number."""
+    pairs = (pair for receiver in plan.of(Receiver) for pair in receiver.channels.items())
+    return ", ".join(dict.fromkeys(name for name, n in pairs if n == channel != name))
 
 
 def delay_of(channel: Channel, parts: list[Part]) -> str:
@@ -141,7 +155,7 @@ def mixes_of(plan: Plan) -> list[str]:
 def free_of(plan: Plan, rows: list[ChannelRow]) -> tuple[list[str], list[str]]:
     """Return the free channels, and the receiver's free sockets among them."""
     taken = {row.name for row in rows}
-    sockets = {name for receiver in plan.of(Receiver) for name in receiver.sockets}
+    sockets = {channel for receiver in plan.of(Receiver) for channel in receiver.channels.values()}
     sent = [str(n + 1) for n in range(plan.transmitter.channels or 0)]
     free = sorted({*sent, *(sockets if _by_channel(plan) else ())} - taken, key=natural)
     return free, [name for name in free if name in sockets]

@@ -9,6 +9,7 @@ import numpy as np
 
 from harness.electrics.cases import Activity, OperatingCase, built_in
 from harness.electrics.gear.motion import Track
+from harness.electrics.margins import least_volts
 from harness.electrics.network import Network, network_of, part_of
 from harness.electrics.outcome import Outcome
 from harness.electrics.packs import reserve_of
@@ -147,9 +148,9 @@ def _lowest(plan: Plan, device: str, volts: Array, times: Array) -> list[Lowest]
     part = plan.parts[device]
     at = int(np.argmin(volts))
     low, when = float(volts[at]), float(times[at])
-    own = part.known(plan.catalogue, "volts-min")
-    found = [] if own is None else [Lowest(device, low, when, own)]
-    if part.is_radio or part.is_leg or (part.swings and own is None):
+    own = least_volts(plan, part)[1].figure
+    found = [Lowest(device, low, when, own)] if own.number else []
+    if part.is_radio:
         rail = rule_figure(plan.catalogue, "rail", "minimum")
         found.append(Lowest(device, low, when, rail, True))
     return found

@@ -16,7 +16,6 @@ import numpy as np
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.electrics.solver.circuit import Array
-from harness.parts.contacts import Port
 from harness.parts.figure import Figure, rule_figure, stated
 from harness.parts.part import of_kind
 from harness.parts.retract import Retract
@@ -276,15 +275,7 @@ def _movers(wiring: Wiring) -> list[Mover]:
 
 def _function(wiring: Wiring, mover: Mover) -> str:
     """Return the function of the channel above a part, or "" when no channel is known."""
-    socket = wiring.driver(mover.part.id)
-    return _channel(wiring.plan, socket) if socket else ""
-
-
-def _channel(plan: Plan, socket: Port) -> str:
-    if socket.part.sets_outputs:
-        return socket.part.outputs.get(socket.name, "")
-    channel = plan.channels.get(socket.name) if socket.part.is_radio else None
-    return channel.function if channel else ""
+    return wiring.plan.gives(wiring.driver(mover.part.id))
 
 
 def _of_box(movers: Mapping[str, Mover], mover: Mover) -> str:

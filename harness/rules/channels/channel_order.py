@@ -82,12 +82,17 @@ def _finding(desk: Desk, sent: dict[str, str], wrong: dict[str, str], numbers: N
         message += f": the {sent[throttle]} stick would drive the motor, half throttle at centre"
     channel = desk.plan.channels[first]
     escs = [d.part for d in drives(desk.wiring) if d.part.drives] if throttle else []
+    pairs = [pair for r in desk.plan.of(Receiver) for pair in r.channels.items()]
     return check.finding(
         message,
         channel.spans.get("function", channel.span),
         *(escs or sorted(r.id for r in desk.plan.of(Receiver))),
         severity=Severity.DANGER if throttle else None,
-        spot="plug" if escs else first,
-        help="put the functions in the radio's order, or say the order it is set to",
+        spot="plug" if escs else next((s for s, n in pairs if n == first), first),
+        help="say which channel each socket gives, as its instructions tell (`sockets: {aile: 1,"
+        " ...}`), or the order the radio is set to"
+        if any(socket != number for socket, number in pairs)
+        else "put the functions and their plugs in the radio's order, or say the order it is"
+        " set to",
         numbers=numbers,
     )

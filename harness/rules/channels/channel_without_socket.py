@@ -24,6 +24,7 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
+from harness.facts.homes import open_channels
 from harness.facts.signals import astray, has_bus
 from harness.facts.wording import in_plan
 from harness.parts.receiver import Receiver
@@ -35,7 +36,7 @@ from harness.rules.rule import Desk, Findings, rule
 def check(desk: Desk) -> Findings:
     """Report each channel once; a plug that names the missing socket is reported instead of it."""
     receivers = sorted(desk.plan.of(Receiver), key=lambda r: r.id)
-    there = {name for receiver in receivers for name in receiver.sockets}
+    there = {name for receiver in receivers for name in receiver.channels.values()}
     there |= {mate.join.socket for mate in desk.wiring.mates if mate.socket is None}
     there |= {*astray(desk.wiring)}
     sent = desk.plan.transmitter.channels
@@ -43,7 +44,7 @@ def check(desk: Desk) -> Findings:
         if sent is not None and name.isdigit() and int(name) > sent:
             yield _not_sent(desk, name, channel, receivers)
         elif receivers and not has_bus(desk.plan) and name not in there:
-            yield _no_socket(name, channel, receivers)
+            yield _no_socket(desk, name, channel, receivers)
 
 
 def _not_sent(desk: Desk, name: str, channel: Channel, receivers: list[Receiver]) -> Finding:
@@ -53,19 +54,27 @@ def _not_sent(desk: Desk, name: str, channel: Channel, receivers: list[Receiver]
         " transmitter sends",
         channel.spans.get("function", channel.span),
         *receivers,
-        help="move the function to a channel that is sent, or join two functions with a Y-lead",
+        help=f"{_free(desk, channel)}fly it with a transmitter of {name} channels or more",
         numbers=(("channels sent", in_plan(f"{radio.channels}", radio.spans["channels"])),),
     )
 
 
-def _no_socket(name: str, channel: Channel, receivers: list[Receiver]) -> Finding:
-    counts = spoken(f"{r.id} has {len(r.sockets)}" for r in receivers)
+def _free(desk: Desk, channel: Channel) -> str:
+    """Name the channels that are free for its function."""
+    found = spoken(open_channels(desk.wiring, channel.function), "or")
+    return f"write it as channel {found}, " if found else ""
+
+
+def _no_socket(desk: Desk, name: str, channel: Channel, receivers: list[Receiver]) -> Finding:
+    counts = spoken(f"{r.id} has {len(r.channels)}" for r in receivers)
     return check.finding(
-        f'no receiver has a socket "{name}" for {channel.function} ({counts})',
+        f"no receiver has a socket for channel {name}, {channel.function} ({counts})",
         channel.spans.get("function", channel.span),
         *receivers,
-        help="use a free channel, add a receiver, or name the sockets as printed on the receiver",
+        help=f"{_free(desk, channel)}take a receiver that has it, or say which channel each"
+        " socket gives (`sockets: {aile: 1, ...}`)",
         numbers=tuple(
-            (f"sockets of {r.id}", in_plan(f"{len(r.sockets)}", r.at("sockets"))) for r in receivers
+            (f"sockets of {r.id}", in_plan(f"{len(r.channels)}", r.at("sockets")))
+            for r in receivers
         ),
     )

@@ -38,6 +38,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
+from harness.facts.homes import ways_home
 from harness.facts.signals import (
     Drive,
     base_of,
@@ -113,7 +114,18 @@ def _finding(desk: Desk, group: list[Drive], mixes: list[Mix]) -> Finding:
         common[0].span if common else group[-1].span,
         *parts,
         spot="plug",
-        help="give each side a channel of its own"
+        help=_own(desk, group)
         + (", or take the mix out of the plan" if lines and not surface else ""),
         numbers=tuple((f"mix {kind}", f"plan line {line}") for kind, line in lines),
     )
+
+
+def _own(desk: Desk, group: list[Drive]) -> str:
+    """Leave the first where it is, and name a channel for each of the others."""
+    outlet, others = group[0].outlet, [drive.part for drive in group[1:]]
+    plugs = [desk.wiring.ports[part.id, "plug"] for part in others]
+    ways = ways_home(desk.wiring, plugs, outlet.part) if outlet.part.has_channels else [""]
+    if not all(ways):
+        return "give each side a channel of its own"
+    told = (f"{part.named()} {way}" for part, way in zip(others, ways, strict=True))
+    return f"give each side a channel of its own: plug {spoken(told)}"

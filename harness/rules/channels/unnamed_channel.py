@@ -26,7 +26,15 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.facts.signals import Drive, astray, by_channel, channel_function, function_of, named
+from harness.facts.signals import (
+    Drive,
+    astray,
+    by_channel,
+    channel_function,
+    function_of,
+    misprints,
+    named,
+)
 from harness.facts.wording import verb
 from harness.parts.contacts import Port
 from harness.rules.rule import Desk, Findings, rule
@@ -38,7 +46,7 @@ def check(desk: Desk) -> Findings:
     for group in by_channel(desk.wiring).values():
         socket = group[0].socket
         assert socket is not None
-        if channel_function(desk.plan, socket):
+        if channel_function(desk.plan, socket) or socket.id in misprints(desk.wiring):
             continue
         if socket.part.sets_outputs and not socket.part.outputs:
             desk.not_known(socket.part, "the functions of its outputs", "outputs")
@@ -52,16 +60,17 @@ def _finding(desk: Desk, group: list[Drive], socket: Port) -> Finding:
     parts = [drive.part for drive in group]
     box, name = socket.part, socket.name
     word = f"outputs of {box.id}" if box.sets_outputs else "channels"
-    twin = next((channel for channel, to in astray(desk.wiring).items() if to == name), "")
+    number = socket.channel
+    twin = next((channel for channel, to in astray(desk.wiring).items() if to == number), "")
     moves = function_of(desk.plan, group[0]) or "its function"
     return check.finding(
         f"{named(parts)} {verb(parts, 'hangs', 'hang')} on {box.id}.{name},"
-        f' but the {word} do not name "{name}"',
+        f' but the {word} do not name "{number}"',
         group[0].chain[-1].span,
         box,
         *parts,
         spot=name,
-        help=f"write channel `{twin}` as `{name}`, the name of its socket"
+        help=f"write channel `{twin}` as `{number}`, that of its socket"
         if twin and not box.sets_outputs
-        else f"add `{name}: {moves}` to the {word}",
+        else f"add `{number}: {moves}` to the {word}",
     )

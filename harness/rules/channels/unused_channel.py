@@ -37,17 +37,15 @@ def check(desk: Desk) -> Findings:
     receivers = sorted(desk.plan.of(Receiver), key=lambda r: r.id)
     astray = functions_astray(desk.wiring)
     for name, channel in desk.plan.channels.items():
-        owners = [r for r in receivers if name in r.sockets]
-        empty = not any(desk.wiring.by_socket.get((r.id, name)) for r in owners)
-        if (
-            owners
-            and empty
-            and not any(desk.plan.words.agree(moves, channel.function) for moves in astray)
-        ):
+        owners = [r for r in receivers if name in r.channels.values()]
+        sockets = [(r.id, s) for r in owners for s, number in r.channels.items() if number == name]
+        used = any(desk.wiring.by_socket.get(socket) for socket in sockets)
+        homeless = any(desk.plan.words.agree(moves, channel.function) for moves in astray)
+        if owners and not used and not homeless:
             yield check.finding(
                 f"nothing is plugged into channel {name} ({channel.function})",
                 channel.spans.get("function", channel.span),
                 *owners,
-                spot=name,
+                spot=sockets[0][1],
                 help="plug in what it is for, or take the channel out of the plan",
             )

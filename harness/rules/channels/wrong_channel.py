@@ -30,6 +30,7 @@ from __future__ import annotations
 from harness.base.finding import Finding, Numbers, Severity
 from harness.base.near import spoken
 from harness.facts import signals
+from harness.facts.homes import NO_HOME, plug_named, stick_on, ways_home
 from harness.facts.signals import Drive, channel_function, function_of, named
 from harness.facts.wording import in_plan, verb
 from harness.parts.contacts import Port
@@ -40,20 +41,27 @@ from harness.wiring.build import Mate
 @rule(Severity.ERROR, Severity.DANGER)
 def check(desk: Desk) -> Findings:
     """Report a whole lead's parts once when all are wrong, else each wrong part at its own plug."""
+    misfed = [one for one in signals.steadied(desk.wiring) if one.misfed(desk.plan)]
+    elsewhere = {d.part.id for one in misfed for d in one.hung if _of(desk, d, one.axis)}
     for group in signals.by_channel(desk.wiring).values():
         socket = group[0].socket
         if socket is None or not channel_function(desk.plan, socket):
             continue
+        if socket.id in signals.misprints(desk.wiring):
+            continue
         wrong = [drive for drive in group if not signals.belongs(desk.plan, drive)]
-        if len(wrong) == len(group):
-            yield _finding(desk, wrong, socket, wrong[0].chain[-1])
+        wrong = [drive for drive in wrong if drive.part.id not in elsewhere]
+        if wrong and len(wrong) == len(group):
+            yield _finding(desk, wrong, socket, wrong[0].chain[-1], whole=True)
             continue
         for drive in wrong:
             if not drive.sequenced:
                 yield _finding(desk, [drive], socket, drive.chain[0])
 
 
-def _finding(desk: Desk, wrong: list[Drive], socket: Port, mate: Mate) -> Finding:
+def _finding(
+    desk: Desk, wrong: list[Drive], socket: Port, mate: Mate, *, whole: bool = False
+) -> Finding:
     """Point at the one plug that all the wrong parts come through."""
     worst = min(wrong, key=lambda d: (not d.part.drives, d.part.id))
     parts = [worst.part, *(d.part for d in wrong if d is not worst)]
@@ -67,9 +75,14 @@ def _finding(desk: Desk, wrong: list[Drive], socket: Port, mate: Mate) -> Findin
         socket.part,
         severity=Severity.DANGER if danger else None,
         spot="plug",
-        help=_help(desk, worst, socket),
+        help=_help(desk, mate.plug, socket, whole),
         numbers=_numbers(desk, socket),
     )
+
+
+def _of(desk: Desk, drive: Drive, axis: str) -> bool:
+    """Whether it is right on its outlet, whose own lead is plugged wrong: `wrong-axis` speaks."""
+    return desk.plan.words.agree(function_of(desk.plan, drive), axis)
 
 
 def _is_side(desk: Desk, drive: Drive) -> bool:
@@ -86,23 +99,18 @@ def _what(desk: Desk, wrong: list[Drive]) -> str:
     return f"{verb(wrong)} for {spoken(sorted({function_of(desk.plan, d) for d in wrong}))}"
 
 
-def _help(desk: Desk, drive: Drive, socket: Port) -> str:
-    moves = function_of(desk.plan, drive)
-    sent = {name: channel.function for name, channel in desk.plan.channels.items()}
-    fitting = [
-        f"{part.id}.{name}"
-        for part in desk.plan.parts.values()
-        for name, function in part.channel_words(sent).items()
-        if name in part.channels and desk.plan.words.agree(moves, function) and name != socket.name
-    ]
-    if fitting:
-        return f"plug it into {spoken(sorted(fitting), 'or')}, or correct the channels"
-    return f"give {moves} a channel of its own, or correct `moves`"
+def _help(desk: Desk, plug: Port, socket: Port, whole: bool) -> str:
+    """Send it where it belongs; a channel that the radio's own order fixes is right as it is."""
+    (way,) = ways_home(desk.wiring, [plug], socket.part, socket)
+    stick = stick_on(desk.plan, socket)
+    right = stick and desk.plan.words.agree(stick, channel_function(desk.plan, socket))
+    other = ", or correct the channels" if whole and not right else ""
+    return f"put {plug_named(plug)} {way}{other}" if way else f"{NO_HOME}{other}"
 
 
 def _numbers(desk: Desk, socket: Port) -> Numbers:
-    channel = desk.plan.channels.get(socket.name)
+    channel = desk.plan.channels.get(socket.channel)
     if socket.part.sets_outputs or channel is None:
         return ()
     span = channel.spans.get("function", channel.span)
-    return ((f"channel {socket.name}", in_plan(channel.function, span)),)
+    return ((f"channel {socket.channel}", in_plan(channel.function, span)),)

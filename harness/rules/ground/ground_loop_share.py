@@ -106,7 +106,9 @@ def _finding(desk: Desk, some: list[Stray], ways: dict[str, ReturnWays]) -> Find
         severity=Severity.ERROR if severe else Severity.WARNING,
         spot="plug",
         help="shorten or thicken the main negatives up to where they meet, or use isolated ESCs;"
-        " never cut the signal ground",
+        " never cut the signal ground"
+        if not any(stray.part.as_made for stray in some)
+        else "give each ESC a pack of its own; never cut the signal ground",
         numbers=(
             *case_numbers(desk.wiring, worst.case),
             ("limit", with_origin(amps(limit.number), limit)),

@@ -25,7 +25,7 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.facts.wording import joined
-from harness.parts.contacts import Form
+from harness.parts.contacts import Form, Port
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -41,8 +41,8 @@ def check(desk: Desk) -> Findings:
                 f"{joined(mate)} does not go: the plug is {ours}, the socket is {theirs}",
                 mate,
                 socket.part,
-                help=f"fit {_stronger(desk, ours, theirs)} on both, or put an adapter from"
-                f" {theirs} to {ours} between",
+                help=f"{_alike(desk, mate.plug, socket)}put an adapter from {theirs} to {ours}"
+                " between",
                 numbers=(("plug", ours), ("socket", theirs)),
             )
         elif bool(ours) != bool(theirs):
@@ -50,7 +50,9 @@ def check(desk: Desk) -> Findings:
             desk.not_known(silent, "the class of its battery connector (connector)")
 
 
-def _stronger(desk: Desk, *names: str) -> str:
-    """Name the one that bears more."""
-    bears = {name: desk.plan.catalogue.value("plugs", name, "continuous") for name in names}
-    return max(names, key=lambda name: (found.number if (found := bears[name]) else 0.0, name))
+def _alike(desk: Desk, *ports: Port) -> str:
+    """Name the connector that bears more; none where what has the other came with it."""
+    bears = [desk.plan.catalogue.value("plugs", p.connector, "continuous") for p in ports]
+    amps = [(found.number if found else None) or 0.0 for found in bears]
+    best, weak = ports if amps[0] >= amps[1] else ports[::-1]
+    return "" if weak.part.as_made else f"fit {best.connector} on both, or "

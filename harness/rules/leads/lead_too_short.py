@@ -34,10 +34,11 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from harness.airframe.buy import swap_for
 from harness.airframe.lengths import LengthNeed, MeasuredRun, Plug
-from harness.airframe.runs import called
+from harness.airframe.runs import RunPiece, called
 from harness.airframe.stock import EVEN, next_stock
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
@@ -106,20 +107,27 @@ def _help(desk: Desk, measured: MeasuredRun, extra: float) -> str:
     places = measured.need.places if measured.need else ()
     lies = f"it lies {'by way of' if len(places) > 1 else 'inside'} {spoken(places)}"
     if measured.run.form is not Form.THREE_PIN:
-        longer = f"make its wires {_mm(extra)} longer, or move the parts together"
-        if measured.run.form is Form.POWER:  # long battery wires want capacitors at the ESC
-            longer = f"better bring the ESC nearer and lengthen the motor wires; or {longer}"
-        return f"{lies}: {longer}"
+        return f"{lies}: {_wires(measured, extra)}"
     return f"{lies} and wants {_mm(extra)} more: {_longer(desk, measured, extra)}"
+
+
+def _wires(measured: MeasuredRun, extra: float) -> str:
+    """What came fitted is not cut; long battery wires want capacitors at the ESC."""
+    run = measured.run
+    made = any(piece.part.as_made for piece in run.pieces)
+    ways = ["better bring the ESC nearer and lengthen the motor wires"]
+    ways = ways if run.form is Form.POWER and not run.device.stays_put else []
+    ways.append(f"put an extension of {_mm(extra)} between" if made
+                else f"make its wires {_mm(extra)} longer")  # fmt: skip
+    if not (run.device.stays_put and (run.host is None or run.host.stays_put)):
+        ways.append("move the parts together")
+    return ", or ".join(ways)
 
 
 def _longer(desk: Desk, measured: MeasuredRun, extra: float) -> str:
     """A longer lead in place of one that is there makes no new joint; else an extension."""
-    leads = [p for p in measured.run.pieces if p.part.carries_signal and p.length]
-    for piece in sorted(leads, key=lambda p: -p.length.number if p.length else 0.0):
-        stock = next_stock(desk.plan, extra + piece.length.number) if piece.length else None
-        if stock:
-            return f"put one of {_mm(stock)} in place of {called(piece)}"
+    if swap := swap_for(desk.plan, measured, extra):
+        return f'put one of {_mm(swap[1])} in place of "{swap[0]}"'
     stock = next_stock(desk.plan, extra)
     more = f"an extension of {_mm(stock)}" if stock else "a longer lead"
     return f"put {more} between, of wire as thick"
@@ -152,6 +160,11 @@ def _out_of_reach(measured: MeasuredRun, plug: Plug) -> Finding:
         plug.mate.join.spans.get("in", plug.mate.span),
         own,
         *(piece.part for piece in side),
-        help=f'make the leads on that side longer, or the plug in another place than "{place}"',
+        help=f'{_side(side)}, or make the plug in another place than "{place}"',
         numbers=tuple(_numbers(measured)),
     )
+
+
+def _side(side: Sequence[RunPiece]) -> str:
+    made = all(piece.part.as_made for piece in side)
+    return "put an extension on that side" if made else "make the leads on that side longer"

@@ -87,7 +87,9 @@ def _finding(desk: Desk, esc: Esc, run: BatteryRun, wanted: float, fitted: float
         esc.at("length"),
         esc,
         *run.parts,
-        help="better move the ESC near the pack and lengthen the motor wires; or solder "
+        help=f"fit {_uf(wanted)} of low-ESR capacitors{bear} at its battery plug, in a lead between"
+        if esc.as_made
+        else "better move the ESC near the pack and lengthen the motor wires; or solder "
         f"{_uf(wanted)} of low-ESR capacitors{bear} across its battery wires",
         numbers=(
             ("longest without capacitors", f"{_mm(limit.number)}, {limit.origin}"),

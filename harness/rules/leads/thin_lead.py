@@ -83,7 +83,9 @@ def _finding(lead: Lead, own: WireSize, thicker: list[Port]) -> Finding:
         lead.at("wire"),
         lead,
         *(port.part for port in thicker),
-        help=f"use a lead of {size} or thicker",
+        help="it came fitted: see in `harness load` that it bears what flows, and accept it"
+        if lead.as_made
+        else f"use a lead of {size} or thicker",
         numbers=(
             ("lead", f"{own.text}, plan line {lead.at('wire').line}"),
             (f"own lead of {worst.part.named()}", f"{size}, {_origin(worst)}"),

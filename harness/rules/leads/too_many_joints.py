@@ -78,6 +78,8 @@ def _finding(desk: Desk, leads: tuple[str, ...], ends: list[Mate]) -> Finding:
         ends[0].span,
         *leads,
         *(mate.plug.part for mate in ends),
-        help="put one longer lead in place of several, or solder a joint and sleeve it",
+        help=f"put one longer lead in place of {quoted(own)}, or solder a joint and sleeve it"
+        if len(own := [name for name in leads if not desk.plan.parts[name].as_made]) > 1
+        else "they came fitted: clip or sleeve each joint, and accept it",
         numbers=(("joints in a run", f"at most {limit.number:g}, {limit.origin}"),),
     )

@@ -3,7 +3,8 @@
 What it looks for
     What a BEC or regulator must give in the operating cases: above its rating in one that lasts
     (full throttle, every servo at 30 % of its stall), or above its burst rating in any (what moves
-    together is stalled, while the rest moves freely). A stalled servo draws by the volts it gets.
+    together is stalled, while the rest moves freely); without a stated `burst` that is its rating.
+    A stalled servo draws by the volts it gets.
 
 Why it matters
     An overloaded supply sags or shuts down, and the receiver with it: nothing answers the sticks.
@@ -55,14 +56,17 @@ def check(desk: Desk) -> Findings:
                 numbers=(number("rated", supply.rated), *steady_numbers(desk.wiring, flow)),
             )
         elif peak and over(flow.burst, peak.number):
+            stated = supply.peak_stated
+            gives = "gives" if stated else "is not said to give more than its rated"
             yield check.finding(
-                f"{supply.name} gives {amps(peak.number)} for seconds, but what it feeds can take "
-                f"{amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}",
-                supply.span("burst"),
+                f"{supply.name} {gives} {amps(peak.number)} for seconds, but what it feeds can take"
+                f" {amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}",
+                supply.span("burst" if stated else "rated"),
                 part,
-                help=HELP,
-                numbers=(number("burst", peak), *peak_numbers(desk.wiring, flow)),
-            )
+                help=HELP if stated else f"state its `burst` if its maker gives one, or {HELP}",
+                numbers=(number("burst" if stated else "rated", peak),
+                         *peak_numbers(desk.wiring, flow)),
+            )  # fmt: skip
         else:
             _list_unknown(desk, supply)
 
@@ -73,7 +77,4 @@ def _list_unknown(desk: Desk, supply: Supply) -> None:
         desk.not_known(draw.part, draw.missing)
     if supply.rated is None:
         missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
-        desk.not_known(supply.part, missing, supply.key)
-    elif supply.peak_limit is None and over(supply.flow.burst, supply.rated.number):
-        missing = f"what {supply.name} gives for seconds ({supply.word('burst')})"
         desk.not_known(supply.part, missing, supply.key)

@@ -2,7 +2,7 @@
 
 What it looks for
     A fuse rated below the current that flows through it continuously; and a fuse rated above what
-    the wires in line with it bear by any chart.
+    the wires behind it bear by any chart: all of them as far as the next fuse, thin branches too.
 
 Why it matters
     A fuse that is too small cuts the power in the air. One that is too large never blows: the
@@ -29,24 +29,27 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
+from harness.base.units import parse_wire
 from harness.electrics.flow import Flow
 from harness.facts.currents import (
+    Bears,
     amps,
+    behind,
     case_numbers,
     currents,
     number,
     over,
     when,
     wire_bears,
-    wires_with,
 )
+from harness.facts.wording import parts_named
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING, Severity.ERROR, solved=True)
+@rule(Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each fuse once; one that blows goes before one that does not."""
     for fuse in desk.plan.of(Fuse):
@@ -65,33 +68,52 @@ def _blows(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Finding:
         f"continuously{when(flow.steady_case)}: it blows in the air",
         fuse.at("rated"),
         fuse,
-        severity=Severity.ERROR,
         help=f"fit a fuse above {amps(flow.steady)}, and wire that bears what the fuse does",
         numbers=(number("rated", rated), *case_numbers(desk.wiring, flow.steady_case)),
     )
 
 
-def _in_line(desk: Desk, fuse: Fuse, flow: Flow) -> list[Port]:
-    """Return the ports whose wire is in line with a fuse, its own first."""
-    own = [p for p in desk.wiring.by_part[fuse.id] if p.wire.size and p.form is Form.POWER]
-    return own + [p for p in wires_with(desk.wiring, flow) if p.part.id != fuse.id]
-
-
 def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Findings:
-    sizes = [(p.wire.size, p.part) for p in _in_line(desk, fuse, flow) if p.wire.size]
-    if not sizes:
+    wires = [
+        (bears, port)
+        for port in behind(desk.wiring, fuse)
+        if port.wire.size is not None
+        and (bears := wire_bears(desk.plan, port.wire.size, port.form is Form.POWER)) is not None
+    ]
+    if not wires:
         desk.not_known(fuse, "the gauge of the wire it protects")
         return
-    thin, part = min(sizes, key=lambda size: size[0].area_mm2)
-    bears = wire_bears(desk.plan, thin, battery=True)
-    if bears is not None and over(rated.number, bears.steady_chart.number):
-        yield check.finding(
-            f"{fuse.named()} is rated {amps(rated.number)}, but the {thin.text} wire of "
-            f"{part.named()} in line with it bears {amps(bears.steady_chart.number)} at most: "
-            "the wire burns before the fuse blows",
-            fuse.at("rated"),
-            fuse,
-            part,
-            help="fit a smaller fuse, or thicker wire",
-            numbers=(number("rated", rated), *bears.numbers()),
-        )
+    thin = [(bears, port) for bears, port in wires if over(rated.number, bears.steady_chart.number)]
+    if not thin:
+        return
+    thin.sort(key=lambda wire: wire[0].steady_chart.number)
+    bears, port = thin[0]
+    parts = list({port.part.id: port.part for _, port in thin}.values())
+    more = f" (and {parts_named(parts[1:])} bear too little)" if len(parts) > 1 else ""
+    assert port.wire.size is not None
+    yield check.finding(
+        f"{fuse.named()} is rated {amps(rated.number)}, but the {port.wire.size.text} wire of "
+        f"{port.part.named()} behind it bears {amps(bears.steady_chart.number)} at most{more}: "
+        "the wire burns before the fuse blows",
+        fuse.at("rated"),
+        fuse,
+        *(part for part in parts if part is not fuse),
+        help=_advice(desk, flow, rated, thin),
+        numbers=(number("rated", rated), *bears.numbers()),
+    )
+
+
+def _advice(desk: Desk, flow: Flow, rated: Figure, thin: list[tuple[Bears, Port]]) -> str:
+    """A smaller fuse where it carries what flows; else one at each thin branch; or thicker wire."""
+    most, parts = thin[0][0].steady_chart.number, {port.part.id: port.part for _, port in thin}
+    names, battery = parts_named(parts.values()), all(p.form is Form.POWER for _, p in thin)
+    if over(flow.steady, most):
+        each = "a fuse of its own" if len(parts) == 1 else "fuses of their own"
+        first = f"give {names} {each}, {amps(most)} at most, right where the thin wire begins"
+    else:
+        first = f"fit a fuse of {amps(most)} at most"
+    for row in reversed(desk.plan.catalogue.rows("wires")):
+        bears = wire_bears(desk.plan, parse_wire(row), battery)
+        if bears is not None and not over(rated.number, bears.steady_chart.number):
+            return f"{first}, or use {row} or thicker for {names}"
+    return first

@@ -33,9 +33,9 @@ from __future__ import annotations
 from harness.base.finding import Severity
 from harness.facts.currents import (
     amps,
+    beyond_rating,
     currents,
     number,
-    over,
     overloaded,
     steady_numbers,
     told,
@@ -50,13 +50,12 @@ from harness.rules.rule import Desk, Findings, rule
 def check(desk: Desk) -> Findings:
     """Report each switch or diode once."""
     heavy = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
-    parts: list[Switch | Diode] = [*desk.plan.of(Switch), *desk.plan.of(Diode)]
-    for part in parts:
-        flow = currents(desk.wiring).port(part.id, "plug")
+    for part in (*desk.plan.of(Switch), *desk.plan.of(Diode)):
         rated = part.known(desk.plan.catalogue, "rated", "continuous")
-        if rated is None and flow.live:
+        if rated is None and currents(desk.wiring).port(part.id, "plug").live:
             desk.not_known(part, f"what the {part.word} is rated for (rated)")
-        elif rated and over(flow.steady, rated.number) and (part.rated or part.id not in heavy):
+    for part, flow, rated in beyond_rating(desk.wiring):
+        if "rated" in part.spans or part.id not in heavy:
             yield check.finding(
                 f"{part.named()} bears {amps(rated.number)}, but {amps(flow.steady)} flow through"
                 f" it for good{when(flow.steady_case)}: {told(flow.steadies)}",

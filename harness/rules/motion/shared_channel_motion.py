@@ -35,10 +35,11 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.base.near import spoken
+from harness.facts.homes import ways_home
 from harness.facts.parity import Sense, SideBySide, compare, pair_of, shared
 from harness.facts.signals import Drive, by_signal, function_of, named, side_of
 from harness.facts.wording import in_plan, quoted, verb
+from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 
 MUST = {
@@ -64,8 +65,8 @@ def check(desk: Desk) -> Findings:
 def _not_known(desk: Desk, drive: Drive) -> None:
     """List a word whose meaning nobody said."""
     word = function_of(desk.plan, drive)
-    known = spoken(desk.plan.words.nearest(word), "or")
-    missing = f'what "{word}" is: {known}, or a word of your own under `functions`'
+    known = ", ".join(desk.plan.words.nearest(word))
+    missing = f'what "{word}" is: {known} ... (`harness keys functions`); or add it to `functions`'
     desk.not_known(drive.part, missing if word else "what it moves (moves)", "moves")
 
 
@@ -94,9 +95,21 @@ def _finding(desk: Desk, compared: SideBySide, by_part: dict[str, Drive], must: 
         culprit.part,
         *(sense.part for sense in senses),
         spot="plug",
-        help=f"reverse {named([sense.part for sense in few])}, put an in-line reverser in"
-        " that lead, turn the servo over, or give each side a channel",
+        help=_cures(desk, [sense.part for sense in few], culprit),
         numbers=tuple((sense.part.id, _said(sense)) for sense in senses),
+    )
+
+
+def _cures(desk: Desk, odd: list[Part], culprit: Drive) -> str:
+    """What came fitted stays as it lies; a channel of its own only where one is free."""
+    it, outlet = verb(odd, "it", "them"), culprit.outlet
+    over = "" if any(part.stays_put for part in odd) else f", turn {it} over"
+    plugs = [desk.wiring.ports[part.id, "plug"] for part in odd]
+    ways = ways_home(desk.wiring, plugs, outlet.part) if outlet.part.has_channels else [""]
+    own = f", or plug {it} {' and '.join(ways)}" if all(ways) else ""
+    return (
+        f"programme {named(odd)} reversed, if that can be done, put an in-line reverser in"
+        f" {verb(odd, 'its lead', 'their leads')}{over}{own}"
     )
 
 

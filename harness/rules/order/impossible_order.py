@@ -175,8 +175,12 @@ def _help(access: Access, tasks: tuple[Task, ...]) -> str:
     covers = [access.plan.covers[task.name] for task in tasks if task.kind == CLOSE]
     glued = [cover for cover in covers if cover.kind == FOR_GOOD]
     early = any(access.closes(cover) == BEFORE for cover in glued)
+    mates = [_mate(access, task) for task in tasks if task.kind == MAKE]
+    ends = [p.part for m in mates for p in (m.plug, m.socket) if p is not None]
+    loose = any(part.is_lead and not part.as_made for part in ends)
+    place = " let its lead sit in another place," if loose else ""
     wanted = f", or write `closes: {AFTER}` when the joint is for good" if early else ""
     return (
-        "make the plug elsewhere (`in`), let its lead sit in another place, or make"
+        f"make the plug elsewhere (`in`),{place} or make"
         f" {quoted(cover.id for cover in glued)} a hatch{wanted}"
     )

@@ -59,6 +59,9 @@ def _help(desk: Desk, mate: Mate, pool: list[Port]) -> str:
     if not pool:
         return "name the part that takes the plug"
     owner, said = pool[0].part, mate.join.socket
+    sent = [name for name, number in owner.channels.items() if number == said]
+    if sent:
+        return f"channel {said} comes out of {owner.id}.{sent[0]}"
     free = free_sockets(desk.wiring, owner.id, mate.plug)
     near = nearest(said, free) if said and not said.isdigit() else None
     if near is not None:

@@ -34,6 +34,7 @@ from __future__ import annotations
 from harness.base.finding import Severity
 from harness.facts.battery import driven_back
 from harness.facts.rails import RailFeed, fighting, name_of, rails, source_volts
+from harness.facts.supplied import carrier_of
 from harness.facts.wording import amps, volts, volts_line
 from harness.parts.contacts import Link
 from harness.rules.rule import Desk, Findings, rule
@@ -58,12 +59,14 @@ def _judged(desk: Desk, straight: Link, feed: RailFeed) -> Findings:
     own, more = source_volts(desk.wiring, part, "empty"), source_volts(desk.wiring, other, "full")
     if own is None or more is None:
         return
-    then = "feeds it backwards when its own pack is unplugged"
+    alone = carrier_of(desk.wiring, [part.id, other.id])
+    always = "carries the rail all the time and " if alone and alone[0] == other.id else ""
+    then = f"{always}feeds it backwards when its own pack is unplugged"
     if part.holds_cells:
         back = driven_back(desk.wiring, part, other)
         if back <= NONE:
             return
-        then = f"charges it with {amps(back)} when it is empty: up to"
+        then = f"{always}charges it with {amps(back)} when it is empty: up to"
         then += f" {volts(more.number - feed.drop)} against {volts(own.number)}"
     yield check.finding(
         f"{name_of(part)} sits on the rail without a diode, so {name_of(other)} {then}",

@@ -29,12 +29,13 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
+from harness.electrics.supplies import TINY, barred, cells_volts, heat_share
 from harness.facts.currents import over
+from harness.facts.poles import put_right
 from harness.facts.rails import name_of
 from harness.facts.shorts import shorts
 from harness.facts.supplied import Supply, battery_volts, linear_heat, supplies_of
 from harness.facts.wording import amps, in_plan, volts, with_origin
-from harness.parts.figure import Figure, from_catalogue
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -45,7 +46,8 @@ def check(desk: Desk) -> Findings:
         return
     for supply in supplies_of(desk.wiring):
         bec, fed = supply.part.makes, battery_volts(desk.wiring, supply.part, "full")
-        if bec is None or fed is None or fed <= _volts(desk, "cells-full-rating").number + 1e-6:
+        full = cells_volts(desk.plan, "cells-full-rating").number
+        if bec is None or fed is None or fed <= full + TINY:
             continue
         if not bec.kind:
             missing = f"whether {supply.name} is linear ({supply.word('kind')})"
@@ -54,24 +56,20 @@ def check(desk: Desk) -> Findings:
             yield from _judged(desk, supply, fed, bec.volts)
 
 
-def _volts(desk: Desk, key: str) -> Figure:
-    """Return a limit in cells as the volts of full LiPo cells."""
-    cell = from_catalogue(desk.plan.catalogue, "packs", "lipo", "full")
-    cells = from_catalogue(desk.plan.catalogue, "regulators", "linear", key)
-    assert cell is not None and cells is not None
-    return cells * cell.number
-
-
 def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Findings:
-    half, rated = _volts(desk, "cells-half-rating"), supply.rated
-    if fed > half.number + 1e-6:
+    half, rated = cells_volts(desk.plan, "cells-half-rating"), supply.rated
+    sound = put_right(desk.wiring)
+    if barred(sound, supply.part):
         limit = with_origin(f"not used above {volts(half.number)}", half)
         words = "and is not to be used above three cells"
         yield _finding(supply, fed, out, limit, words, Severity.DANGER)
     elif rated is None:
         missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
         desk.not_known(supply.part, missing, supply.key)
-    elif over(supply.flow.steady, rated.number / 2) and not supply.overloaded:
+    elif (
+        over(supply.flow.steady, rated.number * heat_share(sound, supply.part).number)
+        and not over(supply.flow.steady, rated.number)  # more than that is bec-load's
+    ):
         limit = with_origin(amps(rated.number), rated)
         words = f"and at three cells bears half its {amps(rated.number)}"
         yield _finding(supply, fed, out, limit, words, Severity.ERROR)

@@ -65,3 +65,43 @@ def test_stays_silent(text: str) -> None:
 
 def test_own_trim_of_nothing_is_not_known() -> None:
     assert len(missing(RULE, "mixes: [{kind: own-trim}]")) == 1
+
+
+# what moves for two sticks: common practice, no source
+@pytest.mark.parametrize(
+    "moves", ["v-tail", "ruddervators", "elevon", "flaperons", "taileron", "spoileron", "a-tail"]
+)
+@pytest.mark.parametrize("ids", [("s-left", "s-right"), ("one", "two")])
+def test_a_surface_of_two_sticks_needs_no_mix_to_be_told(moves: str, ids: tuple[str, str]) -> None:
+    text = pair(moves).replace(f"{moves}-left", ids[0]).replace(f"{moves}-right", ids[1])
+    (finding,) = found(RULE, text)
+    assert finding.parts == ids
+    assert "need a channel each" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("channels", "servos", "parts"),
+    [
+        # the channel says what the surfaces are
+        ("1: flaperon", {"a-left": "aileron", "b-right": "aileron"}, {"a-left", "b-right"}),
+        ("1: v-tail", {"a": "elevator", "b": "rudder"}, {"a", "b"}),
+        # a half of a V-tail with something else on its pulse
+        ("1: v-tail", {"a-left": "v-tail", "b": "rudder"}, {"a-left", "b"}),
+        ("1: elevator", {"a-left": "elevon", "b-left": "elevator"}, {"a-left", "b-left"}),
+        # one side of a surface, twice
+        ("1: elevon-left", {"a-left": "elevon", "b-left": "elevon"}, set()),
+        ("1: flaperon", {"a-left": "aileron", "b-left": "flaperon"}, set()),
+        ("1: rudder", {"a": "rudder", "b": "steering"}, set()),
+    ],
+)
+def test_what_hangs_beside_it(channels: str, servos: dict[str, str], parts: set[str]) -> None:
+    lines = ", ".join(f"{name}: {{moves: {moves}, plug: y.{n}}}"
+                      for n, (name, moves) in enumerate(servos.items(), 1))  # fmt: skip
+    text = f"channels: {{{channels}}}\nservos: {{{lines}}}\n{ONE_Y}"
+    assert {part for finding in found(RULE, text) for part in finding.parts} == parts
+
+
+def test_a_written_mix_and_its_surface_are_one_report() -> None:
+    (finding,) = found(RULE, "mixes: [{kind: v-tail}]\n" + pair("v-tail"))
+    assert "the mix v-tail cannot be made" in finding.message
+    assert "take the mix out" not in finding.help

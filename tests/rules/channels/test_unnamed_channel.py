@@ -43,14 +43,14 @@ def test_supplies_and_lamps_need_no_function(text: str) -> None:
     assert missing(RULE, text) == []
 
 
-def test_a_channel_under_another_name_than_its_socket_is_one_fault() -> None:
+def test_a_channel_without_a_socket_whose_servo_hangs_on_another_is_one_fault() -> None:
     text = """
-channels: {2: elevator}
-receivers: {rx: {sockets: [ele, ail]}}
-servos: {e: {moves: elevator, plug: rx.ele}}
+channels: {7: hook}
+receivers: {rx: {sockets: [one, two]}}
+servos: {e: {moves: hook, plug: rx.two}}
 """
     (only,) = [f for f in report_of(text).findings if "channel" in f.rule]
     assert (only.rule, only.help) == (
         "unnamed-channel",
-        "write channel `2` as `ele`, the name of its socket",
+        "write channel `7` as `2`, that of its socket",
     )

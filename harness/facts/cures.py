@@ -1,0 +1,199 @@
+"""What mends a part that gets too few volts: each change is laid on the plan and solved again."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from itertools import islice
+from typing import TYPE_CHECKING, Any
+
+from harness.airframe.lengths import is_measured, lengths_of
+from harness.base.near import spoken
+from harness.base.units import VOLTAGE, WireSize, format_quantity, parse_wire
+from harness.facts.supplied import beyond
+from harness.facts.volts import Low, low_parts, sags
+from harness.parts.figure import from_catalogue
+from harness.parts.join import Join
+from harness.parts.part import Part
+from harness.wiring.build import Wiring, build
+from harness.wiring.ratings import connector_of
+
+if TYPE_CHECKING:
+    from harness.electrics.drops import Eater
+
+TRIES = 6
+"""Lengths tried, and volts: each a solution of the whole plan."""
+SPARE = 1.03
+"""The lengths begin a little below what the drop's share alone would allow."""
+STEP_MM, STEP_V = 10, 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class Cure:
+    """A change of the plan: in a builder's words, and the parts as they are then."""
+
+    words: str
+    parts: tuple[Part, ...]
+
+
+def _with(part: Part, **keys: Any) -> Part:
+    return replace(part, **keys)
+
+
+class CureTrial:
+    """Tries changes for some parts with too few volts that share what eats them."""
+
+    def __init__(self, wiring: Wiring, lows: Iterable[Low]) -> None:
+        self.wiring, self.plan, self.lows = wiring, wiring.plan, tuple(lows)
+        self.group = {low.part.id for low in self.lows}
+        self.before = _short_of_volts(wiring)
+
+    def mends(self, change: Cure) -> bool:
+        """Say whether all of them then have enough, and nothing else is worse off."""
+        parts = {**self.plan.parts, **{part.id: part for part in change.parts}}
+        after = build(replace(self.plan, parts=parts))
+        low = _short_of_volts(after)
+        return not low & self.group and low <= self.before and self._no_worse(after)
+
+    def _no_worse(self, after: Wiring) -> bool:
+        much, short = ([_too_much(w), _too_short(w)] for w in (after, self.wiring))
+        return all(new <= old for new, old in zip(much, short, strict=True))
+
+    def cures(self) -> list[str]:
+        """Return what mends it, in words: the least changes first; nothing where nothing does."""
+        wires = [e for e in self._eaters() if e.kind == "wire"]
+        found: list[str] = []
+        for eater in wires[:2]:
+            if not found:
+                found += [c.words for c in (self._gauge([eater]), self._shorter(eater)) if c]
+        if not found:
+            many = (self._gauge(wires[:n]) for n in range(2, len(wires) + 1))
+            found += [c.words for c in many if c][:1]
+        others = (*self._second_lead(), *self._replaced())
+        found += [change.words for change in others if self.mends(change)][:1]
+        if len(found) < 2:
+            found += [c.words for c in islice(filter(self.mends, self._more_volts()), 1)]
+        return found
+
+    def _eaters(self) -> list[Eater]:
+        """What eats most, of the worst off first."""
+        return list(self.lows[0].way.eaters)
+
+    def _gauge(self, eaters: list[Eater]) -> Cure | None:
+        """Return the thinnest gauge that mends it, of all the wires at once."""
+        for row in reversed(self.plan.catalogue.rows("wires")):
+            size = parse_wire(row)
+            parts = [thick for e in eaters if (thick := self._thicker(e, size)) is not None]
+            spared = sum(e.volts * (1 - self._area(e) / size.area_mm2) for e in eaters)
+            if len(parts) == len(eaters) and spared * SPARE > self.lows[0].lacks:
+                where = spoken(e.part.named() for e in eaters)
+                change = Cure(f"use {row} or thicker for {where}", tuple(parts))
+                if self.mends(change):
+                    return change
+        return None
+
+    def _area(self, eater: Eater) -> float:
+        size = self._size(eater)
+        return size.area_mm2 if size is not None else math.inf
+
+    def _size(self, eater: Eater) -> WireSize | None:
+        port = self.wiring.ports.get((eater.part.id, eater.port))
+        return port.wire.size if port is not None else None
+
+    def _word(self, eater: Eater, word: str) -> str:
+        """Return the attribute that states the gauge or length of a wire, "" without one."""
+        own = eater.part.has_key(f"lead-{word}") and eater.port == "plug"
+        key = f"lead-{word}" if own else word
+        return key.replace("-", "_") if eater.part.has_key(key) else ""
+
+    def _thicker(self, eater: Eater, size: WireSize) -> Part | None:
+        """Return a part with a thicker wire that its plugs still take."""
+        old, word, ports = self._size(eater), self._word(eater, "wire"), self.wiring.by_part
+        kinds = {connector_of(port) for port in ports[eater.part.id]} - {""}
+        known = (from_catalogue(self.plan.catalogue, "plugs", kind, "wire-max") for kind in kinds)
+        fits = all(most is None or size.area_mm2 <= most.number + 1e-9 for most in known)
+        if not word or old is None or size.area_mm2 <= old.area_mm2 + 1e-9 or not fits:
+            return None
+        return _with(eater.part, **{word: size})
+
+    def _shorter(self, eater: Eater) -> Cure | None:
+        """Return the longest the wire may be, in whole cm."""
+        word, long = self._word(eater, "length"), None
+        port = self.wiring.ports.get((eater.part.id, eater.port))
+        long = port.wire.length if port is not None else None
+        if not word or not long or eater.volts <= self.lows[0].lacks:
+            return None
+        most = long * (1 - self.lows[0].lacks / eater.volts) * SPARE
+        for _ in range(TRIES):
+            most = math.floor(most / STEP_MM) * STEP_MM
+            part = _with(eater.part, **{word: float(most)})
+            change = Cure(f"make it {most:g} mm at most", (part,))
+            if most > 0 and self.mends(change):
+                return change
+            most *= 0.93
+        return None
+
+    def _second_lead(self) -> Iterator[Cure]:
+        """A second lead of the same regulator into a free supply socket of the same box."""
+        source = self.lows[0].way.source
+        plugs = getattr(source, "plug", ())
+        if not source.regulates or not isinstance(plugs, tuple) or not plugs:
+            return
+        mate = next((m for m in self.wiring.mates if m.plug.part is source and m.socket), None)
+        box = mate.socket.part if mate is not None and mate.socket is not None else None
+        for port in self.wiring.by_part[box.id] if box is not None else ():
+            if port.is_plug or port.id in self.wiring.by_socket or port.passes:
+                continue
+            if box is not None and box.has_channels and port.name in box.channels:
+                continue
+            into = f"{port.part.id}.{port.name}"
+            join = Join(into=into, span=plugs[0].span)
+            words = f"feed it through a second lead from {source.named()} into {into}"
+            yield Cure(words, (_with(source, plug=(*plugs, join)),))
+            return
+
+    def _replaced(self) -> Iterator[Cure]:
+        """A transistor where a worn contact or a diode takes the volts."""
+        for eater in self._eaters():
+            table = eater.part.row[0]
+            if eater.kind == "part" and table == "switches" and eater.part.kind == "slide":
+                part = _with(eater.part, kind="electronic")
+                yield Cure(f"put an electronic switch in place of {eater.part.named()}", (part,))
+            elif eater.kind == "part" and table == "diodes" and eater.part.kind != "ideal":
+                part = _with(eater.part, kind="ideal")
+                yield Cure(f"put an ideal diode in place of {eater.part.named()}", (part,))
+
+    def _more_volts(self) -> Iterator[Cure]:
+        """The volts of a BEC or regulator, step by step, as long as all it feeds bears them."""
+        source, bec = self.lows[0].way.source, self.lows[0].way.source.makes
+        if bec is None or bec.metered is not None:
+            return
+        volts = math.ceil((bec.volts + self.lows[0].lacks) / STEP_V - 1e-9) * STEP_V
+        for n in range(TRIES):
+            more = round(volts + n * STEP_V, 1)
+            words = f"set {source.maker} to {format_quantity(more, VOLTAGE)}"
+            if bec is source:
+                yield Cure(words, (_with(source, volts=more),))
+            else:
+                yield Cure(words, (_with(source, bec=replace(bec, volts=more)),))
+
+
+def _short_of_volts(wiring: Wiring) -> set[str]:
+    return {low.part.id for low in low_parts(wiring)} | {s.low.part.id for s in sags(wiring)}
+
+
+def _too_much(wiring: Wiring) -> set[str]:
+    return {b.part.id for _, parts in beyond(wiring, "volts-max", "full") for b in parts}
+
+
+def _too_short(wiring: Wiring) -> set[str]:
+    """Return the leads that do not reach, where the plan says how far it is."""
+    if not is_measured(wiring.plan):
+        return set()
+    return {m.run.device.id for m in lengths_of(wiring) if m.verdict in {"short", "tight"}}
+
+
+def cures_of(wiring: Wiring, lows: Iterable[Low]) -> list[str]:
+    """Return what mends some parts with too few volts, in words, each change solved again."""
+    return CureTrial(wiring, lows).cures()
