@@ -36,7 +36,7 @@ def test_the_python_lines_run() -> None:
     done = subprocess.run(
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False
     )
-    assert done.stdout == "rx.6\npack lead of main full-throttle\n", done.stderr
+    assert done.stdout == "rx.6\npack lead of main hot\n", done.stderr
 
 
 @pytest.mark.parametrize("name", ["saltmarsh-19.svg", "saltmarsh-19-worst.svg"])

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
+from harness.electrics.motors import NO_MOTOR, MotorLaw, draw_of, laws_of
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
 from harness.parts.figure import Draw, from_catalogue, rule_figure
@@ -20,7 +21,7 @@ from harness.plan import operation
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.gear import runs_backwards
-from harness.wiring.ratings import esc_draws, motors_on, together
+from harness.wiring.ratings import motors_on, together
 
 ONE_SIDED = 8
 """Most ESCs for which the case of that one alone at full throttle is looked at."""
@@ -45,7 +46,8 @@ class OperatingCase:
     `throttles` by ESC where they differ; `off`: parts that draw nothing; `charge` of the packs
     from 0 to 1, and `charges` and `volts` at rest by pack where they differ; `temperature` of the
     air in degC. `lasting`: judged by what things carry continuously, else for seconds. `stiff`: the
-    cells resist as little as good ones do, so that most flows between packs or through a fault.
+    cells resist as little as good ones do, so that most flows. `losses`: the end of their span that
+    the usual losses of motors are taken at (`LOSSES`).
     """
 
     name: str
@@ -60,6 +62,7 @@ class OperatingCase:
     temperature: float = 20.0
     lasting: bool = True
     stiff: bool = False
+    losses: str = ""
 
     def doing(self, part: str) -> Activity:
         """Return what a part does."""
@@ -134,8 +137,10 @@ def built_in(plan: Plan) -> list[OperatingCase]:
                 about="full throttle with the packs nearly empty"),
         replace(full, name="cold", temperature=_figure(plan, "cases", "cold"), charge=1.0,
                 lasting=False, about="full throttle on a cold day: the cells resist more"),
-        replace(full, name="hot", temperature=_figure(plan, "cases", "hot"), charge=1.0,
-                about="full throttle on a hot day: the wires resist more"),
+        replace(full, name="hot", charge=1.0, stiff=True,
+                temperature=max(full.temperature, _figure(plan, "cases", "hot")),
+                about="fresh packs with good cells, full throttle on a hot day: what ratings are"
+                " judged by"),
         *_one_sided(plan, base),
     ]  # fmt: skip
 
@@ -232,16 +237,14 @@ def _activity(
 
 
 Asked = tuple[float, float, float]
-"""Constant current in A, conductance in S, constant power in W."""
+"""Constant current in A, conductance in S, duty of a motor."""
 
 
 @dataclass(frozen=True, slots=True)
 class Demand:
     """One consumer: its part, its two contacts, what is known of its draw.
 
-    `volts`: at which its stall current was stated (servos) or at which its full-throttle current
-    is read (ESCs). `exponent`: how its power grows with throttle. `least`: the volts below which
-    it does not work.
+    `volts`: at which its stall current was stated (servos); `laws`: of the motors on an ESC.
     """
 
     part: Part
@@ -249,8 +252,7 @@ class Demand:
     minus: Contact
     draw: Draw
     volts: float = 0.0
-    exponent: float = 0.0
-    least: float = 0.0
+    laws: Mapping[str, MotorLaw] = field(default_factory=dict)
 
     @property
     def asks(self) -> bool:
@@ -262,11 +264,14 @@ class Demand:
         if self.part.id in case.off or self.draw.missing:
             return (0.0, 0.0, 0.0)
         if self.part.drives:
-            power = self.volts * self.draw.steady
-            return (0.0, 0.0, power * case.throttle_of(self.part.id) ** self.exponent)
+            return (0.0, 0.0, self.law(case).duty(case.throttle_of(self.part.id)))
         if self.part.swings or self.part.is_leg:
             return self._moved(case)
         return (self.draw.idle, 0.0, 0.0)
+
+    def law(self, case: OperatingCase) -> MotorLaw:
+        """Return the law of the motors on it in a case."""
+        return self.laws.get(case.losses, NO_MOTOR)
 
     def _moved(self, case: OperatingCase) -> Asked:
         """Moving: a constant current. Stalled: a servo is a resistor, a leg holds its current."""
@@ -302,15 +307,12 @@ def _rated_volts(wiring: Wiring, part: Part) -> float:
 
 
 def _esc(wiring: Wiring, esc: Esc) -> Demand:
-    """The motors on an ESC, as constant power: their full-throttle current at nominal volts."""
+    """The motors on an ESC, by their law."""
     plus, minus = (Contact(esc.id, "battery", pin) for pin in ("positive", "negative"))
     motors = motors_on(wiring, esc)
-    draws = esc_draws(esc, motors)
-    missing = next((draw.missing for draw in draws if draw.missing), "")
-    amps = 0.0 if missing else sum(draw.steady for draw in draws)
-    origin = next((draw.origin for draw in draws if draw.origin), "")
-    draw = Draw(esc, "battery", amps, amps, amps, origin, missing)
-    read = next((v for m in motors if (v := m.full_throttle_volts) is not None), None)
-    volts = read or abs(wiring.nets.volts(minus, plus) or 0.0)
-    exponent = rule_figure(wiring.plan.catalogue, "throttle", "exponent").number
-    return Demand(esc, plus, minus, draw, volts, exponent, volts / 2)
+    nominal = abs(wiring.nets.volts(minus, plus) or 0.0)
+    draw = draw_of(esc, motors, nominal)
+    at = nominal or all(motor.full_volts() for motor in motors)
+    known = bool(at) and not draw.missing
+    laws = laws_of(motors, nominal, wiring.plan.catalogue) if known else {}
+    return Demand(esc, plus, minus, draw, laws=laws)

@@ -262,6 +262,12 @@ class Flows:
             return Flow()
         return self._sum([self._source(name) for name in sources], lambda amps: amps)
 
+    def drawn(self, part: str) -> Flow:
+        """Return what an ESC draws for its motors."""
+        if self.shorted or part in self.outcome.net.unfed:
+            return Flow()
+        return self._sum([(self.outcome.drawn(part), lambda shares: {})], lambda amps: amps)
+
     def inward(self, part: str, port: str) -> bool:
         """Say whether current comes into a part through a plug or socket, in the worst case."""
         if self.shorted:

@@ -34,6 +34,7 @@ from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
+from harness.wiring.live import live, unsaid
 
 
 @dataclass(frozen=True)
@@ -71,6 +72,9 @@ class Spread:
 
 NONE = Spread()
 """Nothing varies."""
+
+LAW = ("winding", "no_load", "load", "switching")
+"""What a consumer takes of a motor's law."""
 
 AMPLE = 1e15
 """Stands for volts and efficiency without end where nobody said what feeds a supply."""
@@ -220,7 +224,7 @@ def _pack(net: Network, pack: Pack) -> None:
 
 def _converter(net: Network, part: Part) -> None:
     """Where nobody said what feeds a supply it is taken to be fed well enough."""
-    bec, fed = part.makes, is_fed(net.wiring, part)
+    bec, fed = part.makes, not unsaid(net.wiring, part)
     if bec is None:
         return
     kind = bec.kind or "switching"
@@ -246,12 +250,6 @@ def _converter(net: Network, part: Part) -> None:
     )  # fmt: skip
 
 
-def is_fed(wiring: Wiring, part: Part) -> bool:
-    """Say whether the plan says what feeds the battery side of a part."""
-    low, high = (Contact(part.id, "battery", pin) for pin in ("negative", "positive"))
-    return wiring.nets.volts(low, high) is not None
-
-
 def _diode(net: Network, number: int, link: Link) -> None:
     """A diode or isolator: its junction, and its bulk resistance behind it."""
     name, part = link.owner, net.wiring.plan.parts[link.owner]
@@ -275,26 +273,29 @@ def _consumers(net: Network) -> None:
         asked = [demand.in_case(case) if live else (0.0, 0.0, 0.0) for case in net.cases]
         states = [case.doing(demand.part.id).state for case in net.cases]
         spread = net.spread.draw(demand.part.id, states)
-        amps, siemens, watts = (net.by_case([row[k] for row in asked]) for k in range(3))
+        amps, siemens, duty = (net.by_case([row[k] for row in asked]) for k in range(3))
+        laws = [demand.law(case) for case in net.cases]
+        motor = {key: net.by_case([getattr(law, key) for law in laws]) for key in LAW}
         net.consumers[demand.part.id] = len(net.circuit.consumers)
         net.circuit.consumers.append(
-            Consumer(plus, minus, amps * spread, siemens * spread, watts, knee,
-                     max(demand.least, knee), demand.part.id)
+            Consumer(plus, minus, amps * spread, siemens * spread, knee=knee, stall=knee,
+                     name=demand.part.id, duty=duty, **motor)
         )  # fmt: skip
     net.unfed = tuple(sorted(set(unfed)))
 
 
 def _fed(net: Network) -> dict[Contact, int]:
-    """Give each node the number of the piece of network it hangs on, if a source is in it."""
+    """Give each node the number of the piece of network it hangs on, if a source that gives is."""
     circuit, pieces = net.circuit, Pieces[Contact]()
     pairs = [(r.a, r.b) for r in circuit.resistors] + [(s.low, s.high) for s in circuit.sources]
     pairs += [(d.a, d.b) for d in circuit.diodes]
-    pairs += [(c.out_minus, c.out_plus) for c in circuit.converters]
+    giving = live(net.wiring).giving
+    made = [circuit.converters[n] for name, n in net.converters.items() if name in giving]
+    pairs += [(c.out_minus, c.out_plus) for c in made]
     for a, b in pairs:
         pieces.join(a, b)
-    live = {pieces.root(s.low) for s in circuit.sources}
-    live |= {pieces.root(c.out_minus) for c in circuit.converters}
-    numbers = {at: number for number, at in enumerate(sorted(live), 1)}
+    fed = {pieces.root(s.low) for s in circuit.sources} | {pieces.root(c.out_minus) for c in made}
+    numbers = {at: number for number, at in enumerate(sorted(fed), 1)}
     return {node: numbers[pieces.root(node)] for node in pieces if pieces.root(node) in numbers}
 
 

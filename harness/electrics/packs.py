@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from harness.catalogue.tables import FROM_PLAN
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
-from harness.parts.figure import Figure, rule_figure
+from harness.parts.figure import Figure, rule_figure, stated
 from harness.parts.pack import Pack
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
@@ -245,3 +245,27 @@ def _between(wiring: Wiring, esc: Esc) -> tuple[str, ...]:
 
     nets = {top, *(net for _, net in generic_bfs_edges(graph, top, below))} - {bottom}
     return tuple(sorted(name for *_, name in graph.out_edges(nets, keys=True)))
+
+
+def damage_volts(plan: Plan, pack: Pack) -> Figure | None:
+    """Return the volts of a whole pack below which its cells take damage."""
+    cell = pack.known(plan.catalogue, "damage")
+    return cell * pack.cells if cell else None
+
+
+def cut_off(wiring: Wiring, esc: Esc) -> Figure | None:
+    """Return the battery volts at which an ESC cuts its motors; None where it does not.
+
+    As stated a cell, else the catalogue's for the chemistry, times the cells of its longest chain.
+    """
+    chains = pack_chains(wiring, esc)
+    if esc.cut_off == "none" or not chains:
+        return None
+    longest = max(chains, key=lambda chain: sum(pack.cells for pack in chain))
+    own = stated(esc, "cut-off", esc.cut_off)
+    each = [own or pack.known(wiring.plan.catalogue, "cut-off") for pack in longest]
+    known = [figure for figure in each if figure is not None]
+    if len(known) < len(each):
+        return None
+    volts = sum(one.number * pack.cells for one, pack in zip(known, longest, strict=True))
+    return Figure(volts, known[0].origin)

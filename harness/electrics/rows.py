@@ -18,23 +18,27 @@ from harness.electrics.cases import Demand
 from harness.electrics.derating import derating, faa_temperature
 from harness.electrics.drops import Ways
 from harness.electrics.margins import least_volts
-from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
-from harness.electrics.packs import cautious_limit, label_limit, packs_of
+from harness.electrics.packs import cautious_limit, cut_off, damage_volts, label_limit, packs_of
 from harness.electrics.solver.circuit import Array
 from harness.electrics.supplies import supply_bears
 from harness.parts.contacts import POLE_PINS, Form, LinkKind
+from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
-from harness.parts.part import Part
+from harness.parts.part import Part, of_kind
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate, PortId
 from harness.wiring.codes import codes_of
 from harness.wiring.leads import PhysicalLead, leads_of
+from harness.wiring.live import unsaid
 from harness.wiring.ratings import Limit, connector_of, rating_of, wire_figure
 
 KINDS = ("pack", "supply", "part", "lead", "plug", "rail")
 """What rows are about, in the order they are listed."""
+
+FLOWS = 1e-3
+"""A below which nothing is drawn: an idle pack or ESC is not short of volts."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,6 +120,11 @@ def part_rows(outcome: Outcome) -> tuple[LoadRow, ...]:
     return tuple(_Maker(outcome).parts())
 
 
+def pack_rows(outcome: Outcome) -> tuple[LoadRow, ...]:
+    """Return the rows of the packs alone."""
+    return tuple(_Maker(outcome).packs())
+
+
 def rows_of(outcome: Outcome) -> tuple[LoadRow, ...]:
     """Return the rows of a solved harness, by kind and then by id."""
     maker = _Maker(outcome)
@@ -147,8 +156,10 @@ class _Maker:
             amps = self.outcome.given(pack.id)
             source = self.outcome.net.circuit.sources[self.outcome.net.sources[pack.id]]
             steady, burst = _pack_limits(self.plan, pack)
+            damage = damage_volts(self.plan, pack)
+            least = np.where(amps > FLOWS, damage.number, 0.0) if damage else None
             yield self._row(
-                "pack", pack, amps, volts=self.outcome.volts_in(pack.id, "cells"),
+                "pack", pack, amps, volts=self.outcome.volts_in(pack.id, "cells"), least=least,
                 loss=amps**2 * np.asarray(source.ohms), steady=steady, burst=burst,
             )  # fmt: skip
 
@@ -160,7 +171,7 @@ class _Maker:
             assert bec is not None
             amps, out = self.outcome.given(name), self.outcome.volts_in(name, "body")
             burnt = None  # of a supply that nobody said what feeds, nor is known what it takes
-            if is_fed(self.wiring, part):
+            if not unsaid(self.wiring, part):
                 power_in = self.outcome.volts_in(name, "battery") * self.outcome.taken(name)
                 burnt = power_in - amps * out
             title = f"BEC of {part.named()}" if part.drives else part.named()
@@ -175,15 +186,17 @@ class _Maker:
                 continue
             volts = self.outcome.fed(part.id)
             limits = _stated_limits(part) if part.drives else {}
-            loss, least = None if part.drives else amps * volts, self._least(part)
+            loss, least = None if part.drives else amps * volts, self._least(part, amps)
             unsure = self._unsure(demand, volts, least)
             yield self._row(
                 "part", part, amps, volts=volts, loss=loss, least=least, unsure=unsure, **limits
             )
 
-    def _least(self, part: Part) -> Array:
+    def _least(self, part: Part, amps: Array) -> Array:
         lasting, seconds = least_volts(self.plan, part)
-        return np.where(self.lasting > 0, lasting.figure.number, seconds.figure.number)
+        least = np.where(self.lasting > 0, lasting.figure.number, seconds.figure.number)
+        cut = next((cut_off(self.wiring, esc) for esc in of_kind(Esc, [part])), None)
+        return np.where(amps > FLOWS, cut.number, least) if cut else least
 
     def _unsure(self, demand: Demand, volts: Array, least: Array) -> Array | None:
         """Say where a part would have enough if wires of unknown gauge or length took nothing."""

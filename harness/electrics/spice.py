@@ -276,7 +276,19 @@ def _consumer(of: _Terms, c: Consumer) -> list[str]:
         stall = float(c.stall)
         power = f"{watts!r} * min({volts}, {stall!r}) / ({stall!r} * max({volts}, {stall!r}))"
         lines += of.flow("watts", c.plus, c.minus, power)
-    return lines
+    return lines + _motor(of, c, volts) if of.amount(c.duty) else lines
+
+
+def _motor(of: _Terms, c: Consumer, volts: str) -> list[str]:
+    """The law of motors: no more than the no-load current before it turns, then the load's too."""
+    duty, winding, no_load, load, switching = map(
+        of.amount, (c.duty, c.winding, c.no_load, c.load, c.switching)
+    )
+    across, share = f"{duty!r} * {volts}", duty + switching * (1 - duty)
+    over = f"max({across} - {winding * no_load!r}, 0)"
+    own = f"(2 * {over} / (1 + sqrt(1 + {4 * winding * load!r} * {over})))"
+    starts = f"max(min({across} / {winding!r}, {no_load!r}), 0)"
+    return of.flow("motor", c.plus, c.minus, f"{share!r} * ({starts} + {load!r} * {own}^2)")
 
 
 def _diode(of: _Terms, d: Junction) -> list[str]:

@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING
 
 from harness.electrics.packs import cell_ohms
 from harness.facts.currents import currents
-from harness.facts.poles import put_right
+from harness.facts.fed import put_right
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Form, LinkKind
 from harness.parts.figure import Figure, from_catalogue, rule_figure, stated
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
-from harness.parts.power_lead import PowerLead
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
@@ -117,17 +116,17 @@ def capacitor_rating(plan: Plan, full: float) -> Figure | None:
 
 @dataclass(frozen=True)
 class MotorInUse:
-    """A motor of which the current at full throttle is stated, A, its ESC and the pack's volts."""
+    """A motor of which the current at full throttle is stated, A, its ESC, and the volts then."""
 
     motor: Motor
     esc: Part
-    full: float
+    full: Figure
     volts: float
 
     @property
     def watts(self) -> float:
         """What it takes at full throttle."""
-        return self.full * self.volts
+        return self.full.number * self.volts
 
 
 def motors_in_use(wiring: Wiring) -> list[MotorInUse]:
@@ -136,10 +135,11 @@ def motors_in_use(wiring: Wiring) -> list[MotorInUse]:
     for motor in wiring.plan.of(Motor):
         mate = wiring.by_plug.get((motor.id, "plug"))
         esc = mate.socket.part if mate and mate.socket else None
-        if esc is not None and esc.drives and motor.full_throttle is not None:
+        full = motor.full()
+        if esc is not None and esc.drives and full is not None:
             poles = (Contact(esc.id, "battery", pin) for pin in ("negative", "positive"))
             volts = abs(wiring.nets.volts(*poles) or 0.0)
-            found.append(MotorInUse(motor, esc, motor.full_throttle, volts))
+            found.append(MotorInUse(motor, esc, full, motor.full_volts() or volts))
     return found
 
 
@@ -158,20 +158,6 @@ def capacitance_at(wiring: Wiring, part: Part) -> float:
     """Return what the capacitors across a part's battery wires have together, F."""
     fitted = [c for c in wiring.plan.of(Capacitor) if c.across == part.id]
     return sum(capacitor.value * capacitor.count for capacitor in fitted)
-
-
-def loose_lead(wiring: Wiring, part: Part) -> PowerLead | None:
-    """Return the lead at the upper end of a part's battery wires that hangs on no pack."""
-    mate = wiring.by_plug.get((part.id, "supply"))
-    leads = {lead.id: lead for lead in wiring.plan.of(PowerLead)}
-    while mate is not None and mate.socket is not None:
-        lead = leads.pop(mate.socket.part.id, None)
-        if lead is None:
-            return None
-        if not lead.supply:
-            return lead if lead.kind != "jumper" else None
-        mate = wiring.by_plug.get((lead.id, "in-1"))
-    return None
 
 
 @dataclass(frozen=True, slots=True)

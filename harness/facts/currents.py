@@ -12,8 +12,8 @@ from harness.base.near import spoken
 from harness.base.units import CURRENT, WireSize, format_quantity
 from harness.electrics.flow import Flow
 from harness.electrics.ohms import Assumed
+from harness.facts.fed import put_right
 from harness.facts.mend_first import mend_first
-from harness.facts.poles import put_right
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact, Form, Port
 from harness.parts.diode import Diode
@@ -26,7 +26,7 @@ from harness.plan.plan import Plan
 from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
 from harness.wiring.graph import current_graph
-from harness.wiring.ratings import THREE_PIN, wire_figure
+from harness.wiring.ratings import THREE_PIN, mating, wire_figure
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
@@ -199,6 +199,19 @@ def plug_bears(plan: Plan, connector: str) -> Bears | None:
     return Bears(steady, burst, chart or burst, burst_chart or burst)
 
 
+def battery_plugs(plan: Plan, flow: Flow, size: WireSize | None) -> list[str]:
+    """Return the plain classes for a battery that bear a flow and take a wire of some gauge."""
+    found = []
+    for row in plan.catalogue.rows("plugs"):
+        bears = plug_bears(plan, row)
+        poles, most = (plan.catalogue.value("plugs", row, key) for key in ("contacts", "wire-max"))
+        two = poles is not None and poles.text in {"1", "2"} and mating(plan, row) == row
+        takes = size is None or most is None or (most.number or 0) >= size.area_mm2 * (1 - 1e-9)
+        if bears is not None and two and takes and not bears.exceeded(flow):
+            found.append(row)
+    return found
+
+
 def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
     """Return what a wire bears; battery wire has silicone insulation where the table knows it."""
     steady, chart, burst = (
@@ -208,6 +221,15 @@ def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
     if steady is None or chart is None or burst is None:
         return None
     return Bears(steady, burst, chart, burst)
+
+
+def stated_wire(port: Port) -> str:
+    """Return the key by which the plan states the gauge of a port's wire, or "": the maker chose.
+
+    The lead a maker fitted is the maker's affair.
+    """
+    keys = ("lead-wire", "wire") if port.form is Form.THREE_PIN else ("wire",)
+    return next((word for word in keys if word in port.part.spans), "")
 
 
 def derated(plan: Plan, part: Part) -> Figure:

@@ -51,7 +51,8 @@ class DuctedFan(Motor):
     def caption(self) -> tuple[str, ...]:
         """Its duct, its current, and which way it turns."""
         duct = f"{self.duct:.0f} mm duct" if self.duct else ""
-        return (joined(duct, amps(self.full_throttle), self.rotation),)
+        full = self.full()
+        return (joined(duct, amps(full.number if full else None), self.rotation),)
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """By hand, unplugged: under power it is tried in its place, with the protocol."""

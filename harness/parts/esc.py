@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal
 
-from harness.base.units import CURRENT, LENGTH, WireSize
+from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words
 from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
@@ -40,6 +40,11 @@ class Esc(Part):
     rated: float | None = key(Amount(CURRENT), "what it carries continuously")
     burst: float | None = key(Amount(CURRENT), "what it carries for seconds")
     cells_max: int | None = key(Whole(1, 60), "most cells it bears")
+    cut_off: float | Literal["none"] | None = key(
+        WordOr("none", Amount(VOLTAGE)),
+        "volts a cell under load at which it cuts its motors, or none; the catalogue's for the"
+        " chemistry if not given",
+    )
     bec: Bec | Literal["none"] | None = key(
         WordOr("none", RecordOf(Bec)), "its receiver supply, or none", default=None
     )

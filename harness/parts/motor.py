@@ -2,22 +2,40 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import TYPE_CHECKING, ClassVar
 
-from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.base.span import START, Span
+from harness.base.units import CURRENT, LENGTH, RESISTANCE, VOLTAGE, WireSize
+from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import PHASES, Conductor, Form, Shape
-from harness.parts.figure import amps, joined
+from harness.parts.figure import Figure, amps, joined, short, stated
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, Choice, WireGauge
-from harness.reading.records import key
+from harness.reading.kinds import Amount, Choice, ListOf, Share, WireGauge
+from harness.reading.records import RecordOf, key
 
 if TYPE_CHECKING:
     from harness.drawing.glyph import Glyph
     from harness.drawing.scene import Item
     from harness.drawing.sitting import Sitting
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MotorReading:
+    """One line of a table read with a wattmeter. `throttle` from 0 to 1, A and V of the battery."""
+
+    throttle: float = key(Share(), "where the stick stood", must=True)
+    current: float = key(Amount(CURRENT, above_zero=True), "battery current", must=True)
+    volts: float | None = key(
+        Amount(VOLTAGE, above_zero=True),
+        "battery volts meanwhile; full-throttle-volts, or the nominal volts, if not given",
+    )
+    span: Span = START
+    spans: Mapping[str, Span] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +57,16 @@ class Motor(Part):
         Amount(VOLTAGE),
         "battery volts at which full-throttle was read; nominal volts of its pack if not given",
     )
+    resistance: float | None = key(
+        Amount(RESISTANCE, above_zero=True), "winding resistance, between two of its wires"
+    )
+    no_load: float | None = key(Amount(CURRENT), "no-load current: nothing on its shaft")
+    measured: tuple[MotorReading, ...] = key(
+        ListOf(RecordOf(MotorReading)),
+        "current by throttle as read with a wattmeter; overrides full-throttle at 100 %, and the"
+        " duty of the ESC between. At other volts the law of motors goes on from there",
+        default=(),
+    )
     rotation: str = key(
         Choice({"clockwise": "as seen from behind", "anticlockwise": "as seen from behind"}),
         "which way it turns, seen from behind",
@@ -47,13 +75,60 @@ class Motor(Part):
     length: float | None = key(Amount(LENGTH), "length of its wires")
     wire: WireSize | None = key(WireGauge(), "its wires")
 
+    @property
+    def row(self) -> tuple[str, str]:
+        """By what it turns."""
+        return "motors", self.spins
+
+    def full(self) -> Figure | None:
+        """Return the battery current at full throttle, A: as measured, or as stated."""
+        read = next((one for one in self.measured if one.throttle == 1), None)
+        if read is not None:
+            return Figure(read.current, f"measured, plan line {read.span.line}")
+        return stated(self, "full-throttle", self.full_throttle)
+
+    def full_at(self) -> Span:
+        """Return where that stands in the plan."""
+        read = (one.span for one in self.measured if one.throttle == 1)
+        return next(read, None) or self.at("full-throttle")
+
+    def full_volts(self) -> float | None:
+        """Return the battery volts at which that was read."""
+        read = (one.volts for one in self.measured if one.throttle == 1)
+        return next(read, None) or self.full_throttle_volts
+
+    def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
+        """A table rises to full throttle; nothing on the shaft takes less than a propeller."""
+        full = self.full()
+        lines = [(one.throttle, one.current, one.span) for one in self.measured]
+        if full is not None and all(throttle < 1 for throttle, _, _ in lines):
+            lines.append((1.0, full.number, self.at("full-throttle")))
+        lines.sort(key=lambda line: line[:2])
+        for low, high in pairwise(lines):
+            if high[0] == low[0] or high[1] <= low[1]:
+                yield (
+                    f"{self.named()} takes {short(low[1])} A at {low[0]:.0%} throttle and"
+                    f" {short(high[1])} A at {high[0]:.0%}", high[2],
+                    "more throttle takes more current: read it again",
+                )  # fmt: skip
+        if lines and full is None:
+            advice = "add the line `{throttle: 100 %, current: ... A}`, or `full-throttle`"
+            yield "a table without its end, full throttle", self.at("measured"), advice
+        if full is not None and self.no_load is not None and self.no_load >= full.number:
+            yield (
+                f"{self.named()} takes {short(self.no_load)} A with nothing on its shaft, and"
+                f" {short(full.number)} A at full throttle", self.at("no-load"),
+                "the no-load current is the small one: 2 to 7 % of the other, mostly",
+            )  # fmt: skip
+
     def lead_word(self, port: str) -> str:
         """Three of them."""
         return "motor wires"
 
     def caption(self) -> tuple[str, ...]:
         """Its current, and which way it turns."""
-        return (joined(amps(self.full_throttle), self.rotation),)
+        full = self.full()
+        return (joined(amps(full.number if full else None), self.rotation),)
 
     def picture(self, sitting: Sitting) -> Glyph:
         """M in a circle (IEC 60617), with its propeller."""

@@ -21,7 +21,7 @@ BUILT_IN_CASES: Mapping[str, str] = {
     "jammed": "one surface or leg is held fast",
     "low-packs": "the packs are nearly empty",
     "cold": "a cold day: packs with more resistance",
-    "hot": "a hot day: wires with more resistance",
+    "hot": "fresh packs, full throttle, a hot day: what ratings are judged by",
 }
 """The cases of load that every plan has, and what each is about."""
 

@@ -1,4 +1,4 @@
-"""What a lead carries, by its plugs, its wire and the plan; and what an ESC draws through it.
+"""What a lead carries, by its plugs, its wire and the plan; and the motors on an ESC.
 
 Sizing by common practice: continuously, 30 % of all stalls added; for seconds, the stalls of what
 moves together, while the rest moves freely.
@@ -12,8 +12,7 @@ from math import sqrt
 
 from harness.base.units import WireSize
 from harness.parts.contacts import Form, Port
-from harness.parts.esc import Esc
-from harness.parts.figure import Draw, Figure, from_catalogue, stated, unknown_draw
+from harness.parts.figure import Figure, from_catalogue, stated
 from harness.parts.motor import Motor
 from harness.parts.part import Part, of_kind
 from harness.plan.plan import Plan
@@ -46,6 +45,12 @@ def connector_of(port: Port) -> str:
     if port.connector:
         return port.connector
     return THREE_PIN if port.form is Form.THREE_PIN else ""
+
+
+def mating(plan: Plan, connector: str) -> str:
+    """Return the class whose plugs and sockets a class goes with: its own, or as it says."""
+    other = plan.catalogue.value("plugs", connector, "mates-with")
+    return other.text if other else connector
 
 
 def wire_row(plan: Plan, size: WireSize | None) -> str:
@@ -118,21 +123,6 @@ def together(part: Part) -> str:
     """Return the group a part moves with: all flight surfaces together, the rest alone."""
     function = part.words.find(part.moves)
     return (function.group if function else "") or part.does
-
-
-def esc_draws(esc: Esc, motors: list[Motor]) -> list[Draw]:
-    """Return what an ESC draws from its pack at full throttle, one for each motor on it."""
-    if not motors:
-        return [unknown_draw(esc, "battery", "full-throttle current of the motor on it")]
-    found = []
-    for motor in motors:
-        amps = stated(motor, "full-throttle", motor.full_throttle)
-        if amps is None:
-            found.append(unknown_draw(esc, "battery", f"full-throttle current of {motor.named()}"))
-        else:
-            full = amps.number
-            found.append(Draw(esc, "battery", full, full, full, amps.origin))
-    return found
 
 
 def motors_on(wiring: Wiring, esc: Part) -> list[Motor]:

@@ -28,6 +28,17 @@ SERVOS = {
     "giant-hv": ((50, 150), (1, 3), (10, 10)),
 }
 
+# the same of the small, thin, high-volt and brushless ones; from memory, no source seen
+MORE_SERVOS = {
+    "2g": ((2, 5), (0.03, 0.06), (0.15, 0.3)),
+    "3.5g": ((3, 5), (0.05, 0.06), (0.3, 0.5)),
+    "thin-wing": ((10, 30), (0.2, 0.5), (1.0, 2.0)),
+    "thin-wing-hv": ((15, 50), (0.3, 0.8), (1.5, 3.0)),
+    "micro-hv": ((15, 40), (0.3, 0.7), (1.2, 2.5)),
+    "mini-hv": ((20, 60), (0.4, 1.0), (2.0, 4.0)),
+    "brushless-hv": ((60, 150), (0.6, 2.0), (4, 8)),
+}
+
 # cautious continuous and burst A; common practice, no source
 PLUGS = {
     "XT30": (15, 30), "XT60": (40, 60), "XT90": (60, 90), "XT150": (80, 120), "AS150": (100, 150),
@@ -50,9 +61,9 @@ FAA = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("row", SERVOS)
+@pytest.mark.parametrize("row", [*SERVOS, *MORE_SERVOS])
 def test_servo_currents(row: str) -> None:
-    idle, moving, stall = SERVOS[row]
+    idle, moving, stall = (SERVOS | MORE_SERVOS)[row]
     for key, (low, high), scale in (
         ("idle", idle, 1000), ("moving", moving, 1), ("stall", stall, 1),
     ):  # fmt: skip
@@ -61,7 +72,18 @@ def test_servo_currents(row: str) -> None:
 
 
 def test_every_servo_class_is_of_the_trade() -> None:
-    assert CATALOGUE.rows("servos") == tuple(SERVOS)
+    assert set(CATALOGUE.rows("servos")) == {*SERVOS, *MORE_SERVOS}
+    for row in MORE_SERVOS:
+        assert {CATALOGUE.require("servos", row, key).status
+                for key in CATALOGUE.keys("servos", row)} == {"memory"}  # fmt: skip
+    for row in CATALOGUE.rows("servos"):
+        assert CATALOGUE.keys("servos", row) == CATALOGUE.keys("servos", "5g"), row
+
+
+@pytest.mark.parametrize("row", [row for row in CATALOGUE.rows("servos") if row.endswith("hv")])
+def test_a_high_volt_servo_takes_2s(row: str) -> None:
+    # 8.4 V, two full LiPo cells; common practice, no source
+    assert number("servos", row, "volts-max") == number("servos", row, "volts-rated") == 8.4
 
 
 @pytest.mark.parametrize("row", CATALOGUE.rows("servos"))
@@ -87,6 +109,54 @@ def test_plug_physics(row: str) -> None:
     # a contact at its continuous rating must not boil: a few watts at most
     heat = number("plugs", row, "continuous") ** 2 * number("plugs", row, "contact-resistance")
     assert heat < 5
+
+
+@pytest.mark.parametrize(
+    ("kind", "rows"),
+    [
+        (
+            "bullets",
+            [f"bullet-{mm}mm" for mm in ("2", "3", "3.5", "4", "5.5", "6", "6.5", "8", "10")],
+        ),
+        ("two poles", ["1s-1.25mm", "1s-2mm", "bec-2pin", "XT30", "XT60", "XT90"]),
+        ("three poles", ["three-pole-2mm", "three-pole-3.5mm"]),
+        ("anti-spark", ["antispark-XT90", "antispark-8mm", "antispark-10mm"]),
+    ],
+)
+def test_a_thicker_plug_takes_thicker_wire_and_more(kind: str, rows: list[str]) -> None:
+    """Physics: more metal resists less, carries more, and its cup is wider."""
+    for small, big in itertools.pairwise(rows):
+        for key in ("continuous", "burst"):
+            assert number("plugs", small, key) < number("plugs", big, key), kind
+        assert number("plugs", small, "wire-max") <= number("plugs", big, "wire-max")
+        ohms = [number("plugs", row, "contact-resistance") for row in (small, big)]
+        assert ohms[0] > ohms[1]
+
+
+def test_every_plug_has_every_figure() -> None:
+    keys = {"continuous", "burst", "contact-resistance", "keyed", "wire-max"}
+    for row in CATALOGUE.rows("plugs"):
+        assert keys <= set(CATALOGUE.keys("plugs", row)), row
+        assert row == "balance" or CATALOGUE.value("plugs", row, "contacts")
+        wire, bears = number("plugs", row, "wire-max"), number("plugs", row, "burst")
+        # what goes into it bears what it bears for seconds, or comes near
+        gauge = next(
+            w for w in CATALOGUE.rows("wires") if number("wires", w, "size") <= wire + 1e-9
+        )
+        assert number("wires", gauge, "burst") >= 0.9 * bears, row
+
+
+def test_an_anti_spark_plug_goes_with_its_plain_one() -> None:
+    pairs = {
+        "antispark-XT90": "XT90",
+        "antispark-8mm": "bullet-8mm",
+        "antispark-10mm": "bullet-10mm",
+    }
+    for row, plain in pairs.items():
+        assert CATALOGUE.require("plugs", row, "mates-with").text == plain
+        for key in ("continuous", "burst", "contacts", "keyed", "wire-max", "contact-resistance"):
+            one, other = (CATALOGUE.require("plugs", name, key) for name in (row, plain))
+            assert one.text == other.text, (row, key)
 
 
 def test_a_servo_contact_is_10_to_20_milliohm() -> None:

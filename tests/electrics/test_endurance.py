@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from electrics.heating import wire_ohms
+from scipy.optimize import brentq
 from support import plan_of
 
 from harness.electrics.endurance import AGED, Endurance, endurance
@@ -58,37 +59,48 @@ def test_the_stated_reserve(word: str, reserve: float) -> None:
     assert flight.charge["p"][-1] == pytest.approx(reserve, abs=1e-9)
 
 
-def test_constant_power_from_flat_cells() -> None:
-    """P = V i, V = E - R i: i = (E - sqrt(E^2 - 4 R P)) / 2R, the same all the time."""
+def law(volts: float, duty: float, full: float = 40) -> float:
+    """Pack current of a motor read at `full` A and 14.8 V: the equations by an independent solver.
+
+    Winding 6 %, no load 4 %, switching 4 % (memory, the catalogue's).
+    """
+    r, i0 = 0.06 * 14.8 / full, 0.04 * full
+    load = (full - i0) / (14.8 - r * full) ** 2
+    own = brentq(lambda e: e + r * (i0 + load * e**2) - duty * volts, 0, duty * volts)
+    return (duty + 0.04 * (1 - duty)) * (i0 + load * float(own) ** 2)
+
+
+def test_a_motor_on_flat_cells() -> None:
+    """The same current all the time: where pack and motor agree."""
     text = motor("flat", ohms=10, more="flight: [{phase: go, time: 60 s, throttle: 100 %}]")
     wire = "wire: 14 AWG, length: 150 mm"
     text = text.replace("4, capacity", f"4, {wire}, capacity").replace(
         "supply: p", f"supply: p, {wire}"
     )
-    full = flown(text).flight("typical")
-    half = flown(text.replace("40 A", "20 A")).flight("typical")
     # 4 cells; 2 x 150 mm of 14 AWG there and back, as warm as it gets; 2 contacts of 1 mohm
     emf = 4 * 3.7
-    for flight, power in ((full, 14.8 * 40), (half, 14.8 * 20)):
+    for full in (40, 20):
+        flight = flown(text.replace("40 A", f"{full} A")).flight("typical")
         amps = 0.0
         for _ in range(8):
             ohms = 4 * 0.01 + wire_ohms("14 AWG", 300, amps) + 2 * 0.001
-            amps = (emf - np.sqrt(emf**2 - 4 * ohms * power)) / (2 * ohms)
+            volts = brentq(lambda v, r=ohms, a=full: v + r * law(v, 1.0, a) - emf, 1, emf)
+            amps = law(float(volts), 1.0, full)
         assert flight.amps["p"] == pytest.approx(np.full(len(flight.times), amps), rel=1e-3)
         assert flight.lasts == pytest.approx(5 * 0.8 * 3600 / flight.amps["p"][0], rel=1e-6)
 
 
 @pytest.mark.parametrize("throttle", [50, 80, 100])
-def test_the_rule_of_thumb_holds_but_for_the_sag(throttle: int) -> None:
-    """The rule with nominal amperes; at constant power the true ones lie above as the volts lie
-    below nominal, so the minutes lie between those at the highest and the lowest volts."""
+def test_the_rule_of_thumb_at_the_highest_and_the_lowest_volts(throttle: int) -> None:
+    """More volts draw more: the minutes lie between those at either end."""
     more = f"flight: [{{phase: go, time: 60 s, throttle: {throttle} %}}]"
     flight = flown(motor(more=more)).flight("typical")
-    nominal = 40 * (throttle / 100) ** 3  # the fan laws, memory
-    rule = 5 * 0.8 * 3600 / nominal
     volts = flight.volts["p"]
+    least, most = (
+        5 * 0.8 * 3600 / law(float(v), throttle / 100) for v in (volts.max(), volts.min())
+    )
     assert flight.lasts is not None
-    assert rule * volts.min() / 14.8 * 0.97 < flight.lasts < rule * volts.max() / 14.8
+    assert 0.99 * least < flight.lasts < 1.01 * most  # the wires take up to 1 % of the volts
     assert flight.first == "p"
 
 
@@ -166,8 +178,9 @@ def test_phases_follow_each_other_and_the_longest_goes_on() -> None:
         assert pack.lowest <= pack.end
     drawn = sum(phase.packs[0].milliamp_hours for phase in flight.phases)
     assert drawn == pytest.approx(4000, rel=1e-6)
-    # full throttle draws 8 times the power of half (the fan laws), so 8 times at least the current
-    assert flight.phases[0].packs[0].amps > 7.5 * flight.phases[1].packs[0].amps
+    # at one and the same volts 1 / 8 without losses, more with them; the pack is fuller at first
+    ratio = flight.phases[0].packs[0].amps / flight.phases[1].packs[0].amps
+    assert ratio == pytest.approx(law(16, 1.0) / law(16, 0.5), rel=0.05)
     slices = np.diff(flight.times)
     assert slices.max() <= 30 + 1e-9
     assert max(np.diff(flight.times[flight.times <= 60])) <= 60 / 8 + 1e-9
@@ -194,7 +207,6 @@ def test_the_worst_is_worse_by_the_aged_capacity_at_least() -> None:
     # held 0.8: (1 - 0.2) of it is used
     assert worst == pytest.approx(AGED.number * typical, rel=1e-6)
     cold = flown(motor(ohms=10, more=PHASES))
-    assert (cold.flight("worst").lasts or 0) < AGED.number * (cold.flight("typical").lasts or 0)
     assert len(cold.flight("worst").assumed) >= 4
 
 
@@ -230,28 +242,14 @@ def test_missing_facts_leave_packs_out() -> None:
 
 
 def test_a_flight_that_cannot_be_flown_stops_with_its_part() -> None:
-    """592 W out of 4 cells of 60 mohm: the most they can give is 16.8^2 / (4 x 0.24) = 294 W."""
-    taxi = "{phase: taxi, time: 10 s, throttle: 10 %}"
-    more = f"flight: [{taxi}, {{phase: go, time: 60 s, throttle: 100 %}}]"
-    flight = flown(motor(ohms=60, more=more)).flight("typical")
+    """An ESC fed the wrong way round has no answer, at whatever throttle."""
+    more = "flight: [{phase: go, time: 60 s, throttle: 100 %}]\n"
+    more += "as-found: [{end: esc.supply, fact: crossed}]"
+    flight = flown(motor(more=more)).flight("typical")
     assert flight.stopped is not None
     assert flight.stopped.element == "esc"
     assert "in go" in flight.stopped.why
-    assert [phase.name for phase in flight.phases] == ["taxi"]
     assert flight.lasts is None
-    assert flight.times[-1] == pytest.approx(10.0)
-
-
-def test_the_volts_may_break_down_on_the_way() -> None:
-    """Cells that start well and cannot hold the power when low: numbers end before that."""
-    power, ohms = 14.8 * 40, 0.4 / 4
-    emf = np.sqrt(4 * ohms * power)  # the least volts at rest that still give the power
-    more = "reserve: 0 %\nflight: [{phase: go, time: 9 s, throttle: 100 %}]"
-    flight = flown(motor(ohms=25, more=more)).flight("typical")
-    assert flight.stopped is not None
-    rest = flight.volts["p"][-1] + ohms * flight.amps["p"][-1]
-    assert rest > emf
-    assert flight.charge["p"][-1] > 0.0
 
 
 @pytest.mark.parametrize(("ah", "wh", "over"), [("4.5", 99.9, False), ("5", 111.0, True)])

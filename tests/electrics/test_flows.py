@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import pytest
 from electrics.heating import wire_ohms
+from scipy.optimize import brentq
 from support import plan_of
 
 from harness.electrics.flows import Flows, flows_of
@@ -128,19 +129,25 @@ def test_a_series_stack_carries_the_same_at_every_level() -> None:
     assert [found.by_source[p].steady for p in "pq"] == pytest.approx([whole] * 2)
 
 
-def test_a_constant_power_by_hand() -> None:
-    """30 A at 3 * 3.7 V of a pack of 11.982 V (charge 80 %) behind 37.5 mohm, plugs and wires.
+def test_a_motor_by_hand() -> None:
+    """30 A at 11.1 V, 20 mohm, 1 A without a load; worst with a full pack on a hot day, 40 degC.
 
-    I = (V - sqrt(V^2 - 4 R P)) / (2 R).
+    The equations of motor, propeller and pack by an independent solver: own volts E of the motor,
+    I = I0 + c E^2, E + (R + wires) I = 12.6 V; copper as warm as its own current makes it.
     """
     text = PACKS.replace("supply: j", "supply: p, connector: AS150, wire: 10 AWG, length: 100 mm")
-    text = text.partition("power-leads")[0].replace("2 Ah}", "2 Ah, connector: AS150, wire: 10 AWG,"
-                                                    " length: 100 mm}")  # fmt: skip
-    watts, volts, amps = 30 * 3 * 3.7, 3 * 3.994, 0.0
+    text = text.replace("30 A,", "30 A, resistance: 20 mohm, no-load: 1 A,")
+    text = text.partition("power-leads")[0].replace(
+        "2 Ah}", "2 Ah, cell-resistance: 12 mohm, connector: AS150, wire: 10 AWG, length: 100 mm}"
+    )
+    load, amps = (30 - 1) / (3 * 3.7 - 0.02 * 30) ** 2, 0.0
     for _ in range(8):
-        ohms = 3 * 0.005 * 5 / 2 + 2 * 0.25e-3 + 2 * wire_ohms("10 AWG", 100, amps)
-        amps = (volts - (volts**2 - 4 * ohms * watts) ** 0.5) / (2 * ohms)
-    assert flows(text).port("e", "supply").steady == pytest.approx(amps, rel=1e-5)
+        whole = 3 * 0.012 + 2 * 0.25e-3 + 2 * wire_ohms("10 AWG", 100, amps, 40) + 0.02
+        own = brentq(lambda e, r=whole: e + r * (1 + load * e**2) - 12.6, 0, 12.6, xtol=1e-14)
+        amps = 1 + load * own**2
+    flow = flows(text).port("e", "supply")
+    assert flow.steady == pytest.approx(amps, rel=1e-5)
+    assert flow.steady_case == "hot"
 
 
 BEC = RX + SERVOS + (

@@ -24,7 +24,7 @@ from harness.wiring.build import build
 PLAN = Path(__file__).parents[2] / "examples" / "spindrift-7.yaml"
 ESC = """
 escs: {{esc: {{rated: {rated}, bec: none, supply: pack}}}}
-{group}: {{drive: {{full-throttle: 40 A, plug: esc}}}}
+{group}: {{drive: {{full-throttle: 40 A, resistance: 20 mohm, no-load: 2 A, plug: esc}}}}
 packs: {{pack: {{chemistry: lipo, cells: 4, capacity: 4 Ah, rate: 40 C}}}}
 """
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 from support import plan_of
 
+from harness.electrics.motors import draw_of
 from harness.parts.esc import Esc
 from harness.parts.figure import Draw
 from harness.parts.motor import Motor
 from harness.parts.servo import Servo
-from harness.wiring.ratings import esc_draws, together
+from harness.wiring.ratings import together
 
 
 def draw(text: str) -> Draw:
@@ -84,7 +85,7 @@ def test_the_origin_names_the_line() -> None:
 def test_an_esc_at_full_throttle(motors: str, amps: float, missing: str) -> None:
     plan = plan_of("escs:\n  e: {rated: 50 A}\n" + (f"motors:\n  {motors}\n" if motors else ""))
     esc = next(plan.of(Esc))
-    (found,) = esc_draws(esc, list(plan.of(Motor)))
+    found = draw_of(esc, list(plan.of(Motor)), 11.1)
     assert (found.steady, found.stall, found.missing) == (amps, amps, missing)
 
 

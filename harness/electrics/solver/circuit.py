@@ -45,10 +45,11 @@ class VoltSource:
 
 @dataclass(frozen=True, slots=True)
 class Consumer:
-    """Draws a constant current, a conductance's current and a constant power side by side.
+    """Draws a constant current, a conductance's, a constant power and a motor's side by side.
 
     Below `knee` volts the constant current, and below `stall` volts the constant power, falls
-    off in proportion to the volts: nothing draws on from an empty rail.
+    off in proportion to the volts: nothing draws on from an empty rail. The motor runs at `duty`,
+    0 to 1; `winding` in ohm, `no_load` in A, `load` in A / V^2, `switching`: see `motor_law`.
     """
 
     plus: Node
@@ -59,6 +60,11 @@ class Consumer:
     knee: float = 1.0
     stall: float = 1.0
     name: str = ""
+    duty: Amount = 0.0
+    winding: Amount = 0.0
+    no_load: Amount = 0.0
+    load: Amount = 0.0
+    switching: Amount = 0.0
 
 
 @dataclass(frozen=True, slots=True)

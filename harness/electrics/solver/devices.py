@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harness.electrics.solver.circuit import LEAK, Array, Circuit
+from harness.electrics.solver.motor_law import motor_current
 
 EXPONENT = 200.0
 """Where a diode's exponential goes on as a straight line, so that no step can overflow."""
@@ -43,6 +44,26 @@ class Consumers(_Devices):
     watts: Array
     knee: Array
     stall: Array
+    duty: Array
+    winding: Array
+    no_load: Array
+    load: Array
+    switching: Array
+
+    @property
+    def motor(self) -> tuple[Array, Array, Array, Array, Array]:
+        """What the law of motors asks for."""
+        return self.duty, self.winding, self.no_load, self.load, self.switching
+
+    @property
+    def bending(self) -> tuple[Array, Array, Array]:
+        """What makes its current anything but a resistor's."""
+        return self.amps, self.watts, self.duty
+
+    def idle(self) -> Consumers:
+        """Return them with nothing drawn."""
+        every = {f.name: np.zeros_like(self.amps) for f in fields(self)}
+        return Consumers(**{**every, "knee": self.knee, "stall": self.stall})
 
     def current(self, volts: Array) -> tuple[Array, Array]:
         """Return the current in A at some volts, and its slope in S."""
@@ -53,7 +74,8 @@ class Consumers(_Devices):
         safe = np.where(working, volts, self.stall)
         power = np.where(working, self.watts / safe, self.watts * volts / self.stall**2)
         bend = np.where(working, -self.watts / safe**2, self.watts / self.stall**2)
-        return amps + (self.siemens + LEAK) * volts + power, slope + bend
+        motor, by = motor_current(volts, *self.motor)
+        return amps + (self.siemens + LEAK) * volts + power + motor, slope + bend + by
 
 
 def diode_current(saturation: Array, slope: Array, volts: Array) -> tuple[Array, Array]:

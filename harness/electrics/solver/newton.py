@@ -42,6 +42,8 @@ HALVINGS = 14
 STILL = 1e-10
 """Relative change of volts at which the iteration has come to rest."""
 
+BACKWARDS = -1.0  # V below which a device is fed the wrong way round
+
 BALANCED, DUST = 1e-8, 1e-11
 """What may be left over at a node: a share of the largest current there, and A of rounding alone.
 
@@ -256,9 +258,7 @@ class Solver:
         """Begin with the volts of the network at no load: consumers open, supplies on."""
         rest = [np.zeros((self.draws, n)) for n in (len(self.c_plus), len(self.d_a))]
         fed = np.full((self.draws, len(self.v_ip)), 1e3)
-        none, one = np.zeros_like(rest[0]), np.ones_like(rest[0])
-        idle = Consumers(none, none, none, one, one)
-        kept, self.consumers = self.consumers, idle
+        kept, self.consumers = self.consumers, self.consumers.idle()
         conducting = self.slope * np.log(1.0 + 1.0 / self.saturation)
         out = self.converters.volts - 1e-3 * self.converters.ohms
         try:
@@ -327,7 +327,7 @@ class Solver:
         """Return which draws still move."""
         far = np.zeros(len(todo), dtype=bool)
         # a consumer that is a mere resistor is straight: one that hangs loose may quiver
-        bent = (self.consumers.amps[todo] != 0) | (self.consumers.watts[todo] != 0)
+        bent = np.any([(k != 0)[todo] for k in self.consumers.bending], axis=0)
         for number, (a, b) in enumerate(zip(old, new, strict=True)):
             moves = np.abs(a - b) > STILL * np.maximum(1.0, np.abs(b))
             far |= (moves if number else moves & bent).any(axis=1)
@@ -350,6 +350,7 @@ class Solver:
         g = converters.given(fed, out)
         trouble = {int(n): self._restless(int(n), at, (u, w, fed, out)) for n in todo}
         collapsed = (self.consumers.watts > 0) & (u < self.consumers.stall)
+        collapsed |= (self.consumers.duty > 0) & (u < BACKWARDS)
         for draw, number in zip(*np.nonzero(collapsed), strict=True):
             trouble.setdefault(int(draw), self._starved(int(draw), int(number), u))
         through = diode_current(saturation, slope, w)[0]
@@ -380,7 +381,7 @@ class Solver:
 
     def _starved(self, draw: int, number: int, fed: Array) -> NotSolved:
         consumer = self.layout.circuit.consumers[number]
-        if (volts := float(fed[draw, number])) < -1.0:
+        if (volts := float(fed[draw, number])) < BACKWARDS:
             return NotSolved(consumer.name, f"it is fed the wrong way round, {volts:.3g} V", draw)
         watts = float(self.consumers.watts[draw, number])
         asked = f"{watts:.4g}" if watts < 1e4 else f"{watts:.0f}"

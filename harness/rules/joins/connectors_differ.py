@@ -27,6 +27,7 @@ from harness.base.finding import Severity
 from harness.facts.wording import joined
 from harness.parts.contacts import Form, Port
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.ratings import mating
 
 
 @rule(Severity.ERROR)
@@ -36,7 +37,7 @@ def check(desk: Desk) -> Findings:
         if Form.BALANCE in socket.forms or socket.form is not Form.POWER:
             continue
         ours, theirs = mate.plug.connector, socket.connector
-        if ours and theirs and ours != theirs:
+        if ours and theirs and mating(desk.plan, ours) != mating(desk.plan, theirs):
             yield check.at_plug(
                 f"{joined(mate)} does not go: the plug is {ours}, the socket is {theirs}",
                 mate,

@@ -66,5 +66,4 @@ def check(desk: Desk) -> Findings:
 
 
 def _share(use: MotorInUse) -> str:
-    line = use.motor.at("full-throttle").line
-    return f"{amps(use.full)} at {use.volts:.1f} V, plan line {line}"
+    return f"{amps(use.full.number)} at {use.volts:.1f} V, {use.full.origin}"

@@ -32,8 +32,18 @@ from typing import TypeAlias
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
+from harness.base.units import WireSize
 from harness.electrics.flow import Flow
-from harness.facts.currents import Bears, alike, amps, case_numbers, currents, passing, plug_bears
+from harness.facts.currents import (
+    Bears,
+    alike,
+    amps,
+    battery_plugs,
+    case_numbers,
+    currents,
+    passing,
+    plug_bears,
+)
 from harness.parts.contacts import Form, Port
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, Findings, rule
@@ -79,8 +89,8 @@ def _weaker(plan: Plan, plug: Port, socket: Port) -> tuple[str, Bears] | None:
 
 
 def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
-    mate, _, flow, bears = run[0]
-    where = spoken(f"{mate.plug.short} in {socket.short}" for mate, socket, _, _ in run)
+    mate, socket, flow, bears = run[0]
+    where = spoken(f"{mate.plug.short} in {into.short}" for mate, into, _, _ in run)
     return check.at_plug(
         f"{passing(flow)} pass the {connector} of {where}, which bears "
         f"{amps(bears.steady.number)} continuously by the cautious figure "
@@ -88,15 +98,14 @@ def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
         "for seconds",
         mate,
         *(mate.plug.part for mate, *_ in run),
-        *(socket.part for _, socket, *_ in run),
+        *(into.part for _, into, *_ in run),
         severity=Severity.ERROR if bears.beyond_charts(flow) else None,
-        help=_advice(desk.plan, flow),
+        help=_advice(desk.plan, flow, mate.plug.wire.size or socket.wire.size),
         numbers=(*bears.numbers(), *case_numbers(desk.wiring, flow.steady_case, flow.burst_case)),
     )
 
 
-def _advice(plan: Plan, flow: Flow) -> str:
-    """Name the battery connectors of the catalogue that bear it."""
-    rows = [r for r in plan.catalogue.rows("plugs") if not r.startswith(("servo", "balance"))]
-    fit = [r for r in rows if (b := plug_bears(plan, r)) and not b.exceeded(flow)]
+def _advice(plan: Plan, flow: Flow, size: WireSize | None) -> str:
+    """Name the battery connectors of the catalogue that bear it and take the wire."""
+    fit = battery_plugs(plan, flow, size)
     return f"fit a connector that bears it: {', '.join(fit)}" if fit else "share the current out"

@@ -44,6 +44,7 @@ from harness.facts.currents import (
     over,
     overloaded,
     passing,
+    stated_wire,
     thinned,
     when,
     wire_bears,
@@ -81,7 +82,7 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
     for port in desk.wiring.ports.values():
         size = port.wire.size
         flow = currents(desk.wiring).port(*port.id)
-        if size is None or not _is_stated(port) or not flow.live:
+        if size is None or not stated_wire(port) or not flow.live:
             continue
         bears = wire_bears(desk.plan, size, battery=port.form is Form.POWER)
         if bears is None:
@@ -94,11 +95,6 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
     return found
 
 
-def _is_stated(port: Port) -> bool:
-    """The lead a maker fitted is the maker's affair, unless the plan states its gauge."""
-    return any(word in port.part.spans for word in ("wire", "lead-wire"))
-
-
 def _share(flow: Flow, bears: Bears) -> float:
     return max(flow.steady / bears.steady.number, flow.burst / bears.burst.number)
 
@@ -106,14 +102,13 @@ def _share(flow: Flow, bears: Bears) -> float:
 def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
     part, size = port.part, port.wire.size
     assert size is not None
-    word = "lead-wire" if port.form is Form.THREE_PIN and "lead-wire" in part.spans else "wire"
     factor = derated(desk.plan, part)
     thinner = ("of it in its bundle and at its altitude", f"{factor.number:.2f}, {factor.origin}")
     return check.finding(
         f"the {size.text} wire of {part.named()} carries {passing(flow)}; it "
         f"bears {amps(bears.steady.number)} continuously by the cautious figure, "
         f"{amps(bears.steady_chart.number)} by the charts",
-        part.at(word),
+        part.at(stated_wire(port)),
         part,
         severity=Severity.ERROR if bears.beyond_charts(flow) else None,
         spot=port.name,

@@ -1,12 +1,14 @@
-"""A pack cannot give the power that is asked of it: the volts break down.
+"""A pack cannot give the current that is asked of it: its volts break down.
 
 What it looks for
-    An operating case in which an ESC asks for more power than its pack can send through its own
-    cells and the wires on the way: there are no volts at which both agree.
+    An operating case in which the cells of a pack fall below the volts that damage them: one that
+    lasts is an error, one for seconds a warning. And a network for which there are no volts at all
+    at which everything on it agrees: a danger.
 
 Why it matters
-    The volts fall until the ESC cuts out or starts anew, and a BEC in it takes the receiver down
-    with it. That happens at full throttle, at take-off or with the pack nearly empty.
+    Cells drawn so low are spoilt, get hot and puff up. Well before that the ESC cuts out, or a BEC
+    in it takes the receiver down with it: at full throttle, at take-off or with the pack nearly
+    empty.
 
 An example that fails
     escs:
@@ -14,15 +16,18 @@ An example that fails
     motors:
       motor: {full-throttle: 90 A, plug: esc}
     packs:
-      main: {chemistry: lipo, cells: 3, capacity: 1 Ah, rate: 400 C, connector: AS150}
+      main: {chemistry: lipo, cells: 3, capacity: 4 Ah, rate: 100 C, cell-resistance: 15 mohm,
+        connector: AS150}
 
 The same, mended
     packs:
-      main: {chemistry: lipo, cells: 3, capacity: 6 Ah, rate: 60 C, connector: AS150}
+      main: {chemistry: lipo, cells: 3, capacity: 4 Ah, rate: 100 C, cell-resistance: 2 mohm,
+        connector: AS150}
 
 Where it comes from
-    The most power that comes out of volts V behind a resistance R is V * V / (4 * R): Jacobi's
-    law of maximum power. About 5 milliohm a LiPo cell: PX4 user guide, battery page.
+    3.0 V of a lithium cell is damage: PX4 user guide, battery page; the other chemistries as the
+    catalogue says. What a motor draws as the volts fall: the first-order law of motor and
+    propeller, `harness/electrics/solver/motor_law.py`.
 """
 
 from __future__ import annotations
@@ -32,18 +37,23 @@ from collections import defaultdict
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import START, Span
+from harness.electrics.packs import motor_packs
 from harness.facts.battery import packs_of
-from harness.facts.currents import case_numbers, currents
+from harness.facts.cell_volts import CellSag, damaged_packs
+from harness.facts.currents import amps, case_numbers, currents, when
 from harness.facts.motion import turning
 from harness.facts.rails import name_of
+from harness.facts.wording import volts, volts_line
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import motors_on
 
 
-@rule(Severity.DANGER, solved=True)
+@rule(Severity.DANGER, Severity.ERROR, Severity.WARNING, solved=True)
 def check(desk: Desk) -> Findings:
-    """Report each part that asks too much once, with the cases."""
+    """Report each part that asks too much once, with the cases; and each pack that sags."""
+    for sag in damaged_packs(desk.wiring):
+        yield _sagging(desk, sag)
     cases: dict[str, list[str]] = defaultdict(list)
     for case, failure in currents(desk.wiring).trouble.items():
         cases[failure.element].append(case)
@@ -69,10 +79,28 @@ def _finding(desk: Desk, part: Part | None, names: list[str]) -> Finding:
     )
 
 
+def _sagging(desk: Desk, sag: CellSag) -> Finding:
+    cell, least = sag.volts / sag.cells, sag.limit.number / sag.cells
+    driven = [esc for esc, packs in motor_packs(desk.wiring).items() if sag.part.id in packs]
+    escs = [desk.plan.parts[name] for name in driven]
+    word = turning(desk.plan).one
+    smaller = f", or a smaller {word}" if escs else ", or less that draws from it"
+    return check.finding(
+        f"the cells of {sag.part.named()} fall to {volts(round(cell, 2))} each at"
+        f" {amps(round(sag.amps, 1))}{when(sag.case)}; below {volts(least)} they take damage",
+        _span(desk, escs[0]) if escs else sag.part.span,
+        sag.part,
+        *escs,
+        severity=Severity.ERROR if sag.lasting else Severity.WARNING,
+        help=f"take a pack of more capacity or of less resistance{smaller}",
+        numbers=(volts_line("damage, whole pack", sag.limit), *case_numbers(desk.wiring, sag.case)),
+    )
+
+
 def _span(desk: Desk, part: Part | None) -> Span:
     """The current that was stated for its motor, else the part."""
     if part is None:
         return START
     driven = motors_on(desk.wiring, part)
-    asked = [m.at("full-throttle") for m in driven if m.full_throttle is not None]
+    asked = [m.full_at() for m in driven if m.full() is not None]
     return asked[0] if asked else part.span

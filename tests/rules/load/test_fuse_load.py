@@ -11,7 +11,7 @@ PLAN = """
 escs:
   esc: {{rated: 99 A, bec: none, supply: f{esc}}}
 motors:
-  m: {{full-throttle: 30 A, plug: esc}}
+  m: {{full-throttle: 30 A, full-throttle-volts: 12.6 V, plug: esc}}
 fuses:
   f: {{rated: {rated}, supply: main, connector: XT60{wire}}}
 packs:
@@ -23,7 +23,7 @@ packs:
     ("rated", "wire", "esc", "severity"),
     [
         ("30 A", ", wire: 12 AWG", "", None),
-        ("29 A", ", wire: 12 AWG", "", Severity.ERROR),
+        ("27 A", ", wire: 12 AWG", "", Severity.ERROR),
         ("55 A", ", wire: 14 AWG", "", None),  # 14 AWG: 55 A by the chart
         ("56 A", ", wire: 14 AWG", "", Severity.ERROR),
         ("60 A", ", wire: 12 AWG", ", wire: 14 AWG", Severity.ERROR),  # the ESC's own wires

@@ -1,8 +1,6 @@
 """Amperes a pack may give: C rate times Ah at 50 to 60 % of the label (common practice).
 
-36 A at 11.1 V are 400 W; of a pack with 11.98 V at rest behind 25 to 30 mohm (5 mohm a cell of
-5 Ah, plugs and wires) they ask (11.98 - sqrt(11.98^2 - 4 * 0.03 * 400)) / 0.06 = 37 A, and up to
-40 A when it is nearly empty (11.09 V).
+40 A are read at the 12.6 V of a full pack: with what its cells keep to themselves 36 to 39 A flow.
 """
 
 from __future__ import annotations
@@ -16,7 +14,7 @@ PLAN = """
 escs:
   esc: {{rated: 90 A, bec: none, supply: {supply}}}
 motors:
-  m: {{full-throttle: 36 A, plug: esc}}
+  m: {{full-throttle: 40 A, full-throttle-volts: 12.6 V, plug: esc}}
 packs:
   p: {{chemistry: lipo, cells: 3{p}}}
 {more}"""

@@ -1,0 +1,90 @@
+"""A wire is thicker than its plug takes.
+
+What it looks for
+    Wires whose gauge and plug the plan states, against the thickest gauge that goes into a plug of
+    that class: into its cup to be soldered, or into its crimp.
+
+Why it matters
+    Strands get cut off to make it fit, or the joint holds by its rim alone: it carries less than
+    the plug, gets hot and breaks. A builder finds out with the iron in hand.
+
+An example that fails
+    escs:
+      esc: {rated: 80 A, supply: main, bec: none, connector: XT60, wire: 8 AWG, length: 100 mm}
+    motors:
+      motor: {full-throttle: 30 A, plug: esc}
+    packs:
+      main: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 35 C, connector: XT60}
+
+The same, mended
+    escs:
+      esc: {rated: 80 A, supply: main, bec: none, connector: XT60, wire: 12 AWG, length: 100 mm}
+
+Where it comes from
+    From memory, no source seen: the thickest wire that is commonly soldered or crimped into each
+    class (catalogue, plugs, wire-max).
+"""
+
+from __future__ import annotations
+
+from harness.base.finding import Finding, Severity
+from harness.base.units import WireSize
+from harness.electrics.flow import Flow
+from harness.facts.currents import battery_plugs, currents, stated_wire, wire_bears
+from harness.parts.contacts import Form, Port
+from harness.parts.figure import from_catalogue
+from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.ratings import connector_of
+
+
+@rule(Severity.WARNING, solved=True)
+def check(desk: Desk) -> Findings:
+    """Report each part once, at its first plug that is too small."""
+    told = set()
+    for port in desk.wiring.ports.values():
+        name, size = connector_of(port), port.wire.size
+        most = desk.plan.catalogue.value("plugs", name, "wire-max") if name else None
+        if size is None or most is None or most.number is None or not stated_wire(port):
+            continue
+        if size.area_mm2 > most.number * (1 + 1e-9) and port.part.id not in told:
+            told.add(port.part.id)
+            yield _finding(desk, port, WireSize(most.number, most.text))
+
+
+def _finding(desk: Desk, port: Port, most: WireSize) -> Finding:
+    part, size, name = port.part, port.wire.size, connector_of(port)
+    assert size is not None
+    figure = from_catalogue(desk.plan.catalogue, "plugs", name, "wire-max")
+    assert figure is not None
+    return check.finding(
+        f"the {size.text} wire of {part.named()} is too thick for its {name} plug, which takes"
+        f" {most.text} at most",
+        part.at(stated_wire(port)),
+        part,
+        spot=port.name,
+        help=_advice(desk, port, size, most),
+        numbers=(("the plug takes", f"{most.text}, {figure.origin}"),),
+    )
+
+
+def _advice(desk: Desk, port: Port, size: WireSize, most: WireSize) -> str:
+    """A thinner wire only where it bears what flows; a plug that takes this one, on both sides."""
+    flow = currents(desk.wiring).port(*port.id)
+    battery = port.form is Form.POWER
+    bears = wire_bears(desk.plan, most, battery)
+    thinner = bears is not None and not bears.exceeded(flow)
+    ways = [f"use {most.text} wire, which bears what flows"] if thinner else []
+    if battery:
+        ways += [f"fit {' or '.join(_plugs(desk, port, size, flow)[:2])} on both sides"]
+    return ", or ".join(ways) or "share the current out over two leads of thinner wire"
+
+
+def _plugs(desk: Desk, port: Port, size: WireSize, flow: Flow) -> list[str]:
+    """Return what has as many contacts, bears what flows and takes the wire."""
+    table = desk.plan.catalogue
+    poles = table.value("plugs", connector_of(port), "contacts")
+    fit = battery_plugs(desk.plan, flow, size)
+    same = [
+        row for row in fit if poles and table.require("plugs", row, "contacts").text == poles.text
+    ]
+    return same or fit or ["a plug that takes it"]
