@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.base.units import CURRENT, format_quantity
 from harness.facts.battery import pack_volts
 from harness.facts.fed import put_right
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
@@ -24,6 +25,8 @@ from harness.wiring.nets import Nets
 
 if TYPE_CHECKING:
     from networkx import DiGraph
+
+    from harness.electrics.flow import Flow
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +169,28 @@ class Parting:
 
     mate: Mate
     red: bool
+
+
+def one_lead(wiring: Wiring, box: str) -> Part | None:
+    """Return what feeds a rail and has but one lead for it: an ESC's BEC, a pack; or None.
+
+    A regulator can be had with several.
+    """
+    feeds = rails(wiring).feeds(Contact(box, "rail", "positive"))
+    parts = (wiring.plan.parts[feed.source.owner] for feed in feeds)
+    return next((part for part in parts if not part.regulates), None)
+
+
+def from_a_regulator(source: Part, box: Part, flow: Flow, leads: int) -> str:
+    """Say how a rail is fed instead by what has several leads."""
+    off = "pull its red pin" if source.drives else "unplug it"
+    rated = " and ".join(
+        format_quantity(round(amps, 6), CURRENT) for amps in (flow.steady, flow.burst)
+    )
+    return (
+        f"{source.maker} has one lead: {off} and feed {box.id} from a regulator of {rated} for"
+        f" seconds or more, by {leads} leads into as many sockets"
+    )
 
 
 def name_of(part: Part) -> str:
