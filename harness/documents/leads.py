@@ -174,7 +174,7 @@ def notes(facts: Facts, lead: PhysicalLead) -> list[str]:
     names = {lead.part.id} | {f"{port.part.id}.{port.name}" for port in lead.ports}
     for fact in facts.wiring.plan.as_found:
         if fact.end in names:
-            found.append(f"{fact.end} was {fact.fact}" + (f", {fact.mended}" * bool(fact.mended)))
+            found.append(fact.words() + f", {fact.mended}" * bool(fact.mended))
     turned = [end for end in lead.near if end.mate is not None and end.mate.join.turned]
     found += [f"{end.name} sits turned" for end in turned]
     return [*found, lead.part.about] if lead.part.about else found
