@@ -245,7 +245,7 @@ def _head(b: Bench) -> None:
     ids = [name for group in b.data.values() if isinstance(group, dict) for name in group]
     ids = [name for name in ids if isinstance(name, str) and re.search(r"\d", name)]
     if ids and b.flip():
-        b.data["as-found"] = [{"end": b.one(ids), "fact": b.one(["turned", "dead", "crossed"])}]
+        b.data["as-found"] = [b.one(_seen(b.data))] if _seen(b.data) else []
     if ids and b.flip():
         entry = {"rule": "socket-used-twice", "part": b.one(ids), "because": "it was tried"}
         b.data["accepted"] = [entry]
@@ -259,6 +259,20 @@ def _head(b: Bench) -> None:
         b.data["wishes"] = [wish(b, functions) for _ in range(b.draw(st.integers(1, 3)))]
     if b.flip():
         b.data["buy-at-most"] = b.draw(st.integers(0, 999))
+
+
+def _seen(data: Data) -> list[Data]:
+    """What may have been seen of the leads and servos of a plan."""
+    found: list[Data] = []
+    for name in data.get("servos", {}):
+        found += [{"end": f"{name}.plug", "fact": word} for word in ("turned", "crossed", "worn")]
+        found += [{"end": name, "fact": "dead"}, {"end": name, "wire": "signal", "fact": "open"}]
+    for name in data.get("leads", {}):
+        found += [{"end": name, "fact": "dead"}, {"end": f"{name}.1", "fact": "dead"}]
+        found += [{"end": f"{name}.plug", "wire": "negative", "fact": "open"}]
+    for name in data.get("power-leads", {}):
+        found += [{"end": f"{name}.1", "wire": "positive", "fact": "open"}]
+    return found
 
 
 def _operation(b: Bench, functions: list[str], ids: list[str]) -> None:

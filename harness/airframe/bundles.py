@@ -189,10 +189,7 @@ def _bundle(
 def _sections(spans: list[tuple[float, float, BundledRun]]) -> Iterator[list[BundledRun]]:
     """Yield which leads lie together at each section where that changes."""
     edges = sorted({edge for low, high, _ in spans for edge in (low, high)})
-    for one, other in pairwise(edges):
-        middle = (one + other) / 2
-        here = {s.key: s for low, high, s in spans if low <= middle <= high}
-        if here:
-            yield list(here.values())
-    if len(edges) == 1:
-        yield list({s.key: s for _, _, s in spans}.values())
+    middles = [(one + other) / 2 for one, other in pairwise(edges)]
+    found = [{s.key: s for low, high, s in spans if low <= at <= high} for at in middles]
+    every = {s.key: s for _, _, s in spans}  # a stretch of no length: they lie at its ends
+    yield from (list(here.values()) for here in ([h for h in found if h] or [every]))

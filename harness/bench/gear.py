@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 from harness.base.near import spoken
 from harness.base.units import TIME, VOLTAGE
 from harness.bench.leads_and_supplies import sags
-from harness.bench.power_up import HELD, leg_warning, loose_legs
+from harness.bench.power_up import HELD
 from harness.bench.protocol import BenchTest, Section, Word, band
 from harness.bench.workbench import Bench
 from harness.electrics.gear.motion import HERE, functions_of, goal_of
+from harness.electrics.gear.power_up import power_up_warning, wakings
 from harness.electrics.gear.timeline import GearRun, TimeLine, timeline
 from harness.electrics.solver.circuit import NotSolved
 from harness.parts.part import of_kind
@@ -32,7 +33,7 @@ def gear(bench: Bench) -> Section:
     for function, line in lines_of(bench).items():
         tests += [*_power_ups(bench, function, line), *_times(bench, line), *_volts(bench, line)]
     about = "the aeroplane on a stand; times from the moment the switch is moved"
-    said = filter(None, (about, leg_warning(loose_legs(bench.wiring))))
+    said = filter(None, (about, power_up_warning(bench.wiring)))
     return Section("Gear", tuple(tests), "; ".join(said))
 
 
@@ -63,7 +64,7 @@ def _power_ups(bench: Bench, function: str, line: TimeLine) -> Iterator[BenchTes
             f"gear-power-up.{function}.switch-{switch}-gear-{stands}",
             f"supply off, the gear {stands}, the switch {switch}; supply on: the gear",
             Word(_does(bench, run), MOVES), _why(boxes),
-            _surprise(boxes, loose), (HELD,) if loose else (), "off",
+            _surprise(boxes, loose), (HELD,) if wakings(bench.wiring) else (), "off",
             (*line.boxes, *line.movers),
         )  # fmt: skip
 
@@ -106,7 +107,8 @@ def _boxes(bench: Bench, line: TimeLine) -> list[Sequencer]:
 
 def _loose(bench: Bench, line: TimeLine) -> list[str]:
     """Return the legs of a function that no sequencer holds back."""
-    return [name for name in loose_legs(bench.wiring) if name in line.movers]
+    loose = (p.id for w in wakings(bench.wiring) if w.box is None for p in w.parts)
+    return [name for name in loose if name in line.movers]
 
 
 def _box_times(bench: Bench, line: TimeLine, box: Sequencer, way: str) -> Iterator[BenchTest]:

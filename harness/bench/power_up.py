@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE
 from harness.bench.leads_and_supplies import sags
 from harness.bench.protocol import BenchTest, Section, Word, band
 from harness.bench.workbench import CORNERS, REST, STIRRED, Bench, by_id
-from harness.electrics.gear.motion import functions_of
+from harness.electrics.gear.power_up import power_up_warning
 from harness.electrics.sampling import MEASURED, METERED
 from harness.facts.motion import turning
 from harness.parts.esc import Esc
@@ -18,27 +18,8 @@ from harness.parts.part import Part
 from harness.parts.retract import Retract
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
-from harness.wiring.build import Wiring
 
 HELD = "the model held or on a stand, never on its wheels"
-
-
-def loose_legs(wiring: Wiring) -> list[str]:
-    """Return the legs that answer to a channel themselves, by id."""
-    movers = (mover for some in functions_of(wiring).values() for mover in some)
-    return sorted(m.part.id for m in movers if m.part.is_leg and m.box is None)
-
-
-def leg_warning(loose: Sequence[str]) -> str:
-    """Say what such legs do when the supply comes on; "" where there are none."""
-    if not loose:
-        return ""
-    verb, them = ("runs", "it") if len(loose) == 1 else ("run", "them")
-    return (
-        f"{spoken(loose)} {verb} at once to where the gear switch stands when the supply comes on,"
-        f" as no sequencer holds {them} back: never switch on with the model on its wheels; hold"
-        " it, or put it on a stand"
-    )
 
 
 def centred(bench: Bench) -> Section:
@@ -65,7 +46,7 @@ def power_up(bench: Bench) -> Section:
     about = f"transmitter on first, then the pack, through a {fuse.number:g} A fuse or a limited"
     about += f" supply ({fuse.origin}); {turning(bench.plan).off}"
     about += ", legs clear of the bench" if any(bench.plan.of(Retract)) else ""
-    said = filter(None, (about, leg_warning(loose_legs(bench.wiring))))
+    said = filter(None, (about, power_up_warning(bench.wiring)))
     return Section("First power-up", tuple(tests), "; ".join(said))
 
 

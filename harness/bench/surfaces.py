@@ -24,6 +24,7 @@ from harness.bench.leads_and_supplies import PRACTICE
 from harness.bench.protocol import BenchTest, Section, Word
 from harness.bench.workbench import Bench, by_id
 from harness.facts.motion import turning_of
+from harness.facts.parity import unwritten_mixes
 from harness.facts.signals import (
     DOWN,
     OFF,
@@ -49,6 +50,9 @@ MIXES: Mapping[str, tuple[str, str]] = {
                " rudder"),
     "elevon": ("elevon", "both halves go alike for the elevator and against each other for the"
                " ailerons"),
+    "taileron": ("taileron", "both halves go alike for the elevator and against each other for the"
+                 " ailerons"),
+    "spoileron": ("spoileron", "both rise together as spoilers, and still work as ailerons"),
     "differential-thrust": ("differential thrust", "the rudder stick speeds up the motor on the"
                             " outside of the turn"),
     "own-trim": ("own trim", "each side is trimmed by itself"),
@@ -165,6 +169,8 @@ def _mixes(bench: Bench) -> Iterator[BenchTest]:
         )  # fmt: skip
         if mix.kind == "differential-thrust":
             yield from _thrust(bench)
+    for function in unwritten_mixes(bench.plan):
+        bench.missing(f"{function.many}: where they are mixed (mixes)")
 
 
 def _thrust(bench: Bench) -> Iterator[BenchTest]:

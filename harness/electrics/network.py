@@ -34,6 +34,7 @@ from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
+from harness.wiring.live import live, unsaid
 
 
 @dataclass(frozen=True)
@@ -223,7 +224,7 @@ def _pack(net: Network, pack: Pack) -> None:
 
 def _converter(net: Network, part: Part) -> None:
     """Where nobody said what feeds a supply it is taken to be fed well enough."""
-    bec, fed = part.makes, is_fed(net.wiring, part)
+    bec, fed = part.makes, not unsaid(net.wiring, part)
     if bec is None:
         return
     kind = bec.kind or "switching"
@@ -247,12 +248,6 @@ def _converter(net: Network, part: Part) -> None:
             efficiency, quiescent, part.id,
         )
     )  # fmt: skip
-
-
-def is_fed(wiring: Wiring, part: Part) -> bool:
-    """Say whether the plan says what feeds the battery side of a part."""
-    low, high = (Contact(part.id, "battery", pin) for pin in ("negative", "positive"))
-    return wiring.nets.volts(low, high) is not None
 
 
 def _diode(net: Network, number: int, link: Link) -> None:
@@ -290,16 +285,17 @@ def _consumers(net: Network) -> None:
 
 
 def _fed(net: Network) -> dict[Contact, int]:
-    """Give each node the number of the piece of network it hangs on, if a source is in it."""
+    """Give each node the number of the piece of network it hangs on, if a source that gives is."""
     circuit, pieces = net.circuit, Pieces[Contact]()
     pairs = [(r.a, r.b) for r in circuit.resistors] + [(s.low, s.high) for s in circuit.sources]
     pairs += [(d.a, d.b) for d in circuit.diodes]
-    pairs += [(c.out_minus, c.out_plus) for c in circuit.converters]
+    giving = live(net.wiring).giving
+    made = [circuit.converters[n] for name, n in net.converters.items() if name in giving]
+    pairs += [(c.out_minus, c.out_plus) for c in made]
     for a, b in pairs:
         pieces.join(a, b)
-    live = {pieces.root(s.low) for s in circuit.sources}
-    live |= {pieces.root(c.out_minus) for c in circuit.converters}
-    numbers = {at: number for number, at in enumerate(sorted(live), 1)}
+    fed = {pieces.root(s.low) for s in circuit.sources} | {pieces.root(c.out_minus) for c in made}
+    numbers = {at: number for number, at in enumerate(sorted(fed), 1)}
     return {node: numbers[pieces.root(node)] for node in pieces if pieces.root(node) in numbers}
 
 

@@ -18,7 +18,6 @@ from harness.electrics.cases import Demand
 from harness.electrics.derating import derating, faa_temperature
 from harness.electrics.drops import Ways
 from harness.electrics.margins import least_volts
-from harness.electrics.network import is_fed
 from harness.electrics.outcome import Outcome
 from harness.electrics.packs import cautious_limit, cut_off, damage_volts, label_limit, packs_of
 from harness.electrics.solver.circuit import Array
@@ -32,6 +31,7 @@ from harness.plan.plan import Plan
 from harness.wiring.build import Mate, PortId
 from harness.wiring.codes import codes_of
 from harness.wiring.leads import PhysicalLead, leads_of
+from harness.wiring.live import unsaid
 from harness.wiring.ratings import Limit, connector_of, rating_of, wire_figure
 
 KINDS = ("pack", "supply", "part", "lead", "plug", "rail")
@@ -171,7 +171,7 @@ class _Maker:
             assert bec is not None
             amps, out = self.outcome.given(name), self.outcome.volts_in(name, "body")
             burnt = None  # of a supply that nobody said what feeds, nor is known what it takes
-            if is_fed(self.wiring, part):
+            if not unsaid(self.wiring, part):
                 power_in = self.outcome.volts_in(name, "battery") * self.outcome.taken(name)
                 burnt = power_in - amps * out
             title = f"BEC of {part.named()}" if part.drives else part.named()

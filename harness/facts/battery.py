@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING
 
 from harness.electrics.packs import cell_ohms
 from harness.facts.currents import currents
-from harness.facts.poles import put_right
+from harness.facts.fed import put_right
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Form, LinkKind
 from harness.parts.figure import Figure, from_catalogue, rule_figure, stated
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
-from harness.parts.power_lead import PowerLead
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
@@ -159,20 +158,6 @@ def capacitance_at(wiring: Wiring, part: Part) -> float:
     """Return what the capacitors across a part's battery wires have together, F."""
     fitted = [c for c in wiring.plan.of(Capacitor) if c.across == part.id]
     return sum(capacitor.value * capacitor.count for capacitor in fitted)
-
-
-def loose_lead(wiring: Wiring, part: Part) -> PowerLead | None:
-    """Return the lead at the upper end of a part's battery wires that hangs on no pack."""
-    mate = wiring.by_plug.get((part.id, "supply"))
-    leads = {lead.id: lead for lead in wiring.plan.of(PowerLead)}
-    while mate is not None and mate.socket is not None:
-        lead = leads.pop(mate.socket.part.id, None)
-        if lead is None:
-            return None
-        if not lead.supply:
-            return lead if lead.kind != "jumper" else None
-        mate = wiring.by_plug.get((lead.id, "in-1"))
-    return None
 
 
 @dataclass(frozen=True, slots=True)

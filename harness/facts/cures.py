@@ -102,7 +102,12 @@ class CureTrial:
         return port.wire.size if port is not None else None
 
     def _word(self, eater: Eater, word: str) -> str:
-        """Return the attribute that states the gauge or length of a wire, "" without one."""
+        """Return the attribute that states the gauge or length of a wire, "" without one.
+
+        What came fitted is not cut, nor its wires changed.
+        """
+        if eater.part.as_made:
+            return ""
         own = eater.part.has_key(f"lead-{word}") and eater.port == "plug"
         key = f"lead-{word}" if own else word
         return key.replace("-", "_") if eater.part.has_key(key) else ""

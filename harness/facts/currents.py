@@ -12,7 +12,7 @@ from harness.base.near import spoken
 from harness.base.units import CURRENT, WireSize, format_quantity
 from harness.electrics.flow import Flow
 from harness.electrics.ohms import Assumed
-from harness.facts.poles import put_right
+from harness.facts.fed import put_right
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact, Form, Port
 from harness.parts.diode import Diode

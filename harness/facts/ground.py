@@ -10,10 +10,12 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from harness.electrics.flows import Flows, flows_of
 from harness.facts.battery import battery_sides, source_mates
 from harness.facts.currents import currents
-from harness.facts.poles import put_right
-from harness.parts.contacts import COPPER, Contact, LinkKind, Port, Role
+from harness.facts.fed import put_right
+from harness.facts.poles import poles_right
+from harness.parts.contacts import COPPER, Contact, Form, LinkKind, Port, Role
 from harness.parts.esc import Esc
 from harness.parts.part import Part, of_kind
 from harness.parts.regulator import Regulator
@@ -57,6 +59,35 @@ def strays(wiring: Wiring, least: float) -> list[Stray]:
         if worst is not None and _size(worst) > least:
             found.append(worst)
     return found
+
+
+def detours(wiring: Wiring) -> list[Stray]:
+    """Return by which leads more goes than with the open places at fault closed, the most first.
+
+    All in the case in which most does; nothing where the network has no solution.
+    """
+    flows, whole = _as_it_stands(wiring), currents(wiring)
+    ports = [mate.plug for mate in wiring.mates if mate.fits and mate.first
+             and mate.plug.form is Form.THREE_PIN and not mate.plug.part.in_line]  # fmt: skip
+    if flows.shorted or whole.shorted or not ports:
+        return []
+    now, then = ({port.id: abs(of.judged(of.outcome.stray(*port.id))) for port in ports}
+                 for of in (flows, whole))  # fmt: skip
+    more = {port.id: now[port.id] - then[port.id] for port in ports}
+    case = max(range(len(flows.outcome.cases)), key=lambda n: max(m[n] for m in more.values()))
+    name = flows.outcome.cases[case].name
+    found = [Stray(port.part, float(now[port.id][case]), name) for port in ports
+             if more[port.id][case] > NONE]  # fmt: skip
+    return sorted(found, key=lambda stray: (-_size(stray), stray.part.id))
+
+
+def breaking_down(wiring: Wiring) -> list[str]:
+    """Return the operating cases in which the open places leave the network without a solution."""
+    return [case for case in _as_it_stands(wiring).trouble if case not in currents(wiring).trouble]
+
+
+def _as_it_stands(wiring: Wiring) -> Flows:
+    return flows_of(poles_right(wiring))
 
 
 def _size(stray: Stray) -> float:

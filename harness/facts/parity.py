@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from harness.catalogue.functions import Function
 from harness.facts.signals import Drive, base_of, side_of
 from harness.parts.part import Part, of_kind
 from harness.parts.servo import Servo
@@ -218,6 +219,17 @@ def _gap(part: Part, pair: str, first: SideBySide | None) -> MotionGap:
     if all(sense.measured for sense in mine):
         return MotionGap(part, f"which way its shaft faces, as for {min(first.ways)}", "shaft")
     return MotionGap(part, f"what a longer pulse does, also of {min(first.ways)}", "measured")
+
+
+def unwritten_mixes(plan: Plan) -> list[Function]:
+    """Return the functions of two sticks that are moved, and of which `mixes` says nothing."""
+    words = plan.words
+    said = {words.base(name) for mix in plan.mixes for name in (mix.kind, *mix.apart)}
+    moved = [part.moves for part in plan.parts.values() if part.swings]
+    sent = [channel.function for channel in plan.channels.values()]
+    outputs = [name for part in plan.parts.values() for name in part.outputs.values()]
+    there = {words.base(name) for name in (*moved, *sent, *outputs)} - said
+    return [f for f in words.functions.values() if f.name in there and f.mixes]
 
 
 def shared(wiring: Wiring, group: list[Drive]) -> dict[str, list[Drive]]:

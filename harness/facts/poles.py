@@ -18,7 +18,7 @@ from harness.parts.join import PINS
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.plan.plan import Plan
-from harness.wiring.build import Mate, Wiring, facts_at
+from harness.wiring.build import Mate, PortId, Wiring, facts_at
 from harness.wiring.fact import fact
 from harness.wiring.nets import Nets, pack_nets, supply_nets
 
@@ -104,7 +104,18 @@ def straightened(wiring: Wiring, faults: Iterable[Crossing]) -> Wiring:
         replace(link, b=link.b._replace(pin=link.a.pin)) if link in wrong else link
         for link in wiring.links
     ]
-    return Wiring(wiring.plan, wiring.ports, wiring.mates, links, wiring.roles)
+    runs = {(link.owner, link.a[:2], link.b[:2]) for link in wrong}
+    opens = tuple(
+        replace(place, links=tuple(_uncrossed(link, runs) for link in place.links))
+        for place in wiring.opens
+    )
+    return replace(wiring, links=links, opens=opens)
+
+
+def _uncrossed(link: Link, runs: set[tuple[str, PortId, PortId]]) -> Link:
+    """A pin that is pulled at a crossed plug goes straight as well once it is put back."""
+    crossed = (link.owner, link.a[:2], link.b[:2]) in runs and _changes(link)
+    return replace(link, b=link.b._replace(pin=link.a.pin)) if crossed else link
 
 
 @fact
@@ -310,8 +321,8 @@ def _judged(wiring: Wiring, guilty: list[Crossing], cause: Crossing) -> PoleFaul
 
 
 @fact
-def put_right(wiring: Wiring) -> Wiring:
-    """Return the wiring with every fault of polarity put right, for rules on other matters."""
+def poles_right(wiring: Wiring) -> Wiring:
+    """Return the wiring with every fault of polarity put right."""
     return straightened(leads_put_right(wiring), [fault.crossing for fault in pole_faults(wiring)])
 
 

@@ -1,7 +1,7 @@
-"""What feeds a positive net and at how many volts, which of several sources stays, what is unfed.
+"""What feeds a positive net and at how many volts, and which of several sources stays.
 
-All of it is asked of the wiring with faults of polarity put right, so that such a fault is
-reported once, by its own rule.
+All of it is asked of the wiring with faults of polarity and open places at fault put right, so that
+such a fault is reported once, by its own rule.
 """
 
 from __future__ import annotations
@@ -12,13 +12,14 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from harness.facts.battery import pack_volts
-from harness.facts.poles import put_right
+from harness.facts.fed import put_right
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.part import Part
 from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
 from harness.wiring.graph import Tree, current_graph
+from harness.wiring.live import live
 from harness.wiring.nets import Nets
 
 if TYPE_CHECKING:
@@ -50,7 +51,7 @@ def rails(wiring: Wiring) -> Rails:
 
 @dataclass
 class Rails:
-    """Direct sources by net, and the diodes from net to net with their drop."""
+    """Direct sources that give by net, and the diodes from net to net with their drop."""
 
     wiring: Wiring
     direct: dict[Contact, list[Link]]
@@ -62,12 +63,13 @@ class Rails:
         from networkx import DiGraph
 
         wiring = put_right(wiring)
-        root = wiring.nets.root
+        root, giving = wiring.nets.root, live(wiring).giving
         direct: dict[Contact, list[Link]] = defaultdict(list)
         diodes: DiGraph[Contact] = DiGraph()
         for link in wiring.links:
             if link.kind is LinkKind.SOURCE:
-                direct[root[link.b]].append(link)
+                if link.owner in giving:
+                    direct[root[link.b]].append(link)
             elif link.kind is LinkKind.DIODE and not diodes.has_edge(root[link.a], root[link.b]):
                 diodes.add_edge(root[link.a], root[link.b], drop=_drop(wiring, link))
         return cls(wiring, dict(direct), diodes)
@@ -259,46 +261,9 @@ def is_in_use(wiring: Wiring, part: Part) -> bool:
     return any(c.port in {"rail", "logic", "body"} and c.part != part.id for c in net)
 
 
-def unfed_nets(wiring: Wiring) -> dict[Contact, list[Part]]:
-    """Return the positive nets without a source, with the parts on them, by id.
-
-    A part whose own lead goes nowhere is told by the rule about that plug, and left out here.
-    """
-    found: dict[Contact, list[Part]] = defaultdict(list)
-    for consumer in consumers(wiring):
-        if _is_plugged(wiring, consumer.part) and not rails(wiring).feeds(consumer.positive):
-            found[rails(wiring).wiring.nets.root[consumer.positive]].append(consumer.part)
-    return {net: sorted(parts, key=lambda part: part.id) for net, parts in found.items()}
-
-
-def _is_plugged(wiring: Wiring, part: Part) -> bool:
-    return part.has_channels or any(_is_whole(wiring, part.id, name) for name, _ in part.joins())
-
-
-def _is_whole(wiring: Wiring, part: str, name: str) -> bool:
-    """Whether the way from a plug up to its device has no fault."""
-    mates = wiring.upstream(part, name)
-    sound = all(mate.socket is not None and mate.fits and mate.first for mate in mates)
-    return sound and wiring.driver(part, name) is not None
-
-
 def bec_not_stated(wiring: Wiring, net: Contact) -> Part | None:
     """Return an ESC on a net of which nobody said whether it has a BEC."""
     contacts = rails(wiring).wiring.nets.net(net)
     names = sorted({contact.part for contact in contacts if contact.port == "body"})
     parts = [wiring.plan.parts[name] for name in names]
     return next((part for part in parts if part.drives and part.bec is None), None)
-
-
-def found_dead(wiring: Wiring, part: Part) -> Part | None:
-    """Return what was found dead on the bench, and not mended, on the way to or from a part."""
-    plan = wiring.plan
-    dead = [fact.end.partition(".")[0] for fact in plan.as_found if fact.fact == "dead"]
-    open_ = {fact.end.partition(".")[0] for fact in plan.as_found if not fact.mended}
-    above = {mate.socket.part.id for mate in wiring.upstream(part.id) if mate.socket}
-    for name in dead:
-        chain = wiring.upstream(name)
-        last = chain[-1].socket if chain else None
-        if name in open_ and (name in above or (last is not None and last.part is part)):
-            return plan.parts[name]
-    return None

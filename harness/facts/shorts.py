@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from harness.facts.poles import TINY, put_right
+from harness.facts.fed import put_right
+from harness.facts.poles import TINY
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.load import Load
@@ -86,7 +87,7 @@ def _all(wiring: Wiring) -> Iterator[Short]:
         yield found
         opened = _opened(found)
         links = [link for link in links if link not in opened]
-        left = Wiring(wiring.plan, wiring.ports, wiring.mates, links, wiring.roles)
+        left = replace(wiring, links=links)
 
 
 def _opened(short: Short) -> set[Link]:

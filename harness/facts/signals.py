@@ -196,7 +196,8 @@ def belongs(plan: Plan, drive: Drive) -> bool:
 class Steadied:
     """One outlet of a box in line: what it is steadied for, its channel, and what hangs on it.
 
-    `axis`, `source`: functions, "" where nobody said; `mate`: its input lead.
+    `axis`, `source`: functions, "" where nobody said; `mate`: its input lead, `socket`:
+    the channel that comes from.
     """
 
     box: Part
@@ -204,6 +205,7 @@ class Steadied:
     axis: str
     source: str
     mate: Mate
+    socket: Port
     hung: tuple[Drive, ...]
 
     def misfed(self, plan: Plan) -> bool:
@@ -225,7 +227,7 @@ def steadied(wiring: Wiring) -> tuple[Steadied, ...]:
             name = port.removeprefix("plug-")
             on = [d for d in drives(wiring) if _passes(d, box.id, name)]
             source = channel_function(wiring.plan, ends[0])
-            found.append(Steadied(box, name, box.axis(name), source, above[0], tuple(on)))
+            found.append(Steadied(box, name, box.axis(name), source, above[0], ends[0], tuple(on)))
     return tuple(found)
 
 

@@ -67,6 +67,32 @@ def unlimited(wiring: Wiring, word: str, state: str) -> Iterator[Part]:
             yield part
 
 
+@dataclass(frozen=True, slots=True)
+class VoltWindow:
+    """What a source must give for all that it feeds: the part that needs most, that bears least.
+
+    `needs` and `bears` are volts at the source, diodes on the way added; None: nobody says.
+    """
+
+    needs: tuple[float, Part] | None
+    bears: tuple[float, Part] | None
+
+
+def window(wiring: Wiring, source: Part) -> VoltWindow:
+    """Return between which volts a source suits everything on it."""
+    own, catalogue = source_volts(wiring, source, "nominal"), wiring.plan.catalogue
+    ends: dict[str, list[tuple[float, str]]] = {"volts-min": [], "volts-max": []}
+    for part, name, at in _fed(wiring, "nominal"):
+        lost = own.number - at if own and name == source.id else 0.0
+        for word, found in ends.items() if name == source.id else ():
+            if limit := part.known(catalogue, word):
+                found.append((round(limit.number + lost, 6), part.id))
+    parts, (low, high) = wiring.plan.parts, ends.values()
+    needs = max(low, default=None)
+    bears = min(high, default=None)
+    return VoltWindow(needs and (needs[0], parts[needs[1]]), bears and (bears[0], parts[bears[1]]))
+
+
 def _fed(wiring: Wiring, state: str) -> Iterator[tuple[Part, str, float]]:
     """Yield every part that a source feeds, with that source and its volts."""
     shorted = {pack.id for short in shorts(wiring) for pack in short.packs}

@@ -5,6 +5,7 @@ The figures are those that `harness load` marks: one set for rules and documents
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -14,8 +15,8 @@ from harness.base.near import spoken
 from harness.base.units import VOLTAGE, format_quantity
 from harness.electrics.packs import cautious_limit, label_limit, packs_of
 from harness.facts.currents import beyond_rating, currents, over, overloaded
-from harness.facts.rails import embattled
-from harness.facts.supplied import beyond, idle_rails, logic_overloads, too_few_volts
+from harness.facts.rails import embattled, source_volts
+from harness.facts.supplied import beyond, idle_rails, logic_overloads, too_few_volts, window
 from harness.parts.contacts import Contact
 from harness.parts.figure import rule_figure
 from harness.parts.part import Part
@@ -275,3 +276,25 @@ def _volts(number: float) -> str:
 def eaten_numbers(way: Way) -> Numbers:
     """Return all that eats volts on a way as figures."""
     return tuple((e.what, f"{e.volts:.3g} V{', assumed' if e.assumed else ''}") for e in way.eaters)
+
+
+def volts_wanted(wiring: Wiring, source: Part) -> str:
+    """Say which source would suit all that hangs on one, or that none does.
+
+    What the way to a part takes now, it takes from any source.
+    """
+    found, own = window(wiring, source), source_volts(wiring, source, "nominal")
+    low, high = found.needs, found.bears
+    lost = [own.number - one.volts for one in low_parts(wiring) if own and one.way.source is source]
+    needs = math.ceil((low[0] + max(lost, default=0.0)) * 10 - TINY) / 10 if low else 0.0
+    least, most = (format_quantity(end, VOLTAGE) for end in (needs, high[0] if high else 0.0))
+    if low and high and needs > high[0]:
+        way = " with what the way takes" if lost else ""
+        return (
+            f"no source suits both {low[1].named()}, from {least}{way}, and"
+            f" {high[1].named()}, up to {most}: feed one of them from a source of its own"
+        )
+    if low and high:
+        span = least if least == most else f"{least} to {most}, empty to full"
+        return f"use a source of {span} ({high[1].named()} bears no more)"
+    return f"use a source of {least} or more" if low else f"use a source of {most} or less"

@@ -9,7 +9,8 @@ from harness.base.span import Span
 from harness.base.units import CURRENT, VOLTAGE, format_quantity
 from harness.parts.figure import Figure
 from harness.parts.part import Part
-from harness.wiring.build import Mate
+from harness.wiring.build import Mate, Wiring
+from harness.wiring.opens import Open
 
 INSULATION = {"signal": "pale", "positive": "red", "negative": "black"}
 """How builders call the wire of each pin."""
@@ -71,6 +72,48 @@ def volts_line(label: str, figure: Figure) -> tuple[str, str]:
 def by_cells(label: str, number: float, table: str = "catalogue packs") -> tuple[str, str]:
     """Return one line of a finding's figures: volts counted by the cells of packs."""
     return label, f"{volts(number)} (cells times nominal volts, {table})"
+
+
+def _wire(pin: str) -> str:
+    return INSULATION.get(pin, pin)
+
+
+def open_words(wiring: Wiring, places: Iterable[Open]) -> list[tuple[Span, str]]:
+    """Say where there is no contact: pins that are pulled, a plug at a time; what was found so."""
+    said: dict[object, tuple[Span, str]] = {}
+    pulled: dict[object, list[str]] = {}
+    for place in places:
+        if place.found is not None or place.plug is None:
+            said[place.span] = (place.span, _found(wiring, place))
+            continue
+        pins = pulled.setdefault(place.plug.id, [])
+        pins.append(_wire(place.pins[0]))
+        which = f"the {spoken(pins)} {verb(pins, 'pin', 'pins')}"
+        at = joined(wiring.by_plug[place.plug.id])
+        said[place.plug.id] = (place.span, f"{which} of {at} {verb(pins)} pulled")
+    return list(said.values())
+
+
+def _found(wiring: Wiring, place: Open) -> str:
+    found = place.found
+    name = found.end if found and found.port else wiring.plan.parts[place.part].named()
+    if found and found.wire:
+        return f"the {_wire(found.wire)} wire of {name} was found open"
+    return f"{name} was found dead"
+
+
+def closing_words(places: Iterable[Open]) -> str:
+    """Say how some open places are closed."""
+    some = list(places)
+    pins = [_wire(place.pins[0]) for place in some if place.found is None]
+    found = [place.found for place in some if place.found is not None]
+    back = [f"put the {spoken(pins)} {verb(pins, 'pin', 'pins')} back"] if pins else []
+    ends = list(dict.fromkeys(f.end for f in found if f.port))
+    leads = list(dict.fromkeys(f.end for f in found if not f.port))
+    mend = [f"replace or mend {quoted(leads)}"] if leads else []
+    mend += [f"mend {spoken(ends)}"] if ends else []
+    told = [f"{', '.join(mend)}, and say so in the plan (mended)"] if mend else []
+    return ", and ".join([*back, *told])
 
 
 def becomes(parts: list[Part]) -> str:

@@ -48,6 +48,8 @@ class LinkKind(Enum):
 
 
 COPPER = frozenset({LinkKind.WIRE, LinkKind.MATE, LinkKind.INSIDE})
+CARRIES = frozenset({LinkKind.WIRE, LinkKind.RELAY, LinkKind.DIODE})
+"""What a lead found dead from end to end does no more."""
 
 
 class Role(Enum):

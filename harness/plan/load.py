@@ -13,6 +13,7 @@ from harness.catalogue import Catalogue, UnknownClass, load
 from harness.catalogue.functions import TABLE, vocabulary_of
 from harness.parts.kinds import GROUPS
 from harness.parts.part import Part
+from harness.plan.as_found import impossible
 from harness.plan.names import check_airframe, check_names
 from harness.plan.plan import Plan
 from harness.plan.radio import Channel
@@ -158,6 +159,10 @@ def _plan(source: Source, top: Mapping, values: dict[str, Any], at: Reading) -> 
     values.setdefault("aircraft", "")
     plan = Plan(source=source, parts=parts, catalogue=catalogue, channels_span=span, **values)
     _references(plan, top, at)
+    for found in plan.as_found:
+        seen = plan.parts.get(found.part)
+        for wrong in impossible(found, seen, catalogue) if seen else ():
+            at.wrong(*wrong)
     return replace(plan, channels={**plan.channels, **dict(_printed(plan))})
 
 
@@ -248,7 +253,7 @@ def _references(plan: Plan, top: Mapping, at: Reading) -> None:
         _class_exists(plan, own, part, at)
         for message, span, right in part.slips(plan.catalogue):
             at.wrong(message, span, right)
-    ends = [(f.end.partition(".")[0], f.spans["end"]) for f in plan.as_found]
+    ends = [(f.part, f.spans["end"]) for f in plan.as_found]
     for name, span in (*ends, *((a.part, a.spans["part"]) for a in plan.accepted)):
         if name not in ids:
             at.unknown("part", name, span, ids)

@@ -12,15 +12,14 @@ from harness.base.units import LENGTH
 from harness.catalogue import Catalogue
 from harness.catalogue.functions import SIDES, Vocabulary, vocabulary_of
 from harness.parts.contacts import Port
-from harness.parts.join import Where
 from harness.parts.part import Part
 from harness.plan.airframe import Cover, Duct, Place
+from harness.plan.as_found import AsFound
 from harness.plan.kit import KitPiece
 from harness.plan.operation import Case, Phase, Surroundings
 from harness.plan.radio import Channel, Mix, OwnWord, Transmitter, Wish
 from harness.reading.kinds import (
     Amount,
-    Choice,
     ClassName,
     FreeText,
     Kind,
@@ -67,28 +66,6 @@ class LabelStock:
 
 
 PartT = TypeVar("PartT", bound=Part)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AsFound:
-    """A fact seen on the bench."""
-
-    end: str = key(Where(), "the part, or its end: part.plug, part.1", must=True)
-    fact: str = key(
-        Choice(
-            {
-                "turned": "the plug was found the wrong way round in its socket",
-                "dead": "no contact from end to end",
-                "crossed": "red and black were found swapped",
-                "worn": "contact is loose",
-            }
-        ),
-        "what was found",
-        must=True,
-    )
-    mended: str = key(FreeText(), "how and when it was put right", default="")
-    span: Span = START
-    spans: Mapping[str, Span] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

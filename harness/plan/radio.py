@@ -71,6 +71,8 @@ MIXES: Mapping[str, tuple[str, ...]] = {
     "crow": ("aileron",),
     "v-tail": ("v-tail",),
     "elevon": ("elevon",),
+    "taileron": ("taileron",),
+    "spoileron": ("spoileron",),
     "differential-thrust": ("throttle",),
     "own-trim": (),
     "flap-to-elevator": (),

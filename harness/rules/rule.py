@@ -8,7 +8,10 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from harness.base.finding import Finding, Numbers, Severity, Unknown
+from harness.base.near import spoken
 from harness.base.span import Span
+from harness.facts.fed import Fault
+from harness.facts.wording import closing_words, open_words
 from harness.parts.contacts import Port
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.part import Part
@@ -113,6 +116,20 @@ class Rule:
             message, span, plug.part, *others,
             severity=severity, help=help, spot=plug.name, numbers=numbers,
         )  # fmt: skip
+
+    def at_open(
+        self, lacking: str, wiring: Wiring, fault: Fault, *, severity: Severity | None = None,
+        help: str = "", numbers: Numbers = (),
+    ) -> Finding:  # fmt: skip
+        """Return a finding at the open places of a fault: why, and then what is lacking."""
+        first, places = fault.opens[0], open_words(wiring, fault.opens)
+        why = spoken(words for _, words in places)
+        found = self.finding(
+            f"{why}{lacking}", places[0][0], first.part, *fault.parts,
+            *(need.part for need in fault.astray), severity=severity, spot=first.spot,
+            help=help or closing_words(fault.opens), numbers=numbers,
+        )  # fmt: skip
+        return replace(found, also=tuple(places[1:]))
 
 
 RULES: dict[str, Rule] = {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from operator import itemgetter
@@ -12,16 +13,19 @@ from harness.base.span import Span
 from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Port, Role, Shape
 from harness.parts.join import Join
 from harness.parts.part import Part
-from harness.plan.plan import AsFound, Plan
+from harness.plan.as_found import AsFound
+from harness.plan.plan import Plan
 from harness.wiring.graph import above, below
 from harness.wiring.nets import Nets
+from harness.wiring.opens import Open, at_plug, inside
 
 
 @dataclass(frozen=True, slots=True)
 class Mate:
     """One plug and where it goes. `socket` is None when there is no such socket.
 
-    `fits`: the forms agree. `first`: no other plug has taken the socket before.
+    `fits`: the forms agree. `first`: no other plug has taken the socket before. `open`: the pins
+    of the plug without contact, pulled or found so.
     """
 
     plug: Port
@@ -31,6 +35,7 @@ class Mate:
     first: bool
     turned: bool = False
     crossed: bool = False
+    open: tuple[str, ...] = ()
 
     @property
     def span(self) -> Span:
@@ -52,7 +57,7 @@ class Wiring:
     """The wiring graph of one plan.
 
     `ports` by (part id, port name), `mates` in the order of ids, `links` of all parts and mates,
-    `roles` of the terminals of devices.
+    `roles` of the terminals of devices, `opens` where there is no contact.
     """
 
     plan: Plan
@@ -60,6 +65,7 @@ class Wiring:
     mates: list[Mate] = field(default_factory=list)
     links: list[Link] = field(default_factory=list)
     roles: dict[Contact, Role] = field(default_factory=dict)
+    opens: tuple[Open, ...] = ()
     known: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
     """The facts worked out so far, by the function that did (`harness.wiring.fact`)."""
 
@@ -113,17 +119,25 @@ class Wiring:
 def build(plan: Plan) -> Wiring:
     """Build the wiring graph of a plan."""
     wiring = Wiring(plan)
+    found = [fact for fact in plan.as_found if not fact.mended]
     for part in sorted(plan.parts.values(), key=lambda p: p.id):  # order in the file is free
         shape = Shape(part, plan.catalogue)
         part.inside(shape)
-        dead = _was_found(plan, part, "dead")
         wiring.ports.update({port.id: port for port in shape.ports})
-        wiring.links += [k for k in shape.links if not (dead and k.kind is LinkKind.WIRE)]
+        _lay(wiring, shape.links, inside(found, shape))
         wiring.roles.update(shape.roles)
         wiring.links += _soldered(plan, part)
     _two_wire_leads(wiring)
     _mate_all(wiring)
     return wiring
+
+
+def _lay(wiring: Wiring, links: list[Link], opens: Iterable[Open]) -> None:
+    """Put links into a wiring, those at open places left out."""
+    here = tuple(opens)
+    gone = {link for place in here for link in place.links}
+    wiring.opens += here
+    wiring.links += [link for link in links if link not in gone] if gone else links
 
 
 def _soldered(plan: Plan, part: Part) -> list[Link]:
@@ -178,10 +192,18 @@ def _mate_all(wiring: Wiring) -> None:
         for name, join in sorted(part.joins(), key=itemgetter(0)):
             plug = wiring.ports[part.id, name]
             mate = _mate(wiring, plug, join, taken)
-            wiring.mates.append(mate)
             if mate.socket is not None and mate.fits and mate.first:
                 taken.add(mate.socket.id)
-                wiring.links += _mated_links(mate)
+                links = _mated_links(mate)
+                opens = tuple(at_plug(plug, join, facts_at(wiring.plan, plug, mate.socket), links))
+                _lay(wiring, links, opens)
+                mate = replace(mate, open=_pins_of(plug, opens)) if opens else mate
+            wiring.mates.append(mate)
+
+
+def _pins_of(plug: Port, opens: Iterable[Open]) -> tuple[str, ...]:
+    gone = {link.a.pin for place in opens for link in place.links}
+    return tuple(pin for pin in plug.order if pin in gone)
 
 
 def _mate(wiring: Wiring, plug: Port, join: Join, taken: set[PortId]) -> Mate:
@@ -191,7 +213,7 @@ def _mate(wiring: Wiring, plug: Port, join: Join, taken: set[PortId]) -> Mate:
     facts = facts_at(wiring.plan, plug, socket)
     turned = join.turned or any(f.fact == "turned" for f in facts)
     crossed = join.poles == "crossed" or any(f.fact == "crossed" for f in facts)
-    return Mate(plug, join, socket, fits, first, turned, crossed)
+    return Mate(plug, join, socket, fits, first, turned, crossed, join.pulled)
 
 
 def facts_at(plan: Plan, plug: Port, socket: Port | None) -> list[AsFound]:
@@ -237,8 +259,4 @@ def _mated_links(mate: Mate) -> list[Link]:
     elif mate.crossed:
         theirs = [_OTHER_POLE.get(pin, pin) for pin in theirs]
     pairs = zip(ours, theirs, strict=True)
-    return [
-        Link(plug.pin(a), socket.pin(b), LinkKind.MATE, plug.part.id)
-        for a, b in pairs
-        if a not in mate.join.pulled
-    ]
+    return [Link(plug.pin(a), socket.pin(b), LinkKind.MATE, plug.part.id) for a, b in pairs]

@@ -161,12 +161,43 @@ def test_steering_shares_with_the_rudder_only_without_retracts() -> None:
     assert isinstance(jams, NoPlan) or [f.rule for f in jams.faults] == ["steering-while-retracted"]
 
 
-def test_v_tail_halves_never_share() -> None:
+# what moves for two sticks: common practice, no source
+@pytest.mark.parametrize("moves", ["v-tail", "elevon", "taileron", "flaperon", "spoileron"])
+def test_surfaces_of_two_sticks_never_share(moves: str) -> None:
     text = "receivers: {rx: {sockets: 1}}\nservos:\n"
-    text += "".join(f"  v-tail-{side}: {{moves: v-tail}}\n" for side in ("left", "right"))
+    text += "".join(f"  s-{side}: {{moves: {moves}}}\n" for side in ("left", "right"))
     answer = propose(plan_of(text))
     assert isinstance(answer, NoPlan)
-    assert [limit.name for limit in answer.clash] == ["both halves of the v-tail", "sockets"]
+    assert [limit.name for limit in answer.clash] == [f"both halves of the {moves}", "sockets"]
+    two = answered(text.replace("sockets: 1", "sockets: 2"))
+    assert sorted(drivers(two).values()) == ["rx.1", "rx.2"]
+
+
+def test_a_surface_goes_to_the_outlet_that_is_steadied_for_it() -> None:
+    text = """
+channels: {1: aileron, 2: elevator}
+receivers: {rx: {sockets: 4}}
+stabilisers: {gyro: {plugs: {a: rx.1, b: rx.2}, axes: {a: aileron, b: elevator}}}
+servos: {pitch-servo: {moves: elevator}, roll-servo: {moves: aileron}}
+"""
+    plan = written(answered(text))
+    assert {p.id: str(p.plug.into) for p in plan.parts.values() if p.swings} == {
+        "pitch-servo": "gyro.b", "roll-servo": "gyro.a",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("measured", ["", ", measured: up"])
+def test_one_measured_flap_is_mended_like_any(measured: str) -> None:
+    """Opposite shafts on one pulse: flaps need one mend (parity, common practice)."""
+    text = f"""
+receivers: {{rx: {{sockets: 1}}}}
+kit: [{{kind: y}}]
+servos:
+  flap-left: {{moves: flap, shaft: left, fixed: yes{measured}}}
+  flap-right: {{moves: flap, shaft: right, fixed: no}}
+"""
+    plan = written(answered(text))
+    assert getattr(plan.parts["flap-right"], "shaft", "") == "left"
 
 
 SEQUENCED = """

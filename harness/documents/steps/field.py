@@ -8,12 +8,12 @@ from harness.airframe.stages import plug_task
 from harness.airframe.steps import FieldWork, Rejoin, field_work, is_live
 from harness.base.near import spoken
 from harness.bench.directions import Ways
-from harness.bench.power_up import leg_warning, loose_legs
 from harness.bench.surfaces import ways_by_servo
 from harness.bench.workbench import Bench
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
 from harness.documents.steps.power import spark_details
 from harness.documents.steps.work import StepEntry, Work
+from harness.electrics.gear.power_up import power_up_warning
 from harness.facts.motion import turning
 from harness.paper.blocks import Say, Tick
 from harness.parts.part import Part
@@ -71,7 +71,7 @@ def _joining(work: Work, joint: Rejoin, sparks: Mapping[str, str]) -> Iterator[S
 def _powering(work: Work, doing: FieldWork, sparks: Mapping[str, str]) -> Iterator[StepEntry]:
     heading = "Switch on"
     words = f"Transmitter on first, throttle closed; {turning(work.plan).many} clear of everybody"
-    warned = leg_warning(loose_legs(work.wiring))
+    warned = power_up_warning(work.wiring)
     tick = Tick("field-transmitter", words, (warned,) if warned else ())
     yield StepEntry("power-up", heading, tick)
     for mate in doing.packs:

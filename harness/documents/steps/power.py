@@ -13,9 +13,10 @@ from harness.airframe.stages import plug_task
 from harness.airframe.steps import hangs_on, is_live
 from harness.base.near import capital, spoken
 from harness.base.units import CURRENT, TIME, VOLTAGE, format_quantity
-from harness.bench.power_up import drawing_more, leg_warning, loose_legs
+from harness.bench.power_up import drawing_more
 from harness.documents.cautions import cautions
 from harness.documents.steps.work import StepEntry, Work
+from harness.electrics.gear.power_up import power_up_warning
 from harness.electrics.packs import pack_chains
 from harness.facts.motion import turning
 from harness.paper.blocks import Say, Tick
@@ -89,7 +90,7 @@ def before_power(work: Work) -> Iterator[StepEntry]:
     yield StepEntry("power-up", POWER_UP, Tick("steps-power-propellers", words), says=said)
     legs = ", gear switch where the legs are" if any(work.plan.of(Retract)) else ""
     words = f"Switch the transmitter on first: throttle closed{legs}"
-    warned = leg_warning(loose_legs(work.wiring))
+    warned = power_up_warning(work.wiring)
     tick = Tick("steps-power-transmitter", words, (warned,) if warned else ())
     yield StepEntry("power-up", POWER_UP, tick)
 

@@ -9,7 +9,6 @@ from harness.base.near import capital, spoken
 from harness.base.units import TIME, format_quantity
 from harness.bench.directions import turning_rules
 from harness.bench.gear import lines_of
-from harness.bench.power_up import leg_warning, loose_legs
 from harness.bench.surfaces import ways_by_servo
 from harness.bench.workbench import Bench
 from harness.documents.index import title_of
@@ -22,6 +21,7 @@ from harness.documents.transmitter.rows import (
     rows_of,
     turns_of,
 )
+from harness.electrics.gear.power_up import NEVER, wakings
 from harness.electrics.gear.timeline import TimeLine
 from harness.facts.motion import turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
@@ -199,7 +199,7 @@ def gear_blocks(bench: Bench) -> Iterator[Block]:
         columns = ("position", "written on the switch", "what happens")
         yield table(f"Positions of {function}", columns, rows,
                     "In seconds from the switch, as the time line has it.")  # fmt: skip
-        yield from noted(f"When the supply comes on ({function})", _powered(bench, line))
+        yield from noted(f"When the supply comes on ({function})", powered_lines(bench, line))
         yield from noted(f"Steering ({function})", _steered(bench, line))
 
 
@@ -215,19 +215,16 @@ def _events(line: TimeLine, way: str) -> str:
     )
 
 
-def _powered(bench: Bench, line: TimeLine) -> Iterator[str]:
-    means = {
-        "holds": "holds until the switch is moved",
-        "follows": "runs at once to where the switch stands: look at the switch before the supply",
-        "down": "lowers the gear by itself",
-        "up": "raises the gear by itself: never switch on standing on the wheels",
-        "": "does something that the plan does not tell: try it on a stand",
-    }
+def powered_lines(bench: Bench, line: TimeLine) -> Iterator[str]:
+    """Say what each box, and each leg without one, does when the supply comes on."""
+    said = {w.box.id if w.box else "": w.words for w in wakings(bench.wiring)}
     for box in of_kind(Sequencer, (bench.plan.parts[name] for name in line.boxes)):
-        yield f"{box.id}: {means[box.power_up]}"
-    loose = [name for name in loose_legs(bench.wiring) if name in line.movers]
-    if loose:
-        yield leg_warning(loose)
+        still = "holds until the switch is moved"
+        if not box.power_up:
+            still = "does something that the plan does not tell: try it on a stand"
+        yield said.get(box.id, f"{box.id}: {still}")
+    if "" in said and any(bench.plan.parts[name].is_leg for name in line.movers):
+        yield f"{said['']}: {NEVER}"
 
 
 def _steered(bench: Bench, line: TimeLine) -> Iterator[str]:

@@ -10,6 +10,7 @@ from harness.base.units import TIME, format_quantity
 from harness.bench.directions import STEERED, STICKS, sticks_of
 from harness.bench.surfaces import MIXES, mix_words, ways
 from harness.bench.workbench import Bench
+from harness.facts.parity import unwritten_mixes
 from harness.facts.signals import channel_key
 from harness.parts.autopilot import Autopilot
 from harness.parts.part import Part, of_kind
@@ -141,15 +142,22 @@ def stick_of(plan: Plan, function: str) -> str:
 def mixes_of(plan: Plan) -> list[str]:
     """Return the mixes in words."""
     made = {"both": "said to be made in transmitter and autopilot: make it in one of them only"}
-    return [
-        f"{MIXES[mix.kind][0]}: {mix_words(mix)}; "
-        + made.get(mix.made_in, f"made in the {mix.made_in}")
-        for mix in plan.mixes
-    ] + [
-        f"{leg.steered_by}: centred or cut off while the gear is up; made in the transmitter"
-        for leg in plan.of(Retract)
-        if leg.steered_by and leg.steering_lock
-    ]
+    return (
+        [
+            f"{MIXES[mix.kind][0]}: {mix_words(mix)}; "
+            + made.get(mix.made_in, f"made in the {mix.made_in}")
+            for mix in plan.mixes
+        ]
+        + [
+            f"{f.many}: each moves for {spoken(f.mixes)}; the plan does not say where that is mixed"
+            for f in unwritten_mixes(plan)
+        ]
+        + [
+            f"{leg.steered_by}: centred or cut off while the gear is up; made in the transmitter"
+            for leg in plan.of(Retract)
+            if leg.steered_by and leg.steering_lock
+        ]
+    )
 
 
 def free_of(plan: Plan, rows: list[ChannelRow]) -> tuple[list[str], list[str]]:

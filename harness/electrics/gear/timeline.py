@@ -70,8 +70,7 @@ def scenes_of(
     if legs:
         found += [_switched("slow-", way, boxes, Pace(slow)) for way in DIRECTIONS]
     if legs or boxes:
-        pairs = product(DIRECTIONS, repeat=2)
-        found += [_powered(switch, stands, boxes, Pace(usual)) for switch, stands in pairs]
+        found += powered_scenes(boxes, Pace(usual))
     held = product(_stuck(wiring, movers, legs), DIRECTIONS)
     return found + [_jammed(stuck, way, movers, boxes, usual) for stuck, way in held]
 
@@ -82,23 +81,24 @@ def _switched(name: str, way: str, boxes: Mapping[str, Sequencer], pace: Pace) -
     return RunStart(name + way, about, dict.fromkeys(["", *boxes], way), stands, pace)
 
 
+def powered_scenes(boxes: Mapping[str, Sequencer], pace: Pace) -> list[RunStart]:
+    """Return the runs when the supply comes on; none where nobody told what a box does then."""
+    told = all(box.power_up for box in boxes.values())
+    pairs = product(DIRECTIONS, repeat=2) if told else ()
+    return [_powered(switch, stands, boxes, pace) for switch, stands in pairs]
+
+
 def _powered(switch: str, stands: str, boxes: Mapping[str, Sequencer], pace: Pace) -> RunStart:
     """What boxes do of themselves when the supply comes on; what no box delays follows."""
-    does = {"holds": "", "follows": switch, "down": "down", "up": "up", "": ""}
+    does = {"holds": "", "follows": switch, "down": "down", "up": "up"}
     ways = {name: does[box.power_up] for name, box in boxes.items()}
-    words = [f"{name} {_does(box, ways[name])}" for name, box in sorted(boxes.items())]
+    words = [f"{n} {f'runs {ways[n]}' if ways[n] else 'holds'}" for n in sorted(boxes)]
     about = f"the supply comes on, the switch is {switch}, the gear is {stands}"
     assumed = () if boxes else ("what no sequencer delays follows the switch at once",)
     return RunStart(
         f"power-up-{switch}-{stands}", "; ".join([about, *words]), {"": switch, **ways},
         stands, pace, True, assumed,
     )  # fmt: skip
-
-
-def _does(box: Sequencer, way: str) -> str:
-    if not box.power_up:
-        return "does something that the plan does not tell"
-    return f"runs {way}" if way else "holds"
 
 
 def _stuck(wiring: Wiring, movers: tuple[Mover, ...], legs: list[Retract]) -> list[str]:

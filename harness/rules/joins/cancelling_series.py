@@ -29,7 +29,8 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.facts.poles import PoleFault, pole_faults, put_right, stack_volts, straightened
+from harness.facts.fed import put_right
+from harness.facts.poles import PoleFault, pole_faults, stack_volts, straightened
 from harness.facts.wording import by_cells, volts
 from harness.rules.rule import Desk, Findings, rule
 

@@ -35,11 +35,6 @@ from harness.facts.currents import amps, number, over, peak_numbers, steady_numb
 from harness.facts.supplied import Supply, supplies_of
 from harness.rules.rule import Desk, Findings, rule
 
-HELP = (
-    "feed the receiver from a separate regulator that gives at least this much, "
-    "or move the heavy loads to a supply of their own"
-)
-
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
@@ -52,7 +47,7 @@ def check(desk: Desk) -> Findings:
                 f"{amps(flow.steady)} continuously{when(flow.steady_case)}: {told(flow.steadies)}",
                 supply.span("rated"),
                 part,
-                help=HELP,
+                help=_cures(supply),
                 numbers=(number("rated", supply.rated), *steady_numbers(desk.wiring, flow)),
             )
         elif peak and over(flow.burst, peak.number):
@@ -63,12 +58,24 @@ def check(desk: Desk) -> Findings:
                 f" {amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}",
                 supply.span("burst" if stated else "rated"),
                 part,
-                help=HELP if stated else f"state its `burst` if its maker gives one, or {HELP}",
+                help=f"{'' if stated else 'state its `burst` if its maker gives one, or '}"
+                f"{_cures(supply)}",
                 numbers=(number("burst" if stated else "rated", peak),
                          *peak_numbers(desk.wiring, flow)),
             )  # fmt: skip
         else:
             _list_unknown(desk, supply)
+
+
+def _cures(supply: Supply) -> str:
+    """Two supplies on one rail fight: the red pin of the weak one goes first."""
+    flow = supply.flow
+    enough = f"rated {amps(flow.steady)} and {amps(flow.burst)} for seconds, or more"
+    new = f"pull its red pin and feed the receiver from a regulator {enough}"
+    return (
+        f"{new if supply.key else f'take one {enough}'}, or feed the heavy loads from a supply of"
+        " their own, their red pins pulled"
+    )
 
 
 def _list_unknown(desk: Desk, supply: Supply) -> None:

@@ -68,18 +68,31 @@ def _blows(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Finding:
         f"continuously{when(flow.steady_case)}: it blows in the air",
         fuse.at("rated"),
         fuse,
-        help=f"fit a fuse above {amps(flow.steady)}, and wire that bears what the fuse does",
+        help=_larger(desk, fuse, flow),
         numbers=(number("rated", rated), *case_numbers(desk.wiring, flow.steady_case)),
     )
 
 
-def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Findings:
-    wires = [
+def _larger(desk: Desk, fuse: Fuse, flow: Flow) -> str:
+    """It must not blow in the air, and must blow before a wire behind it burns."""
+    tops = [bears.steady_chart.number for bears, _ in _wires(desk, fuse)]
+    if tops and not over(flow.steady, min(tops)):
+        top = f"up to {amps(min(tops))}, what the wire behind it bears"
+        return f"fit a fuse above {amps(flow.steady)} and {top}"
+    return f"fit a fuse above {amps(flow.steady)}, and wire that bears what the fuse does"
+
+
+def _wires(desk: Desk, fuse: Fuse) -> list[tuple[Bears, Port]]:
+    return [
         (bears, port)
         for port in behind(desk.wiring, fuse)
         if port.wire.size is not None
         and (bears := wire_bears(desk.plan, port.wire.size, port.form is Form.POWER)) is not None
     ]
+
+
+def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Findings:
+    wires = _wires(desk, fuse)
     if not wires:
         desk.not_known(fuse, "the gauge of the wire it protects")
         return
@@ -111,7 +124,7 @@ def _advice(desk: Desk, flow: Flow, rated: Figure, thin: list[tuple[Bears, Port]
         each = "a fuse of its own" if len(parts) == 1 else "fuses of their own"
         first = f"give {names} {each}, {amps(most)} at most, right where the thin wire begins"
     else:
-        first = f"fit a fuse of {amps(most)} at most"
+        first = f"fit a fuse above {amps(flow.steady)} and up to {amps(most)}"
     for row in reversed(desk.plan.catalogue.rows("wires")):
         bears = wire_bears(desk.plan, parse_wire(row), battery)
         if bears is not None and not over(rated.number, bears.steady_chart.number):

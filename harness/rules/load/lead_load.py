@@ -34,6 +34,8 @@ Where it comes from
 
 from __future__ import annotations
 
+import math
+
 from harness.base.finding import Finding, Severity
 from harness.facts.currents import (
     Bears,
@@ -47,7 +49,11 @@ from harness.facts.currents import (
     when,
     worst_of_runs,
 )
+from harness.facts.homes import ways_home
+from harness.facts.signals import is_channel
 from harness.facts.supplied import from_weak_supply
+from harness.facts.wording import joined
+from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -64,6 +70,9 @@ def check(desk: Desk) -> Findings:
 def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:
     flow, mate, part = joint.flow, joint.mate, joint.mate.plug.part
     where = mate.socket.short if mate.socket else ""
+    leads = max(
+        2, math.ceil(flow.burst / bears.burst.number), math.ceil(flow.steady / bears.steady.number)
+    )
     stem = "stem of Y-" if part.carries_signal and part.kind == "y" else ""
     return check.at_plug(
         f"the {stem}{part.named()} carries {amps(flow.steady)} continuously and "
@@ -72,7 +81,21 @@ def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:
         f"{amps(bears.burst.number)}",
         mate,
         severity=Severity.ERROR if over(flow.steady, bears.burst.number) else None,
-        help="give what hangs on it more sockets, or a second supply lead, "
-        "or feed it from a supply of its own",
+        help="add a second supply lead into another socket"
+        if joint.rail
+        else f"{_apart(desk, part)}feed what hangs on it from a supply of its own, by"
+        f" {leads} leads, the red pin of {joined(mate)} pulled",
         numbers=(*bears.numbers(), *peak_numbers(desk.wiring, flow)),
     )
+
+
+def _apart(desk: Desk, part: Part) -> str:
+    """Name a socket for what can have one of its own; nothing where none is free for it."""
+    socket = desk.wiring.driver(part.id)
+    mates = [m for m in desk.wiring.mates if m.socket and m.socket.part is part]
+    hung = [mate for mate in mates if mate.plug.part.swings]
+    if socket is None or len(hung) < 2 or not is_channel(socket):
+        return ""
+    plug = max(hung, key=lambda mate: mate.plug.id).plug
+    (way,) = ways_home(desk.wiring, [plug], socket.part)
+    return f"plug {plug.part.named()} {way}, or " if way else ""

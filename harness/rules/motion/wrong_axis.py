@@ -30,7 +30,8 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.signals import Drive, Steadied, base_of, channel_function, named, steadied
+from harness.facts.homes import NO_HOME, plug_named, ways_home
+from harness.facts.signals import Drive, Steadied, base_of, named, steadied
 from harness.facts.wording import verb
 from harness.rules.rule import Desk, Findings, rule
 
@@ -92,23 +93,24 @@ def _help(desk: Desk, one: Steadied, moves: str) -> str:
         to = f"{one.box.id}.{there[0]}"
         return f"plug it into {to}, with that outlet's lead in the channel for {moves}"
     return (
-        f"if the box is set so, write `axes: {{{one.outlet}: {moves}}}`; else plug it past the box"
+        f"if the box is set so, write `axes: {{{one.outlet}: {moves}}}`; else plug it into"
+        f" {one.socket.short}, where the lead of that outlet is now"
     )
 
 
 def _lead(desk: Desk, one: Steadied) -> Finding:
-    plan, ports = desk.plan, desk.wiring.ports
-    sockets = (ports[part.id, name] for part in plan.parts.values() for name in part.channels)
-    right = sorted(
-        s.short for s in sockets if plan.words.agree(channel_function(plan, s), one.axis)
-    )
-    to = (
-        f"plug it into {spoken(right, 'or')}"
-        if right
-        else f"it belongs on a channel for {one.axis}"
-    )
     return check.at_plug(
         f"{_steadies(one)}, but its lead comes from the channel for {one.source}",
         one.mate,
-        help=f"{to}; or, if the box is set so, write `axes: {{{one.outlet}: {one.source}}}`",
+        help=_lead_help(desk, one),
+    )
+
+
+def _lead_help(desk: Desk, one: Steadied) -> str:
+    """Send the lead to the channel of what hangs on the outlet; what is free is not declared so."""
+    if one.hung:
+        (way,) = ways_home(desk.wiring, [one.mate.plug], one.socket.part, one.socket)
+        return f"put {plug_named(one.mate.plug)} {way}" if way else NO_HOME
+    return f"put it in a channel for {one.axis}, or, if the box is set so, write `axes:" + (
+        f" {{{one.outlet}: {one.source}}}`"
     )

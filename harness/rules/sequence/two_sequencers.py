@@ -46,5 +46,6 @@ def check(desk: Desk) -> Findings:
                 box,
                 above.part,
                 spot="plug",
-                help="let one box do the whole sequence, or plug both into the receiver",
+                help=f"let one box do the whole sequence, or join both to {sockets[-1].short} by"
+                " a Y-lead",
             )

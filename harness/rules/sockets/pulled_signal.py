@@ -1,12 +1,13 @@
-"""The signal pin is pulled on the way to a part that needs it.
+"""The signal is cut off on the way to a part that needs it.
 
 What it looks for
-    A plug whose `pulled` names the signal, between a receiver or autopilot and a servo, an ESC, a
-    self-contained retract leg or a sequencer.
+    A servo, an ESC, a self-contained retract leg, a sequencer, a switched load or an autopilot that
+    gets its supply and no signal: the signal pin of a plug is pulled, the wire was found open, or a
+    lead on the way has none.
 
 Why it matters
-    The part has power and no orders: it stays where it is, whatever the stick does. Usually the
-    red pin was meant.
+    The part has power and no orders: it stays where it is, whatever the stick does. Where a pin is
+    pulled, the red one was usually meant.
 
 An example that fails
     receivers:
@@ -25,33 +26,26 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.base.near import spoken
-from harness.facts.wording import verb
-from harness.parts.part import Part
+from harness.facts.fed import SIGNAL, faults, unmet
+from harness.facts.wording import closing_words, parts_named, verb
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
-    """Report each pulled pin once, with every part that hears nothing for it."""
-    deaf: dict[tuple[str, str], tuple[Mate, list[Part]]] = {}
-    for part in sorted(desk.plan.parts.values(), key=lambda p: p.id):
-        for mate in desk.wiring.upstream(part.id) if part.obeys else ():
-            if "signal" in mate.join.pulled and not _is_supply(mate):
-                deaf.setdefault(mate.plug.id, (mate, []))[1].append(part)
-    for mate, parts in deaf.values():
-        yield check.at_plug(
-            f"the signal pin of {mate.plug.part.named()} is pulled:"
-            f" {spoken(part.named() for part in parts)} {verb(parts, 'gets', 'get')} no orders",
-            mate,
-            *parts,
-            key="pulled",
-            help="put the signal pin back; if a second BEC is to be cut off, pull the positive",
-        )
-
-
-def _is_supply(mate: Mate) -> bool:
-    """A plug in a supply socket needs no signal."""
-    socket = mate.socket
-    return socket is not None and socket.part.is_radio and socket.name.startswith("batt")
+    """Report each open place once, with every part that hears nothing for it."""
+    for fault in faults(desk.wiring):
+        if fault.needs == {SIGNAL} and not fault.astray:
+            gets = verb(fault.parts, "gets", "get")
+            pulled = all(place.found is None for place in fault.opens)
+            meant = "; if a second BEC is to be cut off, pull the positive" if pulled else ""
+            yield check.at_open(
+                f": {parts_named(fault.parts)} {gets} no orders",
+                desk.wiring, fault, help=closing_words(fault.opens) + meant,
+            )  # fmt: skip
+    for part in (need.part for need in unmet(desk.wiring) if need.what == SIGNAL):
+        yield check.finding(
+            f"no wire carries the signal through to {part.named()}: it gets no orders",
+            part.at("plug"), part, spot="plug",
+            help="use a lead whose signal wire goes from end to end",
+        )  # fmt: skip

@@ -34,9 +34,11 @@ from __future__ import annotations
 from harness.base.finding import Severity
 from harness.facts.battery import driven_back
 from harness.facts.rails import RailFeed, fighting, name_of, rails, source_volts
-from harness.facts.supplied import carrier_of
+from harness.facts.supplied import carrier_of, window
 from harness.facts.wording import amps, volts, volts_line
 from harness.parts.contacts import Link
+from harness.parts.figure import from_catalogue
+from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 
 NONE = 0.01
@@ -75,6 +77,14 @@ def _judged(desk: Desk, straight: Link, feed: RailFeed) -> Findings:
         other,
         severity=Severity.ERROR if part.holds_cells else None,
         spot="plug",
-        help="put a diode or isolator in its supply as well",
+        help=f"put {_diode(desk, part)} between {part.named()} and the rail as well",
         numbers=(volts_line(part.id, own), volts_line(other.id, more)),
     )
+
+
+def _diode(desk: Desk, part: Part) -> str:
+    """A plain diode takes volts that not everything on the rail can spare."""
+    gives, needs = source_volts(desk.wiring, part, "nominal"), window(desk.wiring, part).needs
+    drop = from_catalogue(desk.plan.catalogue, "diodes", "schottky", "drop")
+    spare = gives and needs and drop and gives.number - drop.number < needs[0]
+    return "an isolator (`kind: ideal`, a diode takes too much)" if spare else "a diode or isolator"

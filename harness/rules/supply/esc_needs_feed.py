@@ -25,43 +25,36 @@ Where it comes from
 
 from __future__ import annotations
 
-from harness.base.finding import Finding, Severity
+from harness.base.finding import Severity
+from harness.facts.fed import SIDE, faults, unmet
 from harness.facts.rails import rails
-from harness.facts.wording import joined
-from harness.parts.contacts import Contact
-from harness.parts.esc import Esc
+from harness.facts.wording import verb
+from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
-    """Report each ESC once."""
-    for esc in desk.plan.of(Esc):
-        chain = desk.wiring.upstream(esc.id) if esc.fed else ()
-        if not chain or rails(desk.wiring).feeds(Contact(esc.id, "body", "positive")):
-            continue
-        cut = next((mate for mate in chain if "positive" in mate.join.pulled), None)
-        if cut is not None:
-            yield _finding(esc, cut)
-        elif not _rail_dead(desk, chain[-1]):
-            yield _finding(esc, chain[0])
+    """Report each open place once, and each ESC that no source would reach anyway."""
+    for fault in faults(desk.wiring):
+        if fault.needs == {SIDE}:
+            yield check.at_open(f": {_needs(fault.parts)}", desk.wiring, fault)
+    for need in unmet(desk.wiring):
+        chain = desk.wiring.upstream(need.part.id)
+        if need.what == SIDE and not _rail_dead(desk, chain[-1]):
+            yield check.at_plug(
+                _needs([need.part]), chain[0], need.part, help="give its red wire a source of 5 V"
+            )
+
+
+def _needs(escs: list[Part]) -> str:
+    own = verb(escs, "needs its signal side", "need their signal sides")
+    names = " and ".join(esc.named() for esc in escs)
+    return f"{names} {own} fed, and no source reaches {verb(escs, 'it', 'them')}"
 
 
 def _rail_dead(desk: Desk, last: Mate) -> bool:
     """Whether the driver has no supply either: another rule's report, or not yet known."""
     socket = last.socket
     return socket is None or not rails(desk.wiring).feeds(socket.pin("positive"))
-
-
-def _finding(esc: Esc, at: Mate) -> Finding:
-    pulled = "positive" in at.join.pulled
-    why = f": the red pin of {joined(at)} is pulled" if pulled else ""
-    return check.finding(
-        f"{esc.named()} needs its signal side fed, and no source reaches it{why}",
-        at.join.spans.get("pulled", at.span),
-        esc,
-        at.plug.part,
-        spot="plug",
-        help="put the red pin back" if pulled else "give its red wire a source of 5 V",
-    )

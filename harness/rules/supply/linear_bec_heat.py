@@ -31,7 +31,7 @@ from __future__ import annotations
 from harness.base.finding import Finding, Severity
 from harness.electrics.supplies import TINY, barred, cells_volts, heat_share
 from harness.facts.currents import over
-from harness.facts.poles import put_right
+from harness.facts.fed import put_right
 from harness.facts.rails import name_of
 from harness.facts.shorts import shorts
 from harness.facts.supplied import Supply, battery_volts, linear_heat, supplies_of

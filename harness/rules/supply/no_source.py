@@ -1,13 +1,14 @@
 """Nothing feeds a part's supply.
 
 What it looks for
-    A receiver, servo or box whose positive no pack, BEC or regulator reaches, and a speed
-    controller, regulator or load whose battery wires end in a lead that hangs on nothing. Where it
-    is not stated whether an ESC has a BEC, that is listed as unknown. A plan that names no source
-    at all has not come to its supply yet: that too is listed as unknown.
+    A part that takes a supply and gets none as the wiring stands, by both poles and from the packs
+    outward: a pin is pulled, a wire or lead was found open, a lead hangs on nothing, or there is no
+    pack, BEC or regulator. All that is dead for one cause is told at that place, once. Where it is
+    not stated whether an ESC has a BEC, that is listed as unknown. A plan that names no source at
+    all has not come to its supply yet: that too is listed as unknown.
 
 Why it matters
-    The part is dead, and with it all that hangs on its rail.
+    The part is dead, and with it all that hangs on it: a BEC gives nothing without its own pack.
 
 An example that fails
     packs:
@@ -29,95 +30,134 @@ Where it comes from
 
 from __future__ import annotations
 
-from collections import defaultdict
-
 from harness.base.finding import Finding, Severity
-from harness.facts.battery import loose_lead
-from harness.facts.rails import bec_not_stated, found_dead, rails, unfed_nets
-from harness.facts.wording import joined, parts_named, verb
+from harness.base.near import spoken
+from harness.facts.fed import (
+    BATTERY,
+    SIDE,
+    SIGNAL,
+    WIRES,
+    Fault,
+    Need,
+    faults,
+    in_order,
+    loose_lead,
+    parts_supply,
+    put_right,
+    starved,
+)
+from harness.facts.ground import wants_ground
+from harness.facts.rails import bec_not_stated, rails
+from harness.facts.wording import closing_words, parts_named, verb
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact, LinkKind
-from harness.parts.esc import Esc
-from harness.parts.load import Load
 from harness.parts.part import Part
-from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
-    """Report each dead net once, at the box that has the rail."""
-    silent = not any(link.kind is LinkKind.SOURCE for link in desk.wiring.links)
-    for net, dead in unfed_nets(desk.wiring).items():
-        head = _head(desk, net)
-        unsaid = bec_not_stated(desk.wiring, net)
-        if unsaid is not None:
-            desk.not_known(unsaid, "whether it has a BEC (bec)", "bec")
-        elif not silent:
-            yield _dead(desk, head, dead)
-        elif head is not None:
-            desk.not_known(head, "what feeds it")
-    yield from _battery_side(desk)
+    """Report each open place at fault once, then each dead net once, at its box or its lead."""
+    for fault in faults(desk.wiring):
+        if not fault.astray and fault.needs - {SIDE} and fault.needs - {SIGNAL}:
+            yield _cut_off(desk, fault)
+    for needs in starved(desk.wiring):
+        parts = in_order(need.part for need in needs)
+        if needs[0].what == BATTERY:
+            yield _battery(desk, needs, parts)
+        else:
+            yield from _rail(desk, needs[0], parts)
 
 
-def _head(desk: Desk, net: Contact) -> Part | None:
+def _cut_off(desk: Desk, fault: Fault) -> Finding:
+    """Say first what gets no supply, then what gets no signal alone."""
+    kinds = {WIRES} if fault.needs <= {SIGNAL, WIRES} else fault.needs - {SIGNAL}
+    dead = in_order(need.part for need in fault.dead if need.what in kinds)
+    deaf = [part for part in fault.parts if part not in dead]
+    itself = [place.part for place in fault.opens if not place.spot]
+    names = [part for part in dead if part.id not in itself]
+    fed = spoken(["it"] * (len(names) < len(dead)) + [parts_named(names)] * bool(names))
+    gets = verb(dead, "gets", "get") + (" no supply" if kinds != {WIRES} else " no current")
+    said = [f"{fed} {gets}"] + [f"{parts_named(deaf)} no signal"] * bool(deaf)
+    return check.at_open(f", so {spoken(said)}", desk.wiring, fault, help=_advice(desk, fault))
+
+
+def _advice(desk: Desk, fault: Fault) -> str:
+    close = closing_words(fault.opens)
+    if any(parts_supply(desk.wiring, place) for place in fault.opens):
+        return f"plug a BEC, a regulator or a radio pack into its rail, or {close}"
+    instead = any(
+        place.found is None
+        and place.plug is not None
+        and place.pins == ("negative",)
+        and place.plug.part.makes
+        and place.spot == "plug"
+        for place in fault.opens
+    )
+    return close + ("; to part two supplies, pull the red one" if instead else "")
+
+
+def _battery(desk: Desk, needs: tuple[Need, ...], parts: list[Part]) -> Finding:
+    """Report a power lead that hangs on nothing, or a battery side that nothing feeds."""
+    first = needs[0].part
+    lead = loose_lead(put_right(desk.wiring), first)
+    if lead is not None:
+        gets = verb(parts, "gets", "get")
+        message = f"{lead.named()} hangs on no pack, so {parts_named(parts)} {gets} no supply"
+        help_ = f'say what feeds "{lead.id}": `supply: ...`'
+        return check.finding(message, lead.span, lead, *parts, help=help_)
+    return check.finding(
+        f"nothing feeds {first.named()}{_also(parts, first)}",
+        first.at("supply"), first, *parts, spot="supply",
+        help="lead both poles of a pack to it",
+    )  # fmt: skip
+
+
+def _rail(desk: Desk, need: Need, parts: list[Part]) -> Findings:
+    """Report a rail without a source; what nobody has said yet is listed as unknown."""
+    assert need.poles is not None
+    _, plus = need.poles
+    if rails(desk.wiring).feeds(plus):
+        if not any(wants_ground(desk.wiring, part) for part in parts):
+            yield _no_minus(parts)
+        return
+    head = _head(desk, plus)
+    unsaid = bec_not_stated(desk.wiring, rails(desk.wiring).wiring.nets.root[plus])
+    if unsaid is not None:
+        desk.not_known(unsaid, "whether it has a BEC (bec)", "bec")
+    elif any(link.kind is LinkKind.SOURCE for link in desk.wiring.links):
+        first = head or parts[0]
+        yield check.finding(
+            f"nothing feeds {_named(desk, first)}{_also(parts, first)}",
+            first.span, first, *parts,
+            help="plug a BEC, a regulator or a radio pack into its rail",
+        )  # fmt: skip
+    elif head is not None:
+        desk.not_known(head, "what feeds it")
+
+
+def _no_minus(parts: list[Part]) -> Finding:
+    return check.finding(
+        f"no negative goes from {parts_named(parts)} back to what feeds"
+        f" {verb(parts, 'it', 'them')}",
+        parts[0].span, *parts, help="give it a black wire of its own from end to end",
+    )  # fmt: skip
+
+
+def _also(parts: list[Part], first: Part) -> str:
+    others = [part for part in parts if part is not first]
+    return f", so {parts_named(others)} {verb(others)} dead too" if others else ""
+
+
+def _head(desk: Desk, plus: Contact) -> Part | None:
     """Return the box whose rail the net is: a receiver before an autopilot and a sequencer."""
     return min(
-        rails(desk.wiring).boxes(net),
+        rails(desk.wiring).boxes(plus),
         key=lambda box: (not box.is_radio, not box.sets_outputs, not box.sequences, box.id),
         default=None,
     )
 
 
-def _dead(desk: Desk, head: Part | None, parts: list[Part]) -> Finding:
-    first = head or parts[0]
-    pulled = None if head is not None else _pulled(desk, parts)
-    others = [part for part in parts if part is not first]
-    also = f", so {parts_named(others)} {verb(others)} dead too" if others else ""
-    dead = found_dead(desk.wiring, first)
-    why, help_ = "", "plug a BEC, a regulator or a radio pack into its rail"
-    if pulled is not None:
-        why = f": the red pin of {joined(pulled)} is pulled"
-        help_ = "put the red pin back, or feed it another way"
-    elif dead is not None:
-        why = f": {dead.named()} was found dead"
-        help_ = f'replace "{dead.id}", or mend it and say so in the plan (mended)'
-    return check.finding(
-        f"nothing feeds {_rail(desk, first)}{why}{also}",
-        pulled.join.spans.get("pulled", pulled.span) if pulled is not None else first.span,
-        first,
-        *others,
-        help=help_,
-    )
-
-
-def _rail(desk: Desk, part: Part) -> str:
+def _named(desk: Desk, part: Part) -> str:
     separate = any(box is part and box.rail == "separate" for box in desk.plan.of(Autopilot))
     return f"the rail of {part.named()}" if separate else part.named()
-
-
-def _pulled(desk: Desk, parts: list[Part]) -> Mate | None:
-    """Return the plug whose red pin is pulled on the way to all the parts."""
-    way = desk.wiring.upstream(parts[0].id, parts[0].joins()[0][0])
-    return next((mate for mate in way if "positive" in mate.join.pulled), None)
-
-
-def _battery_side(desk: Desk) -> Findings:
-    """Report each power lead that hangs on nothing, once, with what it leaves dead."""
-    by_lead: dict[str, list[Part]] = defaultdict(list)
-    for part in (*desk.plan.of(Esc), *desk.plan.of(Regulator), *desk.plan.of(Load)):
-        loose = loose_lead(desk.wiring, part)
-        if loose is not None:
-            by_lead[loose.id].append(part)
-    for name, loose_parts in by_lead.items():
-        parts = sorted(loose_parts, key=lambda p: p.id)
-        lead = desk.plan.parts[name]
-        yield check.finding(
-            f"{lead.named()} hangs on no pack, so {parts_named(parts)}"
-            f" {verb(parts, 'gets', 'get')} no supply",
-            lead.span,
-            lead,
-            *parts,
-            help=f'say what feeds "{name}": `supply: ...`',
-        )

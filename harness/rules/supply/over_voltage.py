@@ -32,6 +32,7 @@ from harness.base.near import spoken
 from harness.facts.rails import name_of, source_volts
 from harness.facts.shorts import shorts
 from harness.facts.supplied import Beyond, battery_volts, beyond, source_span, unlimited
+from harness.facts.volts import volts_wanted
 from harness.facts.wording import in_plan, volts, volts_line
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
@@ -63,7 +64,7 @@ def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...]) -> Finding:
         source_span(source),
         source,
         *(b.part for b in parts),
-        help="use a source of fewer volts, a regulator between, or parts made for more volts",
+        help=f"{volts_wanted(desk.wiring, source)}, or use parts made for more volts",
         numbers=(
             *((volts_line(source.id, figure),) if figure else ()),
             *(volts_line(b.part.id, b.limit) for b in parts),

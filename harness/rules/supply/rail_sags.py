@@ -36,7 +36,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.currents import case_numbers, currents, when
 from harness.facts.rails import name_of
-from harness.facts.volts import TINY, Sag, eaten, eaten_numbers, sags, unsure_wires
+from harness.facts.volts import TINY, Sag, eaten, eaten_numbers, sags, unsure_wires, volts_wanted
 from harness.facts.wording import volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
 
@@ -71,8 +71,7 @@ def _finding(desk: Desk, sag: Sag) -> Finding:
         part,
         sag.source,
         severity=severity,
-        help=spoken(cures, "or") if cures else "shorter or thicker supply wires, a second supply"
-        " lead, or a source of more volts that everything on the rail bears",
+        help=spoken(cures, "or") if cures else volts_wanted(desk.wiring, sag.source),
         numbers=(volts_line("limit", limit), *eaten_numbers(low.way),
                  *case_numbers(desk.wiring, low.case)),
     )  # fmt: skip

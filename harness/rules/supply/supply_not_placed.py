@@ -48,5 +48,6 @@ def check(desk: Desk) -> Findings:
                 part.span,
                 part,
                 spot="supply",
-                help="add `supply:` with the pack or power lead, or take the part out of the plan",
+                help="add `supply:` with the pack or power lead"
+                f"{', or take the part out of the plan' if part.makes is None else ''}",
             )

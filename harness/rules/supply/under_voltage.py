@@ -32,6 +32,7 @@ from harness.base.finding import Finding, Severity
 from harness.facts.rails import embattled, is_in_use, name_of, source_volts
 from harness.facts.shorts import shorts
 from harness.facts.supplied import Beyond, beyond, source_span, too_few_volts
+from harness.facts.volts import volts_wanted
 from harness.facts.wording import volts, volts_line
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
@@ -63,7 +64,7 @@ def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...], state: str) ->
         source,
         *(b.part for b in parts),
         severity=Severity.NOTE if empty else None,
-        help="use a source of more volts, or parts that work on less",
+        help=f"{volts_wanted(desk.wiring, source)}, or use parts that work on less",
         numbers=(
             *((volts_line(source.id, figure),) if figure else ()),
             *(volts_line(b.part.id, b.limit) for b in parts),

@@ -36,7 +36,7 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.facts.currents import case_numbers, when
-from harness.facts.volts import Low, Starved, eaten, eaten_numbers, starved
+from harness.facts.volts import Low, Starved, eaten, eaten_numbers, starved, volts_wanted
 from harness.facts.wording import parts_named, volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
 
@@ -55,10 +55,6 @@ def _finding(desk: Desk, group: Starved) -> Finding:
     others = [low.part for low in group.lows[1:]]
     also = f"; so {'does' if len(others) == 1 else 'do'} {parts_named(others)}" if others else ""
     cures = cures_of(desk.wiring, group.lows)
-    help_ = spoken(cures, "or") if cures else (
-        "shorter or thicker wires on the way, fewer plugs in it, or a source of more volts that"
-        " everything on it bears"
-    )  # fmt: skip
     return check.finding(
         f"{worst.part.named()} gets {volts(round(worst.volts, 2))}{when(worst.case)} and needs"
         f" {volts(worst.need.figure.number)}: {eaten(worst.way)}{also}",
@@ -66,7 +62,7 @@ def _finding(desk: Desk, group: Starved) -> Finding:
         *(low.part for low in group.lows),
         *((eater.part,) if eater.part is not worst.part else ()),
         severity=_severity(desk, group),
-        help=help_,
+        help=spoken(cures, "or") if cures else volts_wanted(desk.wiring, worst.way.source),
         numbers=(volts_line(worst.need.what, worst.need.figure), *eaten_numbers(worst.way),
                  *case_numbers(desk.wiring, worst.case)),
     )  # fmt: skip

@@ -21,7 +21,7 @@ EXAMPLES = Path(__file__).parents[3] / "examples"
 FILES = [p for p in sorted(EXAMPLES.rglob("*.yaml")) if "results" not in p.name]
 SAY_SO = frozenset({
     "volts-lost", "rail-sags", "under-voltage", "bec-load", "logic-rail-overloaded", "pack-load",
-    "lead-load", "one-supply-plug", "switch-load",
+    "lead-load", "one-supply-plug", "switch-load", "supply-breaks-down", "esc-cuts-off",
 })  # fmt: skip
 """The rules that report what leaves too few volts."""
 

@@ -56,10 +56,23 @@ def test_signal_and_ground_together(text: str) -> None:
 
 def test_all_beyond_one_break_are_named() -> None:
     text = """
+escs:
+  left: {bec: none, plug: y.1}
+  right: {bec: none, plug: y.2}
+leads:
+  y: {kind: y, plug: {into: rx.1, pulled: negative}}
+"""
+    assert [f.parts for f in told(text)] == [("y", "left", "right")]
+
+
+def test_servos_without_a_ground_have_no_supply_and_that_is_told_instead() -> None:
+    text = """
 servos:
   left: {class: 9g-analogue, moves: aileron, plug: y.1}
   right: {class: 9g-analogue, moves: aileron, plug: y.2}
 leads:
   y: {kind: y, plug: {into: rx.1, pulled: negative}}
 """
-    assert [f.parts for f in told(text)] == [("y", "left", "right")]
+    assert told(text) == []
+    (only,) = [f for f in report_of(RX + text).findings if f.rule == "no-source"]
+    assert only.parts == ("y", "left", "right")

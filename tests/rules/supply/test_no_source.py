@@ -30,7 +30,7 @@ def judged(text: str) -> tuple[list[tuple[str, int]], list[tuple[str, str]]]:
     ("text", "part", "line"),
     [
         (PLAN % ("rx.4", "none", "rx.3", "main") + MAIN, "rx", 5),
-        (PLAN % ("rx.4", BEC, RED % 3, "main") + MAIN, "rx", 5),
+        (PLAN % ("rx.4", BEC, RED % 3, "main") + MAIN, "esc", 9),
         (PLAN % (RED % 4, BEC, "rx.3", "main") + MAIN, "rudder", 7),
         (
             PLAN % ("rx.4", BEC, "rx.3", "long.1")
@@ -92,5 +92,8 @@ packs: {radio: {chemistry: nimh, cells: 4, plug: sw.1}}
 as-found: [{end: sw, fact: dead}]
 """
     (only,) = [f for f in report_of(text).findings if f.rule == "no-source"]
-    assert only.message.startswith('nothing feeds receiver "rx": switch "sw" was found dead')
-    assert only.help.startswith('replace "sw"')
+    assert only.message == (
+        'switch "sw" was found dead, so receiver "rx" and servo "e" get no supply'
+    )
+    assert only.help.startswith('replace or mend "sw"')
+    assert only.span.line == 8

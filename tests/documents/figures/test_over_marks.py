@@ -1,0 +1,73 @@
+"""What `load` marks OVER, `check` names: every part over what it bears, over random twins."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from support import plan_of
+
+from harness.base.finding import Severity
+from harness.documents.figures.load import solved_of
+from harness.plan.plan import Plan
+from harness.rules.run import check
+from harness.wiring.build import build
+
+SAY_SO = frozenset({
+    "bec-load", "esc-load", "lead-load", "one-supply-plug", "pack-load", "plug-load", "wire-load",
+    "socket-rail-load", "switch-load", "linear-bec-heat", "ground-loop-share", "fuse-load",
+})  # fmt: skip
+
+
+def twin(seed: int) -> str:
+    """Two motors on one pack, with wires, plugs and ratings that may be too small."""
+    rng = random.Random(seed)
+    y_lead = "leads: {ty: {kind: y, plug: rx.3, wire: 22 AWG, length: 200 mm}}"
+    lines = ["receivers: {rx: {sockets: 6}}", y_lead, "escs:"]
+
+    def wire() -> str:
+        plug = rng.choice(["XT30", "XT60", "XT90", "EC3"])
+        gauge = rng.choice(["10 AWG", "12 AWG", "14 AWG", "16 AWG"])
+        return f"connector: {plug}, wire: {gauge}, length: {rng.randrange(50, 900, 50)} mm"
+
+    kind, rated = rng.choice(["linear", "switching"]), rng.choice([1, 3])
+    bec = f"{{kind: {kind}, volts: 5 V, rated: {rated} A}}"
+    for n, side in ((1, "left"), (2, "right")):
+        lines.append(
+            f"  {side}: {{rated: {rng.choice([30, 40, 60])} A, bec: {bec if n == 1 else 'none'}, "
+            f"plug: ty.{n}, lead-wire: 22 AWG, lead-length: 300 mm, supply: share.{n}, {wire()}}}"
+        )
+    amps = [rng.randrange(20, 50), rng.randrange(20, 50)]
+    lines += ["motors:", f"  m-left: {{full-throttle: {amps[0]} A, plug: left}}",
+              f"  m-right: {{full-throttle: {amps[1]} A, plug: right}}",
+              f"power-leads: {{share: {{kind: parallel, ways: 2, supply: main, {wire()}}}}}",
+              "servos:"]  # fmt: skip
+    for n, what in ((1, "aileron"), (2, "elevator"), (4, "rudder")):
+        size = rng.choice(["9g-analogue", "17g-digital", "standard-high-torque"])
+        lead = f"wire: {rng.choice(['26 AWG', '28 AWG'])}, length: 300 mm"
+        lines.append(f"  s{n}: {{class: {size}, moves: {what}, plug: rx.{n}, {lead}}}")
+    held = f"capacity: {rng.choice([2, 4, 6])} Ah, rate: {rng.choice([20, 35])} C"
+    lines.append(f"packs: {{main: {{chemistry: lipo, cells: 3, {held}, connector: XT90}}}}")
+    return "\n".join(lines) + "\n"
+
+
+def unnamed(plan: Plan) -> tuple[int, list[str]]:
+    """Return how many rows are over, and those of which no finding names part or socket."""
+    solved = solved_of(build(plan))
+    found = [f for f in check(plan).findings if f.severity > Severity.NOTE and f.rule in SAY_SO]
+    named = {part for f in found for part in f.parts}
+    over = [row for row in solved.rows if solved.share(row) > 1 + 1e-5]
+    silent = []
+    for row in over:
+        mate = solved.outcome.wiring.by_plug.get((row.part, row.port))
+        ends = {row.part, *([mate.socket.part.id] if mate and mate.socket else [])}
+        if not ends & named:
+            silent.append(f"{row.kind} {row.name}: {solved.share(row):.2f}")
+    return len(over), silent
+
+
+@pytest.mark.parametrize("start", range(0, 40, 10))
+def test_every_part_over_its_limit_is_named(start: int) -> None:
+    each = [unnamed(plan_of(twin(seed))) for seed in range(start, start + 10)]
+    assert sum(count for count, _ in each) > 10
+    assert [silent for _, silent in each if silent] == []
