@@ -18,6 +18,7 @@ from harness.electrics.flight_modes import (
     BEST,
     COLD,
     HAND,
+    OF_MOTORS,
     TYPICAL,
     UNTOLD,
     WORSE,
@@ -172,9 +173,13 @@ def endurance(wiring: Wiring) -> Endurance:
     def flown(mode: Mode) -> Flight:
         return Tour(wiring, packs, told, mode).flight()
 
-    typical, worst, best = flown(TYPICAL), flown(WORST), flown(BEST)
+    typical, worst = flown(TYPICAL), flown(WORST)
+    motors = any(told.intersection(team) for team in motor_packs(wiring).values())
+    best = flown(BEST) if motors else typical
     usual, width = typical.lasts, []
     for word in WORSE if usual is not None else ():
+        if word in OF_MOTORS and not motors:
+            continue
         alone = flown(Mode(word, word, (word,))).lasts
         if usual is not None and alone is not None and abs(usual - alone) >= 1:
             width.append((word, usual - alone))

@@ -23,6 +23,7 @@ AGING, COLD, LOSSY, BUSY, HAND = (
 )  # fmt: skip
 WORSE = (AGING, COLD, LOSSY, BUSY, HAND)
 """What makes a flight shorter, one apart from the other."""
+OF_MOTORS = (LOSSY, HAND)
 
 
 @dataclass(frozen=True, slots=True)

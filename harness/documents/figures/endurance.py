@@ -106,7 +106,7 @@ def _phases(flight: Flight) -> Table:
                 whole(pack.milliamp_hours), figure(pack.amps), figure(pack.lowest),
                 figure(pack.end), percent(pack.charge),
             ))  # fmt: skip
-    return table(f"Phases, {flight.mode}: {flight.about}", PHASES, rows)
+    return table(f"Phases, {flight.mode}", PHASES, rows)
 
 
 def _phase(phase: PhaseResult) -> str:
