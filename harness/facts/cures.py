@@ -177,7 +177,9 @@ class CureTrial:
         volts = math.ceil((bec.volts + self.lows[0].lacks) / STEP_V - 1e-9) * STEP_V
         for n in range(TRIES):
             more = round(volts + n * STEP_V, 1)
-            words = f"set {source.maker} to {format_quantity(more, VOLTAGE)}"
+            words = (
+                f"raise {source.maker} to {format_quantity(more, VOLTAGE)}, if all on it bears that"
+            )
             if bec is source:
                 yield Cure(words, (_with(source, volts=more),))
             else:
