@@ -36,7 +36,7 @@ from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import motors_on
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.DANGER, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each ESC once, with all the motors on it added up."""
     for esc in desk.plan.of(Esc):

@@ -53,7 +53,7 @@ Heavy: TypeAlias = "tuple[Mate, Port, Flow, Bears]"
 """A plug and its socket with too much current, and what they bear."""
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each run of like connectors that carry the same current once."""
     groups: dict[str, list[list[Heavy]]] = defaultdict(list)

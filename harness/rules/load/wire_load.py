@@ -58,7 +58,7 @@ from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import branches, split_of
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each part once, at the wire that is worst off."""
     rated = {lead.id for lead in desk.plan.of(PowerLead) if lead.rated is not None}

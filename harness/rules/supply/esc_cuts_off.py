@@ -39,7 +39,7 @@ from harness.facts.wording import volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each ESC once."""
     spoilt = {sag.part.id for sag in damaged_packs(desk.wiring)}

@@ -41,7 +41,7 @@ from harness.facts.wording import amps, volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.NOTE, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each set of sources once; a pack that waits behind a regulator is a backup."""
     for rail in carried(desk.wiring):
