@@ -35,6 +35,7 @@ from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.live import live, unsaid
+from harness.wiring.ratings import split_of
 
 
 @dataclass(frozen=True)
@@ -167,9 +168,12 @@ def network_of(
 
 def _nodes(net: Network) -> None:
     """Contacts joined by nothing but metal without length are one node."""
-    pieces = Pieces[Contact]()
+    pieces, stems = Pieces[Contact](), dict[Contact, Contact]()
     for number, link in enumerate(net.wiring.links):
         pieces.root(link.a), pieces.root(link.b)
+        if (first := _stem(net.wiring, link, stems)) != link.b:
+            pieces.join(first, link.b)
+            continue
         ohms = ohms_of(net.wiring, link) if link.kind in COPPER else None
         if ohms is not None and ohms.total > 0:
             net.ohms[number] = ohms
@@ -178,6 +182,14 @@ def _nodes(net: Network) -> None:
     for one, other in _driven_legs(net.wiring):
         pieces.join(one, other)
     net.node = {contact: pieces.root(contact) for contact in pieces}
+
+
+def _stem(wiring: Wiring, link: Link, stems: dict[Contact, Contact]) -> Contact:
+    """Return where one wire for all sockets of a lead that splits at its end comes out."""
+    part = wiring.plan.parts[link.owner] if link.kind is LinkKind.WIRE else None
+    if part is None or split_of(part) != "end" or part.battery_side:
+        return link.b
+    return stems.setdefault(link.a, link.b)
 
 
 def _driven_legs(wiring: Wiring) -> list[tuple[Contact, Contact]]:

@@ -16,7 +16,7 @@ from harness.parts.part import Part
 from harness.parts.switch import Switch
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring, facts_at
-from harness.wiring.ratings import THREE_PIN, connector_of
+from harness.wiring.ratings import THREE_PIN, branches, connector_of, split_of
 
 COPPER_ORIGIN = "ASTM B258, IEC 60028, 20 degC"
 _BY_FORM = {Form.TWO_WIRE: "small-2pin", Form.BALANCE: "balance", Form.THREE_PIN: THREE_PIN}
@@ -99,16 +99,13 @@ def _wing_contact(plan: Plan, link: Link) -> Ohms | None:
 def _just_a_node(wiring: Wiring, link: Link) -> bool:
     """A lead with several ends on one side is as long as it says from each of them.
 
-    Its wires meet at the other side, right in the plug.
+    Its wires meet at the other side, right in the plug; or the other way round, as the plan says.
     """
     part = wiring.plan.parts[link.owner]
     if not part.battery_lead:
         return False
-    ports = wiring.by_part[part.id]
-    plugs = [port.name for port in ports if port.is_plug]
-    sockets = [port.name for port in ports if not port.is_plug]
-    far = sockets if len(sockets) > len(plugs) else plugs or sockets
-    return link.a.port not in far
+    each = link.a.port in {port.name for port in branches(wiring, part)}
+    return each if split_of(part) == "end" else not each
 
 
 def _wire(wiring: Wiring, link: Link) -> Ohms:

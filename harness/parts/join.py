@@ -35,6 +35,12 @@ ROLES = Choice(
         "negative": "the black or brown wire",
     }
 )
+SPLIT = Choice(
+    {
+        "plug": "right at its single end: each other end has wires of its own",
+        "end": "at its other end: one set of wires for all, as far as there",
+    }
+)
 POLES = Choice(
     {
         "straight": "positive meets positive, negative meets negative",

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.span import Span
 from harness.base.units import LENGTH, WireSize
+from harness.catalogue import Catalogue
 from harness.parts.contacts import Conductor, LinkKind, Shape
-from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, Join
+from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, SPLIT, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import (
     Amount,
@@ -56,6 +58,7 @@ class Lead(Part):
     ways: int | None = key(Whole(1, 12), "how many sockets (n-way and custom)")
     length: float | None = key(Amount(LENGTH), "its length")
     wire: WireSize | None = key(WireGauge(), "its wire")
+    split: str = key(SPLIT, "y, n-way and custom: where its wires part; `plug` unsaid", default="")
     colours: str = key(COLOURS, "its insulation", default="")
     map: Mapping[str, str] = key(
         MapOf(ROLES, ROLES),
@@ -77,6 +80,11 @@ class Lead(Part):
         """The names of its sockets."""
         count = self.ways or {"y": 2}.get(self.kind, 1)
         return tuple(str(n + 1) for n in range(count))
+
+    def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
+        """One socket leaves nothing to part."""
+        if self.split and len(self.outlets) < 2:
+            yield f"{self.named()} has one socket: its wires part nowhere", self.at("split"), ""
 
     @property
     def turns_signal(self) -> bool:

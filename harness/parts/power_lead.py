@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.span import Span
 from harness.base.units import CURRENT, LENGTH, WireSize
+from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, Conductor, Port, Shape
-from harness.parts.join import JOINS, Join
+from harness.parts.join import JOINS, SPLIT, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Amount, Choice, ClassName, Truth, Whole, WireGauge
 from harness.reading.records import key
@@ -52,6 +55,7 @@ class PowerLead(Part):
     rated: float | None = key(Amount(CURRENT), "what it carries continuously, when stated")
     wire: WireSize | None = key(WireGauge(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
+    split: str = key(SPLIT, "parallel: where its wires part; `plug` unsaid", default="")
 
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """Its source ends, named in-1, in-2 and so on."""
@@ -61,6 +65,11 @@ class PowerLead(Part):
     def as_made(self) -> bool:
         """An arming plug comes and goes."""
         return self.fitted and not self.arms and "fitted" in self.spans
+
+    def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
+        """Only a lead with one end on one side and several on the other parts anywhere."""
+        if self.split and (self.kind != "parallel" or len(self.supply) == self.ways):
+            yield f"the wires of {self.named()} part nowhere", self.at("split"), ""
 
     @property
     def arms(self) -> bool:

@@ -76,6 +76,19 @@ def wire_figure(plan: Plan, size: WireSize | None, key: str, *, battery: bool) -
     return next(filter(None, found), None)
 
 
+def split_of(part: Part) -> str:
+    """Return where the wires of a lead part, as the plan says: at its plug, at its end, or ""."""
+    return str(getattr(part, "split", ""))
+
+
+def branches(wiring: Wiring, part: Part) -> list[Port]:
+    """Return the ends of a lead on the side where it has more of them."""
+    ports = wiring.by_part[part.id]
+    plugs = [port for port in ports if port.is_plug]
+    sockets = [port for port in ports if not port.is_plug]
+    return sockets if len(sockets) > len(plugs) else plugs or sockets
+
+
 def outer_of(plan: Plan, size: WireSize) -> float:
     """Return what a wire measures over its insulation, mm; thinner than all, as the thinnest."""
     row = wire_row(plan, size) or plan.catalogue.rows("wires")[-1]

@@ -34,7 +34,7 @@ from harness.facts.currents import battery_plugs, currents, stated_wire, wire_be
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import from_catalogue
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.ratings import connector_of
+from harness.wiring.ratings import branches, connector_of, split_of
 
 
 @rule(Severity.WARNING)
@@ -46,6 +46,8 @@ def check(desk: Desk) -> Findings:
         most = desk.plan.catalogue.value("plugs", name, "wire-max") if name else None
         if size is None or most is None or most.number is None or not stated_wire(port):
             continue
+        if split_of(port.part) == "end" and port in branches(desk.wiring, port.part):
+            continue  # its stem ends before them
         if size.area_mm2 > most.number * (1 + 1e-9) and port.part.id not in told:
             told.add(port.part.id)
             yield _finding(desk, port, WireSize(most.number, most.text))
@@ -69,7 +71,8 @@ def _finding(desk: Desk, port: Port, most: WireSize) -> Finding:
 
 def _advice(desk: Desk, port: Port, size: WireSize, most: WireSize) -> str:
     """A thinner wire only where it bears what flows; a plug that takes this one, on both sides."""
-    flow = currents(desk.wiring).port(*port.id)
+    flows = [currents(desk.wiring).port(*end.id) for end in desk.wiring.by_part[port.part.id]]
+    flow = max(flows, key=lambda flow: (flow.steady, flow.burst))
     battery = port.form is Form.POWER
     bears = wire_bears(desk.plan, most, battery)
     thinner = bears is not None and not bears.exceeded(flow)

@@ -55,6 +55,7 @@ from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.ratings import branches, split_of
 
 
 @rule(Severity.WARNING)
@@ -81,7 +82,7 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
     found: dict[str, tuple[Port, Flow, Bears]] = {}
     for port in desk.wiring.ports.values():
         size = port.wire.size
-        flow = currents(desk.wiring).port(*port.id)
+        flow = _flow(desk, port)
         if size is None or not stated_wire(port) or not flow.live:
             continue
         bears = wire_bears(desk.plan, size, battery=port.form is Form.POWER)
@@ -93,6 +94,13 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
         if old is None or _share(flow, bears) > _share(old[1], old[2]):
             found[port.part.id] = (port, flow, bears)
     return found
+
+
+def _flow(desk: Desk, port: Port) -> Flow:
+    """Where the plan says that each end has wires of its own, none carries what all take."""
+    ends = branches(desk.wiring, port.part) if split_of(port.part) == "plug" else [port]
+    flows = [currents(desk.wiring).port(*end.id) for end in ends]
+    return max(flows, key=lambda flow: (flow.steady, flow.burst))
 
 
 def _share(flow: Flow, bears: Bears) -> float:

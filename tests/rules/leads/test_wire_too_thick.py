@@ -66,6 +66,17 @@ regulators: {reg: {volts: 5 V, rated: 3 A, plug: rx.batt, wire: WIRE}}
         assert [f.rule for f in report.findings].count("wire-too-thick") == count
 
 
+def test_the_stem_of_a_lead_that_splits_at_its_end_goes_into_its_single_plug_alone() -> None:
+    text = PLAN.replace("supply: main,", "supply: y.1,") + (
+        "power-leads:\n  y: {{kind: parallel, ways: 2, supply: main, connector: XT60,"
+        " connector-in: EC5, wire: 8 AWG, length: 80 mm{split}}}\n"
+    )
+    for split, parts in (("", ["y"]), (", split: plug", ["y"]), (", split: end", [])):
+        text_of = text.format(esc="connector: XT60", amps=20, pack="", split=split)
+        told = [f.parts[0] for f in report_of(text_of).findings if f.rule == "wire-too-thick"]
+        assert told == parts
+
+
 def test_thinner_wire_is_offered_only_where_it_bears_what_flows() -> None:
     """10 AWG of silicone bears 62 A (heat balance in air of 40 degC)."""
     (light,) = found("connector: XT60, wire: 8 AWG", amps=20)
