@@ -140,6 +140,8 @@ class Sketch:
         """Return what stands where a lead arrives: its label code, and what is unusual of it."""
         said = [_font(self.setting.codes.get(mate.plug.id, mate.plug.short), look.INK)]
         said += [_font(f"{pin} pulled", look.INK) for pin in mate.join.pulled]
+        found = [pin for pin in mate.open if pin not in mate.join.pulled]
+        said += [_font(f"{pin} open", look.severity_text("danger")) for pin in found]
         for wrong, word in ((mate.turned, "turned"), (mate.crossed, "poles crossed")):
             said += [_font(word, look.severity_text("danger"))] if wrong else []
         reading = self.setting.currents.at(mate) if self.setting.currents else None
@@ -158,7 +160,7 @@ class Sketch:
             "penwidth": f"{min(strand.gauge.wire, BUNDLED if strand.wires[2:] else 9):g}",
             "tooltip": _escaped(strand.title),
         }  # fmt: skip
-        values |= {"style": "dashed"} if mate.join.pulled else {}
+        values |= {"style": "dashed"} if mate.open else {}
         tail, head = _ends(mate)
         if mate.socket is None:
             start = f"lost.{name}"

@@ -42,7 +42,8 @@ class Strander:
         currents: Currents | None = None,
     ) -> None:
         self.wiring, self.teller, self.codes, self.currents = wiring, teller, codes, currents
-        self.wired = {c for k in wiring.links if k.kind in INNER for c in (k.a, k.b)}
+        links = (*wiring.links, *(link for place in wiring.opens for link in place.links))
+        self.wired = {c for k in links if k.kind in INNER for c in (k.a, k.b)}
         self._made: dict[PortId, DrawnLead] = {}
 
     def strand(self, mate: Mate, tail: PortId, head: PortId) -> DrawnLead:
@@ -68,7 +69,7 @@ class Strander:
         )  # fmt: skip
 
     def _wires(self, mate: Mate, at: End) -> tuple[RibbonWire, ...]:
-        plug, pulled = mate.plug, mate.join.pulled
+        plug, gone = mate.plug, mate.open
         if plug.part.carries_signal and (ends := plug.part.ends.get("plug")):
             pairs = list(zip(plug.order, ends, strict=False))
         elif plug.colours:
@@ -76,7 +77,7 @@ class Strander:
             pairs = [pair for pair in pairs if plug.pin(pair[0]) in self.wired] or pairs
         else:
             return tuple(RibbonWire(code) for code in PLAIN[plug.form])
-        return tuple(RibbonWire(code, at if pin in pulled else "") for pin, code in pairs)
+        return tuple(RibbonWire(code, at if pin in gone else "") for pin, code in pairs)
 
 
 def is_turned(mate: Mate) -> bool:

@@ -77,6 +77,8 @@ class Teller:
             rows.append("wires " + ", ".join(colours))
         if mate.join.pulled:
             rows.append("pulled: " + ", ".join(mate.join.pulled))
+        if found := [pin for pin in mate.open if pin not in mate.join.pulled]:
+            rows.append("found open: " + ", ".join(found))
         flow = self.flows.port(*plug.id)
         if flow.burst or flow.steady:
             rows.append(f"carries {flow.steady:.1f} A, at worst {flow.burst:.1f} A")

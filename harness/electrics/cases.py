@@ -8,7 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
+from harness.base.near import spoken
 from harness.electrics.motors import NO_MOTOR, MotorLaw, draw_of, laws_of
+from harness.electrics.moved_together import together_sets
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
 from harness.parts.figure import Draw, from_catalogue, rule_figure
@@ -152,21 +154,36 @@ def _figure(plan: Plan, row: str, key: str) -> float:
 def _bursts(plan: Plan, base: OperatingCase, ids: list[str]) -> list[OperatingCase]:
     """For seconds: what moves together is held fast while all else moves."""
     share = _figure(plan, "sizing", "burst-share")
-    groups = sorted({together(part) for part in movers(plan)} - {"flight", "gear"})
-    named = [("hard-manoeuvre", "flight", "all flight surfaces")]
-    named += [("gear-travelling", "gear", "legs and doors")]
-    named += [(f"{group or 'other'}-stalled", group, group or "what has no function")
-              for group in groups]  # fmt: skip
+    by_group: dict[str, list[str]] = {"flight": [], "gear": []}
+    for part in movers(plan):
+        by_group.setdefault(together(part), []).append(part.id)
+    gear = _gear_sets(plan, by_group.pop("gear"))
+    named = [("hard-manoeuvre", by_group.pop("flight"), "all flight surfaces")]
+    for n, some in enumerate(gear, 1):
+        words = "legs and doors" if len(gear) == 1 else f"{spoken(some)}, by its steps,"
+        named.append((f"gear-travelling{f'-{n}' if n > 1 else ''}", some, words))
+    named += [(f"{group or 'other'}-stalled", by_group[group], group or "what has no function")
+              for group in sorted(by_group)]  # fmt: skip
+    waiting = {name for some in gear for name in some} - {*gear[0]}
     found = []
-    for name, group, words in named:
-        held = [part.id for part in movers(plan) if together(part) == group]
-        activity = dict.fromkeys(ids, Activity("moving"))
+    for name, held, words in named:
+        activity = {n: Activity("moving") for n in ids if n not in waiting}
+        if name.startswith("gear-travelling"):
+            activity = {n: does for n, does in activity.items() if n not in gear[0]}
         activity |= dict.fromkeys(held, Activity("stalled", share))
         about = f"full throttle, {words} at {share:.0%} of their stall, all else moving"
         found.append(
             replace(base, name=name, about=about, throttle=1.0, activity=activity, lasting=False)
         )
     return found
+
+
+def _gear_sets(plan: Plan, ids: list[str]) -> list[list[str]]:
+    """Return the doors and legs that can be held fast at one time, what draws most first."""
+    gear = [part for part in movers(plan) if part.id in ids]
+    stall = {p.id: draw.stall for p in gear if (draw := p.draw(plan.catalogue)) is not None}
+    sets = [sorted(some) for some in together_sets(plan, gear)]
+    return sorted(sets, key=lambda some: (-round(sum(stall.get(n, 0.0) for n in some), 9), some))
 
 
 def _jammed(plan: Plan, base: OperatingCase, cruise: float) -> OperatingCase:

@@ -75,7 +75,7 @@ def by_cells(label: str, number: float, table: str = "catalogue packs") -> tuple
 
 
 def _wire(pin: str) -> str:
-    return INSULATION.get(pin, pin)
+    return pin if pin == "signal" else INSULATION.get(pin, pin)
 
 
 def open_words(wiring: Wiring, places: Iterable[Open]) -> list[tuple[Span, str]]:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from harness.base.span import Span
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE, WireSize, format_quantity
 from harness.catalogue import Catalogue
 from harness.drawing import look
+from harness.parts.bec import WordOr
 from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
 from harness.parts.figure import Draw, Figure, rule_figure
 from harness.parts.join import COLOURS, JOIN, Join
@@ -55,8 +56,11 @@ class Retract(Part):
     running: float | None = key(Amount(CURRENT), "current while running")
     stop: float | None = key(Amount(CURRENT), "current at the stop")
     steered_by: str = key(Name(), "the servo that steers this leg", default="")
-    steering_lock: bool = key(
-        Truth(), "steering is centred or cut off while it is up", default=False
+    steering_lock: Literal["transmitter"] | bool = key(
+        WordOr("transmitter", Truth()),
+        "while it is up its steering is centred or unhooked: by itself (yes), or by a mix on a"
+        " channel of its own (transmitter)",
+        default=False,
     )
     length: float | None = key(Amount(LENGTH), "length of its own lead")
     wire: WireSize | None = key(WireGauge(), "wire of its own lead")

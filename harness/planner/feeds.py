@@ -88,9 +88,7 @@ def _rail(plan: Plan, wiring: Wiring, escs: list[Esc]) -> Iterator[FeedChoice]:
     free = tuple(
         f"{box.id}.{port.name}"
         for port in sorted(wiring.by_part[box.id], key=lambda p: p.name)
-        if port.name.startswith("batt")
-        and port.name not in box.sockets
-        and not wiring.by_socket.get(port.id)
+        if port.name.startswith("batt") and not port.channel and not wiring.by_socket.get(port.id)
     )
     for regulator in _regulators(plan, wiring):
         yield FeedChoice(regulator.id, REGULATOR, regulator.rated or 0.0, free, not free)

@@ -25,7 +25,7 @@ class Mate:
     """One plug and where it goes. `socket` is None when there is no such socket.
 
     `fits`: the forms agree. `first`: no other plug has taken the socket before. `open`: the pins
-    of the plug without contact, pulled or found so.
+    of the plug without contact, pulled or found so, there or in the lead behind.
     """
 
     plug: Port
@@ -197,13 +197,13 @@ def _mate_all(wiring: Wiring) -> None:
                 links = _mated_links(mate)
                 opens = tuple(at_plug(plug, join, facts_at(wiring.plan, plug, mate.socket), links))
                 _lay(wiring, links, opens)
-                mate = replace(mate, open=_pins_of(plug, opens)) if opens else mate
+                mate = replace(mate, open=_pins_of(plug, wiring.opens)) if wiring.opens else mate
             wiring.mates.append(mate)
 
 
 def _pins_of(plug: Port, opens: Iterable[Open]) -> tuple[str, ...]:
-    gone = {link.a.pin for place in opens for link in place.links}
-    return tuple(pin for pin in plug.order if pin in gone)
+    gone = {end for place in opens for link in place.links for end in (link.a, link.b)}
+    return tuple(pin for pin in plug.order if plug.pin(pin) in gone)
 
 
 def _mate(wiring: Wiring, plug: Port, join: Join, taken: set[PortId]) -> Mate:

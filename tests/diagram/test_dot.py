@@ -97,7 +97,7 @@ def hold(report: Report, wish: ViewWish, found: dict[str, ElementTree.Element]) 
         wanted = [insulation(wire.code)[0] for wire in strand.wires]
         assert strokes(found[name]) == wanted
         paths = list(found[name].iter(f"{SVG}path"))
-        assert all(("stroke-dasharray" in p.attrib) == bool(mate.join.pulled) for p in paths)
+        assert all(("stroke-dasharray" in p.attrib) == bool(mate.open) for p in paths)
         own = words(found[f"part-{mate.plug.part.id}"])
         assert strand.code in own
         assert ("turned" in own) >= mate.turned

@@ -13,11 +13,15 @@ from harness.diagram.part_words import Teller
 from harness.drawing import look
 from harness.drawing.ribbon import MOTOR, POWER
 from harness.drawing.scene import Group, Path, Text, bounds, walk
+from harness.rules.run import Report
 from harness.wiring.codes import codes_of, port_codes
 
 
 def strander(name: str) -> Strander:
-    report = report_of(name)
+    return strander_of(report_of(name))
+
+
+def strander_of(report: Report) -> Strander:
     codes = port_codes(report.wiring)
     return Strander(report.wiring, Teller(report, codes), codes)
 
@@ -41,6 +45,25 @@ def test_a_pulled_pin_is_pulled_at_its_plug() -> None:
     mate = work.wiring.by_plug["esc-left", "plug"]
     wires = work.strand(mate, ("a", "1"), ("b", "plug")).wires
     assert [(w.code, w.pulled) for w in wires] == [("WH", ""), ("RD", "tail"), ("BK", "")]
+
+
+@pytest.mark.parametrize(
+    ("fact", "cut"),
+    [
+        ("end: s, fact: dead", ["tail", "tail", "tail"]),
+        ("end: s, wire: signal, fact: open", ["tail", "", ""]),
+        ("end: rx.1, wire: negative, fact: open", ["", "", "tail"]),
+        ("end: rx.1, fact: dead, mended: soldered", ["", "", ""]),
+    ],
+)
+def test_a_wire_without_contact_is_drawn_cut(fact: str, cut: list[str]) -> None:
+    report = report_of_text(
+        "receivers: {rx: {sockets: 2}}\nservos: {s: {class: 9g-analogue, plug: rx.1}}\n"
+        f"as-found: [{{{fact}}}]\n"
+    )
+    mate = report.wiring.by_plug["s", "plug"]
+    wires = strander_of(report).strand(mate, ("a", "1"), ("b", "plug")).wires
+    assert [(w.code, w.pulled) for w in wires] == list(zip(("WH", "RD", "BK"), cut, strict=True))
 
 
 def test_battery_leads_are_thick_pairs_and_motor_leads_three() -> None:

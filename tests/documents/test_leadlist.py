@@ -149,6 +149,8 @@ def test_what_is_not_known_is_said_not_left_out() -> None:
 def test_facts_and_faults_are_noted() -> None:
     text = SUMS + "as-found: [{end: flap-y, fact: dead}]\n"
     assert "flap-y was dead" in row_of(text, "FLAP-Y")["notes"]
+    text = SUMS + "as-found: [{end: flap-y.1, wire: negative, fact: open, mended: crimped}]\n"
+    assert "flap-y.1 was open, its negative wire, crimped" in row_of(text, "FLAP-Y")["notes"]
     faulty = RX % "" + "servos: {rudder: {plug: rx.9, about: long arm}}\n"
     assert row_of(faulty, "RUD")["notes"] == "plug: no such socket; long arm"
 

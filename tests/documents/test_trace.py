@@ -88,6 +88,20 @@ def test_a_pulled_pin_cuts_the_supply_and_is_said() -> None:
     assert "signal side: from its own BEC: 5 V" in lines
 
 
+def test_what_was_found_open_is_said_where_it_is_and_what_lacks_for_it() -> None:
+    """Red alone feeds nothing: the thing itself."""
+    found = TWIN + "as-found: [{end: y, wire: signal, fact: open}, {end: reg.plug, fact: dead}]\n"
+    lines = lines_of("aileron-left", found)
+    assert any(line.startswith("2. ") and line.endswith("signal found open") for line in lines)
+    assert "so no signal reaches it" in lines
+    assert "no supply as it stands: reg.plug was found dead" in lines
+    text = TWIN + "as-found: [{end: pack.main, wire: negative, fact: open}]\n"
+    lacks = "the black wire of pack.main was found open"
+    assert f"no supply as it stands: {lacks}" in lines_of("esc", text)
+    motor = TWIN + "as-found: [{end: motor, wire: b, fact: open}]\n"
+    assert "so it does not run" in lines_of("motor", motor)
+
+
 def test_a_motor_obeys_what_its_esc_obeys() -> None:
     lines = lines_of("motor")
     assert "so it obeys channel 3: throttle" in lines

@@ -10,7 +10,10 @@ from harness.base.units import VOLTAGE, format_quantity
 from harness.documents.leads import missing_of
 from harness.electrics.flow import Flow
 from harness.facts.currents import amps
+from harness.facts.fed import SIGNAL, faults
+from harness.facts.mend_first import faults_on
 from harness.facts.of_leads import Facts
+from harness.facts.wording import open_words
 from harness.parts.bec import Bec
 from harness.parts.contacts import Contact, Form, LinkKind, Port
 from harness.parts.pack import Pack
@@ -69,6 +72,8 @@ class TraceWords:
             found.append(f"crosses the joint of {spoken(joints)}")
         if mate.join.pulled:
             found.append(f"{spoken(mate.join.pulled)} pulled")
+        if open_ := [pin for pin in mate.open if pin not in mate.join.pulled]:
+            found.append(f"{spoken(open_)} found open")
         found += ["turned"] if mate.turned else []
         found += ["poles crossed"] if mate.crossed else []
         found += [] if mate.fits or mate.socket is None else ["does not fit"]
@@ -90,10 +95,11 @@ def signal_lines(words: TraceWords, part: Part) -> list[str]:
             found.append(f"{words.lead(port)} goes nowhere: the plan gives it no socket")
             continue
         found += [_step(words, number, mate) for number, mate in enumerate(chain, 1)]
-        cut = any("signal" in mate.join.pulled for mate in chain)
-        found += (
-            ["so no signal reaches it: the pin is pulled"] if cut else _driven(words, chain[-1])
-        )
+        cut = any(mate.open if part.spins else "signal" in mate.open for mate in chain)
+        end = "so it does not run" if part.spins else "so no signal reaches it"
+        if not cut and (crossed := faults_on(wiring, chain)):
+            end, cut = f"so it obeys nothing before {spoken(crossed)} is mended", True
+        found += [end] if cut else _driven(words, chain[-1])
     return found
 
 
@@ -151,7 +157,17 @@ def supply_lines(words: TraceWords, part: Part) -> list[str]:
             found.append(f"{name}no supply reaches it")
         for way in ways:
             found += _way_lines(words, way, name, {way.source.owner})
-    return found
+    return found + list(_lacking(words, part))
+
+
+def _lacking(words: TraceWords, part: Part) -> Iterator[str]:
+    """Say what is missing all the same, as one of its poles is open or a source itself is dead."""
+    for fault in faults(words.facts.wiring):
+        why = spoken(text for _, text in open_words(words.facts.wiring, fault.opens))
+        if any(need.part.id == part.id and need.what != SIGNAL for need in fault.dead):
+            yield f"no supply as it stands: {why}"
+        elif any(need.part.id == part.id for need in fault.astray):
+            yield f"its current goes another way: {why}"
 
 
 def _starts(words: TraceWords, part: Part) -> list[Contact]:

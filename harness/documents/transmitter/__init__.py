@@ -230,9 +230,12 @@ def powered_lines(bench: Bench, line: TimeLine) -> Iterator[str]:
 def _steered(bench: Bench, line: TimeLine) -> Iterator[str]:
     for leg in of_kind(Retract, (bench.plan.parts[name] for name in line.movers)):
         if leg.steered_by:
-            locked = "is centred or cut off while the gear is up; set that up in the transmitter"
             free = "has no lock stated: it must not turn while the gear is up"
-            yield f"{leg.steered_by} on {leg.id}: {locked if leg.steering_lock else free}"
+            how = {
+                True: "is locked by the leg itself while the gear is up: no mix for it",
+                "transmitter": "is centred while the gear is up: set that up in the transmitter",
+            }.get(leg.steering_lock, free)
+            yield f"{leg.steered_by} on {leg.id}: {how}"
 
 
 def gear_data(bench: Bench) -> list[dict[str, Any]]:

@@ -153,9 +153,9 @@ def mixes_of(plan: Plan) -> list[str]:
             for f in unwritten_mixes(plan)
         ]
         + [
-            f"{leg.steered_by}: centred or cut off while the gear is up; made in the transmitter"
+            f"{leg.steered_by}: centred while the gear is up; made in the transmitter"
             for leg in plan.of(Retract)
-            if leg.steered_by and leg.steering_lock
+            if leg.steered_by and leg.steering_lock == "transmitter"
         ]
     )
 

@@ -50,6 +50,7 @@ from harness.facts.currents import (
     worst_of_runs,
 )
 from harness.facts.homes import ways_home
+from harness.facts.rails import from_a_regulator, one_lead
 from harness.facts.signals import is_channel
 from harness.facts.supplied import from_weak_supply
 from harness.facts.wording import joined
@@ -57,7 +58,7 @@ from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report the worst joint of each run; a rail's only supply has a rule of its own."""
     alone = {joint.rail for joint in single_supplies(desk.wiring)}
@@ -81,12 +82,19 @@ def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:
         f"{amps(bears.burst.number)}",
         mate,
         severity=Severity.ERROR if over(flow.steady, bears.burst.number) else None,
-        help="add a second supply lead into another socket"
+        help=_more_leads(desk, joint, leads)
         if joint.rail
         else f"{_apart(desk, part)}feed what hangs on it from a supply of its own, by"
         f" {leads} leads, the red pin of {joined(mate)} pulled",
         numbers=(*bears.numbers(), *peak_numbers(desk.wiring, flow)),
     )
+
+
+def _more_leads(desk: Desk, joint: Joint, leads: int) -> str:
+    source = one_lead(desk.wiring, joint.rail)
+    if source is not None:
+        return from_a_regulator(source, desk.plan.parts[joint.rail], joint.flow, leads)
+    return "add a second supply lead into another socket"
 
 
 def _apart(desk: Desk, part: Part) -> str:

@@ -50,6 +50,7 @@ from harness.facts.currents import (
     told,
     when,
 )
+from harness.facts.rails import from_a_regulator, one_lead
 from harness.facts.supplied import from_weak_supply
 from harness.rules.rule import Desk, Findings, rule
 
@@ -57,7 +58,7 @@ MOST_LEADS = 4
 """A receiver with more supply sockets than this is not to be had: our own judgement."""
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report a rail's only plug, unless its supply is too weak as it is."""
     for joint in single_supplies(desk.wiring):
@@ -65,7 +66,10 @@ def check(desk: Desk) -> Findings:
             yield _finding(desk, joint)
 
 
-def _advice(leads: int) -> str:
+def _advice(desk: Desk, joint: Joint, leads: int) -> str:
+    source = one_lead(desk.wiring, joint.rail)
+    if source is not None and leads <= MOST_LEADS:
+        return from_a_regulator(source, desk.plan.parts[joint.rail], joint.flow, leads)
     if leads > MOST_LEADS:
         return (
             "3-pin plugs cannot feed so much: feed the strong servos from a supply of their own"
@@ -86,6 +90,6 @@ def _finding(desk: Desk, joint: Joint) -> Finding:
         mate,
         box,
         severity=Severity.ERROR if over(flow.steady, bears.burst.number) else None,
-        help=_advice(math.ceil(leads - 1e-9)),
+        help=_advice(desk, joint, math.ceil(leads - 1e-9)),
         numbers=(*bears.numbers(), *peak_numbers(desk.wiring, flow)),
     )

@@ -1,11 +1,13 @@
 """A retracting leg is steered while it lies in its bay.
 
 What it looks for
-    A retract leg whose steering servo shares a signal with the rudder and has no steering lock.
+    A retract leg whose steering servo shares a signal with the rudder and has no steering lock; or
+    one that the transmitter is to centre on a channel that moves something else as well.
 
 Why it matters
     In flight every touch of the rudder turns the wheel inside the bay: it jams against the doors
-    or the frame, and the leg does not come down or the servo stalls.
+    or the frame, and the leg does not come down or the servo stalls. A mix that centres the channel
+    with the gear up cuts the rudder on it off in flight.
 
 An example that fails
     channels: {4: rudder, 5: {function: gear, failsafe: hold}}
@@ -29,8 +31,10 @@ Where it comes from
 
 from __future__ import annotations
 
-from harness.base.finding import Severity
+from harness.base.finding import Finding, Severity
 from harness.facts.signals import Drive, base_of, by_signal, channel_function, named
+from harness.facts.wording import verb
+from harness.parts.part import Part
 from harness.parts.retract import Retract
 from harness.rules.rule import Desk, Findings, rule
 
@@ -47,8 +51,13 @@ def check(desk: Desk) -> Findings:
             continue
         with_rudder = _with_rudder(desk, drive, beside)
         for leg in legs:
-            if leg.steered_by == drive.part.id and not leg.steering_lock:
+            if leg.steered_by != drive.part.id or leg.steering_lock is True:
+                continue
+            others = [d.part for d in beside if d.part.id not in steers]
+            if leg.steering_lock != "transmitter":
                 yield from _leg(desk, leg, drive, with_rudder)
+            elif others:
+                yield _cut_off(leg, drive, others)
         if is_steering and with_rudder and drive.part.id not in steers:
             desk.not_known(drive.part, "which leg it steers (steered-by)", "moves")
 
@@ -60,6 +69,20 @@ def _with_rudder(desk: Desk, drive: Drive, group: list[Drive]) -> list[Drive]:
     own = words.base(function) == "steering"
     on_rudder = not drive.sequenced and not own and words.agree("rudder", function)
     return rudders or ([drive] if on_rudder else [])
+
+
+def _cut_off(leg: Retract, drive: Drive, others: list[Part]) -> Finding:
+    return check.finding(
+        f"the transmitter is to centre {drive.part.named()} while {leg.named()} is up, but"
+        f" {named(others)} {verb(others, 'hangs', 'hang')} on the same channel: cut off in flight",
+        leg.at("steering-lock"),
+        drive.part,
+        leg,
+        *others,
+        spot="plug",
+        help="give the steering a channel of its own, or fit a leg that locks its steering by"
+        " itself and write `steering-lock: yes`, without a mix",
+    )
 
 
 def _leg(desk: Desk, leg: Retract, drive: Drive, with_rudder: list[Drive]) -> Findings:
@@ -78,6 +101,7 @@ def _leg(desk: Desk, leg: Retract, drive: Drive, with_rudder: list[Drive]) -> Fi
         leg,
         *others,
         spot="plug",
-        help="give the steering a channel that is centred with the gear up, or fit a leg that locks"
-        " its steering and write `steering-lock: yes`",
+        help="give the steering a channel of its own that the transmitter centres with the gear up"
+        " and write `steering-lock: transmitter`, or fit a leg that locks its steering by itself"
+        " and write `steering-lock: yes`",
     )

@@ -57,6 +57,9 @@ def test_a_bec_through_the_throttle_lead() -> None:
         "escs:\n  e: {plug: rx.3, bec: {volts: 6 V, rated: 9 A, burst: 19 A}}",
     )
     assert [rule for rule in rules_of(text) if rule in MINE] == ["one-supply-plug"]
+    (told,) = [f for f in report_of(text).findings if f.rule == "one-supply-plug"]
+    # an ESC has one signal lead: a second supply lead means a regulator (common practice)
+    assert "has one lead: pull its red pin and feed rx from a regulator of" in told.help
 
 
 def test_no_one_is_told_to_plug_in_eleven_leads() -> None:

@@ -2,6 +2,9 @@ from __future__ import annotations
 
 import pytest
 from control_support import found, missing
+from support import plan_of
+
+from harness.documents.transmitter.rows import mixes_of
 
 RULE = "steering-while-retracted"
 LEG = "retracts: {leg: {kind: self-contained, plug: rx.5%s}}\n"
@@ -31,7 +34,22 @@ def test_steering_with_the_rudder_is_reported(text: str) -> None:
     assert finding.parts[:2] == ("wheel", "leg")
 
 
-@pytest.mark.parametrize("text", [SHARED + LOCK, OWN + LOCK, SHARED])
+MIXED = LEG % ", steered-by: wheel, steering-lock: transmitter"
+
+
+def test_a_mix_that_would_cut_another_surface_off_is_reported() -> None:
+    (finding,) = found(RULE, SHARED + MIXED)
+    assert finding.parts == ("wheel", "leg", "rudder")
+    assert "cut off in flight" in finding.message
+
+
+@pytest.mark.parametrize(("lock", "mixes"), [(LOCK, 0), (MIXED, 1), (STEERED, 0)])
+def test_only_a_lock_at_the_transmitter_is_a_mix_of_its_sheet(lock: str, mixes: int) -> None:
+    plan = plan_of("receivers: {rx: {sockets: 8}}\n" + OWN + lock)
+    assert len(mixes_of(plan)) == mixes
+
+
+@pytest.mark.parametrize("text", [SHARED + LOCK, OWN + LOCK, OWN + MIXED, SHARED])
 def test_a_lock_or_a_fixed_leg_is_right(text: str) -> None:
     assert found(RULE, text) == []
     assert missing(RULE, text) == []
