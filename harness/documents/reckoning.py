@@ -185,9 +185,11 @@ def endurance(wiring: Wiring) -> Reckoning:
     found = fly(wiring)
     chart = Chart("endurance", "endurance", lambda page: endurance_figure(wiring.plan, found, page))
     missing = f"not known: {'; '.join(found.unknown)}" if found.unknown else "no pack to follow"
+    missing = found.untold or missing
+    charts = (chart,) if any(flight.phases for flight in found.flights) else ()
     return Reckoning(
-        "endurance", title_of("endurance"), lambda: endurance_figures(wiring.plan, found),
-        (chart,) if found.flights else (), f"there is nothing to draw; {missing}",
+        "endurance", title_of("endurance"), lambda: endurance_figures(wiring.plan, found), charts,
+        f"there is nothing to draw; {missing}",
     )  # fmt: skip
 
 
