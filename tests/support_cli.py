@@ -18,6 +18,7 @@ receivers: {rx: {sockets: 4}}
 servos:
   a: {class: 9g-analogue, moves: aileron, plug: rx.1}
 packs: {p: {chemistry: nimh, cells: 4, capacity: 2 Ah, rate: 5 C, plug: rx.batt}}
+flight: [{phase: on, time: 60 s}]
 """
 TWICE = GOOD.replace("packs:", "  b: {like: a, plug: rx.1}\npacks:")
 """One fault that is an error by any rule: two plugs in one socket."""

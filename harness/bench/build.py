@@ -5,9 +5,12 @@ from __future__ import annotations
 from harness.bench import gear, leads_and_supplies, motors, power_up, surfaces
 from harness.bench.protocol import Protocol
 from harness.bench.workbench import Bench
+from harness.facts.mend_first import mend_first
 from harness.facts.motion import turning
 from harness.wiring.build import Wiring
 
+UNPOWERED = (leads_and_supplies.leads, leads_and_supplies.packs, power_up.centred)
+"""What is tested with nothing connected, and so before what must be mended first is mended."""
 ORDER = (
     leads_and_supplies.leads,
     leads_and_supplies.supplies,
@@ -30,7 +33,7 @@ ORDER = (
 def protocol_of(wiring: Wiring) -> Protocol:
     """Return the tests of a plan, in the order in which they are made."""
     on_bench = Bench(wiring)
-    sections = [make(on_bench) for make in ORDER]
+    sections = [make(on_bench) for make in (UNPOWERED if mend_first(wiring) else ORDER)]
     some = tuple(section for section in sections if section.tests)
     plan = wiring.plan
     return Protocol(plan.aircraft, plan.revision, some, tuple(on_bench.unknown), turning(plan))

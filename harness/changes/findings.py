@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from harness.base.finding import Finding
 from harness.changes.change import Change
+from harness.facts.mend_first import mend_first
 from harness.parts.figure import rule_figure
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
@@ -153,13 +154,15 @@ def _solved(found: object) -> str:
 
 
 def _worst(wiring: Wiring, names: Mapping[str, str]) -> dict[Row, _Worst] | None:
-    """Return the worst of every row by kind, part and port; None where there is no solution."""
+    """Return the worst of every row by kind, part and port; None where nothing can be solved."""
     import numpy as np
 
     from harness.electrics.outcome import outcome_of
     from harness.electrics.rows import rows_of
     from harness.electrics.solver.circuit import NotSolved
 
+    if mend_first(wiring):
+        return None
     try:
         outcome = outcome_of(wiring)
     except NotSolved:

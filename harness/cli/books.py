@@ -153,7 +153,7 @@ def rule_list() -> str:
     for family, rules in groupby(found, key=lambda r: r.family):
         lines += ["", style(family, bold=True)]
         for rule in rules:
-            severity = style(f"{rule.severity.word:<8}", tint=TINT[rule.severity])
+            severity = style(f"{rule.words:<16}", tint=TINT[rule.severity])
             lines.append(f"  {rule.name:<{widest}}  {severity} {rule.summary}")
     lines += ["", "`harness rules NAME` prints a rule's page."]
     return "\n".join(lines[1:])
@@ -168,5 +168,5 @@ def rule_page(name: str) -> str:
         advice = hint(name, rules) or "`harness rules` lists them"
         raise CannotRun(f'there is no rule "{name}"; {advice}')
     rule = rules[name]
-    head = f"{style(rule.name, bold=True)} ({rule.severity.word}, {rule.family})"
+    head = f"{style(rule.name, bold=True)} ({rule.words}, {rule.family})"
     return f"{head}\n\n{rule.page}"

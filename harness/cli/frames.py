@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
-from harness.base.near import counted
+from harness.base.near import counted, spoken
 from harness.base.span import Source, Span
 from harness.cli.say import printable, style
 from harness.reading.problems import PlanError
@@ -84,6 +84,12 @@ def report_lines(report: Report) -> Iterator[str]:
         yield style(f"{name}: could not be judged for want of data", bold=True)
         for part, line, missing in _gathered(report):
             yield printable(f"  line {line}, {part}: {missing}")
+        yield ""
+    if report.waiting:
+        stands = spoken(fault.words for fault in report.first)
+        verb = "stands" if len(report.first) == 1 else "stand"
+        yield style(f"{name}: not judged while {stands} {verb}", bold=True)
+        yield f"  {', '.join(report.waiting)}"
         yield ""
     for accepted in report.accepted:
         rule, because = accepted.finding.rule, accepted.because

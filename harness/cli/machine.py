@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import PurePath
 from typing import Any
 from urllib.parse import quote
@@ -12,6 +12,7 @@ from urllib.parse import quote
 from harness import __version__
 from harness.base.finding import Finding, Severity
 from harness.base.span import Span
+from harness.facts.mend_first import first_words
 from harness.reading.problems import PlanError
 from harness.rules.rule import RULES
 from harness.rules.run import Report
@@ -49,6 +50,10 @@ def _plan(report: Report) -> dict[str, Any]:
             {"rule": u.rule, "part": u.part, "missing": u.missing, **_place(u.span)}
             for u in report.unknown
         ],
+        "not-judged": {
+            "rules": list(report.waiting),
+            "while": [{"rule": f.rule, **_place(f.span)} for f in report.first],
+        },
         "accepted": [{**_finding(a.finding), "because": a.because} for a in report.accepted],
     }
 
@@ -74,7 +79,7 @@ def _place(span: Span) -> dict[str, int]:
     }
 
 
-def to_sarif(reports: Iterable[Report], errors: Iterable[PlanError]) -> str:
+def to_sarif(reports: Sequence[Report], errors: Iterable[PlanError]) -> str:
     """Return a SARIF 2.1.0 log with one run: rules with their pages, results with regions."""
     results = [
         _result(report.plan.source.name, finding, because)
@@ -93,6 +98,7 @@ def to_sarif(reports: Iterable[Report], errors: Iterable[PlanError]) -> str:
                 "shortDescription": {"text": rule.summary},
                 "fullDescription": {"text": rule.page},
                 "defaultConfiguration": {"level": LEVEL[rule.severity]},
+                "properties": {"severities": [s.word for s in sorted(rule.severities)[::-1]]},
             }
             for rule in sorted(RULES.values(), key=lambda r: r.name)
         ],
@@ -105,6 +111,16 @@ def to_sarif(reports: Iterable[Report], errors: Iterable[PlanError]) -> str:
             {
                 "executionSuccessful": not notes,
                 "toolConfigurationNotifications": [n for group in notes for n in group],
+                "toolExecutionNotifications": [
+                    {
+                        "level": "warning",
+                        "associatedRule": {"id": rule},
+                        "message": {"text": f"{rule} was not judged: {first_words(r.wiring)}"},
+                        "locations": [_location(r.plan.source.name, r.first[0].span)],
+                    }
+                    for r in reports
+                    for rule in r.waiting
+                ],
             }
         ],
         "results": results,

@@ -16,6 +16,8 @@ from harness.electrics.cases import OperatingCase, cases_of
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import LoadRow, rows_of
 from harness.electrics.solver.circuit import Array
+from harness.facts.currents import currents
+from harness.facts.mend_first import refuse_before
 from harness.parts.bec import Bec
 from harness.parts.contacts import Form
 from harness.parts.part import Part
@@ -41,12 +43,14 @@ class CurrentReading:
 class Currents:
     """The figures of one operating case, or of the worst case of each thing.
 
-    Raises Refusal for a case the plan does not have and for one without a solution.
+    Raises Refusal for a case the plan does not have, for one without a solution, and where
+    something must be mended first.
     """
 
     def __init__(self, wiring: Wiring, case: str) -> None:
         self.wiring, self.case = wiring, case
-        self.outcome = outcome_of(wiring, chosen_cases(wiring.plan, case))
+        refuse_before(wiring)
+        self.outcome = outcome_of(currents(wiring).wiring, chosen_cases(wiring.plan, case))
         refuse_unsolved(self.outcome)
 
     @property

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Severity
 from harness.base.near import capital, counted
+from harness.facts.mend_first import first_words
 from harness.facts.motion import turning
 from harness.paper.blocks import Say
 from harness.plan.plan import Plan
@@ -42,6 +43,11 @@ def cautions(plan: Plan) -> tuple[str, ...]:
     return (armed(plan), *CAUTIONS)
 
 
+def sentence(words: str) -> str:
+    """Return words as a sentence, "" for none."""
+    return f"{capital(words)}." if words else ""
+
+
 def faults_text(report: Report) -> str:
     """Say how many findings, none that is accepted, must be mended before building; "" for none."""
     grave = [f.severity for f in report.findings if f.severity >= Severity.ERROR]
@@ -50,7 +56,8 @@ def faults_text(report: Report) -> str:
     pieces = [f"{counted(dangers, 'finding')} that would burn or crash"] if dangers else []
     pieces += [counted(errors, "error")] if errors else []
     them = "it" if len(grave) == 1 else "these"
-    return f"`harness check` has {', '.join(pieces)}: mend {them} first." if pieces else ""
+    said = f"`harness check` has {', '.join(pieces)}: mend {them} first." if pieces else ""
+    return " ".join(filter(None, (said, sentence(first_words(report.wiring)))))
 
 
 def faults_first(report: Report) -> Iterator[Say]:

@@ -14,8 +14,10 @@ from itertools import zip_longest
 from harness.base.colours import word_of
 from harness.base.near import capital
 from harness.base.units import LENGTH, format_quantity
+from harness.documents.cautions import sentence
 from harness.electrics.flow import Flow
 from harness.facts.currents import amps
+from harness.facts.mend_first import first_words
 from harness.facts.motion import turning
 from harness.facts.of_leads import Facts, facts_of, insulation, pale_wire, wired_pins
 from harness.paper.records import CsvRecord
@@ -44,13 +46,16 @@ COLUMNS = (
 
 @dataclass(frozen=True, slots=True)
 class LeadList:
-    """The lead list of one plan as plain texts. `off`: how what turns is made safe."""
+    """The lead list of one plan as plain texts. `off`: how what turns is made safe; `first`: what
+    must be mended before currents mean anything.
+    """
 
     aircraft: str
     revision: str
     columns: tuple[str, ...]
     rows: tuple[CsvRecord, ...]
     off: str
+    first: str = ""
 
 
 def lead_list(source: Report | Wiring) -> LeadList:
@@ -59,7 +64,8 @@ def lead_list(source: Report | Wiring) -> LeadList:
     facts = facts_of(wiring)
     rows = tuple(_row(facts, lead) for lead in facts.leads)
     plan = wiring.plan
-    return LeadList(plan.aircraft, plan.revision, COLUMNS, rows, turning(plan).off)
+    return LeadList(plan.aircraft, plan.revision, COLUMNS, rows, turning(plan).off,
+                    sentence(first_words(wiring)))  # fmt: skip
 
 
 def _row(facts: Facts, lead: PhysicalLead) -> CsvRecord:
@@ -199,7 +205,8 @@ def lead_figures(leads: LeadList) -> Figures:
     """Return the lead list in all its forms."""
     title = f"{leads.aircraft}: lead list"
     caution = f"{capital(leads.off)} and packs out while you wire. {FIRST}"
-    sheet = FigureSheet(title, leads.revision, (), (lead_table(leads),), foot=(LEGEND, caution))
+    points = (Cell(leads.first, "danger"),) if leads.first else ()
+    sheet = FigureSheet(title, leads.revision, points, (lead_table(leads),), foot=(LEGEND, caution))
     return Figures(sheet, leads.columns, leads.rows)
 
 

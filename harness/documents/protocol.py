@@ -11,7 +11,7 @@ from harness.bench.build import protocol_of
 from harness.bench.compare import Correction, ReadValue, proposals, value_of
 from harness.bench.protocol import BenchTest, ExpectedRange, Protocol, Section
 from harness.bench.record import form_text, last_values
-from harness.documents.cautions import cautions, faults_first
+from harness.documents.cautions import cautions, faults_first, faults_text
 from harness.documents.index import title_of
 from harness.documents.results import offer
 from harness.facts.motion import Turning
@@ -165,6 +165,7 @@ def protocol_json(report: Report, record: Record | None = None) -> str:
     body = {
         "aircraft": protocol.aircraft,
         "revision": protocol.revision,
+        "mend-first": faults_text(report),
         "tests": _rows(protocol, record),
         "unknown": protocol.unknown,
     }

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from harness.base.refusal import Refusal
 from harness.documents.index import title_of
 from harness.documents.making import Chart, Reckoning
+from harness.facts.mend_first import refuse_before
 from harness.parts.pack import Pack
 from harness.wiring.build import Wiring
 
@@ -123,6 +124,7 @@ def timeline(wiring: Wiring, function: str, run: str = "") -> Reckoning:
     """Follow a function through all its runs, or through one. Raises Refusal."""
     from harness.electrics.gear.timeline import timeline as follow
 
+    refuse_before(wiring)
     return _followed(wiring, follow(wiring, function), run)
 
 
@@ -133,6 +135,7 @@ def timelines(wiring: Wiring) -> Iterator[Reckoning]:
 
     for function, movers in functions_of(wiring).items():
         if any(m.box is not None or m.part.is_leg for m in movers):
+            refuse_before(wiring)
             yield _followed(wiring, follow(wiring, function), "")
 
 
@@ -152,6 +155,7 @@ def equalise(wiring: Wiring) -> Reckoning:
     from harness.documents.figures.equalise import equalise_figures
     from harness.electrics.equalise import equalise as join
 
+    refuse_before(wiring)
     groups = join(wiring)
     charts = tuple(
         Chart("equalise" if number == 1 else f"equalise-{number}",
@@ -177,12 +181,15 @@ def endurance(wiring: Wiring) -> Reckoning:
     from harness.documents.figures.endurance import endurance_figures
     from harness.electrics.endurance import endurance as fly
 
+    refuse_before(wiring)
     found = fly(wiring)
     chart = Chart("endurance", "endurance", lambda page: endurance_figure(wiring.plan, found, page))
     missing = f"not known: {'; '.join(found.unknown)}" if found.unknown else "no pack to follow"
+    missing = found.untold or missing
+    charts = (chart,) if any(flight.phases for flight in found.flights) else ()
     return Reckoning(
-        "endurance", title_of("endurance"), lambda: endurance_figures(wiring.plan, found),
-        (chart,) if found.flights else (), f"there is nothing to draw; {missing}",
+        "endurance", title_of("endurance"), lambda: endurance_figures(wiring.plan, found), charts,
+        f"there is nothing to draw; {missing}",
     )  # fmt: skip
 
 

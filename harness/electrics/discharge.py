@@ -14,10 +14,11 @@ from numpy.typing import NDArray
 
 from harness.electrics.cases import OperatingCase
 from harness.electrics.network import network_of
-from harness.electrics.packs import pack_ohms, rest_volts
+from harness.electrics.packs import cut_off, pack_ohms, rest_volts
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.newton import Raw, Solver
 from harness.electrics.warm import solved
+from harness.parts.esc import Esc
 from harness.parts.pack import Pack
 from harness.wiring.build import Wiring
 
@@ -35,12 +36,17 @@ FINE = 100
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """A moment: s from the start, charge (0 to 1), current (A) and volts at the poles by pack."""
+    """A moment: s from the start, charge (0 to 1), current (A) and volts at the poles by pack.
+
+    `above`: by how many volts the ESC nearest to its cut-off is above it; `near`: that ESC.
+    """
 
     time: float
     charge: Array
     amps: Array
     volts: Array
+    above: float = np.inf
+    near: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +54,8 @@ class Spell:
     """Packs run down from the first point to the last.
 
     `amp_hours`, `watt_hours`: what each pack's cells have given; `reached`: the number of the pack
-    that came down to its reserve at the end, or None; `stopped`: why it could not go on.
+    that came down to its reserve at the end, or None; `stopped`: why it could not go on; `cut`:
+    the ESC that cuts its motors at the end.
     """
 
     points: tuple[Point, ...]
@@ -56,17 +63,28 @@ class Spell:
     watt_hours: Array
     reached: int | None = None
     stopped: NotSolved | None = None
+    cut: str = ""
+
+
+HELD = 3
+"""How often it is asked what throttle keeps the power: settled to a thousandth."""
+
+CLOSE = 1e-3
+"""Of a step: how near the moment is found at which an ESC cuts."""
 
 
 class Drain:
     """One wiring in one operating case, solved at any charge of its packs; wires as warm as in it.
 
-    `held`: Ah by pack; a pack with None keeps its charge (it is `frozen`).
+    `held`: Ah by pack; a pack with None keeps its charge (it is `frozen`). `watched`: ESCs cut at
+    their cut-off. `power`: as the volts fall the pilot gives more throttle, up to all of it, so
+    that a motor keeps the volts it has with full packs. `error`: of a step, as `ERROR`.
     """
 
     def __init__(
-        self, wiring: Wiring, case: OperatingCase, packs: list[Pack], held: list[float | None]
-    ) -> None:
+        self, wiring: Wiring, case: OperatingCase, packs: list[Pack], held: list[float | None],
+        *, watched: bool = True, power: bool = False, error: float = ERROR,
+    ) -> None:  # fmt: skip
         plan, net = wiring.plan, network_of(wiring, [case])
         self.plan, self.packs = plan, packs
         self.numbers = [net.sources[pack.id] for pack in packs]
@@ -74,6 +92,11 @@ class Drain:
         self.held = np.array([np.inf if h is None else h for h in held])
         self.solver = Solver(solved(net).layout)
         self.last: Raw | None = None
+        self.escs = {net.consumers[d.part.id]: d for d in net.demands if d.laws}
+        cuts = {esc.id: cut_off(wiring, esc) for esc in plan.of(Esc)} if watched else {}
+        self.cuts = {n: cuts.get(d.part.id) for n, d in self.escs.items()}
+        self.duty, self.error = self.solver.consumers.duty.copy(), error
+        self.asked, self.full = power, np.zeros(0)
 
     def rest(self, charge: Array) -> Array:
         """Return the volts at rest."""
@@ -82,14 +105,38 @@ class Drain:
 
     def at(self, time: float, charge: Array) -> Point:
         """Solve one moment. Raises NotSolved."""
+        if self.asked:
+            self.asked = False
+            self.at(0.0, np.ones(len(self.packs)))
+            assert self.last is not None
+            self.full = self.solver.controls(self.last.volts)[0][0]
         rest = self.rest(charge)
         self.solver.emf[0, self.numbers] = rest
-        raw = self.solver.solve(self.last)
-        if raw.trouble:
-            raise raw.trouble[0]
-        self.last = raw
+        for _ in range(HELD if len(self.full) else 1):
+            raw = self.solver.solve(self.last)
+            if raw.trouble:
+                raise raw.trouble[0]
+            self.last = raw
+            fed = self.solver.controls(raw.volts)[0][0]
+            self._hold(fed)
         amps = raw.source[0, self.numbers]
-        return Point(time, charge, amps, rest - self.ohms * amps)
+        return Point(time, charge, amps, rest - self.ohms * amps, *self._above(fed))
+
+    def _hold(self, fed: Array) -> None:
+        """Give the throttle that keeps the power; what was all of it stays that."""
+        if len(self.full):
+            more = self.duty[0] * self.full / np.maximum(fed, 1.0)
+            held = np.where(self.duty[0] < 1, np.clip(more, self.duty[0], 1.0), self.duty[0])
+            self.solver.consumers.duty[0] = held
+
+    def _above(self, fed: Array) -> tuple[float, str]:
+        """Return how far the ESCs that run are above their cut-off, and which is nearest to it."""
+        found = [
+            (float(fed[number]) - cut.number, self.escs[number].part.id)
+            for number, cut in self.cuts.items()
+            if cut is not None and self.duty[0, number] > 0
+        ]
+        return min(found, default=(np.inf, ""))
 
     def run(
         self, start: Array, floor: Array, time: float, slice_: float, frozen: NDArray[np.bool_]
@@ -104,19 +151,35 @@ class Drain:
         why, reached = None, None
         try:
             points.append(self.at(0.0, start))
-            while now < time - 1e-9 and reached is None:
+            while now < time - 1e-9 and reached is None and points[-1].above >= 0:
                 step = min(step, max(slice_, now / FINE), time - now)
                 step, ahead = self._step(points[-1], step, held)
                 share, reached = _crossing(points[-1], ahead, floor, held)
-                end = _between(points[-1], ahead, share, held)
-                after = self.at(now + share * step, end)
+                after = self._at_share(points[-1], ahead, share, held)
+                if after.above < 0:
+                    share, reached = self._cutting(points[-1], ahead, share, held), None
+                    after = self._at_share(points[-1], ahead, share, held)
                 given += share * step / 3600 * self._given(points[-1], ahead, after, share)
                 now += share * step
                 points.append(after)
                 step *= GROWTH
         except NotSolved as trouble:
             why, reached = trouble, None
-        return Spell(tuple(points), given[0], given[1], reached, why)
+        cut = points[-1].near if points and points[-1].above < 0 else ""
+        return Spell(tuple(points), given[0], given[1], reached, why, cut)
+
+    def _at_share(self, here: Point, ahead: Point, share: float, held: Array) -> Point:
+        now = here.time + share * (ahead.time - here.time)
+        return self.at(now, _between(here, ahead, share, held))
+
+    def _cutting(self, here: Point, ahead: Point, share: float, held: Array) -> float:
+        """Return the share of a step after which an ESC has just cut, by halving."""
+        low, high = 0.0, share
+        while high - low > CLOSE:
+            middle = (low + high) / 2
+            cut = self._at_share(here, ahead, middle, held).above < 0
+            low, high = (low, middle) if cut else (middle, high)
+        return high
 
     def _given(self, here: Point, ahead: Point, after: Point, share: float) -> Array:
         """Return the mean current (A) and power of the cells (W) over a step's first share."""
@@ -135,7 +198,7 @@ class Drain:
                     raise
             else:
                 error = np.max(np.abs(ahead.amps - here.amps) * step / (2 * 3600 * held))
-                if error <= ERROR or step <= SHORTEST:
+                if error <= self.error or step <= SHORTEST:
                     return step, ahead
             step /= 2
 

@@ -1,19 +1,35 @@
 """How long a flight lasts: charge, volts and energy of every pack through its phases.
 
-The phases are operating cases, flown in two modes, typical and worst.
+The phases are operating cases, flown in three modes, best, typical and worst; and each of what
+makes the worst worse alone, so that it is known where the width of that band comes from.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from harness.electrics.cases import Activity, OperatingCase, cases_of, demands_of, meant
-from harness.electrics.discharge import Drain, Point, Spell
+from harness.electrics.cases import demands_of
+from harness.electrics.discharge import ERROR, Drain, Point, Spell
+from harness.electrics.flight_modes import (
+    AGED,
+    AGING,
+    BEST,
+    COLD,
+    HAND,
+    OF_MOTORS,
+    TYPICAL,
+    UNTOLD,
+    WORSE,
+    WORST,
+    FlightLeg,
+    Mode,
+    legs_of,
+)
 from harness.electrics.packs import (
     Energy,
+    cold_share,
     energies,
     joined_groups,
     motor_packs,
@@ -22,7 +38,7 @@ from harness.electrics.packs import (
     start_charge,
 )
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.parts.figure import Figure, rule_figure
+from harness.parts.figure import Figure
 from harness.parts.pack import Pack
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
@@ -78,12 +94,12 @@ class PackTime:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Flight:
-    """A flight in one mode, typical or worst.
+    """A flight in one mode.
 
-    `lasts`: s from take-off until the first pack is at its reserve; `first`: that pack. `missed`:
-    phases of the plan that are not begun before. `stopped`: why the flight ends before: the
-    volts break down (numbers until then). Arrays over `times` (s): `charge`, `amps`, `volts` at
-    the poles, by pack.
+    `lasts`: s from take-off until the first pack is at its reserve, or an ESC cuts its motors;
+    `first`: that pack or ESC, `cut` whether it is an ESC. `missed`: phases of the plan that are not
+    begun before. `stopped`: why nothing can be reckoned any further (numbers until then). Arrays
+    over `times` (s): `charge`, `amps`, `volts` at the poles, by pack.
     """
 
     mode: str
@@ -99,80 +115,28 @@ class Flight:
     volts: dict[str, Array]
     stopped: NotSolved | None
     assumed: tuple[str, ...]
+    cut: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Endurance:
-    """Flights by mode, what each pack holds against the limit of air travel, unknown facts."""
+    """Flights by mode, what each pack holds against the limit of air travel, unknown facts.
+
+    `best`: s of the best flight, None where there is none or it does not end; `width`: what makes
+    the typical flight shorter, in words, each alone, and by how many s. `untold`: what to write
+    into a plan that does not say how it is flown.
+    """
 
     flights: tuple[Flight, ...]
     energies: tuple[Energy, ...]
     unknown: tuple[str, ...]
+    best: float | None = None
+    width: tuple[tuple[str, float], ...] = ()
+    untold: str = ""
 
     def flight(self, mode: str) -> Flight:
         """Return the flight of a mode."""
         return next(flight for flight in self.flights if flight.mode == mode)
-
-
-AGED = Figure(0.8, "our own assumption: what an aged pack still holds of its capacity")
-USUAL = "cruise"
-"""The case that holds where a phase names none, and all the time where the plan has no flight."""
-
-MODES: Mapping[str, str] = {
-    "typical": "as stated",
-    "worst": "aged packs, cold cells, flight surfaces always working",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class FlightLeg:
-    """One phase: its name, how long it lasts (s; None: as long as it goes on), its case."""
-
-    name: str
-    time: float | None
-    case: OperatingCase
-
-
-def legs_of(plan: Plan, mode: str) -> tuple[tuple[FlightLeg, ...], tuple[str, ...]]:
-    """Return the phases of a plan in one mode, and what was assumed.
-
-    Without phases: the cruise case for as long as it lasts.
-    """
-    cases = {case.name: case for case in cases_of(plan)}
-    legs = [
-        FlightLeg(p.phase, p.time, _throttled(cases[p.case or USUAL], p.throttle))
-        for p in plan.flight
-    ]
-    assumed = []
-    if not legs:
-        legs = [FlightLeg(USUAL, None, cases[USUAL])]
-        about = f"{cases[USUAL].throttle:.0%} throttle"
-        assumed.append(f"the plan has no flight: the case {USUAL} ({about}) from full to reserve")
-    if mode == "worst":
-        share = rule_figure(plan.catalogue, "sizing", "continuous-share")
-        cold = cases["cold"].temperature
-        legs = [replace(leg, case=_worked(plan, leg.case, cold, share.number)) for leg in legs]
-        assumed += [
-            f"packs hold {AGED.number:.0%} of their capacity ({AGED.origin})",
-            f"air of {cold:g} degC: the cells resist more",
-            f"flight surfaces work at {share.number:.0%} of their stall ({share.origin})",
-        ]
-    return tuple(legs), tuple(assumed)
-
-
-def _throttled(case: OperatingCase, throttle: float | None) -> OperatingCase:
-    return case if throttle is None else replace(case, throttle=throttle, throttles={})
-
-
-def _worked(plan: Plan, case: OperatingCase, cold: float, share: float) -> OperatingCase:
-    """Lay work of the flight surfaces and the cold over a case; what draws more stays."""
-    working = {
-        part: Activity("stalled", share)
-        for part in meant(plan, ["flight"])
-        if case.doing(part).state != "stalled" or case.doing(part).share < share
-    }
-    activity = {**case.activity, **working}
-    return replace(case, activity=activity, temperature=min(case.temperature, cold))
 
 
 SLICE, SLICES = 30.0, 8
@@ -192,16 +156,62 @@ LONGEST = 24 * 3600.0
 
 
 def endurance(wiring: Wiring) -> Endurance:
-    """Fly the phases of a plan, typical and worst.
+    """Fly the phases of a plan: typical and worst, the best, and what lies between.
 
     A pack of which a fact is missing is left out, and the packs beside it too. A flight that
     breaks off says so in `stopped`, and holds nothing after that moment.
     """
+    plan, packs = wiring.plan, packs_of(wiring.plan)
+    held = energies(plan)
+    if not plan.flight:
+        return _by_mean(plan, held)
     unknown, left_out = _unknown(wiring)
-    packs = packs_of(wiring.plan)
     told = {pack.id for pack in packs} - left_out
-    flights = tuple(Tour(wiring, packs, told, mode).flight() for mode in MODES) if told else ()
-    return Endurance(flights, energies(wiring.plan), tuple(unknown))
+    if not told:
+        return Endurance((), held, tuple(unknown))
+
+    def flown(mode: Mode) -> Flight:
+        return Tour(wiring, packs, told, mode).flight()
+
+    typical, worst = flown(TYPICAL), flown(WORST)
+    motors = any(told.intersection(team) for team in motor_packs(wiring).values())
+    best = flown(BEST) if motors else typical
+    usual, width = typical.lasts, []
+    for word in WORSE if usual is not None else ():
+        if word in OF_MOTORS and not motors:
+            continue
+        alone = flown(Mode(word, word, (word,))).lasts
+        if usual is not None and alone is not None and abs(usual - alone) >= 1:
+            width.append((word, usual - alone))
+    return Endurance((typical, worst), held, tuple(unknown), best.lasts, tuple(width))
+
+
+def _by_mean(plan: Plan, held: tuple[Energy, ...]) -> Endurance:
+    """Without phases: usable charge over the mean current that is stated; nothing without one."""
+    packs = [p for p in packs_of(plan) if p.mean_current and p.capacity]
+    if not packs:
+        return Endurance((), held, (), untold=UNTOLD if any(plan.of(Pack)) else "")
+    shares = {"typical": 1.0, "worst": AGED.number * min(cold_share(plan, p) for p in packs)}
+    flights = tuple(_mean_flight(plan, packs, mode, share) for mode, share in shares.items())
+    return Endurance(flights, held, (), flights[0].lasts)
+
+
+def _mean_flight(plan: Plan, packs: list[Pack], mode: str, share: float) -> Flight:
+    rows = []
+    for pack in packs:
+        reserve, start = reserve_of(plan, pack), start_charge(plan, pack)
+        usable = max((pack.capacity or 0.0) * share * (start - reserve.number), 0.0)
+        lasts = usable * 3600 / (pack.mean_current or 1.0)
+        hours = lasts * (pack.mean_current or 0.0) / 3600
+        nominal = pack.known(plan.catalogue, "nominal")
+        wh = hours * pack.cells * (nominal.number if nominal else 0.0)
+        nan = float("nan")
+        rows.append(PackTime(pack.id, False, reserve, lasts, lasts, hours * 1000, wh, nan))
+    first = min(rows, key=lambda row: (row.to_reserve or 0.0, row.pack))
+    about = "by the stated mean current" + (", aged and cold packs" if mode == "worst" else "")
+    none: dict[str, Array] = {}
+    return Flight(mode, about, first.to_reserve, first.pack, (), (), tuple(rows), np.zeros(0),
+                  none, none, none, None, ())  # fmt: skip
 
 
 def _unknown(wiring: Wiring) -> tuple[list[str], set[str]]:
@@ -230,11 +240,13 @@ class Tour:
     `told`: the ids of the packs that are followed; the others keep their charge.
     """
 
-    def __init__(self, wiring: Wiring, packs: list[Pack], told: set[str], mode: str) -> None:
-        plan, aged = wiring.plan, AGED.number if mode == "worst" else 1.0
+    def __init__(self, wiring: Wiring, packs: list[Pack], told: set[str], mode: Mode) -> None:
+        plan, aged = wiring.plan, AGED.number if AGING in mode.worse else 1.0
         self.wiring, self.packs, self.mode = wiring, packs, mode
         self.legs, self.assumed = legs_of(plan, mode)
-        self.held = [(p.capacity or 0.0) * aged if p.id in told else None for p in packs]
+        colder = {p.id: cold_share(plan, p) if COLD in mode.worse else 1.0 for p in packs}
+        self.held = [(p.capacity or 0.0) * aged * colder[p.id] if p.id in told else None
+                     for p in packs]  # fmt: skip
         self.floor = np.array([reserve_of(plan, p).number for p in packs])
         self.start = np.array([start_charge(plan, p) for p in packs])
         for pack, charge in zip(packs, self.start, strict=True):
@@ -249,17 +261,23 @@ class Tour:
         self.points: list[Point] = []
         self.watt_hours: Array = np.zeros(len(packs))
         self.stopped: NotSolved | None = None
+        self.cut = ""
+
+    @property
+    def over(self) -> bool:
+        """Whether the flight has come to its end."""
+        return bool(self.reached or self.stopped or self.cut)
 
     def flight(self) -> Flight:
         """Fly the phases, go on with the longest until a pack is at its reserve, then sum up."""
         missed = []
         for leg in self.legs:
-            if self.reached or self.stopped:
+            if self.over:
                 missed.append(leg.name)
             else:
                 self._phase(leg, added=False)
         on = max(self.legs, key=lambda leg: float("inf") if leg.time is None else leg.time)
-        if not self.reached and not self.stopped and LONGEST - self.clock > 1.0:
+        if not self.over and LONGEST - self.clock > 1.0:
             self.assumed = (*self.assumed, f"after the last phase {on.name} goes on")
             self._phase(on, added=True)
         charge, end = self.charge, self.clock
@@ -268,7 +286,8 @@ class Tour:
         return self._summary(tuple(missed), charge, end)
 
     def _run(self, leg: FlightLeg, time: float, slice_: float) -> Spell:
-        drain = Drain(self.wiring, leg.case, self.packs, self.held)
+        drain = Drain(self.wiring, leg.case, self.packs, self.held, watched=not self.cut,
+                      power=HAND in self.mode.worse, error=ERROR * self.mode.slice_**2)  # fmt: skip
         spell = drain.run(self.charge, self.floor, time, slice_, self.frozen)
         if spell.points:
             self.charge = spell.points[-1].charge
@@ -284,12 +303,14 @@ class Tour:
         start = self.clock
         followed = {self.packs[n].id for n in self.kept}
         most = SLICE if self.motors & followed else LONG_SLICE
-        spell = self._run(leg, time, min(most, time / SLICES))
+        spell = self._run(leg, time, self.mode.slice_ * min(most, time / SLICES))
         if spell.stopped:
             why = f"{spell.stopped.why}, {self.clock:.0f} s into the flight, in {leg.name}"
             self.stopped = NotSolved(spell.stopped.element, why)
+        self.cut = spell.cut
         if spell.points:
-            full = spell.stopped is None and (spell.reached is None or leg.time is None)
+            ended = spell.reached is not None or bool(spell.cut)
+            full = spell.stopped is None and (not ended or leg.time is None)
             self.phases.append(
                 PhaseResult(leg.name, leg.case.name, leg.case.throttle, start, self.clock,
                             full and not added, added, self._packs(spell))
@@ -321,6 +342,7 @@ class Tour:
 
     def _summary(self, missed: tuple[str, ...], charge: Array, end: float) -> Flight:
         first = min(self.reached, key=lambda pack: (self.reached[pack], pack), default="")
+        lasts, first = (end, self.cut) if self.cut else (self.reached.get(first), first)
         times = np.array([point.time for point in self.points])
         rows = {
             key: {
@@ -330,9 +352,9 @@ class Tour:
             for key in ("charge", "amps", "volts")
         }
         return Flight(
-            self.mode, MODES[self.mode], self.reached.get(first) if first else None, first,
+            self.mode.name, self.mode.about, lasts, first,
             tuple(self.phases), missed, tuple(self._pack(n, end) for n in self.kept), times,
-            rows["charge"], rows["amps"], rows["volts"], self.stopped, self.assumed,
+            rows["charge"], rows["amps"], rows["volts"], self.stopped, self.assumed, bool(self.cut),
         )  # fmt: skip
 
     def _pack(self, n: int, end: float) -> PackTime:

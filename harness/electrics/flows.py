@@ -191,16 +191,18 @@ Term = tuple[Array, Callable[[Shares], Amounts]]
 
 
 class Flows:
-    """The flows of one wiring. `shorted`: packs are joined by bare copper, nothing is judged."""
+    """The flows of one wiring. `withheld`: they mean nothing, so none is told and none judged."""
 
-    def __init__(self, wiring: Wiring) -> None:
-        self.wiring = wiring
+    def __init__(self, wiring: Wiring, *, withheld: bool = False) -> None:
+        self.wiring, self._withheld = wiring, withheld
         self._shares: dict[int, Shares] = {}
         self._ports: dict[PortId, Flow] = {}
 
     @cached_property
     def shorted(self) -> bool:
-        """Whether packs stand in a loop of copper with volts left over, or no case is solved."""
+        """Whether nothing is told: packs in a loop of copper with volts left over, or no case."""
+        if self._withheld:
+            return True
         left_over = any(abs(loop.surplus) > LEAST for loop in self.wiring.nets.loops)
         if left_over and any(abs(loop.surplus) > SHORT for loop in pack_nets(self.wiring).loops):
             return True

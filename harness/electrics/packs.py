@@ -101,6 +101,12 @@ def warmth_factor(plan: Plan, pack: Pack, temperature: float) -> float:
     return 1.0 + extra * max(0.0, (20.0 - temperature) / 20.0)
 
 
+def cold_share(plan: Plan, pack: Pack) -> float:
+    """Return what a pack gives of its capacity at 0 degC, over that at 20."""
+    found = pack.known(plan.catalogue, "cold-capacity")
+    return found.number if found else 1.0
+
+
 def pack_ohms(plan: Plan, pack: Pack, temperature: float = 20.0, *, stiff: bool = False) -> float:
     """Return the resistance of all cells of a pack in ohm."""
     cell = cell_ohms(plan, pack, stiff=stiff)

@@ -171,17 +171,17 @@ class CureTrial:
 
     def _more_volts(self) -> Iterator[Cure]:
         """The volts of a BEC or regulator, step by step, as long as all it feeds bears them."""
-        source, bec = self.lows[0].way.source, self.lows[0].way.source.makes
-        if bec is None or bec.metered is not None:
-            return
-        volts = math.ceil((bec.volts + self.lows[0].lacks) / STEP_V - 1e-9) * STEP_V
-        for n in range(TRIES):
-            more = round(volts + n * STEP_V, 1)
-            words = f"set {source.maker} to {format_quantity(more, VOLTAGE)}"
-            if bec is source:
-                yield Cure(words, (_with(source, volts=more),))
-            else:
-                yield Cure(words, (_with(source, bec=replace(bec, volts=more)),))
+        source = self.lows[0].way.source
+        bec = source.makes
+        volts = bec.volts + self.lows[0].lacks if bec is not None else 0.0
+        for n in range(TRIES if bec is not None else 0):
+            more = round(math.ceil(volts / STEP_V - 1e-9) * STEP_V + n * STEP_V, 1)
+            words = (
+                f"raise {source.maker} to {format_quantity(more, VOLTAGE)} if all on it bears it"
+            )
+            to: dict[str, Any] = {"volts": more, "metered": None}
+            keys = {"bec": replace(bec, **to)} if bec is not None and source.drives else to
+            yield Cure(words, (_with(source, **keys),))
 
 
 def _short_of_volts(wiring: Wiring) -> set[str]:

@@ -13,6 +13,7 @@ from harness.base.units import CURRENT, WireSize, format_quantity
 from harness.electrics.flow import Flow
 from harness.electrics.ohms import Assumed
 from harness.facts.fed import put_right
+from harness.facts.mend_first import mend_first
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact, Form, Port
 from harness.parts.diode import Diode
@@ -34,13 +35,14 @@ if TYPE_CHECKING:
 
 @fact
 def currents(wiring: Wiring) -> Flows:
-    """Return the solved currents of the wiring with faults of polarity put right.
+    """Return the solved currents of the wiring, none where something must be mended first.
 
-    Such a fault is reported once, by its own rule.
+    What could not be plugged as the plan says is put right: its own rule reports it.
     """
-    from harness.electrics.flows import flows_of
+    from harness.electrics.flows import Flows, flows_of
 
-    return flows_of(put_right(wiring))
+    told = put_right(wiring)
+    return Flows(told, withheld=True) if mend_first(wiring) else flows_of(told)
 
 
 def assumed_on(wiring: Wiring, links: Iterable[int]) -> list[Assumed]:

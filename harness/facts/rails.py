@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.base.span import Span
 from harness.base.units import CURRENT, format_quantity
 from harness.facts.battery import pack_volts
 from harness.facts.fed import put_right
@@ -220,10 +221,46 @@ def rivals(wiring: Wiring, sources: list[Link]) -> list[Link]:
     return max(groups.values(), key=len, default=[])
 
 
+@dataclass(frozen=True, slots=True)
+class Fight:
+    """Sources that feed one positive net at once, by id: which to keep, where to part the others.
+
+    `volts`: of each full source, where they are known; `drives`: whether one drives current into
+    another; `span`: where the plan has the first plug to part, else the last source.
+    """
+
+    sources: list[Link]
+    keep: Link
+    pulls: list[Parting]
+    volts: list[tuple[Part, Figure]]
+    drives: bool
+    span: Span
+
+
+@fact
+def fights(wiring: Wiring) -> tuple[Fight, ...]:
+    """Return each positive net that has more than one source."""
+    nets = (rivals(wiring, direct) for direct in rails(wiring).direct.values())
+    return tuple(
+        _fight(wiring, sorted(sources, key=lambda link: link.owner))
+        for sources in nets
+        if fighting(wiring, sources)
+    )
+
+
+def _fight(wiring: Wiring, sources: list[Link]) -> Fight:
+    keep = kept(wiring, sources)
+    pulls = cuts(rails(wiring).wiring, sources, keep)
+    parts = [wiring.plan.parts[link.owner] for link in sources]
+    at = [(part, figure) for part in parts if (figure := source_volts(wiring, part, "full"))]
+    apart = len({round(figure.number, 3) for _, figure in at}) > 1
+    drives = apart or any(part.holds_cells for part in parts)
+    return Fight(sources, keep, pulls, at, drives, pulls[0].mate.span if pulls else parts[-1].span)
+
+
 def embattled(wiring: Wiring) -> set[str]:
     """Return the sources that fight on some rail: what volts there are is anybody's guess."""
-    nets = (rivals(wiring, direct) for direct in rails(wiring).direct.values())
-    return {link.owner for sources in nets if fighting(wiring, sources) for link in sources}
+    return {link.owner for fight in fights(wiring) for link in fight.sources}
 
 
 def _black_pulled(wiring: Wiring, owner: str) -> bool:

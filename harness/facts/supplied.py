@@ -9,12 +9,11 @@ from dataclasses import dataclass
 from harness.base.span import Span
 from harness.electrics.flow import Flow
 from harness.electrics.supplies import seconds_of
-from harness.facts.currents import currents, over, overloaded
+from harness.facts.currents import currents, over
 from harness.facts.rails import (
     FedPart,
     RailFeed,
     consumers,
-    embattled,
     fighting,
     kept,
     nets_at,
@@ -304,13 +303,6 @@ def logic_overloads(wiring: Wiring) -> dict[str, Figure]:
         if limit is not None and over(asked, limit.number):
             found[box.id] = limit
     return found
-
-
-@fact
-def asked_too_much(wiring: Wiring) -> frozenset[str]:
-    """Return the rails whose supply plugs, and the sources that, are asked too much or fight."""
-    heavy = {joint.rail for joint in overloaded(wiring)}
-    return frozenset(heavy | weak_supplies(wiring) | embattled(wiring))
 
 
 def linear_heat(pack: float, out: float, current: float) -> float:

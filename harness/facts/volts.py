@@ -6,7 +6,7 @@ The figures are those that `harness load` marks: one set for rules and documents
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -26,6 +26,7 @@ from harness.wiring.ratings import Limit
 
 if TYPE_CHECKING:
     from harness.electrics.drops import Eater, Way, Ways
+    from harness.electrics.rows import LoadRow
 
 TINY = 1e-6
 """V."""
@@ -66,7 +67,7 @@ def low_parts(wiring: Wiring) -> tuple[Low, ...]:
     """Return the parts that get too few volts, by id; none where nothing is solved."""
     if currents(wiring).shorted:
         return ()
-    return _lows(_solved(wiring))
+    return _lows(_solved(wiring), _rows(wiring))
 
 
 @fact
@@ -77,12 +78,17 @@ def _solved(wiring: Wiring) -> Ways:
     return Ways(held(currents(wiring).wiring))
 
 
-def _lows(ways: Ways) -> tuple[Low, ...]:
+@fact
+def _rows(wiring: Wiring) -> tuple[LoadRow, ...]:
     from harness.electrics.rows import part_rows
 
+    return part_rows(_solved(wiring).outcome)
+
+
+def _lows(ways: Ways, rows: Iterable[LoadRow]) -> tuple[Low, ...]:
     demands = {demand.part.id: demand for demand in ways.net.demands}
     found = list[Low]()
-    for row in part_rows(ways.outcome):
+    for row in rows:
         if row.volts is not None and (draw := row.lowest) is not None:
             ends = demands[row.part]
             found += _low(ways, ends.part, (ends.plus, ends.minus), draw, float(row.volts[draw]))
@@ -93,9 +99,11 @@ def _lows(ways: Ways) -> tuple[Low, ...]:
 def _freely(wiring: Wiring) -> dict[str, Low]:
     """Return the parts that would get too few volts if their supplies gave all that is asked."""
     from harness.electrics.drops import Ways
+    from harness.electrics.rows import part_rows
 
     outcome, held = currents(wiring).outcome, _solved(wiring)
-    lows = low_parts(wiring) if outcome is held.outcome else _lows(Ways(outcome))
+    same = outcome is held.outcome
+    lows = low_parts(wiring) if same else _lows(Ways(outcome), part_rows(outcome))
     return {low.part.id: low for low in lows}
 
 
@@ -163,14 +171,12 @@ def unsure_wires(wiring: Wiring) -> tuple[tuple[Part, str, str], ...]:
 
     Each as the part, what is not known and the key that states it.
     """
-    from harness.electrics.rows import part_rows
-
     if currents(wiring).shorted:
         return ()
     ways = _solved(wiring)
     outcome = ways.outcome
     ends = {demand.part.id: (demand.plus, demand.minus) for demand in outcome.net.demands}
-    unsure = {(ends[row.part], draw) for row in part_rows(outcome) if row.unsure is not None
+    unsure = {(ends[row.part], draw) for row in _rows(wiring) if row.unsure is not None
               for draw, open_ in enumerate(row.unsure) if open_}  # fmt: skip
     found = {a for (plus, minus), draw in unsure if (way := ways.to(plus, minus, draw))
              for eater in way.eaters for a in eater.assumed}  # fmt: skip

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.span import Span
-from harness.base.units import C_RATE, CHARGE, LENGTH, RESISTANCE, VOLTAGE, WireSize
+from harness.base.units import C_RATE, CHARGE, CURRENT, LENGTH, RESISTANCE, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind, Shape
@@ -45,6 +45,10 @@ class Pack(Part):
     volts: float | None = key(Amount(VOLTAGE), "volts at rest as metered, when packs are joined")
     charge: float | None = key(Share(), "how full it is when it is joined")
     cell_resistance: float | None = key(Amount(RESISTANCE), "resistance of one cell, as measured")
+    mean_current: float | None = key(
+        Amount(CURRENT, above_zero=True),
+        "what it gave in the mean over a flight, as read: the endurance of a plan without flight",
+    )
     plug: Join | None = key(JOIN, "the socket its own plug goes into (radio packs)")
     wire: WireSize | None = key(WireGauge(), "wire of its own lead")
     length: float | None = key(Amount(LENGTH), "length of its own lead")

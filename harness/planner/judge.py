@@ -45,6 +45,7 @@ class JudgedAnswer:
 
 FEEDING = frozenset({"supply", "load"})
 OVERLOADED = "wire-load"
+STARVED = "volts-lost"
 PLUG = "lead-load"
 SHORT = "lead-too-short"
 OF_THE_FEED = frozenset(
@@ -138,6 +139,8 @@ def _no_better(other: StockPiece, piece: StockPiece, rule: str) -> bool:
         return False
     if rule == OVERLOADED and piece.area > 0:
         return 0 < other.area <= piece.area
+    if rule == STARVED and piece.area > 0 and piece.length > 0:
+        return 0 < other.area <= piece.area and other.length >= piece.length
     if rule == SHORT and piece.length > 0:
         return 0 < other.length <= piece.length
     return other == piece

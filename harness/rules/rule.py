@@ -58,12 +58,28 @@ Check = Callable[[Desk], Findings]
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule: its name is its id, its page is written in its module's docstring."""
+    """One rule: its name is its id, its page is written in its module's docstring.
+
+    `severities`: all that its findings can have, the usual one first. `solved`: whether it judges
+    by solved currents or volts, and so not while something must be mended first.
+    """
 
     name: str
     family: str
-    severity: Severity
+    severities: tuple[Severity, ...]
     judge: Check
+    solved: bool = False
+
+    @property
+    def severity(self) -> Severity:
+        """The usual severity of its findings."""
+        return self.severities[0]
+
+    @property
+    def words(self) -> str:
+        """Say how bad its findings can be: warning; danger to note."""
+        worst, least = max(self.severities), min(self.severities)
+        return worst.word if worst is least else f"{worst.word} to {least.word}"
 
     def check(self, desk: Desk) -> Findings:
         """Return what it finds; what it cannot judge is listed on the desk under its name."""
@@ -135,13 +151,13 @@ class Rule:
 RULES: dict[str, Rule] = {}
 
 
-def rule(severity: Severity) -> Callable[[Check], Rule]:
+def rule(*severities: Severity, solved: bool = False) -> Callable[[Check], Rule]:
     """Register a module's `check` as the rule named after it, in the family of its folder."""
 
     def register(check: Check) -> Rule:
         family, stem = check.__module__.split(".")[-2:]
         name = stem.replace("_", "-")
-        RULES[name] = Rule(name, family, severity, check)
+        RULES[name] = Rule(name, family, severities, check, solved)
         return RULES[name]
 
     return register

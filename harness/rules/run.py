@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import harness.rules
 from harness.base.finding import Accepted, Finding, Unknown
+from harness.facts.mend_first import MendFirst, mend_first
 from harness.plan.plan import Plan
 from harness.rules.rule import RULES, Desk, Rule
 from harness.wiring.build import Wiring, build
@@ -15,13 +16,22 @@ from harness.wiring.build import Wiring, build
 
 @dataclass(frozen=True)
 class Report:
-    """What the rules say about one plan: findings worst first, then by place in the file."""
+    """What the rules say about one plan: findings worst first, then by place in the file.
+
+    `waiting`: the rules that cannot judge before what `mend_first` names is mended.
+    """
 
     plan: Plan
     wiring: Wiring
     findings: tuple[Finding, ...]
     unknown: tuple[Unknown, ...]
     accepted: tuple[Accepted, ...]
+    waiting: tuple[str, ...] = ()
+
+    @property
+    def first(self) -> tuple[MendFirst, ...]:
+        """What must be mended before anything flows as planned."""
+        return mend_first(self.wiring)
 
 
 def all_rules() -> dict[str, Rule]:
@@ -35,7 +45,9 @@ def check(plan: Plan, wiring: Wiring | None = None) -> Report:
     """Run every rule over a plan."""
     wiring = wiring or build(plan)
     desk = Desk(plan, wiring)
-    found = {finding for rule in all_rules().values() for finding in rule.check(desk)}
+    rules, first = all_rules().values(), mend_first(wiring)
+    waiting = tuple(rule.name for rule in rules if rule.solved and first)
+    found = {f for rule in rules if rule.name not in waiting for f in rule.check(desk)}
     ordered = sorted(found, key=lambda f: (-f.severity, f.span, f.rule, f.message))
     reasons = {(a.rule, a.part): a.because for a in plan.accepted}
     accepted = tuple(
@@ -46,7 +58,7 @@ def check(plan: Plan, wiring: Wiring | None = None) -> Report:
     taken = {a.finding for a in accepted}
     unknown = tuple(sorted(set(desk.unknown), key=lambda u: (u.span, u.rule, u.missing)))
     open_ = tuple(f for f in ordered if f not in taken)
-    return Report(plan, wiring, open_, unknown, accepted)
+    return Report(plan, wiring, open_, unknown, accepted, waiting)
 
 
 def _accepted_for(finding: Finding, reasons: dict[tuple[str, str], str]) -> str | None:

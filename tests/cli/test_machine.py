@@ -115,7 +115,16 @@ def test_sarif_says_when_a_plan_could_not_be_read(log: dict[str, Any]) -> None:
 PLACE = {"line", "column", "end-line", "end-column"}
 FINDING = {"rule", "severity", "message", "help", "parts", "numbers"} | PLACE
 SHAPES = {
-    "plan": {"file", "aircraft", "revision", "parts", "findings", "not-known", "accepted"},
+    "plan": {
+        "file",
+        "aircraft",
+        "revision",
+        "parts",
+        "findings",
+        "not-known",
+        "accepted",
+        "not-judged",
+    },
     "not-known": {"rule", "part", "missing"} | PLACE,
     "not-understood": {"file", "message", "help"} | PLACE,
 }

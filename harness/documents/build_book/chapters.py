@@ -11,7 +11,7 @@ from harness.base.near import counted
 from harness.diagram import DrawnPage
 from harness.diagram.stages import View
 from harness.documents.build_book.live import traces
-from harness.documents.cautions import cautions, faults_first
+from harness.documents.cautions import cautions, faults_first, sentence
 from harness.documents.index import title_of
 from harness.documents.leads import LEGEND, lead_list, lead_table
 from harness.documents.trace import figure_lines, part_head, part_sections
@@ -23,6 +23,7 @@ from harness.drawing.glyph import Glyph, Tag
 from harness.drawing.marks import flag, marker
 from harness.drawing.ribbon import CONTROL, MOTOR, POWER, Gauge, RibbonWire, bend, ribbon
 from harness.drawing.scene import Group, Item, Scene, bounds, moved_group, text
+from harness.facts.mend_first import first_words
 from harness.facts.of_leads import facts_of
 from harness.paper.blocks import Block, Chapter, Heading, Picture, Points, Say, Trace
 from harness.paper.sheet import Cell, Note, Table, amounts, headings, table
@@ -77,6 +78,8 @@ def _findings(report: Report) -> Iterator[Block]:
         yield from _finding(number, finding, "")
     for number, accepted in enumerate(report.accepted, len(report.findings) + 1):
         yield from _finding(number, accepted.finding, accepted.because)
+    if report.waiting:
+        yield Note("Not judged before that is mended", (", ".join(report.waiting),))
     if report.unknown:
         yield _not_judged(report)
 
@@ -136,14 +139,16 @@ def leads_chapter(wiring: Wiring) -> Chapter:
     leads = lead_list(wiring)
     table = replace(lead_table(leads), about=LEGEND)
     said = table if leads.rows else Say("The plan has no leads.")
-    return Chapter("leads", title_of("leads"), (said,))
+    first = (Say(leads.first, "danger"),) if leads.first else ()
+    return Chapter("leads", title_of("leads"), (*first, said))
 
 
 def traces_chapter(wiring: Wiring) -> Chapter:
     """Return the way of every part to its signal and its supply, socket by socket."""
     words, parts = TraceWords(facts_of(wiring)), wiring.plan.parts.values()
+    first = sentence(first_words(wiring))
     blocks = [block for part in parts for block in _trace(words, part)]
-    return Chapter("traces", title_of("traces"), tuple(blocks))
+    return Chapter("traces", title_of("traces"), (*([Say(first, "danger")] * bool(first)), *blocks))
 
 
 def _trace(words: TraceWords, part: Part) -> Iterator[Block]:

@@ -120,7 +120,9 @@ def endurance_figure(plan: Plan, found: Endurance, page: Page = "A4") -> Figure:
     flights = [flight for flight in found.flights if len(flight.times) and flight.times[-1] > 0]
     if not flights:
         ended = "every flight ends before it begins" if found.flights else ""
-        missing = "; ".join(found.unknown) or ended or "the plan has no pack to follow"
+        missing = (
+            found.untold or "; ".join(found.unknown) or ended or "the plan has no pack to follow"
+        )
         raise Refusal(f"no flight can be reckoned: {missing}")
     with styled():
         what = "endurance: charge and volts of each pack through the flight"
@@ -146,7 +148,8 @@ def _said(flight: Flight) -> str:
     lasts = "never" if flight.lasts is None else f"after {flight.lasts / 60:.1f} min"
     who = f" ({flight.first})" if flight.first else ""
     stop = f"; stops: {flight.stopped}" if flight.stopped else ""
-    return f"{flight.mode}: at the reserve {lasts}{who}; {flight.about}{stop}"
+    what = "cut-off" if flight.cut else "at the reserve"
+    return f"{flight.mode}: {what} {lasts}{who}; {flight.about}{stop}"
 
 
 def _charge(axes: Axes, flight: Flight) -> None:

@@ -43,7 +43,11 @@ ABOUT = (
 
 def endurance_figures(plan: Plan, found: Endurance) -> Figures:
     """Return the endurance of a plan, typical and worst, and what its packs hold."""
-    tables = [table for flight in found.flights for table in (_phases(flight), _packs(flight))]
+    tables = [
+        table
+        for flight in found.flights
+        for table in (*([_phases(flight)] if flight.phases else []), _packs(flight))
+    ]
     sheet = FigureSheet(
         f"{plan.aircraft}: endurance", plan.revision, tuple(_points(found)),
         (*tables, *_energies(found)), tuple(_notes(found)), (*foot(plan), CHARGING),
@@ -53,8 +57,13 @@ def endurance_figures(plan: Plan, found: Endurance) -> Figures:
 
 
 def _points(found: Endurance) -> Iterator[Cell]:
-    if not found.flights:
+    if found.untold:
+        yield Cell(f"no time is told: {found.untold}", "warning")
+    elif not found.flights:
         yield Cell("nothing can be said of the flight: see what is not known", "warning")
+    if found.best is not None and all(f.lasts is not None for f in found.flights):
+        times = {"best": found.best, **{f.mode: f.lasts for f in found.flights}}
+        yield Cell(", ".join(f"{name} {duration(time)}" for name, time in times.items()))
     for flight in found.flights:
         yield from _flight_points(flight)
     for energy in found.energies:
@@ -70,9 +79,12 @@ def _points(found: Endurance) -> Iterator[Cell]:
 def _flight_points(flight: Flight) -> Iterator[Cell]:
     name = f"{flight.mode} ({flight.about})"
     if flight.stopped is not None:
-        yield Cell(f"{name}: the volts break down: {flight.stopped}", "danger")
+        yield Cell(f"{name}: nothing can be reckoned: {flight.stopped}", "danger")
     elif flight.lasts is None:
         yield Cell(f"{name}: no pack comes down to its reserve in a day")
+    elif flight.cut:
+        yield Cell(f'{name}: {duration(flight.lasts)} until ESC "{flight.first}" cuts its motors: '
+                   "the pack is not at its reserve yet", "warning")  # fmt: skip
     else:
         yield Cell(f'{name}: {duration(flight.lasts)} until pack "{flight.first}" is at its '
                    "reserve")  # fmt: skip
@@ -94,7 +106,7 @@ def _phases(flight: Flight) -> Table:
                 whole(pack.milliamp_hours), figure(pack.amps), figure(pack.lowest),
                 figure(pack.end), percent(pack.charge),
             ))  # fmt: skip
-    return table(f"Phases, {flight.mode}: {flight.about}", PHASES, rows)
+    return table(f"Phases, {flight.mode}", PHASES, rows)
 
 
 def _phase(phase: PhaseResult) -> str:
@@ -130,6 +142,9 @@ def _energies(found: Endurance) -> Iterator[Table]:
 
 def _notes(found: Endurance) -> Iterator[Note]:
     yield from noted("Not known, so left out", found.unknown)
+    less = (f"{what}: {duration(abs(time))} {'less' if time > 0 else 'more'}"
+            for what, time in found.width)  # fmt: skip
+    yield from noted("Where the width comes from, each alone against typical", less)
     assumed = (f"{flight.mode}: {text}" for flight in found.flights for text in flight.assumed)
     yield from noted("Assumed", assumed)
 
@@ -156,13 +171,17 @@ def _data(plan: Plan, found: Endurance) -> dict[str, Any]:
              "limit_origin": e.limit.origin, "over": e.over} for e in found.energies
         ],
         "not_known": found.unknown,
+        "best_seconds": found.best,
+        "shorter_by_seconds": dict(found.width),
+        "untold": found.untold,
     }  # fmt: skip
 
 
 def _flight(flight: Flight) -> dict[str, Any]:
     return {
         "mode": flight.mode, "about": flight.about, "lasts_seconds": flight.lasts,
-        "first_at_reserve": flight.first,
+        "first_at_reserve": "" if flight.cut else flight.first,
+        "cut_by": flight.first if flight.cut else "",
         "stopped": None if flight.stopped is None else str(flight.stopped),
         "missed": flight.missed, "phases": list(_flown(flight)),
         "packs": [

@@ -35,6 +35,8 @@ from harness.documents.figures.way import held_rows, way_rows
 from harness.electrics.flows import held
 from harness.electrics.margins import HIGHEST, LOWEST, LOWEST_SECONDS
 from harness.electrics.rows import KINDS, LoadRow, rows_of
+from harness.facts.currents import currents
+from harness.facts.mend_first import refuse_before
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import (
     Cell,
@@ -244,7 +246,8 @@ RECORD = (
 
 def solved_of(wiring: Wiring, case: str = "") -> SolvedPlan:
     """Solve a plan in all its cases, to show one or all. Raises Refusal, NotSolved."""
-    outcome = held(wiring)
+    refuse_before(wiring)
+    outcome = held(currents(wiring).wiring)
     return SolvedPlan(outcome, rows_of(outcome), case)
 
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import chain
 
 from harness.airframe.access import FOR_GOOD
-from harness.airframe.steps import field_work
+from harness.airframe.steps import field_work, is_live
 from harness.base.finding import Finding
 from harness.base.near import spoken
 from harness.documents.cautions import CAUTIONS, faults_first, faults_text
@@ -48,7 +48,7 @@ def field_chapter(report: Report, *, drawn: bool = True) -> Chapter:
     work = Work(report, drawn=drawn)
     said = nothing_comes_off(field_work(work.order))
     said_first = (*faults_first(report), *([said] if said else []))
-    blocks = (*said_first, *_warned(work), *listed(field_entries(work)))
+    blocks = (*said_first, *_warned(work), *listed(allowed(work, field_entries(work))))
     return Chapter("field", title_of("field"), blocks)
 
 
@@ -63,13 +63,26 @@ def steps_paper(report: Report, *, field: bool = False, drawn: bool = True) -> P
 
 def step_entries(work: Work) -> list[StepEntry]:
     """Return all steps in their order."""
-    return list(chain(bench_entries(work), label_entries(work), building_entries(work)))
+    every = chain(bench_entries(work), label_entries(work), building_entries(work))
+    return list(allowed(work, every))
+
+
+POWERED = {"power-up", "try", "flight", "directions", "daily"}
+"""The stages in which something is connected."""
+
+
+def allowed(work: Work, entries: Iterable[StepEntry]) -> Iterator[StepEntry]:
+    """Yield the steps, none that connects a pack or needs one while something must be mended."""
+    for entry in entries:
+        live = entry.plug in work.by_name and is_live(work.by_name[entry.plug])
+        if not work.report.first or not (live or entry.stage in POWERED):
+            yield entry
 
 
 def steps_json(report: Report, *, field: bool = False) -> str:
     """Return the order of work, or the list for the field, as one JSON document."""
     work = Work(report, drawn=False)
-    entries = list(field_entries(work)) if field else step_entries(work)
+    entries = list(allowed(work, field_entries(work))) if field else step_entries(work)
     body = {
         "aircraft": report.plan.aircraft,
         "revision": report.plan.revision,
@@ -126,6 +139,8 @@ def _faulty(work: Work) -> list[str]:
     return [f"{mate.plug.part.named()} into {mate.join.into}" for mate in left]
 
 
+UNPOWERED = {"leads", "movers"}
+"""What is tested on the bench without any supply of the plan."""
 MOST_LABELS = 10
 """Leads whose labels one picture shows."""
 
@@ -133,6 +148,8 @@ MOST_LABELS = 10
 def bench_entries(work: Work) -> Iterator[StepEntry]:
     """Yield a tick for each part to test, by kind and then by name."""
     for heading, (group, told) in GROUPS.items():
+        if work.report.first and group not in UNPOWERED:
+            continue
         say = (Say(told(work)),) if told(work) else ()
         parts = [part for part in work.plan.parts.values() if part.tested_with == group]
         for part in sorted(parts, key=lambda part: natural(part.id)):

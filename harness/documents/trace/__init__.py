@@ -17,6 +17,7 @@ from harness.documents.trace.ways import (
     supply_lines,
 )
 from harness.facts.currents import amps
+from harness.facts.mend_first import first_words
 from harness.facts.of_leads import Facts, facts_of
 from harness.parts.bec import Bec
 from harness.parts.figure import origin_of
@@ -43,15 +44,16 @@ def trace_text(wiring: Wiring, part_id: str) -> str:
     if socket and (port is None or port.is_plug):
         names = [p.name for p in wiring.by_part[part.id] if not p.is_plug]
         raise ValueError(_unknown(f'{part.named()} has no socket "{socket}"', socket, names))
-    words = TraceWords(facts)
+    naming = TraceWords(facts)
     if port is not None:
         head = f"Socket {socket} of {part_head(part)}"
-        sections = [("Socket", passing_lines(words, part, (port,)))]
+        sections = [("Socket", passing_lines(naming, part, (port,)))]
     else:
-        head, sections = part_head(part), [*part_sections(words, part)]
+        head, sections = part_head(part), [*part_sections(naming, part)]
         sections.append(("Figures", figure_lines(facts, part)))
     remark = [f"{INDENT}{part.about}"] if part.about else []
-    return "\n".join([head, *remark, *_lines(sections)]) + "\n"
+    first = [f"{INDENT}{words}"] if (words := first_words(wiring)) else []
+    return "\n".join([head, *remark, *first, *_lines(sections)]) + "\n"
 
 
 def _coded(facts: Facts, code: str) -> Part | None:

@@ -11,6 +11,7 @@ from harness.documents.leads import missing_of
 from harness.electrics.flow import Flow
 from harness.facts.currents import amps
 from harness.facts.fed import SIGNAL, faults
+from harness.facts.mend_first import faults_on
 from harness.facts.of_leads import Facts
 from harness.facts.wording import open_words
 from harness.parts.bec import Bec
@@ -96,6 +97,8 @@ def signal_lines(words: TraceWords, part: Part) -> list[str]:
         found += [_step(words, number, mate) for number, mate in enumerate(chain, 1)]
         cut = any(mate.open if part.spins else "signal" in mate.open for mate in chain)
         end = "so it does not run" if part.spins else "so no signal reaches it"
+        if not cut and (crossed := faults_on(wiring, chain)):
+            end, cut = f"so it obeys nothing before {spoken(crossed)} is mended", True
         found += [end] if cut else _driven(words, chain[-1])
     return found
 

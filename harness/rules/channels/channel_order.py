@@ -36,7 +36,7 @@ from harness.plan.plan import Plan
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, Severity.DANGER)
 def check(desk: Desk) -> Findings:
     """Report once, at the throttle's channel when that is wrong, else at the first wrong one."""
     ours = {str(n): _stick(desk.plan, str(n)) for n in range(1, 5)}

@@ -36,7 +36,7 @@ from harness.facts.signals import Misprint, misprints
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, Severity.DANGER)
 def check(desk: Desk) -> Findings:
     """Report each receiver once."""
     by_receiver: dict[str, list[Misprint]] = defaultdict(list)

@@ -31,6 +31,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
+from harness.facts.motion import turning
 from harness.facts.signals import OFF, drives, escs_on, is_zero, plain_words
 from harness.rules.rule import Desk, Findings, rule
 
@@ -50,7 +51,8 @@ def check(desk: Desk) -> Findings:
             channel.spans.get("failsafe", channel.spans.get("function", channel.span)),
             *escs,
             spot="plug",
-            help="set it to off at binding, write `failsafe: off`, and test it with propellers off",
+            help="set it to off at binding, write `failsafe: off`, and test it with "
+            f"{turning(desk.plan).off}",
         )
 
 

@@ -38,7 +38,7 @@ from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, Severity.DANGER)
 def check(desk: Desk) -> Findings:
     """Report a whole lead's parts once when all are wrong, else each wrong part at its own plug."""
     misfed = [one for one in signals.steadied(desk.wiring) if one.misfed(desk.plan)]

@@ -45,7 +45,7 @@ from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.NOTE)
 def check(desk: Desk) -> Findings:
     """Report each bridge once, with all the isolated parts it makes useless."""
     if shorts(desk.wiring):

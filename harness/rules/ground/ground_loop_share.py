@@ -55,7 +55,7 @@ from harness.parts.esc import Esc
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, Severity.WARNING, solved=True)
 def check(desk: Desk) -> Findings:
     """Report the worst lead of each loop once."""
     if currents(desk.wiring).shorted:

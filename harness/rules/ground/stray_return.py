@@ -45,7 +45,7 @@ MOST = 3
 """Leads that are named."""
 
 
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each open place once; without a motor behind it, it is an error."""
     for fault in faults(desk.wiring):

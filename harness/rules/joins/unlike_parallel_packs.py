@@ -47,7 +47,7 @@ from harness.parts.pack import Pack
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, Severity.ERROR, Severity.WARNING, Severity.NOTE)
 def check(desk: Desk) -> Findings:
     """Report the worst pair of each parallel join."""
     seen = set()

@@ -38,7 +38,7 @@ THEN = {
 }
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, Severity.WARNING)
 def check(desk: Desk) -> Findings:
     """Report each join between two levels once, at its weakest point."""
     told: set[Contact] = set()

@@ -60,7 +60,7 @@ Loss = dict[str, list[Drive]]
 """By function, the devices on both sides that one plug carries."""
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each plug once, with all the functions it would take away."""
     every: Loss = defaultdict(list)

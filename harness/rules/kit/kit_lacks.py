@@ -40,7 +40,7 @@ from harness.facts.wording import parts_named
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.NOTE)
 def check(desk: Desk) -> Findings:
     """Report what is to be bought; at once where that is more than the plan allows."""
     found = kit(desk.wiring)

@@ -35,7 +35,7 @@ from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.codes import codes_given
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each part once, at its code, against the part that had the code first."""
     seen: dict[str, tuple[Part, str]] = {}

@@ -51,7 +51,7 @@ SHOWN = {
 """The limits with their words, and how each is written."""
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, Severity.WARNING)
 def check(desk: Desk) -> Findings:
     """Report each stretch once for its duct, once for the limits of bundles."""
     for bundle in bundles(desk.wiring):

@@ -36,7 +36,7 @@ from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.DANGER)
 def check(desk: Desk) -> Findings:
     """Report each capacitor once."""
     for capacitor in desk.plan.of(Capacitor):

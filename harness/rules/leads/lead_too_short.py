@@ -49,7 +49,7 @@ from harness.parts.contacts import Form
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, Severity.WARNING)
 def check(desk: Desk) -> Findings:
     """Report each run once; what is missing where the plan began to state positions."""
     for measured, plugs in measured_plugs(desk.wiring):

@@ -37,7 +37,7 @@ from harness.parts.lead import Lead
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each lead once, with every part it is too thin for."""
     for lead in desk.plan.of(Lead):

@@ -36,7 +36,7 @@ from harness.facts.supplied import Supply, supplies_of
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each supply once; the continuous load goes before the peak."""
     for supply in supplies_of(desk.wiring):

@@ -49,7 +49,7 @@ from harness.parts.fuse import Fuse
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each fuse once; one that blows goes before one that does not."""
     for fuse in desk.plan.of(Fuse):

@@ -58,7 +58,7 @@ from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report the worst joint of each run; a rail's only supply has a rule of its own."""
     alone = {joint.rail for joint in single_supplies(desk.wiring)}

@@ -58,7 +58,7 @@ MOST_LEADS = 4
 """A receiver with more supply sockets than this is not to be had: our own judgement."""
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report a rail's only plug, unless its supply is too weak as it is."""
     for joint in single_supplies(desk.wiring):

@@ -34,7 +34,7 @@ from harness.parts.pack import Pack
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each pack once."""
     for pack in desk.plan.of(Pack):

@@ -36,7 +36,7 @@ from harness.parts.sequencer import Sequencer
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each rail with a stated limit once."""
     for part in (*desk.plan.of(Receiver), *desk.plan.of(Sequencer)):

@@ -58,7 +58,7 @@ from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import branches, split_of
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each part once, at the wire that is worst off."""
     rated = {lead.id for lead in desk.plan.of(PowerLead) if lead.rated is not None}
@@ -130,7 +130,9 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
 
 
 def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure) -> str:
-    """Name the thinnest gauge that bears it."""
+    """Name the thinnest gauge that bears it; what came fitted keeps its wire."""
+    if port.part.as_made:
+        return "it came fitted: let less flow through it, or share it out over a second lead"
     for row in reversed(desk.plan.catalogue.rows("wires")):
         bears = wire_bears(desk.plan, parse_wire(row), port.form is Form.POWER)
         if bears is not None and not thinned(bears, factor).exceeded(flow):

@@ -37,6 +37,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
+from harness.facts.mend_first import burns, reported_by
 from harness.facts.poles import Crossing, beyond, lead_faults
 from harness.facts.wording import INSULATION, becomes, harmless, parts_named, verb
 from harness.parts.join import PINS
@@ -44,11 +45,11 @@ from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each lead or branch at fault once."""
     for fault in lead_faults(desk.wiring):
-        if fault.mate is None or (fault.mate.crossed and not fault.mate.turned):
+        if reported_by(fault) == check.name:
             yield _finding(desk, fault)
 
 
@@ -56,15 +57,12 @@ def _finding(desk: Desk, fault: Crossing) -> Finding:
     wires = " and ".join(_wires(fault))
     lead, where, spot = _place(fault)
     hit = beyond(desk.wiring, fault)
-    burns = fault.swaps("positive", "signal") or (
-        fault.swaps("positive", "negative") and not harmless(hit)
-    )
     return check.finding(
         f"{wires} are swapped {where}: {_effect(fault, hit)}",
         fault.span,
         lead,
         *hit,
-        severity=Severity.DANGER if burns else Severity.ERROR,
+        severity=Severity.DANGER if burns(desk.wiring, fault) else Severity.ERROR,
         spot=spot,
         help="change its two wires over, try it with the wheels free, and write it straight"
         if harmless(hit)

@@ -29,15 +29,16 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
+from harness.facts.mend_first import burns, reported_by
 from harness.facts.poles import Crossing, beyond, lead_faults, refused
-from harness.facts.wording import INSULATION, becomes, harmless
+from harness.facts.wording import INSULATION, becomes
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
 
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each plug once."""
     for mate in desk.wiring.mates:
@@ -53,13 +54,13 @@ def check(desk: Desk) -> Findings:
                 " another",
             )
     for fault in lead_faults(desk.wiring):
-        if fault.mate is not None and (fault.mate.turned or not fault.mate.crossed):
+        if fault.mate is not None and reported_by(fault) == check.name:
             assert fault.mate.socket is not None
             hit = beyond(desk.wiring, fault)
-            yield _finding(fault, fault.mate, fault.mate.socket, hit)
+            yield _finding(desk, fault, fault.mate, fault.mate.socket, hit)
 
 
-def _finding(fault: Crossing, mate: Mate, socket: Port, hit: list[Part]) -> Finding:
+def _finding(desk: Desk, fault: Crossing, mate: Mate, socket: Port, hit: list[Part]) -> Finding:
     swapped = fault.swaps("positive", "negative")
     meets = sorted(f"{INSULATION[link.a.pin]} meets the {link.b.pin} pin" for link in fault.links)
     why = (
@@ -74,7 +75,7 @@ def _finding(fault: Crossing, mate: Mate, socket: Port, hit: list[Part]) -> Find
         fault.span,
         mate.plug.part,
         socket.part,
-        severity=Severity.DANGER if swapped and not harmless(hit) else Severity.ERROR,
+        severity=Severity.DANGER if burns(desk.wiring, fault) else Severity.ERROR,
         spot=mate.plug.name,
         help="turn the plug and mark its pale side"
         if mate.turned

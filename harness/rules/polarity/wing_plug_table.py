@@ -34,20 +34,16 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.base.near import spoken
-from harness.base.span import Span
-from harness.parts.join import PINS
+from harness.facts.mend_first import Use, contact_uses, joined_in_table
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, Findings, rule
 
-Use = tuple[str, str, Span]
-"""A circuit, its pin, and where the plan gives the contact."""
 
-
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each contact once."""
     for part in desk.plan.of(WingPlug):
-        for number, uses in sorted(_uses(part).items()):
+        for number, uses in sorted(contact_uses(part).items()):
             beyond = number > part.contacts
             if fault := _fault(part, number, uses):
                 yield check.finding(
@@ -61,20 +57,8 @@ def check(desk: Desk) -> Findings:
                 )
 
 
-def _uses(part: WingPlug) -> dict[int, list[Use]]:
-    """Return, for each contact, what the table uses it for."""
-    found: dict[int, list[Use]] = {}
-    for name, circuit in part.circuits.items():
-        for pin in PINS:
-            number = getattr(circuit, pin)
-            if number is not None:
-                found.setdefault(number, []).append((name, pin, circuit.spans[pin]))
-    return found
-
-
 def _fault(part: WingPlug, number: int, uses: list[Use]) -> str:
-    pins = {pin for _, pin, _ in uses}
     what = spoken(sorted(f'{pin} of "{name}"' for name, pin, _ in uses))
     if number > part.contacts:
         return f"used for {what}, and it has only {part.contacts} contacts"
-    return f"{what} at once" if len(pins) > 1 or ("signal" in pins and len(uses) > 1) else ""
+    return f"{what} at once" if joined_in_table(uses) else ""

@@ -30,7 +30,7 @@ from harness.plan.plan import Acceptance
 from harness.rules.rule import RULES, Desk, Findings, rule
 
 
-@rule(Severity.NOTE)
+@rule(Severity.NOTE, Severity.WARNING)
 def check(desk: Desk) -> Findings:
     """Report each entry once; the rule it names is asked again, on a desk of its own."""
     for entry in desk.plan.accepted:

@@ -45,7 +45,7 @@ NONE = 0.01
 """A; less is no charging."""
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each source without a diode once."""
     for net, sources in rails(desk.wiring).direct.items():

@@ -39,7 +39,7 @@ from harness.facts.wording import amps, in_plan, volts, with_origin
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each linear supply in use once."""
     if shorts(desk.wiring):

@@ -35,7 +35,7 @@ from harness.parts.autopilot import Autopilot
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each autopilot once."""
     for part in desk.plan.of(Autopilot):

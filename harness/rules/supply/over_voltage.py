@@ -41,7 +41,7 @@ from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each source once, with all it is too much for."""
     for part in unlimited(desk.wiring, "volts-max", "full"):

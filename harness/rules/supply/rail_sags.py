@@ -41,7 +41,7 @@ from harness.facts.wording import volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report the worst rail of each part once; list the wires on which it rests, if nobody knows.
 

@@ -31,28 +31,21 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.rails import Parting, cuts, fighting, kept, name_of, rails, rivals, source_volts
+from harness.facts.rails import Fight, Parting, fights, name_of, rails
 from harness.facts.wording import joined, parts_named, volts, volts_line
 from harness.parts.contacts import Link
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each positive net once, with every red pin to pull."""
-    for direct in rails(desk.wiring).direct.values():
-        sources = rivals(desk.wiring, direct)
-        if fighting(desk.wiring, sources):
-            yield _finding(desk, sorted(sources, key=lambda link: link.owner))
+    return (_finding(desk, fight) for fight in fights(desk.wiring))
 
 
-def _finding(desk: Desk, sources: list[Link]) -> Finding:
-    keep = kept(desk.wiring, sources)
-    pulls = cuts(rails(desk.wiring).wiring, sources, keep)
+def _finding(desk: Desk, fight: Fight) -> Finding:
+    sources, pulls, drives, at = fight.sources, fight.pulls, fight.drives, fight.volts
     parts = [desk.plan.parts[link.owner] for link in sources]
-    at = [(part, figure) for part in parts if (figure := source_volts(desk.wiring, part, "full"))]
-    apart = len({round(figure.number, 3) for _, figure in at}) > 1
-    drives = apart or any(part.holds_cells for part in parts)
     then = (
         "the higher drives current into the lower"
         if drives
@@ -62,12 +55,12 @@ def _finding(desk: Desk, sources: list[Link]) -> Finding:
     rail = parts_named(rails(desk.wiring).boxes(sources[0].b)) or "one red wire"
     return check.finding(
         f"{words} feed {rail} at once: {then}",
-        pulls[0].mate.span if pulls else parts[-1].span,
+        fight.span,
         *(cut.mate.plug.part for cut in pulls),
         *parts,
         severity=Severity.DANGER if drives else Severity.ERROR,
         spot=pulls[0].mate.plug.name if pulls else "",
-        help=_help(desk, keep, pulls),
+        help=_help(desk, fight.keep, pulls),
         numbers=tuple(volts_line(part.id, figure) for part, figure in at),
     )
 

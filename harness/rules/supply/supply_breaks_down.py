@@ -49,7 +49,7 @@ from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import motors_on
 
 
-@rule(Severity.DANGER)
+@rule(Severity.DANGER, Severity.ERROR, Severity.WARNING, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each part that asks too much once, with the cases; and each pack that sags."""
     for sag in damaged_packs(desk.wiring):

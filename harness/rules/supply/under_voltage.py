@@ -38,7 +38,7 @@ from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, Severity.WARNING, Severity.NOTE, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each source once; at nominal volts goes before when empty."""
     told = set()

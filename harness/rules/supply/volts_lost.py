@@ -41,7 +41,7 @@ from harness.facts.wording import parts_named, volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
 
 
-@rule(Severity.ERROR)
+@rule(Severity.ERROR, Severity.WARNING, solved=True)
 def check(desk: Desk) -> Findings:
     """Report those that one thing starves together, once."""
     for group in starved(desk.wiring):

@@ -47,6 +47,7 @@ packs:
   one: {chemistry: lipo, cells: 3, capacity: 2.2 Ah, rate: 25 C, connector: XT60, volts: 12.4 V}
   two: {chemistry: lipo, cells: 3, capacity: 2.2 Ah, rate: 25 C, connector: XT60, volts: 11.6 V}
 power-leads: {pack-y: {kind: parallel, connector: XT60, supply: [one, two]}}
+flight: [{phase: circuits, time: 60 s, throttle: 50 %}]
 """
 
 

@@ -19,6 +19,7 @@ packs:
       wire: 22 AWG, length: 150 mm}
 cases:
   wave: {moving: all, stalled: [], temperature: 20 degC, lasts: continuous}
+flight: [{phase: on, time: 60 s}]
 """
 FEEBLE = HAND.replace("rate: 5 C", "rate: 0.1 C")
 """The label of its pack promises less than what is drawn."""
@@ -42,6 +43,7 @@ sequencers:
     up: [{outlet: 1, to: up, start: 0 s, end: 4 s}]}}
 packs:
   p: {chemistry: nimh, cells: 5, capacity: 2 Ah, rate: 5 C, plug: rx.batt}
+flight: [{phase: on, time: 60 s}]
 """
 """One leg on a sequencer."""
 

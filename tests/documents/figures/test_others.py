@@ -98,6 +98,24 @@ def test_what_is_used_is_the_mean_current_times_the_time() -> None:
         assert float(r["milliamp_hours"]) == pytest.approx(float(r["mean_amps"]) * time / 3.6)
 
 
+def test_the_band_stands_first_with_where_its_width_comes_from() -> None:
+    """A servo of 2 A at 30 % of its stall all the time draws more; cold and age take charge."""
+    found = flown()
+    first = found.sheet.points[0].text
+    assert [word.split()[0] for word in first.split(", ")] == ["best", "typical", "worst"]
+    (width,) = (note for note in found.sheet.notes if "width" in note.title)
+    assert any("aged packs: " in line and line.endswith("less") for line in width.lines)
+    said = json.loads(render(found, "json"))
+    assert said["best_seconds"] >= said["flights"][0]["lasts_seconds"]
+
+
+def test_a_plan_without_a_flight_is_told_what_to_write() -> None:
+    found = flown(HAND.split("flight:", maxsplit=1)[0])
+    assert "no time is told" in found.sheet.points[0].text
+    assert "mean-current" in found.sheet.points[0].text
+    assert json.loads(render(found, "json"))["flights"] == []
+
+
 def test_the_energy_of_a_pack_is_nominal_volts_times_capacity() -> None:
     """Four NiMH cells of 1.2 V nominal and 2 Ah: 9.6 Wh."""
     (energy,) = json.loads(render(flown(), "json"))["energies"]

@@ -20,6 +20,12 @@ def test_anything_but_off_is_reported(failsafe: str) -> None:
     assert finding.parts == ("esc",)
 
 
+def test_a_fan_has_no_propeller_to_take_off() -> None:
+    (finding,) = found(RULE, plan("hold") + "ducted-fans: {fan: {full-throttle: 30 A, plug: esc}}")
+    assert "propeller" not in finding.help
+    assert "fans unplugged" in finding.help
+
+
 @pytest.mark.parametrize("failsafe", ["off", "idle", "0 %", "-100 %", "low", "no-pulses"])
 def test_off_is_right(failsafe: str) -> None:
     assert found(RULE, plan(failsafe)) == []

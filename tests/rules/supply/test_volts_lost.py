@@ -83,7 +83,7 @@ def test_the_gauge_and_the_length_it_names_mend_it() -> None:
 def test_what_a_thicker_wire_cannot_mend_asks_for_more_volts() -> None:
     """5.5 V at the regulator, 5.4 V wanted: the plugs alone take more than 0.1 V of 1 A."""
     (finding,) = lamp(1.0, "20 AWG", 50, least=5.4)
-    more = re.search(r'set regulator "reg" to ([\d.]+) V', finding.help)
+    more = re.search(r'raise regulator "reg" to ([\d.]+) V', finding.help)
     assert more
     mended = LAMP.format(amps=1.0, least=5.4, wire="20 AWG", length=50)
     assert rules_of(mended.replace("volts: 5.5 V", f"volts: {more[1]} V")) == []
