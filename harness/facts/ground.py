@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from harness.electrics.flows import Flows, flows_of
 from harness.facts.battery import battery_sides, source_mates
 from harness.facts.currents import currents
 from harness.facts.fed import put_right
@@ -24,6 +24,9 @@ from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
 from harness.wiring.graph import Tree, current_graph
+
+if TYPE_CHECKING:
+    from harness.electrics.flows import Flows
 
 PLUG = "plug"
 """The port of the lead with the signal."""
@@ -87,6 +90,8 @@ def breaking_down(wiring: Wiring) -> list[str]:
 
 
 def _as_it_stands(wiring: Wiring) -> Flows:
+    from harness.electrics.flows import flows_of
+
     return flows_of(poles_right(wiring))
 
 

@@ -121,8 +121,14 @@ def _finding(desk: Desk, group: list[Drive], mixes: list[Mix]) -> Finding:
 
 
 def _own(desk: Desk, group: list[Drive]) -> str:
-    """Leave the first where it is, and name a channel for each of the others."""
+    """Leave the first where it is, and name a channel for each of the others.
+
+    Halves that go by another name, or by none, get channels for what they are together.
+    """
     outlet, others = group[0].outlet, [drive.part for drive in group[1:]]
+    surface, moved = _mixed(desk, group), {drive.part.does for drive in group}
+    if surface and moved != {surface}:
+        return f"give each side a channel of its own, `{surface}-left` and `{surface}-right`"
     plugs = [desk.wiring.ports[part.id, "plug"] for part in others]
     ways = ways_home(desk.wiring, plugs, outlet.part) if outlet.part.has_channels else [""]
     if not all(ways):

@@ -77,8 +77,8 @@ def _judge(desk: Desk, esc: Esc, rated: Figure, full: Figure, motors: list[Motor
         esc,
         *motors,
         severity=Severity.DANGER if burns else Severity.ERROR if beyond else None,
-        help=f"fit an ESC rated {amps(round(least, 1))} or more, or a smaller"
-        f" {turning_of(motors).one}",
+        help=("" if esc.as_made else f"fit an ESC rated {amps(round(least, 1))} or more, or ")
+        + f"fit a smaller {turning_of(motors).one}",
         numbers=(
             number("rated", rated),
             number("full throttle, as stated", full),

@@ -100,7 +100,9 @@ def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
         *(mate.plug.part for mate, *_ in run),
         *(into.part for _, into, *_ in run),
         severity=Severity.ERROR if bears.beyond_charts(flow) else None,
-        help=_advice(desk.plan, flow, mate.plug.wire.size or socket.wire.size),
+        help="one came fitted: let less flow through it, or share it out over a second lead"
+        if mate.plug.part.as_made or socket.part.as_made
+        else _advice(desk.plan, flow, mate.plug.wire.size or socket.wire.size),
         numbers=(*bears.numbers(), *case_numbers(desk.wiring, flow.steady_case, flow.burst_case)),
     )
 
@@ -108,4 +110,4 @@ def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
 def _advice(plan: Plan, flow: Flow, size: WireSize | None) -> str:
     """Name the battery connectors of the catalogue that bear it and take the wire."""
     fit = battery_plugs(plan, flow, size)
-    return f"fit a connector that bears it: {', '.join(fit)}" if fit else "share the current out"
+    return f"fit one of these on both sides: {', '.join(fit)}" if fit else "share the current out"

@@ -130,7 +130,9 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
 
 
 def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure) -> str:
-    """Name the thinnest gauge that bears it."""
+    """Name the thinnest gauge that bears it; what came fitted keeps its wire."""
+    if port.part.as_made:
+        return "it came fitted: let less flow through it, or share it out over a second lead"
     for row in reversed(desk.plan.catalogue.rows("wires")):
         bears = wire_bears(desk.plan, parse_wire(row), port.form is Form.POWER)
         if bears is not None and not thinned(bears, factor).exceeded(flow):

@@ -34,7 +34,6 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.electrics.gear.power_up import wakings
 from harness.facts.wording import in_plan
 from harness.rules.rule import Desk, Findings, rule
 
@@ -42,6 +41,8 @@ from harness.rules.rule import Desk, Findings, rule
 @rule(Severity.WARNING)
 def check(desk: Desk) -> Findings:
     """Report each sequencer once."""
+    from harness.electrics.gear.power_up import wakings
+
     for waking in wakings(desk.wiring):
         box = waking.box
         if box is not None:

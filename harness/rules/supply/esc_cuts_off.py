@@ -56,7 +56,8 @@ def check(desk: Desk) -> Findings:
             sag.part,
             *sag.packs,
             severity=Severity.ERROR if sag.lasting else None,
-            help="shorter or thicker battery wires, a pack of more capacity or less resistance, or"
-            f" a smaller {turning(desk.plan).one}; a cut-off set lower spoils the cells",
+            help="fit shorter or thicker battery wires and a pack of more capacity or less"
+            f" resistance, or a smaller {turning(desk.plan).one}; a cut-off set lower spoils the"
+            " cells",
             numbers=(volts_line("cut-off", sag.limit), *case_numbers(desk.wiring, sag.case)),
         )

@@ -36,7 +36,7 @@ from __future__ import annotations
 from harness.base.finding import Finding, Severity
 from harness.facts.currents import case_numbers
 from harness.facts.rails import name_of, source_volts
-from harness.facts.supplied import Carried, carried, source_span
+from harness.facts.supplied import Carried, carried, source_span, window
 from harness.facts.wording import amps, volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
 
@@ -60,11 +60,13 @@ def _drained(desk: Desk, rail: Carried) -> Finding:
     less = source_volts(desk.wiring, rail.idle, "nominal")
     full = source_volts(desk.wiring, rail.carrier, "full")
     until = f" until it has sunk to about {volts(less.number)}" if less else ""
-    above = f"set {idle} to more than {volts(full.number)}" if full else "give it more volts"
+    bears = window(desk.wiring, rail.carrier).bears
+    borne = full is not None and (bears is None or bears[0] > full.number)
+    above = f"set {idle} to more than {volts(full.number)}; or " if full and borne else ""
     return _finding(
         desk, rail, f"{idle} gives nothing{until}: a backup pack would be empty when it is needed",
-        f"take a pack whose full volts are below those of {idle}; or {above}, if all on the rail"
-        f" bears that; or accept that {name_of(rail.carrier)} is the main supply",
+        f"take a pack whose full volts are below those of {idle}; or {above}"
+        f"accept that {name_of(rail.carrier)} is the main supply",
         Severity.WARNING,
     )  # fmt: skip
 

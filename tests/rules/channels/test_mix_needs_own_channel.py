@@ -101,6 +101,12 @@ def test_what_hangs_beside_it(channels: str, servos: dict[str, str], parts: set[
     assert {part for finding in found(RULE, text) for part in finding.parts} == parts
 
 
+def test_halves_by_another_name_get_channels_for_what_they_are() -> None:
+    text = "channels: {1: v-tail}\nservos: {a: {moves: elevator, plug: y.1}, b: {plug: y.2}}\n"
+    (finding,) = found(RULE, text + ONE_Y)
+    assert "`v-tail-left`" in finding.help
+
+
 def test_a_written_mix_and_its_surface_are_one_report() -> None:
     (finding,) = found(RULE, "mixes: [{kind: v-tail}]\n" + pair("v-tail"))
     assert "the mix v-tail cannot be made" in finding.message
