@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from harness.parts.figure import Draw
@@ -57,3 +57,18 @@ class Flow:
     def live(self) -> bool:
         """Whether anything flows here, or would if its current were known."""
         return bool(self.steady or self.burst or self.missing)
+
+
+EVEN = 1e-6
+"""A by which one flow must exceed another to be the larger: rounding decides nothing."""
+
+
+def larger(one: Flow, other: Flow) -> Flow:
+    """Return the larger of two flows, what lasts and what comes at once each by itself."""
+    steady = other if other.steady > one.steady + EVEN else one
+    burst = other if other.burst > one.burst + EVEN else one
+    if steady is burst:
+        return steady
+    return replace(
+        steady, burst=burst.burst, burst_case=burst.burst_case, _peaks=lambda: burst.peaks
+    )

@@ -18,12 +18,12 @@ from typing import Any
 import numpy as np
 
 from harness.electrics.cases import OperatingCase
-from harness.electrics.flow import Amounts, Flow
+from harness.electrics.flow import Amounts, Flow, larger
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.solver.circuit import LEAK, Array, Node, NotSolved
 from harness.electrics.solver.newton import DENSE, Index
 from harness.electrics.supplies import seconds_of
-from harness.parts.contacts import Contact
+from harness.parts.contacts import POLE_PINS, Contact
 from harness.parts.figure import Draw
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.fact import fact
@@ -193,8 +193,10 @@ Term = tuple[Array, Callable[[Shares], Amounts]]
 class Flows:
     """The flows of one wiring. `withheld`: they mean nothing, so none is told and none judged."""
 
-    def __init__(self, wiring: Wiring, *, withheld: bool = False) -> None:
-        self.wiring, self._withheld = wiring, withheld
+    def __init__(
+        self, wiring: Wiring, *, withheld: bool = False, solved: Outcome | None = None
+    ) -> None:
+        self.wiring, self._withheld, self._given = wiring, withheld, solved
         self._shares: dict[int, Shares] = {}
         self._ports: dict[PortId, Flow] = {}
 
@@ -210,6 +212,8 @@ class Flows:
 
     @cached_property
     def _tried(self) -> Outcome | NotSolved:
+        if self._given is not None:
+            return self._given
         try:
             return outcome_of(self.wiring, limited=False)
         except NotSolved as failure:
@@ -242,9 +246,11 @@ class Flows:
         return any(demand.draw.missing for demand in self.outcome.net.demands)
 
     def port(self, part: str, port: str) -> Flow:
-        """Return the current through the positive contact of a plug or socket."""
+        """Return the current through a plug or socket, of whichever pole carries more."""
         if (part, port) not in self._ports:
-            self._ports[part, port] = self._sum(self._into([(part, port)]), lambda amps: amps)
+            each = [self._sum(self._into([(part, port)], pin), lambda amps: amps)
+                    for pin in POLE_PINS]  # fmt: skip
+            self._ports[part, port] = larger(*each)
         return self._ports[part, port]
 
     def through(self, part: str) -> Flow:
@@ -283,17 +289,17 @@ class Flows:
         net = self.outcome.net
         return {name: self.given_by([name]) for name in sorted({*net.sources, *net.converters})}
 
-    def _into(self, ports: Iterable[PortId]) -> list[Term]:
-        """The current into a part through each mated plug or socket."""
+    def _into(self, ports: Iterable[PortId], pin: str = "positive") -> list[Term]:
+        """The current into a part through one pole of each mated plug or socket."""
         if self.shorted:
             return []
         out, found = self.outcome, list[Term]()
         for part, port in ports:
-            contact = Contact(part, port, "positive")
+            contact = Contact(part, port, pin)
             number = out.mated.get(contact)
             if number is not None:
                 sign = 1.0 if self.wiring.links[number].b == contact else -1.0
-                found.append((out.into(part, port), _of_link(number, sign)))
+                found.append((out.into(part, port, pin), _of_link(number, sign)))
         return found
 
     def _source(self, name: str) -> Term:

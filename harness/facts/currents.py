@@ -45,6 +45,20 @@ def currents(wiring: Wiring) -> Flows:
     return Flows(told, withheld=True) if mend_first(wiring) else flows_of(told)
 
 
+@fact
+def told_currents(wiring: Wiring) -> Flows:
+    """Return the currents that documents tell: with BECs held to what they give.
+
+    Rules judge by `currents`, what is asked; both are one where no BEC is asked for more.
+    """
+    from harness.electrics.flows import Flows, held
+
+    asked = currents(wiring)
+    if asked.shorted or (real := held(asked.wiring)) is asked.outcome:
+        return asked
+    return Flows(asked.wiring, solved=real)
+
+
 def assumed_on(wiring: Wiring, links: Iterable[int]) -> list[Assumed]:
     """Return what was assumed of some links, by number, that a key of the plan could state."""
     ohms, parts = currents(wiring).outcome.net.ohms, wiring.plan.parts

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from harness.electrics.flow import Flow
-from harness.facts.currents import currents
+from harness.facts.currents import told_currents
 from harness.parts.contacts import POLE_PINS, Form, Port
 from harness.parts.join import PINS
 from harness.wiring.build import PortId, Wiring
@@ -43,8 +43,8 @@ class Facts:
 
     @cached_property
     def flows(self) -> Flows:
-        """The solved currents, of the wiring with faults of polarity put right, as rules see it."""
-        return currents(self.wiring)
+        """The solved currents that documents tell."""
+        return told_currents(self.wiring)
 
     def code_at(self, port: Port) -> str:
         """Return the code of the lead a port sits on, or "" for a socket of a box."""

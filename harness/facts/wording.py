@@ -23,7 +23,7 @@ def volts(number: float) -> str:
 
 def amps(number: float) -> str:
     """Write amperes: "2.4 A"."""
-    return format_quantity(number, CURRENT, 2)
+    return format_quantity(round(number, 6), CURRENT)
 
 
 def by_line(number: float, part: Part, word: str) -> str:

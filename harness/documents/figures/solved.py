@@ -117,12 +117,15 @@ class SolvedPlan:
         return found
 
     def worst_volts(self, row: LoadRow) -> int | None:
-        """Return the shown case in which a row lacks most of what it needs, else has the least."""
+        """Return the shown case in which a row lacks most of what it needs, else has the least.
+
+        One that lasts goes before one of seconds, as in what `check` says.
+        """
         low = [n for n in self.shown if row.low[n]]
         if not low or row.volts is None or row.least is None:
             return self.worst("volts", self.figures(row)["volts"])
         lacks = row.least - row.volts
-        return max(low, key=lambda n: (float(f"{lacks[n]:.9g}"), -n))
+        return max(low, key=lambda n: (row.lasting[n], float(f"{lacks[n]:.9g}"), -n))
 
     def is_high(self, row: LoadRow, volts: float) -> bool:
         """Say whether volts are too high."""
