@@ -105,9 +105,15 @@ class Ways:
             graph.add_edge(*ends, weight=1000 if idle and number in self.net.resistor else 1)
         return graph
 
-    def to(self, plus: Contact, minus: Contact, draw: int) -> Way | None:
-        """Return the way of the volts between two contacts from the source that gives most."""
-        links = [k for k in self.wiring.links if k.kind is LinkKind.SOURCE and self._solved(k)]
+    def to(
+        self, plus: Contact, minus: Contact, draw: int, fed_by: tuple[str, ...] = ()
+    ) -> Way | None:
+        """Return the way of the volts between two contacts from the source that gives most.
+
+        `fed_by`: the supplies on the way already; of a ring of supplies each is named once.
+        """
+        every = [k for k in self.wiring.links if k.kind is LinkKind.SOURCE and self._solved(k)]
+        links = [link for link in every if link.owner not in fed_by]
         fed = [k for k in links if plus in self._tree(k.b, draw, False)
                and minus in self._tree(k.a, draw, True)]  # fmt: skip
         if not fed:
@@ -115,7 +121,7 @@ class Ways:
         best = max(fed, key=lambda k: (round(float(self.outcome.given(k.owner)[draw]), 6), k.owner))
         out = self._tree(best.b, draw, False)[plus]
         back = self._tree(best.a, draw, True)[minus][::-1]
-        source, idle = self._source(best, draw)
+        source, idle = self._source(best, draw, fed_by)
         steps = [*pairwise(out), *pairwise(back)]
         each = [*source, *(e for step in steps for e in self._step(*step, draw))]
         part = self.wiring.plan.parts[best.owner]
@@ -124,7 +130,7 @@ class Ways:
     def _solved(self, link: Link) -> bool:
         return link.owner in self.net.sources or link.owner in self.net.converters
 
-    def _source(self, link: Link, draw: int) -> tuple[list[Eater], float]:
+    def _source(self, link: Link, draw: int, fed_by: tuple[str, ...]) -> tuple[list[Eater], float]:
         """Return what a source keeps to itself, and its volts without load."""
         name, part = link.owner, self.wiring.plan.parts[link.owner]
         circuit = self.net.circuit
@@ -134,12 +140,12 @@ class Ways:
             volts = circuit.converters[self.net.converters[name]].volts
         idle = float(np.broadcast_to(volts, (circuit.draws,))[draw])
         own = idle - float(self.outcome.volts(link.b, link.a)[draw])
-        before = self._starved(part, draw, own)
+        before = self._starved(part, draw, own, fed_by)
         own -= sum(eater.volts for eater in before)
         what = f"the cells of {part.named()}" if part.holds_cells else part.maker
         return [Eater("source", part, what, own), *before], idle
 
-    def _starved(self, part: Part, draw: int, own: float) -> list[Eater]:
+    def _starved(self, part: Part, draw: int, own: float, fed_by: tuple[str, ...]) -> list[Eater]:
         """Return what eats the volts before a supply that has too few to make its own."""
         at = self.net.converters.get(part.id)
         if at is None or float(self.outcome.at_limit(part.id)[draw]):
@@ -150,7 +156,7 @@ class Ways:
         if lacks < 1e-3:
             return []
         plus, minus = (Contact(part.id, "battery", pin) for pin in POLE_PINS)
-        way = self.to(plus, minus, draw)
+        way = self.to(plus, minus, draw, (*fed_by, part.id))
         eaten = sum(e.volts for e in way.eaters) if way else 0.0
         if way is None or eaten <= TINY:
             return []
