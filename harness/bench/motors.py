@@ -107,17 +107,17 @@ def full_throttle(bench: Bench) -> Section:
 def _motor(bench: Bench, function: str, esc: str) -> Iterator[BenchTest]:
     found = bench.solved.drawn(esc, *full(function)) if bench.solved else None
     for motor in _on(bench, esc):
-        if motor.full_throttle is None:
+        read = motor.full()
+        if read is None:
             bench.missing(f"{motor.id}: its current at full throttle (full-throttle)")
-        if motor.full_throttle is None or found is None:
+        if read is None or found is None:
             _unsolved(bench, motor, function)
             continue
-        line = motor.at("full-throttle").line
-        edit = Edit(motor.id, "full-throttle", line, "", motor.full_throttle)
+        edit = Edit(motor.id, "full-throttle", motor.full_at().line, "", read.number)
         yield BenchTest(
             f"full-throttle-amps.{motor.id}", f"current of {motor.id} at full throttle, at the"
             f" battery wires of {esc}", band(CURRENT, *_metered(found)),
-            f"{motor.full_throttle:g} A (plan line {line}), solved for {FRESH}",
+            f"{read.number:g} A ({read.origin}), solved for {FRESH}",
             _too_much(bench), (), "on",
             (motor.id, esc), bench.codes([esc]), edit,
         )  # fmt: skip
@@ -126,7 +126,7 @@ def _motor(bench: Bench, function: str, esc: str) -> Iterator[BenchTest]:
 def _unsolved(bench: Bench, motor: Motor, function: str) -> None:
     """Say why the current that the plan states cannot be: more than its supply gives, mostly."""
     why = bench.solved.trouble(*full(function)) if bench.solved else ""
-    if why and motor.full_throttle is not None:
+    if why and motor.full() is not None:
         bench.missing(f"{motor.id}: full throttle has no solution ({why})")
 
 
@@ -143,7 +143,7 @@ def _totals(bench: Bench, function: str, escs: tuple[str, ...]) -> Iterator[Benc
         name = pack.id
         amps = bench.solved.given(name, *full(function))
         volts = bench.solved.pack_volts(name, *full(function))
-        known = all(m.full_throttle is not None for esc in escs for m in _on(bench, esc))
+        known = all(m.full() is not None for esc in escs for m in _on(bench, esc))
         if amps is None or volts is None or not known:
             continue
         what = f"with {spoken(escs)} at full throttle"

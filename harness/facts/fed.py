@@ -143,8 +143,13 @@ def loose_lead(wiring: Wiring, part: Part) -> Part | None:
     return None
 
 
-def needs(wiring: Wiring) -> Iterator[Need]:
-    """Yield the needs of every part whose plugs sit well: other plugs are told by other rules."""
+@fact
+def needs(wiring: Wiring) -> tuple[Need, ...]:
+    """Return the needs of every part whose plugs sit well: other plugs are told by other rules."""
+    return tuple(_needs(wiring))
+
+
+def _needs(wiring: Wiring) -> Iterator[Need]:
     for part in wiring.plan.parts.values():
         inside = part.fed_at
         if inside and _is_plugged(wiring, part) and (poles := _poles(wiring, part, inside)):
@@ -221,10 +226,11 @@ class _Blame:
     def __init__(self, wiring: Wiring) -> None:
         self.wiring, self.opens = wiring, sorted(wiring.opens, key=lambda place: place.span)
         self.grid = grid(wiring)
-        apart = list(_bridges(wiring)) if wiring.opens else []
+        reds = all(_is_red(place) for place in self.opens)
+        apart = [] if reds else list(_bridges(wiring))
         self.apart = Grid(wiring, frozenset(apart)) if apart else self.grid
-        alive = self.grid.live()
-        every = tuple(needs(wiring))
+        alive = live(wiring)
+        every = needs(wiring)
         self.lacks = [_Lack(need, False) for need in every if not need.met(alive)]
         if apart:
             both = {(link.owner, SUPPLY) for link in apart if link.kind is LinkKind.WIRE}
@@ -277,6 +283,12 @@ class _Blame:
             if not self._left([lack], [*shut, *less]):
                 row = less
         return row
+
+
+def _is_red(place: Open) -> bool:
+    """Whether it is the red pin of a signal lead: no battery lead goes by it."""
+    at = place.plug.name if place.plug is not None and place.found is None else ""
+    return at == "plug" and place.pins == ("positive",)
 
 
 def _bridges(wiring: Wiring) -> Iterator[Link]:
