@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from harness.electrics.solver.circuit import Array, NotSolved
+from harness.electrics.solver.circuit import LEAK, Array, NotSolved
 from harness.electrics.solver.devices import Consumers, Converters, diode_current, limited_junction
 from harness.electrics.solver.layout import Layout
 
@@ -45,10 +45,7 @@ STILL = 1e-10
 BACKWARDS = -1.0  # V below which a device is fed the wrong way round
 
 BALANCED, DUST = 1e-8, 1e-11
-"""What may be left over at a node: a share of the largest current there, and A of rounding alone.
-
-A node that hangs on leaks of nA may quiver by more than `STILL` for ever: it balances.
-"""
+"""What may be left over at a node, of the largest current there and in A: one on leaks quivers."""
 
 SHORT = "sources without any resistance are joined in a loop"
 
@@ -303,10 +300,12 @@ class Solver:
             matrix = np.zeros((len(values), self.size, self.size))
             summed = np.add.reduceat(values[:, self.order], self.firsts, axis=1)
             matrix.reshape(len(values), -1)[:, self.cells] = summed
-            try:
-                return np.asarray(np.linalg.solve(matrix, right[:, :, None])[:, :, 0])
-            except np.linalg.LinAlgError:
-                raise NotSolved("the network", SHORT) from None
+            for _ in range(2):
+                try:
+                    return np.asarray(np.linalg.solve(matrix, right[:, :, None])[:, :, 0])
+                except np.linalg.LinAlgError:  # a falling slope may cancel all that holds a node
+                    matrix[:, range(self.nodes), range(self.nodes)] += LEAK
+            raise NotSolved("the network", SHORT)
         return self._sparse_solve(values, right)
 
     def _sparse_solve(self, values: Array, right: Array) -> Array:
