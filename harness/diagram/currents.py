@@ -17,7 +17,7 @@ from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import LoadRow, rows_of
 from harness.electrics.solver.circuit import Array
 from harness.facts.currents import currents
-from harness.facts.mend_first import refuse_before
+from harness.facts.mend_first import as_if_words, refuse_before
 from harness.parts.bec import Bec
 from harness.parts.contacts import Form
 from harness.parts.part import Part
@@ -48,17 +48,17 @@ class Currents:
     """
 
     def __init__(self, wiring: Wiring, case: str) -> None:
-        self.wiring, self.case = wiring, case
+        self.wiring, self.case, self.warning = wiring, case, as_if_words(wiring)
         refuse_before(wiring)
         self.outcome = outcome_of(currents(wiring).wiring, chosen_cases(wiring.plan, case))
         refuse_unsolved(self.outcome)
 
     @property
     def about(self) -> str:
-        """What the case means."""
-        if self.case == WORST:
-            return "each lead in the case worst for it; each part's lowest volts of all cases"
-        return self.outcome.cases[0].about
+        """What must be known of the figures first, and what the case means."""
+        worst = "each lead in the case worst for it; each part's lowest volts of all cases"
+        case = worst if self.case == WORST else self.outcome.cases[0].about
+        return "; ".join(filter(None, (self.warning, case)))
 
     @cached_property
     def rows(self) -> tuple[LoadRow, ...]:

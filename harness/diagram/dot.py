@@ -80,8 +80,10 @@ class Sketch:
         graph.attr("node", shape="plain", fontsize="10", **FONT)
         graph.attr("edge", dir="none")
         title = f"{self.plan.aircraft}: {view_words(self.wish)}, plan {self.plan.revision}"
+        shown = self.setting.currents
+        warned = textwrap.wrap(shown.warning, MANY) if shown else []
         with graph.subgraph(name="cluster_wiring") as whole:
-            whole.attr(label=_left([title]), labelloc="t", penwidth="0", fontsize="14")
+            whole.attr(label=_left([title, *warned]), labelloc="t", penwidth="0", fontsize="14")
             self._fill(whole, "")
             for mate in self.cut.mates:
                 self._join(whole, mate)

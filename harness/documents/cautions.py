@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Severity
 from harness.base.near import capital, counted
-from harness.facts.mend_first import first_words
+from harness.facts.mend_first import warning_words
 from harness.facts.motion import turning
 from harness.paper.blocks import Say
 from harness.plan.plan import Plan
@@ -57,7 +57,7 @@ def faults_text(report: Report) -> str:
     pieces += [counted(errors, "error")] if errors else []
     them = "it" if len(grave) == 1 else "these"
     said = f"`harness check` has {', '.join(pieces)}: mend {them} first." if pieces else ""
-    return " ".join(filter(None, (said, sentence(first_words(report.wiring)))))
+    return " ".join(filter(None, (said, sentence(warning_words(report.wiring)))))
 
 
 def faults_first(report: Report) -> Iterator[Say]:

@@ -17,7 +17,7 @@ from harness.base.units import LENGTH, format_quantity
 from harness.documents.cautions import sentence
 from harness.electrics.flow import Flow
 from harness.facts.currents import amps
-from harness.facts.mend_first import first_words
+from harness.facts.mend_first import warning_words
 from harness.facts.motion import turning
 from harness.facts.of_leads import Facts, facts_of, insulation, pale_wire, wired_pins
 from harness.paper.records import CsvRecord
@@ -47,7 +47,7 @@ COLUMNS = (
 @dataclass(frozen=True, slots=True)
 class LeadList:
     """The lead list of one plan as plain texts. `off`: how what turns is made safe; `first`: what
-    must be mended before currents mean anything.
+    must be mended before currents mean anything, or which open places they take to be whole.
     """
 
     aircraft: str
@@ -65,7 +65,7 @@ def lead_list(source: Report | Wiring) -> LeadList:
     rows = tuple(_row(facts, lead) for lead in facts.leads)
     plan = wiring.plan
     return LeadList(plan.aircraft, plan.revision, COLUMNS, rows, turning(plan).off,
-                    sentence(first_words(wiring)))  # fmt: skip
+                    sentence(warning_words(wiring)))  # fmt: skip
 
 
 def _row(facts: Facts, lead: PhysicalLead) -> CsvRecord:

@@ -6,18 +6,23 @@ Each `Reckoning` is what a command shows and what the build book has a chapter o
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
 from harness.base.refusal import Refusal
 from harness.documents.index import title_of
-from harness.documents.making import Chart, Reckoning
-from harness.facts.mend_first import refuse_before
+from harness.documents.making import Chart, Page, Reckoning
+from harness.facts.fed import put_right
+from harness.facts.mend_first import as_if_words, refuse_before
+from harness.paper.sheet import Cell, Figures
 from harness.parts.pack import Pack
 from harness.wiring.build import Wiring
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
     from harness.documents.figures.solved import SolvedPlan
     from harness.electrics.gear.timeline import TimeLine
     from harness.electrics.rows import LoadRow
@@ -26,6 +31,29 @@ if TYPE_CHECKING:
 def stem_of(base: str, *more: str) -> str:
     """Return the stem of a file's name: load-cruise-at-rx."""
     return "-".join([base, *(re.sub(r"[^\w.-]+", "-", word).strip("-.") for word in more if word)])
+
+
+def _warned(
+    wiring: Wiring, stem: str, title: str, figures: Callable[[], Figures],
+    charts: Iterable[Chart] = (), nothing: str = "",
+) -> Reckoning:  # fmt: skip
+    """Return figures and charts that begin with the open places they take to be whole."""
+    if not (words := as_if_words(wiring)):
+        return Reckoning(stem, title, figures, tuple(charts), nothing)
+
+    def told() -> Figures:
+        made = figures()
+        points = (Cell(words, "danger"), *made.sheet.points)
+        return replace(made, sheet=replace(made.sheet, points=points),
+                       data={**made.data, "as_if_whole": words})  # fmt: skip
+
+    def drawn(page: Page, chart: Chart) -> Figure:
+        from harness.documents.charts import warned
+
+        return warned(chart.draw(page), words)
+
+    marked = tuple(replace(chart, draw=partial(drawn, chart=chart)) for chart in charts)
+    return Reckoning(stem, title, told, marked, nothing)
 
 
 def load(
@@ -44,8 +72,8 @@ def load(
         raise Refusal("corners are not random: leave out --seed")
     solved = solved_of(wiring, case)
     if tolerance is None:
-        return _shares(solved, _rows_at(solved, at), at)
-    return _spread(solved, at, tolerance, 1 if seed is None else seed)
+        return _shares(wiring, solved, _rows_at(solved, at), at)
+    return _spread(wiring, solved, at, tolerance, 1 if seed is None else seed)
 
 
 def loads(wiring: Wiring) -> Iterator[Reckoning]:
@@ -54,10 +82,10 @@ def loads(wiring: Wiring) -> Iterator[Reckoning]:
 
     solved = solved_of(wiring)
     if solved.rows:
-        yield _shares(solved, solved.rows, "")
+        yield _shares(wiring, solved, solved.rows, "")
 
 
-def _shares(solved: SolvedPlan, rows: tuple[LoadRow, ...], at: str) -> Reckoning:
+def _shares(wiring: Wiring, solved: SolvedPlan, rows: tuple[LoadRow, ...], at: str) -> Reckoning:
     from harness.documents.charts.share import WORST, share_figure
     from harness.documents.figures.load import load as figures
 
@@ -65,7 +93,7 @@ def _shares(solved: SolvedPlan, rows: tuple[LoadRow, ...], at: str) -> Reckoning
     case = solved.case or WORST
     chart = Chart(stem, "the share of what each thing bears",
                   lambda page: share_figure(solved.outcome, rows, case, page))  # fmt: skip
-    return Reckoning(stem, title_of("load"), lambda: figures(solved, at), (chart,))
+    return _warned(wiring, stem, title_of("load"), lambda: figures(solved, at), (chart,))
 
 
 def _rows_at(solved: SolvedPlan, at: str) -> tuple[LoadRow, ...]:
@@ -80,24 +108,26 @@ def _rows_at(solved: SolvedPlan, at: str) -> tuple[LoadRow, ...]:
     return (*way, *held_rows(solved, part, way))
 
 
-def _spread(solved: SolvedPlan, at: str, tolerance: int | str, seed: int) -> Reckoning:
+def _spread(
+    wiring: Wiring, solved: SolvedPlan, at: str, tolerance: int | str, seed: int
+) -> Reckoning:
     from harness.documents.charts.spread import spread_figure
     from harness.documents.figures.load import load as figures
     from harness.documents.figures.tolerance import key_of, with_tolerance
     from harness.electrics.tolerance import tolerance_of
 
-    wiring = solved.outcome.wiring
+    right = solved.outcome.wiring
     cases = [case for _, case in solved.cases] if solved.case else None
     keys = {key_of(row) for row in _rows_at(solved, at)}
     if tolerance == "corners":
-        found = tolerance_of(wiring, cases, kind="corners", draws=1, seed=seed)
+        found = tolerance_of(right, cases, kind="corners", draws=1, seed=seed)
     else:
-        found = tolerance_of(wiring, cases, kind="monte-carlo", draws=int(tolerance), seed=seed)
+        found = tolerance_of(right, cases, kind="monte-carlo", draws=int(tolerance), seed=seed)
     stem = stem_of("spread", solved.case, f"at-{at}" if at else "")
     chart = Chart(stem, "how far figures spread",
                   lambda page: spread_figure(wiring.plan, found, page))  # fmt: skip
     spread = partial(with_tolerance, found=found, rows=keys)
-    return Reckoning(stem, title_of("load"), lambda: spread(figures(solved, at)), (chart,))
+    return _warned(wiring, stem, title_of("load"), lambda: spread(figures(solved, at)), (chart,))
 
 
 def load_netlist(
@@ -116,7 +146,11 @@ def load_netlist(
         names = ", ".join(one.name for one in cases_of(wiring.plan))
         raise Refusal(f"a netlist is of one case: say which with --case: {names}")
     solved = solved_of(wiring, case)
-    head = (f"plan revision {wiring.plan.revision}", ESTIMATES)
+    head = (
+        f"plan revision {wiring.plan.revision}",
+        *filter(None, [as_if_words(wiring)]),
+        ESTIMATES,
+    )
     return {f"{stem_of('load', case)}.cir": netlist(solved.outcome.net, solved.shown[0], head)}
 
 
@@ -125,7 +159,7 @@ def timeline(wiring: Wiring, function: str, run: str = "") -> Reckoning:
     from harness.electrics.gear.timeline import timeline as follow
 
     refuse_before(wiring)
-    return _followed(wiring, follow(wiring, function), run)
+    return _followed(wiring, follow(put_right(wiring), function), run)
 
 
 def timelines(wiring: Wiring) -> Iterator[Reckoning]:
@@ -136,7 +170,7 @@ def timelines(wiring: Wiring) -> Iterator[Reckoning]:
     for function, movers in functions_of(wiring).items():
         if any(m.box is not None or m.part.is_leg for m in movers):
             refuse_before(wiring)
-            yield _followed(wiring, follow(wiring, function), "")
+            yield _followed(wiring, follow(put_right(wiring), function), "")
 
 
 def _followed(wiring: Wiring, line: TimeLine, run: str) -> Reckoning:
@@ -146,7 +180,9 @@ def _followed(wiring: Wiring, line: TimeLine, run: str) -> Reckoning:
     chosen = only(line, run)
     stem, title = stem_of("timeline", line.function, run), f"Time line of {line.function}"
     chart = Chart(stem, title, lambda page: timeline_figure(wiring.plan, chosen, page, run=run))
-    return Reckoning(stem, title, lambda: timeline_figures(wiring.plan, chosen, run), (chart,))
+    return _warned(
+        wiring, stem, title, lambda: timeline_figures(wiring.plan, chosen, run), (chart,)
+    )
 
 
 def equalise(wiring: Wiring) -> Reckoning:
@@ -156,15 +192,16 @@ def equalise(wiring: Wiring) -> Reckoning:
     from harness.electrics.equalise import equalise as join
 
     refuse_before(wiring)
-    groups = join(wiring)
+    groups = join(put_right(wiring))
     charts = tuple(
         Chart("equalise" if number == 1 else f"equalise-{number}",
               f"{' and '.join(group.packs)} just joined",
               lambda page, group=group: equalise_figure(wiring.plan, group, page))  # type: ignore[misc]
         for number, group in enumerate(groups, 1)
     )  # fmt: skip
-    return Reckoning(
-        "equalise", title_of("equalise"), lambda: equalise_figures(wiring.plan, groups), charts,
+    return _warned(
+        wiring, "equalise", title_of("equalise"),
+        lambda: equalise_figures(wiring.plan, groups), charts,
         "no packs are joined side by side by copper: there is nothing to draw",
     )  # fmt: skip
 
@@ -182,13 +219,14 @@ def endurance(wiring: Wiring) -> Reckoning:
     from harness.electrics.endurance import endurance as fly
 
     refuse_before(wiring)
-    found = fly(wiring)
+    found = fly(put_right(wiring))
     chart = Chart("endurance", "endurance", lambda page: endurance_figure(wiring.plan, found, page))
     missing = f"not known: {'; '.join(found.unknown)}" if found.unknown else "no pack to follow"
     missing = found.untold or missing
     charts = (chart,) if any(flight.phases for flight in found.flights) else ()
-    return Reckoning(
-        "endurance", title_of("endurance"), lambda: endurance_figures(wiring.plan, found), charts,
+    return _warned(
+        wiring, "endurance", title_of("endurance"),
+        lambda: endurance_figures(wiring.plan, found), charts,
         f"there is nothing to draw; {missing}",
     )  # fmt: skip
 

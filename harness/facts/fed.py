@@ -60,6 +60,11 @@ class Fault:
         return {need.what for need in (*self.dead, *self.astray)}
 
     @property
+    def burns(self) -> bool:
+        """Whether it sends a motor's current astray, not that of a box alone."""
+        return any(need.part.drives for need in self.astray)
+
+    @property
     def parts(self) -> list[Part]:
         """The parts without supply or signal, what feeds others first."""
         return in_order(need.part for need in self.dead)
@@ -88,9 +93,14 @@ def put_right(wiring: Wiring) -> Wiring:
     Rules on other matters go by this, so that each fault is reported once. The red pin of a supply
     stays pulled: it may be right, and what should feed the rail instead be missing.
     """
-    right = poles_right(wiring)
-    places = [place for fault in faults(wiring) for place in fault.opens]
-    return closed(right, [place for place in places if not parts_supply(right, place)])
+    return closed(poles_right(wiring), as_if_closed(wiring))
+
+
+@fact
+def as_if_closed(wiring: Wiring) -> tuple[Open, ...]:
+    """Return the open places at fault that whatever is solved of a wiring takes to be closed."""
+    right, places = poles_right(wiring), [p for fault in faults(wiring) for p in fault.opens]
+    return tuple(place for place in places if not parts_supply(right, place))
 
 
 def parts_supply(wiring: Wiring, place: Open) -> bool:
@@ -186,7 +196,8 @@ def _is_whole(wiring: Wiring, part: str, name: str) -> bool:
 
 def _orders(wiring: Wiring, part: Part) -> Iterator[Need]:
     """What obeys needs a signal from a channel; a receiver's bus lead goes down to an autopilot."""
-    end = Contact(part.id, "plug", "signal")
+    plug = Contact(part.id, "plug", "signal")
+    end = _wired_to(wiring).get(plug, plug)
     told = part.obeys or (part.answers and bool(part.moves))
     port = wiring.ports.get((part.id, "plug"))
     if port is None or "signal" not in port.order:
@@ -198,12 +209,20 @@ def _orders(wiring: Wiring, part: Part) -> Iterator[Need]:
         yield Need(box.part, SIGNAL, ways=((end, (box.pin("signal"),)),))
 
 
+@fact
+def _wired_to(wiring: Wiring) -> dict[Contact, Contact]:
+    """The far end of each wire, whole or open, by its end at a plug: there a part listens."""
+    links = [*wiring.links, *(link for place in wiring.opens for link in place.links)]
+    return {link.a: link.b for link in links if link.kind is LinkKind.WIRE}
+
+
 def _driven(wiring: Wiring, part: Part) -> Iterator[Need]:
     """A motor needs all its wires, and a bare-motor leg both, from what drives it."""
     if not part.spins and not (part.is_leg and not part.fed_at):
         return
-    maker = wiring.driver(part.id) if _is_whole(wiring, part.id, "plug") else None
-    if maker is None or not (maker.part.drives or maker.part.sequences):
+    above = (mate.socket for mate in wiring.upstream(part.id) if mate.socket is not None)
+    maker = next((own for own in above if own.part.drives or own.part.sequences), None)
+    if maker is None or not _is_whole(wiring, part.id, "plug"):
         return
     pins, own = tuple(maker.pin(pin) for pin in maker.order), wiring.ports[part.id, "plug"].order
     ways = tuple((Contact(part.id, "body", pin), pins) for pin in own)

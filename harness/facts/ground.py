@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from harness.facts.battery import battery_sides, source_mates
 from harness.facts.currents import currents
 from harness.facts.fed import put_right
+from harness.facts.mend_first import ASTRAY, mend_first
 from harness.facts.poles import poles_right
 from harness.parts.contacts import COPPER, Contact, Form, LinkKind, Port, Role
 from harness.parts.esc import Esc
@@ -69,7 +70,7 @@ def detours(wiring: Wiring) -> list[Stray]:
 
     All in the case in which most does; nothing where the network has no solution.
     """
-    flows, whole = _as_it_stands(wiring), currents(wiring)
+    flows, whole = _both(wiring)
     ports = [mate.plug for mate in wiring.mates if mate.fits and mate.first
              and mate.plug.form is Form.THREE_PIN and not mate.plug.part.in_line]  # fmt: skip
     if flows.shorted or whole.shorted or not ports:
@@ -86,13 +87,17 @@ def detours(wiring: Wiring) -> list[Stray]:
 
 def breaking_down(wiring: Wiring) -> list[str]:
     """Return the operating cases in which the open places leave the network without a solution."""
-    return [case for case in _as_it_stands(wiring).trouble if case not in currents(wiring).trouble]
+    flows, whole = _both(wiring)
+    return [case for case in flows.trouble if case not in whole.trouble]
 
 
-def _as_it_stands(wiring: Wiring) -> Flows:
-    from harness.electrics.flows import flows_of
+def _both(wiring: Wiring) -> tuple[Flows, Flows]:
+    """What flows as the open places stand, and whole; nothing where more must be mended first."""
+    from harness.electrics.flows import Flows, flows_of
 
-    return flows_of(poles_right(wiring))
+    if any(fault.rule != ASTRAY for fault in mend_first(wiring)):
+        return Flows(wiring, withheld=True), Flows(wiring, withheld=True)
+    return flows_of(poles_right(wiring)), flows_of(put_right(wiring))
 
 
 def _size(stray: Stray) -> float:

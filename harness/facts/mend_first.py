@@ -1,9 +1,10 @@
 """What must be mended before any current of a wiring means anything: one answer for everybody.
 
 A turned plug, crossed poles, a short circuit, packs on different levels, packs or sources joined
-that must not be. While one stands the wiring is not the one that was meant: what would flow in it
-as it is, or as it might be mended, helps nobody. So nobody shows its currents, volts or times, and
-nobody is told to connect a pack.
+that must not be, motor current that goes astray. While one stands the wiring is not the one that
+was meant: what would flow in it as it is, or as it might be mended, helps nobody. So nobody shows
+its currents, volts or times, and nobody is told to connect a pack. Other open places are taken to
+be closed, and that is said.
 """
 
 from __future__ import annotations
@@ -14,14 +15,16 @@ from dataclasses import dataclass
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.base.span import Span
+from harness.facts.fed import as_if_closed, faults
 from harness.facts.poles import Crossing, beyond, lead_faults, pole_faults
 from harness.facts.shorts import Short, shorts
-from harness.facts.wording import harmless
+from harness.facts.wording import harmless, open_words
 from harness.parts.join import PINS
 from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
 
+ASTRAY = "stray-return"
 APART = 0.3
 """V; packs side by side that are less apart are judged by what flows as they are joined."""
 
@@ -42,7 +45,7 @@ class MendFirst:
 @fact
 def mend_first(wiring: Wiring) -> tuple[MendFirst, ...]:
     """Return every such fault of a wiring, in the order of the plan; accepting it mends nothing."""
-    every = (_in_leads, _at_poles, _of_shorts, _of_tables, _of_sources)
+    every = (_in_leads, _at_poles, _of_shorts, _of_tables, _of_sources, _astray)
     found = dict.fromkeys(fault for some in every for fault in some(wiring))
     return tuple(sorted(found, key=lambda fault: (fault.span, fault.rule)))
 
@@ -56,6 +59,19 @@ def first_words(wiring: Wiring) -> str:
         f"mend {spoken(fault.words for fault in found)} first: while {them} no currents, volts or"
         " times mean anything, and no pack is connected"
     )
+
+
+def as_if_words(wiring: Wiring) -> str:
+    """Say which open places every figure takes to be whole; "" where there is none."""
+    places = open_words(wiring, as_if_closed(wiring))
+    why = spoken(f"{text} (plan line {span.line})" for span, text in places)
+    it = "it" if len(places) == 1 else "them"
+    return f"reckoned as if whole, though {why}: mend {it} first" if places else ""
+
+
+def warning_words(wiring: Wiring) -> str:
+    """Say what a document that shows figures begins with; "" for nothing."""
+    return first_words(wiring) or as_if_words(wiring)
 
 
 def refuse_before(wiring: Wiring) -> None:
@@ -143,6 +159,10 @@ def joined_in_table(uses: list[Use]) -> bool:
     """Say whether one contact joins what must stay apart: unlike pins, or two signals."""
     pins = {pin for _, pin, _ in uses}
     return len(pins) > 1 or ("signal" in pins and len(uses) > 1)
+
+
+def _astray(wiring: Wiring) -> Iterator[MendFirst]:
+    return (MendFirst(ASTRAY, f.opens[0].span) for f in faults(wiring) if f.burns)
 
 
 def _of_sources(wiring: Wiring) -> Iterator[MendFirst]:

@@ -84,6 +84,47 @@ def test_each_pole_at_each_place_is_told_once_and_there(kind: str, pole: str, ho
     assert line[only.span.column - 1 :].startswith(pole if how == "pulled" else "{end:")
 
 
+LISTENING = {
+    "servo": "servos: {x: {class: 9g-analogue, moves: rudder, plug: %s}}",
+    "like": "servos: {w: {class: 9g-analogue, moves: rudder, plug: rx.2}, x: {like: w, plug: %s}}",
+    "leg": "retracts: {x: {kind: self-contained, plug: %s}}",
+    "esc": "escs: {x: {bec: none, isolated: yes, plug: %s, supply: main}}",
+    "sequencer": "sequencers: {x: {plug: %s, outlets: [a]}}",
+}  # fmt: skip
+
+
+ENDS = [(kind, end) for kind in LISTENING for end in ("x", "x.plug", "rx.4", "")]
+
+
+@pytest.mark.parametrize(("kind", "end"), [one for one in ENDS if one != ("sequencer", "x")])
+def test_a_part_hears_nothing_by_a_signal_wire_that_is_open(kind: str, end: str) -> None:
+    """Its own wire, either end of it, or the pin. Of a sequencer an end must be named: it has several."""
+    text, fact = LISTENING[kind], f"\nas-found: [{{end: {end}, wire: signal, fact: open}}]\n"
+    assert told(text % "rx.4") == []
+    (only,) = told(text % "rx.4" + fact if end else text % "{into: rx.4, pulled: signal}")
+    assert (only.rule, only.severity) == ("pulled-signal", Severity.ERROR)
+    assert "x" in only.parts
+
+
+BARE = """
+sequencers: {s: {plug: rx.5, outlets: [o], motor-outlets: [o]}}
+leads: {l: {kind: extension, plug: s.o}}
+retracts: {x: {kind: bare-motor, plug: %s}}
+"""
+
+
+@pytest.mark.parametrize("into", ["s.o", "l.1"])
+@pytest.mark.parametrize("pole", POLES)
+@pytest.mark.parametrize("end", ["x", "x.plug", "into", "s.o", ""])
+def test_a_bare_motor_leg_needs_both_its_wires(into: str, pole: str, end: str) -> None:
+    where = into if end == "into" else end
+    fact = f"as-found: [{{end: {where}, wire: {pole}, fact: open}}]\n"
+    assert told(BARE % into) == []
+    (only,) = told(BARE % into + fact if end else BARE % f"{{into: {into}, pulled: {pole}}}")
+    assert (only.rule, only.severity) == ("no-source", Severity.ERROR)
+    assert "x" in only.parts
+
+
 CHAIN = """
 receivers: {rx: {sockets: 4}}
 packs: {main: {chemistry: lipo, cells: 3, capacity: 3 Ah}}

@@ -23,7 +23,7 @@ from harness.drawing.glyph import Glyph, Tag
 from harness.drawing.marks import flag, marker
 from harness.drawing.ribbon import CONTROL, MOTOR, POWER, Gauge, RibbonWire, bend, ribbon
 from harness.drawing.scene import Group, Item, Scene, bounds, moved_group, text
-from harness.facts.mend_first import first_words
+from harness.facts.mend_first import warning_words
 from harness.facts.of_leads import facts_of
 from harness.paper.blocks import Block, Chapter, Heading, Picture, Points, Say, Trace
 from harness.paper.sheet import Cell, Note, Table, amounts, headings, table
@@ -146,7 +146,7 @@ def leads_chapter(wiring: Wiring) -> Chapter:
 def traces_chapter(wiring: Wiring) -> Chapter:
     """Return the way of every part to its signal and its supply, socket by socket."""
     words, parts = TraceWords(facts_of(wiring)), wiring.plan.parts.values()
-    first = sentence(first_words(wiring))
+    first = sentence(warning_words(wiring))
     blocks = [block for part in parts for block in _trace(words, part)]
     return Chapter("traces", title_of("traces"), (*([Say(first, "danger")] * bool(first)), *blocks))
 

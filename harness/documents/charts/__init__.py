@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
-from harness.base.colours import OKABE_ITO, to_hex
+from harness.base.colours import OKABE_ITO, STATUS, to_hex
 from harness.drawing import look
 from harness.drawing.scene import PAPERS
 from harness.plan.plan import Plan
@@ -150,6 +150,17 @@ class PlotSheet:
 def _plain(words: str) -> str:
     """Text in which a dollar sign starts no formula."""
     return words.replace("$", r"\$")
+
+
+def warned(figure: Figure, words: str) -> Figure:
+    """Write above all else what must be known of the figures."""
+    wide, high = (inches * 72 for inches in figure.get_size_inches())
+    lines = look.wrapped(words, SMALL, wide - 2 * MARGIN)
+    with styled():
+        for number, line in enumerate(reversed(lines)):
+            figure.text(MARGIN / wide, 1 - (MARGIN - 2 - 9 * number) / high, _plain(line),
+                        size=SMALL, color=to_hex(STATUS["danger"].text))  # fmt: skip
+    return figure
 
 
 def written(figure: Figure, to: To) -> str | bytes:

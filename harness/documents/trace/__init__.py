@@ -17,7 +17,7 @@ from harness.documents.trace.ways import (
     supply_lines,
 )
 from harness.facts.currents import amps
-from harness.facts.mend_first import first_words
+from harness.facts.mend_first import warning_words
 from harness.facts.of_leads import Facts, facts_of
 from harness.parts.bec import Bec
 from harness.parts.figure import origin_of
@@ -52,7 +52,7 @@ def trace_text(wiring: Wiring, part_id: str) -> str:
         head, sections = part_head(part), [*part_sections(naming, part)]
         sections.append(("Figures", figure_lines(facts, part)))
     remark = [f"{INDENT}{part.about}"] if part.about else []
-    first = [f"{INDENT}{words}"] if (words := first_words(wiring)) else []
+    first = [f"{INDENT}{words}"] if (words := warning_words(wiring)) else []
     return "\n".join([head, *remark, *first, *_lines(sections)]) + "\n"
 
 

@@ -95,12 +95,25 @@ def signal_lines(words: TraceWords, part: Part) -> list[str]:
             found.append(f"{words.lead(port)} goes nowhere: the plan gives it no socket")
             continue
         found += [_step(words, number, mate) for number, mate in enumerate(chain, 1)]
-        cut = any(mate.open if part.spins else "signal" in mate.open for mate in chain)
-        end = "so it does not run" if part.spins else "so no signal reaches it"
-        if not cut and (crossed := faults_on(wiring, chain)):
-            end, cut = f"so it obeys nothing before {spoken(crossed)} is mended", True
-        found += [end] if cut else _driven(words, chain[-1])
+        idle = _idle(words, part, chain)
+        found += [idle] if idle else _driven(words, chain[-1])
     return found
+
+
+def _idle(words: TraceWords, part: Part, chain: list[Mate]) -> str:
+    """Say why a part does not do as it is told, as the wiring stands; "" where it does."""
+    wiring, last = words.facts.wiring, chain[-1].socket
+    lacks = {(need.part.id, need.what) for f in faults(wiring) for need in f.dead}
+    unfed = {name for name, what in lacks if what != SIGNAL}
+    cut = any(mate.open if part.spins else "signal" in mate.open for mate in chain)
+    if cut or (part.id, SIGNAL) in lacks:
+        return "so it does not run" if part.spins else "so no signal reaches it"
+    if part.id in unfed:
+        return "so it does not run" if part.spins else "so it obeys nothing: no supply reaches it"
+    if last is not None and last.part.id in unfed:
+        return f"so no signal reaches it: {last.part.named()} gets no supply"
+    crossed = faults_on(wiring, chain)
+    return f"so it obeys nothing before {spoken(crossed)} is mended" if crossed else ""
 
 
 def _step(words: TraceWords, number: int, mate: Mate) -> str:

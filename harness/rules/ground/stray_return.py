@@ -45,7 +45,7 @@ MOST = 3
 """Leads that are named."""
 
 
-@rule(Severity.DANGER, Severity.ERROR, solved=True)
+@rule(Severity.DANGER, Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each open place once; without a motor behind it, it is an error."""
     for fault in faults(desk.wiring):
@@ -66,7 +66,7 @@ def _finding(desk: Desk, fault: Fault) -> Finding:
         f", so the current of {parts_named(parts)} goes by signal leads{goes}"
         f"{dead if fault.parts else ''}",
         desk.wiring, fault,
-        severity=None if any(part.drives for part in parts) else Severity.ERROR,
+        severity=None if fault.burns else Severity.ERROR,
         help=f"{closing_words(fault.opens)} before a pack is connected; thicker leads are no cure",
         numbers=case_numbers(desk.wiring, case),
     )  # fmt: skip
