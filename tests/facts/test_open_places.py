@@ -98,7 +98,7 @@ ENDS = [(kind, end) for kind in LISTENING for end in ("x", "x.plug", "rx.4", "")
 
 @pytest.mark.parametrize(("kind", "end"), [one for one in ENDS if one != ("sequencer", "x")])
 def test_a_part_hears_nothing_by_a_signal_wire_that_is_open(kind: str, end: str) -> None:
-    """Its own wire, either end of it, or the pin. Of a sequencer an end must be named: it has several."""
+    """Its own wire, either end of it, or the pin. A sequencer has several: name one."""
     text, fact = LISTENING[kind], f"\nas-found: [{{end: {end}, wire: signal, fact: open}}]\n"
     assert told(text % "rx.4") == []
     (only,) = told(text % "rx.4" + fact if end else text % "{into: rx.4, pulled: signal}")

@@ -62,7 +62,7 @@ def test_the_amperes_are_those_of_the_open_network() -> None:
     case = [c.name for c in outcome.cases].index(only.numbers[0][0].removeprefix("in "))
     # all that the right ESC draws comes by its red wire and goes by its signal lead
     assert stray[case] == pytest.approx(outcome.drawn("right")[case], rel=0.02)
-    assert f"{stray[case]:.2g} A by the lead of ESC" in only.message
+    assert f"{stray[case]:.3g} A by the lead of ESC" in only.message
 
 
 @pytest.mark.parametrize("joins", [SOUND, ("main", "split.1", "{into: split.2, pulled: positive}")])
