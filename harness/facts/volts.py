@@ -272,7 +272,7 @@ def eaten(way: Way) -> str:
     first = took.replace(f"{some[0].what} ", f"{some[0].what} takes ", 1) if some else "nothing"
     if some and some[0].what.startswith("the contacts"):
         first = first.replace(" takes ", " take ", 1)
-    return f"of the {_volts(way.idle)} of {way.source.maker}, {first}"
+    return f"of the {_volts(way.idle)} of {way.maker}, {first}"
 
 
 def _volts(number: float) -> str:

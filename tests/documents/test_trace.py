@@ -114,7 +114,8 @@ def test_a_pack_says_what_it_feeds() -> None:
     assert 'main: ESC-P (ESC battery wires of "esc")' in lines
     (given,) = [re.search(r"gives ([\d.]+) A continuously", x) for x in lines if "gives" in x]
     assert given
-    most = 30 * (4.2 * 3 / 11.1) ** 2  # 30 A at 11.1 V; a fixed propeller asks at most by the square
+    # 30 A at 11.1 V; a fixed propeller asks for at most the square of the volts.
+    most = 30 * (4.2 * 3 / 11.1) ** 2
     assert 30 < float(given[1]) < most
 
 
