@@ -170,7 +170,7 @@ class Ways:
         volts = float(self.outcome.volts(one, other)[draw])
         part = self.wiring.plan.parts[link.owner]
         if link.kind is LinkKind.SOURCE:
-            yield from self._source(link, draw)[0]
+            yield from self._source(link, draw, ())[0]
         elif link.kind is LinkKind.DIODE:
             yield Eater("part", part, part.named(), volts)
         elif ohms is not None and link.kind is LinkKind.MATE:
