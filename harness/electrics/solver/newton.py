@@ -99,9 +99,9 @@ class Solver:
 
     def _linear(self) -> None:
         """Lay out what stays the same: chains, sources, the pins to 0 V; and where devices go."""
-        a, b = (np.array(ends, dtype=int)[self._kept] for ends in (self.chain_a, self.chain_b))
-        rows: list[int] = [*np.stack([a, b, a, b], axis=1).ravel()]
-        cols: list[int] = [*np.stack([a, b, b, a], axis=1).ravel()]
+        a, b = np.array([self.chain_a, self.chain_b], dtype=int)
+        self.kept = np.flatnonzero(a != b)
+        rows, cols = ([*np.stack(e)[:, self.kept].T.flat] for e in ((a, b, a, b), (a, b, b, a)))
         values: list[Array] = [*self._in_cells(self.siemens).T]
 
         def put(row: int, col: int, value: Array | float) -> None:
@@ -144,19 +144,13 @@ class Solver:
         some.draws, some.emf, some.siemens = len(draws), self.emf[draws], 1.0 / ohms
         some.consumers, some.converters, some.saturation, some.slope = self._pick(draws)
         some.critical, some.base = self.critical[draws], self.base[draws]
-        each = self._in_cells(some.siemens)
-        some.base[:, : each.shape[1]] = each
+        some.base[:, : 4 * len(self.kept)] = self._in_cells(some.siemens)
         return some
 
-    @property
-    def _kept(self) -> Index:
-        """The chains that do not end where they begin."""
-        return np.nonzero(np.not_equal(self.chain_a, self.chain_b))[0]
-
     def _in_cells(self, siemens: Array) -> Array:
-        """Return the four cells of each chain, at its ends and between, shape (draws, 4 chains)."""
-        each = np.repeat(siemens[:, self._kept], 4, axis=1)
-        return np.asarray(each * np.tile([1.0, 1.0, -1.0, -1.0], len(self._kept)))
+        """Return the four cells of each chain between two nodes, shape (draws, 4 chains)."""
+        each = np.repeat(siemens[:, self.kept], 4, axis=1)
+        return np.asarray(each * np.tile([1.0, 1.0, -1.0, -1.0], len(self.kept)))
 
     def controls(self, volts: Array) -> tuple[Array, Array, Array, Array]:
         """Return the volts that steer the devices: consumers, diodes, converters in and out."""
