@@ -100,6 +100,11 @@ class Catalogue:
             raise UnknownClass(f'"{key}" of "{row}" in {table} is words, not a number')
         return value.number
 
+    def column(self, table: str, key: str) -> dict[str, float]:
+        """Number of each class that has one, in canonical units, in file order."""
+        values = ((row, figures.get(key)) for row, figures in self._table(table).items())
+        return {row: v.number for row, v in values if v is not None and v.number is not None}
+
     def with_rows(self, table: str, rows: Mapping[str, Mapping[str, tuple[str, str]]]) -> Catalogue:
         """Give a new catalogue with a plan's own classes: {class: {key: (value, origin)}}.
 

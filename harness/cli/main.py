@@ -12,7 +12,7 @@ from harness.cli.exits import CLEAN, COULD_NOT
 from harness.cli.parser import parser_of
 from harness.cli.say import choose_colour, say
 
-SELDOM = (100_000, 50, 100)
+SELDOM = (500_000, 50, 100)
 """When garbage is looked for: a command is short, and leaves hardly anything in rings."""
 
 

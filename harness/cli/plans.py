@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from harness.cli.exits import CannotRun
 from harness.plan.load import load_plan
 from harness.plan.plan import Plan
-from harness.plan.results import NOT_PLANS
 from harness.reading.problems import PlanError, Problem
 
 if TYPE_CHECKING:
@@ -65,6 +64,8 @@ def plan_paths(given: Iterable[str]) -> list[str]:
 
 
 def _below(folder: Path) -> list[str]:
+    from harness.plan.results import NOT_PLANS
+
     files = [
         file
         for file in sorted(folder.rglob("*"))

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from harness.base.near import spoken
 from harness.electrics.ohms import Assumed
 from harness.electrics.outcome import Outcome
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Link, LinkKind
@@ -51,11 +52,20 @@ class Eater:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """The way from a source to a part in one case: `idle` V without load, and what eats of it."""
+    """The way from a source to a part in one case: `idle` V without load, and what eats of it.
+
+    `stack`: packs in series with the source, whose volts add to it.
+    """
 
     source: Part
     idle: float
     eaters: tuple[Eater, ...]
+    stack: tuple[Part, ...] = ()
+
+    @property
+    def maker(self) -> str:
+        """How a message names what gives its volts."""
+        return spoken([part.maker for part in (self.source, *self.stack)])
 
     def but(self, told: Iterable[Eater]) -> float:
         """Return the volts that would arrive if some of them took nothing."""
@@ -121,11 +131,14 @@ class Ways:
         best = max(fed, key=lambda k: (round(float(self.outcome.given(k.owner)[draw]), 6), k.owner))
         out = self._tree(best.b, draw, False)[plus]
         back = self._tree(best.a, draw, True)[minus][::-1]
-        source, idle = self._source(best, draw, fed_by)
         steps = [*pairwise(out), *pairwise(back)]
-        each = [*source, *(e for step in steps for e in self._step(*step, draw))]
-        part = self.wiring.plan.parts[best.owner]
-        return Way(part, idle, tuple(_added(each)))
+        passed = [self.wiring.links[self._number[step]] for step in steps]
+        stack = [link for link in passed if link.kind is LinkKind.SOURCE]
+        sources = [self._source(link, draw, fed_by) for link in (best, *stack)]
+        each = [e for eaters, _ in sources for e in eaters]
+        each += [e for step in steps for e in self._step(*step, draw)]
+        part, *others = [self.wiring.plan.parts[link.owner] for link in (best, *stack)]
+        return Way(part, sum(idle for _, idle in sources), tuple(_added(each)), tuple(others))
 
     def _solved(self, link: Link) -> bool:
         return link.owner in self.net.sources or link.owner in self.net.converters
@@ -169,9 +182,7 @@ class Ways:
         link, ohms = self.wiring.links[number], self.net.ohms.get(number)
         volts = float(self.outcome.volts(one, other)[draw])
         part = self.wiring.plan.parts[link.owner]
-        if link.kind is LinkKind.SOURCE:
-            yield from self._source(link, draw)[0]
-        elif link.kind is LinkKind.DIODE:
+        if link.kind is LinkKind.DIODE:
             yield Eater("part", part, part.named(), volts)
         elif ohms is not None and link.kind is LinkKind.MATE:
             mate = self.wiring.by_plug[link.a.part, link.a.port]

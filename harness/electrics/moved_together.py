@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import product
+from math import prod
 
 from harness.parts.figure import rule_figure
 from harness.parts.part import Part
@@ -53,14 +54,13 @@ def together_sets(plan: Plan, gear: Sequence[Servo | Retract]) -> list[Some]:
             by_box.setdefault(found[0].id, []).append((*found, part))
             loose.discard(part.id)
     each = [_of_box(plan, rows) for _, rows in sorted(by_box.items())]
-    whole = frozenset(part.id for part in gear)
-    some = [frozenset(loose).union(*sets) for sets in product(*each)]
-    largest = [one for one in dict.fromkeys(some) if not any(one < other for other in some)]
-    return largest if 0 < len(largest) <= MOST else [whole]
+    if not 0 < prod(map(len, each)) <= MOST:  # boxes multiply: counted before any is put together
+        return [frozenset(part.id for part in gear)]
+    return [frozenset(loose).union(*sets) for sets in product(*each)]
 
 
 def _of_box(plan: Plan, rows: list[tuple[Sequencer, str, Servo | Retract]]) -> list[Some]:
-    """Return what one box moves at each moment at which something starts."""
+    """Return the largest sets that one box moves at a moment at which something starts."""
     found: list[Some] = []
     for way in DIRECTIONS:
         spans = [
@@ -73,7 +73,7 @@ def _of_box(plan: Plan, rows: list[tuple[Sequencer, str, Servo | Retract]]) -> l
             frozenset(name for start, end, name in spans if start <= now < end)
             for now, _, _ in spans
         ]
-    return list(dict.fromkeys(found))
+    return [one for one in dict.fromkeys(found) if not any(one < other for other in found)]
 
 
 def _end(plan: Plan, step: Step, part: Servo | Retract) -> float:

@@ -286,8 +286,8 @@ def _consumers(net: Network) -> None:
         states = [case.doing(demand.part.id).state for case in net.cases]
         spread = net.spread.draw(demand.part.id, states)
         amps, siemens, duty = (net.by_case([row[k] for row in asked]) for k in range(3))
-        laws = [demand.law(case) for case in net.cases]
-        motor = {key: net.by_case([getattr(law, key) for law in laws]) for key in LAW}
+        laws = [demand.law(case) for case in net.cases] if demand.laws else []
+        motor = {key: net.by_case([getattr(law, key) for law in laws]) for key in LAW if laws}
         net.consumers[demand.part.id] = len(net.circuit.consumers)
         net.circuit.consumers.append(
             Consumer(plus, minus, amps * spread, siemens * spread, knee=knee, stall=knee,

@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from harness.electrics.cases import Demand
 from harness.electrics.derating import derating, faa_temperature
-from harness.electrics.drops import Ways
 from harness.electrics.margins import least_volts
 from harness.electrics.outcome import Outcome
 from harness.electrics.packs import cautious_limit, cut_off, damage_volts, label_limit, packs_of
@@ -33,6 +33,9 @@ from harness.wiring.codes import codes_of
 from harness.wiring.leads import PhysicalLead, leads_of
 from harness.wiring.live import unsaid
 from harness.wiring.ratings import Limit, connector_of, rating_of, wire_figure
+
+if TYPE_CHECKING:
+    from harness.electrics.drops import Ways
 
 KINDS = ("pack", "supply", "part", "lead", "plug", "rail")
 """What rows are about, in the order they are listed."""
@@ -212,6 +215,8 @@ class _Maker:
 
     @cached_property
     def ways(self) -> Ways:
+        from harness.electrics.drops import Ways
+
         return Ways(self.outcome)
 
     def leads(self) -> Iterator[LoadRow]:

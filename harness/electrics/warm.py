@@ -125,11 +125,11 @@ def _groups(net: Network, wires: list[int]) -> dict[Cord, Index]:
 def _temperatures(amps: Array, groups: dict[Cord, Index], airs: Array) -> Array:
     """Return what the copper of each wire comes to, degC, shape (draws, wires)."""
     found = np.empty_like(amps)
-    for air in np.unique(airs):
+    for air in set(airs.tolist()):
         rows = np.flatnonzero(airs == air)
         for cord, places in groups.items():
             block = np.ix_(rows, places)
-            found[block] = conductor_temperature(amps[block], cord, float(air))
+            found[block] = conductor_temperature(amps[block], cord, air)
     return found
 
 

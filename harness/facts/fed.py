@@ -78,7 +78,8 @@ def in_order(parts: Iterable[Part]) -> list[Part]:
 @fact
 def faults(wiring: Wiring) -> tuple[Fault, ...]:
     """Return every fault of an open place, the one that most depends on first."""
-    return tuple(_Blame(poles_right(wiring)).faults())
+    right = poles_right(wiring)
+    return tuple(_Blame(right).faults()) if right.opens else ()
 
 
 @fact
@@ -245,9 +246,7 @@ class _Blame:
 
     def faults(self) -> Iterator[Fault]:
         """Yield each fault: first single places, then several in a row."""
-        if not self.opens or not self.lacks:
-            return
-        lacks = self._left(self.lacks, ())
+        lacks = self._left(self.lacks, ()) if self.lacks else []
         never = self._left(lacks, self.opens) if lacks else []
         lacks = [lack for lack in lacks if lack not in never]
         shut: list[Open] = []

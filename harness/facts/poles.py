@@ -52,7 +52,8 @@ class Crossing:
         return any({link.a.pin, link.b.pin} == {one, other} for link in self.links)
 
 
-def crossings(wiring: Wiring) -> list[Crossing]:
+@fact
+def crossings(wiring: Wiring) -> tuple[Crossing, ...]:
     """Return every crossing, sorted by the id of its part."""
     mated: dict[str, dict[str, list[Link]]] = defaultdict(lambda: defaultdict(list))
     inside: dict[str, dict[str, list[Link]]] = defaultdict(lambda: defaultdict(list))
@@ -70,7 +71,8 @@ def crossings(wiring: Wiring) -> list[Crossing]:
     ]
     for owner, ports in inside.items():
         found += _inside(wiring.plan, parts[owner], ports)
-    return sorted(found, key=lambda c: (c.owner.id, c.mate.plug.name if c.mate else "", c.outlet))
+    found.sort(key=lambda c: (c.owner.id, c.mate.plug.name if c.mate else "", c.outlet))
+    return tuple(found)
 
 
 def _changes(link: Link) -> bool:

@@ -14,6 +14,7 @@ from harness.base.finding import Numbers
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, format_quantity
 from harness.electrics.packs import cautious_limit, label_limit, packs_of
+from harness.facts.cell_volts import held_rows
 from harness.facts.currents import beyond_rating, currents, over, overloaded
 from harness.facts.rails import embattled, source_volts
 from harness.facts.supplied import beyond, idle_rails, logic_overloads, too_few_volts, window
@@ -67,7 +68,7 @@ def low_parts(wiring: Wiring) -> tuple[Low, ...]:
     """Return the parts that get too few volts, by id; none where nothing is solved."""
     if currents(wiring).shorted:
         return ()
-    return _lows(_solved(wiring), _rows(wiring))
+    return _lows(_solved(wiring), held_rows(wiring))
 
 
 @fact
@@ -76,13 +77,6 @@ def _solved(wiring: Wiring) -> Ways:
     from harness.electrics.flows import held
 
     return Ways(held(currents(wiring).wiring))
-
-
-@fact
-def _rows(wiring: Wiring) -> tuple[LoadRow, ...]:
-    from harness.electrics.rows import part_rows
-
-    return part_rows(_solved(wiring).outcome)
 
 
 def _lows(ways: Ways, rows: Iterable[LoadRow]) -> tuple[Low, ...]:
@@ -176,7 +170,7 @@ def unsure_wires(wiring: Wiring) -> tuple[tuple[Part, str, str], ...]:
     ways = _solved(wiring)
     outcome = ways.outcome
     ends = {demand.part.id: (demand.plus, demand.minus) for demand in outcome.net.demands}
-    unsure = {(ends[row.part], draw) for row in _rows(wiring) if row.unsure is not None
+    unsure = {(ends[row.part], draw) for row in held_rows(wiring) if row.unsure is not None
               for draw, open_ in enumerate(row.unsure) if open_}  # fmt: skip
     found = {a for (plus, minus), draw in unsure if (way := ways.to(plus, minus, draw))
              for eater in way.eaters for a in eater.assumed}  # fmt: skip
@@ -272,7 +266,7 @@ def eaten(way: Way) -> str:
     first = took.replace(f"{some[0].what} ", f"{some[0].what} takes ", 1) if some else "nothing"
     if some and some[0].what.startswith("the contacts"):
         first = first.replace(" takes ", " take ", 1)
-    return f"of the {_volts(way.idle)} of {way.source.maker}, {first}"
+    return f"of the {_volts(way.idle)} of {way.maker}, {first}"
 
 
 def _volts(number: float) -> str:

@@ -57,9 +57,7 @@ def wire_row(plan: Plan, size: WireSize | None) -> str:
     """Return the catalogue's thickest gauge that is no thicker than a wire, or ""."""
     if size is None:
         return ""
-    rows = {
-        row: plan.catalogue.number("wires", row, "size") for row in plan.catalogue.rows("wires")
-    }
+    rows = plan.catalogue.column("wires", "size")
     thinner = {row: area for row, area in rows.items() if area <= size.area_mm2 * (1 + 1e-9)}
     return max(thinner, key=lambda row: thinner[row], default="")
 

@@ -9,15 +9,26 @@ import sys
 from pathlib import Path
 
 import pytest
-from documents.figures.hand import GEAR, HAND, JOINED
+from documents.figures.hand import GEAR, HAND
 from support_cli import GOOD, Run, runner
 
 from harness.cli import main as cli
 from harness.electrics import outcome
-from harness.electrics.solver.circuit import Circuit, NotSolved
-from harness.electrics.solver.solution import Solution, solve
+from harness.electrics.network import Network
+from harness.electrics.solver.circuit import NotSolved
+from harness.electrics.solver.solution import Solution
+from harness.electrics.warm import solved
 
 HEAD = "plan: 1\naircraft: Test\n"
+JOINED = """
+escs: {esc: {rated: 60 A, cells-max: 4, bec: none, supply: pair.1}}
+motors: {motor: {full-throttle: 20 A, plug: esc}}
+power-leads: {pair: {kind: parallel, supply: [a, b], wire: 12 AWG, length: 100 mm}}
+packs:
+  a: {chemistry: lipo, cells: 3, capacity: 3 Ah, rate: 30 C, charge: 100 %}
+  b: {like: a, charge: 96 %}
+"""
+"""Two packs side by side that may be joined so."""
 
 
 @pytest.fixture
@@ -125,13 +136,13 @@ def test_what_cannot_be_done_is_one_line_and_exit_2(args: list[str], said: str, 
 def _without(monkeypatch: pytest.MonkeyPatch, *draws: int) -> None:
     """Make some draws unsolvable, as a short or a collapse would."""
 
-    def unsolved(circuit: Circuit) -> Solution:
-        found = solve(circuit)
-        for draw in draws or range(circuit.draws):
+    def unsolved(net: Network) -> Solution:
+        found = solved(net)
+        for draw in draws or range(net.circuit.draws):
             found.raw.trouble[draw] = NotSolved("cells of p", "no balance is found", draw)
         return found
 
-    monkeypatch.setattr(outcome, "solve", unsolved)
+    monkeypatch.setattr(outcome, "solved", unsolved)
 
 
 def _said(

@@ -16,9 +16,9 @@ COMMANDS = ["--help", "--version", "rules", "rules socket-used-twice", "check -h
 SOLVING = {
     "check good.yaml": ["jsonschema", "networkx", "numpy"],
     "check good.yaml --format sarif": ["jsonschema", "networkx", "numpy"],
-    "load good.yaml": ["jsonschema", "numpy"],
+    "load good.yaml": ["jsonschema", "networkx", "numpy"],
 }
-"""A plan is judged by jsonschema, networkx answers what the rules ask of the graph, and a small
+"""A plan is judged by jsonschema, networkx answers what is asked of the graph, and a small
 harness is solved with numpy alone."""
 LOADED = """
 import sys

@@ -114,7 +114,9 @@ def test_a_pack_says_what_it_feeds() -> None:
     assert 'main: ESC-P (ESC battery wires of "esc")' in lines
     (given,) = [re.search(r"gives ([\d.]+) A continuously", x) for x in lines if "gives" in x]
     assert given
-    assert float(given[1]) == pytest.approx(30, rel=0.06)  # 30 A at 11.1 V, of a fuller pack
+    # 30 A at 11.1 V; a fixed propeller asks for at most the square of the volts.
+    most = 30 * (4.2 * 3 / 11.1) ** 2
+    assert 30 < float(given[1]) < most
 
 
 def test_what_is_missing_is_said() -> None:

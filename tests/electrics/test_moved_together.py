@@ -120,3 +120,30 @@ def test_cases_judge_each_set_and_never_the_sum() -> None:
     at_once = RX % "5 A" + BOX % ("0.5 s", "7 s")
     assert "gear-travelling-2" not in [case.name for case in built_in(plan_of(at_once))]
     assert "bec-load" in [f.rule for f in report_of(at_once).findings]
+
+
+def boxes(many: int) -> Plan:
+    """Return a plan with sequencers of two outlets each, which never move both at one time."""
+    steps = (
+        "{down: [{outlet: a, start: 0 s, end: 1 s, to: open},"
+        " {outlet: b, start: 2 s, end: 3 s, to: open}]}"
+    )
+    box = "  box%d: {plug: rx.%d, outlets: [a, b], power-up: holds, steps: %s}"
+    rows = [box % (n, n + 1, steps) for n in range(many)]
+    servos = ", ".join(
+        f"{o}{n}: {{moves: gear-door, plug: box{n}.{o}}}" for n in range(many) for o in "ab"
+    )
+    lines = "\n".join(rows)
+    return plan_of(
+        f"receivers: {{rx: {{sockets: {many}}}}}\nsequencers:\n{lines}\nservos: {{{servos}}}\n"
+    )
+
+
+def test_two_boxes_move_in_every_combination() -> None:
+    expected = {frozenset({one, two}) for one in ("a0", "b0") for two in ("a1", "b1")}
+    assert sets_of(boxes(2)) == expected
+
+
+def test_boxes_are_counted_before_their_sets_are_multiplied() -> None:
+    """Two to the thirtieth sets are more than a computer holds: all may move at once."""
+    assert sets_of(boxes(30)) == {frozenset(f"{o}{n}" for n in range(30) for o in "ab")}

@@ -10,7 +10,7 @@ from harness.base.near import counted, spoken
 from harness.changes.change import KINDS, Change, Changes
 from harness.changes.compare import compare
 from harness.documents.labels.label import Label
-from harness.documents.plan_labels import labels_for
+from harness.documents.plan_labels import labels_for, reached
 from harness.facts.of_leads import facts_of
 from harness.paper.records import as_json
 from harness.paper.text import TYPED, WIDTH, wrapped
@@ -111,7 +111,7 @@ def label_changes(old: Wiring, new: Wiring, names: Mapping[str, str]) -> Iterato
 
 def _labels(wiring: Wiring, names: Mapping[str, str]) -> dict[LeadKey, LabelsByEnd]:
     """Return the labels of each lead by their ends; parts by their names in the new plan."""
-    ends = ((lead, end) for lead in facts_of(wiring).leads for end in lead.ends)
+    ends = ((lead, end) for lead in facts_of(wiring).leads for end in reached(lead))
     found: dict[LeadKey, LabelsByEnd] = {}
     for (lead, end), label in zip(ends, labels_for(wiring), strict=True):
         part, port = lead.key

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from harness.base.near import spoken
 from harness.electrics.gear.motion import Mover, Pace, functions_of, travels
-from harness.electrics.gear.timeline import powered_scenes, tracked
+from harness.electrics.gear.scenes import powered_scenes, tracked
 from harness.parts.part import Part, of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer

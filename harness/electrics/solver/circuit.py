@@ -124,10 +124,10 @@ class Circuit:
 
     def amounts(self, values: list[Amount]) -> Array:
         """Return amounts as one array of shape (draws, elements)."""
-        if not values:
-            return np.zeros((self.draws, 0))
-        rows = [np.broadcast_to(np.asarray(v, dtype=float), (self.draws,)) for v in values]
-        return np.stack(rows, axis=1)
+        found = np.empty((self.draws, len(values)))
+        for number, value in enumerate(values):
+            found[:, number] = value
+        return found
 
 
 class NotSolved(Exception):  # noqa: N818 - the words a builder reads

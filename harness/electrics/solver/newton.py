@@ -107,9 +107,10 @@ class Solver:
 
     def _linear(self) -> None:
         """Lay out what stays the same: chains, sources, the pins to 0 V; and where devices go."""
-        rows: list[int] = []
-        cols: list[int] = []
-        values: list[Array] = []
+        a, b = np.array([self.chain_a, self.chain_b], dtype=int)
+        self.kept = np.flatnonzero(a != b)
+        rows, cols = ([*np.stack(e)[:, self.kept].T.flat] for e in ((a, b, a, b), (a, b, b, a)))
+        values: list[Array] = [*self._in_cells(self.siemens).T]
 
         def put(row: int, col: int, value: Array | float) -> None:
             rows.append(row)
@@ -117,10 +118,6 @@ class Solver:
             values.append(np.broadcast_to(np.asarray(value, dtype=float), (self.draws,)))
 
         index = self.layout.index
-        for a, b, siemens in zip(self.chain_a, self.chain_b, self.siemens.T, strict=True):
-            if a != b:
-                for row, col, sign in ((a, a, 1.0), (b, b, 1.0), (a, b, -1.0), (b, a, -1.0)):
-                    put(row, col, sign * siemens)
         for number, source in enumerate(self.layout.circuit.sources):
             row, low, high = self.nodes + number, index[source.low], index[source.high]
             put(high, row, -1.0)
@@ -155,10 +152,13 @@ class Solver:
         some.draws, some.emf, some.siemens = len(draws), self.emf[draws], 1.0 / ohms
         some.consumers, some.converters, some.saturation, some.slope = self._pick(draws)
         some.critical, some.base = self.critical[draws], self.base[draws]
-        kept = np.nonzero(np.not_equal(self.chain_a, self.chain_b))[0]
-        each = np.repeat(some.siemens[:, kept], 4, axis=1)
-        some.base[:, : each.shape[1]] = each * np.tile([1.0, 1.0, -1.0, -1.0], len(kept))
+        some.base[:, : 4 * len(self.kept)] = self._in_cells(some.siemens)
         return some
+
+    def _in_cells(self, siemens: Array) -> Array:
+        """Return the four cells of each chain between two nodes, shape (draws, 4 chains)."""
+        each = np.repeat(siemens[:, self.kept], 4, axis=1)
+        return np.asarray(each * np.tile([1.0, 1.0, -1.0, -1.0], len(self.kept)))
 
     def controls(self, volts: Array) -> tuple[Array, Array, Array, Array]:
         """Return the volts that steer the devices: consumers, diodes, converters in and out."""

@@ -36,7 +36,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from harness.airframe.buy import swap_for
 from harness.airframe.lengths import LengthNeed, MeasuredRun, Plug
 from harness.airframe.runs import RunPiece, called
 from harness.airframe.stock import EVEN, next_stock
@@ -126,6 +125,8 @@ def _wires(measured: MeasuredRun, extra: float) -> str:
 
 def _longer(desk: Desk, measured: MeasuredRun, extra: float) -> str:
     """A longer lead in place of one that is there makes no new joint; else an extension."""
+    from harness.airframe.buy import swap_for
+
     if swap := swap_for(desk.plan, measured, extra):
         return f'put one of {_mm(swap[1])} in place of "{swap[0]}"'
     stock = next_stock(desk.plan, extra)

@@ -17,13 +17,13 @@ An example that fails
     motors:
       motor: {full-throttle: 90 A, plug: esc}
     packs:
-      main: {chemistry: lipo, cells: 3, capacity: 4 Ah, rate: 100 C, cell-resistance: 15 mohm,
-        connector: AS150}
+      main: {chemistry: lipo, cells: 3, capacity: 4 Ah, rate: 100 C, connector: AS150,
+        cell-resistance: 15 mohm}
 
 The same, mended
     packs:
-      main: {chemistry: lipo, cells: 3, capacity: 4 Ah, rate: 100 C, cell-resistance: 2 mohm,
-        connector: AS150}
+      main: {cells: 3, chemistry: lipo, capacity: 4 Ah, rate: 100 C, connector: AS150,
+        cell-resistance: 2 mohm}
 
 Where it comes from
     3.0 V of a lithium cell is damage: PX4 user guide, battery page; the other chemistries as the

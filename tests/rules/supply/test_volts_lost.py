@@ -166,3 +166,22 @@ def test_a_wire_nobody_measured_is_listed_not_reported() -> None:
     assert ("ext", "the length of its wire (length)") in [
         (u.part, u.missing) for u in report.unknown
     ]
+
+
+def test_packs_in_series_give_their_volts_together() -> None:
+    """Two packs of 2 cells of 3.793 V (half full, PyBaMM Ai2020) before 4 m of wire and 2 A."""
+    (found,) = lost("""
+loads:
+  lamp: {current: 2 A, supply: stack, volts-min: 14 V, length: 4 m, wire: 24 AWG, connector: XT60}
+power-leads:
+  stack: {kind: series, supply: [low, high], connector: XT60, wire: 14 AWG, length: 100 mm}
+packs:
+  low: {chemistry: lipo, cells: 2, capacity: 3 Ah, rate: 30 C, connector: XT60}
+  high: {like: low}
+""")
+    told = re.search(
+        r"gets ([\d.]+) V .* of the ([\d.]+) V of pack \"(high|low)\" and pack", found.message
+    )
+    assert told
+    assert float(told[2]) == pytest.approx(4 * 3.793, abs=0.05)
+    assert float(told[1]) == pytest.approx(4 * 3.793 - 2 * copper("24 AWG", 4000), abs=0.25)
