@@ -203,12 +203,20 @@ class Flows:
     @cached_property
     def shorted(self) -> bool:
         """Whether nothing is told: packs in a loop of copper with volts left over, or no case."""
+        return self._hushed or isinstance(self._tried, NotSolved)
+
+    @cached_property
+    def _hushed(self) -> bool:
         if self._withheld:
             return True
         left_over = any(abs(loop.surplus) > LEAST for loop in self.wiring.nets.loops)
-        if left_over and any(abs(loop.surplus) > SHORT for loop in pack_nets(self.wiring).loops):
-            return True
-        return isinstance(self._tried, NotSolved)
+        return left_over and any(abs(p.surplus) > SHORT for p in pack_nets(self.wiring).loops)
+
+    @property
+    def unsolved(self) -> NotSolved | None:
+        """Why there is no case with a solution, where nothing else says why nothing is told."""
+        tried = None if self._hushed else self._tried
+        return tried if isinstance(tried, NotSolved) else None
 
     @cached_property
     def _tried(self) -> Outcome | NotSolved:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from electrics.circuits import unbalance
 
+from harness.electrics.solver import newton
 from harness.electrics.solver.circuit import (
+    Array,
     Circuit,
     Consumer,
     Converter,
@@ -14,6 +17,8 @@ from harness.electrics.solver.circuit import (
     Resistor,
     VoltSource,
 )
+from harness.electrics.solver.matrix import dense
+from harness.electrics.solver.newton import DENSE, Solver
 from harness.electrics.solver.solution import Solution, solve
 
 
@@ -73,9 +78,49 @@ def test_unequal_packs_through_milliohms() -> None:
     assert found == pytest.approx([1.5 / 9e-3, -1.5 / 9e-3], rel=1e-9)
 
 
-def test_bare_sources_shorted_are_refused() -> None:
-    with pytest.raises(NotSolved):
-        solve(Circuit(1, sources=[VoltSource("-", "+", 12.0), VoltSource("-", "+", 11.0)]))
+@pytest.mark.parametrize("second", [11.0, 12.0])
+def test_bare_sources_shorted_are_refused(second: float) -> None:
+    """At 12 V and 12 V too: any current may go round."""
+    with pytest.raises(NotSolved, match="joined in a loop"):
+        solve(Circuit(1, sources=[VoltSource("-", "+", 12.0), VoltSource("-", "+", second)]))
+
+
+def test_bare_sources_in_a_ring_of_three_are_refused_and_in_a_row_are_not() -> None:
+    row = [VoltSource("a", "b", 4.0), VoltSource("b", "c", 4.0)]
+    lamp = Consumer("c", "a", siemens=0.5)
+    found = sound(Circuit(1, sources=row, consumers=[lamp]))
+    assert found.raw.source[0] == pytest.approx([4.0, 4.0], rel=1e-7)
+    with pytest.raises(NotSolved, match="joined in a loop"):
+        solve(Circuit(1, sources=[*row, VoltSource("a", "c", 8.0)], consumers=[lamp]))
+
+
+@pytest.mark.parametrize("most", [DENSE, 0])
+def test_one_singular_draw_is_lost_alone(most: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The matrix of the second draw is emptied, as no leak can mend: the others keep their answer.
+
+    12 V, 6 V and 8 V behind 1 ohm on 2 ohm: 4 A, nothing, 2.667 A.
+    """
+    monkeypatch.setattr(newton, "DENSE", most)
+    emf = np.array([12.0, 6.0, 8.0])
+    circuit = Circuit(3, sources=[VoltSource("-", "+", emf, 1.0, name="cells of p")])
+    circuit.consumers.append(Consumer("+", "-", siemens=0.5, name="lamp"))
+    whole = Solver._linear_solve
+
+    def emptied(self: Solver, values: Array, right: Array) -> Array:
+        hit = (right[:, self.nodes :] == 6.0).any(axis=1)
+        return whole(self, np.where(hit[:, None], 0.0, values), right)
+
+    monkeypatch.setattr(Solver, "_linear_solve", emptied)
+    found = solve(circuit)
+    assert list(found.trouble) == [1]
+    assert (found.trouble[1].element, found.trouble[1].unknown) == ("lamp", True)
+    assert found.raw.source[[0, 2], 0] == pytest.approx([4.0, 8 / 3], rel=1e-7)
+
+
+def test_a_leak_mends_a_matrix_whose_slopes_cancel() -> None:
+    """A node held by nothing gets the leak of 1 nS: 2 nA over it are 2 V; the other draw is 3 V."""
+    matrix = np.array([[[0.0]], [[2.0]]])
+    assert dense(matrix, np.array([[2e-9], [6.0]]), 1)[:, 0] == pytest.approx([2.0, 3.0])
 
 
 def test_a_converter_feeds_a_converter() -> None:

@@ -63,6 +63,15 @@ def test_what_has_an_answer_is_not_refused(make: Callable[[int], Circuit], start
     assert not wrong
 
 
+def test_a_diode_on_the_way_to_an_answer_does_not_drown_the_rest() -> None:
+    """Start and careful steps may ask hundreds of volts of a diode: its slope must stay finite.
+
+    Else nothing else counts beside it and the matrix is singular, for every case of the plan.
+    """
+    assert not wrongly_refused(circuit_of, 280)
+    assert len(solve(circuit_of(280)).trouble) == 0
+
+
 @pytest.mark.parametrize("seed", [21, 26, 28, 174])
 def test_supplies_that_hang_on_leaks_agree_with_ngspice(seed: int) -> None:
     """A supply that gives nothing behind a diode that blocks has volts by leaks of nA alone.

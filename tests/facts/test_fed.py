@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import pytest
 import yaml
 from facts_support import Supplies
 from support import plan_of
@@ -48,6 +49,12 @@ def at_rest(wiring: Wiring) -> Outcome | None:
     except NotSolved:
         return None
     return None if outcome.trouble else outcome
+
+
+@pytest.mark.parametrize("faults", [2, 3])
+def test_a_supply_with_diodes_in_a_ring_is_solved_in_every_case(faults: int) -> None:
+    plan = plan_of(yaml.safe_dump(Supplies(233, faults).plan, sort_keys=False))
+    assert outcome_of(build(plan)).trouble == {}
 
 
 def of_supply(wanted: Iterable[Need]) -> list[Need]:

@@ -131,8 +131,11 @@ class Circuit:
 
 
 class NotSolved(Exception):  # noqa: N818 - the words a builder reads
-    """The network has no solution that can be trusted; `element` names what stands in the way."""
+    """The network has no solution that can be trusted; `element` names what stands in the way.
 
-    def __init__(self, element: str, why: str, draw: int = 0) -> None:
+    `unknown`: none was found, which is not to say that the supply gives too little.
+    """
+
+    def __init__(self, element: str, why: str, draw: int = 0, *, unknown: bool = False) -> None:
         super().__init__(f"{element}: {why}")
-        self.element, self.why, self.draw = element, why, draw
+        self.element, self.why, self.draw, self.unknown = element, why, draw, unknown

@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 from harness.electrics.solver.circuit import LEAK, Array, Circuit
 from harness.electrics.solver.motor_law import motor_current
 
-EXPONENT = 200.0
-"""Where a diode's exponential goes on as a straight line, so that no step can overflow."""
+STRAIGHT = 1e6
+"""A where a diode's exponential goes on as a straight line: no step on the way to an answer runs
+away to slopes beside which all the rest of the network is lost in rounding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,10 +80,10 @@ class Consumers(_Devices):
 
 
 def diode_current(saturation: Array, slope: Array, volts: Array) -> tuple[Array, Array]:
-    """Return the current of diodes in A and its slope in S; straight beyond `EXPONENT`."""
-    x = volts / slope
-    bent = np.exp(np.minimum(x, EXPONENT))
-    over = np.maximum(x - EXPONENT, 0.0)
+    """Return the current of diodes in A and its slope in S; straight beyond `STRAIGHT`."""
+    x, most = volts / slope, np.log(STRAIGHT / saturation)
+    bent = np.exp(np.minimum(x, most))
+    over = np.maximum(x - most, 0.0)
     current = saturation * (bent * (1 + over) - 1) + LEAK * volts
     return current, saturation * bent / slope + LEAK
 
@@ -99,6 +100,17 @@ def limited_junction(old: Array, new: Array, slope: Array, critical: Array) -> A
         slope * np.log(np.maximum(new / slope, 1e-30)),
     )
     return np.where((new > critical) & (step > 2.0), up, new)
+
+
+def within(old: Array, new: Array) -> Array:
+    """Let volts move by half of themselves, or by 1 V, in one round."""
+    reach = np.maximum(1.0, 0.5 * np.abs(old))
+    return np.clip(new, old - reach, old + reach)
+
+
+def falling(old: Array, new: Array, top: Array) -> Array:
+    """The same, but anywhere above a converter's own volts is alike: it gives nothing."""
+    return np.where(new >= top, new, within(np.minimum(old, top), new))
 
 
 @dataclass(frozen=True, slots=True)

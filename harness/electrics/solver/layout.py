@@ -173,6 +173,18 @@ class Layout:
         return sorted(chosen.values())
 
     @cached_property
+    def bare_loop(self) -> bool:
+        """Whether sources without any resistance are joined in a loop: then nothing is known."""
+        pieces = Pieces[int]()
+        for source in self.circuit.sources:
+            if not np.all(source.ohms):
+                low, high = self.index[source.low], self.index[source.high]
+                if pieces.root(low) == pieces.root(high):
+                    return True
+                pieces.join(pieces.root(low), pieces.root(high))
+        return False
+
+    @cached_property
     def ohms(self) -> list[Array]:
         """The resistance of each chain, one value or one a draw."""
         each = [np.asarray(r.ohms, dtype=float) for r in self.circuit.resistors]

@@ -14,9 +14,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from harness.electrics.solver.circuit import LEAK, Array, NotSolved
-from harness.electrics.solver.devices import Consumers, Converters, diode_current, limited_junction
+from harness.electrics.solver.circuit import Array, NotSolved
+from harness.electrics.solver.devices import (
+    Consumers,
+    Converters,
+    diode_current,
+    falling,
+    limited_junction,
+    within,
+)
 from harness.electrics.solver.layout import Layout
+from harness.electrics.solver.matrix import dense, sparse
 
 Index = NDArray[np.intp]
 """Numbers of draws or of unknowns."""
@@ -165,7 +173,10 @@ class Solver:
         """Iterate until every draw has come to rest or is known to have no solution.
 
         `near`: a solution without trouble at nearly the same amounts, from which few rounds lead.
+        Raises NotSolved where bare sources are joined in a loop.
         """
+        if self.layout.bare_loop:
+            raise NotSolved("the network", SHORT, unknown=True)
         if near is not None:
             x = np.concatenate([near.volts, near.source], axis=1)
             at = [part.copy() for part in self.controls(x[:, : self.nodes])]
@@ -185,7 +196,7 @@ class Solver:
     def _unsettled(self, todo: Index, x: Array) -> Index:
         """Return those of the draws whose currents do not balance at every node."""
         over, most = self._left_over(todo, x[todo])
-        return todo[(np.abs(over) > BALANCED * most + DUST).any(axis=1)]
+        return todo[~(np.abs(over) <= BALANCED * most + DUST).all(axis=1)]  # nan neither
 
     def _damped(self, todo: Index, x: Array, at: list[Array], ease: float) -> Index:
         """Iterate by steps that bring the currents nearer to balance, in place, as `_rounds`."""
@@ -193,8 +204,8 @@ class Solver:
             old = [part.copy() for part in self.controls(x[todo][:, : self.nodes])]
             for part, now in zip(at, old, strict=True):
                 part[todo] = now
-            new = self._step(todo, old, ease)
-            far = self._far(todo, old, self.controls(new[:, : self.nodes]))
+            new, lost = self._moved(todo, x, old, ease)
+            far = lost | self._far(todo, old, self.controls(new[:, : self.nodes]))
             x[todo[~far]] = new[~far]
             todo, new = todo[far], new[far]
             if not len(todo):
@@ -240,10 +251,10 @@ class Solver:
     def _rounds(self, todo: Index, x: Array, at: list[Array]) -> Index:
         """Iterate in place; return the draws that have not come to rest."""
         for turn in range(PLAIN):
-            new = self._step(todo, [part[todo] for part in at])
+            new, lost = self._moved(todo, x, [part[todo] for part in at])
             x[todo] = new
             moved = self.controls(new[:, : self.nodes])
-            far = self._far(todo, [part[todo] for part in at], moved)
+            far = lost | self._far(todo, [part[todo] for part in at], moved)
             for part, wanted in zip(at, self._held(todo, at, moved, turn), strict=True):
                 part[todo] = wanted
             todo = todo[far]
@@ -268,6 +279,15 @@ class Solver:
         if self.share != 1.0:
             c = replace(c, watts=self.share * c.watts)
         return c, v, self.saturation[todo], self.slope[todo]
+
+    def _moved(
+        self, todo: Index, x: Array, at: list[Array], ease: float = 0.0
+    ) -> tuple[Array, NDArray[np.bool_]]:
+        """Return where a step leads, and which draws have none: they stay where they are."""
+        new = self._step(todo, at, ease)
+        lost: NDArray[np.bool_] = ~np.asarray(np.isfinite(new).all(axis=1))
+        new[lost] = x[todo[lost]]
+        return new, lost
 
     def _step(self, todo: Index, at: list[Array], ease: float = 0.0) -> Array:
         """Solve with every device replaced by its tangent at the volts `at`.
@@ -296,31 +316,12 @@ class Solver:
         return self._linear_solve(np.concatenate(values, axis=1), right)
 
     def _linear_solve(self, values: Array, right: Array) -> Array:
-        if self.size <= DENSE:
-            matrix = np.zeros((len(values), self.size, self.size))
-            summed = np.add.reduceat(values[:, self.order], self.firsts, axis=1)
-            matrix.reshape(len(values), -1)[:, self.cells] = summed
-            for _ in range(2):
-                try:
-                    return np.asarray(np.linalg.solve(matrix, right[:, :, None])[:, :, 0])
-                except np.linalg.LinAlgError:  # a falling slope may cancel all that holds a node
-                    matrix[:, range(self.nodes), range(self.nodes)] += LEAK
-            raise NotSolved("the network", SHORT)
-        return self._sparse_solve(values, right)
-
-    def _sparse_solve(self, values: Array, right: Array) -> Array:
-        from scipy.sparse import coo_matrix
-        from scipy.sparse.linalg import splu
-
-        found = np.empty_like(right)
-        for n, (data, side) in enumerate(zip(values, right, strict=True)):
-            shape = (self.size, self.size)
-            try:
-                factors = splu(coo_matrix((data, (self.rows, self.cols)), shape).tocsc())
-            except RuntimeError:
-                raise NotSolved("the network", SHORT) from None
-            found[n] = factors.solve(side)
-        return found
+        if self.size > DENSE:
+            return sparse(values, self.rows, self.cols, right, self.nodes)
+        matrix = np.zeros((len(values), self.size, self.size))
+        summed = np.add.reduceat(values[:, self.order], self.firsts, axis=1)
+        matrix.reshape(len(values), -1)[:, self.cells] = summed
+        return dense(matrix, right, self.nodes)
 
     def _far(self, todo: Index, old: list[Array], new: tuple[Array, ...]) -> NDArray[np.bool_]:
         """Return which draws still move."""
@@ -336,10 +337,10 @@ class Solver:
         """Return how far each device may go: a diode along its logarithm, volts by half."""
         consumer, diode, fed, out = (part[todo] for part in at)
         return [
-            _within(consumer, new[0]),
+            within(consumer, new[0]),
             limited_junction(diode, new[1], self.slope[todo], self.critical[todo]),
-            _within(fed, new[2]) if turn else new[2],
-            _falling(out, new[3], self.converters.volts[todo]) if turn else new[3],
+            within(fed, new[2]) if turn else new[2],
+            falling(out, new[3], self.converters.volts[todo]) if turn else new[3],
         ]
 
     def _raw(self, x: Array, at: list[Array], todo: Index) -> Raw:
@@ -347,7 +348,11 @@ class Solver:
         volts = x[:, : self.nodes]
         u, w, fed, out = self.controls(volts)
         g = converters.given(fed, out)
-        trouble = {int(n): self._restless(int(n), at, (u, w, fed, out)) for n in todo}
+        over = np.abs(self._left_over(todo, x[todo])[0]) if len(todo) else ()
+        trouble = {
+            int(n): self._restless(int(n), at, (u, w, fed, out), left)
+            for n, left in zip(todo, over, strict=True)
+        }
         collapsed = (self.consumers.watts > 0) & (u < self.consumers.stall)
         collapsed |= (self.consumers.duty > 0) & (u < BACKWARDS)
         for draw, number in zip(*np.nonzero(collapsed), strict=True):
@@ -358,25 +363,29 @@ class Solver:
             g.out, g.taken, g.limited, trouble,
         )  # fmt: skip
 
-    def _restless(self, draw: int, at: list[Array], new: tuple[Array, ...]) -> NotSolved:
-        """Name the device whose volts move most between two rounds."""
+    def _restless(
+        self, draw: int, at: list[Array], new: tuple[Array, ...], over: Array
+    ) -> NotSolved:
+        """Name the device whose volts move most between two rounds, or that balances worst."""
         circuit = self.layout.circuit
         names = [
             [c.name for c in circuit.consumers],
             [d.name for d in circuit.diodes],
             *([[c.name for c in circuit.converters]] * 2),
         ]
+        ends = (self.c_plus, self.d_a, self.v_ip, self.v_op)
         moves = [
-            (float(abs(a[draw, n] - b[draw, n])), owner)
-            for a, b, owners in zip(at, new, names, strict=True)
-            for n, owner in enumerate(owners)
+            (float(abs(a[draw, n] - b[draw, n])), float(over[node[n]]), name)
+            for a, b, node, owners in zip(at, new, ends, names, strict=True)
+            for n, name in enumerate(owners)
         ]
-        most, owner = max(moves, key=lambda m: m[0])
-        for number, consumer in enumerate(circuit.consumers):
+        most, _, owner = max(moves, default=(0.0, 0.0, "the network"))
+        for number, consumer in enumerate(circuit.consumers) if most > 0 else ():
             if consumer.name == owner and self.consumers.watts[draw, number] > 0:
                 return self._starved(draw, number, new[0])
         why = f"its volts do not come to rest (still moving by {most:.3g} V)"
-        return NotSolved(owner, why, draw)
+        why = why if most > 0 else "no volts are found for it"
+        return NotSolved(owner, why, draw, unknown=True)
 
     def _starved(self, draw: int, number: int, fed: Array) -> NotSolved:
         consumer = self.layout.circuit.consumers[number]
@@ -386,14 +395,3 @@ class Solver:
         asked = f"{watts:.4g}" if watts < 1e4 else f"{watts:.0f}"
         why = f"its supply cannot give the {asked} W it asks for: the volts break down"
         return NotSolved(consumer.name, why, draw)
-
-
-def _within(old: Array, new: Array) -> Array:
-    """Let volts move by half of themselves, or by 1 V, in one round."""
-    reach = np.maximum(1.0, 0.5 * np.abs(old))
-    return np.clip(new, old - reach, old + reach)
-
-
-def _falling(old: Array, new: Array, top: Array) -> Array:
-    """The same, but anywhere above a converter's own volts is alike: it gives nothing."""
-    return np.where(new >= top, new, _within(np.minimum(old, top), new))

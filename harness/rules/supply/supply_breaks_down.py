@@ -3,7 +3,8 @@
 What it looks for
     An operating case in which the cells of a pack fall below the volts that damage them: one that
     lasts is an error, one for seconds a warning. And a network for which there are no volts at all
-    at which everything on it agrees: a danger.
+    at which everything on it agrees: a danger. Where none are found it says so, and what is then
+    not judged.
 
 Why it matters
     Cells drawn so low are spoilt, get hot and puff up. Well before that the ESC cuts out, or a BEC
@@ -33,6 +34,7 @@ Where it comes from
 from __future__ import annotations
 
 from collections import defaultdict
+from typing import TYPE_CHECKING
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
@@ -48,17 +50,46 @@ from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import motors_on
 
+if TYPE_CHECKING:
+    from harness.electrics.solver.circuit import NotSolved
+
 
 @rule(Severity.DANGER, Severity.ERROR, Severity.WARNING, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each part that asks too much once, with the cases; and each pack that sags."""
+    from harness.electrics.flows import held
+
     for sag in damaged_packs(desk.wiring):
         yield _sagging(desk, sag)
-    cases: dict[str, list[str]] = defaultdict(list)
-    for case, failure in currents(desk.wiring).trouble.items():
-        cases[failure.element].append(case)
-    for element, names in cases.items():
-        yield _finding(desk, desk.plan.parts.get(element), names)
+    flows, cases = currents(desk.wiring), defaultdict[tuple[str, bool], list[str]](list)
+    if flows.unsolved is not None:
+        yield _unjudged(desk, flows.unsolved, [])
+    found = flows.trouble
+    lacking = {} if flows.shorted else held(flows.wiring).trouble
+    found = {**{case: why for case, why in lacking.items() if why.unknown}, **found}
+    for case, failure in found.items():
+        cases[failure.element, failure.unknown].append(case)
+    for (element, unknown), names in cases.items():
+        if unknown:
+            yield _unjudged(desk, found[names[0]], names)
+        else:
+            yield _finding(desk, desk.plan.parts.get(element), names)
+
+
+def _unjudged(desk: Desk, why: NotSolved, names: list[str]) -> Finding:
+    """Say what nothing is known of: that no rule reports it does not make it sound."""
+    from harness.electrics.network import part_of
+
+    part = part_of(desk.plan, why.element)
+    where = f" in {spoken(names)}" if names else ""
+    return check.finding(
+        f"the currents{where} could not be worked out ({part.named() if part else why.element}:"
+        f" {why.why}): no load, no volts and no heat are judged there",
+        part.span if part else START,
+        *([part] if part else []),
+        help="mend what else is reported, then check again; what stays must be measured",
+        numbers=case_numbers(desk.wiring, *names),
+    )
 
 
 def _finding(desk: Desk, part: Part | None, names: list[str]) -> Finding:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from scipy.optimize import brentq
 from support import report_of
 
 from harness.base.finding import Finding, Severity
+from harness.electrics.solver.layout import Layout
+from harness.electrics.solver.newton import Solver
 
 PLAN = """
 escs:
@@ -75,3 +78,23 @@ def test_a_short_circuit_speaks_for_itself() -> None:
     rules = [f.rule for f in report_of(text).findings]
     assert "unlike-parallel-packs" in rules
     assert not {"supply-breaks-down", "plug-load", "wire-load", "pack-load"} & set(rules)
+
+
+def test_what_could_not_be_worked_out_is_said_not_passed_over(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """No step of the solver leads anywhere: no case is judged, and none is told as sound."""
+    nowhere = lambda self, values, right: np.full_like(right, np.nan)  # noqa: E731
+    monkeypatch.setattr(Solver, "_linear_solve", nowhere)
+    (one,) = found(20, 2)
+    assert one.severity is Severity.DANGER
+    assert "could not be worked out" in one.message
+    assert "full-throttle" in one.message
+    assert "no load, no volts and no heat are judged there" in one.message
+
+
+def test_a_network_refused_as_a_whole_is_said_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Layout, "bare_loop", True)
+    (one,) = found(20, 2)
+    assert one.severity is Severity.DANGER
+    assert one.message.startswith("the currents could not be worked out (the network: sources")
