@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from documents.figures.hand import GEAR, HAND
+from documents.figures.hand import ALIKE, GEAR, HAND
 from support_cli import GOOD, Run, runner
 
 from harness.cli import main as cli
@@ -20,21 +20,12 @@ from harness.electrics.solver.solution import Solution
 from harness.electrics.warm import solved
 
 HEAD = "plan: 1\naircraft: Test\n"
-JOINED = """
-escs: {esc: {rated: 60 A, cells-max: 4, bec: none, supply: pair.1}}
-motors: {motor: {full-throttle: 20 A, plug: esc}}
-power-leads: {pair: {kind: parallel, supply: [a, b], wire: 12 AWG, length: 100 mm}}
-packs:
-  a: {chemistry: lipo, cells: 3, capacity: 3 Ah, rate: 30 C, charge: 100 %}
-  b: {like: a, charge: 96 %}
-"""
-"""Two packs side by side that may be joined so."""
 
 
 @pytest.fixture
 def run(tmp_path: Path) -> Run:
     full = HAND + "\nreserve: 100 %\n"
-    plans = {"hand": HAND, "joined": JOINED, "gear": GEAR, "full": full, "bare": ""}
+    plans = {"hand": HAND, "joined": ALIKE, "gear": GEAR, "full": full, "bare": ""}
     for name, text in plans.items():
         (tmp_path / f"{name}.yaml").write_text(HEAD + text, "utf-8")
     return runner(tmp_path)

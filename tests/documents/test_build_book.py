@@ -14,6 +14,7 @@ from harness.documents import build_book
 from harness.documents.build_book import Material, book_paper, material_of
 from harness.documents.build_book.chapters import key_scene
 from harness.documents.cautions import CAUTIONS
+from harness.documents.plan_labels import reached
 from harness.paper.blocks import Chapter, Heading, Paper, Picture, Points, Say, Ticks, row_anchor
 from harness.paper.html import as_html
 from harness.paper.pdf import as_pdf
@@ -236,7 +237,7 @@ def test_the_labels_say_which_file_and_how_many(book: Book) -> None:
     assert material.labels is not None
     (chapter,) = [chapter for chapter in paper.chapters if chapter.anchor == "labels"]
     said, table = chapter.blocks
-    ends = sum(len(lead.ends) for lead in leads_of(report.wiring))
+    ends = sum(len(reached(lead)) for lead in leads_of(report.wiring))
     assert isinstance(said, Say) and isinstance(table, Table)
     assert said.text.startswith(f"{ends} labels")
     assert f"labels-{material.labels.stock}.pdf" in said.text

@@ -31,7 +31,17 @@ UNKNOWN = HAND.replace("{moves: aileron, plug: rx.1, stall: 2 A, moving: 0.4 A, 
 JOINED = HAND.replace("plug: rx.batt,", "plug: rx.batt, charge: 100 %,").replace(
     "cases:", "  q: {like: p, plug: rx.3, charge: 50 %}\ncases:"
 )
-"""Two packs side by side on one rail."""
+"""Two packs side by side on one rail: not to be done."""
+ALIKE = """
+escs: {esc: {rated: 60 A, cells-max: 4, bec: none, supply: pair.1}}
+motors: {motor: {full-throttle: 20 A, plug: esc}}
+power-leads: {pair: {kind: parallel, supply: [a, b], wire: 12 AWG, length: 100 mm}}
+packs:
+  a: {chemistry: lipo, cells: 3, capacity: 3 Ah, rate: 30 C, charge: 100 %}
+  b: {like: a, charge: 96 %}
+flight: [{phase: on, time: 60 s}]
+"""
+"""Two packs side by side that may be joined so."""
 GEAR = """
 channels: {1: gear}
 receivers: {rx: {sockets: 4}}
