@@ -11,7 +11,7 @@ from harness.bench.workbench import Bench, by_id
 from harness.electrics.packs import joined_groups, rest_volts
 from harness.electrics.sampling import METERED
 from harness.facts.motion import turning
-from harness.parts.bec import Bec
+from harness.parts.bec import Bec, supply_figure
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.lead import Lead
@@ -104,9 +104,7 @@ def supplies(bench: Bench) -> Section:
 def _volts(bench: Bench, part: Esc | Regulator) -> BenchTest:
     bec = part.makes
     assert bec is not None
-    spread = from_catalogue(
-        bench.plan.catalogue, "regulators", bec.kind or "switching", "tolerance"
-    )
+    spread = supply_figure(part, bench.plan.catalogue, "tolerance")
     spread = spread or bench.rule("metered", "allowance")
     within = band(VOLTAGE, bec.volts * (1 - spread.number), bec.volts * (1 + spread.number))
     line = bec.spans["volts"].line if "volts" in bec.spans else part.span.line

@@ -28,6 +28,7 @@ from harness.electrics.solver.circuit import (
 )
 from harness.electrics.solver.layout import Pieces
 from harness.electrics.supplies import seconds_of
+from harness.parts.bec import supply_figure
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Form, Link, LinkKind
 from harness.parts.figure import from_catalogue, rule_figure
 from harness.parts.pack import Pack
@@ -239,16 +240,15 @@ def _converter(net: Network, part: Part) -> None:
     bec, fed = part.makes, not unsaid(net.wiring, part)
     if bec is None:
         return
-    kind = bec.kind or "switching"
 
     def figure(key: str) -> float:
-        found = from_catalogue(net.wiring.plan.catalogue, "regulators", kind, key)
+        found = supply_figure(part, net.wiring.plan.catalogue, key)
         return found.number if found else 0.0
 
     drop_out, efficiency, quiescent = -AMPLE, AMPLE, 0.0
     if fed:
         drop_out, quiescent = figure("drop-out"), figure("quiescent")
-        efficiency = 0.0 if kind == "linear" else figure("efficiency")
+        efficiency = 0.0 if bec.kind == "linear" else figure("efficiency")
     ins, outs = ([net.at(part.id, side, pin) for pin in POLE_PINS] for side in ("battery", "body"))
     volts, most = bec.volts if bec.metered is None else bec.metered, seconds_of(part)
     net.converters[part.id] = len(net.circuit.converters)

@@ -18,6 +18,7 @@ import numpy as np
 from harness.electrics.network import Network, Spread
 from harness.electrics.packs import packs_of
 from harness.electrics.solver.circuit import Array
+from harness.parts.bec import supply_figure
 from harness.parts.contacts import Link, LinkKind
 from harness.parts.figure import Figure, from_catalogue
 from harness.plan.plan import Plan
@@ -190,10 +191,9 @@ def _cells(net: Network) -> Iterator[SampledSpan]:
 
 def _set_points(net: Network) -> Iterator[SampledSpan]:
     for name in sorted(net.converters):
-        bec = net.wiring.plan.parts[name].makes
+        part = net.wiring.plan.parts[name]
+        bec, spread = part.makes, supply_figure(part, net.wiring.plan.catalogue, "tolerance")
         assert bec is not None
-        kind = bec.kind or "switching"
-        spread = from_catalogue(net.wiring.plan.catalogue, "regulators", kind, "tolerance")
         if bec.metered is not None:
             spread = METERED
         if spread is not None:

@@ -57,7 +57,7 @@ def damaged_packs(wiring: Wiring) -> tuple[CellSag, ...]:
 
 
 @fact
-def held_rows(wiring: Wiring) -> tuple[LoadRow, ...]:
+def rows_of_parts(wiring: Wiring) -> tuple[LoadRow, ...]:
     """Return the rows of the parts with BECs held to what they give. Raises NotSolved."""
     from harness.electrics.flows import held
     from harness.electrics.rows import part_rows
@@ -69,7 +69,7 @@ def held_rows(wiring: Wiring) -> tuple[LoadRow, ...]:
 def cutting_escs(wiring: Wiring) -> tuple[CellSag, ...]:
     """Return the ESCs that get less than the volts at which they cut their motors."""
     flows, found = currents(wiring), list[CellSag]()
-    for row in () if flows.shorted else held_rows(wiring):
+    for row in () if flows.shorted else rows_of_parts(wiring):
         for esc in of_kind(Esc, [wiring.plan.parts[row.part]]):
             limit = cut_off(flows.wiring, esc)
             if limit is not None:

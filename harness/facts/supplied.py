@@ -24,9 +24,9 @@ from harness.facts.rails import (
 )
 from harness.facts.shorts import shorts
 from harness.parts.autopilot import Autopilot
-from harness.parts.bec import Bec
+from harness.parts.bec import Bec, supply_figure
 from harness.parts.contacts import Contact
-from harness.parts.figure import Figure, from_catalogue, stated
+from harness.parts.figure import Figure, stated
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.wiring.build import Mate, Wiring
@@ -279,8 +279,7 @@ def too_few_volts(wiring: Wiring, part: Part) -> TooFew | None:
     bec, fed = part.makes, battery_volts(wiring, part, "empty")
     if bec is None or fed is None:
         return None
-    kind = bec.kind or "switching"
-    needed = from_catalogue(wiring.plan.catalogue, "regulators", kind, "drop-out")
+    needed = supply_figure(part, wiring.plan.catalogue, "drop-out")
     if needed is None or fed >= bec.volts + needed.number - TINY:
         return None
     return TooFew(bec, fed, needed)

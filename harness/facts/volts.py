@@ -14,7 +14,7 @@ from harness.base.finding import Numbers
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, format_quantity
 from harness.electrics.packs import cautious_limit, label_limit, packs_of
-from harness.facts.cell_volts import held_rows
+from harness.facts.cell_volts import rows_of_parts
 from harness.facts.currents import beyond_rating, currents, over, overloaded
 from harness.facts.rails import embattled, source_volts
 from harness.facts.supplied import beyond, idle_rails, logic_overloads, too_few_volts, window
@@ -68,7 +68,7 @@ def low_parts(wiring: Wiring) -> tuple[Low, ...]:
     """Return the parts that get too few volts, by id; none where nothing is solved."""
     if currents(wiring).shorted:
         return ()
-    return _lows(_solved(wiring), held_rows(wiring))
+    return _lows(_solved(wiring), rows_of_parts(wiring))
 
 
 @fact
@@ -170,7 +170,7 @@ def unsure_wires(wiring: Wiring) -> tuple[tuple[Part, str, str], ...]:
     ways = _solved(wiring)
     outcome = ways.outcome
     ends = {demand.part.id: (demand.plus, demand.minus) for demand in outcome.net.demands}
-    unsure = {(ends[row.part], draw) for row in held_rows(wiring) if row.unsure is not None
+    unsure = {(ends[row.part], draw) for row in rows_of_parts(wiring) if row.unsure is not None
               for draw, open_ in enumerate(row.unsure) if open_}  # fmt: skip
     found = {a for (plus, minus), draw in unsure if (way := ways.to(plus, minus, draw))
              for eater in way.eaters for a in eater.assumed}  # fmt: skip

@@ -9,7 +9,7 @@ from typing import Any
 from harness.base.span import START, Span
 from harness.base.units import CURRENT, VOLTAGE, format_quantity
 from harness.catalogue import Catalogue
-from harness.parts.figure import rule_figure
+from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.part import Part
 from harness.reading.kinds import Amount, Choice, Kind, Schema, either
 from harness.reading.nodes import Node, Scalar
@@ -57,6 +57,15 @@ class WordOr(Kind):
     def at(self, node: Node) -> Kind:
         """Return the other kind: the word itself is never refused."""
         return self.kind.at(node)
+
+
+def supply_figure(part: Part, catalogue: Catalogue, key: str) -> Figure | None:
+    """Return what the catalogue says of a supply like the one that a part makes.
+
+    Where nobody said how it makes its volts it is taken to be a switching one.
+    """
+    kind = (part.makes.kind if part.makes else "") or "switching"
+    return from_catalogue(catalogue, "regulators", kind, key)
 
 
 def meter_words(part: Part, catalogue: Catalogue) -> tuple[str, ...]:

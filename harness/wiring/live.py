@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
+from harness.parts.bec import supply_figure
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Link, LinkKind
-from harness.parts.figure import from_catalogue
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
@@ -91,8 +91,7 @@ class Grid:
 
 
 def _maker(wiring: Wiring, link: Link, part: Part) -> _Maker:
-    kind = (part.makes.kind if part.makes else "") or "switching"
-    over = from_catalogue(wiring.plan.catalogue, "regulators", kind, "drop-out")
+    over = supply_figure(part, wiring.plan.catalogue, "drop-out")
     return _Maker(link, link.volts, over.number if over else 0.0, not unsaid(wiring, part))
 
 
