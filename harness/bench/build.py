@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from harness.bench import gear, leads_and_supplies, motors, power_up, surfaces
+from harness.bench import gear, leads_and_supplies, motors, power_up, surfaces, throttle
 from harness.bench.protocol import Protocol
-from harness.bench.workbench import Bench
+from harness.bench.workbench import Bench, by_id
 from harness.facts.mend_first import mend_first
 from harness.facts.motion import turning
+from harness.parts.motor import Motor
 from harness.wiring.build import Wiring
 
 UNPOWERED = (leads_and_supplies.leads, leads_and_supplies.packs, power_up.centred)
@@ -24,7 +25,7 @@ ORDER = (
     gear.gear,
     motors.motors,
     power_up.stirred,
-    motors.full_throttle,
+    throttle.throttle,
     motors.field,
 )
 """From the box to the first flight (common practice; no published source)."""
@@ -36,4 +37,5 @@ def protocol_of(wiring: Wiring) -> Protocol:
     sections = [make(on_bench) for make in (UNPOWERED if mend_first(wiring) else ORDER)]
     some = tuple(section for section in sections if section.tests)
     plan = wiring.plan
-    return Protocol(plan.aircraft, plan.revision, some, tuple(on_bench.unknown), turning(plan))
+    return Protocol(plan.aircraft, plan.revision, some, tuple(on_bench.unknown), turning(plan),
+                    {motor.id: motor for motor in by_id(plan.of(Motor))})  # fmt: skip

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from harness.base.near import spoken
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE, Dimension
 from harness.facts.motion import PROPELLERS, Turning
+from harness.parts.motor import Motor
 
 DECIMALS: Mapping[str, int] = {VOLTAGE.unit: 2, CURRENT.unit: 2, TIME.unit: 1, LENGTH.unit: 0}
 """To how many places an expected value is given: what a hand meter or a watch shows."""
@@ -119,6 +120,18 @@ class Edit:
 
 
 @dataclass(frozen=True, slots=True)
+class ThrottlePoint:
+    """What a reading is to the tables of the motors on one ESC.
+
+    `key`: current or volts, at a `throttle` from 0 to 1; `shares`: of the current, by motor.
+    """
+
+    throttle: float
+    key: str
+    shares: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
 class Turn:
     """What to turn round when a surface goes wrong, by what else goes wrong.
 
@@ -141,8 +154,8 @@ class BenchTest:
     `id` is the same whatever else is in the plan. `title` says what to do; `how` adds to it;
     `origin`: where the expected value comes from; `mend`: what to do when it fails; `propellers`:
     off, on, or "" where nothing can turn; `codes`: label codes of the leads it is about; `edit`:
-    what the measured value may change in the plan; `feeds`: ESCs whose volts it measures; `turn`:
-    of a direction, what its `mend` is drawn from when the other directions are known.
+    what the measured value may change in the plan; `point`: where it stands in tables of motors;
+    `turn`: of a direction, what its `mend` is drawn from when the other directions are known.
     """
 
     id: str
@@ -155,7 +168,7 @@ class BenchTest:
     parts: tuple[str, ...] = ()
     codes: tuple[str, ...] = ()
     edit: Edit | None = None
-    feeds: tuple[str, ...] = ()
+    point: ThrottlePoint | None = None
     turn: Turn | None = None
 
 
@@ -170,13 +183,14 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Protocol:
-    """Every test of a plan. `unknown`: what cannot be tested for want of data."""
+    """Every test of a plan. `unknown`: what cannot be tested for want of data; `motors` by id."""
 
     aircraft: str
     revision: str
     sections: tuple[Section, ...]
     unknown: tuple[str, ...] = ()
     turning: Turning = PROPELLERS
+    motors: Mapping[str, Motor] = field(default_factory=dict)
 
     @property
     def tests(self) -> dict[str, BenchTest]:

@@ -166,9 +166,12 @@ GROUPS = {
         Command("record", "hold what was measured against what was expected, and keep it",
                 "bench:record", PLAN,
                 option("results", metavar="RESULTS", help="what was measured: a YAML file"),
+                option("--write", action="store_true",
+                       help="change the plan's file: currents by throttle as they were read"),
                 formats("results"),
-                more="What was measured is kept beside the plan. Exit code 0: all that was given "
-                     "has passed; 1: some has not; 2: something could not be read."),
+                more="What was measured is kept beside the plan; the plan itself is not changed "
+                     "without --write. Exit code 0: all that was given has passed; 1: some has "
+                     "not; 2: something could not be read, and nothing is kept or written."),
     ),
     "all of it": (
         Command("book", "the build book for phone and paper, and all files beside it",

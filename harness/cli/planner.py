@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from harness.cli.exits import CLEAN, FINDINGS, CannotRun
+from harness.cli.exits import CLEAN, FINDINGS
+from harness.cli.plans import needs_file, write_plan
 from harness.cli.say import say
 
 if TYPE_CHECKING:
@@ -18,8 +19,7 @@ def assign(plan: str, to: str, write: bool) -> int | None:
     from harness.plan.load import load_plan
     from harness.planner.propose import NoPlan, propose
 
-    if write and plan == "-":
-        raise CannotRun("--write needs a file: a plan from standard input cannot be changed")
+    needs_file(plan, write)
     loaded = load_plan(plan)
     with Progress("planning"):
         answer = propose(loaded)
@@ -28,7 +28,8 @@ def assign(plan: str, to: str, write: bool) -> int | None:
         return FINDINGS
     say(_shown(loaded, answer, to, write), end="")
     if write and answer.edits:
-        _write(plan, loaded, answer.text)
+        write_plan(plan, loaded, answer.text)
+        say(f"written: {plan}")
     return FINDINGS if answer.faults else CLEAN
 
 
@@ -46,7 +47,7 @@ def _shown(plan: Plan, answer: Proposal, to: str, write: bool) -> str:
     """Return what is asked for; the whole is reasons, difference and, unless written, the plan."""
     from harness.documents.proposal import proposal_data, proposal_text
     from harness.paper.records import as_json
-    from harness.planner.rewrite import difference
+    from harness.plan.rewrite import difference
 
     if to == "plan":
         return answer.text
@@ -60,22 +61,3 @@ def _shown(plan: Plan, answer: Proposal, to: str, write: bool) -> str:
         parts += ["What changes in the file:\n\n" + shown]
         parts += [] if write else ["The complete plan:\n\n" + answer.text]
     return "\n".join(parts)
-
-
-def _write(path: str, plan: Plan, text: str) -> None:
-    """Write the plan's own file, unless it has been changed in the meantime."""
-    from pathlib import Path
-
-    from harness.base.files import write_whole
-    from harness.reading.text import decode
-
-    file = Path(path).resolve()  # a link stays a link
-    data = file.read_bytes()
-    if decode(path, data) != plan.source.text:
-        raise CannotRun(f'"{path}" has been changed meanwhile: nothing is written')
-    mark = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
-    try:
-        write_whole(file, mark + text.encode("utf-8"))
-    except OSError as error:
-        raise CannotRun(f'"{path}" cannot be written: {error.strerror or error}') from None
-    say(f"written: {path}")

@@ -1,4 +1,4 @@
-"""Writes a proposal's edits into a plan's text and leaves everything else as it stands.
+"""Writes edits into a plan's text and leaves everything else as it stands.
 
 The text is not written anew from data: each edit becomes an insertion or a replacement at the
 place where the parser saw the part. Comments, order, quotes and line ends of the builder stay.
@@ -7,15 +7,14 @@ place where the parser saw the part. Comments, order, quotes and line ends of th
 from __future__ import annotations
 
 import difflib
-import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import PurePath
 
 from harness.base.refusal import Refusal
-from harness.base.span import LINE_END, Span
 from harness.parts.kinds import GROUPS
+from harness.plan.patched_text import Patch, PatchedText
 from harness.plan.plan import HEAD, Plan
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose
 
@@ -47,113 +46,28 @@ class SetChannel:
     fields: tuple[tuple[str, str], ...]
 
 
-Edit = SetKey | AddPart | SetChannel
+@dataclass(frozen=True, slots=True)
+class ListLine:
+    """One mapping of a list. `was`: which of the list's items it is now, None: a new one.
+
+    `fields`: the whole of it, key and value as written; `anew`: the item does not say that yet.
+    """
+
+    was: int | None
+    fields: tuple[tuple[str, str], ...]
+    anew: bool = True
 
 
-_ANCHOR = re.compile(r"&\S+\s*")
-_ALIAS = re.compile(r"\s*\*[^\s,\[\]{}]+")
-_COLON = re.compile(r"\s*:")
+@dataclass(frozen=True, slots=True)
+class SetLines:
+    """The list at a key of one part: every line that is to stand there, those that stay too."""
+
+    part: str
+    key: str
+    lines: tuple[ListLine, ...]
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Patch:
-    """The text from `start` to `end` becomes `new`; both are offsets, equal for an insertion."""
-
-    start: int
-    end: int
-    new: str
-
-
-class PatchedText:
-    """A plan's text by offset. Offsets count characters from 0, spans lines and columns from 1."""
-
-    def __init__(self, text: str) -> None:
-        self.text = text
-        self.end = len(text)
-        breaks = list(LINE_END.finditer(text))
-        self.line_end = breaks[0][0] if breaks else "\n"
-        self._starts = [0, *(found.end() for found in breaks)]
-
-    def offset(self, span: Span) -> int:
-        """Return where a span starts."""
-        return self._at(span.line, span.column)
-
-    def _at(self, line: int, column: int) -> int:
-        there = line <= len(self._starts)
-        return min(self._starts[line - 1] + column - 1, self.end) if there else self.end
-
-    def is_alias(self, entry: Entry) -> bool:
-        """Say whether an entry's value stands elsewhere, before its key."""
-        return entry.node.span < entry.key.span
-
-    def is_flow(self, node: Node) -> bool:
-        """Say whether a mapping is written in braces."""
-        return self.text[self._content(node)] == "{"
-
-    def _content(self, node: Node) -> int:
-        """Return where a node begins behind its anchor."""
-        start = self.offset(node.span)
-        anchor = _ANCHOR.match(self.text, start)
-        return anchor.end() if anchor else start
-
-    def inside(self, node: Mapping) -> int:
-        """Return the offset behind the opening brace."""
-        return self._content(node) + 1
-
-    def after_colon(self, entry: Entry) -> int:
-        """Return the offset behind a key and its colon, if it has one."""
-        end = self._at(entry.key.span.end_line, entry.key.span.end_column)
-        colon = _COLON.match(self.text, end)
-        return colon.end() if colon else end
-
-    def end_of(self, entry: Entry) -> int:
-        """Return where an entry ends: behind the last sign of its value."""
-        if self.is_alias(entry):
-            end = _ALIAS.match(self.text, self.after_colon(entry))
-            return end.end() if end else self.after_colon(entry)
-        return max(self._end(entry.node), self.after_colon(entry))
-
-    def _end(self, node: Node) -> int:
-        """Return where a node ends; the parser's own end of a block lies further down."""
-        if isinstance(node, Mapping) and node.entries and not self.is_flow(node):
-            return self.end_of(list(node.entries.values())[-1])
-        if isinstance(node, Items) and node.items and self.text[self._content(node)] != "[":
-            last = node.items[-1]
-            return self._end(last) if last.span > node.span else self._end_of_text(node)
-        return self._end_of_text(node)
-
-    def _end_of_text(self, node: Node) -> int:
-        start = self._content(node)
-        end = max(start, self._at(node.span.end_line, node.span.end_column))
-        return start + len(self.text[start:end].rstrip())
-
-    def line_start(self, offset: int) -> int:
-        """Return where the line begins that holds `offset`."""
-        return max(start for start in self._starts if start <= offset)
-
-    def next_line(self, offset: int) -> int:
-        """Return where the line after the one with `offset` begins, or the end of the text."""
-        return min((start for start in self._starts if start > offset), default=self.end)
-
-    def width_at(self, offset: int) -> int:
-        """Return how many columns the line with `offset` has."""
-        line = self.text[self.line_start(offset) : self.next_line(offset)]
-        return len(line.rstrip("\r\n\x85\u2028\u2029"))
-
-    def new_lines(self, offset: int, lines: Iterable[str]) -> Patch:
-        """Return whole new lines at the beginning of a line, or at the end of the text."""
-        new = "".join(f"{line}{self.line_end}" for line in lines)
-        open_end = offset == self.end and offset and not LINE_END.match(self.text, offset - 1)
-        return Patch(offset, offset, f"{self.line_end}{new}" if open_end else new)
-
-    def patched(self, patches: Iterable[Patch]) -> str:
-        """Return the text with all patches; of several at one place the first comes first."""
-        text = self.text
-        order = sorted(enumerate(patches), key=lambda item: (item[1].start, item[1].end, item[0]))
-        for _, patch in reversed(order):
-            text = text[: patch.start] + patch.new + text[patch.end :]
-        return text
-
+Edit = SetKey | AddPart | SetChannel | SetLines
 
 WIDE = 100
 """Columns that a line of a plan should not go beyond."""
@@ -175,6 +89,8 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
             keys[edit.part].append((edit.key, edit.value))
         elif isinstance(edit, AddPart):
             editing.add_part(edit)
+        elif isinstance(edit, SetLines):
+            editing.set_lines(edit)
         else:
             editing.set_channel(edit)
     for part, fields in keys.items():
@@ -321,6 +237,94 @@ class _Editing:
         place = self.text.line_start(self.text.offset(first.key.span))
         self.after[place] += [f"{indent}{key}: {value}" for key, value in fields]
 
+    def set_lines(self, edit: SetLines) -> None:
+        """Give a list its lines: where it stands already, only what changes is written."""
+        node = self._entry(edit.part).node
+        entry = node.entries.get(edit.key) if isinstance(node, Mapping) else None
+        listed = entry.node if entry and isinstance(entry.node, Items) else None
+        if entry is None or listed is None or self._anew(edit, entry, listed):
+            self._write_list(edit, node, entry)
+            return
+        self._insert(edit.lines, entry, listed)
+        for line in edit.lines:
+            if line.was is not None and line.anew:
+                self._renew(listed.items[line.was], line.fields)
+
+    def _anew(self, edit: SetLines, entry: Entry, listed: Items) -> bool:
+        """Say whether a list is written as a whole: empty, an alias, or in another order.
+
+        One with remarks in it keeps its order: whose they are only the builder knows.
+        """
+        if self.text.is_alias(entry) or any(item.span < listed.span for item in listed.items):
+            return True
+        order = [line.was for line in edit.lines if line.was is not None]
+        remarks = "#" in self.text.text[self.text.offset(listed.span) : self.text.end_of(entry)]
+        return not listed.items or (order != sorted(order) and not remarks)
+
+    def _write_list(self, edit: SetLines, node: Node, entry: Entry | None) -> None:
+        """Write a list as a whole: in a block one line below the other, else in brackets."""
+        lines = [_flow(line.fields) for line in edit.lines]
+        if entry is None and isinstance(node, Mapping) and not self.text.is_flow(node):
+            first = next(iter(node.entries.values())).key.span
+            indent = " " * (first.column - 1)
+            place = self.text.line_start(self.text.offset(first))
+            self.after[place] += [f"{indent}{edit.key}:", *(f"{indent}  - {one}" for one in lines)]
+            return
+        column = _column(node) + len(f"{edit.key}: [")
+        wide = column + sum(map(len, lines)) + 2 * len(lines) > WIDE
+        between = f",{self.text.line_end}{' ' * column}" if wide else ", "
+        self.set_keys(edit.part, [(edit.key, f"[{between.join(lines)}]")])
+
+    def _insert(self, lines: Iterable[ListLine], entry: Entry, listed: Items) -> None:
+        """Put new lines behind the item they follow, or before the first."""
+        before: Node | None = None
+        for line in lines:
+            if line.was is not None:
+                before = listed.items[line.was]
+            elif self.text.is_flow(listed):
+                self._insert_in_brackets(_flow(line.fields), before, listed)
+            else:
+                place = self.text.end_of_node(before) if before else self.text.after_colon(entry)
+                dash = " " * (listed.span.column - 1)
+                self.after[self.text.next_line(place)].append(f"{dash}- {_flow(line.fields)}")
+
+    def _insert_in_brackets(self, new: str, before: Node | None, listed: Items) -> None:
+        """An item that starts a line keeps its own; a remark stays behind the item it is on."""
+        first, follows = listed.items[0], listed.items.index(before) + 1 if before else 0
+        indent = " " * (first.span.column - 1)
+        last = before if before and follows == len(listed.items) else None
+        item = last or listed.items[follows]
+        place = self.text.end_of_node(last) if last else self.text.offset(item.span)
+        own = item is not first and self.text.starts_line(self.text.offset(item.span))
+        own = own or self.text.width_at(place) + len(new) + 2 > WIDE
+        gap = f"{self.text.line_end}{indent}" if own else " "
+        left, remark, _ = self.text.rest_of_line(place).partition("#")
+        if last is None:
+            self.patches.append(Patch(place, place, f"{new},{gap}"))
+        elif not remark or "]" in left:
+            self.patches.append(Patch(place, place, f",{gap}{new}"))
+        else:
+            comma = Patch(place, place, ",")
+            self.patches += [comma] if "," not in left and comma not in self.patches else []
+            self.after[self.text.next_line(place)].append(f"{indent}{new},")
+
+    def _renew(self, item: Node, fields: tuple[tuple[str, str], ...]) -> None:
+        """Write into an item what it does not say yet; one that says more is written as a whole."""
+        if not isinstance(item, Mapping) or set(item.entries) - {key for key, _ in fields}:
+            start, end = self.text.offset(item.span), self.text.end_of_node(item)
+            self.patches.append(Patch(start, end, _flow(fields)))
+            return
+        old = [f for f in fields if f[0] in item.entries and f[1] != _text(item, f[0])]
+        new = [f for f in fields if f[0] not in item.entries]
+        self.patches += self._replaced(item, old)
+        if self.text.is_flow(item):
+            self._new_keys(item, new)
+            return
+        last = list(item.entries.values())[-1]
+        indent = " " * _column(item)
+        place = self.text.next_line(self.text.end_of(last))
+        self.after[place] += [f"{indent}{key}: {value}" for key, value in new]
+
     def _entry(self, part: str) -> Entry:
         groups = (self.top.get(group) for group in GROUPS)
         return next(g.entries[part] for g in groups if isinstance(g, Mapping) and part in g.entries)
@@ -333,6 +337,17 @@ def _before(node: Mapping, number: str) -> Entry | None:
         return entries[-1]
     lower = [e for e in entries if e.key.text.isdecimal() and int(e.key.text) < int(number)]
     return max(lower, key=lambda e: int(e.key.text)) if lower else None
+
+
+def _column(node: Node) -> int:
+    """Return how many columns stand before the first key of a mapping."""
+    first = next(iter(node.entries.values()), None) if isinstance(node, Mapping) else None
+    return first.key.span.column - 1 if first else 0
+
+
+def _text(node: Mapping, key: str) -> str:
+    value = node.get(key)
+    return value.text if isinstance(value, Scalar) else ""
 
 
 def _flow(fields: Fields) -> str:
