@@ -23,6 +23,7 @@ from harness.electrics.solver.circuit import (
     Consumer,
     Converter,
     Junction,
+    NotSolved,
     Resistor,
     VoltSource,
 )
