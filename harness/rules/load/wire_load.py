@@ -38,6 +38,7 @@ from harness.facts.currents import (
     Bears,
     amps,
     case_numbers,
+    contact_bears,
     currents,
     derated,
     number,
@@ -49,6 +50,7 @@ from harness.facts.currents import (
     when,
     wire_bears,
 )
+from harness.facts.supplied import only_supplies, worst_leads
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse
@@ -62,9 +64,15 @@ from harness.wiring.ratings import branches, split_of
 def check(desk: Desk) -> Findings:
     """Report each part once, at the wire that is worst off."""
     rated = {lead.id for lead in desk.plan.of(PowerLead) if lead.rated is not None}
-    plugs = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
+    heavy = {j.id[0] for j in (*only_supplies(desk.wiring), *worst_leads(desk.wiring))}
+    plugs = dict[str, float]()
+    for joint in overloaded(desk.wiring):
+        share = _share(joint.flow, contact_bears(desk.wiring))
+        plugs[joint.id[0]] = max(share, plugs.get(joint.id[0], 0.0))
     for name, (port, flow, bears) in _worst(desk).items():
-        told = port.form is Form.THREE_PIN and name in plugs
+        # Where its plug is told, or the leads side by side that mend plugs mend its wire as well.
+        mended = name in heavy or _share(flow, bears) <= plugs.get(name, 0.0)
+        told = port.form is Form.THREE_PIN and mended
         if not told and bears.exceeded(flow) and name not in rated:
             yield _finding(desk, port, flow, bears)
     parts: list[Fuse | PowerLead] = [*desk.plan.of(Fuse), *desk.plan.of(PowerLead)]
