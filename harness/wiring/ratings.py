@@ -116,7 +116,7 @@ def _limits(plan: Plan, lead: PhysicalLead, key: str) -> Iterator[Limit]:
         yield from _row(plan, f"plug {name}", "plugs", name, key)
     wire, battery = lead.port.wire.size, lead.port.form is Form.POWER
     figure = wire_figure(plan, wire, key, battery=battery)
-    if figure is not None:
+    if figure is not None and own is None:
         yield Limit(f"wire {wire_row(plan, wire)}", figure)
 
 

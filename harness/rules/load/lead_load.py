@@ -50,6 +50,7 @@ from harness.facts.currents import (
     worst_of_runs,
 )
 from harness.facts.homes import ways_home
+from harness.facts.hot_wires import heat_words, hot_wires, leads_for
 from harness.facts.rails import from_a_regulator, one_lead
 from harness.facts.signals import is_channel
 from harness.facts.supplied import from_weak_supply
@@ -71,17 +72,19 @@ def check(desk: Desk) -> Findings:
 def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:
     flow, mate, part = joint.flow, joint.mate, joint.mate.plug.part
     where = mate.socket.short if mate.socket else ""
+    hot = hot_wires(desk.wiring).get(mate.plug.id)
     leads = max(
-        2, math.ceil(flow.burst / bears.burst.number), math.ceil(flow.steady / bears.steady.number)
-    )
+        2, math.ceil(flow.burst / bears.burst.number), math.ceil(flow.steady / bears.steady.number),
+        leads_for(desk.wiring, hot) if hot else 2,
+    )  # fmt: skip
     stem = "stem of Y-" if part.carries_signal and part.kind == "y" else ""
     return check.at_plug(
         f"the {stem}{part.named()} carries {amps(flow.steady)} continuously and "
         f"{amps(flow.burst)} at once{when(flow.burst_case)} through its plug in {where}: "
         f"{told(flow.peaks)}; one contact bears {amps(bears.steady.number)} and "
-        f"{amps(bears.burst.number)}",
+        f"{amps(bears.burst.number)}{heat_words(hot)}",
         mate,
-        severity=Severity.ERROR if over(flow.steady, bears.burst.number) else None,
+        severity=Severity.ERROR if hot or over(flow.steady, bears.burst.number) else None,
         help=_more_leads(desk, joint, leads)
         if joint.rail
         else f"{_apart(desk, part)}feed what hangs on it from a supply of its own, by"

@@ -71,3 +71,30 @@ def test_every_part_over_its_limit_is_named(start: int) -> None:
     each = [unnamed(plan_of(twin(seed))) for seed in range(start, start + 10)]
     assert sum(count for count, _ in each) > 10
     assert [silent for _, silent in each if silent] == []
+
+
+def hot_twin(seed: int) -> str:
+    """The same in hot air and in a bundle, its parallel lead of thin wire but with a rating."""
+    rng = random.Random(seed)
+    text = twin(seed).replace("ways: 2, supply: main,", "ways: 2, rated: 150 A, supply: main,")
+    for thick in ("10 AWG", "12 AWG"):
+        text = text.replace(thick, rng.choice([thick, "18 AWG", "20 AWG"]))
+    text = text.replace("plug: rx.1,", "plug: rx.1, place: wing,")
+    return (
+        f"surroundings: {{temperature: {rng.choice([20, 60, 79])} degC}}\n"
+        f"places: {{wing: {{bundle: {rng.choice([1, 20])}}}}}\n{text}"
+    )
+
+
+@pytest.mark.parametrize("start", range(0, 40, 10))
+def test_wires_too_hot_are_one_set(start: int) -> None:
+    """What `load` marks OVER in degC, a finding names with its degC, and nothing else."""
+    marked = []
+    for seed in range(start, start + 10):
+        plan = plan_of(hot_twin(seed))
+        hot = {row.part for row in solved_of(build(plan)).rows if row.hottest is not None}
+        said = [f for f in check(plan).findings if "its insulation bears" in f.message]
+        assert hot == {f.parts[0] for f in said}, seed
+        assert all(f.severity >= Severity.ERROR for f in said)
+        marked.append(len(hot))
+    assert sum(marked) > 5 and 0 in marked
