@@ -148,8 +148,8 @@ def test_one_report_whatever_the_order_of_the_file() -> None:
 
 
 # Things unlike on one pulse, by mechanics: a surface whose trailing edge goes up is pushed down;
-# which way that turns the nose hangs on the side of the centre of gravity. Wheels and slats are told
-# by the effect that their word names. Which things may share a pulse: common practice.
+# which way that turns the nose hangs on the side of the centre of gravity. Wheels and slats go by
+# the effect that their word names. Which things may share a pulse: common practice.
 EFFECT = {"up": -1, "down": 1, "left": -1, "right": 1}
 LEVER = {"canard": 1, "elevator": -1, "thrust-vector": -1}
 
