@@ -11,7 +11,7 @@ from harness.base.span import Span
 from harness.base.units import UnitError, format_quantity, parse_quantity
 from harness.bench.directions import CAREFUL
 from harness.bench.protocol import BenchTest, Edit, ExpectedRange, Protocol, Word
-from harness.bench.tables import TABLE, MeasuredTable, tables_of
+from harness.bench.tables import MeasuredTable, tables_of
 from harness.plan.results import MeasuredValue, Record, Results
 from harness.reading.kinds import Choice, Reading, Truth
 from harness.reading.nodes import Scalar
@@ -259,7 +259,7 @@ def measured_tables(protocol: Protocol, values: Mapping[str, ReadValue]) -> list
     """Return the currents by throttle that the plan does not have, by motor."""
     failed = {name for name in values if judged(protocol.tests[name], values[name])[0]}
     numbers = {name: one.number for name, one in values.items() if one.number is not None}
-    return tables_of(protocol, numbers, failed)
+    return list(tables_of(protocol, numbers, failed))
 
 
 UNEXPECTED = ", once you know why it is not what was expected"
@@ -275,9 +275,9 @@ def proposals(protocol: Protocol, values: Mapping[str, ReadValue]) -> list[Corre
         why = "as metered" + UNEXPECTED * bool(judged(test, value)[0])
         found.append(Correction(edit.part, edit.line, f"`{_line(edit, value.text)}`", why))
     for table in measured_tables(protocol, values):
-        why = f"read with a wattmeter{table.without_volts}{UNEXPECTED * bool(table.held)}"
+        why = table.why + UNEXPECTED * bool(table.failed)
         if not table.wrong:
-            line = table.motor.at(TABLE).line
+            line = table.motor.at("measured").line
             found.append(Correction(table.motor.id, line, f"`{table.text}`", why))
     return found
 

@@ -34,7 +34,7 @@ def record(plan: str, results: str, write: bool, to: str) -> int | None:
     path = record_path(plan)
     before = load_record(str(path)) if path is not None and os.path.lexists(path) else None
     comparison = compare(protocol_of(wiring), given, before)
-    ready = [table for table in comparison.tables if table.ready]
+    ready = [one for one in comparison.tables if not one.failed and not one.wrong]
     text = plan_text(wiring.plan, ready) if write and ready else ""
     if text:
         refuse_protected(plan)

@@ -90,21 +90,14 @@ class PatchedText:
         """Return where the line begins that holds `offset`."""
         return max(start for start in self._starts if start <= offset)
 
-    def starts_line(self, offset: int) -> bool:
-        """Say whether nothing but space stands before `offset` on its line."""
-        return not self.text[self.line_start(offset) : offset].strip()
-
     def next_line(self, offset: int) -> int:
         """Return where the line after the one with `offset` begins, or the end of the text."""
         return min((start for start in self._starts if start > offset), default=self.end)
 
-    def rest_of_line(self, offset: int) -> str:
-        """Return what stands from `offset` to the end of its line."""
-        return self.text[offset : self.next_line(offset)]
-
     def width_at(self, offset: int) -> int:
         """Return how many columns the line with `offset` has."""
-        return len(self.rest_of_line(self.line_start(offset)).rstrip("\r\n\x85\u2028\u2029"))
+        line = self.text[self.line_start(offset) : self.next_line(offset)]
+        return len(line.rstrip("\r\n\x85\u2028\u2029"))
 
     def new_lines(self, offset: int, lines: Iterable[str]) -> Patch:
         """Return whole new lines at the beginning of a line, or at the end of the text."""

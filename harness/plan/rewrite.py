@@ -238,92 +238,48 @@ class _Editing:
         self.after[place] += [f"{indent}{key}: {value}" for key, value in fields]
 
     def set_lines(self, edit: SetLines) -> None:
-        """Give a list its lines: where it stands already, only what changes is written."""
+        """Give a list its lines: a block keeps its remarks, brackets are written anew."""
         node = self._entry(edit.part).node
         entry = node.entries.get(edit.key) if isinstance(node, Mapping) else None
         listed = entry.node if entry and isinstance(entry.node, Items) else None
-        if entry is None or listed is None or self._anew(edit, entry, listed):
-            self._write_list(edit, node, entry)
-            return
-        self._insert(edit.lines, entry, listed)
-        for line in edit.lines:
-            if line.was is not None and line.anew:
-                self._renew(listed.items[line.was], line.fields)
-
-    def _anew(self, edit: SetLines, entry: Entry, listed: Items) -> bool:
-        """Say whether a list is written as a whole: empty, an alias, or in another order.
-
-        One with remarks in it keeps its order: whose they are only the builder knows.
-        """
-        if self.text.is_alias(entry) or any(item.span < listed.span for item in listed.items):
-            return True
-        order = [line.was for line in edit.lines if line.was is not None]
-        remarks = "#" in self.text.text[self.text.offset(listed.span) : self.text.end_of(entry)]
-        return not listed.items or (order != sorted(order) and not remarks)
-
-    def _write_list(self, edit: SetLines, node: Node, entry: Entry | None) -> None:
-        """Write a list as a whole: in a block one line below the other, else in brackets."""
-        lines = [_flow(line.fields) for line in edit.lines]
+        fresh = [_flow(line.fields) for line in edit.lines]
         if entry is None and isinstance(node, Mapping) and not self.text.is_flow(node):
             first = next(iter(node.entries.values())).key.span
-            indent = " " * (first.column - 1)
-            place = self.text.line_start(self.text.offset(first))
-            self.after[place] += [f"{indent}{edit.key}:", *(f"{indent}  - {one}" for one in lines)]
-            return
-        column = _column(node) + len(f"{edit.key}: [")
-        wide = column + sum(map(len, lines)) + 2 * len(lines) > WIDE
-        between = f",{self.text.line_end}{' ' * column}" if wide else ", "
-        self.set_keys(edit.part, [(edit.key, f"[{between.join(lines)}]")])
-
-    def _insert(self, lines: Iterable[ListLine], entry: Entry, listed: Items) -> None:
-        """Put new lines behind the item they follow, or before the first."""
-        before: Node | None = None
-        for line in lines:
-            if line.was is not None:
-                before = listed.items[line.was]
-            elif self.text.is_flow(listed):
-                self._insert_in_brackets(_flow(line.fields), before, listed)
-            else:
-                place = self.text.end_of_node(before) if before else self.text.after_colon(entry)
-                dash = " " * (listed.span.column - 1)
-                self.after[self.text.next_line(place)].append(f"{dash}- {_flow(line.fields)}")
-
-    def _insert_in_brackets(self, new: str, before: Node | None, listed: Items) -> None:
-        """An item that starts a line keeps its own; a remark stays behind the item it is on."""
-        first, follows = listed.items[0], listed.items.index(before) + 1 if before else 0
-        indent = " " * (first.span.column - 1)
-        last = before if before and follows == len(listed.items) else None
-        item = last or listed.items[follows]
-        place = self.text.end_of_node(last) if last else self.text.offset(item.span)
-        own = item is not first and self.text.starts_line(self.text.offset(item.span))
-        own = own or self.text.width_at(place) + len(new) + 2 > WIDE
-        gap = f"{self.text.line_end}{indent}" if own else " "
-        left, remark, _ = self.text.rest_of_line(place).partition("#")
-        if last is None:
-            self.patches.append(Patch(place, place, f"{new},{gap}"))
-        elif not remark or "]" in left:
-            self.patches.append(Patch(place, place, f",{gap}{new}"))
+            indent, place = " " * (first.column - 1), self.text.line_start(self.text.offset(first))
+            self.after[place] += [f"{indent}{edit.key}:", *(f"{indent}  - {one}" for one in fresh)]
+        elif entry and listed and listed.span > entry.key.span and not self.text.is_flow(listed):
+            self.patches.append(self._block(edit, entry, listed, fresh))
         else:
-            comma = Patch(place, place, ",")
-            self.patches += [comma] if "," not in left and comma not in self.patches else []
-            self.after[self.text.next_line(place)].append(f"{indent}{new},")
+            if entry:
+                self._bare(edit, self.text.after_colon(entry), self.text.end_of(entry))
+            column = (entry.key.span.column - 1 if entry else _column(node)) + len(edit.key) + 3
+            wide = column + sum(map(len, fresh)) + 2 * len(fresh) > WIDE
+            between = f",{self.text.line_end}{' ' * column}" if wide else ", "
+            self.set_keys(edit.part, [(edit.key, f"[{between.join(fresh)}]")])
 
-    def _renew(self, item: Node, fields: tuple[tuple[str, str], ...]) -> None:
-        """Write into an item what it does not say yet; one that says more is written as a whole."""
-        if not isinstance(item, Mapping) or set(item.entries) - {key for key, _ in fields}:
-            start, end = self.text.offset(item.span), self.text.end_of_node(item)
-            self.patches.append(Patch(start, end, _flow(fields)))
-            return
-        old = [f for f in fields if f[0] in item.entries and f[1] != _text(item, f[0])]
-        new = [f for f in fields if f[0] not in item.entries]
-        self.patches += self._replaced(item, old)
-        if self.text.is_flow(item):
-            self._new_keys(item, new)
-            return
-        last = list(item.entries.values())[-1]
-        indent = " " * _column(item)
-        place = self.text.next_line(self.text.end_of(last))
-        self.after[place] += [f"{indent}{key}: {value}" for key, value in new]
+    def _bare(self, edit: SetLines, start: int, end: int) -> str:
+        """Return a text that is written anew, unless a remark would be lost with it."""
+        if "#" in self.text.text[start:end]:
+            where = f'{edit.key} of "{edit.part}"'
+            raise Refusal(f"{where} has remarks (#) amid its values: put them above or behind")
+        return self.text.text[start:end]
+
+    def _block(self, edit: SetLines, entry: Entry, listed: Items, fresh: list[str]) -> Patch:
+        """Lay the lines of a block in order; what stands above an item and behind it goes along."""
+        text, starts = self.text, [self.text.next_line(self.text.after_colon(entry))]
+        for item in listed.items:
+            starts.append(text.next_line(text.end_of_node(item)))
+        found, dash = "", f"{' ' * (listed.span.column - 1)}- "
+        for line, new in zip(edit.lines, fresh, strict=True):
+            if line.was is None:
+                found += f"{dash}{new}{text.line_end}"
+                continue
+            item, end = listed.items[line.was], starts[line.was + 1]
+            start, stop = text.offset(item.span), text.end_of_node(item)
+            same = self._bare(edit, start, stop) if line.anew else text.text[start:stop]
+            behind = text.text[stop:end] or text.line_end
+            found += text.text[starts[line.was] : start] + (new if line.anew else same) + behind
+        return Patch(starts[0], starts[-1], found)
 
     def _entry(self, part: str) -> Entry:
         groups = (self.top.get(group) for group in GROUPS)
@@ -343,11 +299,6 @@ def _column(node: Node) -> int:
     """Return how many columns stand before the first key of a mapping."""
     first = next(iter(node.entries.values()), None) if isinstance(node, Mapping) else None
     return first.key.span.column - 1 if first else 0
-
-
-def _text(node: Mapping, key: str) -> str:
-    value = node.get(key)
-    return value.text if isinstance(value, Scalar) else ""
 
 
 def _flow(fields: Fields) -> str:
