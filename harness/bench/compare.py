@@ -278,7 +278,7 @@ def proposals(protocol: Protocol, values: Mapping[str, ReadValue]) -> list[Corre
         why = table.why + UNEXPECTED * bool(table.failed)
         if not table.wrong:
             line = table.motor.at("measured").line
-            found.append(Correction(table.motor.id, line, f"`{table.text}`", why))
+            found.append(Correction(table.motor.id, line, f"`measured: {table.text}`", why))
     return found
 
 

@@ -120,18 +120,6 @@ class Edit:
 
 
 @dataclass(frozen=True, slots=True)
-class ThrottlePoint:
-    """What a reading is to the tables of the motors on one ESC.
-
-    `key`: current or volts, at a `throttle` from 0 to 1; `shares`: of the current, by motor.
-    """
-
-    throttle: float
-    key: str
-    shares: Mapping[str, float]
-
-
-@dataclass(frozen=True, slots=True)
 class Turn:
     """What to turn round when a surface goes wrong, by what else goes wrong.
 
@@ -154,7 +142,7 @@ class BenchTest:
     `id` is the same whatever else is in the plan. `title` says what to do; `how` adds to it;
     `origin`: where the expected value comes from; `mend`: what to do when it fails; `propellers`:
     off, on, or "" where nothing can turn; `codes`: label codes of the leads it is about; `edit`:
-    what the measured value may change in the plan; `point`: where it stands in tables of motors;
+    what the measured value may change in the plan; `point`: a throttle, and amps or volts there;
     `turn`: of a direction, what its `mend` is drawn from when the other directions are known.
     """
 
@@ -168,7 +156,7 @@ class BenchTest:
     parts: tuple[str, ...] = ()
     codes: tuple[str, ...] = ()
     edit: Edit | None = None
-    point: ThrottlePoint | None = None
+    point: tuple[float, str] | None = None
     turn: Turn | None = None
 
 

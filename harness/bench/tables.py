@@ -13,9 +13,8 @@ from harness.bench.protocol import Protocol, percent
 from harness.parts.motor import Motor, MotorReading
 from harness.plan.load import parse_plan
 from harness.plan.plan import Plan
-from harness.plan.rewrite import ListLine, SetLines, apply
-
-Lines = Mapping[float, MotorReading]
+from harness.plan.rewrite import SetKey, apply
+from harness.reading.problems import PlanError
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +26,7 @@ class MeasuredTable:
     """
 
     motor: Motor
-    read: Lines
+    read: Mapping[float, MotorReading]
     lines: tuple[MotorReading, ...]
     tests: tuple[str, ...]
     failed: tuple[str, ...]
@@ -35,29 +34,16 @@ class MeasuredTable:
 
     @property
     def text(self) -> str:
-        """Return the key with its value, as a plan has it on one line."""
-        lines = (
-            ", ".join(f"{key}: {value}" for key, value in fields_of(one)) for one in self.lines
-        )
-        return f"measured: [{', '.join(f'{{{line}}}' for line in lines)}]"
+        """Return it as a plan has it on one line."""
+        lines = (", ".join(map(": ".join, fields_of(one))) for one in self.lines)
+        return f"[{', '.join(f'{{{line}}}' for line in lines)}]"
 
     @property
     def why(self) -> str:
         """Say where it comes from, and what a current without its volts is taken for."""
         bare = [percent(throttle) for throttle, one in self.read.items() if not one.volts]
-        taken = (
-            ", at the volts of full throttle" if self.motor.full_volts() else ", at nominal volts"
-        )
-        return f"read with a wattmeter{f' ({spoken(bare)}{taken})' if bare else ''}"
-
-    @property
-    def edit(self) -> SetLines:
-        """Return what changes in the plan's text."""
-        was = {one.throttle: place for place, one in enumerate(self.motor.measured)}
-        return SetLines(self.motor.id, "measured", tuple(
-            ListLine(was.get(one.throttle), fields_of(one), one.throttle in self.read)
-            for one in self.lines
-        ))  # fmt: skip
+        volts = "those of full throttle" if self.motor.full_volts() else "the nominal ones"
+        return "read with a wattmeter" + f" ({spoken(bare)} without volts: {volts})" * bool(bare)
 
 
 def fields_of(one: MotorReading) -> tuple[tuple[str, str], ...]:
@@ -73,24 +59,33 @@ def tables_of(
 
     `numbers` by test, in A and V; `failed`: those that missed what was expected.
     """
-    tests = {name: test.point for name, test in protocol.tests.items() if name in numbers}
+    read_in = {
+        name: test for name, test in protocol.tests.items() if test.point and name in numbers
+    }
     for motor in protocol.motors.values():
         read: dict[float, dict[str, float]] = defaultdict(dict)
-        names = [name for name, point in tests.items() if point and motor.id in point.shares]
+        names = [name for name, test in read_in.items() if motor.id in test.parts]
         for name in names:
-            if point := tests[name]:
-                share = point.shares[motor.id] if point.key == "current" else 1.0
-                read[point.throttle][point.key] = numbers[name] * share
-        lines = {at: MotorReading(throttle=at, current=values["current"], volts=values.get("volts"))
-                 for at, values in read.items() if "current" in values}  # fmt: skip
-        known = {fields_of(one) for one in motor.measured}
-        lines = {at: line for at, line in lines.items() if fields_of(line) not in known}
+            throttle, what = read_in[name].point or (0.0, "")
+            share = _share(motor, protocol, read_in[name].parts) if what == "amps" else 1.0
+            read[throttle][what] = numbers[name] * share
+        lines = {at: line for at, values in read.items() if "amps" in values
+                 if (line := MotorReading(throttle=at, current=values["amps"],
+                                          volts=values.get("volts")))
+                 and fields_of(line) not in map(fields_of, motor.measured)}  # fmt: skip
         if lines:
             whole = {one.throttle: one for one in motor.measured} | lines
             rising = tuple(whole[at] for at in sorted(whole))
             bad = tuple(name for name in names if name in failed)
             wrong = "" if bad else next(_wrong(motor, rising), "")
             yield MeasuredTable(motor, lines, rising, tuple(names), bad, wrong)
+
+
+def _share(motor: Motor, protocol: Protocol, parts: Collection[str]) -> float:
+    """Return what part of a current is a motor's: by full throttle, of those on one ESC."""
+    full = {name: one.full() for name, one in protocol.motors.items() if name in parts}
+    amps = {name: figure.number for name, figure in full.items() if figure is not None}
+    return amps[motor.id] / sum(amps.values())
 
 
 def _wrong(motor: Motor, lines: tuple[MotorReading, ...]) -> Iterator[str]:
@@ -104,13 +99,12 @@ def _wrong(motor: Motor, lines: tuple[MotorReading, ...]) -> Iterator[str]:
 def plan_text(plan: Plan, tables: Collection[MeasuredTable]) -> str:
     """Return the text of a plan with some tables in it, and everything else as it stood.
 
-    Raises Refusal where other parts share the text that would change; PlanError where the whole
-    would be no plan.
+    Raises Refusal where that would be no plan: another part shares the text that changes.
     """
-    wanted = {motor.id: motor.measured for motor in plan.of(Motor)}
-    wanted |= {table.motor.id: table.lines for table in tables}
-    text = apply(plan, [table.edit for table in tables])
-    for motor in parse_plan(Source(plan.source.name, text)).of(Motor):
-        if [*map(fields_of, motor.measured)] != [*map(fields_of, wanted[motor.id])]:
-            raise Refusal(f'the table of "{motor.id}" shares its text (&, *): write it out first')
+    text = apply(plan, [SetKey(table.motor.id, "measured", table.text) for table in tables])
+    try:
+        parse_plan(Source(plan.source.name, text))
+    except PlanError as error:
+        why = error.problems[0].message
+        raise Refusal(f"with what was read it would be no plan: {why}; write it by hand") from None
     return text

@@ -12,15 +12,7 @@ from dataclasses import dataclass
 from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE
 from harness.bench.leads_and_supplies import PRACTICE, pulled_out
-from harness.bench.protocol import (
-    BenchTest,
-    ExpectedRange,
-    Section,
-    ThrottlePoint,
-    Word,
-    band,
-    percent,
-)
+from harness.bench.protocol import BenchTest, ExpectedRange, Section, Word, band, percent
 from harness.bench.workbench import CORNERS, FRESH, Bench, by_id, running, throttles_of
 from harness.electrics.packs import motor_packs
 from harness.electrics.sampling import MEASURED, METERED
@@ -73,15 +65,13 @@ class Wattmeter:
         how: tuple[str, ...] = (),
     ) -> BenchTest:  # fmt: skip
         """Return one reading; its id is that of the first motor."""
-        at, ids = self.throttle, [motor.id for motor in self.motors]
-        full = {m.id: figure.number for m in self.motors if (figure := m.full()) is not None}
-        shares = {name: number / sum(full.values()) for name, number in full.items()}
-        stem = f"throttle-{what}.{ids[0]}"
+        ids = [motor.id for motor in self.motors]
+        name = f"throttle-{what}.{ids[0]}"
+        name = f"full-{name}" if self.throttle == 1 else f"part-{name}.{100 * self.throttle:g}"
         return BenchTest(
-            f"full-{stem}" if at == 1 else f"part-{stem}.{100 * at:g}",
-            f"{title} {spoken(ids)} at {self.stick}, at the battery wires of {self.esc}",
+            name, f"{title} {spoken(ids)} at {self.stick}, at the battery wires of {self.esc}",
             expected, origin, mend, how, "on", (*ids, self.esc), self.bench.codes([self.esc]),
-            point=ThrottlePoint(at, "current" if what == "amps" else what, shares),
+            point=(self.throttle, what),
         )  # fmt: skip
 
 
@@ -110,10 +100,8 @@ def _amps(meter: Wattmeter, drawn: tuple[float, float], full: tuple[float, float
     if meter.throttle < 1:
         expected = band(CURRENT, None, _metered(full)[1], _metered(drawn), origin)
         origin = f"no more than at full throttle; usually {origin}"
-        mend = (
-            "no full throttle before you know why: an ESC whose ends are not calibrated, a larger"
-            f" {turning(meter.bench.plan).one} than the plan has, or a motor that binds"
-        )
+        mend = "no full throttle before you know why: an ESC that is not calibrated, a larger"
+        mend += f" {turning(meter.bench.plan).one} than the plan has, or a motor that binds"
     part = meter.bench.plan.parts[meter.esc]
     feeds = part.makes is not None and not pulled_out(part)
     how = ("less what the meter shows with the motor off: its BEC takes that",) if feeds else ()

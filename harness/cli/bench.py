@@ -10,7 +10,6 @@ from harness.cli.plans import needs_file, refuse_protected, wiring_of, write_fil
 from harness.cli.say import say
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
     from pathlib import Path
 
     from harness.bench.compare import Comparison
@@ -41,27 +40,17 @@ def record(plan: str, results: str, write: bool, to: str) -> int | None:
     _keep(comparison, before, path, to, plan if text else None)
     if text:
         write_plan(plan, wiring.plan, text)
-    if comparison.tables:
-        say(_told(comparison.tables, plan, write), to_error=True)
+    where = f"written into {plan}" if write else "not written into the plan without --write"
+    for table in comparison.tables:
+        say(_told(table, where), to_error=True)
     return CLEAN if comparison.passed else FINDINGS
 
 
-def _told(tables: Iterable[MeasuredTable], plan: str, write: bool) -> str:
-    """Say which currents by throttle went into the plan, which not, and why."""
-    from harness.base.near import spoken
-    from harness.bench.protocol import percent
-
-    lines = []
-    for table in tables:
-        read = f"measured of {table.motor.id} ({spoken(map(percent, sorted(table.read)))} throttle)"
-        if table.wrong:
-            lines.append(f"not for the plan: {read}: {table.wrong}")
-        elif table.held:
-            lines.append(f"not written: {read}: {spoken(table.held)} not as expected")
-        else:
-            lines.append(f"written into {plan}: {read}" if write else
-                         f"nothing is written into the plan without --write: {read}")  # fmt: skip
-    return "\n".join(lines)
+def _told(table: MeasuredTable, where: str) -> str:
+    """Say whether what was read of a motor went into the plan, and why not."""
+    out = f"{', '.join(table.failed)} not as expected" if table.failed else table.wrong
+    how = f"not for the plan ({out})" if out else where
+    return f"measured of {table.motor.id}, {len(table.read)} throttles: {how}"
 
 
 def _keep(

@@ -7,14 +7,15 @@ place where the parser saw the part. Comments, order, quotes and line ends of th
 from __future__ import annotations
 
 import difflib
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import PurePath
 
 from harness.base.refusal import Refusal
+from harness.base.span import LINE_END, Span
 from harness.parts.kinds import GROUPS
-from harness.plan.patched_text import Patch, PatchedText
 from harness.plan.plan import HEAD, Plan
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose
 
@@ -46,28 +47,113 @@ class SetChannel:
     fields: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ListLine:
-    """One mapping of a list. `was`: which of the list's items it is now, None: a new one.
-
-    `fields`: the whole of it, key and value as written; `anew`: the item does not say that yet.
-    """
-
-    was: int | None
-    fields: tuple[tuple[str, str], ...]
-    anew: bool = True
+Edit = SetKey | AddPart | SetChannel
 
 
-@dataclass(frozen=True, slots=True)
-class SetLines:
-    """The list at a key of one part: every line that is to stand there, those that stay too."""
-
-    part: str
-    key: str
-    lines: tuple[ListLine, ...]
+_ANCHOR = re.compile(r"&\S+\s*")
+_ALIAS = re.compile(r"\s*\*[^\s,\[\]{}]+")
+_COLON = re.compile(r"\s*:")
 
 
-Edit = SetKey | AddPart | SetChannel | SetLines
+@dataclass(frozen=True, slots=True, order=True)
+class Patch:
+    """The text from `start` to `end` becomes `new`; both are offsets, equal for an insertion."""
+
+    start: int
+    end: int
+    new: str
+
+
+class PatchedText:
+    """A plan's text by offset. Offsets count characters from 0, spans lines and columns from 1."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.end = len(text)
+        breaks = list(LINE_END.finditer(text))
+        self.line_end = breaks[0][0] if breaks else "\n"
+        self._starts = [0, *(found.end() for found in breaks)]
+
+    def offset(self, span: Span) -> int:
+        """Return where a span starts."""
+        return self._at(span.line, span.column)
+
+    def _at(self, line: int, column: int) -> int:
+        there = line <= len(self._starts)
+        return min(self._starts[line - 1] + column - 1, self.end) if there else self.end
+
+    def is_alias(self, entry: Entry) -> bool:
+        """Say whether an entry's value stands elsewhere, before its key."""
+        return entry.node.span < entry.key.span
+
+    def is_flow(self, node: Node) -> bool:
+        """Say whether a mapping is written in braces, a list in brackets."""
+        return self.text[self._content(node)] in "{["
+
+    def _content(self, node: Node) -> int:
+        """Return where a node begins behind its anchor."""
+        start = self.offset(node.span)
+        anchor = _ANCHOR.match(self.text, start)
+        return anchor.end() if anchor else start
+
+    def inside(self, node: Mapping) -> int:
+        """Return the offset behind the opening brace."""
+        return self._content(node) + 1
+
+    def after_colon(self, entry: Entry) -> int:
+        """Return the offset behind a key and its colon, if it has one."""
+        end = self._at(entry.key.span.end_line, entry.key.span.end_column)
+        colon = _COLON.match(self.text, end)
+        return colon.end() if colon else end
+
+    def end_of(self, entry: Entry) -> int:
+        """Return where an entry ends: behind the last sign of its value."""
+        if self.is_alias(entry):
+            end = _ALIAS.match(self.text, self.after_colon(entry))
+            return end.end() if end else self.after_colon(entry)
+        return max(self.end_of_node(entry.node), self.after_colon(entry))
+
+    def end_of_node(self, node: Node) -> int:
+        """Return where a node ends; the parser's own end of a block lies further down."""
+        if isinstance(node, Mapping) and node.entries and not self.is_flow(node):
+            return self.end_of(list(node.entries.values())[-1])
+        if isinstance(node, Items) and node.items and not self.is_flow(node):
+            last = node.items[-1]
+            return self.end_of_node(last) if last.span > node.span else self._end_of_text(node)
+        return self._end_of_text(node)
+
+    def _end_of_text(self, node: Node) -> int:
+        start = self._content(node)
+        end = max(start, self._at(node.span.end_line, node.span.end_column))
+        return start + len(self.text[start:end].rstrip())
+
+    def line_start(self, offset: int) -> int:
+        """Return where the line begins that holds `offset`."""
+        return max(start for start in self._starts if start <= offset)
+
+    def next_line(self, offset: int) -> int:
+        """Return where the line after the one with `offset` begins, or the end of the text."""
+        return min((start for start in self._starts if start > offset), default=self.end)
+
+    def width_at(self, offset: int) -> int:
+        """Return how many columns the line with `offset` has."""
+        line = self.text[self.line_start(offset) : self.next_line(offset)]
+        return len(line.rstrip("\r\n\x85\u2028\u2029"))
+
+    def new_lines(self, offset: int, lines: Iterable[str]) -> Patch:
+        """Return whole new lines at the beginning of a line, or at the end of the text."""
+        new = "".join(f"{line}{self.line_end}" for line in lines)
+        open_end = offset == self.end and offset and not LINE_END.match(self.text, offset - 1)
+        return Patch(offset, offset, f"{self.line_end}{new}" if open_end else new)
+
+    def patched(self, patches: Iterable[Patch]) -> str:
+        """Return the text with all patches; of several at one place the first comes first."""
+        text = self.text
+        order = sorted(enumerate(patches), key=lambda item: (item[1].start, item[1].end, item[0]))
+        for _, patch in reversed(order):
+            text = text[: patch.start] + patch.new + text[patch.end :]
+        return text
+
 
 WIDE = 100
 """Columns that a line of a plan should not go beyond."""
@@ -89,8 +175,6 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
             keys[edit.part].append((edit.key, edit.value))
         elif isinstance(edit, AddPart):
             editing.add_part(edit)
-        elif isinstance(edit, SetLines):
-            editing.set_lines(edit)
         else:
             editing.set_channel(edit)
     for part, fields in keys.items():
@@ -206,15 +290,30 @@ class _Editing:
             self.patches.append(self._valued(entry, _flow(fields)))
             return
         assert isinstance(node, Mapping)
+        fields = [(key, self._wrapped(node, key, value)) for key, value in fields]
         new = [(key, value) for key, value in fields if key not in node.entries]
         self.patches += self._replaced(node, [f for f in fields if f not in new])
         self._new_keys(node, new)
+
+    def _wrapped(self, node: Mapping, key: str, value: str) -> str:
+        """Break a list of mappings between them where the line would grow too wide."""
+        first = next(iter(node.entries.values()), None)
+        column = (first.key.span.column if first else 1) + len(key) + 2
+        fits = column + len(value) <= WIDE or not value.startswith("[{")
+        return value if fits else value.replace("}, ", f"}},{self.text.line_end}{' ' * column}")
 
     def _replaced(self, node: Mapping, fields: Fields) -> Iterator[Patch]:
         for key, value in fields:
             entry = node.entries[key]
             start, end = self.text.offset(entry.node.span), self.text.end_of(entry)
             stands = end > start and not self.text.is_alias(entry)
+            if isinstance(entry.node, Items) and stands:
+                stands = False
+                if "#" in self.text.text[self.text.after_colon(entry) : end]:
+                    what = f"the list {key} on line {entry.key.span.line}"
+                    raise Refusal(
+                        f"{what} has remarks (#) amid its values: put them above it first"
+                    )
             yield Patch(start, end, value) if stands else self._valued(entry, value)
 
     def _valued(self, entry: Entry, value: str) -> Patch:
@@ -237,50 +336,6 @@ class _Editing:
         place = self.text.line_start(self.text.offset(first.key.span))
         self.after[place] += [f"{indent}{key}: {value}" for key, value in fields]
 
-    def set_lines(self, edit: SetLines) -> None:
-        """Give a list its lines: a block keeps its remarks, brackets are written anew."""
-        node = self._entry(edit.part).node
-        entry = node.entries.get(edit.key) if isinstance(node, Mapping) else None
-        listed = entry.node if entry and isinstance(entry.node, Items) else None
-        fresh = [_flow(line.fields) for line in edit.lines]
-        if entry is None and isinstance(node, Mapping) and not self.text.is_flow(node):
-            first = next(iter(node.entries.values())).key.span
-            indent, place = " " * (first.column - 1), self.text.line_start(self.text.offset(first))
-            self.after[place] += [f"{indent}{edit.key}:", *(f"{indent}  - {one}" for one in fresh)]
-        elif entry and listed and listed.span > entry.key.span and not self.text.is_flow(listed):
-            self.patches.append(self._block(edit, entry, listed, fresh))
-        else:
-            if entry:
-                self._bare(edit, self.text.after_colon(entry), self.text.end_of(entry))
-            column = (entry.key.span.column - 1 if entry else _column(node)) + len(edit.key) + 3
-            wide = column + sum(map(len, fresh)) + 2 * len(fresh) > WIDE
-            between = f",{self.text.line_end}{' ' * column}" if wide else ", "
-            self.set_keys(edit.part, [(edit.key, f"[{between.join(fresh)}]")])
-
-    def _bare(self, edit: SetLines, start: int, end: int) -> str:
-        """Return a text that is written anew, unless a remark would be lost with it."""
-        if "#" in self.text.text[start:end]:
-            where = f'{edit.key} of "{edit.part}"'
-            raise Refusal(f"{where} has remarks (#) amid its values: put them above or behind")
-        return self.text.text[start:end]
-
-    def _block(self, edit: SetLines, entry: Entry, listed: Items, fresh: list[str]) -> Patch:
-        """Lay the lines of a block in order; what stands above an item and behind it goes along."""
-        text, starts = self.text, [self.text.next_line(self.text.after_colon(entry))]
-        for item in listed.items:
-            starts.append(text.next_line(text.end_of_node(item)))
-        found, dash = "", f"{' ' * (listed.span.column - 1)}- "
-        for line, new in zip(edit.lines, fresh, strict=True):
-            if line.was is None:
-                found += f"{dash}{new}{text.line_end}"
-                continue
-            item, end = listed.items[line.was], starts[line.was + 1]
-            start, stop = text.offset(item.span), text.end_of_node(item)
-            same = self._bare(edit, start, stop) if line.anew else text.text[start:stop]
-            behind = text.text[stop:end] or text.line_end
-            found += text.text[starts[line.was] : start] + (new if line.anew else same) + behind
-        return Patch(starts[0], starts[-1], found)
-
     def _entry(self, part: str) -> Entry:
         groups = (self.top.get(group) for group in GROUPS)
         return next(g.entries[part] for g in groups if isinstance(g, Mapping) and part in g.entries)
@@ -293,12 +348,6 @@ def _before(node: Mapping, number: str) -> Entry | None:
         return entries[-1]
     lower = [e for e in entries if e.key.text.isdecimal() and int(e.key.text) < int(number)]
     return max(lower, key=lambda e: int(e.key.text)) if lower else None
-
-
-def _column(node: Node) -> int:
-    """Return how many columns stand before the first key of a mapping."""
-    first = next(iter(node.entries.values()), None) if isinstance(node, Mapping) else None
-    return first.key.span.column - 1 if first else 0
 
 
 def _flow(fields: Fields) -> str:
