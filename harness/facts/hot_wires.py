@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 
 from harness.base.units import WireSize
 from harness.facts.cures import thicker
-from harness.facts.currents import amps, currents, derated, single_supplies, worst_of_runs
-from harness.facts.supplied import from_weak_supply
+from harness.facts.currents import amps, currents, derated
+from harness.facts.supplied import only_supplies, worst_leads
 from harness.parts.contacts import Port
 from harness.parts.figure import Figure
 from harness.wiring.build import PortId, Wiring, build
@@ -88,8 +88,7 @@ def _hot(outcome: Outcome, row: LoadRow) -> HotWire | None:
 @fact
 def told_at_plugs(wiring: Wiring) -> frozenset[PortId]:
     """Return the plugs whose overload is reported: what their own wires come to is said there."""
-    each = (*worst_of_runs(wiring), *single_supplies(wiring))
-    return frozenset(joint.id for joint in each if not from_weak_supply(wiring, joint.mate))
+    return frozenset(joint.id for joint in (*only_supplies(wiring), *worst_leads(wiring)))
 
 
 def heat_words(hot: HotWire | None) -> str:

@@ -30,10 +30,11 @@ from harness.documents.figures.sentences import (
     stray,
     title,
 )
-from harness.documents.figures.solved import QUANTITIES, SHOWN, SolvedPlan, blamed
+from harness.documents.figures.solved import QUANTITIES, SHOWN, SolvedPlan
 from harness.documents.figures.way import held_rows, way_rows
 from harness.electrics.flows import held
 from harness.electrics.margins import HIGHEST, LOWEST, LOWEST_SECONDS
+from harness.electrics.network import blamed
 from harness.electrics.rows import KINDS, LoadRow, rows_of
 from harness.facts.currents import currents
 from harness.facts.mend_first import refuse_before

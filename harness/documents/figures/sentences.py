@@ -8,9 +8,10 @@ import numpy as np
 
 from harness.base.near import counted, spoken
 from harness.documents.figures import NEAR, OVER, figure, lost, percent, plainly, tone_of
-from harness.documents.figures.solved import SolvedPlan, blamed
+from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.flows import flows_of
 from harness.electrics.margins import LOWEST
+from harness.electrics.network import blamed
 from harness.electrics.ohms import Assumed
 from harness.electrics.rows import LoadRow
 from harness.electrics.supplies import barred

@@ -37,23 +37,12 @@ from __future__ import annotations
 import math
 
 from harness.base.finding import Finding, Severity
-from harness.facts.currents import (
-    Bears,
-    Joint,
-    amps,
-    contact_bears,
-    over,
-    peak_numbers,
-    single_supplies,
-    told,
-    when,
-    worst_of_runs,
-)
+from harness.facts.currents import Bears, Joint, amps, contact_bears, over, peak_numbers, told, when
 from harness.facts.homes import ways_home
 from harness.facts.hot_wires import heat_words, hot_wires, leads_for
 from harness.facts.rails import from_a_regulator, one_lead
 from harness.facts.signals import is_channel
-from harness.facts.supplied import from_weak_supply
+from harness.facts.supplied import worst_leads
 from harness.facts.wording import joined
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
@@ -62,10 +51,7 @@ from harness.rules.rule import Desk, Findings, rule
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report the worst joint of each run; a rail's only supply has a rule of its own."""
-    alone = {joint.rail for joint in single_supplies(desk.wiring)}
-    for joint in worst_of_runs(desk.wiring):
-        if joint.rail and (joint.rail in alone or from_weak_supply(desk.wiring, joint.mate)):
-            continue
+    for joint in worst_leads(desk.wiring):
         yield _finding(desk, joint, contact_bears(desk.wiring))
 
 

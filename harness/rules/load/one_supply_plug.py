@@ -40,19 +40,10 @@ from __future__ import annotations
 import math
 
 from harness.base.finding import Finding, Severity
-from harness.facts.currents import (
-    Joint,
-    amps,
-    contact_bears,
-    over,
-    peak_numbers,
-    single_supplies,
-    told,
-    when,
-)
+from harness.facts.currents import Joint, amps, contact_bears, over, peak_numbers, told, when
 from harness.facts.hot_wires import heat_words, hot_wires, leads_for
 from harness.facts.rails import from_a_regulator, one_lead
-from harness.facts.supplied import from_weak_supply
+from harness.facts.supplied import only_supplies
 from harness.rules.rule import Desk, Findings, rule
 
 MOST_LEADS = 4
@@ -62,9 +53,8 @@ MOST_LEADS = 4
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report a rail's only plug, unless its supply is too weak as it is."""
-    for joint in single_supplies(desk.wiring):
-        if not from_weak_supply(desk.wiring, joint.mate):
-            yield _finding(desk, joint)
+    for joint in only_supplies(desk.wiring):
+        yield _finding(desk, joint)
 
 
 def _advice(desk: Desk, joint: Joint, leads: int) -> str:

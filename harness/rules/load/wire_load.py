@@ -42,6 +42,7 @@ from harness.facts.currents import (
     Bears,
     amps,
     case_numbers,
+    contact_bears,
     currents,
     derated,
     number,
@@ -78,10 +79,16 @@ MOST_LEADS = 4
 def check(desk: Desk) -> Findings:
     """Report each part once, at the wire that is worst off."""
     rated = {lead.id for lead in desk.plan.of(PowerLead) if lead.rated is not None}
-    plugs = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
+    heavy = {part for part, _ in told_at_plugs(desk.wiring)}
+    plugs = dict[str, float]()
+    for joint in overloaded(desk.wiring):
+        share = _share(joint.flow, contact_bears(desk.wiring))
+        plugs[joint.id[0]] = max(share, plugs.get(joint.id[0], 0.0))
     hot = dict(hot_wires(desk.wiring))
     for name, (port, flow, bears) in _worst(desk).items():
-        told = port.form is Form.THREE_PIN and name in plugs
+        # Where its plug is told, or the leads side by side that mend plugs mend its wire as well.
+        mended = name in heavy or _share(flow, bears) <= plugs.get(name, 0.0)
+        told = port.form is Form.THREE_PIN and mended
         if not told and bears.exceeded(flow) and name not in rated:
             yield _finding(desk, port, flow, bears, hot.pop(port.id, None))
     for wire in hot.values():
