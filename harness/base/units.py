@@ -76,12 +76,10 @@ VOLTAGE = Dimension("voltage", "V", {"V": 1.0, "mV": 1e-3}, "7.4 V", shown=("V",
 CURRENT = Dimension("current", "A", {"A": 1.0, "mA": 1e-3}, "40 A", shown=("A", "mA"))
 CHARGE = Dimension("charge", "Ah", {"Ah": 1.0, "mAh": 1e-3}, "5 Ah", shown=("Ah", "mAh"))
 RESISTANCE = Dimension(
-    "resistance",
-    "ohm",
-    _with_micro(_with_omega({"ohm": 1.0, "mohm": 1e-3, "uohm": 1e-6, "kohm": 1e3})),
-    "12 mohm",
+    "resistance", "ohm",
+    _with_micro(_with_omega({"ohm": 1.0, "mohm": 1e-3, "uohm": 1e-6, "kohm": 1e3})), "12 mohm",
     shown=("ohm", "mohm", "uohm"),
-)
+)  # fmt: skip
 CAPACITANCE = Dimension(
     "capacitance", "F", _with_micro({"uF": 1e-6, "mF": 1e-3, "F": 1.0}), "220 uF", shown=("F", "uF")
 )

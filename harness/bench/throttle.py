@@ -55,11 +55,6 @@ class Wattmeter:
     motors: tuple[Motor, ...]
     throttle: float
 
-    @property
-    def stick(self) -> str:
-        """Where the stick stands, in words."""
-        return "full throttle" if self.throttle == 1 else f"{percent(self.throttle)} throttle"
-
     def test(
         self, what: str, title: str, expected: ExpectedRange, origin: str, mend: str,
         how: tuple[str, ...] = (),
@@ -68,8 +63,9 @@ class Wattmeter:
         ids = [motor.id for motor in self.motors]
         name = f"throttle-{what}.{ids[0]}"
         name = f"full-{name}" if self.throttle == 1 else f"part-{name}.{100 * self.throttle:g}"
+        at = "full" if self.throttle == 1 else percent(self.throttle)
         return BenchTest(
-            name, f"{title} {spoken(ids)} at {self.stick}, at the battery wires of {self.esc}",
+            name, f"{title} {spoken(ids)} at {at} throttle, at the battery wires of {self.esc}",
             expected, origin, mend, how, "on", (*ids, self.esc), self.bench.codes([self.esc]),
             point=(self.throttle, what),
         )  # fmt: skip
@@ -91,7 +87,7 @@ def _readings(bench: Bench, function: str, esc: str) -> Iterator[BenchTest]:
             yield _amps(meter, drawn, full)
             yield meter.test("volts", "volts with", _volts(fed), ORIGIN, TOO_HIGH)
         elif why := solved.trouble(*cases):
-            bench.missing(f"{motors[0].id}: {meter.stick} has no solution ({why})")
+            bench.missing(f"{motors[0].id}: no solution at throttle {throttle:g} ({why})")
 
 
 def _amps(meter: Wattmeter, drawn: tuple[float, float], full: tuple[float, float]) -> BenchTest:

@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from harness.bench.compare import Comparison
-    from harness.bench.tables import MeasuredTable
     from harness.plan.results import Record
 
 
@@ -37,25 +36,18 @@ def record(plan: str, results: str, write: bool, to: str) -> int | None:
     text = plan_text(wiring.plan, ready) if write and ready else ""
     if text:
         refuse_protected(plan)
-    _keep(comparison, before, path, to, plan if text else None)
+    _keep(comparison, before, path, to)
     if text:
         write_plan(plan, wiring.plan, text)
     where = f"written into {plan}" if write else "not written into the plan without --write"
     for table in comparison.tables:
-        say(_told(table, where), to_error=True)
+        bad = f"{', '.join(table.failed)} not as expected" if table.failed else table.wrong
+        how = f"not for the plan ({bad})" if bad else where
+        say(f"measured of {table.motor.id}, {len(table.read)} throttles: {how}", to_error=True)
     return CLEAN if comparison.passed else FINDINGS
 
 
-def _told(table: MeasuredTable, where: str) -> str:
-    """Say whether what was read of a motor went into the plan, and why not."""
-    out = f"{', '.join(table.failed)} not as expected" if table.failed else table.wrong
-    how = f"not for the plan ({out})" if out else where
-    return f"measured of {table.motor.id}, {len(table.read)} throttles: {how}"
-
-
-def _keep(
-    comparison: Comparison, before: Record | None, path: Path | None, to: str, written: str | None
-) -> None:
+def _keep(comparison: Comparison, before: Record | None, path: Path | None, to: str) -> None:
     """Show the comparison, then keep it; one that cannot be kept has been seen at least."""
     from harness.bench.record import kept, record_text
     from harness.cli.say import printable
@@ -63,8 +55,7 @@ def _keep(
 
     after = kept(before, comparison) if path is not None else None
     if to == "json":
-        say(result_json(comparison, str(path) if after is not None else None, written),
-            end="")  # fmt: skip
+        say(result_json(comparison, str(path) if after is not None else None), end="")
     else:
         say("\n".join(printable(line) for line in result_lines(comparison)))
     if path is None:

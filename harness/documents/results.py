@@ -96,8 +96,8 @@ def offer(proposal: Correction) -> str:
     return f"{proposal.part} (plan line {proposal.line}): write {proposal.write}, {proposal.why}"
 
 
-def result_json(comparison: Comparison, kept: str | None, written: str | None = None) -> str:
-    """Return the comparison as JSON. `kept`, `written`: record and plan where changed."""
+def result_json(comparison: Comparison, kept: str | None) -> str:
+    """Return the comparison as JSON. `kept`: the record it was written into, or None."""
     results, protocol = comparison.results, comparison.protocol
     body = {
         "aircraft": protocol.aircraft, "date": results.date, "revision": protocol.revision,
@@ -110,7 +110,6 @@ def result_json(comparison: Comparison, kept: str | None, written: str | None = 
             for p in comparison.proposals
         ],
         "kept_in": kept,
-        "written_into": written,
     }  # fmt: skip
     return as_json(body)
 

@@ -143,9 +143,8 @@ def test_the_plan_is_changed_when_asked_and_only_then(folder: Path) -> None:
     assert new == old
     assert "# mine\n" in plan.read_text()
     after = plan.read_bytes()
-    again = run("record", "p.yaml", "r.yaml", "--write", "--to", "json")
+    assert run("record", "p.yaml", "r.yaml", "--write", "--to", "json").code == 0
     assert plan.read_bytes() == after
-    assert json.loads(again.out)["written_into"] is None
 
 
 @pytest.mark.parametrize(
