@@ -24,6 +24,7 @@ from harness.facts.rails import (
     consumers,
     fighting,
     kept,
+    name_of,
     nets_at,
     rails,
     rivals,
@@ -31,6 +32,7 @@ from harness.facts.rails import (
     volts_from,
 )
 from harness.facts.shorts import shorts
+from harness.facts.wording import volts as in_volts
 from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec, supply_figure
 from harness.parts.contacts import Contact
@@ -65,6 +67,17 @@ def beyond(wiring: Wiring, word: str, state: str) -> Iterator[tuple[Part, tuple[
     for source, parts in found.items():
         worst = tuple(sorted(parts, key=lambda b: (b.limit.number, b.part.id)))
         yield wiring.plan.parts[source], worst
+
+
+def gives(wiring: Wiring, source: Part, there: float, state: str) -> str:
+    """Say what a source gives in a state, and what of it arrives behind a diode on the way."""
+    own = source_volts(wiring, source, state)
+    named = {"empty": " when empty", "full": " fully charged"}.get(state, "")
+    full = named if source.holds_cells else ""
+    if own is None or round(own.number - there, 2) <= 0:
+        return f"{name_of(source)} gives {in_volts(there)}{full}"
+    first = f"{name_of(source)} gives {in_volts(own.number)}{full}"
+    return f"{first}, and {in_volts(there)} of it arrive behind a diode"
 
 
 def unlimited(wiring: Wiring, word: str, state: str) -> Iterator[Part]:
