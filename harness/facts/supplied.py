@@ -24,6 +24,7 @@ from harness.facts.rails import (
     consumers,
     fighting,
     kept,
+    meter_shift,
     name_of,
     nets_at,
     rails,
@@ -62,7 +63,10 @@ def beyond(wiring: Wiring, word: str, state: str) -> Iterator[tuple[Part, tuple[
         limit = part.known(wiring.plan.catalogue, word)
         if limit is None:
             continue
-        if (volts > limit.number + 1e-6) if word == "volts-max" else volts < limit.number - 1e-6:
+        # What a meter may differ by neither makes a fault nor takes one away.
+        both = (volts, volts - meter_shift(wiring, wiring.plan.parts[source]))
+        most, least = limit.number + 1e-6, limit.number - 1e-6
+        if min(both) > most if word == "volts-max" else max(both) < least:
             found[source].append(Beyond(part, volts, limit))
     for source, parts in found.items():
         worst = tuple(sorted(parts, key=lambda b: (b.limit.number, b.part.id)))
