@@ -22,6 +22,7 @@ from harness.electrics.outcome import Outcome
 from harness.electrics.packs import cautious_limit, cut_off, damage_volts, label_limit, packs_of
 from harness.electrics.solver.circuit import Array
 from harness.electrics.supplies import supply_bears
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import POLE_PINS, Form, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue
@@ -367,15 +368,21 @@ class _Maker:
         return found
 
     def rails(self) -> Iterator[LoadRow]:
-        """What passes a box whose rail has a stated limit."""
+        """What passes a box whose rail has a stated limit; what outputs take of an autopilot."""
         for part in sorted(self.plan.parts.values(), key=lambda p: p.id):
-            if part.rails and part.limit is not None:
-                limit = Limit("as stated", Figure(part.limit, f"plan line {part.at('limit').line}"))
+            if part.rails and part.limit is not None and not part.sets_outputs:
                 ports = self.wiring.by_part[part.id]
                 into = [np.maximum(self.outcome.into(*port.id), 0.0) for port in ports]
-                yield self._row(
-                    "rail", part, np.sum(into, axis=0), name=f"rail of {part.named()}", steady=limit
-                )
+                yield self._rail(part, part.limit, into, f"rail of {part.named()}")
+        for box in self.plan.of(Autopilot):
+            if box.limit is not None and box.rail == "logic":
+                out = [-self.outcome.into(box.id, name) for name in box.sockets]
+                yield self._rail(box, box.limit, out, f"outputs of {box.named()}", "burst")
+
+    def _rail(self, part: Part, most: float, flows: list[Array], name: str, *more: str) -> LoadRow:
+        limit = Limit("as stated", Figure(most, f"plan line {part.at('limit').line}"))
+        limits = dict.fromkeys(("steady", *more), limit)
+        return self._row("rail", part, np.sum(flows, axis=0), name=name, **limits)
 
 
 def _pack_limits(plan: Plan, pack: Pack) -> tuple[Limit | None, Limit | None]:
