@@ -27,7 +27,7 @@ from harness.parts.contacts import Form
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 from harness.wiring.leads import FIXED, LeadEnd, PhysicalLead
-from harness.wiring.ratings import THREE_PIN, Limit, connector_of, rating_of
+from harness.wiring.ratings import THREE_PIN, Limit, connector_of, rating_of, split_told
 
 SEVERAL = "; "
 NOTHING = "nothing"
@@ -181,6 +181,7 @@ def notes(facts: Facts, lead: PhysicalLead) -> list[str]:
     for fact in facts.wiring.plan.as_found:
         if fact.end in names:
             found.append(fact.words() + f", {fact.mended}" * bool(fact.mended))
+    found += [split_told(lead.part)] if split_told(lead.part) else []
     turned = [end for end in lead.near if end.mate is not None and end.mate.join.turned]
     found += [f"{end.name} sits turned" for end in turned]
     return [*found, lead.part.about] if lead.part.about else found

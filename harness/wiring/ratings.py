@@ -79,6 +79,11 @@ def split_of(part: Part) -> str:
     return str(getattr(part, "split", ""))
 
 
+def split_told(part: Part) -> str:
+    """Return the same in words: split at its plug; "" where the plan does not say."""
+    return str(getattr(part, "split_words", ""))
+
+
 def branches(wiring: Wiring, part: Part) -> list[Port]:
     """Return the ends of a lead on the side where it has more of them."""
     ports = wiring.by_part[part.id]
