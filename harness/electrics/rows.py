@@ -1,8 +1,6 @@
 """The figures of a solved harness, one row for every pack, supply, part, lead and plug.
 
-What a builder asks of each: how much current, how many volts arrive, how many get lost on the
-way, how much heat, how near to what it bears, how warm; in which operating case worst; and by
-which limits a row is judged.
+Amperes, volts, heat and the share of what each bears: in which case worst, by which limits.
 """
 
 from __future__ import annotations
@@ -371,8 +369,7 @@ class _Maker:
         """What passes a box whose rail has a stated limit; what outputs take of an autopilot."""
         for part in sorted(self.plan.parts.values(), key=lambda p: p.id):
             if part.rails and part.limit is not None and not part.sets_outputs:
-                ports = self.wiring.by_part[part.id]
-                into = [np.maximum(self.outcome.into(*port.id), 0.0) for port in ports]
+                into = [self.outcome.into(*p.id).clip(0) for p in self.wiring.by_part[part.id]]
                 yield self._rail(part, part.limit, into, f"rail of {part.named()}")
         for box in self.plan.of(Autopilot):
             if box.limit is not None and box.rail == "logic":

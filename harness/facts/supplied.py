@@ -9,15 +9,7 @@ from dataclasses import dataclass
 from harness.base.span import Span
 from harness.electrics.flow import Flow
 from harness.electrics.supplies import seconds_of
-from harness.facts.currents import (
-    Joint,
-    contact_bears,
-    currents,
-    over,
-    single_supplies,
-    told_currents,
-    worst_of_runs,
-)
+from harness.facts.currents import currents, over
 from harness.facts.rails import (
     FedPart,
     RailFeed,
@@ -40,7 +32,7 @@ from harness.parts.contacts import Contact
 from harness.parts.figure import Figure, stated
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
-from harness.wiring.build import Mate, Wiring
+from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 
 
@@ -282,30 +274,6 @@ def _when_mended(wiring: Wiring) -> dict[str, tuple[str, ...]]:
 def weak_supplies(wiring: Wiring) -> frozenset[str]:
     """Return the supplies of which more is asked than the plan says they give."""
     return frozenset(supply.part.id for supply in supplies_of(wiring) if supply.overloaded)
-
-
-def from_weak_supply(wiring: Wiring, mate: Mate) -> bool:
-    """Say whether a plug is overloaded by what a weak supply is asked for, not by what it gives."""
-    below = wiring.downstream(mate.socket.id) if mate.socket else ()
-    weak = not weak_supplies(wiring).isdisjoint(port.part.id for port in below)
-    return weak and not contact_bears(wiring).exceeded(told_currents(wiring).port(*mate.plug.id))
-
-
-@fact
-def only_supplies(wiring: Wiring) -> tuple[Joint, ...]:
-    """Return the overloaded plugs that are a rail's only supply, unless that is too weak anyway."""
-    return tuple(j for j in single_supplies(wiring) if not from_weak_supply(wiring, j.mate))
-
-
-@fact
-def worst_leads(wiring: Wiring) -> tuple[Joint, ...]:
-    """Return the other overloaded plugs, the worst of each run."""
-    alone = {joint.rail for joint in single_supplies(wiring)}
-    return tuple(
-        joint for joint in worst_of_runs(wiring)
-        if not joint.rail
-        or (joint.rail not in alone and not from_weak_supply(wiring, joint.mate))
-    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
