@@ -25,53 +25,69 @@ Where it comes from
 
 from __future__ import annotations
 
-from harness.base.finding import Severity
+from harness.base.finding import Finding, Severity
 from harness.base.span import Span
 from harness.facts.below import behind
+from harness.facts.fed import Fault, Need
 from harness.facts.ground import loses_ground, wants_ground
-from harness.facts.wording import joined, parts_named
-from harness.parts.contacts import Port
+from harness.facts.wording import closing_words, parts_named
+from harness.parts.contacts import LinkKind, Port
 from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.build import Mate
+from harness.wiring.opens import Open
 
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each break once, with all the devices beyond it."""
+    broken = [(place, list[Part]()) for place in desk.wiring.opens]
     for mate, socket in desk.joins():
         if loses_ground(desk.wiring, mate.plug, socket):
-            yield from _at_plug(desk, mate)
+            below = [mate.plug, *behind(desk.wiring, *mate.plug.id)]
+            for devices in _open_at(broken, mate.plug, LinkKind.MATE):
+                devices += _devices(desk, below)
     for lead in desk.plan.of(Lead):
         plug = desk.wiring.ports[lead.id, "plug"]
         for name in lead.outlets:
-            if loses_ground(desk.wiring, desk.wiring.ports[lead.id, name], plug):
-                yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
+            outlet = desk.wiring.ports[lead.id, name]
+            if loses_ground(desk.wiring, outlet, plug):
+                opened = _open_at(broken, outlet, LinkKind.WIRE)
+                for devices in opened:
+                    devices += _devices(desk, desk.wiring.downstream(outlet.id))
+                if not opened:
+                    yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
     for wing_plug in desk.plan.of(WingPlug):
         for name, circuit in wing_plug.circuits.items():
             if circuit.signal is not None and circuit.negative is None:
                 yield from _inside(desk, wing_plug, name, circuit.span)
+    yield from (_broken(desk, place, devices) for place, devices in broken if devices)
 
 
 def _devices(desk: Desk, plugs: list[Port]) -> list[Part]:
     return [plug.part for plug in plugs if wants_ground(desk.wiring, plug.part)]
 
 
-def _at_plug(desk: Desk, mate: Mate) -> Findings:
-    devices = _devices(desk, [mate.plug, *behind(desk.wiring, *mate.plug.id)])
-    if devices:
-        instead = "" if "positive" in mate.join.pulled else " instead of the red one"
-        yield check.at_plug(
-            f"the black pin of {joined(mate)} is pulled{instead}: the signal of"
-            f" {parts_named(devices)} has no ground beside it",
-            mate,
-            *devices,
-            key="pulled",
-            help="put the black pin back; to part two supplies, pull the red one:"
-            " `pulled: positive`",
-        )
+def _open_at(
+    broken: list[tuple[Open, list[Part]]], port: Port, kind: LinkKind
+) -> list[list[Part]]:
+    """The devices beyond each open place of the black wire: at a plug, or in the lead behind."""
+    black = port.pin("negative")
+    return [devices for place, devices in broken
+            if any(k.kind is kind and black in {k.a, k.b} for k in place.links)]  # fmt: skip
+
+
+def _broken(desk: Desk, place: Open, devices: list[Part]) -> Finding:
+    pulled = place.plug.id if place.plug is not None and place.found is None else None
+    alone = pulled and "positive" not in desk.wiring.by_plug[pulled].join.pulled
+    parting = "; to part two supplies, pull the red one: `pulled: positive`" if pulled else ""
+    return check.at_open(
+        f"{' instead of the red one' if alone else ''}: the signal of"
+        f" {parts_named(devices)} has no ground beside it",
+        desk.wiring, Fault((place,), tuple(Need(part, "ground") for part in devices)),
+        help=closing_words([place]) + parting,
+    )  # fmt: skip
 
 
 def _inside(desk: Desk, part: Part, outlet: str, span: Span) -> Findings:
