@@ -176,3 +176,15 @@ def test_the_wheel_holds_schema_starter_and_catalogue(tmp_path: Path) -> None:
     wanted = {"schemas/plan.schema.json", "plan/starter.yaml", "catalogue/data/servos.csv"}
     assert {f"harness/{name}" for name in wanted} <= names
     assert not [name for name in names if name.startswith(("tests/", "examples/"))]
+
+
+def test_a_table_without_room_for_words_has_what_goes_first_said_beside_it(run: Run) -> None:
+    """As CSV a row is a row: the sentence goes to standard error, a form has it as a remark."""
+    broken = Path(__file__).parents[2] / "examples" / "broken" / "main-negative-open.yaml"
+    for command in ("leads", "protocol"):
+        ran = run(command, str(broken), "--to", "csv")
+        assert "mend stray-return on plan line 17 first" in ran.err
+        assert "stray-return" not in ran.out
+    assert run("leads", "good.yaml", "--to", "csv").err == ""
+    form = run("protocol", str(broken), "--to", "yaml").out
+    assert "Mend stray-return on plan line 17" in form.split("results:")[0].replace("\n# ", " ")

@@ -69,9 +69,7 @@ def _devices(desk: Desk, plugs: list[Port]) -> list[Part]:
     return [plug.part for plug in plugs if wants_ground(desk.wiring, plug.part)]
 
 
-def _open_at(
-    broken: list[tuple[Open, list[Part]]], port: Port, kind: LinkKind
-) -> list[list[Part]]:
+def _open_at(broken: list[tuple[Open, list[Part]]], port: Port, kind: LinkKind) -> list[list[Part]]:
     """The devices beyond each open place of the black wire: at a plug, or in the lead behind."""
     black = port.pin("negative")
     return [devices for place, devices in broken
