@@ -34,16 +34,6 @@ def _made(
     with _working(plan, BY_NAME[document].work or f"making: {BY_NAME[document].title}"):
         files = files_of(BY_NAME[document], source, to, page, words)
     handed_out(plan, files, out)
-    if to == "csv":
-        _said_aside(getattr(source, "wiring", source))
-
-
-def _said_aside(wiring: Any) -> None:
-    """Say what must be mended first beside a table that has no room for it."""
-    from harness.facts.mend_first import warning_words
-
-    if words := warning_words(wiring):
-        say(words, to_error=True)
 
 
 @contextmanager

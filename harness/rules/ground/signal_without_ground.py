@@ -38,6 +38,9 @@ from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.opens import Open
 
+Broken = list[tuple[Open, list[Part]]]
+"""Each open place, with the devices whose ground it takes away."""
+
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
@@ -45,19 +48,9 @@ def check(desk: Desk) -> Findings:
     broken = [(place, list[Part]()) for place in desk.wiring.opens]
     for mate, socket in desk.joins():
         if loses_ground(desk.wiring, mate.plug, socket):
-            below = [mate.plug, *behind(desk.wiring, *mate.plug.id)]
-            for devices in _open_at(broken, mate.plug, LinkKind.MATE):
-                devices += _devices(desk, below)
-    for lead in desk.plan.of(Lead):
-        plug = desk.wiring.ports[lead.id, "plug"]
-        for name in lead.outlets:
-            outlet = desk.wiring.ports[lead.id, name]
-            if loses_ground(desk.wiring, outlet, plug):
-                opened = _open_at(broken, outlet, LinkKind.WIRE)
-                for devices in opened:
-                    devices += _devices(desk, desk.wiring.downstream(outlet.id))
-                if not opened:
-                    yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
+            beyond = _devices(desk, [mate.plug, *behind(desk.wiring, *mate.plug.id)])
+            _add(broken, mate.plug, LinkKind.MATE, beyond)
+    yield from _in_leads(desk, broken)
     for wing_plug in desk.plan.of(WingPlug):
         for name, circuit in wing_plug.circuits.items():
             if circuit.signal is not None and circuit.negative is None:
@@ -65,15 +58,29 @@ def check(desk: Desk) -> Findings:
     yield from (_broken(desk, place, devices) for place, devices in broken if devices)
 
 
+def _in_leads(desk: Desk, broken: Broken) -> Findings:
+    for lead in desk.plan.of(Lead):
+        plug = desk.wiring.ports[lead.id, "plug"]
+        for name in lead.outlets:
+            outlet = desk.wiring.ports[lead.id, name]
+            if loses_ground(desk.wiring, outlet, plug):
+                beyond = _devices(desk, desk.wiring.downstream(outlet.id))
+                if not _add(broken, outlet, LinkKind.WIRE, beyond):
+                    yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
+
+
 def _devices(desk: Desk, plugs: list[Port]) -> list[Part]:
     return [plug.part for plug in plugs if wants_ground(desk.wiring, plug.part)]
 
 
-def _open_at(broken: list[tuple[Open, list[Part]]], port: Port, kind: LinkKind) -> list[list[Part]]:
-    """The devices beyond each open place of the black wire: at a plug, or in the lead behind."""
+def _add(broken: Broken, port: Port, kind: LinkKind, beyond: list[Part]) -> bool:
+    """Note what is beyond an open black wire, at a plug or in a lead; False where none is open."""
     black = port.pin("negative")
-    return [devices for place, devices in broken
+    here = [devices for place, devices in broken
             if any(k.kind is kind and black in {k.a, k.b} for k in place.links)]  # fmt: skip
+    for devices in here:
+        devices.extend(beyond)
+    return bool(here)
 
 
 def _broken(desk: Desk, place: Open, devices: list[Part]) -> Finding:

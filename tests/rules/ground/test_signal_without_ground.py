@@ -80,7 +80,11 @@ leads:
 
 @pytest.mark.parametrize(
     ("found", "parts"),
-    [("end: y", ("y", "left", "right")), ("end: right.plug", ("right",)), ("end: y.1", ("left",))],
+    [
+        ("end: y", ("y", "left", "right")),
+        ("end: right.plug", ("right",)),
+        ("end: y.1", ("y", "left")),
+    ],
 )
 def test_what_was_found_open_is_told_where_that_is_written(
     found: str, parts: tuple[str, ...]
