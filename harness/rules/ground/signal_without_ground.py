@@ -39,7 +39,6 @@ from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.opens import Open
 
 Broken = list[tuple[Open, list[Part]]]
-"""Each open place, with the devices whose ground it takes away."""
 
 
 @rule(Severity.ERROR)
@@ -84,15 +83,13 @@ def _add(broken: Broken, port: Port, kind: LinkKind, beyond: list[Part]) -> bool
 
 
 def _broken(desk: Desk, place: Open, devices: list[Part]) -> Finding:
-    pulled = place.plug.id if place.plug is not None and place.found is None else None
-    alone = pulled and "positive" not in desk.wiring.by_plug[pulled].join.pulled
-    parting = "; to part two supplies, pull the red one: `pulled: positive`" if pulled else ""
-    return check.at_open(
-        f"{' instead of the red one' if alone else ''}: the signal of"
-        f" {parts_named(devices)} has no ground beside it",
-        desk.wiring, Fault((place,), tuple(Need(part, "ground") for part in devices)),
-        help=closing_words([place]) + parting,
-    )  # fmt: skip
+    fault = Fault((place,), tuple(Need(part, "ground") for part in devices))
+    said, close = f": the signal of {parts_named(devices)} has no ground beside it", ""
+    if place.plug is not None and place.found is None:
+        close = "; to part two supplies, pull the red one: `pulled: positive`"
+        if "positive" not in desk.wiring.by_plug[place.plug.id].join.pulled:
+            said = f" instead of the red one{said}"
+    return check.at_open(said, desk.wiring, fault, help=closing_words([place]) + close)
 
 
 def _inside(desk: Desk, part: Part, outlet: str, span: Span) -> Findings:
@@ -101,9 +98,6 @@ def _inside(desk: Desk, part: Part, outlet: str, span: Span) -> Findings:
         yield check.finding(
             f'{part.named()} carries the signal to its socket "{outlet}" but no negative:'
             f" {parts_named(devices)} has no ground beside its signal",
-            span,
-            part,
-            *devices,
-            spot=outlet,
+            span, part, *devices, spot=outlet,
             help="give it a black wire of its own from end to end",
-        )
+        )  # fmt: skip

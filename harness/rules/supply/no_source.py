@@ -87,13 +87,9 @@ def _advice(desk: Desk, fault: Fault) -> str:
     if any(parts_supply(desk.wiring, place) for place in fault.opens):
         return f"plug a BEC, a regulator or a radio pack into its rail, or {close}"
     instead = any(
-        place.found is None
-        and place.plug is not None
-        and place.pins == ("negative",)
-        and place.plug.part.makes
-        and place.spot == "plug"
-        for place in fault.opens
-    )
+        o.found is None and o.plug and o.pins == ("negative",) and o.plug.part.makes
+        and o.spot == "plug" for o in fault.opens
+    )  # fmt: skip
     return close + ("; to part two supplies, pull the red one" if instead else "")
 
 
