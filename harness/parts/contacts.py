@@ -182,14 +182,9 @@ class Shape:
         self.link(self.inner(inside, "positive"), self.inner(inside, "negative"), LinkKind.LOAD)
 
     def three(
-        self,
-        name: str,
-        *,
-        plug: bool,
-        colours: str = "",
-        wire: Conductor | None = None,
+        self, name: str, *, plug: bool, colours: str = "", wire: Conductor | None = None,
         **more: Any,
-    ) -> Port:
+    ) -> Port:  # fmt: skip
         """Add a 3-pin port with its insulation colours."""
         return self.port(
             name, Form.THREE_PIN, plug=plug, wire=wire or Conductor(),
