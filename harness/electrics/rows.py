@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from harness.electrics.cases import Demand
 from harness.electrics.derating import derating, faa_temperature
 from harness.electrics.margins import least_volts
+from harness.electrics.ohms import contact_ohms
 from harness.electrics.outcome import Outcome
 from harness.electrics.packs import cautious_limit, cut_off, damage_volts, label_limit, packs_of
 from harness.electrics.solver.circuit import Array
@@ -331,10 +332,13 @@ class _Maker:
         """Each mated pair: the pin that carries most, and what its contacts lose."""
         for mate in sorted(self.wiring.mates, key=lambda m: m.plug.id):
             plug = mate.plug
-            if mate.socket is None or plug.id not in self._used or plug.form is Form.MOTOR:
+            motor = plug.form is Form.MOTOR
+            ohms = contact_ohms(self.plan, mate) if motor else None
+            if mate.socket is None or not (ohms or (plug.id in self._used and not motor)):
                 continue
-            amps = self.outcome.through(plug)
-            drop, loss = self._contacts(mate)
+            amps = self.outcome.through_motor(plug.part.id) if ohms else self.outcome.through(plug)
+            drop = 2 * (ohms.number if ohms else 0.0) * amps
+            drop, loss = (drop, drop * amps) if ohms else self._contacts(mate)
             yield self._row(
                 "plug", plug.part, amps, name=f"{plug.short} in {mate.socket.short}",
                 port=plug.name, drop=drop, loss=loss, **self._plug_limits(mate),

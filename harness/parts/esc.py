@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal
 
+from harness.base.span import Span
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
+from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words
 from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
@@ -51,12 +54,21 @@ class Esc(Part):
     isolated: bool = key(Truth(), "no copper between battery and signal side", default=False)
     fed: bool = key(Truth(), "its signal side needs 5 V from outside", default=False)
     connector: str = key(ClassName(), "class of its battery connector", default="")
+    motor_connector: str = key(
+        ClassName(), "class of the connector to its motor: bullets or three poles", default=""
+    )
     wire: WireSize | None = key(WireGauge(), "its battery wires")
     length: float | None = key(Amount(LENGTH), "length of its battery wires")
     lead_length: float | None = key(Amount(LENGTH), "length of its signal lead")
     lead_wire: WireSize | None = key(WireGauge(), "wire of its signal lead")
     colours: str = key(COLOURS, "insulation of its signal lead", default="")
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
+
+    def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
+        """Its motor has three wires."""
+        from harness.parts.motor import two_poles
+
+        yield from two_poles(self, "motor-connector", self.motor_connector, catalogue)
 
     def lead_word(self, port: str) -> str:
         """Its battery wires, or its signal lead."""
@@ -103,4 +115,4 @@ class Esc(Part):
             shape.link(shape.inner("battery", "negative"), shape.inner("body", "negative"))
         if self.bec is not None and self.bec != "none":
             shape.source("body", self.bec.volts)
-        shape.port("motor", Form.MOTOR, plug=False)
+        shape.port("motor", Form.MOTOR, plug=False, connector=self.motor_connector)

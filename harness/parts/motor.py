@@ -15,7 +15,7 @@ from harness.parts.contacts import PHASES, Conductor, Form, Shape
 from harness.parts.figure import Figure, amps, joined, short, stated
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, Choice, ListOf, Share, WireGauge
+from harness.reading.kinds import Amount, Choice, ClassName, ListOf, Share, WireGauge
 from harness.reading.records import RecordOf, key
 
 if TYPE_CHECKING:
@@ -36,6 +36,18 @@ class MotorReading:
     )
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+def two_poles(
+    part: Part, word: str, connector: str, catalogue: Catalogue
+) -> Iterator[tuple[str, Span, str]]:
+    """Three wires go through three single contacts, or one connector of three."""
+    poles = catalogue.value("plugs", connector, "contacts")
+    if poles is not None and poles.text not in {"1", "3"}:
+        yield (
+            f"{part.named()} has three motor wires, and {connector} {poles.text} contacts",
+            part.at(word), "a bullet for each wire, or a connector of three poles",
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +86,9 @@ class Motor(Part):
     )
     length: float | None = key(Amount(LENGTH), "length of its wires")
     wire: WireSize | None = key(WireGauge(), "its wires")
+    connector: str = key(
+        ClassName(), "class of the connector to its ESC: bullets or three poles", default=""
+    )
 
     @property
     def row(self) -> tuple[str, str]:
@@ -99,6 +114,7 @@ class Motor(Part):
 
     def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
         """A table rises to full throttle; nothing on the shaft takes less than a propeller."""
+        yield from two_poles(self, "connector", self.connector, catalogue)
         full = self.full()
         lines = [(one.throttle, one.current, one.span) for one in self.measured]
         if full is not None and all(throttle < 1 for throttle, _, _ in lines):
@@ -151,5 +167,6 @@ class Motor(Part):
 
     def inside(self, shape: Shape) -> None:
         """Three wires."""
-        port = shape.port("plug", Form.MOTOR, plug=True, wire=Conductor(self.wire, self.length))
+        port = shape.port("plug", Form.MOTOR, plug=True, wire=Conductor(self.wire, self.length),
+                          connector=self.connector)  # fmt: skip
         shape.lead_in(port, "body", PHASES)

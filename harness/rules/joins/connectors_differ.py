@@ -1,7 +1,8 @@
-"""The plug and the socket of a battery join are of different kinds.
+"""The plug and the socket of a battery join or a motor are of different kinds.
 
 What it looks for
-    A battery plug of one class that the plan puts into a socket of another class.
+    A battery plug of one class that the plan puts into a socket of another class; a motor whose
+    `connector` is not the `motor-connector` of its ESC.
 
 Why it matters
     They do not go together, or only with force. It comes to light on the field, where the fix is
@@ -29,12 +30,14 @@ from harness.parts.contacts import Form, Port
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import mating
 
+NAMED = frozenset({Form.POWER, Form.MOTOR})
+
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each join once."""
     for mate, socket in desk.joins():
-        if Form.BALANCE in socket.forms or socket.form is not Form.POWER:
+        if Form.BALANCE in socket.forms or socket.form not in NAMED:
             continue
         ours, theirs = mate.plug.connector, socket.connector
         if ours and theirs and mating(desk.plan, ours) != mating(desk.plan, theirs):
@@ -42,18 +45,36 @@ def check(desk: Desk) -> Findings:
                 f"{joined(mate)} does not go: the plug is {ours}, the socket is {theirs}",
                 mate,
                 socket.part,
-                help=f"{_alike(desk, mate.plug, socket)}put an adapter from {theirs} to {ours}"
+                help=_motor(desk, mate.plug, socket)
+                if socket.form is Form.MOTOR
+                else f"{_alike(desk, mate.plug, socket)}put an adapter from {theirs} to {ours}"
                 " between",
                 numbers=(("plug", ours), ("socket", theirs)),
             )
         elif bool(ours) != bool(theirs):
             silent = socket.part if ours else mate.plug.part
-            desk.not_known(silent, "the class of its battery connector (connector)")
+            battery = socket.form is Form.POWER
+            word = "connector" if battery or silent.spins else "motor-connector"
+            what = "battery" if battery else "motor"
+            desk.not_known(silent, f"the class of its {what} connector ({word})")
 
 
 def _alike(desk: Desk, *ports: Port) -> str:
     """Name the connector that bears more; none where what has the other came with it."""
+    best, weak = _ranked(desk, ports)
+    return "" if weak.part.as_made else f"fit {best.connector} on both, or "
+
+
+def _motor(desk: Desk, *ports: Port) -> str:
+    """Of a motor's wires the ends are changed: what came fitted keeps its own."""
+    best, weak = _ranked(desk, ports)
+    stay = weak if weak.part.as_made and not best.part.as_made else best
+    return f"fit {stay.connector} on both"
+
+
+def _ranked(desk: Desk, ports: tuple[Port, ...]) -> tuple[Port, Port]:
+    """Return the port whose class bears more, then the other."""
     bears = [desk.plan.catalogue.value("plugs", p.connector, "continuous") for p in ports]
     amps = [(found.number if found else None) or 0.0 for found in bears]
-    best, weak = ports if amps[0] >= amps[1] else ports[::-1]
-    return "" if weak.part.as_made else f"fit {best.connector} on both, or "
+    first, second = ports
+    return (first, second) if amps[0] >= amps[1] else (second, first)

@@ -1,9 +1,11 @@
-"""A battery connector carries more than its kind bears.
+"""A battery or motor connector carries more than its kind bears.
 
 What it looks for
-    The current through each pair of battery connectors, against what their class bears continuously
-    and for seconds. Builders' charts disagree: above the cautious figure it is a warning, above
-    what any chart allows an error. Connectors that carry the same current are reported together.
+    The current through each pair of battery connectors, and of motor connectors whose class the
+    plan states (`connector` of a motor, `motor-connector` of an ESC), against what their class
+    bears continuously and for seconds. Builders' charts disagree: above the cautious figure it is
+    a warning, above what any chart allows an error. Connectors that carry the same current are
+    reported together. In a motor's wires flows what the motor takes, not what the pack gives.
 
 Why it matters
     A contact that is too small gets hot, loses its spring, and can melt its housing.
@@ -38,16 +40,18 @@ from harness.facts.currents import (
     Bears,
     alike,
     amps,
-    battery_plugs,
     case_numbers,
     currents,
     passing,
     plug_bears,
+    plugs_for,
 )
 from harness.parts.contacts import Form, Port
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
+
+BOTH = frozenset({Form.POWER, Form.MOTOR})
 
 Heavy: TypeAlias = "tuple[Mate, Port, Flow, Bears]"
 """A plug and its socket with too much current, and what they bear."""
@@ -60,16 +64,22 @@ def check(desk: Desk) -> Findings:
     for mate in desk.wiring.mates:
         flow = currents(desk.wiring).port(*mate.plug.id)
         socket = mate.socket
-        if socket is None or not mate.fits or socket.form is not Form.POWER or not flow.steady:
+        if socket is None or not mate.fits or socket.form not in BOTH or not flow.steady:
             continue
         found = _weaker(desk.plan, mate.plug, socket)
         if found is not None and found[1].exceeded(flow):
             _sort_in(groups[found[0]], (mate, socket, flow, found[1]))
-        elif found is None and (mate.plug.part.has_key("connector") or not socket.part.regulates):
+        elif found is None and _asked(mate, socket):
             desk.not_known(mate.plug.part, "the class of its battery connector (connector)")
     for connector, runs in groups.items():
         for run in runs:
             yield _finding(desk, connector, sorted(run, key=lambda entry: entry[0].span))
+
+
+def _asked(mate: Mate, socket: Port) -> bool:
+    """Motor wires are soldered as often as not; a regulator's inside is its maker's."""
+    known = mate.plug.part.has_key("connector") or not socket.part.regulates
+    return socket.form is Form.POWER and known
 
 
 def _sort_in(runs: list[list[Heavy]], heavy: Heavy) -> None:
@@ -102,12 +112,12 @@ def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
         severity=Severity.ERROR if bears.beyond_charts(flow) else None,
         help="one came fitted: let less flow through it, or share it out over a second lead"
         if mate.plug.part.as_made or socket.part.as_made
-        else _advice(desk.plan, flow, mate.plug.wire.size or socket.wire.size),
+        else _advice(desk.plan, flow, mate.plug.wire.size or socket.wire.size, socket.form),
         numbers=(*bears.numbers(), *case_numbers(desk.wiring, flow.steady_case, flow.burst_case)),
     )
 
 
-def _advice(plan: Plan, flow: Flow, size: WireSize | None) -> str:
-    """Name the battery connectors of the catalogue that bear it and take the wire."""
-    fit = battery_plugs(plan, flow, size)
+def _advice(plan: Plan, flow: Flow, size: WireSize | None, form: Form) -> str:
+    """Name the connectors of the catalogue that bear it and take the wire."""
+    fit = plugs_for(plan, flow, size, form)
     return f"fit one of these on both sides: {', '.join(fit)}" if fit else "share the current out"

@@ -109,7 +109,9 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
     found: dict[str, tuple[Port, Flow, Bears]] = {}
     for port in desk.wiring.ports.values():
         size = port.wire.size
-        if size is None or not stated_wire(port) or not (flow := _flow(desk, port)).live:
+        if size is None or not stated_wire(port) or port.form is Form.MOTOR:
+            continue
+        if not (flow := _flow(desk, port)).live:
             continue
         bears = wire_bears(desk.plan, size, battery=port.form is Form.POWER)
         if bears is None:
