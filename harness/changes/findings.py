@@ -165,8 +165,8 @@ def not_reckoned(wiring: Wiring) -> str:
         return words
     try:
         trouble = held(currents(wiring).wiring).trouble
-    except NotSolved as why:
-        return f"no solution: {blamed(wiring.plan, why)}"
+    except NotSolved as failure:
+        return f"no solution: {blamed(wiring.plan, failure)}"
     same: dict[str, list[str]] = {}
     for case, why in trouble.items():
         same.setdefault(blamed(wiring.plan, why), []).append(case)

@@ -30,14 +30,12 @@ from harness.parts.contacts import Form, Port
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import mating
 
-NAMED = frozenset({Form.POWER, Form.MOTOR})
-
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each join once."""
     for mate, socket in desk.joins():
-        if Form.BALANCE in socket.forms or socket.form not in NAMED:
+        if Form.BALANCE in socket.forms or socket.form not in {Form.POWER, Form.MOTOR}:
             continue
         ours, theirs = mate.plug.connector, socket.connector
         if ours and theirs and mating(desk.plan, ours) != mating(desk.plan, theirs):

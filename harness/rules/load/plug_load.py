@@ -51,8 +51,6 @@ from harness.plan.plan import Plan
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
-BOTH = frozenset({Form.POWER, Form.MOTOR})
-
 Heavy: TypeAlias = "tuple[Mate, Port, Flow, Bears]"
 """A plug and its socket with too much current, and what they bear."""
 
@@ -64,7 +62,9 @@ def check(desk: Desk) -> Findings:
     for mate in desk.wiring.mates:
         flow = currents(desk.wiring).port(*mate.plug.id)
         socket = mate.socket
-        if socket is None or not mate.fits or socket.form not in BOTH or not flow.steady:
+        if socket is None or socket.form not in {Form.POWER, Form.MOTOR}:
+            continue
+        if not mate.fits or not flow.steady:
             continue
         found = _weaker(desk.plan, mate.plug, socket)
         if found is not None and found[1].exceeded(flow):
