@@ -106,9 +106,8 @@ class LoadRow:
     @property
     def hottest(self) -> int | None:
         """The draw in which it is warmest, where that is too warm."""
-        if self.temperature is None or not self.hot.any():
-            return None
-        return int(np.argmax(np.where(self.hot, self.temperature, -np.inf)))
+        warm = np.where(self.hot, np.asarray(self.temperature, dtype=float), -np.inf)
+        return int(np.argmax(warm)) if self.hot.any() else None
 
     @cached_property
     def share(self) -> Array:

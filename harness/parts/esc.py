@@ -13,7 +13,7 @@ from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words
 from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
 from harness.parts.figure import amps, joined, short
-from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, Join
+from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, Join, too_few_poles
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Amount, ClassName, Name, Truth, Whole, WireGauge
 from harness.reading.records import RecordOf, key
@@ -54,9 +54,7 @@ class Esc(Part):
     isolated: bool = key(Truth(), "no copper between battery and signal side", default=False)
     fed: bool = key(Truth(), "its signal side needs 5 V from outside", default=False)
     connector: str = key(ClassName(), "class of its battery connector", default="")
-    motor_connector: str = key(
-        ClassName(), "class of the connector to its motor: bullets or three poles", default=""
-    )
+    motor_connector: str = key(ClassName(), "class of the connector to its motor", default="")
     wire: WireSize | None = key(WireGauge(), "its battery wires")
     length: float | None = key(Amount(LENGTH), "length of its battery wires")
     lead_length: float | None = key(Amount(LENGTH), "length of its signal lead")
@@ -66,9 +64,7 @@ class Esc(Part):
 
     def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
         """Its motor has three wires."""
-        from harness.parts.motor import two_poles
-
-        yield from two_poles(self, "motor-connector", self.motor_connector, catalogue)
+        yield from too_few_poles(catalogue, self.motor_connector, self.at("motor-connector"))
 
     def lead_word(self, port: str) -> str:
         """Its battery wires, or its signal lead."""

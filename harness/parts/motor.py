@@ -13,7 +13,7 @@ from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import PHASES, Conductor, Form, Shape
 from harness.parts.figure import Figure, amps, joined, short, stated
-from harness.parts.join import JOIN, Join
+from harness.parts.join import JOIN, Join, too_few_poles
 from harness.parts.part import Part
 from harness.reading.kinds import Amount, Choice, ClassName, ListOf, Share, WireGauge
 from harness.reading.records import RecordOf, key
@@ -36,18 +36,6 @@ class MotorReading:
     )
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
-
-
-def two_poles(
-    part: Part, word: str, connector: str, catalogue: Catalogue
-) -> Iterator[tuple[str, Span, str]]:
-    """Three wires go through three single contacts, or one connector of three."""
-    poles = catalogue.value("plugs", connector, "contacts")
-    if poles is not None and poles.text not in {"1", "3"}:
-        yield (
-            f"{part.named()} has three motor wires, and {connector} {poles.text} contacts",
-            part.at(word), "a bullet for each wire, or a connector of three poles",
-        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,9 +74,7 @@ class Motor(Part):
     )
     length: float | None = key(Amount(LENGTH), "length of its wires")
     wire: WireSize | None = key(WireGauge(), "its wires")
-    connector: str = key(
-        ClassName(), "class of the connector to its ESC: bullets or three poles", default=""
-    )
+    connector: str = key(ClassName(), "class of its connector: bullets or three poles", default="")
 
     @property
     def row(self) -> tuple[str, str]:
@@ -114,7 +100,7 @@ class Motor(Part):
 
     def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
         """A table rises to full throttle; nothing on the shaft takes less than a propeller."""
-        yield from two_poles(self, "connector", self.connector, catalogue)
+        yield from too_few_poles(catalogue, self.connector, self.at("connector"))
         full = self.full()
         lines = [(one.throttle, one.current, one.span) for one in self.measured]
         if full is not None and all(throttle < 1 for throttle, _, _ in lines):

@@ -43,36 +43,26 @@ def check(desk: Desk) -> Findings:
                 f"{joined(mate)} does not go: the plug is {ours}, the socket is {theirs}",
                 mate,
                 socket.part,
-                help=_motor(desk, mate.plug, socket)
-                if socket.form is Form.MOTOR
-                else f"{_alike(desk, mate.plug, socket)}put an adapter from {theirs} to {ours}"
-                " between",
+                help=_cure(desk, mate.plug, socket),
                 numbers=(("plug", ours), ("socket", theirs)),
             )
         elif bool(ours) != bool(theirs):
             silent = socket.part if ours else mate.plug.part
-            battery = socket.form is Form.POWER
-            word = "connector" if battery or silent.spins else "motor-connector"
-            what = "battery" if battery else "motor"
+            what = "battery" if socket.form is Form.POWER else "motor"
+            word = "connector" if what == "battery" or silent.spins else "motor-connector"
             desk.not_known(silent, f"the class of its {what} connector ({word})")
 
 
-def _alike(desk: Desk, *ports: Port) -> str:
-    """Name the connector that bears more; none where what has the other came with it."""
-    best, weak = _ranked(desk, ports)
-    return "" if weak.part.as_made else f"fit {best.connector} on both, or "
+def _cure(desk: Desk, plug: Port, socket: Port) -> str:
+    """Name the connector that bears more, on both sides, where what has the other is no maker's.
 
-
-def _motor(desk: Desk, *ports: Port) -> str:
-    """Of a motor's wires the ends are changed: what came fitted keeps its own."""
-    best, weak = _ranked(desk, ports)
-    stay = weak if weak.part.as_made and not best.part.as_made else best
-    return f"fit {stay.connector} on both"
-
-
-def _ranked(desk: Desk, ports: tuple[Port, ...]) -> tuple[Port, Port]:
-    """Return the port whose class bears more, then the other."""
-    bears = [desk.plan.catalogue.value("plugs", p.connector, "continuous") for p in ports]
+    Between battery plugs an adapter does too; of a motor's wires one of the ends is changed.
+    """
+    bears = [desk.plan.catalogue.value("plugs", p.connector, "continuous") for p in (plug, socket)]
     amps = [(found.number if found else None) or 0.0 for found in bears]
-    first, second = ports
-    return (first, second) if amps[0] >= amps[1] else (second, first)
+    best, weak = (plug, socket) if amps[0] >= amps[1] else (socket, plug)
+    if plug.form is Form.MOTOR:
+        stays = weak if weak.part.as_made and not best.part.as_made else best
+        return f"fit {stays.connector} on both"
+    adapter = f"put an adapter from {socket.connector} to {plug.connector} between"
+    return adapter if weak.part.as_made else f"fit {best.connector} on both, or {adapter}"

@@ -67,19 +67,15 @@ def check(desk: Desk) -> Findings:
         if not mate.fits or not flow.steady:
             continue
         found = _weaker(desk.plan, mate.plug, socket)
+        # motor wires are soldered as often as not; a regulator's inside is its maker's
+        stated = mate.plug.part.has_key("connector") or not socket.part.regulates
         if found is not None and found[1].exceeded(flow):
             _sort_in(groups[found[0]], (mate, socket, flow, found[1]))
-        elif found is None and _asked(mate, socket):
+        elif found is None and stated and socket.form is Form.POWER:
             desk.not_known(mate.plug.part, "the class of its battery connector (connector)")
     for connector, runs in groups.items():
         for run in runs:
             yield _finding(desk, connector, sorted(run, key=lambda entry: entry[0].span))
-
-
-def _asked(mate: Mate, socket: Port) -> bool:
-    """Motor wires are soldered as often as not; a regulator's inside is its maker's."""
-    known = mate.plug.part.has_key("connector") or not socket.part.regulates
-    return socket.form is Form.POWER and known
 
 
 def _sort_in(runs: list[list[Heavy]], heavy: Heavy) -> None:

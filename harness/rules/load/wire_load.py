@@ -38,6 +38,7 @@ from __future__ import annotations
 from harness.base.finding import Finding, Severity
 from harness.base.units import parse_wire
 from harness.electrics.flow import Flow
+from harness.facts import hot_wires as heat
 from harness.facts.currents import (
     Bears,
     amps,
@@ -54,15 +55,6 @@ from harness.facts.currents import (
     when,
     wire_bears,
 )
-from harness.facts.hot_wires import (
-    HotWire,
-    cooled_by,
-    heat_words,
-    hot_wires,
-    lasting,
-    leads_for,
-    told_at_plugs,
-)
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse
@@ -76,12 +68,12 @@ from harness.wiring.ratings import branches, split_of
 def check(desk: Desk) -> Findings:
     """Report each part once, at the wire that is worst off."""
     rated = {lead.id for lead in desk.plan.of(PowerLead) if lead.rated is not None}
-    heavy = {part for part, _ in told_at_plugs(desk.wiring)}
+    heavy = {part for part, _ in heat.told_at_plugs(desk.wiring)}
     plugs = dict[str, float]()
     for joint in overloaded(desk.wiring):
         share = _share(joint.flow, contact_bears(desk.wiring))
         plugs[joint.id[0]] = max(share, plugs.get(joint.id[0], 0.0))
-    hot = dict(hot_wires(desk.wiring))
+    hot = dict(heat.hot_wires(desk.wiring))
     for name, (port, flow, bears) in _worst(desk).items():
         # Where its plug is told, or the leads side by side that mend plugs mend its wire as well.
         mended = name in heavy or _share(flow, bears) <= plugs.get(name, 0.0)
@@ -89,7 +81,7 @@ def check(desk: Desk) -> Findings:
         if not told and bears.exceeded(flow) and name not in rated:
             yield _finding(desk, port, flow, bears, hot.pop(port.id, None))
     for wire in hot.values():
-        if wire.port.id not in told_at_plugs(desk.wiring):
+        if wire.port.id not in heat.told_at_plugs(desk.wiring):
             yield _too_hot(desk, wire)
     parts: list[Fuse | PowerLead] = [*desk.plan.of(Fuse), *desk.plan.of(PowerLead)]
     for part in parts:
@@ -104,11 +96,9 @@ def check(desk: Desk) -> Findings:
 def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
     """Return for each part the port whose wire has the least to spare."""
     found: dict[str, tuple[Port, Flow, Bears]] = {}
-    for port in desk.wiring.ports.values():
+    for port in (port for port in desk.wiring.ports.values() if port.form is not Form.MOTOR):
         size = port.wire.size
-        if size is None or not stated_wire(port) or port.form is Form.MOTOR:
-            continue
-        if not (flow := _flow(desk, port)).live:
+        if size is None or not stated_wire(port) or not (flow := _flow(desk, port)).live:
             continue
         bears = wire_bears(desk.plan, size, battery=port.form is Form.POWER)
         if bears is None:
@@ -132,7 +122,7 @@ def _share(flow: Flow, bears: Bears) -> float:
     return max(flow.steady / bears.steady.number, flow.burst / bears.burst.number)
 
 
-def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears, hot: HotWire | None) -> Finding:
+def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears, hot: heat.HotWire | None) -> Finding:
     part, size = port.part, port.wire.size
     assert size is not None
     factor = derated(desk.plan, part)
@@ -141,7 +131,7 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears, hot: HotWire | No
         f"the {size.text} wire of {part.named()} carries {passing(flow)}; it "
         f"bears {amps(bears.steady.number)} continuously by the cautious figure, "
         f"{amps(bears.steady_chart.number)} by the charts"
-        f"{heat_words(hot)}",
+        f"{heat.heat_words(hot)}",
         part.at(stated_wire(port)),
         part,
         severity=Severity.ERROR if hot or bears.beyond_charts(flow) else None,
@@ -155,7 +145,7 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears, hot: HotWire | No
     )
 
 
-def _too_hot(desk: Desk, hot: HotWire) -> Finding:
+def _too_hot(desk: Desk, hot: heat.HotWire) -> Finding:
     part = hot.port.part
     factor = derated(desk.plan, part)
     return check.finding(
@@ -167,13 +157,13 @@ def _too_hot(desk: Desk, hot: HotWire) -> Finding:
         help=_advice(desk, Flow(hot.amps, hot.amps), hot.port, factor, hot),
         numbers=(
             ("its insulation bears", f"{hot.bears.number:g} degC, {hot.bears.origin}"),
-            ("it is as warm as that with", amps(lasting(desk.wiring, hot, hot.size))),
+            ("it is as warm as that with", amps(heat.lasting(desk.wiring, hot, hot.size))),
             *case_numbers(desk.wiring, hot.case),
         ),
     )
 
 
-def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure, hot: HotWire | None) -> str:
+def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure, hot: heat.HotWire | None) -> str:
     """Name the thinnest gauge that bears it; what came fitted keeps its wire."""
     if hot is not None and hot.astray:
         return "most of it is not this lead's own current: open the loop by which it comes"
@@ -183,9 +173,9 @@ def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure, hot: HotWire | N
         bears = wire_bears(desk.plan, parse_wire(row), port.form is Form.POWER)
         if bears is None or thinned(bears, factor).exceeded(flow):
             continue
-        if hot is None or cooled_by(desk.wiring, hot, parse_wire(row)):
+        if hot is None or heat.cooled_by(desk.wiring, hot, parse_wire(row)):
             return f"use {row} or thicker"
-    many = 2 if hot is None else max(2, leads_for(desk.wiring, hot))
+    many = 2 if hot is None else max(2, heat.leads_for(desk.wiring, hot))
     if hot and (many > desk.figure("side-by-side", "leads").number or hot.air >= hot.bears.number):
         return "let less flow through it, or lay it in cooler air"
     return f"share the current out over {'two' if many == 2 else many} leads"
