@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal
 
-from harness.base.span import Span
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
-from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words
 from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
 from harness.parts.figure import amps, joined, short
-from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, Join, too_few_poles
+from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Amount, ClassName, Name, Truth, Whole, WireGauge
 from harness.reading.records import RecordOf, key
@@ -61,10 +58,6 @@ class Esc(Part):
     lead_wire: WireSize | None = key(WireGauge(), "wire of its signal lead")
     colours: str = key(COLOURS, "insulation of its signal lead", default="")
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
-
-    def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
-        """Its motor has three wires."""
-        yield from too_few_poles(catalogue, self.motor_connector, self.at("motor-connector"))
 
     def lead_word(self, port: str) -> str:
         """Its battery wires, or its signal lead."""

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
 from harness.base.span import START, Span
-from harness.catalogue import Catalogue
 from harness.reading.kinds import (
     END_OF_TEXT,
     Choice,
@@ -50,16 +49,6 @@ def split_words(split: str, plugs: int, sockets: int) -> str:
         return ""
     single, other = ("plug", "sockets") if sockets > plugs else ("socket", "plugs")
     return f"split at its {single if split == 'plug' else other}"
-
-
-def too_few_poles(
-    catalogue: Catalogue, connector: str, at: Span
-) -> Iterator[tuple[str, Span, str]]:
-    """Three motor wires go through a bullet each, or one connector of three poles."""
-    poles = catalogue.value("plugs", connector, "contacts")
-    if poles is not None and poles.text not in {"1", "3"}:
-        right = "a bullet for each wire, or a connector of three poles"
-        yield f"there are three motor wires, and {connector} has {poles.text} contacts", at, right
 
 
 POLES = Choice(

@@ -13,7 +13,7 @@ from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import PHASES, Conductor, Form, Shape
 from harness.parts.figure import Figure, amps, joined, short, stated
-from harness.parts.join import JOIN, Join, too_few_poles
+from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
 from harness.reading.kinds import Amount, Choice, ClassName, ListOf, Share, WireGauge
 from harness.reading.records import RecordOf, key
@@ -100,7 +100,6 @@ class Motor(Part):
 
     def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
         """A table rises to full throttle; nothing on the shaft takes less than a propeller."""
-        yield from too_few_poles(catalogue, self.connector, self.at("connector"))
         full = self.full()
         lines = [(one.throttle, one.current, one.span) for one in self.measured]
         if full is not None and all(throttle < 1 for throttle, _, _ in lines):

@@ -13,7 +13,6 @@ from support import plan_of, report_of, rules_of
 
 from harness.base.finding import Severity
 from harness.documents.figures.load import solved_of
-from harness.reading.problems import PlanError
 from harness.wiring.build import build
 
 PLAN = """
@@ -96,9 +95,3 @@ def test_a_wire_that_does_not_go_into_its_motor_plug() -> None:
     thick, thin = (text("", "three-pole-2mm", 10, f", wire: {n} AWG") for n in (14, 16))
     assert "wire-too-thick" in rules_of(thick)
     assert "wire-too-thick" not in rules_of(thin)
-
-
-@pytest.mark.parametrize(("esc", "motor"), [("XT60", ""), ("", "EC3")])
-def test_two_poles_for_three_wires_are_refused(esc: str, motor: str) -> None:
-    with pytest.raises(PlanError, match="three motor wires"):
-        plan_of(text(esc, motor))

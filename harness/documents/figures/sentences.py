@@ -127,9 +127,7 @@ def too_hot(solved: SolvedPlan) -> Iterator[Cell]:
             found.append(
                 f"{title(row)} gets to {warm[at]:.0f} {words} {row.insulation.number:g} °C"
             )
-    yield from (Cell(words, "danger") for words in found[:MOST])
-    if len(found) > MOST:
-        yield Cell(f"and {len(found) - MOST} more wires, marked OVER in the table", "danger")
+    yield from (Cell(words, "danger") for words in found)
 
 
 def unsolved(solved: SolvedPlan) -> Iterator[Cell]:
