@@ -165,8 +165,8 @@ def not_reckoned(wiring: Wiring) -> str:
         return words
     try:
         trouble = held(currents(wiring).wiring).trouble
-    except NotSolved as failure:
-        return f"no solution: {blamed(wiring.plan, failure)}"
+    except NotSolved as why:
+        return f"no solution: {blamed(wiring.plan, why)}"
     same: dict[str, list[str]] = {}
     for case, failure in trouble.items():
         same.setdefault(blamed(wiring.plan, failure), []).append(case)
