@@ -229,13 +229,13 @@ class Short:
             return Items([i for i in items if i is not None], node.span) if all(items) else None
         if is_empty(node):
             return node
-        other = self._socket(node.text)
-        if other == node.text:
+        socket = self._socket(node.text)
+        if socket == node.text:
             message = f'"{name}", the mirror image, would go into {node.text} as well'
-        elif not any(self.has(group, other.partition(".")[0]) for group in GROUPS):
-            message = f'"{name}", the mirror image, would go into {other}, which is not there'
+        elif not any(self.has(group, socket.partition(".")[0]) for group in GROUPS):
+            message = f'"{name}", the mirror image, would go into {socket}, which is not there'
         else:
-            return Scalar(other, node.plain, node.span)
+            return Scalar(socket, node.plain, node.span)
         self.at.wrong(message, node.span,
                       f"say where that one goes: `{MIRRORED}: {{plug: part.socket}}`")  # fmt: skip
         return None

@@ -7,6 +7,8 @@ import dataclasses
 import pytest
 
 from harness.base.span import Source
+from harness.parts.esc import Esc
+from harness.parts.servo import Servo
 from harness.plan.load import parse_plan
 from harness.plan.plan import Plan
 from harness.planner.rewrite import SetKey, apply
@@ -147,9 +149,11 @@ escs: {e-left: {supply: p-left, code: K, bec: {volts: 5 V, rated: 2 A, metered: 
                 mirrored: yes}}
 """
     ).parts
-    left, right = parts["e-left"], parts["e-right"]
-    assert left.makes and right.makes and left.makes.metered == 5.1
-    assert (right.makes.metered, right.code, dict(right.joins())["supply"].into) == (
+    left, right = (parts[name] for name in ("e-left", "e-right"))
+    assert isinstance(left, Esc)
+    assert isinstance(right, Esc)
+    assert left.bec and right.bec and left.bec.metered == 5.1
+    assert (right.bec.metered, right.code, dict(right.joins())["supply"].into) == (
         None, "", "p-right")  # fmt: skip
 
 
@@ -211,6 +215,7 @@ def test_edits_of_a_mirror_image_go_beside_what_it_is_of() -> None:
     assert dict(parts["aileron-right"].joins())["plug"].into == "rx.8"
     assert dict(parts["aileron-left"].joins())["plug"].into == "rx.1"
     assert (parts["motor-left"].about, parts["motor-right"].about) == ("", "other")
-    assert (parts["aileron-left"].shaft, parts["aileron-right"].shaft) == ("up", "right")
-    assert (parts["elevator-left"].reversed, parts["elevator-right"].reversed) == (True, False)
+    servos = {servo.id: servo for servo in again.of(Servo)}
+    assert (servos["aileron-left"].shaft, servos["aileron-right"].shaft) == ("up", "right")
+    assert (servos["elevator-left"].reversed, servos["elevator-right"].reversed) == (True, False)
     assert len(parts) == len(plan.parts)
