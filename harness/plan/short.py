@@ -216,14 +216,14 @@ class Short:
     def _joined(self, name: str, node: Node) -> Node | None:
         """Return where the plug of an image goes; None, with a word, where that is not known."""
         if isinstance(node, Mapping):
-            into = node.get("into")
-            other = self._joined(name, into) if into else into
-            if into and other is None:
-                return None
-            swapped = {w: Entry(e.key, self._swapped(e.node)) for w, e in node.entries.items()}
-            if into and other:
-                swapped["into"] = Entry(node.entries["into"].key, other)
-            return Mapping(swapped, node.span)
+            found = {}
+            for word, entry in node.entries.items():
+                into = word == "into"
+                other = self._joined(name, entry.node) if into else self._swapped(entry.node)
+                if other is None:
+                    return None
+                found[word] = Entry(entry.key, other)
+            return Mapping(found, node.span)
         if isinstance(node, Items):
             items = [self._joined(name, item) for item in node.items]
             return Items([i for i in items if i is not None], node.span) if all(items) else None

@@ -7,6 +7,7 @@ import dataclasses
 import pytest
 
 from harness.base.span import Source
+from harness.parts.bec import Bec
 from harness.parts.esc import Esc
 from harness.parts.servo import Servo
 from harness.plan.load import parse_plan
@@ -152,7 +153,9 @@ escs: {e-left: {supply: p-left, code: K, bec: {volts: 5 V, rated: 2 A, metered: 
     left, right = (parts[name] for name in ("e-left", "e-right"))
     assert isinstance(left, Esc)
     assert isinstance(right, Esc)
-    assert left.bec and right.bec and left.bec.metered == 5.1
+    assert isinstance(left.bec, Bec)
+    assert isinstance(right.bec, Bec)
+    assert left.bec.metered == 5.1
     assert (right.bec.metered, right.code, dict(right.joins())["supply"].into) == (
         None, "", "p-right")  # fmt: skip
 
