@@ -205,12 +205,13 @@ class Short:
         for word, entry in base.entries.items():
             if word in differs or word in NO_IMAGE:
                 continue
-            node = _unseen(entry).node
-            turned = node if word in AS_IT_IS else self._swapped(node)
+            node: Node | None = _unseen(entry).node
             if word in JOINS:
-                turned = self._joined(name, node)
-            if turned is not None:
-                entries[word] = Entry(entry.key, turned)
+                node = self._joined(name, entry.node)
+            elif word not in AS_IT_IS:
+                node = self._swapped(_unseen(entry).node)
+            if node is not None:
+                entries[word] = Entry(entry.key, node)
         return Mapping(entries | differs, base.span)
 
     def _joined(self, name: str, node: Node) -> Node | None:
