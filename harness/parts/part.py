@@ -132,10 +132,7 @@ class Part:
     like: str = key(
         Name(), "repeat this part of the same group; plugs are not repeated", default=""
     )
-    mirrored: bool = key(
-        OtherSide(), "there is one on the other side too: its mirror image, or what differs",
-        default=False,
-    )  # fmt: skip
+    mirrored: bool = key(OtherSide(), "its mirror image is there too", default=False)
     place: str = key(Name(), "the place it sits in", default="")
     spot: Spot | None = key(SPOT, "where it sits in the aeroplane", word="at")
     route: tuple[str, ...] = key(

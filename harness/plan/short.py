@@ -1,7 +1,7 @@
 """The short forms of a plan written out: parts under their place, `like:`, mirror images.
 
 What comes out is a plan in which every part stands in its group and says everything itself; each
-value still knows where it was written. `Short.home` leads back, for who edits the text.
+value still knows where it was written. `ShortForms.home` leads back, for who edits the text.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ _SIDES = (("left", "right"), ("port", "starboard"), ("l", "r"))
 
 def laid_out(top: Mapping, at: Reading) -> Mapping:
     """Return a plan in which every part says all of itself, in its group; rings are left out."""
-    short = Short.of(top, at)
+    short = ShortForms.of(top, at)
     entries = dict(top.entries)
     for group, pool in short.pools.items():
         first = next(iter(pool.values())).key.span if pool else top.span
@@ -51,7 +51,7 @@ def laid_out(top: Mapping, at: Reading) -> Mapping:
 
 
 @dataclass
-class Short:
+class ShortForms:
     """A plan as it is written: the entries of each group, and of whom each image is one."""
 
     top: Mapping
@@ -63,7 +63,7 @@ class Short:
     rings: set[str] = field(default_factory=set)
 
     @classmethod
-    def of(cls, top: Mapping, at: Reading) -> Short:
+    def of(cls, top: Mapping, at: Reading) -> ShortForms:
         """Read what is written where."""
         short = cls(top, at, dict(_swaps(top)))
         for group in WITH_SIDES:
