@@ -167,6 +167,14 @@ def label_limit(pack: Pack) -> Figure | None:
     return Figure(pack.rate * pack.capacity, f"plan line {pack.at('rate').line}")
 
 
+def known_rest(plan: Plan, pack: Pack) -> Figure | None:
+    """Return the volts at rest of a pack as the plan has them: metered, or by its stated charge."""
+    if pack.volts is not None or pack.charge is None:
+        return stated(pack, "volts", pack.volts)
+    charge = stated(pack, "charge", pack.charge)
+    return charge and Figure(rest_volts(plan, pack, pack.charge), f"by its charge, {charge.origin}")
+
+
 def start_charge(plan: Plan, pack: Pack) -> float:
     """Return how full a pack is at first: stated, or by its metered volts, or full."""
     if pack.charge is not None:
