@@ -101,10 +101,11 @@ def warmth_factor(plan: Plan, pack: Pack, temperature: float) -> float:
     return 1.0 + extra * max(0.0, (20.0 - temperature) / 20.0)
 
 
-def cold_share(plan: Plan, pack: Pack) -> float:
-    """Return what a pack gives of its capacity at 0 degC, over that at 20."""
+def cold_share(plan: Plan, pack: Pack, temperature: float) -> float:
+    """Return what a pack gives of its capacity over that at 20 degC: straight to 0 and to -40."""
     found = pack.known(plan.catalogue, "cold-capacity")
-    return found.number if found else 1.0
+    lost = 1.0 - (found.number if found else 1.0)
+    return 1.0 - lost * min(max(0.0, (20.0 - temperature) / 20.0), 3.0)
 
 
 def pack_ohms(plan: Plan, pack: Pack, temperature: float = 20.0, *, stiff: bool = False) -> float:

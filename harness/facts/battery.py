@@ -12,7 +12,7 @@ from harness.facts.currents import currents
 from harness.facts.fed import put_right
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Form, LinkKind
-from harness.parts.figure import Figure, from_catalogue, rule_figure, stated
+from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind

@@ -110,9 +110,9 @@ class Motor(Part):
         if full is not None and all(throttle < 1 for throttle, _, _ in lines):
             lines.append((1.0, full.number, self.at("full-throttle")))
         lines.sort(key=lambda line: line[:2])
-        for one in self.measured if full is not None else ():
+        for one in self.measured:
             at, end = one.volts, self.full_volts()
-            if at and end and at < end and one.current > MISREAD * full.number * at / end:
+            if full and at and end and at < end and one.current > MISREAD * full.number * at / end:
                 yield (
                     f"{self.named()} takes {short(one.current)} A at {one.throttle:.0%} throttle"
                     f" and {short(at)} V, more than it can at full throttle: {short(full.number)} A"

@@ -8,6 +8,7 @@ from typing import Any
 from harness.documents.cautions import CHARGING
 from harness.documents.figures import NONE, duration, figure, foot, percent, plainly, stated, whole
 from harness.electrics.endurance import Endurance, Flight, PackTime, PhaseResult
+from harness.electrics.flight_modes import BEFOREHAND
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import (
     Cell,
@@ -35,6 +36,11 @@ PACKS = headings(
     "pack", "feeds",
     *amounts("to its reserve", "reserve", "mAh used", "Wh used", "lowest V", "by mean A"),
 )  # fmt: skip
+COMBINED = (
+    f"{' and '.join(BEFOREHAND)} are known before take-off and told apart; what nobody knows is not"
+    " added up but combined as independent uncertainties (JCGM 100:2008, coverage factor 2); the"
+    " worst is all of it at once"
+)
 ABOUT = (
     "To its reserve: from take-off; a pack that lasts longer is followed on as if the others "
     "were held at theirs. By mean A: usable Ah over the mean current, as it is reckoned by hand."
@@ -49,14 +55,22 @@ def endurance_figures(plan: Plan, found: Endurance) -> Figures:
         for table in (*([_phases(flight)] if flight.phases else []), _packs(flight))
     ]
     sheet = FigureSheet(
-        f"{plan.aircraft}: endurance", plan.revision, tuple(_points(found)),
+        f"{plan.aircraft}: endurance", plan.revision, tuple(_points(plan, found)),
         (*tables, *_energies(found)), tuple(_notes(found)), (*foot(plan), CHARGING),
     )  # fmt: skip
     records = tuple({"mode": f.mode, **one} for f in found.flights for one in _flown(f))
     return Figures(sheet, RECORD, records, _data(plan, found))
 
 
-def _points(found: Endurance) -> Iterator[Cell]:
+def _planned(plan: Plan, landing: float) -> Iterator[Cell]:
+    """Say that a flight is planned longer than it may come to."""
+    times = [phase.time for phase in plan.flight]
+    whole = sum(time for time in times if time is not None)
+    if whole > landing:
+        yield Cell(f"the phases of the plan take {duration(whole)}: more than that", "warning")
+
+
+def _points(plan: Plan, found: Endurance) -> Iterator[Cell]:
     if found.untold:
         yield Cell(f"no time is told: {found.untold}", "warning")
     elif not found.flights:
@@ -64,6 +78,12 @@ def _points(found: Endurance) -> Iterator[Cell]:
     if found.best is not None and all(f.lasts is not None for f in found.flights):
         times = {"best": found.best, **{f.mode: f.lasts for f in found.flights}}
         yield Cell(", ".join(f"{name} {duration(time)}" for name, time in times.items()))
+    if found.landing:
+        told = [duration(time) for _, time in found.landing]
+        words = [word if word in BEFOREHAND else "both" for word, _ in found.landing]
+        known = [f"with {word} {time}" for word, time in zip(words[1:], told[1:], strict=True)]
+        yield Cell("; ".join([f"land by {told[0]}", *filter(None, [", ".join(known)])]))
+        yield from _planned(plan, found.landing[0][1])
     for flight in found.flights:
         yield from _flight_points(flight)
     for energy in found.energies:
@@ -142,9 +162,10 @@ def _energies(found: Endurance) -> Iterator[Table]:
 
 def _notes(found: Endurance) -> Iterator[Note]:
     yield from noted("Not known, so left out", found.unknown)
-    less = (f"{what}: {duration(abs(time))} {'less' if time > 0 else 'more'}"
-            for what, time in found.width)  # fmt: skip
+    less = (f"{what}: {duration(time)} less" for what, time in found.width)
     yield from noted("Where the width comes from, each alone against typical", less)
+    if found.width and found.landing:
+        yield from noted("How the time to land by comes from it", [COMBINED])
     assumed = (f"{flight.mode}: {text}" for flight in found.flights for text in flight.assumed)
     yield from noted("Assumed", assumed)
 
@@ -173,6 +194,7 @@ def _data(plan: Plan, found: Endurance) -> dict[str, Any]:
         "not_known": found.unknown,
         "best_seconds": found.best,
         "shorter_by_seconds": dict(found.width),
+        "land_by_seconds": {word or "sound packs": time for word, time in found.landing},
         "untold": found.untold,
     }  # fmt: skip
 

@@ -2,7 +2,8 @@
 
 What it looks for
     Packs in parallel of different cell count or chemistry, or whose volts, metered or by their
-    stated charge, differ by more than the limit a cell. Packs of different capacity are noted: each gives its share.
+    stated charge, differ by more than the limit a cell. Packs of different capacity are noted:
+    each gives its share.
 
 Why it matters
     The fuller pack charges the emptier one through copper alone, at a current that only the packs'
