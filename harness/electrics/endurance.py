@@ -10,27 +10,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from harness.electrics import flight_modes as fly
 from harness.electrics.cases import cases_of, demands_of, meant
 from harness.electrics.discharge import ERROR, Drain, Point, Spell
-from harness.electrics.flight_modes import (
-    AGED,
-    AGING,
-    BEFOREHAND,
-    BUSY,
-    COLD,
-    HAND,
-    LOSSY,
-    OF_MOTORS,
-    TYPICAL,
-    UNTOLD,
-    USUAL,
-    WORSE,
-    FlightLeg,
-    Mode,
-    landing,
-    legs_of,
-    worst_mode,
-)
 from harness.electrics.motors import LOSSES
 from harness.electrics.packs import (
     Energy,
@@ -177,25 +159,25 @@ def endurance(wiring: Wiring) -> Endurance:
     if not told:
         return Endurance((), held, tuple(unknown))
 
-    def flown(mode: Mode) -> Flight:
+    def flown(mode: fly.Mode) -> Flight:
         return Tour(wiring, packs, told, mode).flight()
 
-    typical = flown(TYPICAL)
+    typical = flown(fly.TYPICAL)
     motors = any(told.intersection(team) for team in motor_packs(wiring).values())
-    causes = [word for word in WORSE if motors or word not in OF_MOTORS]
+    causes = [word for word in fly.WORSE if motors or word not in fly.OF_MOTORS]
     if not meant(plan, ["flight"]):
-        causes.remove(BUSY)
-    ends = {end: flown(Mode(LOSSY, LOSSY, (LOSSY,), end)).lasts for end in LOSSES[1:] if motors}
+        causes.remove(fly.BUSY)
+    ends = {e: flown(fly.Mode(e, e, (fly.LOSSY,), e)).lasts for e in LOSSES[1:] if motors}
     end = min(ends, key=lambda end: ends[end] or np.inf, default="")
-    alone = {w: ends[end] if w == LOSSY else flown(Mode(w, w, (w,))).lasts for w in causes}
-    worst = flown(worst_mode(tuple(causes), end))
+    alone = {w: ends[end] if w == fly.LOSSY else flown(fly.Mode(w, w, (w,))).lasts for w in causes}
+    worst = flown(fly.worst_mode(tuple(causes), end))
     usual, least = typical.lasts, worst.lasts
     times = [time for time in (usual, *ends.values()) if time is not None]
     if usual is None or least is None or len(times) <= len(ends):
         return Endurance((typical, worst), held, tuple(unknown))
     shorter = {w: time for w, time in alone.items() if time is not None and usual - time >= 1}
-    both = flown(Mode("known", "", BEFOREHAND)).lasts or least
-    down = landing(usual, shorter, both, least, cut=worst.cut and not typical.cut)
+    both = flown(fly.Mode("known", "", fly.BEFOREHAND)).lasts or least
+    down = fly.landing(usual, shorter, both, least, cut=worst.cut and not typical.cut)
     width = tuple((word, usual - time) for word, time in shorter.items())
     return Endurance((typical, worst), held, tuple(unknown), max(times), width, tuple(down.items()))
 
@@ -205,13 +187,13 @@ def _by_mean(wiring: Wiring, held: tuple[Energy, ...]) -> Endurance:
     plan = wiring.plan
     packs = [p for p in packs_of(plan) if p.mean_current and p.capacity]
     if not packs:
-        return Endurance((), held, (), untold=UNTOLD if any(plan.of(Pack)) else "")
+        return Endurance((), held, (), untold=fly.UNTOLD if any(plan.of(Pack)) else "")
     motors = {name for team in motor_packs(wiring).values() for name in team}
     airs, flown = {case.name: case.temperature for case in cases_of(plan)}, dict[str, Flight]()
-    for worse in ((), BEFOREHAND[:1], BEFOREHAND[1:], BEFOREHAND):
-        air, aged = airs["cold" if COLD in worse else USUAL], AGED.number if AGING in worse else 1.0
-        shares = {pack.id: aged * cold_share(plan, pack, air) for pack in packs}
-        mode = "worst" if worse == BEFOREHAND else "typical"
+    for worse in ((), fly.BEFOREHAND[:1], fly.BEFOREHAND[1:], fly.BEFOREHAND):
+        air, aged = airs["cold" if fly.COLD in worse else fly.USUAL], fly.AGED.number
+        shares = {p.id: cold_share(plan, p, air) * aged ** (fly.AGING in worse) for p in packs}
+        mode = "worst" if worse == fly.BEFOREHAND else "typical"
         flown[" and ".join(worse)] = _mean_flight(plan, packs, mode, shares, motors)
     typical, *_, worst = flown.values()
     down = tuple((word, flight.lasts or 0.0) for word, flight in flown.items())
@@ -266,10 +248,10 @@ class Tour:
     `told`: the ids of the packs that are followed; the others keep their charge.
     """
 
-    def __init__(self, wiring: Wiring, packs: list[Pack], told: set[str], mode: Mode) -> None:
-        plan, aged = wiring.plan, AGED.number if AGING in mode.worse else 1.0
+    def __init__(self, wiring: Wiring, packs: list[Pack], told: set[str], mode: fly.Mode) -> None:
+        plan, aged = wiring.plan, fly.AGED.number if fly.AGING in mode.worse else 1.0
         self.wiring, self.packs, self.mode = wiring, packs, mode
-        self.legs, self.assumed = legs_of(plan, mode)
+        self.legs, self.assumed = fly.legs_of(plan, mode)
         air = min(leg.case.temperature for leg in self.legs)
         colder = {p.id: cold_share(plan, p, air) for p in packs}
         self.held = [(p.capacity or 0.0) * aged * colder[p.id] if p.id in told else None
@@ -312,9 +294,10 @@ class Tour:
             self._others(on)
         return self._summary(tuple(missed), charge, end)
 
-    def _run(self, leg: FlightLeg, time: float, slice_: float) -> Spell:
+    def _run(self, leg: fly.FlightLeg, time: float, slice_: float) -> Spell:
+        error, power = ERROR * self.mode.slice_**2, fly.HAND in self.mode.worse
         drain = Drain(self.wiring, leg.case, self.packs, self.held, watched=not self.cut,
-                      power=HAND in self.mode.worse, error=ERROR * self.mode.slice_**2)  # fmt: skip
+                      power=power, error=error)  # fmt: skip
         spell = drain.run(self.charge, self.floor, time, slice_, self.frozen)
         if spell.points:
             self.charge = spell.points[-1].charge
@@ -325,7 +308,7 @@ class Tour:
             self.reached |= {self.packs[n].id: self.clock for n in np.nonzero(empty)[0]}
         return spell
 
-    def _phase(self, leg: FlightLeg, *, added: bool) -> None:
+    def _phase(self, leg: fly.FlightLeg, *, added: bool) -> None:
         time = LONGEST - self.clock if leg.time is None or added else leg.time
         start = self.clock
         followed = {self.packs[n].id for n in self.kept}
@@ -360,7 +343,7 @@ class Tour:
             for n in self.kept
         )
 
-    def _others(self, leg: FlightLeg) -> None:
+    def _others(self, leg: fly.FlightLeg) -> None:
         """Follow what lasts longer, as if every pack at its reserve were held there."""
         while not self.frozen.all() and LONGEST - self.clock > 1.0:
             spell = self._run(leg, LONGEST - self.clock, LONG_SLICE)

@@ -65,9 +65,8 @@ def landing(typical: float, alone: Mapping[str, float], both: float, worst: floa
     """Return by when to be down, s, by what is known beforehand ("": nothing, all of it).
 
     `alone`: s that a flight lasts with each cause by itself; `both`: with all that is known
-    beforehand; `worst`: with all at once. Not more is taken off than all causes take together, and
-    nothing is earlier than the worst. `cut`: in the worst an ESC cuts, which single causes cannot
-    tell of: as much is then taken off as there.
+    beforehand; `worst`: with all at once, and nothing is earlier. `cut`: there an ESC cuts, which
+    single causes cannot tell of: as much is then taken off.
     """
     shares = {word: log(typical / alone[word]) for word in BY_CHANCE if word in alone}
     middle = sum(share / 2 for word, share in shares.items() if word != LOSSY)
@@ -106,8 +105,7 @@ def legs_of(plan: Plan, mode: Mode) -> tuple[tuple[FlightLeg, ...], tuple[str, .
     told = {
         AGING: f"packs hold {AGED.number:.0%} of their capacity ({AGED.origin})",
         COLD: f"air of {cold:g} degC: the cells resist more and give less of their capacity",
-        LOSSY: "motors and ESCs lose what shortens it most of what the catalogue has, where nothing"
-        " is stated",
+        LOSSY: "motors and ESCs lose what shortens it most, where nothing is stated",
         BUSY: f"flight surfaces work at {share.number:.0%} of their stall ({share.origin})",
         HAND: "as the volts fall the pilot gives more throttle, up to all of it",
     }

@@ -24,8 +24,7 @@ if TYPE_CHECKING:
     from harness.drawing.sitting import Sitting
 
 
-MISREAD = 1.05
-"""Our own: by how much two readings of a wattmeter may disagree."""
+MISREAD = 1.05  # our own: by how much two readings of a wattmeter may disagree
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,6 @@ from typing import Any
 from harness.documents.cautions import CHARGING
 from harness.documents.figures import NONE, duration, figure, foot, percent, plainly, stated, whole
 from harness.electrics.endurance import Endurance, Flight, PackTime, PhaseResult
-from harness.electrics.flight_modes import BEFOREHAND
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import (
     Cell,
@@ -37,9 +36,8 @@ PACKS = headings(
     *amounts("to its reserve", "reserve", "mAh used", "Wh used", "lowest V", "by mean A"),
 )  # fmt: skip
 COMBINED = (
-    f"{' and '.join(BEFOREHAND)} are known before take-off and told apart; what nobody knows is not"
-    " added up but combined as independent uncertainties (JCGM 100:2008, coverage factor 2); the"
-    " worst is all of it at once"
+    "aged packs and cold cells are known before take-off and told apart; what nobody knows is not"
+    " added up but combined as independent uncertainties (JCGM 100:2008); the worst is all at once"
 )
 ABOUT = (
     "To its reserve: from take-off; a pack that lasts longer is followed on as if the others "
@@ -62,14 +60,6 @@ def endurance_figures(plan: Plan, found: Endurance) -> Figures:
     return Figures(sheet, RECORD, records, _data(plan, found))
 
 
-def _planned(plan: Plan, landing: float) -> Iterator[Cell]:
-    """Say that a flight is planned longer than it may come to."""
-    times = [phase.time for phase in plan.flight]
-    whole = sum(time for time in times if time is not None)
-    if whole > landing:
-        yield Cell(f"the phases of the plan take {duration(whole)}: more than that", "warning")
-
-
 def _points(plan: Plan, found: Endurance) -> Iterator[Cell]:
     if found.untold:
         yield Cell(f"no time is told: {found.untold}", "warning")
@@ -79,11 +69,11 @@ def _points(plan: Plan, found: Endurance) -> Iterator[Cell]:
         times = {"best": found.best, **{f.mode: f.lasts for f in found.flights}}
         yield Cell(", ".join(f"{name} {duration(time)}" for name, time in times.items()))
     if found.landing:
-        told = [duration(time) for _, time in found.landing]
-        words = [word if word in BEFOREHAND else "both" for word, _ in found.landing]
-        known = [f"with {word} {time}" for word, time in zip(words[1:], told[1:], strict=True)]
-        yield Cell("; ".join([f"land by {told[0]}", *filter(None, [", ".join(known)])]))
-        yield from _planned(plan, found.landing[0][1])
+        (_, sound), *known = found.landing
+        told = [f"with {word} by {duration(time)}" for word, time in known]
+        yield Cell("; ".join([f"land by {duration(sound)}", *told]))
+        if (whole := sum(phase.time or 0.0 for phase in plan.flight)) > sound:
+            yield Cell(f"the phases of the plan take {duration(whole)}: more than that", "warning")
     for flight in found.flights:
         yield from _flight_points(flight)
     for energy in found.energies:

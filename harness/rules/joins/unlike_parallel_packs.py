@@ -60,8 +60,7 @@ def check(desk: Desk) -> Findings:
 def _strength(desk: Desk, pack: Pack) -> tuple[int, float, float, str, str]:
     """The weaker of two packs is the one to mark."""
     rest = known_rest(desk.plan, pack)
-    volts = rest.number if rest else 0.0
-    return (pack.cells, volts, pack.capacity or 0.0, pack.chemistry, pack.id)
+    return (pack.cells, rest.number if rest else 0.0, pack.capacity or 0.0, pack.chemistry, pack.id)
 
 
 def _pair(desk: Desk, one: Pack, other: Pack) -> Findings:
@@ -72,9 +71,8 @@ def _pair(desk: Desk, one: Pack, other: Pack) -> Findings:
     for pack, rest in zip((one, other), at, strict=True):
         if rest is None:
             desk.not_known(pack, "its volts at rest as metered (volts)", "volts")
-    rests = [rest for rest in at if rest is not None]
-    if len(rests) == len(at):
-        yield from _apart(desk, one, other, rests)
+    if at[0] and at[1]:
+        yield from _apart(desk, one, other, at[0], at[1])
     if one.capacity and other.capacity and one.capacity != other.capacity:
         yield check.finding(
             f"{parts_named([one, other])} are joined side by side with {one.capacity:g} and"
@@ -119,8 +117,8 @@ def _ohms(label: str, figure: Figure) -> tuple[str, str]:
     return label, with_origin(f"{figure.number * 1000:.3g} mohm", figure)
 
 
-def _apart(desk: Desk, one: Pack, other: Pack, rests: list[Figure]) -> Findings:
-    apart = round(abs(rests[0].number - rests[1].number), 6)
+def _apart(desk: Desk, one: Pack, other: Pack, high: Figure, low: Figure) -> Findings:
+    apart = round(abs(high.number - low.number), 6)
     warning, error = (desk.figure("parallel", word) for word in ("warning", "error"))
     each = round(apart / one.cells, 6)
     if each <= warning.number:
@@ -137,7 +135,8 @@ def _apart(desk: Desk, one: Pack, other: Pack, rests: list[Figure]) -> Findings:
         severity=Severity.ERROR if severe else Severity.WARNING,
         help="charge both to the same volts before they are joined",
         numbers=(
-            *(volts_line(p.id, at) for p, at in zip((one, other), rests, strict=True)),
+            volts_line(one.id, high),
+            volts_line(other.id, low),
             volts_line("limit a cell", error if severe else warning),
             *(_ohms(name, figure) for name, figure in ohms),
         ),

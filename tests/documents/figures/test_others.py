@@ -167,6 +167,8 @@ def test_when_to_land_and_a_flight_planned_longer_than_that(minutes: int, long: 
     found = flown(HAND.replace("time: 60 s", f"time: {minutes} min"))
     (line,) = [p.text for p in found.sheet.points if p.text.startswith("land by ")]
     down = json.loads(render(found, "json"))["land_by_seconds"]
-    assert line.startswith(f"land by {duration(down['sound packs'])}; with aged packs ")
-    warned = [p.text for p in found.sheet.points if p.text.startswith("the phases of the plan take")]
+    assert line.startswith(f"land by {duration(down['sound packs'])}; with aged packs by ")
+    warned = [
+        p.text for p in found.sheet.points if p.text.startswith("the phases of the plan take")
+    ]
     assert bool(warned) is long
