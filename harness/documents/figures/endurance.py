@@ -72,8 +72,10 @@ def _points(plan: Plan, found: Endurance) -> Iterator[Cell]:
         (_, sound), *known = found.landing
         told = [f"with {word} by {duration(time)}" for word, time in known]
         yield Cell("; ".join([f"land by {duration(sound)}", *told]))
-        if (whole := sum(phase.time or 0.0 for phase in plan.flight)) > sound:
-            yield Cell(f"the phases of the plan take {duration(whole)}: more than that", "warning")
+        if (planned := sum(phase.time or 0.0 for phase in plan.flight)) > sound:
+            yield Cell(
+                f"the phases of the plan take {duration(planned)}: more than that", "warning"
+            )
     for flight in found.flights:
         yield from _flight_points(flight)
     for energy in found.energies:
