@@ -332,16 +332,12 @@ class Tour:
         first, last = spell.points[0], spell.points[-1]
         return tuple(
             PackPhase(
-                self.packs[n].id,
-                float(spell.amp_hours[n] * 1000),
-                float(spell.watt_hours[n]),
+                self.packs[n].id, float(spell.amp_hours[n] * 1000), float(spell.watt_hours[n]),
                 float(spell.amp_hours[n] * 3600 / last.time if last.time else first.amps[n]),
-                float(min(point.volts[n] for point in spell.points)),
-                float(last.volts[n]),
+                float(min(point.volts[n] for point in spell.points)), float(last.volts[n]),
                 float(last.charge[n]),
-            )
-            for n in self.kept
-        )
+            ) for n in self.kept
+        )  # fmt: skip
 
     def _others(self, leg: fly.FlightLeg) -> None:
         """Follow what lasts longer, as if every pack at its reserve were held there."""
@@ -354,17 +350,14 @@ class Tour:
         first = min(self.reached, key=lambda pack: (self.reached[pack], pack), default="")
         lasts, first = (end, self.cut) if self.cut else (self.reached.get(first), first)
         times = np.array([point.time for point in self.points])
-        rows = {
-            key: {
-                self.packs[n].id: np.array([getattr(point, key)[n] for point in self.points])
-                for n in self.kept
-            }
-            for key in ("charge", "amps", "volts")
-        }
+        charges, amps, volts = (
+            {self.packs[n].id: np.array([getattr(point, key)[n] for point in self.points])
+             for n in self.kept} for key in ("charge", "amps", "volts")
+        )  # fmt: skip
         return Flight(
             self.mode.name, self.mode.about, lasts, first,
             tuple(self.phases), missed, tuple(self._pack(n, end) for n in self.kept), times,
-            rows["charge"], rows["amps"], rows["volts"], self.stopped, self.assumed, bool(self.cut),
+            charges, amps, volts, self.stopped, self.assumed, bool(self.cut),
         )  # fmt: skip
 
     def _pack(self, n: int, end: float) -> PackTime:

@@ -24,9 +24,6 @@ if TYPE_CHECKING:
     from harness.drawing.sitting import Sitting
 
 
-MISREAD = 1.05  # our own: by how much two readings of a wattmeter may disagree
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MotorReading:
     """One line of a table read with a wattmeter. `throttle` from 0 to 1, A and V of the battery."""
@@ -109,14 +106,6 @@ class Motor(Part):
         if full is not None and all(throttle < 1 for throttle, _, _ in lines):
             lines.append((1.0, full.number, self.at("full-throttle")))
         lines.sort(key=lambda line: line[:2])
-        for one in self.measured:
-            at, end = one.volts, self.full_volts()
-            if full and at and end and at < end and one.current > MISREAD * full.number * at / end:
-                yield (
-                    f"{self.named()} takes {short(one.current)} A at {one.throttle:.0%} throttle"
-                    f" and {short(at)} V, more than it can at full throttle: {short(full.number)} A"
-                    f" at {short(end)} V", one.span, "fewer volts draw less: read both again",
-                )  # fmt: skip
         for low, high in pairwise(lines):
             if high[0] == low[0] or high[1] <= low[1]:
                 yield (

@@ -88,11 +88,6 @@ def test_the_line_of_full_throttle_goes_before_the_stated_current() -> None:
         (", full-throttle: 40 A, no-load: 40 A", "the no-load current is the small one"),
         (", full-throttle: 40 A, resistance: 0 mohm", "wanted is more than 0"),
         (", full-throttle: 0 A", "wanted is more than 0"),
-        (  # P = Cp rho n^3 D^5: at 0.82 of the volts less than 0.82 of the current, 25 A of 28
-            ", full-throttle: 30 A, full-throttle-volts: 11 V,"
-            " measured: [{throttle: 60 %, current: 28 A, volts: 9 V}]",
-            "fewer volts draw less: read both again",
-        ),
         (", full-throttle: 40 A, measured: [{throttle: 50 %}]", 'the key "current" is missing'),
     ],
 )
