@@ -30,7 +30,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.electrics.supplies import TINY, barred, cells_volts, heat_share
+from harness.electrics.supplies import barred, cells_volts, heat_share
 from harness.facts.currents import over
 from harness.facts.fed import put_right
 from harness.facts.rails import name_of
@@ -38,6 +38,7 @@ from harness.facts.shorts import shorts
 from harness.facts.supplied import Supply, battery_volts, linear_heat, supplies_of
 from harness.facts.wording import amps, in_plan, volts, with_origin
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.live import TINY
 
 
 @rule(Severity.DANGER, Severity.ERROR, solved=True)
