@@ -32,12 +32,9 @@ class Strander:
     """Makes the strands of one wiring."""
 
     def __init__(
-        self,
-        wiring: Wiring,
-        teller: Teller,
-        codes: Mapping[PortId, str],
+        self, wiring: Wiring, teller: Teller, codes: Mapping[PortId, str],
         currents: Currents | None = None,
-    ) -> None:
+    ) -> None:  # fmt: skip
         self.wiring, self.teller, self.codes, self.currents = wiring, teller, codes, currents
         links = (*wiring.links, *(link for place in wiring.opens for link in place.links))
         self.wired = {c for k in links if k.kind in INNER for c in (k.a, k.b)}
