@@ -43,7 +43,7 @@ def check(desk: Desk) -> Findings:
                 f"{joined(mate)} does not go: the plug is {ours}, the socket is {theirs}",
                 mate,
                 socket.part,
-                help=_cure(desk, mate.plug, socket),
+                help=_advice(desk, mate.plug, socket),
                 numbers=(("plug", ours), ("socket", theirs)),
             )
         elif bool(ours) != bool(theirs):
@@ -53,16 +53,18 @@ def check(desk: Desk) -> Findings:
             desk.not_known(silent, f"the class of its {what} connector ({word})")
 
 
-def _cure(desk: Desk, plug: Port, socket: Port) -> str:
-    """Name the connector that bears more, on both sides, where what has the other is no maker's.
+def _advice(desk: Desk, plug: Port, socket: Port) -> str:
+    """Both as the one that bears more, unless the other came so; an adapter for what both bear.
 
-    Between battery plugs an adapter does too; of a motor's wires one of the ends is changed.
+    Of a motor's wires one of the ends is changed: nobody makes adapters for them.
     """
-    bears = [desk.plan.catalogue.value("plugs", p.connector, "continuous") for p in (plug, socket)]
-    amps = [(found.number if found else None) or 0.0 for found in bears]
-    best, weak = (plug, socket) if amps[0] >= amps[1] else (socket, plug)
+    ports = (plug, socket)
+    bears = [desk.plan.catalogue.value("plugs", p.connector, "continuous") for p in ports]
+    each = [(found.number if found else None) or 0.0 for found in bears]
+    best, weak = ports if each[0] >= each[1] else ports[::-1]
     if plug.form is Form.MOTOR:
         stays = weak if weak.part.as_made and not best.part.as_made else best
         return f"fit {stays.connector} on both"
-    adapter = f"put an adapter from {socket.connector} to {plug.connector} between"
-    return adapter if weak.part.as_made else f"fit {best.connector} on both, or {adapter}"
+    alike = "" if weak.part.as_made else f"fit {best.connector} on both, or "
+    most = f", for {min(each):g} A at most" if min(each) and each[0] != each[1] else ""
+    return f"{alike}put an adapter from {socket.connector} to {plug.connector} between{most}"

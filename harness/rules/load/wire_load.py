@@ -176,7 +176,8 @@ def _most(desk: Desk, part: Part) -> Flow:
 def _beyond_rating(desk: Desk, lead: PowerLead, flow: Flow, rated: Figure) -> Finding:
     """A lead that states its rating is held to it; one without is judged by its wire."""
     return check.finding(
-        f"{lead.named()} is rated {carried.amps(rated.number)}, but carries {carried.amps(flow.steady)}"
+        f"{lead.named()} is rated {carried.amps(rated.number)}, but carries"
+        f" {carried.amps(flow.steady)}"
         f"{carried.when(flow.steady_case)}",
         lead.at("rated"),
         lead,
