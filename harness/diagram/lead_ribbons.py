@@ -14,13 +14,9 @@ from harness.wiring.build import Mate, Wiring
 from harness.wiring.ratings import split_of
 
 GAUGES: Mapping[Form, Gauge] = {
-    Form.THREE_PIN: CONTROL,
-    Form.BUS: CONTROL,
-    Form.POWER: POWER,
-    Form.MOTOR: MOTOR,
-    Form.TWO_WIRE: CONTROL,
-    Form.BALANCE: BALANCE,
-}
+    Form.THREE_PIN: CONTROL, Form.BUS: CONTROL, Form.POWER: POWER, Form.MOTOR: MOTOR,
+    Form.TWO_WIRE: CONTROL, Form.BALANCE: BALANCE,
+}  # fmt: skip
 PLAIN: Mapping[Form, tuple[str, ...]] = {
     Form.MOTOR: ("BK", "BK", "BK"),
     Form.TWO_WIRE: ("RD", "BK"),
