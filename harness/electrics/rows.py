@@ -359,11 +359,8 @@ class _Maker:
         names = sorted({connector_of(mate.plug), connector_of(mate.socket)} - {""})
         found = {}
         for key, word in (("steady", "continuous"), ("burst", "burst")):
-            limits = [
-                Limit(f"plug {name}", figure)
-                for name in names
-                if (figure := from_catalogue(self.plan.catalogue, "plugs", name, word)) is not None
-            ]
+            stated = ((n, from_catalogue(self.plan.catalogue, "plugs", n, word)) for n in names)
+            limits = [Limit(f"plug {name}", figure) for name, figure in stated if figure]
             if limits:
                 found[key] = min(limits, key=lambda limit: limit.figure.number)
         return found
