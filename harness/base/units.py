@@ -69,27 +69,35 @@ def _with_micro(units: dict[str, float]) -> dict[str, float]:
 _FOOT, _INCH, _OUNCE, _POUND = 304.8, 25.4, 28.349523125, 453.59237
 
 LENGTH = Dimension(
-    "length", "mm", {"mm": 1.0, "in": _INCH, "cm": 10.0, "m": 1000.0, "ft": _FOOT, '"': _INCH},
-    "300 mm", shown=("mm",),
-)  # fmt: skip
+    "length",
+    "mm",
+    {"mm": 1.0, "in": _INCH, "cm": 10.0, "m": 1000.0, "ft": _FOOT, '"': _INCH},
+    "300 mm",
+    shown=("mm",),
+)
 VOLTAGE = Dimension("voltage", "V", {"V": 1.0, "mV": 1e-3}, "7.4 V", shown=("V", "mV"))
 CURRENT = Dimension("current", "A", {"A": 1.0, "mA": 1e-3}, "40 A", shown=("A", "mA"))
 CHARGE = Dimension("charge", "Ah", {"Ah": 1.0, "mAh": 1e-3}, "5 Ah", shown=("Ah", "mAh"))
 RESISTANCE = Dimension(
-    "resistance", "ohm",
-    _with_micro(_with_omega({"ohm": 1.0, "mohm": 1e-3, "uohm": 1e-6, "kohm": 1e3})), "12 mohm",
+    "resistance",
+    "ohm",
+    _with_micro(_with_omega({"ohm": 1.0, "mohm": 1e-3, "uohm": 1e-6, "kohm": 1e3})),
+    "12 mohm",
     shown=("ohm", "mohm", "uohm"),
-)  # fmt: skip
+)
 CAPACITANCE = Dimension(
     "capacitance", "F", _with_micro({"uF": 1e-6, "mF": 1e-3, "F": 1.0}), "220 uF", shown=("F", "uF")
 )
 TIME = Dimension("time", "s", {"s": 1.0, "ms": 1e-3, "min": 60.0}, "4 s", shown=("s", "ms"))
 TEMPERATURE = Dimension(
-    "temperature", "degC",
-    {"degC": 1.0, "°C": 1.0, "C": 1.0, "degF": 5 / 9, "°F": 5 / 9, "F": 5 / 9, "K": 1.0}, "20 degC",
-    signed=True, shown=("degC",),
+    "temperature",
+    "degC",
+    {"degC": 1.0, "°C": 1.0, "C": 1.0, "degF": 5 / 9, "°F": 5 / 9, "F": 5 / 9, "K": 1.0},
+    "20 degC",
+    signed=True,
+    shown=("degC",),
     offsets={"degF": -160 / 9, "°F": -160 / 9, "F": -160 / 9, "K": -273.15},
-)  # fmt: skip
+)
 MASS = Dimension(
     "mass", "g", {"g": 1.0, "oz": _OUNCE, "kg": 1000.0, "lb": _POUND}, "450 g", shown=("g",)
 )
@@ -100,9 +108,12 @@ PULSE = Dimension(
 )
 FRACTION = Dimension("fraction", "1", {"%": 0.01}, "30 %", bare_ok=True, shown=("%",))
 SPEED = Dimension(
-    "speed constant", "rpm/V", {"rpm/V": 1.0, "kv": 1.0, "KV": 1.0, "Kv": 1.0}, "850 rpm/V",
+    "speed constant",
+    "rpm/V",
+    {"rpm/V": 1.0, "kv": 1.0, "KV": 1.0, "Kv": 1.0},
+    "850 rpm/V",
     shown=("rpm/V",),
-)  # fmt: skip
+)
 
 DIMENSIONS: tuple[Dimension, ...] = (
     LENGTH, VOLTAGE, CURRENT, CHARGE, RESISTANCE, CAPACITANCE, TIME,

@@ -131,10 +131,12 @@ def to_sarif(reports: Sequence[Report], errors: Iterable[PlanError]) -> str:
 def _result(name: str, finding: Finding, because: str | None) -> dict[str, Any]:
     text = f"{finding.message}; {finding.help}" if finding.help else finding.message
     result: dict[str, Any] = {
-        "ruleId": finding.rule, "level": LEVEL[finding.severity], "message": {"text": text},
+        "ruleId": finding.rule,
+        "level": LEVEL[finding.severity],
+        "message": {"text": text},
         "locations": [_location(name, finding.span)],
         "properties": {"severity": finding.severity.word, "parts": list(finding.parts)},
-    }  # fmt: skip
+    }
     if because is not None:
         result["suppressions"] = [{"kind": "inSource", "justification": because}]
     return result

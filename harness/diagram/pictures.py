@@ -70,11 +70,13 @@ def sitting_of(wiring: Wiring, part: Part, tag: Tag) -> Sitting:
     ports = wiring.by_part[part.id]
     channels = {name: channel.function for name, channel in wiring.plan.channels.items()}
     return Sitting(
-        tag=tag, plugs=tuple(port.name for port in ports if port.is_plug),
+        tag=tag,
+        plugs=tuple(port.name for port in ports if port.is_plug),
         sockets=tuple(port.name for port in ports if not port.is_plug),
         used=frozenset(port.name for port in ports if port.id in wiring.by_socket),
-        functions=part.channel_words(channels), wires=lead_wires(wiring, part),
-    )  # fmt: skip
+        functions=part.channel_words(channels),
+        wires=lead_wires(wiring, part),
+    )
 
 
 def lead_wires(wiring: Wiring, part: Part) -> tuple[str, ...]:

@@ -36,10 +36,14 @@ def dot_text(graph: LayoutGraph) -> str:
 
 def _graph_attributes(graph: LayoutGraph) -> dict[str, str]:
     return {
-        "newrank": "true", "rankdir": "LR", "splines": "spline",
-        "nodesep": f"{graph.nodesep / 72:.4f}", "ranksep": f"{graph.ranksep / 72:.4f}",
-        "fontname": "DejaVu Sans", "start": "1",
-    }  # fmt: skip
+        "newrank": "true",
+        "rankdir": "LR",
+        "splines": "spline",
+        "nodesep": f"{graph.nodesep / 72:.4f}",
+        "ranksep": f"{graph.ranksep / 72:.4f}",
+        "fontname": "DejaVu Sans",
+        "start": "1",
+    }
 
 
 def _refuse_unknown(graph: LayoutGraph, names: Mapping[str, str]) -> None:

@@ -77,10 +77,12 @@ def scale(ident: str, notes: Sequence[str]) -> tuple[Group, float, float]:
     samples = _samples(y + 24)
     y += 42
     items = [
-        text(0, 9, "share of what it bears", look.SMALL, weight="bold", fill=look.INK), *pills,
-        text(0, y - 30, "current", look.SMALL, weight="bold", fill=look.INK), *samples,
+        text(0, 9, "share of what it bears", look.SMALL, weight="bold", fill=look.INK),
+        *pills,
+        text(0, y - 30, "current", look.SMALL, weight="bold", fill=look.INK),
+        *samples,
         *(text(0, y + 10 * n, line, look.SMALL, fill=look.INK) for n, line in enumerate(lines)),
-    ]  # fmt: skip
+    ]
     return Group(ident, tuple(items), ("scale",), "scale of currents"), SCALE, y + 10 * len(lines)
 
 

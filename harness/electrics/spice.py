@@ -325,9 +325,12 @@ def _given(of: _Terms, c: Converter, fed: str, out: str) -> str:
 
 
 _STATED: Mapping[str, Callable[[_Terms, Any], list[str]]] = {
-    "source": _source, "converter": _converter, "diode": _diode, "consumer": _consumer,
+    "source": _source,
+    "converter": _converter,
+    "diode": _diode,
+    "consumer": _consumer,
     "resistor": _resistor,
-}  # fmt: skip
+}
 """How an element of each kind is stated, in the order of a netlist."""
 
 

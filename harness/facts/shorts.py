@@ -186,11 +186,14 @@ def _described(wiring: Wiring, steps: list[LoopStep]) -> Short:
     bridged = next((s.start.part for s in steps if s.start.pin == "bridge"), "")
     packs = [parts[s.link.owner] for s in steps if s.link.kind is LinkKind.SOURCE]
     return Short(
-        tuple(steps), tuple({mate.plug.id: mate for mate in mates}.values()),
+        tuple(steps),
+        tuple({mate.plug.id: mate for mate in mates}.values()),
         tuple(of_kind(Pack, packs)),
         tuple(parts[n] for n in names if _is_tap(parts[n], {p for q, p in ports if q == n})),
-        parts.get(bridged), sum(step.rise for step in steps), any(step.rise < 0 for step in steps),
-    )  # fmt: skip
+        parts.get(bridged),
+        sum(step.rise for step in steps),
+        any(step.rise < 0 for step in steps),
+    )
 
 
 def _is_tap(part: Part, ports: set[str]) -> bool:

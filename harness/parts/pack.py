@@ -113,10 +113,12 @@ class Pack(Part):
         from harness.drawing import glyphs_power as g
 
         return g.pack(
-            sitting.tag, cells=f"{self.cells}S", capacity=sitting.capacity or self.label,
+            sitting.tag,
+            cells=f"{self.cells}S",
+            capacity=sitting.capacity or self.label,
             rooms=sitting.rooms,
             mirror=bool(self.plug) and not (sitting.small and "balance" in sitting.sockets),
-        )  # fmt: skip
+        )
 
     def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:
         """Its wrap with its cells."""

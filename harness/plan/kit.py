@@ -18,18 +18,31 @@ LEAD_KINDS: Mapping[str, str] = {
     "reverser": "an in-line box that turns the signal round",
 }
 PART_KINDS: Mapping[str, str] = {
-    "receiver": "a receiver", "autopilot": "a flight computer", "stabiliser": "a gyro box",
-    "servo": "a servo, by its class", "retract": "a retract leg", "sequencer": "a sequencer box",
-    "esc": "a speed controller", "motor": "a motor", "pack": "a pack", "regulator": "a regulator",
+    "receiver": "a receiver",
+    "autopilot": "a flight computer",
+    "stabiliser": "a gyro box",
+    "servo": "a servo, by its class",
+    "retract": "a retract leg",
+    "sequencer": "a sequencer box",
+    "esc": "a speed controller",
+    "motor": "a motor",
+    "pack": "a pack",
+    "regulator": "a regulator",
     "parallel": "a power lead that joins packs or loads side by side",
     "series": "a power lead that joins packs one after the other",
-    "power-extension": "a longer battery lead", "adapter": "a power lead with unlike connectors",
+    "power-extension": "a longer battery lead",
+    "adapter": "a power lead with unlike connectors",
     "jumper": "a plug that bridges both contacts of a socket",
-    "arming": "a plug that closes the main positive", "fuse": "a fuse", "switch": "a switch",
-    "diode": "a diode", "capacitor": "a capacitor", "sensor": "a telemetry sensor",
-    "wing-plug": "a multi-pin plug with its leads", "connector": "a loose connector",
+    "arming": "a plug that closes the main positive",
+    "fuse": "a fuse",
+    "switch": "a switch",
+    "diode": "a diode",
+    "capacitor": "a capacitor",
+    "sensor": "a telemetry sensor",
+    "wing-plug": "a multi-pin plug with its leads",
+    "connector": "a loose connector",
     "wire": "wire by length",
-}  # fmt: skip
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,13 +12,17 @@ from harness.reading.records import key
 
 BUILT_IN_CASES: Mapping[str, str] = {
     "joined": "the packs have just been joined and equalise",
-    "radio-on": "the radio is on, nothing moves", "taxi": "rolling on the ground, little throttle",
-    "cruise": "steady flight", "full-throttle": "every motor at full throttle",
+    "radio-on": "the radio is on, nothing moves",
+    "taxi": "rolling on the ground, little throttle",
+    "cruise": "steady flight",
+    "full-throttle": "every motor at full throttle",
     "hard-manoeuvre": "the flight surfaces move and a share of them is held fast",
-    "gear-travelling": "the landing gear runs", "jammed": "one surface or leg is held fast",
-    "low-packs": "the packs are nearly empty", "cold": "a cold day: packs with more resistance",
+    "gear-travelling": "the landing gear runs",
+    "jammed": "one surface or leg is held fast",
+    "low-packs": "the packs are nearly empty",
+    "cold": "a cold day: packs with more resistance",
     "hot": "fresh packs, full throttle, a hot day: what ratings are judged by",
-}  # fmt: skip
+}
 """The cases of load that every plan has, and what each is about."""
 
 GROUP_WORDS: Mapping[str, str] = {

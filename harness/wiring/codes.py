@@ -22,9 +22,13 @@ from harness.wiring.leads import LeadKey, PhysicalLead, leads_of
 
 KINDS = {"extension": "X", "y": "Y", "n-way": "W", "reverser": "V", "custom": "C"}
 POWER_KINDS = {
-    "parallel": ("PWR", "Y"), "series": ("PWR", "S"), "extension": ("PWR", "X"),
-    "adapter": ("PWR", "A"), "jumper": ("JMP", ""), "arming": ("ARM", ""),
-}  # fmt: skip
+    "parallel": ("PWR", "Y"),
+    "series": ("PWR", "S"),
+    "extension": ("PWR", "X"),
+    "adapter": ("PWR", "A"),
+    "jumper": ("JMP", ""),
+    "arming": ("ARM", ""),
+}
 
 
 @fact

@@ -22,23 +22,36 @@ from harness.wiring.ratings import THREE_PIN as SERVO_PLUG
 from harness.wiring.ratings import split_told
 
 WORDS: Mapping[str, tuple[str, str]] = {
-    "extension": ("extension", "extensions"), "y": ("Y-lead", "Y-leads"),
-    "n-way": ("n-way lead", "n-way leads"), "reverser": ("in-line reverser", "in-line reversers"),
+    "extension": ("extension", "extensions"),
+    "y": ("Y-lead", "Y-leads"),
+    "n-way": ("n-way lead", "n-way leads"),
+    "reverser": ("in-line reverser", "in-line reversers"),
     "custom": ("made-up lead", "made-up leads"),
     "parallel": ("parallel power lead", "parallel power leads"),
     "series": ("series power lead", "series power leads"),
     "power-extension": ("power extension", "power extensions"),
-    "adapter": ("power adapter", "power adapters"), "jumper": ("jumper plug", "jumper plugs"),
-    "arming": ("arming plug", "arming plugs"), "receiver": ("receiver", "receivers"),
-    "autopilot": ("autopilot", "autopilots"), "stabiliser": ("stabiliser", "stabilisers"),
-    "servo": ("servo", "servos"), "retract": ("retract leg", "retract legs"),
-    "sequencer": ("sequencer", "sequencers"), "esc": ("ESC", "ESCs"), "motor": ("motor", "motors"),
-    "pack": ("pack", "packs"), "regulator": ("regulator", "regulators"), "fuse": ("fuse", "fuses"),
-    "switch": ("switch", "switches"), "diode": ("diode", "diodes"),
-    "capacitor": ("capacitor", "capacitors"), "sensor": ("telemetry sensor", "telemetry sensors"),
-    "wing-plug": ("wing plug", "wing plugs"), "connector": ("loose connector", "loose connectors"),
+    "adapter": ("power adapter", "power adapters"),
+    "jumper": ("jumper plug", "jumper plugs"),
+    "arming": ("arming plug", "arming plugs"),
+    "receiver": ("receiver", "receivers"),
+    "autopilot": ("autopilot", "autopilots"),
+    "stabiliser": ("stabiliser", "stabilisers"),
+    "servo": ("servo", "servos"),
+    "retract": ("retract leg", "retract legs"),
+    "sequencer": ("sequencer", "sequencers"),
+    "esc": ("ESC", "ESCs"),
+    "motor": ("motor", "motors"),
+    "pack": ("pack", "packs"),
+    "regulator": ("regulator", "regulators"),
+    "fuse": ("fuse", "fuses"),
+    "switch": ("switch", "switches"),
+    "diode": ("diode", "diodes"),
+    "capacitor": ("capacitor", "capacitors"),
+    "sensor": ("telemetry sensor", "telemetry sensors"),
+    "wing-plug": ("wing plug", "wing plugs"),
+    "connector": ("loose connector", "loose connectors"),
     "wire": ("length of wire", "lengths of wire"),
-}  # fmt: skip
+}
 """One, and many, of each kind."""
 
 THREE_PIN = ("extension", "y", "n-way", "reverser", "custom")

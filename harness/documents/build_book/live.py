@@ -55,10 +55,14 @@ class _Teller:
         code, name = facts.code_at(plug), ".".join(plug.id)
         lead = facts.by_port.get(plug.id)
         return Trace(
-            self.words.lead(plug), (f"lead-{name}", f"flag-{name}", f"current-{name}"),
-            self._lit(run, plug.part), groups_of(supplying(facts, run), set()),
-            tuple(self._of_lead(mate, lead)), code, self._rows([lead] if lead else []),
-        )  # fmt: skip
+            self.words.lead(plug),
+            (f"lead-{name}", f"flag-{name}", f"current-{name}"),
+            self._lit(run, plug.part),
+            groups_of(supplying(facts, run), set()),
+            tuple(self._of_lead(mate, lead)),
+            code,
+            self._rows([lead] if lead else []),
+        )
 
     def of_part(self, part: Part) -> Trace:
         """Return all runs through a part."""
@@ -69,10 +73,13 @@ class _Teller:
         taps += [f"flag-{lead.port.part.id}.{lead.port.name}" for lead in own
                  if not lead.port.is_plug]  # fmt: skip
         return Trace(
-            part.named() + (f", in {part.place}" if part.place else ""), tuple(taps),
-            self._lit(runs, part), groups_of(supplying(facts, runs, part), set()),
-            tuple(self._of_part(part)), links=self._rows(own),
-        )  # fmt: skip
+            part.named() + (f", in {part.place}" if part.place else ""),
+            tuple(taps),
+            self._lit(runs, part),
+            groups_of(supplying(facts, runs, part), set()),
+            tuple(self._of_part(part)),
+            links=self._rows(own),
+        )
 
     def of_finding(self, finding: Numbered) -> Trace:
         """Return the parts that a finding is about."""
@@ -81,9 +88,12 @@ class _Teller:
         between = [m for m in self.facts.wiring.mates if m.plug.part.id in parts
                    and m.socket is not None and m.socket.part.id in parts]  # fmt: skip
         return Trace(
-            f"Finding {finding.number}", (name,), (name, *groups_of(between, parts)),
-            sections=(("", (finding.text,)),), links=((name, "in the findings"),),
-        )  # fmt: skip
+            f"Finding {finding.number}",
+            (name,),
+            (name, *groups_of(between, parts)),
+            sections=(("", (finding.text,)),),
+            links=((name, "in the findings"),),
+        )
 
     def _lit(self, run: list[Mate], part: Part) -> tuple[str, ...]:
         """Return the groups of a run, and the markers of the findings about its parts."""

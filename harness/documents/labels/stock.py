@@ -188,12 +188,14 @@ BUILT_IN: tuple[Stock, ...] = (
     SheetStock("letter-44x13-4x20", *LETTER, 44.45, 12.7, 4, 20, 7.14375, 12.7, 52.3875, 12.7, 1.5),
     SheetStock("letter-67x25-3x10", *LETTER, 66.675, 25.4, 3, 10, 4.7625, 12.7, 69.85, 25.4, 2.0),
     SheetStock("letter-102x51-2x5", *LETTER, 101.6, 50.8, 2, 5, 3.96875, 12.7, 106.3625, 50.8, 2.0),
-    Tape("tape-9", 9.0, 6.5, 12.0, 120.0, 2.0), Tape("tape-12", 12.0, 9.0, 12.0, 120.0, 2.0),
+    Tape("tape-9", 9.0, 6.5, 12.0, 120.0, 2.0),
+    Tape("tape-12", 12.0, 9.0, 12.0, 120.0, 2.0),
     Flag(SheetStock("flag-a4-66x12-3x22", *A4, 66.0, 12.0, 3, 22, 6.0, 16.5, 66.0, 12.0, 0, True)),
     Flag(SheetStock("flag-a4-95x15-2x18", *A4, 95.0, 15.0, 2, 18, 10.0, 13.5, 95.0, 15.0, 0, True)),
-    Flag(_LETTER_FLAG), Flag(Tape("flag-tape-9", 9.0, 6.5, 30.0, 150.0, 2.0)),
+    Flag(_LETTER_FLAG),
+    Flag(Tape("flag-tape-9", 9.0, 6.5, 30.0, 150.0, 2.0)),
     Flag(Tape("flag-tape-12", 12.0, 9.0, 30.0, 150.0, 2.0)),
-)  # fmt: skip
+)
 
 
 def find_stock(name: str, extra: Iterable[Stock] = ()) -> Stock:

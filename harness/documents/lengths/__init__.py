@@ -223,10 +223,13 @@ def _run(measured: MeasuredRun, offer: Offer | None) -> dict[str, Any]:
 def _offer(offer: Offer) -> dict[str, Any]:
     add, swap = offer.add, offer.swap
     return {
-        "wanting_mm": offer.extra, "extensions_mm": list(add.pieces) if add else None,
-        "to_buy_mm": list(add.bought) if add else None, "instead_of": swap[0] if swap else None,
-        "instead_mm": swap[1] if swap else None, "whole_mm": offer.whole,
-    }  # fmt: skip
+        "wanting_mm": offer.extra,
+        "extensions_mm": list(add.pieces) if add else None,
+        "to_buy_mm": list(add.bought) if add else None,
+        "instead_of": swap[0] if swap else None,
+        "instead_mm": swap[1] if swap else None,
+        "whole_mm": offer.whole,
+    }
 
 
 def _plug(measured: MeasuredRun, plug: Plug) -> dict[str, Any]:

@@ -84,11 +84,14 @@ def steps_json(report: Report, *, field: bool = False) -> str:
     work = Work(report, drawn=False)
     entries = list(allowed(work, field_entries(work))) if field else step_entries(work)
     body = {
-        "aircraft": report.plan.aircraft, "revision": report.plan.revision,
-        "document": "field" if field else "steps", "mend-first": faults_text(report),
-        "impossible": [f.message for f in _impossible(report)], "not-plugged": _faulty(work),
+        "aircraft": report.plan.aircraft,
+        "revision": report.plan.revision,
+        "document": "field" if field else "steps",
+        "mend-first": faults_text(report),
+        "impossible": [f.message for f in _impossible(report)],
+        "not-plugged": _faulty(work),
         "steps": [_record(number, entry) for number, entry in enumerate(entries, 1)],
-    }  # fmt: skip
+    }
     return as_json(body)
 
 

@@ -224,9 +224,11 @@ def glyph_of(end: PicturedEnd) -> tuple[Glyph, GlyphPlace]:
     """Return the picture of one end, and where the lead arrives at it."""
     name, is_plug = end.port.name, end.port.is_plug
     sitting = replace(
-        sitting_of(end.wiring, end.part, end.tag), plugs=(name,) if is_plug else (),
+        sitting_of(end.wiring, end.part, end.tag),
+        plugs=(name,) if is_plug else (),
         sockets=() if is_plug else (name,),
-        used=frozenset() if is_plug or end.free else frozenset({name}), small=True,
-    )  # fmt: skip
+        used=frozenset() if is_plug or end.free else frozenset({name}),
+        small=True,
+    )
     drawn = end.part.picture(sitting)
     return drawn, drawn.places[name]

@@ -86,10 +86,12 @@ def part_sections(words: TraceWords, part: Part) -> Iterator[Section]:
     """Yield what a trace says of a part but its figures, each heading that has something."""
     own = [lead for lead in words.facts.leads if lead.part.id == part.id]
     sections = (
-        ("Signal", signal_lines(words, part)), ("Supply", supply_lines(words, part)),
-        ("Output", output_lines(words, part)), ("Sockets", passing_lines(words, part)),
+        ("Signal", signal_lines(words, part)),
+        ("Supply", supply_lines(words, part)),
+        ("Output", output_lines(words, part)),
+        ("Sockets", passing_lines(words, part)),
         ("Its leads", [line for lead in own for line in lead_lines(words.facts, lead)]),
-    )  # fmt: skip
+    )
     return (one for one in sections if one[1])
 
 

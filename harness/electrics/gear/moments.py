@@ -98,11 +98,13 @@ class Observer:
         volts = {device: outcome.fed(device)[at] for device in _devices(net)}
         plan = self.wiring.plan
         return Moments(
-            times, {t.id: tuple(row[n] for row in rows) for n, t in enumerate(tracks)},
-            {s: outcome.given(s)[at] for s in sorted([*net.sources, *net.converters])}, volts,
+            times,
+            {t.id: tuple(row[n] for row in rows) for n, t in enumerate(tracks)},
+            {s: outcome.given(s)[at] for s in sorted([*net.sources, *net.converters])},
+            volts,
             tuple(low for d, v in volts.items() for low in _lowest(plan, d, v, times)),
             tuple(s for s in sorted(net.converters) if outcome.at_limit(s).any()),
-        )  # fmt: skip
+        )
 
     def _times(self, edges: list[float], tail: float) -> Array:
         end = max(edges, default=0.0) + tail

@@ -234,10 +234,13 @@ class Solver:
         u, w, fed, out = self.controls(x[:, : self.nodes])
         g = converters.given(fed, out)
         flows = (
-            (x[:, self.chain_a] - x[:, self.chain_b]) * self.siemens[todo], x[:, self.nodes :],
-            consumers.current(u)[0] + ease * u, diode_current(saturation, slope, w)[0] + ease * w,
-            g.out - ease * out, g.taken + ease * fed,
-        )  # fmt: skip
+            (x[:, self.chain_a] - x[:, self.chain_b]) * self.siemens[todo],
+            x[:, self.nodes :],
+            consumers.current(u)[0] + ease * u,
+            diode_current(saturation, slope, w)[0] + ease * w,
+            g.out - ease * out,
+            g.taken + ease * fed,
+        )
         amps = np.concatenate(flows, axis=1).T
         over, most = np.zeros((2, self.nodes, len(todo)))
         for ends, sign in ((self.leaving, 1.0), (self.arriving, -1.0)):

@@ -87,12 +87,14 @@ class PictureWriter:
 
 def _trace(trace: Trace, at: Mapping[str, int]) -> dict[str, object]:
     return {
-        "title": trace.title, "code": trace.code,
+        "title": trace.title,
+        "code": trace.code,
         "taps": [at[tap] for tap in trace.taps if tap in at],
         "lit": [at[i] for i in trace.lit if i in at],
-        "further": [at[i] for i in trace.further if i in at], "words": trace.sections,
+        "further": [at[i] for i in trace.further if i in at],
+        "words": trace.sections,
         "links": [(plain_id(anchor), text) for anchor, text in trace.links],
-    }  # fmt: skip
+    }
 
 
 def _ids(scene: Scene) -> set[str]:

@@ -73,7 +73,10 @@ def _finding(low: PackLevel, up: PackLevel, word: str, words: str) -> Finding:
     packs = (*low.packs, *up.packs)
     return check.finding(
         f"{parts_named(packs)} are joined end to end but differ, {words}: {THEN[word]}",
-        weak.at(word), weak, *packs, severity=Severity.WARNING if word == "cells" else None,
+        weak.at(word),
+        weak,
+        *packs,
+        severity=Severity.WARNING if word == "cells" else None,
         help="use packs of the same cells, capacity and age in a stack",
         numbers=tuple((p.id, in_plan(f"{getattr(p, word)}", p.at(word))) for p in packs),
-    )  # fmt: skip
+    )

@@ -56,7 +56,10 @@ def _finding(part: Part, code: str, other: Part, others: str) -> Finding:
         else f'are labelled "{others}" and "{code}", which look alike'
     )
     return check.finding(
-        f"the leads of {other.named()} and {part.named()} {how}", part.at("code"), part, other,
+        f"the leads of {other.named()} and {part.named()} {how}",
+        part.at("code"),
+        part,
+        other,
         severity=Severity.ERROR if same else Severity.WARNING,
         help="change one of the codes, or leave it out and take the one proposed",
-    )  # fmt: skip
+    )

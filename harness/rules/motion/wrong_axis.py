@@ -72,9 +72,13 @@ def _surface(desk: Desk, one: Steadied, wrong: list[Drive]) -> Finding:
     moves = spoken(sorted({base_of(desk.plan, drive) for drive in wrong}))
     return check.finding(
         f"{_steadies(one)}, but {named(parts)} there {verb(parts, 'moves', 'move')} {moves}",
-        wrong[0].chain[0].span, wrong[0].part, one.box, *parts[1:], spot="plug",
+        wrong[0].chain[0].span,
+        wrong[0].part,
+        one.box,
+        *parts[1:],
+        spot="plug",
         help=_help(desk, one, moves),
-    )  # fmt: skip
+    )
 
 
 def _steadies(one: Steadied) -> str:

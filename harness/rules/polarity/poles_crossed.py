@@ -66,6 +66,11 @@ def _finding(fault: PoleFault) -> Finding:
         help_ = "solder its striped side to black; a new one, if it has been under power"
     return check.finding(
         f"red meets black {where.replace(' into ', ' and ')}: {' and '.join(effects)}",
-        fault.crossing.span, owner, *loads, *packs, spot=mate.plug.name if mate else "in-1",
-        help=f"packs off; {help_}", numbers=numbers,
-    )  # fmt: skip
+        fault.crossing.span,
+        owner,
+        *loads,
+        *packs,
+        spot=mate.plug.name if mate else "in-1",
+        help=f"packs off; {help_}",
+        numbers=numbers,
+    )

@@ -54,11 +54,15 @@ def _finding(desk: Desk, fight: Fight) -> Finding:
     words = spoken(f"{name_of(part)} ({volts(figure.number)})" for part, figure in at)
     rail = parts_named(rails(desk.wiring).boxes(sources[0].b)) or "one red wire"
     return check.finding(
-        f"{words} feed {rail} at once: {then}", fight.span, *(cut.mate.plug.part for cut in pulls),
-        *parts, severity=Severity.DANGER if drives else Severity.ERROR,
-        spot=pulls[0].mate.plug.name if pulls else "", help=_help(desk, fight.keep, pulls),
+        f"{words} feed {rail} at once: {then}",
+        fight.span,
+        *(cut.mate.plug.part for cut in pulls),
+        *parts,
+        severity=Severity.DANGER if drives else Severity.ERROR,
+        spot=pulls[0].mate.plug.name if pulls else "",
+        help=_help(desk, fight.keep, pulls),
         numbers=tuple(volts_line(part.id, figure) for part, figure in at),
-    )  # fmt: skip
+    )
 
 
 def _help(desk: Desk, keep: Link, pulls: list[Parting]) -> str:
