@@ -1,4 +1,4 @@
-"""The command that proposes a plan."""
+"""The commands that change a plan's text: one proposes, one tidies."""
 
 from __future__ import annotations
 
@@ -18,8 +18,7 @@ def assign(plan: str, to: str, write: bool) -> int | None:
     from harness.plan.load import load_plan
     from harness.planner.propose import NoPlan, propose
 
-    if write and plan == "-":
-        raise CannotRun("--write needs a file: a plan from standard input cannot be changed")
+    _needs_file(plan, write)
     loaded = load_plan(plan)
     with Progress("planning"):
         answer = propose(loaded)
@@ -30,6 +29,27 @@ def assign(plan: str, to: str, write: bool) -> int | None:
     if write and answer.edits:
         _write(plan, loaded, answer.text)
     return FINDINGS if answer.faults else CLEAN
+
+
+def tidy(plan: str, long: bool, to: str | None, write: bool) -> None:
+    """Turn a plan into its short form, or with `long` into the one that says all."""
+    from harness.plan.load import load_plan
+    from harness.planner.rewrite import difference
+    from harness.planner.tidy import tidied
+
+    _needs_file(plan, write)
+    loaded = load_plan(plan)
+    text = tidied(loaded.source, long=long)
+    say(text if (to or "diff" * write) in {"", "plan"} else difference(loaded, text), end="")
+    if write and text != loaded.source.text:
+        _write(plan, loaded, text)
+    elif write:
+        say(f"nothing to tidy: {plan}")
+
+
+def _needs_file(plan: str, write: bool) -> None:
+    if write and plan == "-":
+        raise CannotRun("--write needs a file: a plan from standard input cannot be changed")
 
 
 def _say_clash(answer: NoPlan, to: str) -> None:
