@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from functools import cache
 from pathlib import Path
 
@@ -54,7 +55,8 @@ def sources_on(stem: str, contact: Contact) -> set[str]:
 
 def test_the_aeroplanes_are_there() -> None:
     stems = {path.stem for path in EXAMPLES}
-    flown = {"saltmarsh-19", "dunlin-4", "marram-26", "breakwater-12", "sandbar-5", "spindrift-7"}
+    flown = {"saltmarsh-19", "dunlin-4", "marram-26", "breakwater-12", "sandbar-5", "spindrift-7",
+             "turnstone-4", "phalarope-14"}  # fmt: skip
     assert stems == flown
 
 
@@ -151,15 +153,32 @@ def test_trainer_is_about_a_dozen_lines() -> None:
     assert len(lines) <= 16
 
 
-@pytest.mark.parametrize("stem", ["dunlin-4", "saltmarsh-19", "sandbar-5"])
+@pytest.mark.parametrize(("stem", "most"), [("turnstone-4", 10), ("phalarope-14", 45)])
+def test_short_plans_are_short(stem: str, most: int) -> None:
+    text = (ROOT / "examples" / f"{stem}.yaml").read_text("utf-8")
+    lines = [s for s in text.splitlines() if s.strip() and not s.lstrip().startswith("#")]
+    assert len(lines) <= most
+    assert max(map(len, text.splitlines())) <= 100
+
+
+def test_twin_fan_jet_has_what_a_jet_has() -> None:
+    parts = report("phalarope-14").plan.parts
+    kinds = Counter(part.word for part in parts.values())
+    assert (kinds["ducted fan"], kinds["retract leg"], kinds["sequencer"]) == (2, 3, 1)
+    moved = Counter(getattr(part, "moves", "") for part in parts.values())
+    assert (moved["flap"], moved["gear-door"], moved["steering"], moved["aileron"]) == (2, 2, 1, 2)
+
+
+@pytest.mark.parametrize("stem", ["dunlin-4", "turnstone-4", "saltmarsh-19", "sandbar-5"])
 def test_first_four_channels_in_the_order_of_the_open_autopilots(stem: str) -> None:
     plan = report(stem).plan
     assert [plan.channels[str(n)].function for n in (1, 2, 3, 4)] == ARDUPILOT_ORDER
 
 
-def test_trainer_parts_hang_on_the_channels_of_that_order() -> None:
+@pytest.mark.parametrize("stem", ["dunlin-4", "turnstone-4"])
+def test_trainer_parts_hang_on_the_channels_of_that_order(stem: str) -> None:
     parts = {"aileron-left": 1, "aileron-right": 1, "elevator": 2, "esc": 3, "rudder": 4}
-    assert {part: int(channel("dunlin-4", part)) for part in parts} == parts
+    assert {part: int(channel(stem, part)) for part in parts} == parts
 
 
 def test_sailplane_has_six_servos_each_on_its_own_channel() -> None:
