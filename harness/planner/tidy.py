@@ -14,26 +14,16 @@ from functools import partial
 from harness.base.span import Source
 from harness.parts.kinds import GROUPS
 from harness.plan.short import MIRRORED, WITH_SIDES, Short, laid_out
-from harness.planner.twigs import Tree, Twig
+from harness.planner.twigs import TextTree, Twig
 from harness.reading.kinds import Reading
-from harness.reading.nodes import Entry, Mapping, Node, Scalar, compose, entries_of, plain
+from harness.reading.nodes import Entry, Mapping, Node, Scalar, entries_of, plain
 from harness.reading.problems import PlanError
 
 MOST_ROUNDS = 9
 """How often a text is gone through, at most: each round finds what the one before made possible."""
 RANK = {group: number for number, group in enumerate(GROUPS)}
-BEFORE_PARTS = (
-    "plan",
-    "aircraft",
-    "about",
-    "places",
-    "ducts",
-    "covers",
-    "transmitter",
-    "channels",
-    "functions",
-    "mixes",
-)
+BEFORE_PARTS = frozenset(("plan", "aircraft", "about", "places", "ducts", "covers", "transmitter",
+                          "channels", "functions", "mixes"))  # fmt: skip
 """What stands before the first group of parts, where there is none to stand beside."""
 Path = tuple[str, ...]
 """The keys that lead to an entry from the top: group and id, or place, group and id."""
@@ -42,47 +32,42 @@ Move = Callable[[], None]
 
 def tidied(source: Source, *, long: bool) -> str:
     """Return the text of a sound plan in its short form, or with `long` written out."""
-    text = source.text
+    steps = (_write_out, _write_out_places) if long else (_pair, _place, _pair_places, _bare)
+    text, before = source.text, ""
     for _ in range(MOST_ROUNDS):
-        before = text
-        for step in (
-            (_write_out, _write_out_places) if long else (_pair, _place, _pair_places, _bare)
-        ):
-            text = _stepped(text, step)
-        if text == before:
-            break
+        if text != before:
+            before = text
+            for step in steps:
+                text = _stepped(text, step)
     return text
 
 
-def _stepped(text: str, step: Callable[[Sheet], Iterator[Move]]) -> str:
+def _stepped(text: str, step: Callable[[Tidying], Iterator[Move]]) -> str:
     """Return the text with all moves of a step that leave its meaning and its comments."""
-    old = Sheet.of(text)
-    count = len(list(step(old)))
+    old = Tidying.of(text)
 
     def done(chosen: list[int]) -> str:
-        sheet = Sheet.of(text)
-        moves = list(step(sheet))
+        at = Tidying.of(text)
+        moves = list(step(at))
         for number in chosen:
             moves[number]()
-        new = sheet.written()
+        new = at.written()
         return new if _agrees(old, new) else text
 
     def good(chosen: list[int]) -> list[int]:
         """Return those of the moves that can be made: by halves, where not all of them can."""
         half = len(chosen) // 2
-        if done(chosen) != text:
+        if not chosen or done(chosen) != text:
             return chosen
         return good(chosen[:half]) + good(chosen[half:]) if half else []
 
-    if not count:
-        return text
-    new = done(list(range(count)))
-    return new if new != text else done(good(list(range(count))))
+    chosen = good([number for number, _ in enumerate(step(old))])
+    return done(chosen) if chosen else text
 
 
-def _agrees(old: Sheet, text: str) -> bool:
+def _agrees(old: Tidying, text: str) -> bool:
     try:
-        new = Sheet.of(text)
+        new = Tidying.of(text)
     except PlanError:
         return False
     kept = not Counter(old.tree.comments) - Counter(new.tree.comments)
@@ -90,18 +75,18 @@ def _agrees(old: Sheet, text: str) -> bool:
 
 
 @dataclass
-class Sheet:
+class Tidying:
     """The tree of a text, what it means, and what has been taken away from where."""
 
-    tree: Tree
+    tree: TextTree
     short: Short
     first: dict[int, Twig] = field(default_factory=dict)
     emptied: list[Twig] = field(default_factory=list)
 
     @classmethod
-    def of(cls, text: str) -> Sheet:
+    def of(cls, text: str) -> Tidying:
         """Read a text. Raises PlanError."""
-        tree = Tree(Source("", text))
+        tree = TextTree(Source("", text))
         return cls(tree, Short.of(tree.top, Reading()))
 
     def meaning(self) -> object:
@@ -226,20 +211,19 @@ class Sheet:
         """Let parts stand under their place."""
         spot = self.at(("places", place))[-1]
         for path in paths:
-            group = path[0]
             twig = self.take(path)
             self.drop(twig, "place")
             self.tree.open(spot)
-            self._append(self._group(spot, group), twig)
+            self._append(self._group(spot, path[0]), twig)
 
     def bare(self, path: Path) -> None:
         """Take `mirrored` from a part whose place says it."""
         self.drop(self.at(path)[-1], MIRRORED)
 
-    def _append(self, holder: Twig, *twigs: Twig) -> None:
+    def _append(self, holder: Twig, twig: Twig) -> None:
         self.tree.open(holder)
         assert holder.twigs is not None
-        holder.twigs += twigs
+        holder.twigs.append(twig)
 
     def _group(self, spot: Twig, group: str) -> Twig:
         """Return a group of parts under a place or at the top, made where there is none."""
@@ -272,76 +256,76 @@ class Sheet:
         for word, node in missing.items():
             self.add(twig, word, node)
         image = next((o for o, n in self.short.images[group].items() if n == name), "")
-        node = self.short.meant(group, image, [image]) if image else None
-        if node is not None:
+        other = self.short.meant(group, image, [image]) if image else None
+        if other is not None:
             assert holder.twigs is not None
-            holder.twigs.insert(holder.twigs.index(twig) + 1, self.new(image, node))
+            holder.twigs.insert(holder.twigs.index(twig) + 1, self.new(image, other))
 
 
-def _pair(sheet: Sheet) -> Iterator[Move]:
+def _pair(at: Tidying) -> Iterator[Move]:
     """Yield what lets one of two parts, ducts or covers stand for both."""
     for group in WITH_SIDES:
         if group != "places":
-            yield from _pairs(sheet, group)
+            yield from _pairs(at, group)
 
 
-def _pair_places(sheet: Sheet) -> Iterator[Move]:
-    """Yield what lets one of two places stand for both: where all its parts do, and the other has none."""
-    yield from _pairs(sheet, "places")
+def _pair_places(at: Tidying) -> Iterator[Move]:
+    """Yield what lets one place stand for both: where all its parts do, and the other has none."""
+    yield from _pairs(at, "places")
 
 
-def _pairs(sheet: Sheet, group: str) -> Iterator[Move]:
-    pool, gone = sheet.short.pools.get(group, {}), set[str]()
+def _pairs(at: Tidying, group: str) -> Iterator[Move]:
+    pool, gone = at.short.pools.get(group, {}), set[str]()
     for name in pool:
-        other = sheet.short.other(name)
+        other = at.short.other(name)
         if name in gone or other in gone or other == name or other not in pool:
             continue
         for one, image in ((name, other), (other, name)):
-            differs = sheet.short.differs(group, one, image)
-            if differs is None or not _both(sheet, group, one, image):
+            differs = at.short.differs(group, one, image)
+            if differs is None or not _both(at, group, one, image):
                 continue
             span = pool[one].key.span
             entries = {w: Entry(Scalar(w, True, span), node) for w, node in differs.items()}
             said = Mapping(entries, span) if entries else Scalar("yes", True, span)
-            path, other_path = sheet.path(group, one), sheet.path(group, image)
-            cost = sum(map(_signs, sheet.tree.item(f",{MIRRORED}", said)))
-            if cost < _signs(sheet.tree.source(sheet.entry(other_path))):
-                yield partial(sheet.merge, path, other_path, said)
+            path, other_path = at.path(group, one), at.path(group, image)
+            cost = sum(map(_signs, at.tree.item(f",{MIRRORED}", said)))
+            if cost < _signs(at.tree.source(at.entry(other_path))):
+                yield partial(at.merge, path, other_path, said)
                 gone |= {one, image}
                 break
 
 
-def _both(sheet: Sheet, group: str, one: str, image: str) -> bool:
+def _both(at: Tidying, group: str, one: str, image: str) -> bool:
     """Say whether two entries can be made one."""
-    if not sheet.free(sheet.path(group, one)) or not sheet.free(sheet.path(group, image)):
+    if not at.free(at.path(group, one)) or not at.free(at.path(group, image)):
         return False
     if group != "places":
         return True
-    parts = (part for word in GROUPS for part in _under(sheet, one, word))
-    alone = [p for p in parts if not sheet.short.is_doubled(p.key.text)]
-    return not alone and not any(word in GROUPS for word in _keys(sheet.entry((group, image))))
+    parts = (part for word in GROUPS for part in _under(at, one, word))
+    alone = [p for p in parts if not at.short.is_doubled(p.key.text)]
+    return not alone and not any(word in GROUPS for word in _keys(at.entry((group, image))))
 
 
-def _under(sheet: Sheet, place: str, group: str) -> Iterable[Entry]:
-    node = sheet.entry(("places", place)).node
+def _under(at: Tidying, place: str, group: str) -> Iterable[Entry]:
+    node = at.entry(("places", place)).node
     return entries_of(node.get(group) if isinstance(node, Mapping) else None)
 
 
-def _place(sheet: Sheet) -> Iterator[Move]:
+def _place(at: Tidying) -> Iterator[Move]:
     """Yield what moves parts under their place, where less is then to be typed."""
-    for place in entries_of(sheet.tree.top.get("places")):
+    for place in entries_of(at.tree.top.get("places")):
         name, has = place.key.text, _keys(place)
-        paths = [
+        paths: list[Path] = [
             (group, part.key.text)
             for group in GROUPS
-            for part in entries_of(sheet.tree.top.get(group))
+            for part in entries_of(at.tree.top.get(group))
             if _stands_in(part, name) and (MIRRORED not in has or MIRRORED in _keys(part))
-            if sheet.free((group, part.key.text))
+            if at.free((group, part.key.text))
         ]
         saved = len(paths) * len(f"place:{name},")
         cost = sum(len(f"{group}:") for group in {path[0] for path in paths} - has)
-        if saved > cost and sheet.free(("places", name)):
-            yield partial(sheet.move_under, name, paths)
+        if saved > cost and at.free(("places", name)):
+            yield partial(at.move_under, name, paths)
 
 
 def _stands_in(part: Entry, place: str) -> bool:
@@ -349,37 +333,37 @@ def _stands_in(part: Entry, place: str) -> bool:
     return isinstance(stated, Scalar) and stated.text == place
 
 
-def _bare(sheet: Sheet) -> Iterator[Move]:
+def _bare(at: Tidying) -> Iterator[Move]:
     """Yield what takes `mirrored: yes` from the parts of a place that says it for them."""
-    for place in sheet.short.images.get("places", {}).values():
+    for place in at.short.images.get("places", {}).values():
         for group in GROUPS:
-            for part in _under(sheet, place, group):
-                path = sheet.path(group, part.key.text)
+            for part in _under(at, place, group):
+                path = at.path(group, part.key.text)
                 both = part.node.get(MIRRORED) if isinstance(part.node, Mapping) else None
                 if (
                     isinstance(both, Scalar)
-                    and sheet.short.is_doubled(part.key.text)
-                    and sheet.free(path)
+                    and at.short.is_doubled(part.key.text)
+                    and at.free(path)
                 ):
-                    yield partial(sheet.bare, path)
+                    yield partial(at.bare, path)
 
 
-def _write_out(sheet: Sheet) -> Iterator[Move]:
+def _write_out(at: Tidying) -> Iterator[Move]:
     """Yield what lets parts, ducts and covers say all themselves."""
-    for group, pool in sheet.short.pools.items():
+    for group, pool in at.short.pools.items():
         for name in pool if group != "places" else ():
-            path = sheet.path(group, name)
-            told = {MIRRORED, "like"} & _keys(sheet.entry(path)) or len(path) > 2
-            if told and sheet.free(path):
-                yield partial(sheet.write_out, group, path)
+            path = at.path(group, name)
+            told = {MIRRORED, "like"} & _keys(at.entry(path)) or len(path) > 2
+            if told and at.free(path):
+                yield partial(at.write_out, group, path)
 
 
-def _write_out_places(sheet: Sheet) -> Iterator[Move]:
+def _write_out_places(at: Tidying) -> Iterator[Move]:
     """Yield what gives every place its own entry, once its parts stand elsewhere."""
-    for place in entries_of(sheet.tree.top.get("places")):
+    for place in entries_of(at.tree.top.get("places")):
         path, has = ("places", place.key.text), _keys(place)
-        if MIRRORED in has and not has & set(GROUPS) and sheet.free(path):
-            yield partial(sheet.write_out, "places", path)
+        if MIRRORED in has and not has & set(GROUPS) and at.free(path):
+            yield partial(at.write_out, "places", path)
 
 
 def _keys(entry: Entry) -> set[str]:

@@ -11,6 +11,7 @@ import json
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from harness.base.span import LINE_END, Source
 from harness.planner.rewrite import WIDE, PatchedText
@@ -58,7 +59,7 @@ class Twig:
         return not self.fixed and all(twig.loose() for twig in self.twigs or ())
 
 
-class Tree:
+class TextTree:
     """The text of a plan, taken apart. `root.twigs` are the keys of the plan itself."""
 
     def __init__(self, source: Source) -> None:
@@ -66,7 +67,7 @@ class Tree:
         assert isinstance(top, Mapping)
         self.top, self.text = top, PatchedText(source.text)
         cuts = [0, *(found.end() for found in LINE_END.finditer(source.text)), self.text.end]
-        self._lines = [source.text[a:b] for a, b in zip(cuts, cuts[1:], strict=False)]
+        self._lines = [source.text[a:b] for a, b in pairwise(cuts)]
         self._bare = self._without_values()
         self.comments = [found[0].rstrip() for found in _COMMENT.finditer(self._bare)]
         self.root = Twig("", "", top, self._lines)
@@ -80,7 +81,7 @@ class Tree:
 
     def _without_values(self) -> str:
         """Return the text with x for every sign of a key or a value; comments are left."""
-        bare, todo, seen = list(self.text.text), [self.top], set[int]()
+        bare, todo, seen = list(self.text.text), list[Node]([self.top]), set[int]()
         while todo:
             node = todo.pop()
             if id(node) not in seen and isinstance(node, Scalar):
@@ -188,7 +189,7 @@ class Tree:
 
     def _pieces(self, start: int, end: int, node: Node) -> Pieces:
         cuts = [start, *self._commas(node), end]
-        texts = [_joined(self.text.text[a:b]) for a, b in zip(cuts, cuts[1:], strict=False)]
+        texts = [_joined(self.text.text[a:b]) for a, b in pairwise(cuts)]
         return [text.rstrip().removesuffix(",").rstrip() for text in texts]
 
     def _commas(self, node: Node) -> Iterator[int]:
@@ -260,19 +261,14 @@ class Tree:
     def _shifted(self, lines: Iterable[str], by: int, said: Iterable[str] = ()) -> Iterator[str]:
         """Yield lines further in; a comment gives way where a line would grow too wide by it."""
         for line in lines:
-            blanks = len(line) - len(line.lstrip(" "))
-            wide = max(0, min(by, _width(line) + by - WIDE))
-            if not line.strip() or not by:
-                yield line
-            elif line[blanks] == "#":
-                yield " " * max(0, blanks + by - wide) + line[blanks:]
-            else:
-                margin = " " * max(0, blanks + by)
-                tail = next((text for text in said if wide and line.rstrip().endswith(text)), "")
-                if tail:
-                    yield from self._shifted([f"{' ' * blanks}{tail}{self.text.line_end}"], by)
-                    line = line.rstrip().removesuffix(tail).rstrip() + self.text.line_end
-                yield margin + line[blanks:]
+            own = line.lstrip(" ")
+            blanks = len(line) - len(own) + by * bool(line.strip())
+            wide = max(0, min(by, blanks + _width(own) - WIDE))
+            tail = next((text for text in said if wide and own.rstrip().endswith(text)), "")
+            if tail and not own.startswith("#"):
+                yield f"{' ' * min(blanks, max(0, WIDE - len(tail)))}{tail}{self.text.line_end}"
+                own = own.rstrip().removesuffix(tail).rstrip() + self.text.line_end
+            yield " " * max(0, blanks - wide * own.startswith("#")) + own
 
     def _filled(self, twig: Twig, items: dict[str, Pieces], indent: int) -> Iterator[str]:
         """Yield a twig with its braces, broken at commas where it would grow too wide."""

@@ -76,9 +76,7 @@ def test_write_writes_once_and_says_what_changed(plan: Path, run: Run) -> None:
     assert (plan.stat().st_ino, plan.stat().st_mtime_ns) == (before.st_ino, before.st_mtime_ns)
 
 
-def test_signs_at_the_front_line_ends_and_links_stay(
-    plan: Path, tmp_path: Path, run: Run
-) -> None:
+def test_signs_at_the_front_line_ends_and_links_stay(plan: Path, tmp_path: Path, run: Run) -> None:
     plan.write_bytes(b"\xef\xbb\xbf" + LONG.replace("\n", "\r\n").encode())
     link = tmp_path / "link.yaml"
     link.symlink_to(plan)

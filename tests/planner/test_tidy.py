@@ -86,8 +86,13 @@ def test_every_example_means_the_same_in_both_forms(path: Path) -> None:
     assert codes[0] == codes[1] == codes[2]
 
 
-STEADY = settings(deadline=None, derandomize=True, database=None, phases=[Phase.generate],
-                  suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])  # fmt: skip
+STEADY = settings(
+    deadline=None,
+    derandomize=True,
+    database=None,
+    phases=[Phase.generate],
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
 
 
 @settings(STEADY, max_examples=40)
@@ -97,86 +102,97 @@ def test_any_generated_plan(data: Data) -> None:
         hold_to_each_other(as_yaml(data, flow))
 
 
-@st.composite
-def written(draw: Any) -> str:
-    """Return a plan as builders write them: pairs, places, all styles, comments everywhere."""
-    number = iter(range(999))
+class Pen:
+    """Writes a plan as builders do: pairs, places, all styles, comments anywhere."""
 
-    def flip(most: int = 1) -> bool:
-        return draw(st.integers(0, most)) == 0
+    def __init__(self, draw: Any) -> None:
+        self.draw, self.number = draw, iter(range(999))
 
-    def remarks(indent: str) -> list[str]:
-        gap = [""] if flip(4) else []
-        above = [f"{indent}# remark {next(number)}"] if flip(3) else []
-        return [*gap, *above, *([""] if flip(9) else [])]
+    def flip(self, most: int = 1) -> bool:
+        return bool(self.draw(st.integers(0, most)) == 0)
 
-    def tail() -> str:
-        return f"  # tail {next(number)}" if flip(4) else ""
+    def remarks(self, indent: str) -> list[str]:
+        gap = [""] if self.flip(4) else []
+        above = [f"{indent}# remark {next(self.number)}"] if self.flip(3) else []
+        return [*gap, *above, *([""] if self.flip(9) else [])]
 
-    def value(name: str, keys: dict[str, str], indent: str) -> list[str]:
+    def tail(self) -> str:
+        return f"  # tail {next(self.number)}" if self.flip(4) else ""
+
+    def value(self, name: str, keys: dict[str, str], indent: str) -> list[str]:
         items = [f"{key}: {text}" for key, text in keys.items()]
-        style = draw(st.sampled_from(["flow", "flow", "folded", "block"])) if items else "flow"
+        styles = ["flow", "flow", "folded", "block"] if items else ["flow"]
+        style = self.draw(st.sampled_from(styles))
         if style == "flow":
-            return [f"{indent}{name}: {{{', '.join(items)}}}{tail()}"]
+            return [f"{indent}{name}: {{{', '.join(items)}}}{self.tail()}"]
         if style == "folded":
-            inside = f"  # inside {next(number)}" if flip(9) else ""
-            return [f"{indent}{name}: {{{items[0]},{inside}", *(f"{indent}   {item}," for item in items[1:]),
-                    f"{indent}   }}{tail()}"]  # fmt: skip
-        lines = [f"{indent}{name}:{tail()}"]
+            inside = f"  # inside {next(self.number)}" if self.flip(9) else ""
+            more = [f"{indent}   {item}," for item in items[1:]]
+            end = f"{indent}   }}{self.tail()}"
+            return [f"{indent}{name}: {{{items[0]},{inside}", *more, end]
+        lines = [f"{indent}{name}:{self.tail()}"]
         for item in items:
-            lines += [*remarks(f"{indent}  "), f"{indent}  {item}{tail()}"]
+            lines += [*self.remarks(f"{indent}  "), f"{indent}  {item}{self.tail()}"]
         return lines
 
-    def part(group: str, name: str, place: str) -> dict[str, str]:
+    def part(self, group: str, name: str, place: str) -> dict[str, str]:
         keys = {"place": place} if place else {}
-        keys |= {"about": '"red, #3"'} if flip(5) else {}
+        keys |= {"about": '"red, #3"'} if self.flip(5) else {}
         if group == "servos":
-            keys |= {"moves": "aileron"} if flip() else {}
-            keys |= {"shaft": name.rpartition("-")[2]} if flip() and "-" in name else {}
-            keys |= (
-                {"plug": draw(st.sampled_from(["y.1", "y.2", "{into: rx.1, pulled: positive}"]))}
-                if flip()
-                else {}
-            )
-        others = [n for n in names if n < name]
-        return {"like": draw(st.sampled_from(others)), **keys} if others and flip(4) else keys
+            plugs = ["y.1", "y.2", "{into: rx.1, pulled: positive}"]
+            keys |= {"moves": "aileron"} if self.flip() else {}
+            keys |= {"shaft": name.rpartition("-")[2]} if self.flip() and "-" in name else {}
+            keys |= {"plug": self.draw(st.sampled_from(plugs))} if self.flip() else {}
+        others = [f"{group[0]}{other}" for other in NAMES if other < name]
+        like = others and self.flip(4)
+        return {"like": self.draw(st.sampled_from(others)), **keys} if like else keys
 
-    names = ["a-left", "a-right", "b-left", "b-right", "c"]
-    places = ["hull", "wing-left", "wing-right"]
-    under: dict[str, list[str]] = {place: [] for place in places}
-    top: list[str] = []
-    for group in draw(st.permutations(["servos", "motors"])):
-        here: dict[str, list[str]] = {place: [] for place in ["", *places]}
-        prefix = group[0]
-        for name in draw(st.permutations(names)):
+    def group(self, group: str) -> dict[str, list[str]]:
+        """Return the lines of a group's parts by the place that they stand under."""
+        found: dict[str, list[str]] = {}
+        for name in self.draw(st.permutations(NAMES)):
             side = {"a-left": "wing-left", "a-right": "wing-right"}.get(name, "hull")
-            stated = side if not flip(4) else ""
-            nested = stated if flip(2) else ""
-            keys = part(group, name, "" if nested and flip() else stated)
-            keys = {k: prefix + v if k == "like" else v for k, v in keys.items()}
-            indent = "      " if nested else "  "
-            here[nested] += [*remarks(indent), *value(prefix + name, keys, indent)]
-        for place, lines in here.items():
-            if lines and place:
-                under[place] += [*remarks("    "), f"    {group}:{tail()}", *lines]
-            elif lines:
-                top += [*remarks(""), f"{group}:{tail()}", *lines]
-    text = ["plan: 1", "aircraft: T", *remarks(""), f"places:{tail()}"]
-    own = {"hull": {"long": "1 m"}, "wing-left": {"joins": "hull", "side": "left"},
-           "wing-right": {"joins": "hull", "side": "right"}}  # fmt: skip
-    for place in places:
-        if under[place]:
-            text += [*remarks("  "), f"  {place}:{tail()}"]
-            text += [f"    {k}: {v}{tail()}" for k, v in own[place].items()] + under[place]
-        else:
-            text += [*remarks("  "), *value(place, own[place], "  ")]
-    text += [
-        *remarks(""),
-        "receivers: {rx: {sockets: 4, place: hull}}",
-        "leads: {y: {kind: y}}",
-        *top,
-    ]
-    return "\n".join([*text, *remarks("  "), *remarks("")]) + "\n"
+            stated = "" if self.flip(4) else side
+            under = stated if self.flip(2) else ""
+            keys = self.part(group, name, "" if under and self.flip() else stated)
+            indent = "      " if under else "  "
+            lines = [*self.remarks(indent), *self.value(group[0] + name, keys, indent)]
+            found[under] = found.get(under, []) + lines
+        return found
+
+    def plan(self) -> str:
+        under: dict[str, list[str]] = {}
+        top = ["receivers: {rx: {sockets: 4, place: hull}}", "leads: {y: {kind: y}}"]
+        for group in self.draw(st.permutations(["servos", "motors"])):
+            for place, lines in self.group(group).items():
+                indent = "    " if place else ""
+                head = [*self.remarks(indent), f"{indent}{group}:{self.tail()}", *lines]
+                if place:
+                    under[place] = under.get(place, []) + head
+                else:
+                    top += head
+        text = ["plan: 1", "aircraft: T", *self.remarks(""), f"places:{self.tail()}"]
+        for place, keys in PLACES.items():
+            if place in under:
+                own = [f"    {key}: {word}{self.tail()}" for key, word in keys.items()]
+                text += [*self.remarks("  "), f"  {place}:{self.tail()}", *own, *under[place]]
+            else:
+                text += [*self.remarks("  "), *self.value(place, keys, "  ")]
+        ends = [*self.remarks("  "), *self.remarks("")]
+        return "\n".join([*text, *self.remarks(""), *top, *ends]) + "\n"
+
+
+NAMES = ["a-left", "a-right", "b-left", "b-right", "c"]
+PLACES = {
+    "hull": {"long": "1 m"},
+    "wing-left": {"joins": "hull", "side": "left"},
+    "wing-right": {"joins": "hull", "side": "right"},
+}
+
+
+@st.composite
+def written(draw: Any) -> str:
+    return Pen(draw).plan()
 
 
 @settings(STEADY, max_examples=150)
