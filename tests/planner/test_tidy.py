@@ -203,3 +203,94 @@ def test_any_style_of_writing(text: str) -> None:
     except PlanError:
         assume(False)
     hold_to_each_other(text)
+
+
+COMMENTED = """\
+plan: 1
+aircraft: T
+places:
+  # the body
+  hull: {}  # of foam
+  nose: {}
+  wing-left: {joins: hull, side: left}
+  wing-right: {joins: hull, side: right}
+
+# Radio, head of the group.
+receivers:  # behind the group
+  # over rx
+  rx: {sockets: 8, place: hull}  # behind rx
+
+# Servos: one stays here.
+servos:
+  # over the left one
+  a-left: {moves: aileron, place: wing-left, plug: rx.1}  # behind the left
+  # over the right one
+  a-right:
+    moves: aileron
+    place: wing-right  # why there
+    plug: rx.2  # why that
+  spare: &kept {moves: flap, place: hull}
+
+  # commented out: {moves: flap}
+
+ducted-fans: {fan: {duct: 70 mm, place: nose}}
+# the end
+"""
+SHORTENED = """\
+plan: 1
+aircraft: T
+places:
+  # the body
+  hull:  # of foam
+    receivers:
+      # Radio, head of the group.
+      # behind the group
+      # over rx
+      rx: {sockets: 8}  # behind rx
+  nose: {}
+  wing-left:
+    joins: hull
+    side: left
+    mirrored: yes
+    servos:
+      # over the left one
+      # over the right one
+      # why there
+      # why that
+      a-left: {moves: aileron, plug: rx.1, mirrored: {plug: rx.2}}  # behind the left
+
+# Servos: one stays here.
+servos:
+  spare: &kept {moves: flap, place: hull}
+
+  # commented out: {moves: flap}
+
+ducted-fans: {fan: {duct: 70 mm, place: nose}}
+# the end
+"""
+
+
+def test_each_comment_goes_with_what_it_is_of() -> None:
+    """An anchor stays, a fan in the nose too: `ducted-fans:` is longer than `place: nose,`."""
+    assert tidied(Source("plan.yaml", COMMENTED), long=False) == SHORTENED
+    hold_to_each_other(COMMENTED)
+
+
+def test_a_line_that_grows_too_wide_is_broken_and_its_comment_moved() -> None:
+    about = "about: a text of many words that fills a line"
+    plan = f"""\
+plan: 1
+aircraft: T
+places: {{hull: {{}}}}
+servos:
+  # a remark that is nearly as long as a line is allowed to be, so it cannot stand further in now
+  a: {{{about}, place: hull}}  # and a remark
+  b:
+    place: hull
+    {about}  # a remark up to the hundredth column of the line
+"""
+    short = tidied(Source("plan.yaml", plan), long=False)
+    assert max(map(len, plan.splitlines())) <= 100
+    assert max(map(len, short.splitlines())) <= 100
+    assert "\n        # a remark up to the hundredth column of the line\n" in short
+    hold_to_each_other(plan)
