@@ -187,7 +187,7 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
             editing.set_channel(edit)
     for part in list(keys):
         for other, key, value in editing.stays(part):
-            if key not in dict(keys[other]) and key in dict(keys[part]):
+            if key in dict(keys[part]) and key not in dict(keys.get(other, ())):
                 keys[other].append((key, value))
     for part, fields in keys.items():
         editing.set_keys(part, fields)
