@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
+from harness.base.data import dataclass, replace
 from harness.electrics.cases import Activity, OperatingCase, cases_of, meant
 from harness.parts.figure import Figure, rule_figure
 from harness.plan.plan import Plan

@@ -10,8 +10,8 @@ be closed, and that is said.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.base.span import Span
