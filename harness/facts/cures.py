@@ -41,6 +41,12 @@ def _with(part: Part, **keys: Any) -> Part:
     return replace(part, **keys)
 
 
+def thickened(wiring: Wiring, part: Part, word: str, size: WireSize) -> Wiring:
+    """Return the wiring with the wire of another gauge that a key of a part states."""
+    changed = _with(part, **{word.replace("-", "_"): size})
+    return build(replace(wiring.plan, parts={**wiring.plan.parts, part.id: changed}))
+
+
 class CureTrial:
     """Tries changes for some parts with too few volts that share what eats them."""
 

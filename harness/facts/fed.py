@@ -286,17 +286,20 @@ class _Blame:
         return pale and place.plug is not None and place.pins == ("negative",) and place not in more
 
     def _best(self, lacks: list[_Lack], shut: list[Open]) -> list[Open]:
-        """Return the one place whose closing cures most: one that was found before a pulled pin."""
+        """Return the one place whose closing cures most: one that was found before a pulled pin.
+
+        The red pin of a signal lead comes last: it may part two supplies.
+        """
         tried = [place for place in self.opens if place not in shut]
         counts = [len(lacks) - len(self._left(lacks, [*shut, place])) for place in tried]
         most = max(counts, default=0)
         best = [place for place, count in zip(tried, counts, strict=True) if count == most]
-        return [min(best, key=lambda place: place.found is None)] if most else []
+        return [min(best, key=lambda p: (p.found is None, _is_red(p)))] if most else []
 
     def _row(self, lack: _Lack, shut: list[Open]) -> list[Open]:
         """Return places that have to be closed together: none of them can stay open."""
         row = [place for place in self.opens if place not in shut]
-        for place in sorted(row, key=lambda place: place.found is not None):
+        for place in sorted(row, key=lambda p: (p.found is not None, not _is_red(p))):
             less = [other for other in row if other is not place]
             if not self._left([lack], [*shut, *less]):
                 row = less

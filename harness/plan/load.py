@@ -15,7 +15,7 @@ from harness.parts.kinds import GROUPS
 from harness.parts.part import Part
 from harness.plan.as_found import impossible
 from harness.plan.names import check_airframe, check_names
-from harness.plan.plan import Plan
+from harness.plan.plan import Like, Plan
 from harness.plan.radio import Channel
 from harness.plan.schema import PLAN
 from harness.reading.kinds import MapOf, Reading
@@ -116,6 +116,27 @@ def _repeated(
     return Mapping(kept | own, node.span)
 
 
+def _likes(top: Mapping) -> Iterator[tuple[str, Like]]:
+    """Yield each part made with `like:`, where that is written, and where what it repeats."""
+    for pool in filter(None, map(top.get, GROUPS)):
+        named = (
+            {name: e.node for name, e in pool.entries.items()} if isinstance(pool, Mapping) else {}
+        )
+        for name, node in named.items():
+            like, bases = _entry(node, "like"), dict[str, Span]()
+            while like is not None and isinstance(like.node, Scalar) and like.node.text in named:
+                base = named[like.node.text]
+                bases[like.node.text] = base.span
+                like = _entry(base, "like") if len(bases) <= MOST_ALIKE else None
+            if bases and (first := _entry(node, "like")) is not None:
+                yield name, Like(first.node.span, bases)
+
+
+def _entry(node: Node, word: str) -> Entry | None:
+    """Return an entry of a mapping, if it is one and has it."""
+    return node.entries.get(word) if isinstance(node, Mapping) else None
+
+
 def _hindered(
     group: str, name: str, pool: Mapping, chain: list[str], at: Reading
 ) -> tuple[str, str] | None:
@@ -157,7 +178,10 @@ def _plan(source: Source, top: Mapping, values: dict[str, Any], at: Reading) -> 
     channels = top.entries.get("channels")
     span = channels.key.span if channels else Span.at(1, 1)
     values.setdefault("aircraft", "")
-    plan = Plan(source=source, parts=parts, catalogue=catalogue, channels_span=span, **values)
+    plan = Plan(
+        source=source, parts=parts, catalogue=catalogue, channels_span=span,
+        likes=dict(_likes(top)), **values,
+    )  # fmt: skip
     _references(plan, top, at)
     for found in plan.as_found:
         seen = plan.parts.get(found.part)

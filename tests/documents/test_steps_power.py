@@ -86,10 +86,11 @@ def test_a_plug_that_is_the_anti_spark_wants_no_other(kind: str, side: str) -> N
     """The resistor sits in one half of the pair (from memory), and one is enough."""
     other = "XT90" if kind == "antispark-XT90" else kind
     sides = (kind, other) if side == "pack" else (other, kind)
+    ours, theirs = sides[::-1]
     report = report_of(
-        "escs: {esc: {rated: 80 A, bec: none, connector: %s, supply: low}}\n"
-        "packs: {low: {chemistry: lipo, cells: 6, capacity: 4 Ah, rate: 30 C, connector: %s}}\n"
-        % sides[::-1]
+        f"escs: {{esc: {{rated: 80 A, bec: none, connector: {ours}, supply: low}}}}\n"
+        "packs: {low: {chemistry: lipo, cells: 6, capacity: 4 Ah, rate: 30 C,"
+        f" connector: {theirs}}}}}\n"
     )
     (tick,) = [t for t in ticks(field_chapter(report)) if "anti-spark" in " ".join(t.details)]
     told = " ".join(tick.details)

@@ -31,7 +31,6 @@ from harness.parts.servo import Servo
 from harness.wiring.build import Mate
 from harness.wiring.gear import is_door
 
-
 _HAS, _THROUGH = "this plug is the anti-spark: it", "through an anti-spark: this plug"
 
 

@@ -42,8 +42,7 @@ def check(desk: Desk) -> Findings:
                 f"{joined(mate)} does not go: the plug is {ours}, the socket is {theirs}",
                 mate,
                 socket.part,
-                help=f"{_alike(desk, mate.plug, socket)}put an adapter from {theirs} to {ours}"
-                " between",
+                help=_advice(desk, mate.plug, socket),
                 numbers=(("plug", ours), ("socket", theirs)),
             )
         elif bool(ours) != bool(theirs):
@@ -51,9 +50,12 @@ def check(desk: Desk) -> Findings:
             desk.not_known(silent, "the class of its battery connector (connector)")
 
 
-def _alike(desk: Desk, *ports: Port) -> str:
-    """Name the connector that bears more; none where what has the other came with it."""
+def _advice(desk: Desk, plug: Port, socket: Port) -> str:
+    """Both as the one that bears more, unless the other came so; an adapter for what both bear."""
+    ports = (plug, socket)
     bears = [desk.plan.catalogue.value("plugs", p.connector, "continuous") for p in ports]
-    amps = [(found.number if found else None) or 0.0 for found in bears]
-    best, weak = ports if amps[0] >= amps[1] else ports[::-1]
-    return "" if weak.part.as_made else f"fit {best.connector} on both, or "
+    each = [(found.number if found else None) or 0.0 for found in bears]
+    best, weak = ports if each[0] >= each[1] else ports[::-1]
+    alike = "" if weak.part.as_made else f"fit {best.connector} on both, or "
+    most = f", for {min(each):g} A at most" if min(each) and each[0] != each[1] else ""
+    return f"{alike}put an adapter from {socket.connector} to {plug.connector} between{most}"

@@ -94,7 +94,7 @@ def _more_leads(desk: Desk, joint: Joint, leads: int) -> str:
     source = one_lead(desk.wiring, joint.rail)
     if source is not None:
         return from_a_regulator(source, desk.plan.parts[joint.rail], joint.flow, leads)
-    return "add a second supply lead into another socket"
+    return "add another supply lead into a free socket"
 
 
 def _apart(desk: Desk, part: Part) -> str:

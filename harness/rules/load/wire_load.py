@@ -32,11 +32,13 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.base.units import parse_wire
+from harness.base.near import spoken
+from harness.base.units import WireSize, parse_wire
 from harness.electrics.flow import Flow
 from harness.facts.currents import (
     Bears,
     amps,
+    battery_plugs,
     case_numbers,
     currents,
     derated,
@@ -55,7 +57,7 @@ from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.ratings import branches, split_of
+from harness.wiring.ratings import branches, connector_of, split_of
 
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
@@ -129,14 +131,33 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
 
 
 def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure) -> str:
-    """Name the thinnest gauge that bears it; what came fitted keeps its wire."""
+    """Name the thinnest gauge that bears what then flows: less resistance lets more through.
+
+    What came fitted keeps its wire.
+    """
     if port.part.as_made:
         return "it came fitted: let less flow through it, or share it out over a second lead"
+    from harness.facts.cures import thickened
+
     for row in reversed(desk.plan.catalogue.rows("wires")):
-        bears = wire_bears(desk.plan, parse_wire(row), port.form is Form.POWER)
-        if bears is not None and not thinned(bears, factor).exceeded(flow):
-            return f"use {row} or thicker"
+        size = parse_wire(row)
+        bears = wire_bears(desk.plan, size, port.form is Form.POWER)
+        if bears is None or thinned(bears, factor).exceeded(flow):
+            continue
+        then = thickened(desk.wiring, port.part, stated_wire(port), size)
+        flow = _flow(Desk(then.plan, then), then.ports[port.id])
+        if not thinned(bears, factor).exceeded(flow):
+            return f"use {row} or thicker{_plugs(desk, flow, port, size)}"
     return "share the current out over two leads"
+
+
+def _plugs(desk: Desk, flow: Flow, port: Port, size: WireSize) -> str:
+    """Name the plugs that take a wire which the present one does not."""
+    most = desk.plan.catalogue.value("plugs", connector_of(port), "wire-max")
+    if most is None or most.number is None or size.area_mm2 <= most.number * (1 + 1e-9):
+        return ""
+    fit = battery_plugs(desk.plan, flow, size)[:2] if port.form is Form.POWER else []
+    return f", with {spoken(fit, 'or') or 'a plug that takes it'} on both sides"
 
 
 def _most(desk: Desk, part: Part) -> Flow:
