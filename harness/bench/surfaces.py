@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from harness.base.near import spoken
 from harness.bench.directions import (
@@ -24,7 +25,7 @@ from harness.bench.leads_and_supplies import PRACTICE
 from harness.bench.protocol import BenchTest, Section, Word
 from harness.bench.workbench import Bench, by_id
 from harness.facts.motion import turning_of
-from harness.facts.parity import unwritten_mixes
+from harness.facts.parity import surface_of, unwritten_mixes
 from harness.facts.signals import (
     DOWN,
     OFF,
@@ -120,12 +121,30 @@ def directions(bench: Bench) -> Section:
 def ways(bench: Bench, drive: Drive) -> tuple[SurfaceWay, ...]:
     """Return how a servo's surface must move; nothing where that is not known."""
     plan = bench.plan
-    function = function_of(plan, drive)
-    crow = any(m.kind == "crow" and _takes_part(plan, function, m.apart) for m in plan.mixes)
+    function = flown_as(plan, drive)
+    crow = any(m.kind == "crow" and _takes_part(plan, function, m.takes) for m in plan.mixes)
     found = ways_of(plan.words, function, side_of(plan, drive.part), crow=crow)
+    if found is None and _only(bench, drive):
+        both = ways_of(plan.words, function, "right", crow=crow) or ()
+        found = tuple(replace(way, where=" on the right") for way in both)
     if found is None:
         bench.missing(f"{drive.part.id}: which way it must move: its side (a place with `side`)")
     return found or ()
+
+
+def flown_as(plan: Plan, drive: Drive) -> str:
+    """Return what a surface is with the mixes of the plan: an aileron in a flaperon mix is one."""
+    words, own = plan.words, surface_of(plan, drive)
+    mixes = [m.kind for m in plan.mixes
+             if words.pair(m.kind) == "own" and own in map(words.base, m.takes)]  # fmt: skip
+    return mixes[0] if mixes and words.pair(own) == "opposite" else own
+
+
+def _only(bench: Bench, drive: Drive) -> bool:
+    """Whether one servo moves both sides: ailerons on torque rods."""
+    base = base_of(bench.plan, drive)
+    mine = [d for d in bench.drives if d.part.swings and base_of(bench.plan, d) == base]
+    return len(mine) == 1 and bench.plan.words.pair(base) == "opposite"
 
 
 def _takes_part(plan: Plan, function: str, of: tuple[str, ...]) -> bool:
@@ -142,7 +161,7 @@ def _surface(bench: Bench, drive: Drive, every: Ways) -> Iterator[BenchTest]:
     if not servo.swings:
         return
     codes, function = bench.codes([servo.id]), function_of(bench.plan, drive)
-    if not sticks_of(bench.plan.words, function):
+    if not sticks_of(bench.plan.words, surface_of(bench.plan, drive)):
         yield BenchTest(
             f"moves.{servo.id}", f"{servo.id} answers to {function or 'its channel'}, nothing else"
             " does", Word(), f"plan line {servo.at('moves').line}",
@@ -152,7 +171,7 @@ def _surface(bench: Bench, drive: Drive, every: Ways) -> Iterator[BenchTest]:
     for way in every[servo.id]:
         choices, turn = (*way.choices, "still"), turn_of(bench, drive, way, every)
         yield BenchTest(
-            direction_id(servo.id, way), f"{way.stick.words}: {servo.id} goes",
+            direction_id(servo.id, way), f"{way.stick.words}: {servo.id} {way.verb}{way.where}",
             Word(way.word, choices), f"{way.why} ({PRACTICE})",
             turn_words(servo.id, turn, shared), (), "off", (servo.id,), codes, turn=turn,
         )  # fmt: skip
@@ -201,6 +220,7 @@ def _gyros(bench: Bench) -> Iterator[BenchTest]:
     for box in by_id(p for p in bench.plan.parts.values() if p.relays or p.sets_outputs):
         for function in _steadied(bench, box):
             done, goes = _TILTS[sticks_of(bench.plan.words, function)[0].id]
+            goes = "goes down" if getattr(bench.plan.words.find(function), "ahead", False) else goes
             yield BenchTest(
                 f"gyro.{box.id}.{function}",
                 f"{box.id} switched on; {done}: each {function} {goes}", Word(),
@@ -212,7 +232,7 @@ def _gyros(bench: Bench) -> Iterator[BenchTest]:
 
 def _steadied(bench: Bench, box: Part) -> list[str]:
     """Return the functions whose first stick a gyro works beside."""
-    moved = {base_of(bench.plan, d) for d in bench.drives if d.part.swings
+    moved = {surface_of(bench.plan, d) for d in bench.drives if d.part.swings
              and any(mate.socket and mate.socket.part == box for mate in d.chain)}  # fmt: skip
     first = {name: sticks_of(bench.plan.words, name)[:1] for name in sorted(moved)}
     return [name for name, sticks in first.items() if any(s.id in _TILTS for s in sticks)]

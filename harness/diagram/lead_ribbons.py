@@ -8,9 +8,10 @@ from dataclasses import replace
 from harness.diagram.currents import Currents
 from harness.diagram.part_words import Teller
 from harness.diagram.stages import DrawnLead, PortId
-from harness.drawing.ribbon import BALANCE, CONTROL, MOTOR, POWER, End, Gauge, RibbonWire
-from harness.parts.contacts import Form, LinkKind
+from harness.drawing.ribbon import BALANCE, CONTROL, MOST_SETS, MOTOR, POWER, End, Gauge, RibbonWire
+from harness.parts.contacts import Form, LinkKind, Port
 from harness.wiring.build import Mate, Wiring
+from harness.wiring.ratings import split_of
 
 GAUGES: Mapping[Form, Gauge] = {
     Form.THREE_PIN: CONTROL,
@@ -66,7 +67,15 @@ class Strander:
             self.codes.get(plug.id, plug.short), side,  # type: ignore[arg-type]
             mate.socket is not None and mate.socket.part.regulates,
             self.currents.at(mate) if self.currents else None,
+            self._sets(plug),
         )  # fmt: skip
+
+    def _sets(self, plug: Port) -> int:
+        """How many sets of wires come out of a plug: several where a lead splits right there."""
+        part = plug.part
+        many = len([p for p in self.wiring.by_part[part.id] if not p.is_plug])
+        others = any(p.is_plug and p is not plug for p in self.wiring.by_part[part.id])
+        return min(many, MOST_SETS) if split_of(part) == "plug" and not others else 1
 
     def _wires(self, mate: Mate, at: End) -> tuple[RibbonWire, ...]:
         plug, gone = mate.plug, mate.open

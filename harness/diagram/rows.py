@@ -16,7 +16,6 @@ from harness.diagram.heights import HeightOrder, HeightRange, Tangle, Wish, sett
 from harness.diagram.lead_points import height_at
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.drawing.layout_model import Laid, LayoutGraph
-from harness.drawing.ribbon import ribbon_width
 
 Key = tuple[str, str, int]
 """("node", id, 0), ("pass", strand, column), ("top", zone, 0) or ("low", zone, 0)."""
@@ -126,7 +125,7 @@ class Rows:
         middles = {self.column[n]: node.rect.center[0] for n, node in self.laid.nodes.items()}
         found: list[RowItem] = []
         for s in self.sheet.strands:
-            half = ribbon_width(len(s.wires), s.gauge) / 2
+            half = s.breadth / 2
             for column in self.passed(s):
                 y = height_at(self.laid.edges[s.id], middles[column])
                 found.append(RowItem(("pass", s.id, column), column, half, y))

@@ -145,13 +145,14 @@ def last_proposals(protocol: Protocol, last: Last) -> list[Correction]:
 COLUMNS = (
     "number", "id", "section", "test", "kind", "expected", "least", "most", "usual_least",
     "usual_most", "unit", "propellers", "origin", "when_it_fails", "parts", "labels",
-    "last_measured", "last_date", "last_result",
+    "last_measured", "last_date", "last_result", "mend_first",
 )  # fmt: skip
 
 
 def protocol_csv(report: Report, record: Record | None = None) -> str:
     """Return one record a test."""
-    return as_csv(COLUMNS, _rows(protocol_of(report.wiring), record))
+    first = {"mend_first": faults_text(report)}
+    return as_csv(COLUMNS, (row | first for row in _rows(protocol_of(report.wiring), record)))
 
 
 def empty_form(report: Report) -> str:

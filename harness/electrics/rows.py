@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -51,7 +51,8 @@ class LoadRow:
     `name`: in the builder's words; `label`: the label code of a lead; `port`: the plug, for a
     plug. `amps`: A, below 0 for a pack that is being charged; `volts`: at the part, pack or
     supply; `drop`: V lost there and back; `loss`: W of heat; `temperature`: degC of the conductor
-    in cases that last, estimated, and `faa_temperature` the FAA's cautious figure for it.
+    in cases that last, estimated, `faa_temperature` the FAA's cautious figure for it, `insulation`
+    what the insulation bears; `wires`: the numbers of the links that its copper is.
     `steady` and `burst`: what it bears continuously and for seconds, None where nobody knows.
     `lasting`: which draws are judged by `steady`. `least`: the volts a part needs, and `unsure`: 1
     where it is only short of them by what a wire takes that nobody measured.
@@ -69,6 +70,8 @@ class LoadRow:
     loss: Array | None = None
     temperature: Array | None = None
     faa_temperature: Array | None = None
+    insulation: Figure | None = None
+    wires: tuple[int, ...] = ()
     steady: Limit | None = None
     burst: Limit | None = None
     least: Array | None = None
@@ -90,6 +93,21 @@ class LoadRow:
         lacks = np.where(self.low, np.round(self.least - self.volts, 9), -np.inf)
         lasting = np.where(self.lasting > 0, lacks, -np.inf)
         return int(np.argmax(lasting if np.isfinite(lasting).any() else lacks))
+
+    @cached_property
+    def hot(self) -> NDArray[np.bool_]:
+        """Where the copper gets warmer than the insulation bears, so that it shows."""
+        if self.temperature is None or self.insulation is None:
+            return np.zeros(len(self.amps), dtype=bool)
+        warm = np.where(self.lasting > 0, np.nan_to_num(self.temperature), -np.inf)
+        return np.asarray(np.round(warm) > self.insulation.number)
+
+    @property
+    def hottest(self) -> int | None:
+        """The draw in which it is warmest, where that is too warm."""
+        if self.temperature is None or not self.hot.any():
+            return None
+        return int(np.argmax(np.where(self.hot, self.temperature, -np.inf)))
 
     @cached_property
     def share(self) -> Array:
@@ -126,6 +144,11 @@ def part_rows(outcome: Outcome) -> tuple[LoadRow, ...]:
 def pack_rows(outcome: Outcome) -> tuple[LoadRow, ...]:
     """Return the rows of the packs alone."""
     return tuple(_Maker(outcome).packs())
+
+
+def lead_rows(outcome: Outcome) -> tuple[LoadRow, ...]:
+    """Return the rows of the leads alone."""
+    return tuple(_Maker(outcome).leads())
 
 
 def rows_of(outcome: Outcome) -> tuple[LoadRow, ...]:
@@ -288,14 +311,16 @@ class _Maker:
         battery = lead.port.form is Form.POWER
         return wire_figure(self.plan, lead.port.wire.size, key, battery=battery)
 
-    def _warm(self, lead: PhysicalLead, amps: Array) -> dict[str, Array]:
+    def _warm(self, lead: PhysicalLead, amps: Array) -> dict[str, Any]:
         """Return how warm the copper is in cases that last, and the FAA's figure for sizing."""
         lasts = np.where(self.lasting > 0, 1.0, np.nan)
         warmth = self.outcome.net.warmth
-        each = [warmth[number] for number in self._wires_of(lead) if number in warmth]
-        found = {"temperature": lasts * np.max(each, axis=0)} if each else {}
+        wires = tuple(number for number in self._wires_of(lead) if number in warmth)
         bears = self._bears(lead)
         rated = self._of_gauge(lead, "rated-temperature")
+        found: dict[str, Any] = {"insulation": rated, "wires": wires}
+        if wires:
+            found["temperature"] = lasts * np.max([warmth[number] for number in wires], axis=0)
         if bears is not None and rated is not None:
             factor = derating(self.plan, lead.part).number
             heat = (bears.number * factor, self.air, rated.number)

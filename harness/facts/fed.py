@@ -142,6 +142,13 @@ def starved(wiring: Wiring) -> tuple[tuple[Need, ...], ...]:
     return tuple(found)
 
 
+@fact
+def loose_leads(wiring: Wiring) -> frozenset[str]:
+    """Return the power leads and fuses on nothing because of which others have no supply."""
+    right, of_battery = put_right(wiring), (n[0] for n in starved(wiring) if n[0].what == BATTERY)
+    return frozenset(lead.id for n in of_battery if (lead := loose_lead(right, n.part)))
+
+
 def loose_lead(wiring: Wiring, part: Part) -> Part | None:
     """Return the lead at the upper end of a part's battery wires that hangs on no pack."""
     mate, seen = wiring.by_plug.get((part.id, "supply")), set[str]()

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from harness.base.near import spoken
 from harness.facts.below import behind, devices_of
-from harness.facts.parity import compare, pair_of
+from harness.facts.parity import compare, pair_of, surface_of
 from harness.facts.signals import (
     STICKS,
     Drive,
@@ -229,7 +229,7 @@ def on_one_lead(wiring: Wiring, plugs: Sequence[Port], socket: Port) -> str:
     if len(moved) > 1 or moved & apart or not (legs or all(d.part.swings for d in drives)):
         return ""
     function = moved.pop()
-    pair = pair_of(plan, function, (drive.part for drive in drives))
+    pair = pair_of(plan, surface_of(plan, drives[0]), (drive.part for drive in drives))
     if not function or (not legs and pair == "any"):
         return ""
     lead = "a Y-lead" if len(plugs) == 2 else f"a lead of {len(plugs)} ways"
@@ -244,3 +244,17 @@ def _against(wiring: Wiring, drives: Sequence[Drive], pair: str) -> list[Part]:
     ways = found[0].ways if found else {}
     first = next((ways[d.part.id] for d in drives if d.part.id in ways), 0)
     return [d.part for d in drives if ways.get(d.part.id, first) != first]
+
+
+def against_order(plan: Plan) -> dict[str, tuple[str, str]]:
+    """Return, by channel, the stick that the radio's order has there and the plan's other one.
+
+    Mixes and other functions are not judged; nor is an order that cannot be read.
+    """
+    order, _ = radio_order(plan)
+    if sorted(order) != sorted(STICKS):
+        return {}
+    here = {name: plan.words.base(channel.function) for name, channel in plan.channels.items()}
+    both = {str(n): (STICKS[letter], here.get(str(n), "")) for n, letter in enumerate(order, 1)}
+    return {n: (sent, ours) for n, (sent, ours) in both.items()
+            if ours in STICKS.values() and ours != sent}  # fmt: skip

@@ -9,7 +9,15 @@ from dataclasses import dataclass
 from harness.base.span import Span
 from harness.electrics.flow import Flow
 from harness.electrics.supplies import seconds_of
-from harness.facts.currents import currents, over
+from harness.facts.currents import (
+    Joint,
+    contact_bears,
+    currents,
+    over,
+    single_supplies,
+    told_currents,
+    worst_of_runs,
+)
 from harness.facts.rails import (
     FedPart,
     RailFeed,
@@ -260,9 +268,27 @@ def weak_supplies(wiring: Wiring) -> frozenset[str]:
 
 
 def from_weak_supply(wiring: Wiring, mate: Mate) -> bool:
-    """Say whether what comes in by a plug comes from a supply that is overloaded anyway."""
+    """Say whether a plug is overloaded by what a weak supply is asked for, not by what it gives."""
     below = wiring.downstream(mate.socket.id) if mate.socket else ()
-    return not weak_supplies(wiring).isdisjoint(port.part.id for port in below)
+    weak = not weak_supplies(wiring).isdisjoint(port.part.id for port in below)
+    return weak and not contact_bears(wiring).exceeded(told_currents(wiring).port(*mate.plug.id))
+
+
+@fact
+def only_supplies(wiring: Wiring) -> tuple[Joint, ...]:
+    """Return the overloaded plugs that are a rail's only supply, unless that is too weak anyway."""
+    return tuple(j for j in single_supplies(wiring) if not from_weak_supply(wiring, j.mate))
+
+
+@fact
+def worst_leads(wiring: Wiring) -> tuple[Joint, ...]:
+    """Return the other overloaded plugs, the worst of each run."""
+    alone = {joint.rail for joint in single_supplies(wiring)}
+    return tuple(
+        joint for joint in worst_of_runs(wiring)
+        if not joint.rail
+        or (joint.rail not in alone and not from_weak_supply(wiring, joint.mate))
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,16 @@ SPLIT = Choice(
         "end": "at its other end: one set of wires for all, as far as there",
     }
 )
+
+
+def split_words(split: str, plugs: int, sockets: int) -> str:
+    """Say where the wires of a lead part, "" where nobody said: split at its plug."""
+    if not split:
+        return ""
+    single, other = ("plug", "sockets") if sockets > plugs else ("socket", "plugs")
+    return f"split at its {single if split == 'plug' else other}"
+
+
 POLES = Choice(
     {
         "straight": "positive meets positive, negative meets negative",

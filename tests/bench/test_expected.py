@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from pathlib import Path
 
 import pytest
@@ -181,6 +182,8 @@ DIRECTIONS = [
     ("spoiler", "left", "brakes", "up"),
     ("airbrake", "right", "brakes", "up"),
     ("nose-wheel", "", "steer", "right"),
+    ("tail-wheel", "", "steer", "right"),
+    ("canard", "left", "pitch", "down"),
     ("gear-door", "left", "gear", "open"),
 ]
 
@@ -198,6 +201,40 @@ def test_crow_puts_ailerons_up_and_flaps_down() -> None:
             w.stick.id: w.word for w in ways_of(vocabulary(), function, "left", crow=True) or ()
         }
         assert found["crow"] == word
+
+
+def test_surfaces_that_get_their_stick_from_channel_or_mix() -> None:
+    """A jet that goes up with the elevators lifts the nose; flaperons droop: common practice."""
+    text = """
+    channels: {2: elevator, 1: aileron-left, 5: aileron-right, 6: rudder}
+    mixes: [{kind: flaperon}]
+    receivers: {rx: {sockets: 8}}
+    stabilisers: {gyro: {plugs: {pitch: rx.2}}}
+    servos:
+      nozzle: {moves: nozzle, plug: y.1}
+      canard: {moves: canard, plug: y.2}
+      aileron-left: {moves: aileron, plug: rx.1}
+      aileron-right: {moves: aileron, plug: rx.5}
+      wheel: {moves: tail-wheel, plug: rx.6}
+    leads: {y: {kind: y, plug: gyro.pitch}}
+    """
+    tests = protocol(textwrap.dedent(text)).tests
+    told = {name.partition(".")[2]: test.expected.text for name, test in tests.items()
+            if name.startswith("direction.")}  # fmt: skip
+    assert told == {
+        "nozzle.pitch": "up", "canard.pitch": "down", "wheel.steer": "right",
+        "aileron-left.roll": "down", "aileron-right.roll": "up",
+        "aileron-left.flaps": "down", "aileron-right.flaps": "down",
+    }  # fmt: skip
+    assert "wheel steers" in tests["direction.wheel.steer"].title
+    assert "each canard goes down" in tests["gyro.gyro.canard"].title
+
+
+def test_one_servo_for_both_ailerons_is_told_by_the_right_one() -> None:
+    text = "channels: {1: aileron}\nreceivers: {rx: {sockets: 4}}\n"
+    found = protocol(text + "servos: {both: {moves: aileron, plug: rx.1}}\n")
+    test = found.tests["direction.both.roll"]
+    assert (test.expected.text, "both goes on the right" in test.title) == ("up", True)
 
 
 def test_a_side_that_nobody_told_is_not_guessed() -> None:

@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import pytest
 import yaml
 from advice_data import parts_of
 from support import report_of
@@ -49,17 +48,16 @@ def twinned(data: dict[str, Any], name: str, block: bool) -> Iterator[str]:
                 yield f"  {key}: {flow(keys)}"
 
 
-@pytest.mark.parametrize("block", [False, True])
-def test_a_finding_points_at_its_own_part(block: bool) -> None:
+def test_a_finding_points_at_its_own_part() -> None:
     told: set[str] = set()
-    for path in BROKEN:
+    for number, path in enumerate(BROKEN):
         text = path.read_text()
         data = yaml.load(text, yaml.BaseLoader)
         for rule, name in {(f.rule, f.parts[0]) for f in report_of(text).findings if f.parts}:
             part = parts_of(data).get(name, {})
             if "like" in part or {"across", "plugs"} & set(part):
                 continue
-            lines = list(twinned(data, name, block))
+            lines = list(twinned(data, name, number % 2 == 0))
             start = next(n for n, line in enumerate(lines, 1) if line.startswith(f"  {name}-twin:"))
             end = next(n for n, line in enumerate(lines, 1) if line.startswith(f"  {name}: "))
             report = report_of("\n".join(lines) + "\n")

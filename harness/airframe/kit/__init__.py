@@ -293,6 +293,7 @@ def _facts(piece: KitPiece) -> str:
     facts += [piece.wire.text] if piece.wire else []
     facts += [word for word in (piece.class_, piece.connector) if word]
     facts += [f"{piece.ways} sockets"] if piece.ways else []
+    facts += [f"split at its {piece.split}"] if piece.split else []
     return f" ({', '.join(facts)})" if facts else ""
 
 
@@ -306,5 +307,5 @@ def _alike(piece: KitPiece) -> tuple[object, ...]:
     area = piece.wire.area_mm2 if piece.wire else 0.0
     kinds = list(WORDS)
     return (kinds.index(plain_kind(piece.kind, piece.ways)), piece.ways or 0, piece.class_,
-            piece.connector, -1.0 if piece.length is None else piece.length, area, piece.found,
-            piece.spare)  # fmt: skip
+            piece.connector, piece.split, -1.0 if piece.length is None else piece.length, area,
+            piece.found, piece.spare)  # fmt: skip

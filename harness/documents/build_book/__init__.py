@@ -119,7 +119,7 @@ def reckoned(wiring: Wiring, page: Page) -> Mapping[str, tuple[Reckoned, ...]]:
 
 
 def _reckoned(document: Document, wiring: Wiring, page: Page) -> tuple[Reckoned, ...]:
-    from harness.documents.figures.solved import blamed
+    from harness.electrics.network import blamed
     from harness.electrics.solver.circuit import NotSolved
 
     try:

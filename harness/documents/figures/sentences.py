@@ -8,9 +8,10 @@ import numpy as np
 
 from harness.base.near import counted, spoken
 from harness.documents.figures import NEAR, OVER, figure, lost, percent, plainly, tone_of
-from harness.documents.figures.solved import SolvedPlan, blamed
+from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.flows import flows_of
 from harness.electrics.margins import LOWEST
+from harness.electrics.network import blamed
 from harness.electrics.ohms import Assumed
 from harness.electrics.rows import LoadRow
 from harness.electrics.supplies import barred
@@ -79,7 +80,7 @@ def points(solved: SolvedPlan) -> Iterator[Cell]:
     if over:
         yield Cell(f"{many} more than it bears:" if len(over) == 1 else
                    f"{many} more than they bear:", "danger")  # fmt: skip
-    strained_, wrong = list(strained(solved)), list(volts(solved))
+    strained_, wrong = [*strained(solved), *too_hot(solved)], list(volts(solved))
     yield from strained_
     if loaded and not (over or strained_ or wrong):
         rest = " in the other cases" if solved.trouble else ""
@@ -114,6 +115,23 @@ def strained(solved: SolvedPlan) -> Iterator[Cell]:
             )
         if barred(solved.outcome.wiring, part) and np.abs(row.amps).max() > FLOWS:
             yield Cell(f"{row.name} is linear and not to be used on so many cells", "danger")
+
+
+def too_hot(solved: SolvedPlan) -> Iterator[Cell]:
+    """Name the leads whose copper gets warmer than their insulation bears."""
+    found = []
+    for row in solved.rows:
+        warm = row.temperature
+        hot = [n for n in solved.shown if row.hot[n]]
+        if warm is not None and row.insulation is not None and hot:
+            at = max(hot, key=lambda n: (float(warm[n]), -n))
+            found.append((-round(float(warm[at])), title(row), at, row.insulation.number))
+    for celsius, name, at, bears in sorted(found)[:MOST]:
+        case = solved.outcome.cases[at].name
+        yield Cell(f"{name} gets to {-celsius} °C in {case}; its insulation bears {bears:g} °C",
+                   "danger")  # fmt: skip
+    if len(found) > MOST:
+        yield Cell(f"and {len(found) - MOST} more wires, marked OVER in the table", "danger")
 
 
 def unsolved(solved: SolvedPlan) -> Iterator[Cell]:

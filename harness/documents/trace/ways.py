@@ -154,12 +154,12 @@ def output_lines(words: TraceWords, part: Part) -> list[str]:
 def supply_lines(words: TraceWords, part: Part) -> list[str]:
     """Return the way from each inside of a part to every source that feeds it."""
     if part.spins:
-        return _motor_supply(words, part)
+        return [*_lacking(words, part), *_motor_supply(words, part)]
     if part.across:
         held = words.facts.wiring.plan.parts.get(part.across)
         return [f"soldered across the battery wires of {held.named() if held else part.across}"]
     starts = _starts(words, part)
-    found: list[str] = []
+    found = list(_lacking(words, part))
     for start in starts:
         name = _SIDES.get(start.port, "") if len(starts) > 1 else ""
         ways = [w for w in ways_to(words.facts.wiring, start) if w.source.owner != part.id]
@@ -170,7 +170,7 @@ def supply_lines(words: TraceWords, part: Part) -> list[str]:
             found.append(f"{name}no supply reaches it")
         for way in ways:
             found += _way_lines(words, way, name, {way.source.owner})
-    return found + list(_lacking(words, part))
+    return found
 
 
 def _lacking(words: TraceWords, part: Part) -> Iterator[str]:
@@ -212,7 +212,7 @@ def _way_lines(words: TraceWords, way: SupplyWay, name: str, seen: set[str]) -> 
     below = feeding(words.facts.wiring, way.source)
     deeper = ways_to(words.facts.wiring, below) if below else []
     if below and not deeper:
-        found.append("  which is fed by nothing that the plan names")
+        found.append("  which nothing feeds")
     for further in deeper:
         owner = further.source.owner
         if owner not in seen:

@@ -6,6 +6,9 @@ What it looks for
     an error. In a `bundle` and at a stated `altitude` a wire bears less for good. A power lead
     that states its own rating is held to that. Where the 3-pin plug at
     the end of a lead is overloaded too, only the plug is reported: it gives way first.
+    Whatever the ratings say, copper that gets warmer in a case that lasts than its insulation
+    bears is an error: 200 degC for battery wire of silicone, 80 degC for servo leads. A case of
+    seconds is not judged so: nobody says how many seconds, and a wire takes some to get warm.
 
 Why it matters
     A wire that is too thin gets hot, softens its insulation and wastes volts.
@@ -26,7 +29,8 @@ Where it comes from
     Common practice, no published source; for thick wire a balance of the heat that is made and
     given off in air of 40 degC, where that says less: 100 degC by the cautious figure, and what
     the insulation bears by the charts. Battery wires are taken as silicone-insulated.
-    Bundles and altitude: FAA AC 43.13-1B, chapter 11.
+    Bundles and altitude: FAA AC 43.13-1B, chapter 11. The warmth is that of a long wire in still
+    air, by the same balance of heat; what insulation bears is a row of the catalogue.
 """
 
 from __future__ import annotations
@@ -40,6 +44,7 @@ from harness.facts.currents import (
     amps,
     battery_plugs,
     case_numbers,
+    contact_bears,
     currents,
     derated,
     number,
@@ -51,6 +56,15 @@ from harness.facts.currents import (
     when,
     wire_bears,
 )
+from harness.facts.hot_wires import (
+    HotWire,
+    cooled_by,
+    heat_words,
+    hot_wires,
+    lasting,
+    leads_for,
+    told_at_plugs,
+)
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse
@@ -59,16 +73,29 @@ from harness.parts.power_lead import PowerLead
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import branches, connector_of, split_of
 
+MOST_LEADS = 4
+"""More leads side by side are no cure: our own judgement."""
+
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each part once, at the wire that is worst off."""
     rated = {lead.id for lead in desk.plan.of(PowerLead) if lead.rated is not None}
-    plugs = {joint.mate.plug.part.id for joint in overloaded(desk.wiring)}
+    heavy = {part for part, _ in told_at_plugs(desk.wiring)}
+    plugs = dict[str, float]()
+    for joint in overloaded(desk.wiring):
+        share = _share(joint.flow, contact_bears(desk.wiring))
+        plugs[joint.id[0]] = max(share, plugs.get(joint.id[0], 0.0))
+    hot = dict(hot_wires(desk.wiring))
     for name, (port, flow, bears) in _worst(desk).items():
-        told = port.form is Form.THREE_PIN and name in plugs
+        # Where its plug is told, or the leads side by side that mend plugs mend its wire as well.
+        mended = name in heavy or _share(flow, bears) <= plugs.get(name, 0.0)
+        told = port.form is Form.THREE_PIN and mended
         if not told and bears.exceeded(flow) and name not in rated:
-            yield _finding(desk, port, flow, bears)
+            yield _finding(desk, port, flow, bears, hot.pop(port.id, None))
+    for wire in hot.values():
+        if wire.port.id not in told_at_plugs(desk.wiring):
+            yield _too_hot(desk, wire)
     parts: list[Fuse | PowerLead] = [*desk.plan.of(Fuse), *desk.plan.of(PowerLead)]
     for part in parts:
         if part.wire is None and part.id not in rated and _most(desk, part).steady:
@@ -108,7 +135,7 @@ def _share(flow: Flow, bears: Bears) -> float:
     return max(flow.steady / bears.steady.number, flow.burst / bears.burst.number)
 
 
-def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
+def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears, hot: HotWire | None) -> Finding:
     part, size = port.part, port.wire.size
     assert size is not None
     factor = derated(desk.plan, part)
@@ -116,12 +143,13 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
     return check.finding(
         f"the {size.text} wire of {part.named()} carries {passing(flow)}; it "
         f"bears {amps(bears.steady.number)} continuously by the cautious figure, "
-        f"{amps(bears.steady_chart.number)} by the charts",
+        f"{amps(bears.steady_chart.number)} by the charts"
+        f"{heat_words(hot)}",
         part.at(stated_wire(port)),
         part,
-        severity=Severity.ERROR if bears.beyond_charts(flow) else None,
+        severity=Severity.ERROR if hot or bears.beyond_charts(flow) else None,
         spot=port.name,
-        help=_advice(desk, flow, port, factor),
+        help=_advice(desk, flow, port, factor, hot),
         numbers=(
             *bears.numbers(),
             *((thinner,) if factor.number < 1 else ()),
@@ -130,11 +158,31 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears) -> Finding:
     )
 
 
-def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure) -> str:
+def _too_hot(desk: Desk, hot: HotWire) -> Finding:
+    part = hot.port.part
+    factor = derated(desk.plan, part)
+    return check.finding(
+        f"the {hot.size.text} wire of {part.named()} {hot.words}",
+        part.at(stated_wire(hot.port)),
+        part,
+        severity=Severity.ERROR,
+        spot=hot.port.name,
+        help=_advice(desk, Flow(hot.amps, hot.amps), hot.port, factor, hot),
+        numbers=(
+            ("its insulation bears", f"{hot.bears.number:g} degC, {hot.bears.origin}"),
+            ("it is as warm as that with", amps(lasting(desk.wiring, hot, hot.size))),
+            *case_numbers(desk.wiring, hot.case),
+        ),
+    )
+
+
+def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure, hot: HotWire | None) -> str:
     """Name the thinnest gauge that bears what then flows: less resistance lets more through.
 
     What came fitted keeps its wire.
     """
+    if hot is not None and hot.astray:
+        return "most of it is not this lead's own current: open the loop by which it comes"
     if port.part.as_made:
         return "it came fitted: let less flow through it, or share it out over a second lead"
     from harness.facts.cures import thickened
@@ -144,11 +192,16 @@ def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure) -> str:
         bears = wire_bears(desk.plan, size, port.form is Form.POWER)
         if bears is None or thinned(bears, factor).exceeded(flow):
             continue
+        if hot is not None and not cooled_by(desk.wiring, hot, size):
+            continue
         then = thickened(desk.wiring, port.part, stated_wire(port), size)
-        flow = _flow(Desk(then.plan, then), then.ports[port.id])
-        if not thinned(bears, factor).exceeded(flow):
-            return f"use {row} or thicker{_plugs(desk, flow, port, size)}"
-    return "share the current out over two leads"
+        more = _flow(Desk(then.plan, then), then.ports[port.id])
+        if not thinned(bears, factor).exceeded(more):
+            return f"use {row} or thicker{_plugs(desk, more, port, size)}"
+    many = 2 if hot is None else max(2, leads_for(desk.wiring, hot))
+    if hot and (many > MOST_LEADS or hot.air >= hot.bears.number):
+        return "let less flow through it, or lay it in cooler air"
+    return f"share the current out over {'two' if many == 2 else many} leads"
 
 
 def _plugs(desk: Desk, flow: Flow, port: Port, size: WireSize) -> str:

@@ -2,7 +2,8 @@
 
 What it looks for
     ESCs, regulators, fuses and power leads without `supply`, in a plan that has a drive pack. In a
-    plan without one it is listed as not known. A jumper plug needs no supply.
+    plan without one it is listed as not known. A jumper plug needs no supply. Where others go dead
+    because a lead or fuse hangs on nothing, the rule no-source tells it.
 
 Why it matters
     The part is dead, or somebody joins it on the field to whatever fits. Nothing that hangs on it
@@ -25,6 +26,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
+from harness.facts.fed import loose_leads
 from harness.parts.esc import Esc
 from harness.parts.fuse import Fuse
 from harness.parts.pack import Pack
@@ -43,7 +45,7 @@ def check(desk: Desk) -> Findings:
     for part in (*fed, *desk.plan.of(Fuse), *leads):
         if not part.supply and not drive:
             desk.not_known(part, "what it is fed from (supply)")
-        elif not part.supply:
+        elif not part.supply and part.id not in loose_leads(desk.wiring):
             yield check.finding(
                 f"the plan does not say what {part.named()} is fed from",
                 part.span,
