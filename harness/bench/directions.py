@@ -115,7 +115,7 @@ def ways_of(
 
 
 def _sided(stands: str, stick: Stick) -> bool:
-    return stick is ROLL or (stands in _LEANING and stick is YAW)
+    return stick is ROLL or (stands in {*_LEANING, "split"} and stick is YAW)
 
 
 def _way(stands: str, stick: Stick, side: str, *, ahead: bool) -> SurfaceWay:
@@ -123,6 +123,9 @@ def _way(stands: str, stick: Stick, side: str, *, ahead: bool) -> SurfaceWay:
         word, choices = _PLAIN[stick.id]
         what = "switch" if stick.is_switch else "stick"
         return SurfaceWay(stick, word, choices, f"what the {what} says")
+    if stands == "split":
+        word = "open" if side == "right" else "closed"
+        return SurfaceWay(stick, word, _PLAIN[GEAR.id][1], "nose to the right: drag on the right")
     push, turn = _push(stick, side, ahead=ahead)
     upper = _upper(stands, side)
     towards = push[0] * upper[0] + push[1] * upper[1] < 0

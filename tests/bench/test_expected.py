@@ -184,6 +184,8 @@ DIRECTIONS = [
     ("nose-wheel", "", "steer", "right"),
     ("tail-wheel", "", "steer", "right"),
     ("canard", "left", "pitch", "down"),
+    ("drag-rudder", "right", "yaw", "open"),
+    ("split-rudder", "left", "yaw", "closed"),
     ("gear-door", "left", "gear", "open"),
 ]
 
@@ -228,6 +230,37 @@ def test_surfaces_that_get_their_stick_from_channel_or_mix() -> None:
     }  # fmt: skip
     assert "wheel steers" in tests["direction.wheel.steer"].title
     assert "each canard goes down" in tests["gyro.gyro.canard"].title
+
+
+TILTED = [
+    # pushed right wing down, the right one must lift again; nose swung right, it must go left
+    ("elevon", "", {"elevon": "up", "elevon.roll": "down on the right, up on the left"}),
+    ("elevon", "aileron", {"elevon.roll": "down on the right, up on the left"}),
+    ("v-tail", "", {"v-tail": "up", "v-tail.yaw": "up on the right, down on the left"}),
+    ("v-tail", "rudder", {"v-tail.yaw": "up on the right, down on the left"}),
+    ("rudder", "", {"rudder": "to the left"}),
+    ("drag-rudder", "", {"drag-rudder": "closed on the right, open on the left"}),
+]
+
+
+@pytest.mark.parametrize(("moves", "axis", "wanted"), TILTED)
+def test_a_gyro_works_against_what_disturbs(moves: str, axis: str, wanted: dict[str, str]) -> None:
+    """Common practice: a steadied surface works against the push, about every axis steadied."""
+    axis = axis or moves
+    text = f"channels: {{1: {moves}-left, 2: {moves}-right}}\nreceivers: {{rx: {{sockets: 4}}}}\n"
+    text += f"stabilisers: {{g: {{plugs: {{1: rx.1, 2: rx.2}}, axes: {{1: {axis}, 2: {axis}}}}}}}\n"
+    text += f"servos: {{s-left: {{moves: {moves}, plug: g.1}}, s-right: {{moves: {moves},"
+    tests = protocol(text + " plug: g.2}}\n").tests
+    told = {name.removeprefix("gyro.g."): test.title.partition(" goes ")[2]
+            for name, test in tests.items() if name.startswith("gyro.g.")}  # fmt: skip
+    assert told == wanted
+
+
+def test_what_shares_a_pulse_is_named_where_one_function_is_tried() -> None:
+    text = "channels: {6: flap}\nreceivers: {rx: {sockets: 6}}\nleads: {y: {kind: y, plug: rx.6}}\n"
+    text += "servos: {f: {moves: flap, plug: y.1}, s: {moves: slat, plug: y.2}}\n"
+    title = protocol(text).tests["moves.s"].title
+    assert title == "s answers to flap, nothing else but f does"
 
 
 def test_one_servo_for_both_ailerons_is_told_by_the_right_one() -> None:

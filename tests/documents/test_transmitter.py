@@ -157,3 +157,18 @@ def test_an_order_that_the_plan_contradicts_is_not_told_as_set() -> None:
     assert "channel order AETR" in heads("AETR")
     assert "channel order TAER" not in heads("TAER")
     assert "TAER puts throttle on channel 1, the plan aileron" in heads("TAER")
+
+
+def test_motors_that_steer_are_told_with_the_rudder_stick() -> None:
+    """Nose to the right: the left one pulls more; common practice."""
+    text = """mixes: [{kind: differential-thrust}]
+channels: {3: {function: throttle-left, failsafe: off}, 5: {function: throttle-right}}
+receivers: {rx: {sockets: 8}}
+escs: {esc-left: {plug: rx.3}, esc-right: {plug: rx.5}}
+"""
+    given = report_of(text)
+    assert table(given, "Channels").groups[0].rows[0][3].text == "throttle and rudder sticks"
+    (turn,) = data(given)["directions"]
+    assert turn["moves"] == [
+        {"part": "esc-left", "goes": "faster"}, {"part": "esc-right", "goes": "slower"},
+    ]  # fmt: skip

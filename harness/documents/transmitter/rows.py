@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from harness.base.near import spoken
 from harness.base.units import TIME, format_quantity
-from harness.bench.directions import STEERED, STICKS, sticks_of
-from harness.bench.surfaces import MIXES, mix_words, ways
+from harness.bench.directions import STEERED, STICKS, YAW, sticks_of
+from harness.bench.surfaces import MIXES, mix_words, thrust_ways, ways
 from harness.bench.workbench import Bench
 from harness.facts.parity import unwritten_mixes
 from harness.facts.signals import channel_key
@@ -126,6 +126,8 @@ def turns_of(bench: Bench) -> list[StickTurn]:
     for drive in bench.drives:
         for way in ways(bench, drive):
             found.setdefault(way.stick.words, []).append((drive.part.id, way.word + way.where))
+    for drive, word in thrust_ways(bench):
+        found.setdefault(YAW.words, []).append((drive.part.id, word))
     order = [stick.words for stick in STICKS]
     return [StickTurn(stick, tuple(found[stick])) for stick in sorted(found, key=order.index)]
 
@@ -134,7 +136,8 @@ def stick_of(bench: Bench, function: str, devices: list[Part]) -> str:
     """Return the sticks that a channel and what hangs on it are flown with, "" with a switch."""
     plan = bench.plan
     if plan.words.base(function) == "throttle":
-        return "throttle stick"
+        steers = any(drive.part in devices for drive, _ in thrust_ways(bench))
+        return "throttle and rudder sticks" if steers else "throttle stick"
     moved = {way.stick for d in bench.drives if d.part in devices for way in ways(bench, d)}
     moved |= set(sticks_of(plan.words, function))
     sticks = [s.words.split(" stick")[0] for s in STICKS if s in moved and s.id in STEERED]
