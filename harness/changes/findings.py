@@ -168,8 +168,8 @@ def not_reckoned(wiring: Wiring) -> str:
     except NotSolved as why:
         return f"no solution: {blamed(wiring.plan, why)}"
     same: dict[str, list[str]] = {}
-    for case, why in trouble.items():
-        same.setdefault(blamed(wiring.plan, why), []).append(case)
+    for case, what in trouble.items():
+        same.setdefault(blamed(wiring.plan, what), []).append(case)
     return "; ".join(f"no solution in {spoken(cases)}: {why}" for why, cases in same.items())
 
 
