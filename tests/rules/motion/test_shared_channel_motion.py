@@ -205,6 +205,9 @@ def test_of_things_unlike_nothing_is_taken_for_usual() -> None:
     text = CANARD.replace("KEYS", "shaft: left")
     assert found(RULE, text) == []
     assert "canard" in {one.part for one in missing(RULE, text)}
+    bare = text.replace("shaft: left, arm: up, horn: top", "shaft: left")
+    assert found(RULE, bare) == []
+    assert {one.part for one in missing(RULE, bare)} == {"canard", "elevator"}
 
 
 def test_a_wheel_is_asked_what_it_was_seen_to_do() -> None:
