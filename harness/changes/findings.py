@@ -168,8 +168,8 @@ def not_reckoned(wiring: Wiring) -> str:
     except NotSolved as why:
         return f"no solution: {blamed(wiring.plan, why)}"
     same: dict[str, list[str]] = {}
-    for case, what in trouble.items():
-        same.setdefault(blamed(wiring.plan, what), []).append(case)
+    for case, failure in trouble.items():
+        same.setdefault(blamed(wiring.plan, failure), []).append(case)
     return "; ".join(f"no solution in {spoken(cases)}: {why}" for why, cases in same.items())
 
 

@@ -1,8 +1,6 @@
 """The figures of a solved harness, one row for every pack, supply, part, lead and plug.
 
-What a builder asks of each: how much current, how many volts arrive, how many get lost on the
-way, how much heat, how near to what it bears, how warm; in which operating case worst; and by
-which limits a row is judged.
+Amperes, volts, heat and the share of what each bears: in which case worst, by which limits.
 """
 
 from __future__ import annotations
@@ -22,6 +20,7 @@ from harness.electrics.outcome import Outcome
 from harness.electrics.packs import cautious_limit, cut_off, damage_volts, label_limit, packs_of
 from harness.electrics.solver.circuit import Array
 from harness.electrics.supplies import supply_bears
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import POLE_PINS, Form, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue
@@ -367,15 +366,20 @@ class _Maker:
         return found
 
     def rails(self) -> Iterator[LoadRow]:
-        """What passes a box whose rail has a stated limit."""
+        """What passes a box whose rail has a stated limit; what outputs take of an autopilot."""
         for part in sorted(self.plan.parts.values(), key=lambda p: p.id):
-            if part.rails and part.limit is not None:
-                limit = Limit("as stated", Figure(part.limit, f"plan line {part.at('limit').line}"))
-                ports = self.wiring.by_part[part.id]
-                into = [np.maximum(self.outcome.into(*port.id), 0.0) for port in ports]
-                yield self._row(
-                    "rail", part, np.sum(into, axis=0), name=f"rail of {part.named()}", steady=limit
-                )
+            if part.rails and part.limit is not None and not part.sets_outputs:
+                into = [self.outcome.into(*p.id).clip(0) for p in self.wiring.by_part[part.id]]
+                yield self._rail(part, part.limit, into, f"rail of {part.named()}")
+        for box in self.plan.of(Autopilot):
+            if box.limit is not None and box.rail == "logic":
+                out = [-self.outcome.into(box.id, name) for name in box.sockets]
+                yield self._rail(box, box.limit, out, f"outputs of {box.named()}", "burst")
+
+    def _rail(self, part: Part, most: float, flows: list[Array], name: str, *more: str) -> LoadRow:
+        limit = Limit("as stated", Figure(most, f"plan line {part.at('limit').line}"))
+        limits = dict.fromkeys(("steady", *more), limit)
+        return self._row("rail", part, np.sum(flows, axis=0), name=name, **limits)
 
 
 def _pack_limits(plan: Plan, pack: Pack) -> tuple[Limit | None, Limit | None]:

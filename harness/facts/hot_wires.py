@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from harness.base.units import WireSize
 from harness.facts.cures import thicker
 from harness.facts.currents import amps, currents, derated
-from harness.facts.supplied import only_supplies, worst_leads
+from harness.facts.overloaded_plugs import only_supplies, worst_leads
 from harness.parts.contacts import Port
 from harness.parts.figure import Figure
 from harness.wiring.build import PortId, Wiring, build

@@ -9,21 +9,15 @@ from dataclasses import dataclass
 from harness.base.span import Span
 from harness.electrics.flow import Flow
 from harness.electrics.supplies import seconds_of
-from harness.facts.currents import (
-    Joint,
-    contact_bears,
-    currents,
-    over,
-    single_supplies,
-    told_currents,
-    worst_of_runs,
-)
+from harness.facts.currents import currents, over
 from harness.facts.rails import (
     FedPart,
     RailFeed,
     consumers,
     fighting,
     kept,
+    meter_shift,
+    name_of,
     nets_at,
     rails,
     rivals,
@@ -31,13 +25,14 @@ from harness.facts.rails import (
     volts_from,
 )
 from harness.facts.shorts import shorts
+from harness.facts.wording import volts as in_volts
 from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec, supply_figure
 from harness.parts.contacts import Contact
 from harness.parts.figure import Figure, stated
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
-from harness.wiring.build import Mate, Wiring
+from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 
 
@@ -60,11 +55,25 @@ def beyond(wiring: Wiring, word: str, state: str) -> Iterator[tuple[Part, tuple[
         limit = part.known(wiring.plan.catalogue, word)
         if limit is None:
             continue
-        if (volts > limit.number + 1e-6) if word == "volts-max" else volts < limit.number - 1e-6:
+        # What a meter may differ by neither makes a fault nor takes one away.
+        both = (volts, volts - meter_shift(wiring, wiring.plan.parts[source]))
+        most, least = limit.number + 1e-6, limit.number - 1e-6
+        if min(both) > most if word == "volts-max" else max(both) < least:
             found[source].append(Beyond(part, volts, limit))
     for source, parts in found.items():
         worst = tuple(sorted(parts, key=lambda b: (b.limit.number, b.part.id)))
         yield wiring.plan.parts[source], worst
+
+
+def gives(wiring: Wiring, source: Part, there: float, state: str) -> str:
+    """Say what a source gives in a state, and what of it arrives behind a diode on the way."""
+    own = source_volts(wiring, source, state)
+    named = {"empty": " when empty", "full": " fully charged"}.get(state, "")
+    full = named if source.holds_cells else ""
+    if own is None or round(own.number - there, 2) <= 0:
+        return f"{name_of(source)} gives {in_volts(there)}{full}"
+    first = f"{name_of(source)} gives {in_volts(own.number)}{full}"
+    return f"{first}, and {in_volts(there)} of it arrive behind a diode"
 
 
 def unlimited(wiring: Wiring, word: str, state: str) -> Iterator[Part]:
@@ -265,30 +274,6 @@ def _when_mended(wiring: Wiring) -> dict[str, tuple[str, ...]]:
 def weak_supplies(wiring: Wiring) -> frozenset[str]:
     """Return the supplies of which more is asked than the plan says they give."""
     return frozenset(supply.part.id for supply in supplies_of(wiring) if supply.overloaded)
-
-
-def from_weak_supply(wiring: Wiring, mate: Mate) -> bool:
-    """Say whether a plug is overloaded by what a weak supply is asked for, not by what it gives."""
-    below = wiring.downstream(mate.socket.id) if mate.socket else ()
-    weak = not weak_supplies(wiring).isdisjoint(port.part.id for port in below)
-    return weak and not contact_bears(wiring).exceeded(told_currents(wiring).port(*mate.plug.id))
-
-
-@fact
-def only_supplies(wiring: Wiring) -> tuple[Joint, ...]:
-    """Return the overloaded plugs that are a rail's only supply, unless that is too weak anyway."""
-    return tuple(j for j in single_supplies(wiring) if not from_weak_supply(wiring, j.mate))
-
-
-@fact
-def worst_leads(wiring: Wiring) -> tuple[Joint, ...]:
-    """Return the other overloaded plugs, the worst of each run."""
-    alone = {joint.rail for joint in single_supplies(wiring)}
-    return tuple(
-        joint for joint in worst_of_runs(wiring)
-        if not joint.rail
-        or (joint.rail not in alone and not from_weak_supply(wiring, joint.mate))
-    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -153,7 +153,7 @@ def output_lines(words: TraceWords, part: Part) -> list[str]:
 
 def supply_lines(words: TraceWords, part: Part) -> list[str]:
     """Return the way from each inside of a part to every source that feeds it."""
-    if part.spins:
+    if part.spins or (part.is_leg and not part.fed_at):
         return [*_lacking(words, part), *_motor_supply(words, part)]
     if part.across:
         held = words.facts.wiring.plan.parts.get(part.across)
@@ -196,13 +196,16 @@ def _starts(words: TraceWords, part: Part) -> list[Contact]:
 
 
 def _motor_supply(words: TraceWords, part: Part) -> list[str]:
-    mate = words.facts.wiring.by_plug.get((part.id, "plug"))
-    esc = mate.socket.part if mate is not None and mate.socket is not None else None
-    if esc is None or not esc.drives:
+    """Return the way of what turns a motor, or a leg that is a bare motor: its ESC or sequencer."""
+    wiring = words.facts.wiring
+    above = (mate.socket.part for mate in wiring.upstream(part.id) if mate.socket is not None)
+    box = next((own for own in above if own.drives or own.sequences), None)
+    if box is None:
         return ["no supply reaches it"]
-    ways = ways_to(words.facts.wiring, Contact(esc.id, "battery", "positive"))
-    lines = [_way_lines(words, way, f"through {esc.named()} ", {way.source.owner}) for way in ways]
-    return [line for found in lines for line in found] or ["no supply reaches its ESC"]
+    inside = "battery" if box.drives else box.fed_at
+    ways = ways_to(wiring, Contact(box.id, inside, "positive"))
+    lines = [_way_lines(words, way, f"through {box.named()} ", {way.source.owner}) for way in ways]
+    return [line for found in lines for line in found] or [f"no supply reaches its {box.word}"]
 
 
 def _way_lines(words: TraceWords, way: SupplyWay, name: str, seen: set[str]) -> list[str]:

@@ -40,9 +40,9 @@ from harness.base.finding import Finding, Severity
 from harness.facts.currents import Bears, Joint, amps, contact_bears, over, peak_numbers, told, when
 from harness.facts.homes import ways_home
 from harness.facts.hot_wires import heat_words, hot_wires, leads_for
+from harness.facts.overloaded_plugs import worst_leads
 from harness.facts.rails import from_a_regulator, one_lead
 from harness.facts.signals import is_channel
-from harness.facts.supplied import worst_leads
 from harness.facts.wording import joined
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule

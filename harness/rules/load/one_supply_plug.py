@@ -42,8 +42,8 @@ import math
 from harness.base.finding import Finding, Severity
 from harness.facts.currents import Joint, amps, contact_bears, over, peak_numbers, told, when
 from harness.facts.hot_wires import heat_words, hot_wires, leads_for
+from harness.facts.overloaded_plugs import only_supplies
 from harness.facts.rails import from_a_regulator, one_lead
-from harness.facts.supplied import only_supplies
 from harness.rules.rule import Desk, Findings, rule
 
 MOST_LEADS = 4
