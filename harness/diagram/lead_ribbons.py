@@ -14,13 +14,9 @@ from harness.wiring.build import Mate, Wiring
 from harness.wiring.ratings import split_of
 
 GAUGES: Mapping[Form, Gauge] = {
-    Form.THREE_PIN: CONTROL,
-    Form.BUS: CONTROL,
-    Form.POWER: POWER,
-    Form.MOTOR: MOTOR,
-    Form.TWO_WIRE: CONTROL,
-    Form.BALANCE: BALANCE,
-}
+    Form.THREE_PIN: CONTROL, Form.BUS: CONTROL, Form.POWER: POWER, Form.MOTOR: MOTOR,
+    Form.TWO_WIRE: CONTROL, Form.BALANCE: BALANCE,
+}  # fmt: skip
 PLAIN: Mapping[Form, tuple[str, ...]] = {
     Form.MOTOR: ("BK", "BK", "BK"),
     Form.TWO_WIRE: ("RD", "BK"),
@@ -36,12 +32,9 @@ class Strander:
     """Makes the strands of one wiring."""
 
     def __init__(
-        self,
-        wiring: Wiring,
-        teller: Teller,
-        codes: Mapping[PortId, str],
+        self, wiring: Wiring, teller: Teller, codes: Mapping[PortId, str],
         currents: Currents | None = None,
-    ) -> None:
+    ) -> None:  # fmt: skip
         self.wiring, self.teller, self.codes, self.currents = wiring, teller, codes, currents
         links = (*wiring.links, *(link for place in wiring.opens for link in place.links))
         self.wired = {c for k in links if k.kind in INNER for c in (k.a, k.b)}

@@ -43,14 +43,9 @@ class Rows:
     """The heights of one run."""
 
     def __init__(
-        self,
-        sheet: PartsSheet,
-        graph: LayoutGraph,
-        laid: Laid,
-        columns: Mapping[str, int] | None = None,
-        anchor: float = 0.0,
-        headroom: float = 0.0,
-    ) -> None:
+        self, sheet: PartsSheet, graph: LayoutGraph, laid: Laid,
+        columns: Mapping[str, int] | None = None, anchor: float = 0.0, headroom: float = 0.0,
+    ) -> None:  # fmt: skip
         self.sheet, self.graph, self.laid = sheet, graph, laid
         self.column = columns or columns_of(laid)
         self.anchor, self.headroom = anchor, headroom

@@ -10,7 +10,7 @@ from harness.base.near import capital
 from harness.bench.build import protocol_of
 from harness.bench.compare import Correction, ReadValue, proposals, value_of
 from harness.bench.protocol import BenchTest, ExpectedRange, Protocol, Section
-from harness.bench.record import form_text, last_values
+from harness.bench.record import commented, form_text, last_values
 from harness.documents.cautions import cautions, faults_first, faults_text
 from harness.documents.index import title_of
 from harness.documents.results import offer
@@ -157,7 +157,8 @@ def protocol_csv(report: Report, record: Record | None = None) -> str:
 
 def empty_form(report: Report) -> str:
     """Return the form to write in what was measured."""
-    return form_text(protocol_of(report.wiring))
+    first = "".join(f"{line}\n" for line in commented(faults_text(report)))
+    return first + form_text(protocol_of(report.wiring))
 
 
 def protocol_json(report: Report, record: Record | None = None) -> str:

@@ -19,15 +19,13 @@ from harness.electrics.ohms import Assumed
 from harness.electrics.outcome import Outcome
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Link, LinkKind
 from harness.parts.part import Part
+from harness.wiring.live import TINY
 
 if TYPE_CHECKING:
     from networkx import DiGraph
 
 CARRIES = 1e-6
 """A; a link with less is no way of the current."""
-
-TINY = 1e-6
-"""V; what eats less is not named."""
 
 
 @dataclass(frozen=True, slots=True)

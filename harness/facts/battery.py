@@ -7,12 +7,12 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from harness.electrics.packs import cell_ohms
+from harness.electrics.packs import cell_ohms, known_rest
 from harness.facts.currents import currents
 from harness.facts.fed import put_right
 from harness.parts.capacitor import Capacitor
 from harness.parts.contacts import Contact, Form, LinkKind
-from harness.parts.figure import Figure, from_catalogue, rule_figure, stated
+from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
@@ -253,10 +253,10 @@ class Apart:
 
 
 def estimated(plan: Plan, one: Pack, other: Pack) -> Apart | None:
-    """Return what drives and limits a current between two packs, by the volts as metered, else
-    the nominal ones, and without the copper between.
+    """Return what drives and limits a current between two packs, by the volts as metered or by
+    charge, else the nominal ones, and without the copper between.
     """
-    at = [stated(pack, "volts", pack.volts) for pack in (one, other)]
+    at = [known_rest(plan, pack) for pack in (one, other)]
     if None in at:
         at = [pack_volts(plan, pack, "nominal") for pack in (one, other)]
     (low, high), (ohms, more) = at, [pack_least(plan, pack) for pack in (one, other)]

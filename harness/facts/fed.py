@@ -21,6 +21,7 @@ from harness.wiring.live import TINY, Grid, Live, grid, live, unsaid
 from harness.wiring.opens import Open, closed, joining
 
 SUPPLY, BATTERY, SIDE, SIGNAL, WIRES = "supply", "battery", "signal side", "signal", "motor wires"
+OUTPUT = "output"
 Way = tuple[Contact, tuple[Contact, ...]]
 
 
@@ -28,7 +29,8 @@ Way = tuple[Contact, tuple[Contact, ...]]
 class Need:
     """What a part needs: volts between two `poles` (minus, plus), and copper along some `ways`.
 
-    `what`: its SUPPLY, that of its BATTERY side or of its signal SIDE, a SIGNAL, or motor WIRES.
+    `what`: its SUPPLY, that of its BATTERY side or of its signal SIDE, a SIGNAL, motor WIRES, or
+    for what a regulator gives at its OUTPUT the way back.
     """
 
     part: Part
@@ -262,6 +264,7 @@ class _Blame:
         if apart:
             both = {(link.owner, SUPPLY) for link in apart if link.kind is LinkKind.WIRE}
             some = [n for n in every if n.what == BATTERY or (n.part.id, n.what) in both]
+            some += _returns(wiring)
             self.lacks += [_Lack(need, True) for need in some if need.met(alive)]
 
     def _left(self, lacks: Collection[_Lack], shut: Collection[Open]) -> list[_Lack]:
@@ -293,10 +296,7 @@ class _Blame:
         return pale and place.plug is not None and place.pins == ("negative",) and place not in more
 
     def _best(self, lacks: list[_Lack], shut: list[Open]) -> list[Open]:
-        """Return the one place whose closing cures most: one that was found before a pulled pin.
-
-        The red pin of a signal lead comes last: it may part two supplies.
-        """
+        """Return the one place whose closing cures most: found before pulled, a red pin last."""
         tried = [place for place in self.opens if place not in shut]
         counts = [len(lacks) - len(self._left(lacks, [*shut, place])) for place in tried]
         most = max(counts, default=0)
@@ -317,6 +317,17 @@ def _is_red(place: Open) -> bool:
     """Whether it is the red pin of a signal lead: no battery lead goes by it."""
     at = place.plug.name if place.plug is not None and place.found is None else ""
     return at == "plug" and place.pins == ("positive",)
+
+
+def _returns(wiring: Wiring) -> Iterator[Need]:
+    """What a regulator gives by a red wire comes back to it by the black one beside that."""
+    for mate in wiring.mates:
+        part, plug = mate.plug.part, mate.plug
+        if not part.regulates or plug.form is not Form.THREE_PIN or "positive" in mate.open:
+            continue
+        if _is_whole(wiring, part.id, plug.name) and (rail := wiring.driver(*plug.id)) is not None:
+            way = (Contact(part.id, "body", "negative"), (rail.pin("negative"),))
+            yield Need(part, OUTPUT, ways=(way,))
 
 
 def _bridges(wiring: Wiring) -> Iterator[Link]:

@@ -19,14 +19,13 @@ from harness.facts.fed import as_if_closed, faults
 from harness.facts.poles import Crossing, beyond, lead_faults, pole_faults
 from harness.facts.shorts import Short, shorts
 from harness.facts.wording import harmless, open_words
+from harness.parts.figure import rule_figure
 from harness.parts.join import PINS
 from harness.parts.wing_plug import WingPlug
 from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
 
 ASTRAY = "stray-return"
-APART = 0.3
-"""V; packs side by side that are less apart are judged by what flows as they are joined."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +118,9 @@ def _at_poles(wiring: Wiring) -> Iterator[MendFirst]:
 
 
 def _of_shorts(wiring: Wiring) -> Iterator[MendFirst]:
+    apart = rule_figure(wiring.plan.catalogue, "parallel", "short").number
     for short in shorts(wiring):
-        if not short.opposed or short.volts > APART:
+        if not short.opposed or short.volts > apart:
             yield MendFirst(short.kind, _at(wiring, short))
 
 

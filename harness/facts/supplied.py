@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from harness.base.span import Span
 from harness.electrics.flow import Flow
-from harness.electrics.supplies import seconds_of
+from harness.electrics.supplies import said_of, seconds_of
 from harness.facts.currents import currents, over
 from harness.facts.rails import (
     FedPart,
@@ -29,11 +29,12 @@ from harness.facts.wording import volts as in_volts
 from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec, supply_figure
 from harness.parts.contacts import Contact
-from harness.parts.figure import Figure, stated
+from harness.parts.figure import Figure, rule_figure, stated
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
+from harness.wiring.live import TINY
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,10 +179,6 @@ def idle_rails(wiring: Wiring, part: Part) -> Iterator[IdleRail]:
             yield IdleRail(part, plus, minus, wiring.plan.parts[owner], idle)
 
 
-TINY = 1e-6
-"""V; less is rounding."""
-
-
 @dataclass(frozen=True)
 class Supply:
     """One BEC or regulator in use."""
@@ -214,16 +211,10 @@ class Supply:
         says = self._says
         return says.spans.get(word, says.span)
 
-    def _stated(self, word: str) -> Figure | None:
-        amount = getattr(self._says, word)
-        if amount is None:
-            return None
-        return Figure(amount, f"plan line {self.span(word).line}")
-
     @property
     def rated(self) -> Figure | None:
         """What it gives continuously."""
-        return self._stated("rated")
+        return said_of(self.part, "rated")
 
     @property
     def peak_limit(self) -> Figure | None:
@@ -334,10 +325,6 @@ class Carried:
     case: str
 
 
-ALONE = 0.95
-"""Share of what all sources of a rail give from which on one of them carries it: our own choice."""
-
-
 @fact
 def carried(wiring: Wiring) -> tuple[Carried, ...]:
     """Return the rails that one of several sources, each behind a diode, carries for good."""
@@ -372,7 +359,8 @@ def carrier_of(wiring: Wiring, names: list[str]) -> tuple[str, float, str] | Non
         return None
     most = max(range(len(cases)), key=lambda n: (round(total[n], 6), -n))
     top = max(names, key=lambda name: given[name][most])
-    if any(one <= ALONE * every for one, every in zip(given[top], total, strict=True)):
+    alone = rule_figure(wiring.plan.catalogue, "backup", "carries-alone").number
+    if any(one <= alone * every for one, every in zip(given[top], total, strict=True)):
         return None
     return top, given[top][most], flows.outcome.cases[cases[most]].name
 

@@ -23,14 +23,12 @@ from harness.parts.figure import rule_figure
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
+from harness.wiring.live import TINY
 from harness.wiring.ratings import Limit
 
 if TYPE_CHECKING:
     from harness.electrics.drops import Eater, Way, Ways
     from harness.electrics.rows import LoadRow
-
-TINY = 1e-6
-"""V."""
 
 
 @dataclass(frozen=True, slots=True)

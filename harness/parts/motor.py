@@ -52,7 +52,9 @@ class Motor(Part):
     made_safe: ClassVar[str] = "off"
     tried_bare: ClassVar[str] = "propellers off; a strip of tape on the shaft shows"
     plug: Join | None = key(JOIN, "the ESC its wires go to")
-    full_throttle: float | None = key(Amount(CURRENT), "battery current at full throttle")
+    full_throttle: float | None = key(
+        Amount(CURRENT, above_zero=True), "battery current at full throttle"
+    )
     full_throttle_volts: float | None = key(
         Amount(VOLTAGE),
         "battery volts at which full-throttle was read; nominal volts of its pack if not given",

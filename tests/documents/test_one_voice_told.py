@@ -15,7 +15,6 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
 from documents.test_one_voice import EXAMPLES, Pair, amps, report_at, worst
 
@@ -206,7 +205,7 @@ def _told_amps(
 ) -> Iterator[Pair]:
     """What a supply is asked for and does not give stands in the table's first sentences."""
     rows = [row for row in solved.rows if row.part in finding.parts]
-    known = {text for row in rows for text in (*worst(solved, row), *map(amps, np.abs(row.amps)))}
+    known = {text for row in rows for text in worst(solved, row)}
     if flows_of(solved.outcome.wiring).outcome is not solved.outcome:
         points = reckoning.load(report.wiring).figures().sheet.points
         known |= {a for p in points for a in re.findall(r"asked for (\S+ A) in", p.text)}

@@ -11,7 +11,7 @@ from typing import Any
 
 import yaml
 from advice_data import parts_of
-from support import report_of
+from support import plan_of, report_of
 
 from harness.rules.run import all_rules
 
@@ -70,3 +70,40 @@ def test_a_finding_points_at_its_own_part() -> None:
                        for u in report.unknown if u.part == name), path.stem  # fmt: skip
             told |= {f.rule for f in report.findings if name in f.parts and f.rule == rule}
     assert len(told) > len(all_rules()) // 2
+
+
+SHORT = """plan: 1
+aircraft: short forms
+channels: {1: aileron, 2: aileron-right, 3: flap, 4: flap-right}
+receivers: {rx: {sockets: 6}}
+places:
+  fuselage: {}
+  wing-left:
+    joins: fuselage
+    side: left
+    mirrored: yes
+    servos:
+      aileron-left: {class: 9g-analogue, moves: aileron, plug: rx.1, mirrored: {plug: rx.2}}
+      flap-left:
+        like: aileron-left
+        moves: flap
+        plug: rx.3
+        mirrored: {plug: rx.4}
+servos:
+  spare:
+    like: flap-right
+    plug: rx.5
+"""
+
+
+def test_its_own_line_under_a_place_and_of_a_mirror_image() -> None:
+    """What a part repeats is its `like:` line; of an image, that of the side that is written."""
+    plan = plan_of(SHORT)
+    own = {(name, key): plan.own_line(part.at(key), name).line
+           for name, part in plan.parts.items() for key in part.spans}  # fmt: skip
+    assert [own[f"aileron-{side}", "class"] for side in ("left", "right")] == [12, 12]
+    assert [own[f"flap-{side}", "class"] for side in ("left", "right")] == [14, 14]
+    assert [own[f"flap-{side}", "plug"] for side in ("left", "right")] == [16, 17]
+    assert own["spare", "class"] == own["spare", "moves"] == 20
+    assert own["spare", "plug"] == 21
+    assert plan.own_line(plan.parts["spare"].at("class"), "aileron-left", "spare").line == 12

@@ -46,9 +46,6 @@ from harness.facts.overloaded_plugs import only_supplies
 from harness.facts.rails import from_a_regulator, one_lead
 from harness.rules.rule import Desk, Findings, rule
 
-MOST_LEADS = 4
-"""A receiver with more supply sockets than this is not to be had: our own judgement."""
-
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
@@ -58,10 +55,10 @@ def check(desk: Desk) -> Findings:
 
 
 def _advice(desk: Desk, joint: Joint, leads: int) -> str:
-    source = one_lead(desk.wiring, joint.rail)
-    if source is not None and leads <= MOST_LEADS:
+    source, most = one_lead(desk.wiring, joint.rail), desk.figure("side-by-side", "leads").number
+    if source is not None and leads <= most:
         return from_a_regulator(source, desk.plan.parts[joint.rail], joint.flow, leads)
-    if leads > MOST_LEADS:
+    if leads > most:
         return (
             "3-pin plugs cannot feed so much: feed the strong servos from a supply of their own"
             " with heavier plugs, or share them out over two receivers"

@@ -73,9 +73,6 @@ from harness.parts.power_lead import PowerLead
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.ratings import branches, connector_of, split_of
 
-MOST_LEADS = 4
-"""More leads side by side are no cure: our own judgement."""
-
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
@@ -199,7 +196,7 @@ def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure, hot: HotWire | N
         if not thinned(bears, factor).exceeded(more):
             return f"use {row} or thicker{_plugs(desk, more, port, size)}"
     many = 2 if hot is None else max(2, leads_for(desk.wiring, hot))
-    if hot and (many > MOST_LEADS or hot.air >= hot.bears.number):
+    if hot and (many > desk.figure("side-by-side", "leads").number or hot.air >= hot.bears.number):
         return "let less flow through it, or lay it in cooler air"
     return f"share the current out over {'two' if many == 2 else many} leads"
 
