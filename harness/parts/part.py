@@ -385,7 +385,7 @@ class Part:
 
     def classes(self) -> Iterator[tuple[str, str, str]]:
         """Yield the catalogue classes it names: (key, table, class)."""
-        for word in ("connector", "connector-in", "connector-out"):
+        for word in ("connector", "connector-in", "connector-out", "motor-connector"):
             yield word, "plugs", getattr(self, word.replace("-", "_"), "")
         if self.class_:
             yield "class", self.row[0], self.class_
