@@ -44,6 +44,11 @@ class Span:
         """Return the one-character span at a place."""
         return cls(line, column, line, column + 1)
 
+    def holds(self, other: Span) -> bool:
+        """Say whether another stretch begins in this one."""
+        at = other.line, other.column
+        return (self.line, self.column) <= at < (self.end_line, self.end_column)
+
 
 START = Span(1, 1, 1, 1)
 """The place to point at when a whole file is meant."""

@@ -42,6 +42,12 @@ def _with(part: Part, **keys: Any) -> Part:
     return replace(part, **keys)
 
 
+def thickened(wiring: Wiring, part: Part, word: str, size: WireSize) -> Wiring:
+    """Return the wiring with the wire of another gauge that a key of a part states."""
+    changed = _with(part, **{word.replace("-", "_"): size})
+    return build(replace(wiring.plan, parts={**wiring.plan.parts, part.id: changed}))
+
+
 def _word(part: Part, port: str, word: str) -> str:
     """Return the attribute that states the gauge or length of a wire, "" without one.
 
