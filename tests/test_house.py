@@ -12,7 +12,7 @@ import pytest
 from benchmarks import house
 
 EVERY = house.modules()
-MOST_LINES = 58_300
+MOST_LINES = 61_500
 """Lines of the whole house. It rises only with what the house newly answers, else it falls."""
 KIND_TESTS = 12
 """Tests for a kind of part outside `parts/`: when there are fewer, write the lower number here."""
@@ -32,6 +32,12 @@ def test_no_class_name_stands_in_two_modules() -> None:
     assert house.twice(EVERY) == {}
 
 
+def test_data_classes_are_the_cheap_ones() -> None:
+    own, costly = "harness.base.data", "dataclasses.dataclass"
+    named = [m.name for m in EVERY if m.name != own and costly in house.imported(m.tree)]
+    assert named == [], f"take `dataclass` from {own}: it costs an eighth to define"
+
+
 def test_no_module_is_named_for_nothing() -> None:
     assert [m.name for m in EVERY if m.name.rpartition(".")[2] in NAMED_FOR_NOTHING] == []
 
@@ -39,7 +45,7 @@ def test_no_module_is_named_for_nothing() -> None:
 def test_no_room_is_too_large_and_no_file_too_long() -> None:
     assert max(house.share_of_rooms(EVERY).values()) < 0.2
     assert [m.name for m in EVERY if len(m.lines) > 400] == []
-    assert len(EVERY) < 420
+    assert len(EVERY) < 440
     assert sum(len(m.lines) for m in EVERY) <= MOST_LINES
 
 

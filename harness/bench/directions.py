@@ -15,8 +15,8 @@ Two servos on one Y-lead turn together; one alone is turned by an in-line revers
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.bench.protocol import Turn
 from harness.bench.workbench import Bench
@@ -46,7 +46,7 @@ YAW = Stick("yaw", "rudder stick to the right")
 FLAPS = Stick("flaps", "flap switch to landing")
 BRAKES = Stick("brakes", "spoiler or airbrake switch to out")
 CROW = Stick("crow", "crow or butterfly switch on")
-STEER = Stick("steer", "steering stick to the right")
+STEER = Stick("steer", "rudder or steering stick to the right")
 GEAR = Stick("gear", "gear switch moved, when its turn comes")
 
 STICKS = (ROLL, PITCH, YAW, FLAPS, BRAKES, CROW, STEER, GEAR)
@@ -80,6 +80,13 @@ class SurfaceWay:
     word: str
     choices: tuple[str, ...]
     why: str
+    where: str = ""
+    """Which of the surfaces that one servo moves both, " on the right", or ""."""
+
+    @property
+    def verb(self) -> str:
+        """What it does: a wheel steers, whichever of its edges that moves."""
+        return "steers" if self.stick is STEER else "goes"
 
 
 def sticks_of(words: Vocabulary, function: str) -> tuple[Stick, ...]:
@@ -98,7 +105,8 @@ def ways_of(
     stands = known.stands if known else ""
     if side == "" and any(_sided(stands, stick) for stick in sticks):
         return None
-    found = [_way(stands, stick, side) for stick in sticks]
+    ahead = known is not None and known.ahead
+    found = [_way(stands, stick, side, ahead=ahead) for stick in sticks]
     if crow and sticks and {ROLL, FLAPS} >= set(sticks):
         word = "up" if ROLL in sticks else "down"
         why = "crow brakes: the ailerons go up while the flaps go down"
@@ -107,15 +115,18 @@ def ways_of(
 
 
 def _sided(stands: str, stick: Stick) -> bool:
-    return stick is ROLL or (stands in _LEANING and stick is YAW)
+    return stick is ROLL or (stands in {*_LEANING, "split"} and stick is YAW)
 
 
-def _way(stands: str, stick: Stick, side: str) -> SurfaceWay:
+def _way(stands: str, stick: Stick, side: str, *, ahead: bool) -> SurfaceWay:
     if stick.id not in STEERED:
         word, choices = _PLAIN[stick.id]
         what = "switch" if stick.is_switch else "stick"
         return SurfaceWay(stick, word, choices, f"what the {what} says")
-    push, turn = _push(stick, side)
+    if stands == "split":
+        word = "open" if side == "right" else "closed"
+        return SurfaceWay(stick, word, _PLAIN[GEAR.id][1], "nose to the right: drag on the right")
+    push, turn = _push(stick, side, ahead=ahead)
     upper = _upper(stands, side)
     towards = push[0] * upper[0] + push[1] * upper[1] < 0
     words = UPRIGHT if stands == "upright" else LEVEL
@@ -123,11 +134,13 @@ def _way(stands: str, stick: Stick, side: str) -> SurfaceWay:
     return SurfaceWay(stick, word, words, f"{turn}: {_aim(push)}, so its trailing edge goes {word}")
 
 
-def _push(stick: Stick, side: str) -> tuple[Vector, str]:
+def _push(stick: Stick, side: str, *, ahead: bool) -> tuple[Vector, str]:
     """Return what the air must do to a surface, and the turn of the aeroplane that asks for it."""
     if stick is ROLL:
         up = 1.0 if side == "left" else -1.0
         return (0.0, up), "roll to the right"
+    if stick is PITCH and ahead:
+        return (0.0, 1.0), "nose up, from before the centre of gravity"
     if stick is PITCH:
         return (0.0, -1.0), "nose up, which is tail down"
     return (-1.0, 0.0), "nose to the right, which is tail to the left"
@@ -202,7 +215,7 @@ def _whole(bench: Bench, drive: Drive, way: SurfaceWay, mates: Sequence[Drive], 
         words += f", which turns {spoken(sorted([drive.part.id, *(m.part.id for m in mates)]))}"
     elif count == 1 and way.stick.is_switch:
         words += ", or turn the switch round there"
-    kinds = {m.kind for m in bench.plan.mixes if _in_mix(bench, drive, m.apart)}
+    kinds = {m.kind for m in bench.plan.mixes if _in_mix(bench, drive, m.takes)}
     if "differential" in kinds:
         words += "; then look at the differential again: more up than down"
     return words + (_swapped(bench, drive) if count == 1 and way.stick is ROLL else "")
@@ -242,7 +255,7 @@ def _axis(bench: Bench, drive: Drive, way: SurfaceWay) -> str:
 
 
 def _mixed_in(bench: Bench, drive: Drive) -> str:
-    places = {m.made_in for m in bench.plan.mixes if _in_mix(bench, drive, m.apart)} - {"both"}
+    places = {m.made_in for m in bench.plan.mixes if _in_mix(bench, drive, m.takes)} - {"both"}
     if len(places) == 1:
         return places.pop()
     return "autopilot" if drive.outlet.part.sets_outputs else "transmitter"

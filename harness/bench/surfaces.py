@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from harness.base.near import spoken
 from harness.bench.directions import (
@@ -10,6 +11,7 @@ from harness.bench.directions import (
     ROLL,
     STICKS,
     YAW,
+    Stick,
     SurfaceWay,
     Ways,
     direction_id,
@@ -23,8 +25,9 @@ from harness.bench.directions import (
 from harness.bench.leads_and_supplies import PRACTICE
 from harness.bench.protocol import BenchTest, Section, Word
 from harness.bench.workbench import Bench, by_id
+from harness.catalogue.functions import SIDES
 from harness.facts.motion import turning_of
-from harness.facts.parity import unwritten_mixes
+from harness.facts.parity import surface_of, unwritten_mixes
 from harness.facts.signals import (
     DOWN,
     OFF,
@@ -32,10 +35,12 @@ from harness.facts.signals import (
     UP,
     Drive,
     base_of,
+    channel_function,
     function_of,
     is_zero,
     plain_words,
     side_of,
+    steadied,
 )
 from harness.parts.part import Part
 from harness.plan.plan import Plan
@@ -120,12 +125,30 @@ def directions(bench: Bench) -> Section:
 def ways(bench: Bench, drive: Drive) -> tuple[SurfaceWay, ...]:
     """Return how a servo's surface must move; nothing where that is not known."""
     plan = bench.plan
-    function = function_of(plan, drive)
-    crow = any(m.kind == "crow" and _takes_part(plan, function, m.apart) for m in plan.mixes)
+    function = flown_as(plan, drive)
+    crow = any(m.kind == "crow" and _takes_part(plan, function, m.takes) for m in plan.mixes)
     found = ways_of(plan.words, function, side_of(plan, drive.part), crow=crow)
+    if found is None and _only(bench, drive):
+        both = ways_of(plan.words, function, "right", crow=crow) or ()
+        found = tuple(replace(way, where=" on the right") for way in both)
     if found is None:
         bench.missing(f"{drive.part.id}: which way it must move: its side (a place with `side`)")
     return found or ()
+
+
+def flown_as(plan: Plan, drive: Drive) -> str:
+    """Return what a surface is with the mixes of the plan: an aileron in a flaperon mix is one."""
+    words, own = plan.words, surface_of(plan, drive)
+    mixes = [m.kind for m in plan.mixes
+             if words.pair(m.kind) == "own" and own in map(words.base, m.takes)]  # fmt: skip
+    return mixes[0] if mixes and words.pair(own) == "opposite" else own
+
+
+def _only(bench: Bench, drive: Drive) -> bool:
+    """Whether one servo moves both sides: ailerons on torque rods."""
+    base = base_of(bench.plan, drive)
+    mine = [d for d in bench.drives if d.part.swings and base_of(bench.plan, d) == base]
+    return len(mine) == 1 and bench.plan.words.pair(base) == "opposite"
 
 
 def _takes_part(plan: Plan, function: str, of: tuple[str, ...]) -> bool:
@@ -142,17 +165,21 @@ def _surface(bench: Bench, drive: Drive, every: Ways) -> Iterator[BenchTest]:
     if not servo.swings:
         return
     codes, function = bench.codes([servo.id]), function_of(bench.plan, drive)
-    if not sticks_of(bench.plan.words, function):
+    same = sorted(d.part.id for d in bench.drives if d.signal == drive.signal and d is not drive)
+    if same:
+        function = channel_function(bench.plan, drive.socket) or function
+    beside = f" but {spoken(same)}" if same else ""
+    if not sticks_of(bench.plan.words, surface_of(bench.plan, drive)):
         yield BenchTest(
             f"moves.{servo.id}", f"{servo.id} answers to {function or 'its channel'}, nothing else"
-            " does", Word(), f"plan line {servo.at('moves').line}",
+            f"{beside} does", Word(), f"plan line {servo.at('moves').line}",
             "look at which socket its lead sits in, by the label", (), "off", (servo.id,), codes,
         )  # fmt: skip
     shared = shared_by(drive, mates_of(bench, drive, every))
     for way in every[servo.id]:
         choices, turn = (*way.choices, "still"), turn_of(bench, drive, way, every)
         yield BenchTest(
-            direction_id(servo.id, way), f"{way.stick.words}: {servo.id} goes",
+            direction_id(servo.id, way), f"{way.stick.words}: {servo.id} {way.verb}{way.where}",
             Word(way.word, choices), f"{way.why} ({PRACTICE})",
             turn_words(servo.id, turn, shared), (), "off", (servo.id,), codes, turn=turn,
         )  # fmt: skip
@@ -173,49 +200,75 @@ def _mixes(bench: Bench) -> Iterator[BenchTest]:
         bench.missing(f"{function.many}: where they are mixed (mixes)")
 
 
-def _thrust(bench: Bench) -> Iterator[BenchTest]:
-    """Nose to the right asks for more thrust on the left."""
-    for drive in bench.drives:
+def thrust_ways(bench: Bench) -> Iterator[tuple[Drive, str]]:
+    """Yield the ESCs of differential thrust: nose to the right asks for more thrust on the left."""
+    mixed = any(mix.kind == "differential-thrust" for mix in bench.plan.mixes)
+    for drive in bench.drives if mixed else ():
         side = side_of(bench.plan, drive.part)
-        turned = turning_of(motors_on(bench.wiring, drive.part)).one
         if drive.part.drives and side:
-            yield BenchTest(
-                f"direction.{drive.part.id}.yaw",
-                f"{YAW.words}, some throttle: the motor of {drive.part.id} turns",
-                Word("faster" if side == "left" else "slower", ("faster", "slower", "alike")),
-                f"nose to the right: the left {turned} must pull more ({PRACTICE})",
-                "turn the mix round in the transmitter", (), "off", (drive.part.id,),
-                bench.codes([drive.part.id]),
-            )  # fmt: skip
+            yield drive, "faster" if side == "left" else "slower"
 
 
-_TILTS: Mapping[str, tuple[str, str]] = {
-    PITCH.id: ("the nose is tipped down by hand", "goes up"),
-    ROLL.id: ("the right wing is pushed down by hand", "goes down on the right, up on the left"),
-    YAW.id: ("the nose is swung to the right by hand", "goes to the left"),
+def _thrust(bench: Bench) -> Iterator[BenchTest]:
+    for drive, word in thrust_ways(bench):
+        turned = turning_of(motors_on(bench.wiring, drive.part)).one
+        yield BenchTest(
+            f"direction.{drive.part.id}.yaw",
+            f"{YAW.words}, some throttle: the motor of {drive.part.id} turns",
+            Word(word, ("faster", "slower", "alike")),
+            f"nose to the right: the left {turned} must pull more ({PRACTICE})",
+            "turn the mix round in the transmitter", (), "off", (drive.part.id,),
+            bench.codes([drive.part.id]),
+        )  # fmt: skip
+
+
+_TILTS: Mapping[str, str] = {
+    PITCH.id: "the nose is tipped down by hand",
+    ROLL.id: "the right wing is pushed down by hand",
+    YAW.id: "the nose is swung to the right by hand",
 }
-"""A gyro works against what disturbs: what is done, and where a surface goes."""
+"""A gyro works against what disturbs: what is done."""
 
 
 def _gyros(bench: Bench) -> Iterator[BenchTest]:
     for box in by_id(p for p in bench.plan.parts.values() if p.relays or p.sets_outputs):
-        for function in _steadied(bench, box):
-            done, goes = _TILTS[sticks_of(bench.plan.words, function)[0].id]
+        for function, stick in _steadied(bench, box):
+            first = sticks_of(bench.plan.words, function)[0] is stick
+            goes = _against(bench.plan, function, stick)
             yield BenchTest(
-                f"gyro.{box.id}.{function}",
-                f"{box.id} switched on; {done}: each {function} {goes}", Word(),
+                f"gyro.{box.id}.{function}{'' if first else f'.{stick.id}'}",
+                f"{box.id} switched on; {_TILTS[stick.id]}: each {function} goes {goes}", Word(),
                 f"it works against what disturbs it ({PRACTICE})",
                 "turn that axis round in the box, not in the transmitter; a gyro that works the"
                 " wrong way crashes at once", (), "off", (box.id,),
             )  # fmt: skip
 
 
-def _steadied(bench: Bench, box: Part) -> list[str]:
-    """Return the functions whose first stick a gyro works beside."""
-    moved = {base_of(bench.plan, d) for d in bench.drives if d.part.swings
-             and any(mate.socket and mate.socket.part == box for mate in d.chain)}  # fmt: skip
-    first = {name: sticks_of(bench.plan.words, name)[:1] for name in sorted(moved)}
-    return [name for name, sticks in first.items() if any(s.id in _TILTS for s in sticks)]
+def _against(plan: Plan, function: str, stick: Stick) -> str:
+    """Return where surfaces go, right and left: as for stick back, or for the stick to the left."""
+    goes: dict[str, str] = {}
+    for side in ("right", "left"):
+        way = next(w for w in ways_of(plan.words, function, side) or () if w.stick is stick)
+        other = next(word for word in way.choices if word != way.word)
+        word = way.word if stick is PITCH else other
+        goes[side] = f"to the {word}" if word in SIDES else word
+    one = len(set(goes.values())) == 1
+    return goes["right"] if one else f"{goes['right']} on the right, {goes['left']} on the left"
+
+
+def _steadied(bench: Bench, box: Part) -> list[tuple[str, Stick]]:
+    """Return the functions on a box and the sticks that it works beside: those of its axis."""
+    axes = {drive.part.id: one.axis for one in steadied(bench.wiring) if one.box == box
+            for drive in one.hung}  # fmt: skip
+    words, found = bench.plan.words, set[tuple[str, Stick]]()
+    for drive in bench.drives:
+        passes = any(mate.socket and mate.socket.part == box for mate in drive.chain)
+        function = surface_of(bench.plan, drive)
+        by = words.sticks(axes.get(drive.part.id) or function)
+        for stick in sticks_of(words, function) if drive.part.swings and passes else ():
+            if stick.id in _TILTS and stick.id in by:
+                found.add((function, stick))
+    return sorted(found, key=lambda one: (one[0], STICKS.index(one[1])))
 
 
 def throws(bench: Bench) -> Section:

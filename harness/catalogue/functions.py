@@ -9,11 +9,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from difflib import SequenceMatcher
 from functools import cache, lru_cache
 
 from harness.base.code_words import words_of
+from harness.base.data import dataclass
 from harness.catalogue.tables import Catalogue, load
 
 TABLE = "functions"
@@ -23,10 +23,17 @@ PAIRS: Mapping[str, str] = {
     "opposite": "left and right turn opposite ways: ailerons",
     "mirrored": "left and right turn opposite ways so that both open: doors",
     "own": "each surface needs a channel of its own: it moves for two sticks",
+    "channel": "what those on whose channel it hangs must do: nozzles",
     "seen": "geometry does not tell; what was measured must be the same word",
     "any": "nothing to judge",
 }
 """What two things of one function must do on one pulse."""
+BESIDE: Mapping[str, str] = {
+    "same": "it turns the way they do: nozzles with the elevator",
+    "opposite": "it turns against them: a canard and the elevator",
+    "seen": "geometry does not tell; what was measured must be the same word",
+}
+"""What a thing must do on one pulse with those on whose channel it may hang."""
 
 _SPLIT = re.compile(r"[-_/. ]+")
 _LETTERS, _MOST_POSITIONS, _NEAR = 4, 2, 4
@@ -37,7 +44,8 @@ class Function:
     """What one function does.
 
     `pair`: one of `PAIRS`; `mixes`: the functions it moves for; `on`: whose channel it may hang
-    on; `shares`: with what it may share a pulse; `stands`: how its surface lies in the air.
+    on, and there one of `BESIDE`; `shares`: with what it may share a pulse; `stands`: how its
+    surface lies in the air; `ahead`: before the centre of gravity.
     """
 
     name: str
@@ -50,6 +58,8 @@ class Function:
     group: str = ""
     stands: str = ""
     tail: bool = False
+    ahead: bool = False
+    beside: str = ""
     letters: str = ""
 
     @property
@@ -249,12 +259,15 @@ class Vocabulary:
 
 def _function(name: str, said: Mapping[str, str]) -> Function:
     mixes, on, shares = (_names(said, key) for key in ("mixes", "on", "shares"))
-    stick, group, stands, letters = (
-        said.get(k, "") for k in ("stick", "group", "stands", "letters")
+    stick, group, stands, letters, beside = (
+        said.get(k, "") for k in ("stick", "group", "stands", "letters", "beside")
     )
     pair = said.get("pair") or ("own" if mixes else "")
-    many, tail = said.get("many", f"{name}s"), said.get("tail") == "yes"
-    return Function(name, many, pair, mixes, on, shares, stick, group, stands, tail, letters)
+    many = said.get("many", f"{name}s")
+    tail, ahead = said.get("tail") == "yes", said.get("ahead") == "yes"
+    return Function(
+        name, many, pair, mixes, on, shares, stick, group, stands, tail, ahead, beside, letters
+    )
 
 
 def _names(said: Mapping[str, str], key: str) -> tuple[str, ...]:

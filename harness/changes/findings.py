@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.finding import Finding
+from harness.base.near import spoken
 from harness.changes.change import Change
-from harness.facts.mend_first import mend_first
+from harness.facts.currents import currents
+from harness.facts.mend_first import first_words
 from harness.parts.figure import rule_figure
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
@@ -30,7 +32,7 @@ def finding_changes(old: Report, new: Report, names: Mapping[str, str]) -> Itera
     """Yield findings that are new, gone, accepted, or worse or better than before.
 
     A finding is the same when rule, parts and place on the part are the same; its words may
-    have other figures.
+    have other figures. One whose rule waits in the other plan is not new or gone, but not judged.
     """
     mine, theirs = _judged(old, names), _judged(new, {})
     for key in sorted({*mine, *theirs}, key=lambda key: _order(key, mine, theirs)):
@@ -43,8 +45,10 @@ def finding_changes(old: Report, new: Report, names: Mapping[str, str]) -> Itera
                 now.remove(twin)
         for one, twin in zip(before, now, strict=False):
             yield _other(one, twin)
-        yield from (_one("gone", one) for one in before[len(now) :])
-        yield from (_one("new", one) for one in now[len(before) :])
+        ended = "not judged now" if key[0] in new.waiting else "gone"
+        begun = "not judged before" if key[0] in old.waiting else "new"
+        yield from (_one(ended, one) for one in before[len(now) :])
+        yield from (_one(begun, one, new=True) for one in now[len(before) :])
     yield from _unknown(old, new, names)
 
 
@@ -78,10 +82,9 @@ def _renamed(message: str, names: Mapping[str, str]) -> str:
     return re.sub(pattern, lambda match: names[match[1]], message)
 
 
-def _one(verb: str, one: _Judged) -> Change:
+def _one(verb: str, one: _Judged, *, new: bool = False) -> Change:
     finding = one.finding
     told = f"{one.state}: {finding.message} [{finding.rule}]"
-    new = verb == "new"
     part = finding.parts[0] if finding.parts else ""
     sides = ("-", told) if new else (told, "-")
     spot = finding.spot if new else ""
@@ -104,8 +107,9 @@ def _other(old: _Judged, new: _Judged) -> Change:
 
 def _unknown(old: Report, new: Report, names: Mapping[str, str]) -> Iterator[Change]:
     """Yield facts that parts of both plans lack now, or lack no longer, each once."""
-    mine = {(names.get(u.part, u.part), u.missing) for u in old.unknown}
-    theirs = {(u.part, u.missing) for u in new.unknown}
+    waits = {*old.waiting, *new.waiting}
+    mine = {(names.get(u.part, u.part), u.missing) for u in old.unknown if u.rule not in waits}
+    theirs = {(u.part, u.missing) for u in new.unknown if u.rule not in waits}
     both = {names.get(part, part) for part in old.plan.parts} & set(new.plan.parts)
     for part, missing in sorted(theirs - mine):
         if part in both:
@@ -133,15 +137,17 @@ class _Worst:
 def figure_changes(old: Wiring, new: Wiring, names: Mapping[str, str]) -> Iterator[Change]:
     """Yield figures that differ by more than the catalogue's `compare` row, largest share first.
 
-    Rows that only one plan has are left out: they belong to parts that are new or gone.
+    Rows that only one plan has are left out: they belong to parts that are new or gone. Where one
+    of the plans cannot be reckoned there is nothing to compare (`not_reckoned` says why).
     """
-    mine, theirs = _worst(old, names), _worst(new, {})
-    if mine is None or theirs is None:
-        if (mine is None) != (theirs is None):
-            state = ("could be solved", "cannot be solved")
-            text = f"the network {state[theirs is None]} {'now' if theirs is None else 'only now'}"
-            yield Change("figures", text, "", "network", *map(_solved, (mine, theirs)))
+    states = tuple("not solved" if not_reckoned(wiring) else "solved" for wiring in (old, new))
+    if states[0] != states[1]:
+        text = f"the network {'could not be' if states[1] == 'solved' else 'cannot be'} solved"
+        yield Change("figures", f"{text} {'before' if states[1] == 'solved' else 'now'}", "",
+                     "network", *states)  # fmt: skip
+    if "not solved" in states:
         return
+    mine, theirs = _worst(old, names), _worst(new, {})
     share = rule_figure(new.plan.catalogue, "compare", "share").number
     volts = rule_figure(new.plan.catalogue, "compare", "volts").number
     found = [change for key in mine.keys() & theirs.keys()
@@ -149,26 +155,33 @@ def figure_changes(old: Wiring, new: Wiring, names: Mapping[str, str]) -> Iterat
     yield from (change for _, change in sorted(found, key=lambda pair: (pair[0], pair[1].text)))
 
 
-def _solved(found: object) -> str:
-    return "not solved" if found is None else "solved"
-
-
-def _worst(wiring: Wiring, names: Mapping[str, str]) -> dict[Row, _Worst] | None:
-    """Return the worst of every row by kind, part and port; None where nothing can be solved."""
-    import numpy as np
-
-    from harness.electrics.outcome import outcome_of
-    from harness.electrics.rows import rows_of
+def not_reckoned(wiring: Wiring) -> str:
+    """Say why there are no figures of a wiring to compare; "" where there are."""
+    from harness.electrics.flows import held
+    from harness.electrics.network import blamed
     from harness.electrics.solver.circuit import NotSolved
 
-    if mend_first(wiring):
-        return None
+    if words := first_words(wiring):
+        return words
     try:
-        outcome = outcome_of(wiring)
-    except NotSolved:
-        return None
+        trouble = held(currents(wiring).wiring).trouble
+    except NotSolved as why:
+        return f"no solution: {blamed(wiring.plan, why)}"
+    same: dict[str, list[str]] = {}
+    for case, failure in trouble.items():
+        same.setdefault(blamed(wiring.plan, failure), []).append(case)
+    return "; ".join(f"no solution in {spoken(cases)}: {why}" for why, cases in same.items())
+
+
+def _worst(wiring: Wiring, names: Mapping[str, str]) -> dict[Row, _Worst]:
+    """Return the worst of every row by kind, part and port, as the load table has it."""
+    import numpy as np
+
+    from harness.electrics.flows import held
+    from harness.electrics.rows import rows_of
+
     found: dict[Row, _Worst] = {}
-    for row in rows_of(outcome):
+    for row in rows_of(held(currents(wiring).wiring)):
         share, volts = row.share[row.worst], None
         if row.volts is not None and np.isfinite(row.volts).any():
             volts = float(np.nanmin(row.volts))

@@ -69,6 +69,9 @@ def key_page(name: str) -> str:
         inner = _inner(kind)
         lines += ["", *_record(inner, set())] if inner else []
         lines += ["", *_known_words()] if name == "functions" else []
+        if name == "places":
+            lines += ["", "Below a place, the parts that sit there:"]
+            lines += [row for group, cls in GROUPS.items() for row in _row(group, _summary(cls))]
     else:
         raise CannotRun(f'"{name}" is not a key of a plan; {hint(name, [*HEAD, *GROUPS])}')
     return "\n".join(lines)
@@ -82,6 +85,7 @@ def _known_words() -> Iterator[str]:
     for name, function in words.functions.items():
         of = f"moves for {spoken(function.mixes)}, " if function.mixes else ""
         on = f"; also on the channel of {spoken(function.on, 'or')}" if function.on else ""
+        on += f" (beside: {function.beside})" if function.beside else ""
         also = f"; also called {', '.join(spellings[name])}" if spellings[name] else ""
         yield from _row(name, f"{of}{function.pair}{on}{also}")
     for title, known in (("sides", words.sides), ("place", words.places)):

@@ -47,7 +47,7 @@ def _working(plan: Plan, what: str) -> Iterator[None]:
 
             if not isinstance(error, NotSolved):
                 raise
-            from harness.documents.figures.solved import blamed
+            from harness.electrics.network import blamed
 
             why = blamed(plan, error)
             raise CannotRun(f"there is no solution, so no figures: {why}") from None

@@ -8,18 +8,15 @@ from dataclasses import replace
 from harness.diagram.currents import Currents
 from harness.diagram.part_words import Teller
 from harness.diagram.stages import DrawnLead, PortId
-from harness.drawing.ribbon import BALANCE, CONTROL, MOTOR, POWER, End, Gauge, RibbonWire
-from harness.parts.contacts import Form, LinkKind
+from harness.drawing.ribbon import BALANCE, CONTROL, MOST_SETS, MOTOR, POWER, End, Gauge, RibbonWire
+from harness.parts.contacts import Form, LinkKind, Port
 from harness.wiring.build import Mate, Wiring
+from harness.wiring.ratings import branches, split_of
 
 GAUGES: Mapping[Form, Gauge] = {
-    Form.THREE_PIN: CONTROL,
-    Form.BUS: CONTROL,
-    Form.POWER: POWER,
-    Form.MOTOR: MOTOR,
-    Form.TWO_WIRE: CONTROL,
-    Form.BALANCE: BALANCE,
-}
+    Form.THREE_PIN: CONTROL, Form.BUS: CONTROL, Form.POWER: POWER, Form.MOTOR: MOTOR,
+    Form.TWO_WIRE: CONTROL, Form.BALANCE: BALANCE,
+}  # fmt: skip
 PLAIN: Mapping[Form, tuple[str, ...]] = {
     Form.MOTOR: ("BK", "BK", "BK"),
     Form.TWO_WIRE: ("RD", "BK"),
@@ -35,12 +32,9 @@ class Strander:
     """Makes the strands of one wiring."""
 
     def __init__(
-        self,
-        wiring: Wiring,
-        teller: Teller,
-        codes: Mapping[PortId, str],
+        self, wiring: Wiring, teller: Teller, codes: Mapping[PortId, str],
         currents: Currents | None = None,
-    ) -> None:
+    ) -> None:  # fmt: skip
         self.wiring, self.teller, self.codes, self.currents = wiring, teller, codes, currents
         links = (*wiring.links, *(link for place in wiring.opens for link in place.links))
         self.wired = {c for k in links if k.kind in INNER for c in (k.a, k.b)}
@@ -66,7 +60,14 @@ class Strander:
             self.codes.get(plug.id, plug.short), side,  # type: ignore[arg-type]
             mate.socket is not None and mate.socket.part.regulates,
             self.currents.at(mate) if self.currents else None,
+            self._sets(plug),
         )  # fmt: skip
+
+    def _sets(self, plug: Port) -> int:
+        """How many sets of wires come out of a plug: several where a lead splits right there."""
+        many = len(self.wiring.by_part[plug.part.id]) - 1
+        fan = split_of(plug.part) == "plug" and not branches(self.wiring, plug.part)[0].is_plug
+        return min(many, MOST_SETS) if fan else 1
 
     def _wires(self, mate: Mate, at: End) -> tuple[RibbonWire, ...]:
         plug, gone = mate.plug, mate.open

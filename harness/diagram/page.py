@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
 from itertools import product
 
+from harness.base.data import dataclass, replace
 from harness.diagram.findings import Numbered, markers
 from harness.diagram.printing import inner_page, on_paper, scale_on
 from harness.diagram.room import FreeRoom
@@ -15,7 +15,7 @@ from harness.drawing import look
 from harness.drawing.layout_model import Laid, Rect
 from harness.drawing.marks import TITLE, legend, title_block
 from harness.drawing.pill import band, scale
-from harness.drawing.ribbon import ribbon, ribbon_width
+from harness.drawing.ribbon import ribbon
 from harness.drawing.scene import (
     Commands,
     Group,
@@ -119,12 +119,12 @@ def leads_and_parts(sheet: PartsSheet, laid: Laid) -> list[Group]:
     items = _halos(sheet, laid)
     for s in sheet.strands:
         if s.reading:
-            name, wires = s.id.replace("lead-", "band-", 1), ribbon_width(len(s.wires), s.gauge)
-            items.append(band(name, laid.edges[s.id], wires, s.reading.amps, s.reading.share))
+            name = s.id.replace("lead-", "band-", 1)
+            items.append(band(name, laid.edges[s.id], s.breadth, s.reading.amps, s.reading.share))
     for s in sheet.strands:
         casing = None if s.reading else look.PAPER
         items.append(ribbon(s.id, laid.edges[s.id], s.wires, gauge=s.gauge, title=s.title,
-                            classes=s.classes, casing=casing))  # fmt: skip
+                            classes=s.classes, casing=casing, sets=s.sets))  # fmt: skip
     for name, piece in sheet.pieces.items():
         rect = laid.nodes[name].rect
         items.append(moved_group(piece.glyph.group, rect.x, rect.y))
@@ -142,7 +142,7 @@ def _halos(sheet: PartsSheet, laid: Laid) -> list[Group]:
     for s in sheet.strands:
         if s.id in sheet.halos:
             color = sheet.halos[s.id]
-            wide = ribbon_width(len(s.wires), s.gauge) + HALO
+            wide = s.breadth + HALO
             found.append(_halo(s.id, spline_path(laid.edges[s.id]), color, wide))
     return found
 

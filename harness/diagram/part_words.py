@@ -12,6 +12,7 @@ from harness.facts.of_leads import facts_of
 from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.build import Mate
+from harness.wiring.ratings import split_told
 
 ACRONYMS = frozenset(
     ("bec", "ubec", "sbec", "cg", "edf", "esc", "fpv", "gps", "imu", "led", "osd", "rc", "rpm",
@@ -75,6 +76,7 @@ class Teller:
         colours = [word_of(c) for c in (plug.colours or {}).values() if c]
         if colours:
             rows.append("wires " + ", ".join(colours))
+        rows += [told] if (told := split_told(plug.part)) else []
         if mate.join.pulled:
             rows.append("pulled: " + ", ".join(mate.join.pulled))
         if found := [pin for pin in mate.open if pin not in mate.join.pulled]:

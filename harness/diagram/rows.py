@@ -8,15 +8,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
+from harness.base.data import dataclass, replace
 from harness.diagram.heights import HeightOrder, HeightRange, Tangle, Wish, settled
 from harness.diagram.lead_points import height_at
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.drawing.layout_model import Laid, LayoutGraph
-from harness.drawing.ribbon import ribbon_width
 
 Key = tuple[str, str, int]
 """("node", id, 0), ("pass", strand, column), ("top", zone, 0) or ("low", zone, 0)."""
@@ -44,14 +43,9 @@ class Rows:
     """The heights of one run."""
 
     def __init__(
-        self,
-        sheet: PartsSheet,
-        graph: LayoutGraph,
-        laid: Laid,
-        columns: Mapping[str, int] | None = None,
-        anchor: float = 0.0,
-        headroom: float = 0.0,
-    ) -> None:
+        self, sheet: PartsSheet, graph: LayoutGraph, laid: Laid,
+        columns: Mapping[str, int] | None = None, anchor: float = 0.0, headroom: float = 0.0,
+    ) -> None:  # fmt: skip
         self.sheet, self.graph, self.laid = sheet, graph, laid
         self.column = columns or columns_of(laid)
         self.anchor, self.headroom = anchor, headroom
@@ -126,7 +120,7 @@ class Rows:
         middles = {self.column[n]: node.rect.center[0] for n, node in self.laid.nodes.items()}
         found: list[RowItem] = []
         for s in self.sheet.strands:
-            half = ribbon_width(len(s.wires), s.gauge) / 2
+            half = s.breadth / 2
             for column in self.passed(s):
                 y = height_at(self.laid.edges[s.id], middles[column])
                 found.append(RowItem(("pass", s.id, column), column, half, y))

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
-from harness.drawing.ribbon import Gauge, RibbonWire
+from harness.base.data import dataclass, field
+from harness.drawing.ribbon import Gauge, RibbonWire, ribbon_width
 from harness.drawing.scene import Scene
 
 if TYPE_CHECKING:
@@ -69,7 +69,8 @@ class DrawnLead:
     """One lead to be drawn, from a socket (tail) to a plug's part (head).
 
     `tail` and `head` are (piece, place on its picture). The plug itself is at the tail, except
-    for a part that is drawn left of what it plugs into. `reading`: the current it is drawn with.
+    for a part that is drawn left of what it plugs into. `reading`: the current it is drawn with;
+    `sets`: how many like sets of wires lie side by side, where a lead splits right at its plug.
     """
 
     id: str
@@ -83,6 +84,12 @@ class DrawnLead:
     side: Literal["", "left", "right"] = ""
     supplies: bool = False
     reading: CurrentReading | None = None
+    sets: int = 1
+
+    @property
+    def breadth(self) -> float:
+        """Breadth of the ribbon, points."""
+        return ribbon_width(len(self.wires), self.gauge, self.sets)
 
 
 @dataclass(frozen=True)

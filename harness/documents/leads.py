@@ -8,10 +8,10 @@ stands in one cell, so that it fits a terminal or a printed page; its CSV has ev
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import zip_longest
 
 from harness.base.colours import word_of
+from harness.base.data import dataclass
 from harness.base.near import capital
 from harness.base.units import LENGTH, format_quantity
 from harness.documents.cautions import sentence
@@ -27,7 +27,7 @@ from harness.parts.contacts import Form
 from harness.rules.run import Report
 from harness.wiring.build import Wiring
 from harness.wiring.leads import FIXED, LeadEnd, PhysicalLead
-from harness.wiring.ratings import THREE_PIN, Limit, connector_of, rating_of
+from harness.wiring.ratings import THREE_PIN, Limit, connector_of, rating_of, split_told
 
 SEVERAL = "; "
 NOTHING = "nothing"
@@ -39,6 +39,7 @@ COLUMNS = (
     "wires", "colours", "colours from", "gauge", "gauge from", "length",
     "arrow", "crosses joint",
     "load", "load short", "load not known", "rating", "rating short", "rating from", "notes",
+    "mend first",
 )  # fmt: skip
 """End A is the plug, towards receiver or pack; end B the socket, or the part itself ("fixed").
 `load` and `rating` are A continuously, `short` for seconds."""
@@ -62,10 +63,9 @@ def lead_list(source: Report | Wiring) -> LeadList:
     """Return the lead list of a checked plan or of a wiring, in the order of the label codes."""
     wiring = source if isinstance(source, Wiring) else source.wiring
     facts = facts_of(wiring)
-    rows = tuple(_row(facts, lead) for lead in facts.leads)
-    plan = wiring.plan
-    return LeadList(plan.aircraft, plan.revision, COLUMNS, rows, turning(plan).off,
-                    sentence(warning_words(wiring)))  # fmt: skip
+    plan, first = wiring.plan, sentence(warning_words(wiring))
+    rows = tuple({**_row(facts, lead), "mend first": first} for lead in facts.leads)
+    return LeadList(plan.aircraft, plan.revision, COLUMNS, rows, turning(plan).off, first)
 
 
 def _row(facts: Facts, lead: PhysicalLead) -> CsvRecord:
@@ -181,6 +181,7 @@ def notes(facts: Facts, lead: PhysicalLead) -> list[str]:
     for fact in facts.wiring.plan.as_found:
         if fact.end in names:
             found.append(fact.words() + f", {fact.mended}" * bool(fact.mended))
+    found += [split_told(lead.part)] if split_told(lead.part) else []
     turned = [end for end in lead.near if end.mate is not None and end.mate.join.turned]
     found += [f"{end.name} sits turned" for end in turned]
     return [*found, lead.part.about] if lead.part.about else found

@@ -10,7 +10,7 @@ from harness.base.near import capital
 from harness.bench.build import protocol_of
 from harness.bench.compare import Correction, ReadValue, proposals, value_of
 from harness.bench.protocol import BenchTest, ExpectedRange, Protocol, Section
-from harness.bench.record import form_text, last_values
+from harness.bench.record import commented, form_text, last_values
 from harness.documents.cautions import cautions, faults_first, faults_text
 from harness.documents.index import title_of
 from harness.documents.results import offer
@@ -145,18 +145,20 @@ def last_proposals(protocol: Protocol, last: Last) -> list[Correction]:
 COLUMNS = (
     "number", "id", "section", "test", "kind", "expected", "least", "most", "usual_least",
     "usual_most", "unit", "propellers", "origin", "when_it_fails", "parts", "labels",
-    "last_measured", "last_date", "last_result",
+    "last_measured", "last_date", "last_result", "mend_first",
 )  # fmt: skip
 
 
 def protocol_csv(report: Report, record: Record | None = None) -> str:
     """Return one record a test."""
-    return as_csv(COLUMNS, _rows(protocol_of(report.wiring), record))
+    first = {"mend_first": faults_text(report)}
+    return as_csv(COLUMNS, (row | first for row in _rows(protocol_of(report.wiring), record)))
 
 
 def empty_form(report: Report) -> str:
     """Return the form to write in what was measured."""
-    return form_text(protocol_of(report.wiring))
+    first = "".join(f"{line}\n" for line in commented(faults_text(report)))
+    return first + form_text(protocol_of(report.wiring))
 
 
 def protocol_json(report: Report, record: Record | None = None) -> str:

@@ -38,14 +38,17 @@ def _warned(
     charts: Iterable[Chart] = (), nothing: str = "",
 ) -> Reckoning:  # fmt: skip
     """Return figures and charts that begin with the open places they take to be whole."""
-    if not (words := as_if_words(wiring)):
-        return Reckoning(stem, title, figures, tuple(charts), nothing)
+    words = as_if_words(wiring)
 
     def told() -> Figures:
-        made = figures()
-        points = (Cell(words, "danger"), *made.sheet.points)
-        return replace(made, sheet=replace(made.sheet, points=points),
-                       data={**made.data, "as_if_whole": words})  # fmt: skip
+        made, more = figures(), {"as_if_whole": words}
+        points = (*([Cell(words, "danger")] if words else []), *made.sheet.points)
+        records = tuple({**one, **more} for one in made.records)
+        return Figures(replace(made.sheet, points=points), (*made.columns, *more), records,
+                       {**made.data, **more})  # fmt: skip
+
+    if not words:
+        return Reckoning(stem, title, told, tuple(charts), nothing)
 
     def drawn(page: Page, chart: Chart) -> Figure:
         from harness.documents.charts import warned

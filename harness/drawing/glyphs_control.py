@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from harness.base.data import dataclass
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where, outline, part, stroke
 from harness.drawing.layout_model import Side
-from harness.drawing.ribbon import CONTROL, RibbonWire, bend, chained, ribbon
+from harness.drawing.ribbon import CONTROL, RibbonWire, bend, chained, ribbon, set_lanes
 from harness.drawing.scene import Group, Item, Path, Point, circle_path, line_path, rect_path, text
 
 Kind = Literal["receiver", "sequencer", "autopilot", "stabiliser", "regulator", "box"]
@@ -227,29 +227,36 @@ def junction(
     lanes: Sequence[Lanes] = (),
     free: Collection[int] = (),
     where: Where = "none",
+    split: str = "",
 ) -> Glyph:
     """A Y-lead, or more ways: one trunk that parts into sockets, in its wires' colours.
 
     `lanes` says of each way where each wire of the trunk ends, for a way that swaps wires; `free`
     are the numbers of the ways with no plug in them. Places: plug (left), 1 to n (right, at the
-    wires' end of the plug put in).
+    wires' end of the plug put in). `split`: at its plug, every way has come apart from there; at
+    its end, the trunk reaches as far as the sockets.
     """
     high = PITCH * max(ways, 1)
     straight = tuple(range(len(wires)))
     every = [*lanes, *(straight for _ in range(ways - len(lanes)))]
-    middle, start = high / 2, 8.0
+    middle = high / 2
     mouth = 38.0 if all(way == straight for way in every) else 60.0
+    start = {"plug": 0.0, "end": mouth - 18.0}.get(split, 8.0)
+    apart = set_lanes(ways, len(wires)) if split == "plug" else [0.0] * ways
     items: list[Item] = []
     ends = [PITCH * (i + 0.5) for i in range(ways)]
     for number, (y, way) in enumerate(zip(ends, every, strict=True), 1):
-        name, (tail, head) = f"{tag.id}/way-{number}", ((start, middle), (mouth, y))
+        tail, head, name = (start, middle + apart[number - 1]), (mouth, y), f"{tag.id}/way-{number}"
         if way == straight:
             items.append(ribbon(name, bend(tail, head), wires, casing=None))
         else:
             items.append(_swapped(name, tail, head, wires, way))
         items += _mouth(mouth, y, is_free=number in free)
-    items.append(ribbon(f"{tag.id}/trunk", bend((0, middle), (start, middle)), wires, casing=None))
-    items.append(outline(rect_path(start - 3, middle - 5.2, 9, 10.4, 2.4), look.CASE, look.THIN))
+    if split != "plug":
+        trunk = bend((0, middle), (start, middle))
+        items.append(ribbon(f"{tag.id}/trunk", trunk, wires, casing=None))
+        case = rect_path(start - 3, middle - 5.2, 9, 10.4, 2.4)
+        items.append(outline(case, look.CASE, look.THIN))
     places = {
         str(n): GlyphPlace(mouth + 8 + PLUG[0] * (n not in free), y, "right")
         for n, y in enumerate(ends, 1)

@@ -10,6 +10,7 @@ from typing import Literal
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where, outline, part, stroke
+from harness.drawing.ribbon import POWER, set_lanes
 from harness.drawing.scene import Item, Path, Point, circle_path, line_path, rect_path, text
 
 PITCH = 18.0
@@ -194,16 +195,25 @@ def arming_plug(tag: Tag) -> Glyph:
     return part(tag, "arming-plug", items, places, "below")
 
 
-def shared(tag: Tag, entries: Sequence[str], outlets: Sequence[str]) -> Glyph:
-    """A parallel lead: every end on one red and one black node. Places: the ends' names."""
+def shared(tag: Tag, entries: Sequence[str], outlets: Sequence[str], split: str = "") -> Glyph:
+    """A parallel lead: every end on one red and one black node. Places: the ends' names.
+
+    `split`: the nodes sit right at its single end (plug), or at the other ends; between, unsaid.
+    """
     high, ins, outs = _heights(entries, outlets, 1)
     items: list[Item] = [outline(rect_path(0, 0, WIDE, high, 5), look.PAPER)]
+    at_left = (split == "plug") == (len(ins) < len(outs))
+    x = WIDE / 2 if not split else 7.0 if at_left else WIDE - 7.0
+    fanned = split == "plug" and at_left
+    apart = set_lanes(len(outs), 2, POWER)
     for color, dy in ((BLACK, POLE), (RED, -POLE)):
-        node = (WIDE / 2, high / 2 + dy)
-        for y in ins:
-            items += _run((0, y + dy), node, color)
-        for y in outs:
-            items += _run(node, (WIDE, y + dy), color)
+        node = (x, high / 2 + dy)
+        for y, beside in zip(outs, apart, strict=True) if fanned else ():
+            items += _run((0, high / 2 + beside + dy), (WIDE, y + dy), color)
+        if fanned:
+            continue
+        items += [step for y in ins for step in _run((0, y + dy), node, color)]
+        items += [step for y in outs for step in _run(node, (WIDE, y + dy), color)]
         items.append(outline(circle_path(*node, 2.6), color, 0.7))
     return part(tag, "parallel", items, _places(entries, ins, outlets, outs), "below")
 

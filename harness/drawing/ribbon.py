@@ -1,9 +1,9 @@
 """A lead as what it is: parallel wires in their own insulation colours."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from harness.base.data import dataclass
 from harness.drawing.bezier import Spline, along, cut, joined, length, offset, straight
 from harness.drawing.bezier import curves as curves_of
 from harness.drawing.look import INK, PAPER, insulation
@@ -44,9 +44,22 @@ PULL_START = 13.0  # the colour stops this far from the plug, points
 PULL_STUB = 2.0  # what stays at the plug
 
 
-def ribbon_width(count: int, gauge: Gauge = CONTROL) -> float:
-    """Breadth of a ribbon of `count` wires, outlines included, points."""
-    return (count - 1) * gauge.pitch + gauge.wire + 2 * gauge.outline
+MOST_SETS = 4
+"""No more are drawn: a lead of many ways would be a page of wires."""
+SETS_APART = 1.8
+"""Points between like sets of wires side by side."""
+
+
+def ribbon_width(count: int, gauge: Gauge = CONTROL, sets: int = 1) -> float:
+    """Breadth of a ribbon of `count` wires, outlines included, points; of like sets of them."""
+    one = (count - 1) * gauge.pitch + gauge.wire + 2 * gauge.outline
+    return sets * one + (sets - 1) * SETS_APART
+
+
+def set_lanes(ways: int, count: int, gauge: Gauge = CONTROL) -> list[float]:
+    """How far the set of wires of each way lies from the middle of them all, points."""
+    pitch, sets = ribbon_width(count, gauge) + SETS_APART, min(ways, MOST_SETS)
+    return [(way * sets // ways - (sets - 1) / 2) * pitch for way in range(ways)]
 
 
 def ribbon(
@@ -58,15 +71,20 @@ def ribbon(
     title: str = "",
     classes: tuple[str, ...] = (),
     casing: str | None = PAPER,
+    sets: int = 1,
 ) -> Group:
-    """A lead along a spline; the first wire lies left of travel. `casing` clears a crossing."""
+    """A lead along a spline; the first wire lies left of travel. `casing` clears a crossing.
+
+    `sets`: how many like sets of wires run side by side.
+    """
     items: list[Item] = []
     if casing:
-        width = ribbon_width(len(wires), gauge) + 2.4
+        width = ribbon_width(len(wires), gauge, sets) + 2.4
         items.append(Path(spline_path(spline), stroke=casing, width=width, opacity=0.85))
-    for index, wire in enumerate(wires):
-        lane = offset(spline, (index - (len(wires) - 1) / 2) * gauge.pitch)
-        items.extend(_wire(lane, wire, gauge))
+    for beside in set_lanes(sets, len(wires), gauge):
+        for index, wire in enumerate(wires):
+            lane = offset(spline, beside + (index - (len(wires) - 1) / 2) * gauge.pitch)
+            items.extend(_wire(lane, wire, gauge))
     return Group(ident, tuple(items), ("lead", *classes), title)
 
 

@@ -7,27 +7,25 @@ to what is missing at the part (Kirchhoff's law of voltages).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from harness.base.data import dataclass, replace
 from harness.base.near import spoken
 from harness.electrics.ohms import Assumed
 from harness.electrics.outcome import Outcome
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Link, LinkKind
 from harness.parts.part import Part
+from harness.wiring.live import TINY
 
 if TYPE_CHECKING:
     from networkx import DiGraph
 
 CARRIES = 1e-6
 """A; a link with less is no way of the current."""
-
-TINY = 1e-6
-"""V; what eats less is not named."""
 
 
 @dataclass(frozen=True, slots=True)

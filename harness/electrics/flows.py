@@ -23,14 +23,11 @@ from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.solver.circuit import LEAK, Array, Node, NotSolved
 from harness.electrics.solver.newton import DENSE, Index
 from harness.electrics.supplies import seconds_of
-from harness.parts.contacts import POLE_PINS, Contact
-from harness.parts.figure import Draw
+from harness.parts.contacts import POLE_PINS, Contact, Form
+from harness.parts.figure import Draw, rule_figure
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.fact import fact
 from harness.wiring.nets import pack_nets
-
-SHORT = 0.3
-"""V of surplus round a loop of copper and packs from which on only the short is worth saying."""
 
 LEAST = 1e-6
 """A; less is what the solver puts beside every device, not a current."""
@@ -210,7 +207,8 @@ class Flows:
         if self._withheld:
             return True
         left_over = any(abs(loop.surplus) > LEAST for loop in self.wiring.nets.loops)
-        return left_over and any(abs(p.surplus) > SHORT for p in pack_nets(self.wiring).loops)
+        apart = rule_figure(self.wiring.plan.catalogue, "parallel", "short").number
+        return left_over and any(abs(p.surplus) > apart for p in pack_nets(self.wiring).loops)
 
     @property
     def unsolved(self) -> NotSolved | None:
@@ -255,6 +253,10 @@ class Flows:
 
     def port(self, part: str, port: str) -> Flow:
         """Return the current through a plug or socket, of whichever pole carries more."""
+        at = self.wiring.ports.get((part, port))
+        if at is not None and at.form is Form.MOTOR and not self.shorted:
+            amps = self.outcome.through_motor(part)
+            return self._sum([(amps, lambda shares: {})], lambda amps: amps)
         if (part, port) not in self._ports:
             each = [self._sum(self._into([(part, port)], pin), lambda amps: amps)
                     for pin in POLE_PINS]  # fmt: skip

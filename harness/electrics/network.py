@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 
+from harness.base.data import dataclass, field
 from harness.base.wire import COEFFICIENT_20C
 from harness.electrics.cases import Demand, OperatingCase, demands_of
 from harness.electrics.ohms import Ohms, ohms_of
@@ -23,6 +23,7 @@ from harness.electrics.solver.circuit import (
     Consumer,
     Converter,
     Junction,
+    NotSolved,
     Resistor,
     VoltSource,
 )
@@ -315,3 +316,11 @@ def part_of(plan: Plan, element: str) -> Part | None:
     """Return the part that an element of the circuit belongs to, or None for the whole network."""
     parts = plan.parts
     return parts.get(element) or parts.get(element.removeprefix("cells of ").split(" ")[0])
+
+
+def blamed(plan: Plan, why: NotSolved) -> str:
+    """Say which part stands in the way of a solution, on which line of the plan, and how."""
+    part = part_of(plan, why.element)
+    if part is None:
+        return f"{why.element}: {why.why}"
+    return f"{part.named()} (plan line {part.span.line}): {why.why}"

@@ -1,27 +1,27 @@
 """The figures of a solved harness, one row for every pack, supply, part, lead and plug.
 
-What a builder asks of each: how much current, how many volts arrive, how many get lost on the
-way, how much heat, how near to what it bears, how warm; in which operating case worst; and by
-which limits a row is judged.
+Amperes, volts, heat and the share of what each bears: in which case worst, by which limits.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from harness.base.data import dataclass
 from harness.electrics.cases import Demand
 from harness.electrics.derating import derating, faa_temperature
 from harness.electrics.margins import least_volts
+from harness.electrics.ohms import contact_ohms
 from harness.electrics.outcome import Outcome
 from harness.electrics.packs import cautious_limit, cut_off, damage_volts, label_limit, packs_of
 from harness.electrics.solver.circuit import Array
 from harness.electrics.supplies import supply_bears
+from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import POLE_PINS, Form, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.figure import Figure, from_catalogue
@@ -51,7 +51,8 @@ class LoadRow:
     `name`: in the builder's words; `label`: the label code of a lead; `port`: the plug, for a
     plug. `amps`: A, below 0 for a pack that is being charged; `volts`: at the part, pack or
     supply; `drop`: V lost there and back; `loss`: W of heat; `temperature`: degC of the conductor
-    in cases that last, estimated, and `faa_temperature` the FAA's cautious figure for it.
+    in cases that last, estimated, `faa_temperature` the FAA's cautious figure for it, `insulation`
+    what the insulation bears; `wires`: the numbers of the links that its copper is.
     `steady` and `burst`: what it bears continuously and for seconds, None where nobody knows.
     `lasting`: which draws are judged by `steady`. `least`: the volts a part needs, and `unsure`: 1
     where it is only short of them by what a wire takes that nobody measured.
@@ -69,6 +70,8 @@ class LoadRow:
     loss: Array | None = None
     temperature: Array | None = None
     faa_temperature: Array | None = None
+    insulation: Figure | None = None
+    wires: tuple[int, ...] = ()
     steady: Limit | None = None
     burst: Limit | None = None
     least: Array | None = None
@@ -90,6 +93,20 @@ class LoadRow:
         lacks = np.where(self.low, np.round(self.least - self.volts, 9), -np.inf)
         lasting = np.where(self.lasting > 0, lacks, -np.inf)
         return int(np.argmax(lasting if np.isfinite(lasting).any() else lacks))
+
+    @cached_property
+    def hot(self) -> NDArray[np.bool_]:
+        """Where the copper gets warmer than the insulation bears, so that it shows."""
+        if self.temperature is None or self.insulation is None:
+            return np.zeros(len(self.amps), dtype=bool)
+        warm = np.where(self.lasting > 0, np.nan_to_num(self.temperature), -np.inf)
+        return np.asarray(np.round(warm) > self.insulation.number)
+
+    @property
+    def hottest(self) -> int | None:
+        """The draw in which it is warmest, where that is too warm."""
+        warm = np.where(self.hot, np.asarray(self.temperature, dtype=float), -np.inf)
+        return int(np.argmax(warm)) if self.hot.any() else None
 
     @cached_property
     def share(self) -> Array:
@@ -126,6 +143,11 @@ def part_rows(outcome: Outcome) -> tuple[LoadRow, ...]:
 def pack_rows(outcome: Outcome) -> tuple[LoadRow, ...]:
     """Return the rows of the packs alone."""
     return tuple(_Maker(outcome).packs())
+
+
+def lead_rows(outcome: Outcome) -> tuple[LoadRow, ...]:
+    """Return the rows of the leads alone."""
+    return tuple(_Maker(outcome).leads())
 
 
 def rows_of(outcome: Outcome) -> tuple[LoadRow, ...]:
@@ -288,14 +310,16 @@ class _Maker:
         battery = lead.port.form is Form.POWER
         return wire_figure(self.plan, lead.port.wire.size, key, battery=battery)
 
-    def _warm(self, lead: PhysicalLead, amps: Array) -> dict[str, Array]:
+    def _warm(self, lead: PhysicalLead, amps: Array) -> dict[str, Any]:
         """Return how warm the copper is in cases that last, and the FAA's figure for sizing."""
         lasts = np.where(self.lasting > 0, 1.0, np.nan)
         warmth = self.outcome.net.warmth
-        each = [warmth[number] for number in self._wires_of(lead) if number in warmth]
-        found = {"temperature": lasts * np.max(each, axis=0)} if each else {}
+        wires = tuple(number for number in self._wires_of(lead) if number in warmth)
         bears = self._bears(lead)
         rated = self._of_gauge(lead, "rated-temperature")
+        found: dict[str, Any] = {"insulation": rated, "wires": wires}
+        if wires:
+            found["temperature"] = lasts * np.max([warmth[number] for number in wires], axis=0)
         if bears is not None and rated is not None:
             factor = derating(self.plan, lead.part).number
             heat = (bears.number * factor, self.air, rated.number)
@@ -306,10 +330,13 @@ class _Maker:
         """Each mated pair: the pin that carries most, and what its contacts lose."""
         for mate in sorted(self.wiring.mates, key=lambda m: m.plug.id):
             plug = mate.plug
-            if mate.socket is None or plug.id not in self._used or plug.form is Form.MOTOR:
+            motor = plug.form is Form.MOTOR
+            ohms = contact_ohms(self.plan, mate) if motor else None
+            if mate.socket is None or not (ohms or (plug.id in self._used and not motor)):
                 continue
-            amps = self.outcome.through(plug)
-            drop, loss = self._contacts(mate)
+            amps = self.outcome.through_motor(plug.part.id) if ohms else self.outcome.through(plug)
+            drop = 2 * (ohms.number if ohms else 0.0) * amps
+            drop, loss = (drop, drop * amps) if ohms else self._contacts(mate)
             yield self._row(
                 "plug", plug.part, amps, name=f"{plug.short} in {mate.socket.short}",
                 port=plug.name, drop=drop, loss=loss, **self._plug_limits(mate),
@@ -332,25 +359,27 @@ class _Maker:
         names = sorted({connector_of(mate.plug), connector_of(mate.socket)} - {""})
         found = {}
         for key, word in (("steady", "continuous"), ("burst", "burst")):
-            limits = [
-                Limit(f"plug {name}", figure)
-                for name in names
-                if (figure := from_catalogue(self.plan.catalogue, "plugs", name, word)) is not None
-            ]
+            stated = ((n, from_catalogue(self.plan.catalogue, "plugs", n, word)) for n in names)
+            limits = [Limit(f"plug {name}", figure) for name, figure in stated if figure]
             if limits:
                 found[key] = min(limits, key=lambda limit: limit.figure.number)
         return found
 
     def rails(self) -> Iterator[LoadRow]:
-        """What passes a box whose rail has a stated limit."""
+        """What passes a box whose rail has a stated limit; what outputs take of an autopilot."""
         for part in sorted(self.plan.parts.values(), key=lambda p: p.id):
-            if part.rails and part.limit is not None:
-                limit = Limit("as stated", Figure(part.limit, f"plan line {part.at('limit').line}"))
-                ports = self.wiring.by_part[part.id]
-                into = [np.maximum(self.outcome.into(*port.id), 0.0) for port in ports]
-                yield self._row(
-                    "rail", part, np.sum(into, axis=0), name=f"rail of {part.named()}", steady=limit
-                )
+            if part.rails and part.limit is not None and not part.sets_outputs:
+                into = [self.outcome.into(*p.id).clip(0) for p in self.wiring.by_part[part.id]]
+                yield self._rail(part, part.limit, into, f"rail of {part.named()}")
+        for box in self.plan.of(Autopilot):
+            if box.limit is not None and box.rail == "logic":
+                out = [-self.outcome.into(box.id, name) for name in box.sockets]
+                yield self._rail(box, box.limit, out, f"outputs of {box.named()}", "burst")
+
+    def _rail(self, part: Part, most: float, flows: list[Array], name: str, *more: str) -> LoadRow:
+        limit = Limit("as stated", Figure(most, f"plan line {part.at('limit').line}"))
+        limits = dict.fromkeys(("steady", *more), limit)
+        return self._row("rail", part, np.sum(flows, axis=0), name=name, **limits)
 
 
 def _pack_limits(plan: Plan, pack: Pack) -> tuple[Limit | None, Limit | None]:

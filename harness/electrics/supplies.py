@@ -12,11 +12,9 @@ from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
+from harness.wiring.live import TINY
 from harness.wiring.nets import Nets
 from harness.wiring.ratings import Limit
-
-TINY = 1e-6
-"""V."""
 
 
 @fact
@@ -60,15 +58,16 @@ def barred(wiring: Wiring, part: Part) -> bool:
 def heat_share(wiring: Wiring, part: Part) -> Figure:
     """Return the share of its rating that a supply gives for good: less when it burns the surplus.
 
-    Common practice for a linear one: all of it up to two LiPo cells, half at three. Above that,
-    where it is not to be used, as many amperes as make no more heat than the rated ones at two.
+    Common practice for a linear one: all of it up to two LiPo cells, half at three. Between them,
+    and above, where it is not to be used, as many amperes as make no more heat than the rated
+    ones at two; at least half between, at most half above.
     """
     bec, over = part.makes, burning(wiring, part, "cells-full-rating")
     if bec is None or not over:
         return Figure(1.0, "")
     most = cells_volts(wiring.plan, "cells-full-rating")
     spare = max(most.number - bec.volts, TINY)
-    share = min(0.5, spare / (spare + over)) if barred(wiring, part) else 0.5
+    share = (min if barred(wiring, part) else max)(0.5, spare / (spare + over))
     return Figure(share, f"linear, above {most.number:.3g} V: {most.origin}")
 
 
@@ -76,6 +75,12 @@ def seconds_of(part: Part) -> Figure | None:
     """Return what a supply gives for seconds, A: its burst, or else no more than its rating."""
     bec = part.makes
     word = "burst" if bec is not None and bec.burst is not None else "rated"
+    return said_of(part, word)
+
+
+def said_of(part: Part, word: str) -> Figure | None:
+    """Return what the plan says of a BEC or regulator, with its line; None where it does not."""
+    bec = part.makes
     amount = getattr(bec, word, None)
     if bec is None or amount is None:
         return None
@@ -88,11 +93,10 @@ def supply_bears(wiring: Wiring, part: Part) -> dict[str, Limit]:
     if bec is None:
         return found
     share, burst = heat_share(wiring, part), seconds_of(part)
-    if bec.rated is not None:
-        line = f"plan line {bec.spans.get('rated', bec.span).line}"
-        origin = f"{line}; {share.origin}" if share.origin else line
+    if rated := said_of(part, "rated"):
+        origin = "; ".join(filter(None, (rated.origin, share.origin)))
         what = "as stated" if share.number == 1 else "linear, for its heat"
-        found["steady"] = Limit(what, Figure(round(bec.rated * share.number, 2), origin))
+        found["steady"] = Limit(what, Figure(round(rated.number * share.number, 2), origin))
     if burst is not None:
         what = "as stated" if bec.burst is not None else "its rating: no burst is stated"
         found["burst"] = Limit(what, burst)

@@ -22,6 +22,7 @@ from harness.electrics.solver.layout import Layout
 from harness.electrics.solver.newton import Index, Raw, Solver
 from harness.electrics.solver.solution import Solution
 from harness.parts.figure import rule_figure
+from harness.plan.plan import Plan
 from harness.wiring.ratings import outer_of
 
 SETTLED = 1e-3
@@ -105,21 +106,26 @@ class _Warming:
 def _groups(net: Network, wires: list[int]) -> dict[Cord, Index]:
     """Return the wires, by their place in the list, that get as warm by the same current."""
     plan, found = net.wiring.plan, defaultdict[Cord, list[int]](list)
-    shines, conducts = (
-        rule_figure(plan.catalogue, "heat", key).number for key in ("emissivity", "conductivity")
-    )
     shares: dict[str, float] = {}
-    outers: dict[WireSize, float] = {}
+    cords: dict[tuple[WireSize, float], Cord] = {}
     for place, number in enumerate(wires):
         part, size = plan.parts[net.wiring.links[number].owner], net.ohms[number].size
         assert size is not None
         if part.place not in shares:
             shares[part.place] = derating(plan, part).number
-        if size not in outers:
-            outers[size] = outer_of(plan, size)
-        cord = Cord(size.area_mm2, outers[size], shares[part.place], shines, conducts)
-        found[cord].append(place)
+        kind = (size, shares[part.place])
+        if kind not in cords:
+            cords[kind] = cord_of(plan, *kind)
+        found[cords[kind]].append(place)
     return {cord: np.array(places) for cord, places in found.items()}
+
+
+def cord_of(plan: Plan, size: WireSize, share: float) -> Cord:
+    """Return what decides how warm a wire of some gauge gets that bears `share` where it lies."""
+    shines, conducts = (
+        rule_figure(plan.catalogue, "heat", key).number for key in ("emissivity", "conductivity")
+    )
+    return Cord(size.area_mm2, outer_of(plan, size), share, shines, conducts)
 
 
 def _temperatures(amps: Array, groups: dict[Cord, Index], airs: Array) -> Array:

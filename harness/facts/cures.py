@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from harness.airframe.lengths import is_measured, lengths_of
+from harness.base.data import dataclass, replace
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, WireSize, format_quantity, parse_wire
 from harness.facts.supplied import beyond
 from harness.facts.volts import Low, low_parts, sags
+from harness.parts.contacts import Port
 from harness.parts.figure import from_catalogue
 from harness.parts.join import Join
 from harness.parts.part import Part
@@ -39,6 +40,35 @@ class Cure:
 
 def _with(part: Part, **keys: Any) -> Part:
     return replace(part, **keys)
+
+
+def thickened(wiring: Wiring, part: Part, word: str, size: WireSize) -> Wiring:
+    """Return the wiring with the wire of another gauge that a key of a part states."""
+    changed = _with(part, **{word.replace("-", "_"): size})
+    return build(replace(wiring.plan, parts={**wiring.plan.parts, part.id: changed}))
+
+
+def _word(part: Part, port: str, word: str) -> str:
+    """Return the attribute that states the gauge or length of a wire, "" without one.
+
+    What came fitted is not cut, nor its wires changed.
+    """
+    if part.as_made:
+        return ""
+    own = part.has_key(f"lead-{word}") and port == "plug"
+    key = f"lead-{word}" if own else word
+    return key.replace("-", "_") if part.has_key(key) else ""
+
+
+def thicker(wiring: Wiring, port: Port, size: WireSize) -> Part | None:
+    """Return the part of a plug or socket with a thicker wire there that its plugs still take."""
+    old, word = port.wire.size, _word(port.part, port.name, "wire")
+    kinds = {connector_of(other) for other in wiring.by_part[port.part.id]} - {""}
+    known = (from_catalogue(wiring.plan.catalogue, "plugs", kind, "wire-max") for kind in kinds)
+    fits = all(most is None or size.area_mm2 <= most.number + 1e-9 for most in known)
+    if not word or old is None or size.area_mm2 <= old.area_mm2 + 1e-9 or not fits:
+        return None
+    return _with(port.part, **{word: size})
 
 
 class CureTrial:
@@ -101,30 +131,13 @@ class CureTrial:
         port = self.wiring.ports.get((eater.part.id, eater.port))
         return port.wire.size if port is not None else None
 
-    def _word(self, eater: Eater, word: str) -> str:
-        """Return the attribute that states the gauge or length of a wire, "" without one.
-
-        What came fitted is not cut, nor its wires changed.
-        """
-        if eater.part.as_made:
-            return ""
-        own = eater.part.has_key(f"lead-{word}") and eater.port == "plug"
-        key = f"lead-{word}" if own else word
-        return key.replace("-", "_") if eater.part.has_key(key) else ""
-
     def _thicker(self, eater: Eater, size: WireSize) -> Part | None:
-        """Return a part with a thicker wire that its plugs still take."""
-        old, word, ports = self._size(eater), self._word(eater, "wire"), self.wiring.by_part
-        kinds = {connector_of(port) for port in ports[eater.part.id]} - {""}
-        known = (from_catalogue(self.plan.catalogue, "plugs", kind, "wire-max") for kind in kinds)
-        fits = all(most is None or size.area_mm2 <= most.number + 1e-9 for most in known)
-        if not word or old is None or size.area_mm2 <= old.area_mm2 + 1e-9 or not fits:
-            return None
-        return _with(eater.part, **{word: size})
+        port = self.wiring.ports.get((eater.part.id, eater.port))
+        return thicker(self.wiring, port, size) if port is not None else None
 
     def _shorter(self, eater: Eater) -> Cure | None:
         """Return the longest the wire may be, in whole cm."""
-        word, long = self._word(eater, "length"), None
+        word, long = _word(eater.part, eater.port, "length"), None
         port = self.wiring.ports.get((eater.part.id, eater.port))
         long = port.wire.length if port is not None else None
         if not word or not long or eater.volts <= self.lows[0].lacks:

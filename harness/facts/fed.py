@@ -7,8 +7,8 @@ rules. A pin that is pulled on purpose is to blame for nothing as long as all ha
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.facts.below import behind, devices_of
 from harness.facts.poles import poles_right
 from harness.facts.signals import drive_of
@@ -21,6 +21,7 @@ from harness.wiring.live import TINY, Grid, Live, grid, live, unsaid
 from harness.wiring.opens import Open, closed, joining
 
 SUPPLY, BATTERY, SIDE, SIGNAL, WIRES = "supply", "battery", "signal side", "signal", "motor wires"
+OUTPUT = "output"
 Way = tuple[Contact, tuple[Contact, ...]]
 
 
@@ -28,7 +29,8 @@ Way = tuple[Contact, tuple[Contact, ...]]
 class Need:
     """What a part needs: volts between two `poles` (minus, plus), and copper along some `ways`.
 
-    `what`: its SUPPLY, that of its BATTERY side or of its signal SIDE, a SIGNAL, or motor WIRES.
+    `what`: its SUPPLY, that of its BATTERY side or of its signal SIDE, a SIGNAL, motor WIRES, or
+    for what a regulator gives at its OUTPUT the way back.
     """
 
     part: Part
@@ -140,6 +142,13 @@ def starved(wiring: Wiring) -> tuple[tuple[Need, ...], ...]:
             found.append((*same, *(n for n in left if n not in same and n.met(fed))))
             left = [need for need in left if need not in found[-1]]
     return tuple(found)
+
+
+@fact
+def loose_leads(wiring: Wiring) -> frozenset[str]:
+    """Return the power leads and fuses on nothing because of which others have no supply."""
+    right, of_battery = put_right(wiring), (n[0] for n in starved(wiring) if n[0].what == BATTERY)
+    return frozenset(lead.id for n in of_battery if (lead := loose_lead(right, n.part)))
 
 
 def loose_lead(wiring: Wiring, part: Part) -> Part | None:
@@ -255,6 +264,7 @@ class _Blame:
         if apart:
             both = {(link.owner, SUPPLY) for link in apart if link.kind is LinkKind.WIRE}
             some = [n for n in every if n.what == BATTERY or (n.part.id, n.what) in both]
+            some += _returns(wiring)
             self.lacks += [_Lack(need, True) for need in some if need.met(alive)]
 
     def _left(self, lacks: Collection[_Lack], shut: Collection[Open]) -> list[_Lack]:
@@ -286,17 +296,17 @@ class _Blame:
         return pale and place.plug is not None and place.pins == ("negative",) and place not in more
 
     def _best(self, lacks: list[_Lack], shut: list[Open]) -> list[Open]:
-        """Return the one place whose closing cures most: one that was found before a pulled pin."""
+        """Return the one place whose closing cures most: found before pulled, a red pin last."""
         tried = [place for place in self.opens if place not in shut]
         counts = [len(lacks) - len(self._left(lacks, [*shut, place])) for place in tried]
         most = max(counts, default=0)
         best = [place for place, count in zip(tried, counts, strict=True) if count == most]
-        return [min(best, key=lambda place: place.found is None)] if most else []
+        return [min(best, key=lambda p: (p.found is None, _is_red(p)))] if most else []
 
     def _row(self, lack: _Lack, shut: list[Open]) -> list[Open]:
         """Return places that have to be closed together: none of them can stay open."""
         row = [place for place in self.opens if place not in shut]
-        for place in sorted(row, key=lambda place: place.found is not None):
+        for place in sorted(row, key=lambda p: (p.found is not None, not _is_red(p))):
             less = [other for other in row if other is not place]
             if not self._left([lack], [*shut, *less]):
                 row = less
@@ -307,6 +317,18 @@ def _is_red(place: Open) -> bool:
     """Whether it is the red pin of a signal lead: no battery lead goes by it."""
     at = place.plug.name if place.plug is not None and place.found is None else ""
     return at == "plug" and place.pins == ("positive",)
+
+
+def _returns(wiring: Wiring) -> Iterator[Need]:
+    """What a regulator gives by a red wire comes back to it by the black one beside that."""
+    for mate in wiring.mates:
+        part, plug = mate.plug.part, mate.plug
+        red = not any("positive" in up.open for up in wiring.upstream(*plug.id))
+        if not part.regulates or plug.form is not Form.THREE_PIN or not red:
+            continue
+        if _is_whole(wiring, part.id, plug.name) and (rail := wiring.driver(*plug.id)) is not None:
+            way = (Contact(part.id, "body", "negative"), (rail.pin("negative"),))
+            yield Need(part, OUTPUT, ways=(way,))
 
 
 def _bridges(wiring: Wiring) -> Iterator[Link]:

@@ -8,11 +8,13 @@ Common practice; no published source.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
+from harness.base.data import dataclass
+from harness.base.near import spoken
 from harness.catalogue.functions import Function
-from harness.facts.signals import Drive, base_of, side_of
+from harness.facts.signals import Drive, base_of, channel_function, side_of
 from harness.parts.part import Part, of_kind
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
@@ -105,21 +107,28 @@ def _facts(servo: Servo) -> str:
 
 
 def compare(
-    plan: Plan, pair: str, turns: Mapping[str, int]
+    plan: Plan,
+    pair: str,
+    turns: Mapping[str, int],
+    *,
+    alike: bool = True,
+    against: Collection[str] = (),
 ) -> tuple[list[SideBySide], list[MotionGap]]:
     """Lay the servos of one pulse side by side, as far as the plan tells.
 
-    `pair`: what they must do; `turns`: +1, or -1 behind a reverser, by servo. What was measured
-    decides between two that were measured; geometry judges the others, and ties what was measured
-    to them wherever a servo is known in both ways.
+    `pair`: what they must do; `turns`: +1, or -1 behind a reverser, by servo; `alike`: arms and
+    horns of which nothing is stated lie on the same side; `against`: who must go the other way.
+    What was measured decides between two that were measured; geometry judges the others, and ties
+    what was measured to them wherever a servo is known in both ways.
     """
     parts = [plan.parts[name] for name in sorted(turns)]
     senses = [s for p in parts for s in senses_of(p, turns[p.id]) if s.measured or pair != "seen"]
     gaps: dict[str, MotionGap] = {}
     frames: _Frames = {}
-    used = _facing(plan, pair, _stated(senses, gaps), gaps)
+    used = _facing(plan, pair, _stated(senses, gaps, alike=alike), gaps)
     for sense, way in used:
-        frames.setdefault(sense.frame, {})[sense.part.id] = way
+        turned = -way if sense.part.id in against else way
+        frames.setdefault(sense.frame, {})[sense.part.id] = turned
     found = [_compared(group, used) for group in _tied(frames)]
     found.sort(key=lambda c: (-len(c.ways), not any(s.measured for s in c.senses.values()),
                               min(c.ways)))  # fmt: skip
@@ -130,8 +139,8 @@ def compare(
     return [c for c in found if len(c.ways) > 1], asked
 
 
-def _stated(senses: list[Sense], gaps: dict[str, MotionGap]) -> list[Sense]:
-    """Ask for an arm or horn that is not stated where another's is.
+def _stated(senses: list[Sense], gaps: dict[str, MotionGap], *, alike: bool) -> list[Sense]:
+    """Ask for an arm or horn that is not stated where another's is, or of things unlike.
 
     It is taken for the usual one, up or on top, as long as no other is said to be down.
     """
@@ -139,10 +148,10 @@ def _stated(senses: list[Sense], gaps: dict[str, MotionGap]) -> list[Sense]:
     geometry = [sense for sense in senses if not sense.measured]
     for word, other in _OTHER_WAY.items():
         said = {getattr(sense.part, word) for sense in geometry} - {""}
-        silent = [s for s in geometry if said and not getattr(s.part, word)]
+        silent = [s for s in geometry if (said or not alike) and not getattr(s.part, word)]
         for sense in silent:
             gaps[sense.part.id] = MotionGap(sense.part, f"its {word}, as others have it", word)
-        kept = [s for s in kept if s not in silent or other not in said]
+        kept = [s for s in kept if s not in silent or (alike and other not in said)]
     return kept
 
 
@@ -221,10 +230,96 @@ def _gap(part: Part, pair: str, first: SideBySide | None) -> MotionGap:
     return MotionGap(part, f"what a longer pulse does, also of {min(first.ways)}", "measured")
 
 
+def surface_of(plan: Plan, drive: Drive) -> str:
+    """Return what a surface is on its channel: what that mixes; of nozzles, what hangs there."""
+    words, own = plan.words, base_of(plan, drive)
+    channel = channel_function(plan, drive.socket)
+    there = words.agree(own, channel) and not drive.sequenced
+    taken = words.pair(channel) == "own" or words.pair(own) == "channel"
+    return words.base(channel) if there and taken else own
+
+
+@dataclass(frozen=True, slots=True)
+class Team:
+    """Servos on one pulse that are judged against each other.
+
+    `function`: what they are; `pair`: what they must do, "" where nobody said; `turns`: by servo;
+    `beside`: of things unlike, the function that the others hang on; `against`: who must go
+    against it.
+    """
+
+    function: str
+    pair: str
+    turns: Mapping[str, int]
+    beside: str = ""
+    against: frozenset[str] = frozenset()
+
+    def compare(self, plan: Plan) -> tuple[list[SideBySide], list[MotionGap]]:
+        """Lay its servos side by side."""
+        return compare(plan, self.pair, self.turns, alike=not self.beside, against=self.against)
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A servo on a pulse: its own function and what its surface is there; `turn`: +1 or -1."""
+
+    part: Part
+    base: str
+    surface: str
+    turn: int = 1
+
+
+def teams(plan: Plan, moved: Iterable[Moved], channel: str = "") -> Iterator[Team]:
+    """Yield who on one pulse is judged against whom: those alike, then things unlike.
+
+    `channel`: its function, as far as it is known.
+    """
+    words, groups = plan.words, defaultdict[str, list[Moved]](list)
+    for one in moved:
+        groups[one.base if words.pair(one.base) == "channel" else one.surface].append(one)
+    for name, mine in groups.items():
+        pair = pair_of(plan, mine[0].surface, (one.part for one in mine))
+        turns = {one.part.id: one.turn for one in mine}
+        yield Team(name, "seen" if pair == "channel" else pair, turns)
+    hung = defaultdict[str, list[str]](list)
+    for name in groups if len(groups) > 1 else ():
+        if words.pair(name) not in {"", "any", "own"}:
+            hung[_hangs_on(plan, name, {*groups, words.base(channel)})].append(name)
+    for anchor, names in hung.items():
+        if len(names) > 1 and (not channel or words.agree(anchor, channel)):
+            yield _unlike(plan, anchor, {name: groups[name] for name in names})
+    if len(hung) > 1 and not channel:
+        yield Team(spoken(sorted(hung)), "", {one.part.id: 1 for g in groups.values() for one in g})
+
+
+def _hangs_on(plan: Plan, name: str, there: set[str]) -> str:
+    known = plan.words.find(name)
+    return next((on for on in (known.on if known else ()) if on in there), name)
+
+
+def _unlike(plan: Plan, anchor: str, groups: Mapping[str, list[Moved]]) -> Team:
+    """Lay those that were measured side by side; without them all, or one a function to measure."""
+    known = {name: plan.words.find(name) for name in groups}
+    how = {name: f.beside if f else "" for name, f in known.items() if name != anchor}
+    seen = {name: [one for one in mine if getattr(one.part, "measured", "")]
+            for name, mine in groups.items()}  # fmt: skip
+    pair = plan.words.pair(anchor)
+    if "" in how.values():
+        pair = ""
+    elif "seen" in how.values() or pair in {"any", "channel", ""}:
+        pair, groups = "seen", {name: seen[name] or mine[:1] for name, mine in groups.items()}
+    elif all(seen.values()):
+        groups = seen
+    turns = {one.part.id: one.turn for mine in groups.values() for one in mine}
+    against = (one.part.id for name, mine in groups.items() for one in mine
+               if how.get(name) == "opposite")  # fmt: skip
+    return Team(spoken(sorted(how)), pair, turns, anchor, frozenset(against))
+
+
 def unwritten_mixes(plan: Plan) -> list[Function]:
     """Return the functions of two sticks that are moved, and of which `mixes` says nothing."""
     words = plan.words
-    said = {words.base(name) for mix in plan.mixes for name in (mix.kind, *mix.apart)}
+    said = {words.base(name) for mix in plan.mixes for name in (mix.kind, *mix.takes)}
     moved = [part.moves for part in plan.parts.values() if part.swings]
     sent = [channel.function for channel in plan.channels.values()]
     outputs = [name for part in plan.parts.values() for name in part.outputs.values()]
@@ -232,10 +327,10 @@ def unwritten_mixes(plan: Plan) -> list[Function]:
     return [f for f in words.functions.values() if f.name in there and f.mixes]
 
 
-def shared(wiring: Wiring, group: list[Drive]) -> dict[str, list[Drive]]:
-    """Return the servos of a shared signal by what they move."""
+def on_one_pulse(wiring: Wiring, group: list[Drive]) -> list[Team]:
+    """Return who of a shared signal is judged against whom."""
+    plan = wiring.plan
     swinging = [drive for drive in group if drive.part.swings]
-    found: dict[str, list[Drive]] = {}
-    for drive in swinging if len(swinging) > 1 else ():
-        found.setdefault(base_of(wiring.plan, drive), []).append(drive)
-    return found
+    moved = [Moved(d.part, base_of(plan, d), surface_of(plan, d), d.reversals) for d in swinging]
+    channel = channel_function(plan, group[0].socket)
+    return list(teams(plan, moved, channel)) if len(moved) > 1 else []

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.base.span import Span
 from harness.facts.below import behind, devices_of
 from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind, Role
@@ -91,7 +91,7 @@ def _inside(plan: Plan, part: Part, ports: dict[str, list[Link]]) -> list[Crossi
     """A lead that is crossed to all its sockets is one cause, at its plug."""
     spans = [f.span for f in plan.as_found if f.end == part.id and f.fact == "crossed"]
     spans += [part.spans[w] for w in ("map", "ends", "crossed", "poles") if w in part.spans]
-    span = (*spans, part.span)[0]
+    span = plan.own_line((*spans, part.span)[0], part.id)
     if not part.carries_signal or set(ports) == set(part.outlets):
         return [Crossing(part, tuple(link for links in ports.values() for link in links), span)]
     return [Crossing(part, tuple(links), span, outlet=name) for name, links in ports.items()]
@@ -202,7 +202,7 @@ class _Clean:
         return False
 
 
-TINY = 0.01
+ROUNDED = 0.01
 """V; less is rounding, not a difference."""
 
 
@@ -245,13 +245,13 @@ class PoleFault:
 def wrong_in(wiring: Wiring) -> Wrong:
     """Find what stands the wrong way round."""
     nets, parts = supply_nets(wiring), wiring.plan.parts
-    loops = [loop for loop in pack_nets(wiring).loops if abs(loop.surplus) > TINY]
+    loops = [loop for loop in pack_nets(wiring).loops if abs(loop.surplus) > ROUNDED]
     made = (loop for loop in nets.loops if not parts[loop.source.owner].holds_cells)
     loops += [loop for loop in made if (nets.volts(loop.source.a, loop.source.b) or 0.0) <= 0.0]
     shorts = [loop for loop in loops if nets.same(loop.source.a, loop.source.b)]
     rings = [loop for loop in loops if loop not in shorts]
     return Wrong(
-        tuple((parts[k.owner], -v) for k in wiring.links if (v := _across(nets, k)) < -TINY),
+        tuple((parts[k.owner], -v) for k in wiring.links if (v := _across(nets, k)) < -ROUNDED),
         tuple(_against(wiring)),
         tuple((parts[loop.source.owner], abs(loop.surplus)) for loop in rings),
         tuple((parts[loop.source.owner], abs(loop.surplus)) for loop in shorts),
@@ -273,7 +273,7 @@ def _against(wiring: Wiring) -> Iterable[tuple[Part, str, float]]:
         for name, _ in lead.joins():
             port = wiring.ports[lead.id, name]
             volts = nets.volts(port.pin("negative"), port.pin("positive")) or 0.0
-            if volts < -TINY:
+            if volts < -ROUNDED:
                 yield lead, name, -volts
 
 
@@ -283,7 +283,7 @@ def pole_faults(wiring: Wiring) -> tuple[PoleFault, ...]:
     wiring = leads_put_right(wiring)
     causes = [c for c in crossings(wiring) if not c.on_control and c not in lead_faults(wiring)]
     before = wrong_in(wiring).total if causes else 0.0
-    if before <= TINY:
+    if before <= ROUNDED:
         return ()
     guilty = _fewest(wiring, causes, before)
     return tuple(_judged(wiring, guilty, cause) for cause in guilty)
@@ -300,11 +300,11 @@ def _fewest(wiring: Wiring, causes: list[Crossing], before: float) -> list[Cross
     while pool:
         after = [wrong_in(straightened(wiring, [*guilty, c])).total for c in pool]
         least = min(after)
-        if least >= left - TINY:
+        if least >= left - ROUNDED:
             break
         guilty.append(pool.pop(after.index(least)))
         left = least
-    if not guilty and wrong_in(straightened(wiring, causes)).total < before - TINY:
+    if not guilty and wrong_in(straightened(wiring, causes)).total < before - ROUNDED:
         return causes
     return guilty
 

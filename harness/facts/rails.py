@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass, replace
 from harness.base.span import Span
 from harness.base.units import CURRENT, format_quantity
 from harness.facts.battery import pack_volts
@@ -121,18 +121,24 @@ def consumers(wiring: Wiring) -> Iterator[FedPart]:
 def source_volts(wiring: Wiring, part: Part, state: str) -> Figure | None:
     """Return the volts of a pack in a state, or of a BEC.
 
-    A BEC gives what is stated, unless it was metered and the meter says something else.
+    A BEC gives what was metered, else what is stated.
     """
     if part.holds_cells:
         return pack_volts(wiring.plan, part, state)
     bec = part.makes
     if bec is None:
         return None
-    word, number = "volts", bec.volts
-    allowed = rule_figure(wiring.plan.catalogue, "metered", "allowance").number
-    if bec.metered is not None and abs(bec.metered - bec.volts) > allowed * bec.volts:
-        word, number = "metered", bec.metered
+    word, number = ("volts", bec.volts) if bec.metered is None else ("metered", bec.metered)
     return Figure(number, f"plan line {bec.spans[word].line}" if word in bec.spans else "plan")
+
+
+def meter_shift(wiring: Wiring, part: Part) -> float:
+    """Return by how much a supply was metered off what it should give, V; 0 where too far off."""
+    allowed, bec = rule_figure(wiring.plan.catalogue, "metered", "allowance").number, part.makes
+    if bec is None or bec.metered is None:
+        return 0.0
+    off = bec.metered - bec.volts
+    return off if abs(off) <= allowed * bec.volts else 0.0
 
 
 @fact

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
+from harness.base.data import dataclass, replace
 from harness.facts.fed import put_right
-from harness.facts.poles import TINY
+from harness.facts.poles import ROUNDED
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.load import Load
@@ -78,7 +78,7 @@ def shorts(wiring: Wiring) -> tuple[Short, ...]:
 
 def _all(wiring: Wiring) -> Iterator[Short]:
     left = wiring
-    while any(abs(loop.surplus) > TINY for loop in pack_nets(left).loops):
+    while any(abs(loop.surplus) > ROUNDED for loop in pack_nets(left).loops):
         links = sorted(left.links, key=lambda k: (k.a, k.b))
         steps = shortest_loop(wiring, links)
         if not steps:
@@ -149,7 +149,7 @@ def _from(
         volts[there] = volts[here] + before[there].rise
     closing = (
         step for here in volts for step in near[here]
-        if abs(volts[here] + step.rise - volts[_end(step)]) > TINY
+        if abs(volts[here] + step.rise - volts[_end(step)]) > ROUNDED
     )  # fmt: skip
     return min((_closed(before, step) for step in closing), key=len, default=[])
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.span import Span
 from harness.electrics.flow import Flow
-from harness.electrics.supplies import seconds_of
+from harness.electrics.supplies import said_of, seconds_of
 from harness.facts.currents import currents, over
 from harness.facts.rails import (
     FedPart,
@@ -16,6 +16,8 @@ from harness.facts.rails import (
     consumers,
     fighting,
     kept,
+    meter_shift,
+    name_of,
     nets_at,
     rails,
     rivals,
@@ -23,14 +25,16 @@ from harness.facts.rails import (
     volts_from,
 )
 from harness.facts.shorts import shorts
+from harness.facts.wording import volts as in_volts
 from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec, supply_figure
 from harness.parts.contacts import Contact
-from harness.parts.figure import Figure, stated
+from harness.parts.figure import Figure, rule_figure, stated
 from harness.parts.part import Part
 from harness.parts.regulator import Regulator
-from harness.wiring.build import Mate, Wiring
+from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
+from harness.wiring.live import TINY
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +56,25 @@ def beyond(wiring: Wiring, word: str, state: str) -> Iterator[tuple[Part, tuple[
         limit = part.known(wiring.plan.catalogue, word)
         if limit is None:
             continue
-        if (volts > limit.number + 1e-6) if word == "volts-max" else volts < limit.number - 1e-6:
+        # What a meter may differ by neither makes a fault nor takes one away.
+        both = (volts, volts - meter_shift(wiring, wiring.plan.parts[source]))
+        most, least = limit.number + 1e-6, limit.number - 1e-6
+        if min(both) > most if word == "volts-max" else max(both) < least:
             found[source].append(Beyond(part, volts, limit))
     for source, parts in found.items():
         worst = tuple(sorted(parts, key=lambda b: (b.limit.number, b.part.id)))
         yield wiring.plan.parts[source], worst
+
+
+def gives(wiring: Wiring, source: Part, there: float, state: str) -> str:
+    """Say what a source gives in a state, and what of it arrives behind a diode on the way."""
+    own = source_volts(wiring, source, state)
+    named = {"empty": " when empty", "full": " fully charged"}.get(state, "")
+    full = named if source.holds_cells else ""
+    if own is None or round(own.number - there, 2) <= 0:
+        return f"{name_of(source)} gives {in_volts(there)}{full}"
+    first = f"{name_of(source)} gives {in_volts(own.number)}{full}"
+    return f"{first}, and {in_volts(there)} of it arrive behind a diode"
 
 
 def unlimited(wiring: Wiring, word: str, state: str) -> Iterator[Part]:
@@ -161,10 +179,6 @@ def idle_rails(wiring: Wiring, part: Part) -> Iterator[IdleRail]:
             yield IdleRail(part, plus, minus, wiring.plan.parts[owner], idle)
 
 
-TINY = 1e-6
-"""V; less is rounding."""
-
-
 @dataclass(frozen=True)
 class Supply:
     """One BEC or regulator in use."""
@@ -197,16 +211,10 @@ class Supply:
         says = self._says
         return says.spans.get(word, says.span)
 
-    def _stated(self, word: str) -> Figure | None:
-        amount = getattr(self._says, word)
-        if amount is None:
-            return None
-        return Figure(amount, f"plan line {self.span(word).line}")
-
     @property
     def rated(self) -> Figure | None:
         """What it gives continuously."""
-        return self._stated("rated")
+        return said_of(self.part, "rated")
 
     @property
     def peak_limit(self) -> Figure | None:
@@ -257,12 +265,6 @@ def _when_mended(wiring: Wiring) -> dict[str, tuple[str, ...]]:
 def weak_supplies(wiring: Wiring) -> frozenset[str]:
     """Return the supplies of which more is asked than the plan says they give."""
     return frozenset(supply.part.id for supply in supplies_of(wiring) if supply.overloaded)
-
-
-def from_weak_supply(wiring: Wiring, mate: Mate) -> bool:
-    """Say whether what comes in by a plug comes from a supply that is overloaded anyway."""
-    below = wiring.downstream(mate.socket.id) if mate.socket else ()
-    return not weak_supplies(wiring).isdisjoint(port.part.id for port in below)
 
 
 @dataclass(frozen=True, slots=True)
@@ -323,10 +325,6 @@ class Carried:
     case: str
 
 
-ALONE = 0.95
-"""Share of what all sources of a rail give from which on one of them carries it: our own choice."""
-
-
 @fact
 def carried(wiring: Wiring) -> tuple[Carried, ...]:
     """Return the rails that one of several sources, each behind a diode, carries for good."""
@@ -361,7 +359,8 @@ def carrier_of(wiring: Wiring, names: list[str]) -> tuple[str, float, str] | Non
         return None
     most = max(range(len(cases)), key=lambda n: (round(total[n], 6), -n))
     top = max(names, key=lambda name: given[name][most])
-    if any(one <= ALONE * every for one, every in zip(given[top], total, strict=True)):
+    alone = rule_figure(wiring.plan.catalogue, "backup", "carries-alone").number
+    if any(one <= alone * every for one, every in zip(given[top], total, strict=True)):
         return None
     return top, given[top][most], flows.outcome.cases[cases[most]].name
 

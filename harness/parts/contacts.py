@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any, NamedTuple, TypeVar
 
+from harness.base.data import dataclass, field
 from harness.base.units import WireSize
 from harness.catalogue import Catalogue
 from harness.parts.join import PINS
@@ -182,36 +182,23 @@ class Shape:
         self.link(self.inner(inside, "positive"), self.inner(inside, "negative"), LinkKind.LOAD)
 
     def three(
-        self,
-        name: str,
-        *,
-        plug: bool,
-        colours: str = "",
-        wire: Conductor | None = None,
+        self, name: str, *, plug: bool, colours: str = "", wire: Conductor | None = None,
         **more: Any,
-    ) -> Port:
+    ) -> Port:  # fmt: skip
         """Add a 3-pin port with its insulation colours."""
         return self.port(
-            name,
-            Form.THREE_PIN,
-            plug=plug,
-            wire=wire or Conductor(),
-            colours=insulation(self.catalogue, colours),
-            **more,
-        )
+            name, Form.THREE_PIN, plug=plug, wire=wire or Conductor(),
+            colours=insulation(self.catalogue, colours), **more,
+        )  # fmt: skip
 
     def poles(
         self, name: str, *, plug: bool, connector: str = "", wire: Conductor | None = None
     ) -> Port:
         """Add a two-pole battery port."""
         return self.port(
-            name,
-            Form.POWER,
-            plug=plug,
-            connector=connector,
-            wire=wire or Conductor(),
+            name, Form.POWER, plug=plug, connector=connector, wire=wire or Conductor(),
             colours=BATTERY,
-        )
+        )  # fmt: skip
 
     def source(self, inside: str, volts: float) -> None:
         """Put volts between the poles of an inside."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.reading.kinds import (
     END_OF_TEXT,
@@ -41,6 +41,16 @@ SPLIT = Choice(
         "end": "at its other end: one set of wires for all, as far as there",
     }
 )
+
+
+def split_words(split: str, plugs: int, sockets: int) -> str:
+    """Say where the wires of a lead part, "" where nobody said: split at its plug."""
+    if not split:
+        return ""
+    single, other = ("plug", "sockets") if sockets > plugs else ("socket", "plugs")
+    return f"split at its {single if split == 'plug' else other}"
+
+
 POLES = Choice(
     {
         "straight": "positive meets positive, negative meets negative",

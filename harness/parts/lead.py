@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.span import Span
 from harness.base.units import LENGTH, WireSize
 from harness.catalogue import Catalogue
 from harness.parts.contacts import Conductor, LinkKind, Shape
-from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, SPLIT, Join
+from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, SPLIT, Join, split_words
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import (
     Amount,
@@ -87,6 +87,11 @@ class Lead(Part):
             yield f"{self.named()} has one socket: its wires part nowhere", self.at("split"), ""
 
     @property
+    def split_words(self) -> str:
+        """As the plan says."""
+        return split_words(self.split, 1, len(self.outlets))
+
+    @property
     def turns_signal(self) -> bool:
         """A reverser does."""
         return self.kind == "reverser"
@@ -118,6 +123,7 @@ class Lead(Part):
         return (
             f"Meter {name}: each wire from its plug {each}, and none to another wire",
             known,
+            *([f"it is {self.split_words}"] if self.split else []),
             *turn,
         )
 
@@ -137,8 +143,9 @@ class Lead(Part):
             )
         wires = sitting.ribbon()
         return g.junction(
-            sitting.tag, ways=len(lanes), wires=wires, lanes=lanes, free=free, where=where
-        )
+            sitting.tag, ways=len(lanes), wires=wires, lanes=lanes, free=free, where=where,
+            split=self.split,
+        )  # fmt: skip
 
     def _lanes(self, outlet: str) -> tuple[int | None, ...]:
         """Return at which pin of a socket each wire ends, in the order of the plug."""

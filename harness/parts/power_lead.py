@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.span import Span
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, Conductor, Port, Shape
-from harness.parts.join import JOINS, SPLIT, Join
+from harness.parts.join import JOINS, SPLIT, Join, split_words
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Amount, Choice, ClassName, Truth, Whole, WireGauge
 from harness.reading.records import key
@@ -72,6 +72,11 @@ class PowerLead(Part):
             yield f"the wires of {self.named()} part nowhere", self.at("split"), ""
 
     @property
+    def split_words(self) -> str:
+        """As the plan says."""
+        return split_words(self.split, len(self.supply), self.ways)
+
+    @property
     def arms(self) -> bool:
         """An arming plug does."""
         return self.kind == "arming"
@@ -112,7 +117,7 @@ class PowerLead(Part):
         if self.kind == "jumper":
             return g.jumper(sitting.tag, [*entries, *outlets])
         if len(entries) > 1 or len(outlets) > 1:
-            return g.shared(sitting.tag, entries, outlets)
+            return g.shared(sitting.tag, entries, outlets, self.split)
         drawn = g.arming_plug(sitting.tag) if self.arms else g.connector(sitting.tag)
         return renamed(drawn, left=entries[0] if entries else "", right=outlets[0])
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 
+from harness.base.data import dataclass, field
 from harness.base.near import spoken
 from harness.base.span import START, Span
 from harness.catalogue import Catalogue
@@ -91,14 +91,17 @@ def _no_such_wire(found: AsFound, part: Part, shape: Shape) -> Iterator[tuple[st
     ports = [p for p in shape.ports if found.port in {"", p.name} and p.form is not Form.BALANCE]
     wires = {port.name: wires_of(shape, port) for port in ports}
     having = [name for name, pins in wires.items() if found.wire in pins]
+    several = len(having) > 1 and not part.is_lead
+    own = {end.pin for k in shape.links if k.kind in CARRIES for end in (k.a, k.b)}
     if not having:
         every = list(dict.fromkeys(pin for pins in wires.values() for pin in pins))
         right = f"it can be: {', '.join(every)}" if every else ""
         yield f'{found.end} has no wire "{found.wire}"', found.spans["wire"], right
-    elif len(having) > 1 and not part.is_lead:
-        right = spoken((f"{part.id}.{name}" for name in having), "or")
-        message = f"{part.named()} has several leads with a {found.wire} wire"
-        yield message, found.spans["end"], f"say which end: {right}"
+    elif not found.port and (several or found.wire not in own):
+        right = "say which end: " + spoken((f"{part.id}.{name}" for name in having), "or")
+        leads = f"several leads with a {found.wire} wire"
+        lacks = leads if several else f'no wire "{found.wire}" of its own'
+        yield f"{part.named()} has {lacks}", found.spans["end"], right
 
 
 def _not_of_all(

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import TIME
-from harness.catalogue.functions import PAIRS, SIDES
+from harness.catalogue.functions import BESIDE, PAIRS, SIDES
 from harness.reading.kinds import Amount, Choice, FreeText, ListOf, Name, Truth, Whole
 from harness.reading.records import key
 
@@ -53,6 +53,7 @@ class OwnWord:
     on: tuple[str, ...] = key(
         ListOf(Name(), or_one=True), "functions whose channel it may hang on", default=()
     )
+    beside: str = key(Choice(BESIDE), "what it must do on one pulse with those of `on`", default="")
     side: str = key(
         Choice({side: f"on the {side}" for side in SIDES}), "it is the word for a side", default=""
     )
@@ -62,7 +63,7 @@ class OwnWord:
     def row(self) -> dict[str, str]:
         """Return what it says as a row of the table of functions; what it leaves out is empty."""
         return {"means": self.means, "pair": self.pair, "mixes": " ".join(self.mixes),
-                "on": " ".join(self.on), "side": self.side}  # fmt: skip
+                "on": " ".join(self.on), "beside": self.beside, "side": self.side}  # fmt: skip
 
 
 MIXES: Mapping[str, tuple[str, ...]] = {
@@ -78,6 +79,8 @@ MIXES: Mapping[str, tuple[str, ...]] = {
     "flap-to-elevator": (),
 }
 """The mixes by their trade names, and the function whose sides each drives apart."""
+_ALIKE = frozenset({"crow", "flap-to-elevator"})
+"""Mixes that move both sides of what takes part alike: ailerons need a channel each, flaps none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +95,9 @@ class Mix:
         must=True,
     )
     of: tuple[str, ...] = key(
-        ListOf(Name(), or_one=True), "the functions whose sides must move apart", default=()
+        ListOf(Name(), or_one=True),
+        "the functions that take part; their sides move apart, but for flaps in crow",
+        default=(),
     )
     made_in: str = key(
         Choice({"transmitter": "mixed there", "autopilot": "mixed there", "both": "a fault"}),
@@ -105,6 +110,11 @@ class Mix:
     @property
     def apart(self) -> tuple[str, ...]:
         """The functions whose left and right need a channel each."""
+        return MIXES[self.kind] if self.kind in _ALIKE else self.takes
+
+    @property
+    def takes(self) -> tuple[str, ...]:
+        """The functions that take part."""
         return self.of or MIXES[self.kind]
 
 

@@ -6,11 +6,11 @@ Apart: wishes in their order, mixes, functions whose sides never share.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
-from harness.facts.parity import compare, pair_of
+from harness.facts.parity import Moved, teams
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.plan.radio import MIXES, Wish
@@ -165,17 +165,9 @@ def subsets(items: Sequence[Unplugged]) -> Iterator[tuple[Unplugged, ...]]:
 
 def ways(wiring: Wiring, devices: Sequence[Device]) -> list[dict[str, int]]:
     """Return for each judged function +1 or -1 a servo: those of one sign move as they must."""
-    by_function: dict[str, list[Device]] = {}
-    for device in devices:
-        if device.part.swings:
-            by_function.setdefault(device.base, []).append(device)
-    found = []
-    for function, mine in sorted(by_function.items()):
-        pair = pair_of(wiring.plan, function, (device.part for device in mine))
-        if pair not in {"", "any"}:
-            turns = {device.part.id: device.sign for device in mine}
-            found += [dict(one.ways) for one in compare(wiring.plan, pair, turns)[0]]
-    return found
+    moved = [Moved(d.part, d.base, d.base, d.sign) for d in devices if d.part.swings]
+    judged = (t for t in teams(wiring.plan, moved) if t.pair not in {"", "any"})
+    return [dict(one.ways) for team in judged for one in team.compare(wiring.plan)[0]]
 
 
 def mends(

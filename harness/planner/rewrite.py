@@ -11,14 +11,14 @@ import re
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from pathlib import PurePath
 
+from harness.base.data import dataclass, field
 from harness.base.refusal import Refusal
 from harness.base.span import LINE_END, Span
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD, Plan
-from harness.plan.short import MIRRORED, Short
+from harness.plan.short import MIRRORED, ShortForms
 from harness.reading.kinds import Reading
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose
 
@@ -176,7 +176,7 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
     """
     top = compose(plan.source)
     assert isinstance(top, Mapping)
-    editing = _Editing(PatchedText(plan.source.text), top, Short.of(top, Reading()))
+    editing = _Editing(PatchedText(plan.source.text), top, ShortForms.of(top, Reading()))
     keys: dict[str, list[tuple[str, str]]] = defaultdict(list)
     for edit in edits:
         if isinstance(edit, SetKey):
@@ -208,7 +208,7 @@ class _Editing:
 
     text: PatchedText
     top: Mapping
-    short: Short
+    short: ShortForms
     patches: list[Patch] = field(default_factory=list)
     added: dict[str, list[str]] = field(default_factory=dict)
     after: dict[int, list[str]] = field(default_factory=lambda: defaultdict(list))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from harness.base.data import dataclass, field, replace
 from harness.base.finding import Finding, Numbers, Severity, Unknown
 from harness.base.near import spoken
 from harness.base.span import Span
@@ -102,30 +102,18 @@ class Rule:
         return whole_page(self.written)
 
     def finding(
-        self,
-        message: str,
-        span: Span,
-        *parts: Part | str,
-        severity: Severity | None = None,
-        help: str = "",
-        spot: str = "",
-        numbers: Numbers = (),
-    ) -> Finding:
+        self, message: str, span: Span, *parts: Part | str, severity: Severity | None = None,
+        help: str = "", spot: str = "", numbers: Numbers = (),
+    ) -> Finding:  # fmt: skip
         """Return a finding of this rule; a part that is given twice is named once."""
         ids = dict.fromkeys(part if isinstance(part, str) else part.id for part in parts)
         worst = self.severity if severity is None else severity
         return Finding(self.name, worst, message, span, tuple(ids), help, spot, numbers)
 
     def at_plug(
-        self,
-        message: str,
-        mate: Mate,
-        *others: Part,
-        key: str = "",
-        severity: Severity | None = None,
-        help: str = "",
-        numbers: Numbers = (),
-    ) -> Finding:
+        self, message: str, mate: Mate, *others: Part, key: str = "",
+        severity: Severity | None = None, help: str = "", numbers: Numbers = (),
+    ) -> Finding:  # fmt: skip
         """Return a finding at a plug, or at a key of its join: its part is named first."""
         span, plug = mate.join.spans.get(key, mate.span), mate.plug
         return self.finding(

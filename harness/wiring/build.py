@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from operator import itemgetter
 from typing import Any
 
+from harness.base.data import dataclass, field, replace
 from harness.base.span import Span
 from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Port, Role, Shape
 from harness.parts.join import Join
@@ -143,7 +143,8 @@ def _lay(wiring: Wiring, links: list[Link], opens: Iterable[Open]) -> None:
 def _soldered(plan: Plan, part: Part) -> list[Link]:
     """What is soldered across another part's battery wires hangs on its two poles."""
     poles = POLE_PINS if part.across else ()
-    crossed = (getattr(part, "poles", "") == "crossed") is not _was_found(plan, part, "crossed")
+    turned = any(fact.fact == "crossed" for fact in _found_at(plan, {part.id}))
+    crossed = (getattr(part, "poles", "") == "crossed") is not turned
     return [
         Link(Contact(part.across, "battery", pin),
              Contact(part.id, "plates", _OTHER_POLE[pin] if crossed else pin),
@@ -179,10 +180,6 @@ def _two_wire_leads(wiring: Wiring) -> None:
 def _joined(wiring: Wiring, plug: Port) -> Port | None:
     join = dict(plug.part.joins()).get(plug.name) if plug.is_plug else None
     return find_socket(wiring, plug, join) if join else None
-
-
-def _was_found(plan: Plan, part: Part, fact: str) -> bool:
-    return any(f.end == part.id and f.fact == fact and not f.mended for f in plan.as_found)
 
 
 def _mate_all(wiring: Wiring) -> None:
@@ -229,6 +226,10 @@ def facts_at(plan: Plan, plug: Port, socket: Port | None) -> list[AsFound]:
         names.add(f"{socket.part.id}.{socket.name}")
         if socket.name == "main":
             names.add(socket.part.id)
+    return _found_at(plan, names)
+
+
+def _found_at(plan: Plan, names: set[str]) -> list[AsFound]:
     return [f for f in plan.as_found if not f.mended and f.end in names]
 
 

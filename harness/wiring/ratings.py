@@ -7,9 +7,9 @@ moves together, while the rest moves freely.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import sqrt
 
+from harness.base.data import dataclass
 from harness.base.units import WireSize
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, from_catalogue, stated
@@ -79,6 +79,11 @@ def split_of(part: Part) -> str:
     return str(getattr(part, "split", ""))
 
 
+def split_told(part: Part) -> str:
+    """Return the same in words: split at its plug; "" where the plan does not say."""
+    return str(getattr(part, "split_words", ""))
+
+
 def branches(wiring: Wiring, part: Part) -> list[Port]:
     """Return the ends of a lead on the side where it has more of them."""
     ports = wiring.by_part[part.id]
@@ -116,7 +121,7 @@ def _limits(plan: Plan, lead: PhysicalLead, key: str) -> Iterator[Limit]:
         yield from _row(plan, f"plug {name}", "plugs", name, key)
     wire, battery = lead.port.wire.size, lead.port.form is Form.POWER
     figure = wire_figure(plan, wire, key, battery=battery)
-    if figure is not None:
+    if figure is not None and own is None:
         yield Limit(f"wire {wire_row(plan, wire)}", figure)
 
 

@@ -178,3 +178,22 @@ kit: [{kind: capacitor, count: 3}]
 def test_wire_and_connectors_are_never_left_over_by_surprise() -> None:
     text = "receivers: {rx: {sockets: 2}}\nkit: [{kind: wire, length: 5 m}, {kind: connector}]"
     assert [left.expected for left in kit_of(plan_of(text)).left] == [True, True]
+
+
+def test_y_leads_that_split_elsewhere_are_other_goods() -> None:
+    text = "receivers: {rx: {sockets: 4}}\nleads:\n" + "".join(
+        f"  y{n}: {{kind: y, plug: rx.{n}, length: 300 mm{split}}}\n"
+        for n, split in enumerate([", split: end", ", split: plug", "", ", split: end"], 1)
+    )
+    assert [(p.counted, [part.id for part in p.parts]) for p in bought(text)] == [
+        ("1 Y-lead", ["y3"]),
+        ("1 Y-lead split at its plug", ["y2"]),
+        ("2 Y-leads split at its sockets", ["y1", "y4"]),
+    ]
+    kit = "kit:\n  - {kind: y, count: 2, length: 300 mm, wire: 22 AWG, split: plug}\n"
+    found = kit_of(plan_of(text + kit))
+    # what says nothing takes any; what asks for the other is still missing
+    assert {use.part.id for use in found.used} == {"y2", "y3"}
+    assert [m.need.part.id for m in found.missing] == ["y1", "y4"]
+    untold = kit_of(plan_of(text + kit.replace(", split: plug", "")))
+    assert any("place where it splits" in use.unknown for use in untold.used)

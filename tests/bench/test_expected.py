@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from pathlib import Path
 
 import pytest
@@ -181,6 +182,10 @@ DIRECTIONS = [
     ("spoiler", "left", "brakes", "up"),
     ("airbrake", "right", "brakes", "up"),
     ("nose-wheel", "", "steer", "right"),
+    ("tail-wheel", "", "steer", "right"),
+    ("canard", "left", "pitch", "down"),
+    ("drag-rudder", "right", "yaw", "open"),
+    ("split-rudder", "left", "yaw", "closed"),
     ("gear-door", "left", "gear", "open"),
 ]
 
@@ -198,6 +203,71 @@ def test_crow_puts_ailerons_up_and_flaps_down() -> None:
             w.stick.id: w.word for w in ways_of(vocabulary(), function, "left", crow=True) or ()
         }
         assert found["crow"] == word
+
+
+def test_surfaces_that_get_their_stick_from_channel_or_mix() -> None:
+    """A jet that goes up with the elevators lifts the nose; flaperons droop: common practice."""
+    text = """
+    channels: {2: elevator, 1: aileron-left, 5: aileron-right, 6: rudder}
+    mixes: [{kind: flaperon}]
+    receivers: {rx: {sockets: 8}}
+    stabilisers: {gyro: {plugs: {pitch: rx.2}}}
+    servos:
+      nozzle: {moves: nozzle, plug: y.1}
+      canard: {moves: canard, plug: y.2}
+      aileron-left: {moves: aileron, plug: rx.1}
+      aileron-right: {moves: aileron, plug: rx.5}
+      wheel: {moves: tail-wheel, plug: rx.6}
+    leads: {y: {kind: y, plug: gyro.pitch}}
+    """
+    tests = protocol(textwrap.dedent(text)).tests
+    told = {name.partition(".")[2]: test.expected.text for name, test in tests.items()
+            if name.startswith("direction.")}  # fmt: skip
+    assert told == {
+        "nozzle.pitch": "up", "canard.pitch": "down", "wheel.steer": "right",
+        "aileron-left.roll": "down", "aileron-right.roll": "up",
+        "aileron-left.flaps": "down", "aileron-right.flaps": "down",
+    }  # fmt: skip
+    assert "wheel steers" in tests["direction.wheel.steer"].title
+    assert "each canard goes down" in tests["gyro.gyro.canard"].title
+
+
+TILTED = [
+    # pushed right wing down, the right one must lift again; nose swung right, it must go left
+    ("elevon", "", {"elevon": "up", "elevon.roll": "down on the right, up on the left"}),
+    ("elevon", "aileron", {"elevon.roll": "down on the right, up on the left"}),
+    ("v-tail", "", {"v-tail": "up", "v-tail.yaw": "up on the right, down on the left"}),
+    ("v-tail", "rudder", {"v-tail.yaw": "up on the right, down on the left"}),
+    ("rudder", "", {"rudder": "to the left"}),
+    ("drag-rudder", "", {"drag-rudder": "closed on the right, open on the left"}),
+]
+
+
+@pytest.mark.parametrize(("moves", "axis", "wanted"), TILTED)
+def test_a_gyro_works_against_what_disturbs(moves: str, axis: str, wanted: dict[str, str]) -> None:
+    """Common practice: a steadied surface works against the push, about every axis steadied."""
+    axis = axis or moves
+    text = f"channels: {{1: {moves}-left, 2: {moves}-right}}\nreceivers: {{rx: {{sockets: 4}}}}\n"
+    text += f"stabilisers: {{g: {{plugs: {{1: rx.1, 2: rx.2}}, axes: {{1: {axis}, 2: {axis}}}}}}}\n"
+    text += f"servos: {{s-left: {{moves: {moves}, plug: g.1}}, s-right: {{moves: {moves},"
+    tests = protocol(text + " plug: g.2}}\n").tests
+    told = {name.removeprefix("gyro.g."): test.title.partition(" goes ")[2]
+            for name, test in tests.items() if name.startswith("gyro.g.")}  # fmt: skip
+    assert told == wanted
+
+
+def test_what_shares_a_pulse_is_named_where_one_function_is_tried() -> None:
+    text = "channels: {6: flap}\nreceivers: {rx: {sockets: 6}}\nleads: {y: {kind: y, plug: rx.6}}\n"
+    text += "servos: {f: {moves: flap, plug: y.1}, s: {moves: slat, plug: y.2}}\n"
+    title = protocol(text).tests["moves.s"].title
+    assert title == "s answers to flap, nothing else but f does"
+
+
+def test_one_servo_for_both_ailerons_is_told_by_the_right_one() -> None:
+    text = "channels: {1: aileron}\nreceivers: {rx: {sockets: 4}}\n"
+    found = protocol(text + "servos: {both: {moves: aileron, plug: rx.1}}\n")
+    test = found.tests["direction.both.roll"]
+    assert (test.expected.text, "both goes on the right" in test.title) == ("up", True)
 
 
 def test_a_side_that_nobody_told_is_not_guessed() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from harness.catalogue import load
-from harness.catalogue.functions import PAIRS, TABLE, vocabulary
+from harness.catalogue.functions import BESIDE, PAIRS, TABLE, vocabulary
 
 WORDS = vocabulary()
 
@@ -112,6 +112,8 @@ def test_the_table_holds_together() -> None:
     names = set(WORDS.functions)
     for function in WORDS.functions.values():
         assert function.pair in PAIRS
+        assert function.beside in {"", *BESIDE}
+        assert not function.beside or function.on
         assert {*function.mixes, *function.on, *function.shares} <= names
     for row in catalogue.rows(TABLE):
         means = catalogue.value(TABLE, row, "means")

@@ -176,3 +176,10 @@ def test_the_wheel_holds_schema_starter_and_catalogue(tmp_path: Path) -> None:
     wanted = {"schemas/plan.schema.json", "plan/starter.yaml", "catalogue/data/servos.csv"}
     assert {f"harness/{name}" for name in wanted} <= names
     assert not [name for name in names if name.startswith(("tests/", "examples/"))]
+
+
+def test_an_empty_form_begins_with_what_must_be_mended_first(run: Run) -> None:
+    broken = Path(__file__).parents[2] / "examples" / "broken" / "main-negative-open.yaml"
+    form = run("protocol", str(broken), "--to", "yaml").out
+    assert "Mend stray-return on plan line 17" in form.split("results:")[0].replace("\n# ", " ")
+    assert "mend" not in run("protocol", "good.yaml", "--to", "yaml").out.split("results:")[0]

@@ -6,6 +6,8 @@ itself, no source.
 
 from __future__ import annotations
 
+import csv
+import io
 from pathlib import Path
 
 import pytest
@@ -19,8 +21,8 @@ from harness.diagram.stages import ViewWish
 from harness.documents import reckoning
 from harness.documents.build_book.chapters import leads_chapter, traces_chapter
 from harness.documents.charts import written
-from harness.documents.leads import lead_document
-from harness.documents.protocol import protocol_chapter
+from harness.documents.leads import lead_document, lead_list
+from harness.documents.protocol import protocol_chapter, protocol_csv
 from harness.documents.steps import steps_chapter
 from harness.documents.trace import trace_text
 from harness.facts.mend_first import as_if_words
@@ -53,6 +55,12 @@ def test_every_document_of_figures_begins_with_what_it_takes_to_be_whole(name: s
         figures = one.figures()
         assert why in figures.sheet.points[0].text, one.title
         assert why in figures.data["as_if_whole"]
+        assert figures.columns[-1] == "as_if_whole"
+        assert all(why in one["as_if_whole"] for one in figures.records)
+    assert all(why in one["mend first"] for one in lead_list(wiring).rows)
+    tests = list(csv.DictReader(io.StringIO(protocol_csv(report))))
+    assert tests
+    assert all(why in test["mend_first"] for test in tests)
     assert why in lead_document(wiring).sheet.points[0].text
     assert why in Currents(wiring, WORST).about
     assert why in next(iter(reckoning.load_netlist(wiring, "cruise").values()))
@@ -88,6 +96,13 @@ def test_it_is_said_where_a_finding_has_an_open_place_and_nowhere_else(path: Pat
     words = ("pulled", "found open", "found dead")
     told = [f for f in report.findings if f.rule in of_opens and any(w in f.message for w in words)]
     assert bool(as_if_words(report.wiring)) == bool(told)
+
+
+def test_a_sound_plan_has_the_columns_too_and_says_nothing_in_them() -> None:
+    wiring = check(load_plan(str(ROOT / "saltmarsh-19.yaml"))).wiring
+    load = reckoning.load(wiring).figures()
+    assert {one["as_if_whole"] for one in load.records} == {load.data["as_if_whole"]} == {""}
+    assert {one["mend first"] for one in lead_list(wiring).rows} == {""}
 
 
 def test_motor_current_astray_is_mended_before_anything_is_reckoned() -> None:
@@ -138,3 +153,10 @@ def test_a_trace_does_not_say_that_it_obeys(name: str, part: str, says: str) -> 
     text = trace_text(at(name).wiring, part)
     assert says in text
     assert "obeys channel" not in text
+
+
+@pytest.mark.parametrize("name", ["power-lead-one-wire-open", "battery-pin-pulled"])
+def test_a_trace_says_that_there_is_no_supply_before_the_way_as_planned(name: str) -> None:
+    for part in ("esc", "elevator", "motor"):
+        lines = [line.strip() for line in trace_text(at(name).wiring, part).splitlines()]
+        assert lines[lines.index("Supply") + 1].startswith("no supply as it stands: the ")

@@ -80,6 +80,24 @@ def test_anti_spark_stands_at_the_plug_that_closes_the_main_circuit(
         assert found[0] == [t for t in drives if t.text.startswith("Plug")][-1]
 
 
+@pytest.mark.parametrize("kind", ["antispark-XT90", "XT90", "AS150"])
+@pytest.mark.parametrize("side", ["pack", "esc"])
+def test_a_plug_that_is_the_anti_spark_wants_no_other(kind: str, side: str) -> None:
+    """The resistor sits in one half of the pair (from memory), and one is enough."""
+    other = "XT90" if kind == "antispark-XT90" else kind
+    sides = (kind, other) if side == "pack" else (other, kind)
+    ours, theirs = sides[::-1]
+    report = report_of(
+        f"escs: {{esc: {{rated: 80 A, bec: none, connector: {ours}, supply: low}}}}\n"
+        "packs: {low: {chemistry: lipo, cells: 6, capacity: 4 Ah, rate: 30 C,"
+        f" connector: {theirs}}}}}\n"
+    )
+    (tick,) = [t for t in ticks(field_chapter(report)) if "anti-spark" in " ".join(t.details)]
+    told = " ".join(tick.details)
+    assert ("this plug is the anti-spark: it closes" in told) == (kind != "XT90")
+    assert ("through an anti-spark" in told) == (kind == "XT90")
+
+
 def test_the_armed_example_has_it_at_its_arming_plug_only() -> None:
     for make in (steps_chapter, field_chapter):
         found = [t for t in ticks(make(example("breakwater-12")))

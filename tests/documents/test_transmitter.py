@@ -129,3 +129,46 @@ def test_a_formula_is_no_formula_in_a_spreadsheet() -> None:
     """CWE-1236."""
     sly = PLAN.replace("{function: aileron,", '{function: aileron, switch: "=1+1",')
     assert "'=1+1" in transmitter_csv(report_of(sly))
+
+
+STICKS = """channels: {1: aileron, 2: elevator}
+receivers: {rx: {sockets: 8}}
+servos:
+  elevon-left: {moves: elevon, plug: rx.1}
+  elevon-right: {moves: elevon, plug: rx.2}
+"""
+
+
+def test_a_channel_is_flown_with_all_the_sticks_of_what_hangs_on_it() -> None:
+    rows = table(report_of(STICKS), "Channels").groups[0].rows
+    assert [row[3].text for row in rows] == ["aileron and elevator sticks"] * 2
+
+
+def test_no_more_channels_are_free_than_the_radio_sends() -> None:
+    sent = "transmitter: {channels: 6}\n"
+    assert data(report_of(sent + STICKS))["free_channels"] == ["3", "4", "5", "6"]
+
+
+def test_an_order_that_the_plan_contradicts_is_not_told_as_set() -> None:
+    def heads(order: str) -> str:
+        blocks = transmitter_chapter(report_of(f"transmitter: {{order: {order}}}\n{STICKS}")).blocks
+        return " ".join(str(block) for block in blocks[:2])
+
+    assert "channel order AETR" in heads("AETR")
+    assert "channel order TAER" not in heads("TAER")
+    assert "TAER puts throttle on channel 1, the plan aileron" in heads("TAER")
+
+
+def test_motors_that_steer_are_told_with_the_rudder_stick() -> None:
+    """Nose to the right: the left one pulls more; common practice."""
+    text = """mixes: [{kind: differential-thrust}]
+channels: {3: {function: throttle-left, failsafe: off}, 5: {function: throttle-right}}
+receivers: {rx: {sockets: 8}}
+escs: {esc-left: {plug: rx.3}, esc-right: {plug: rx.5}}
+"""
+    given = report_of(text)
+    assert table(given, "Channels").groups[0].rows[0][3].text == "throttle and rudder sticks"
+    (turn,) = data(given)["directions"]
+    assert turn["moves"] == [
+        {"part": "esc-left", "goes": "faster"}, {"part": "esc-right", "goes": "slower"},
+    ]  # fmt: skip

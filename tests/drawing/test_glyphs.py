@@ -13,7 +13,8 @@ from harness.drawing.font import font_path
 from harness.drawing.glyph import Tag, flipped
 from harness.drawing.layout_model import Rect
 from harness.drawing.marks import Remark, flag, legend, marker_shape, title_block, zone
-from harness.drawing.scene import Path, Text, bounds, walk
+from harness.drawing.ribbon import CONTROL, POWER, ribbon_width, set_lanes
+from harness.drawing.scene import Group, Path, Text, bounds, walk
 
 TAG = Tag("x", "Flap right", ("17 g digital",))
 SOCKETS = [c.Socket("1", "aileron"), c.Socket("2", used=False), c.Socket("3", "throttle")]
@@ -113,6 +114,35 @@ def test_the_conductor_goes_through_the_fuse() -> None:
 @pytest.mark.parametrize("ways", [2, 3, 5])
 def test_a_junction_has_a_place_for_each_way(ways: int) -> None:
     assert set(c.junction(TAG, ways=ways).places) == {"plug", *map(str, range(1, ways + 1))}
+
+
+def trunk_and_arms(split: str, ways: int = 2) -> tuple[float, list[tuple[float, float]]]:
+    """How far the common wires of a Y reach from its plug, and where each arm begins."""
+    drawn = c.junction(TAG, ways=ways, split=split)
+    groups = {g.id: bounds(g.items) for g in walk([drawn.group]) if isinstance(g, Group)}
+    trunk = groups.get("x/trunk", (0.0, 0.0, 0.0, 0.0))
+    return trunk[2], [groups[f"x/way-{n}"][:2] for n in range(1, ways + 1)]
+
+
+def test_a_y_lead_forks_where_it_splits() -> None:
+    """At its end the common wires reach most of the way; at its plug there are none at all."""
+    unsaid, end, plug = (trunk_and_arms(split) for split in ("", "end", "plug"))
+    assert end[0] > unsaid[0] + 8
+    assert plug[0] == 0
+    for reach, arms in (unsaid, end):
+        assert all(abs(x - reach) < 2 for x, _ in arms)
+    for ways in (2, 3):
+        _, arms = trunk_and_arms("plug", ways)
+        assert all(x < 1 for x, _ in arms)
+
+
+def test_as_many_sets_of_wires_come_in_as_arms_go_out() -> None:
+    """A ribbon of two sets ends where the arms of the picture begin, side by side, not touching."""
+    for gauge, wires in ((CONTROL, 3), (POWER, 2)):
+        one, both = (ribbon_width(wires, gauge, sets) for sets in (1, 2))
+        low, high = set_lanes(2, wires, gauge)
+        assert high - low > one
+        assert both == pytest.approx(high - low + one)
 
 
 def test_a_free_socket_is_pale_and_has_no_plug() -> None:

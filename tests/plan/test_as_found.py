@@ -31,6 +31,7 @@ as-found: [{%s}]
         ("end: y, wire: negative, fact: dead", "negative", "write `fact: open`"),
         ("end: y, wire: negative, fact: turned", "negative", "write `fact: open`"),
         ("end: esc, wire: negative, fact: open", "esc", "say which end: esc.plug or esc.supply"),
+        ("end: esc, wire: a, fact: open", "esc", "say which end: esc.motor"),
         ("end: long, wire: signal, fact: open", "signal", "positive, negative"),
         ("end: root.a, wire: signal, fact: open", "signal", "positive, negative"),
         ("end: m, wire: red, fact: open", "red", "a, b, c"),

@@ -20,7 +20,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from harness.airframe.kit.fit import (
     BATTERY,
@@ -41,6 +40,7 @@ from harness.airframe.kit.fit import (
     too_long,
 )
 from harness.airframe.stock import stock_lengths
+from harness.base.data import dataclass
 from harness.parts.part import Part
 from harness.plan.kit import KitPiece
 from harness.plan.plan import Plan
@@ -293,6 +293,7 @@ def _facts(piece: KitPiece) -> str:
     facts += [piece.wire.text] if piece.wire else []
     facts += [word for word in (piece.class_, piece.connector) if word]
     facts += [f"{piece.ways} sockets"] if piece.ways else []
+    facts += [f"split at its {piece.split}"] if piece.split else []
     return f" ({', '.join(facts)})" if facts else ""
 
 
@@ -306,5 +307,5 @@ def _alike(piece: KitPiece) -> tuple[object, ...]:
     area = piece.wire.area_mm2 if piece.wire else 0.0
     kinds = list(WORDS)
     return (kinds.index(plain_kind(piece.kind, piece.ways)), piece.ways or 0, piece.class_,
-            piece.connector, -1.0 if piece.length is None else piece.length, area, piece.found,
-            piece.spare)  # fmt: skip
+            piece.connector, piece.split, -1.0 if piece.length is None else piece.length, area,
+            piece.found, piece.spare)  # fmt: skip

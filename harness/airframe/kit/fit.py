@@ -9,9 +9,9 @@ rounded, and the answer is the only one of its kind.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from harness.airframe.stock import thinner
+from harness.base.data import dataclass
 from harness.base.units import LENGTH, WireSize, format_quantity
 from harness.parts.capacitor import Capacitor
 from harness.parts.lead import Lead
@@ -19,6 +19,7 @@ from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.plan.kit import KitPiece
 from harness.wiring.ratings import THREE_PIN as SERVO_PLUG
+from harness.wiring.ratings import split_told
 
 WORDS: Mapping[str, tuple[str, str]] = {
     "extension": ("extension", "extensions"),
@@ -86,12 +87,13 @@ class KitNeed:
     connector: str = ""
     length: float | None = None
     wire: WireSize | None = None
+    split: str = ""
 
     @property
     def alike(self) -> tuple[object, ...]:
         """What two needs have in common when the same pieces do for both."""
         area = self.wire.area_mm2 if self.wire else None
-        return (self.kind, self.ways, self.class_, self.connector, self.length, area)
+        return (self.kind, self.ways, self.class_, self.connector, self.length, area, self.split)
 
 
 def need_of(part: Part) -> KitNeed | None:
@@ -101,10 +103,12 @@ def need_of(part: Part) -> KitNeed | None:
         return None
     if isinstance(part, Lead):
         ways = len(part.outlets) if kind in ("n-way", "custom") else None
-        return KitNeed(part, kind, 1, ways, "", SERVO_PLUG, part.length, part.wire)
+        return KitNeed(part, kind, 1, ways, "", SERVO_PLUG, part.length, part.wire,
+                       part.split)  # fmt: skip
     if isinstance(part, PowerLead):
         ways = part.ways if kind in _WAYS else None
-        return KitNeed(part, kind, 1, ways, "", part.connector, part.length, part.wire)
+        return KitNeed(part, kind, 1, ways, "", part.connector, part.length, part.wire,
+                       part.split)  # fmt: skip
     count = part.count if isinstance(part, Capacitor) else 1
     return KitNeed(part, kind, count, None, part.kit_class(), part.connector)
 
@@ -126,6 +130,8 @@ def misfits(need: KitNeed, piece: KitPiece) -> Iterator[str]:
         yield f"it is of class {piece.class_}, the plan wants {need.class_}"
     if need.connector and piece.connector and need.connector != piece.connector:
         yield f"its connector is {piece.connector}, the plan wants {need.connector}"
+    if need.split and piece.split and need.split != piece.split:
+        yield f"it is split at its {piece.split}, the plan wants it {split_told(need.part)}"
     if kind in LEADS:
         yield from _too_little(need, piece)
 
@@ -155,6 +161,7 @@ def not_stated(need: KitNeed, piece: KitPiece) -> tuple[str, ...]:
     if need.kind in _WAYS:
         asked.append(("number of sockets", need.ways, piece.ways))
     if need.kind in LEADS:
+        asked.append(("place where it splits", need.split, piece.split))
         asked += [("length", need.length, piece.length), ("wire", need.wire, piece.wire)]
     return tuple(word for word, wanted, told in asked if wanted and told in (None, ""))
 

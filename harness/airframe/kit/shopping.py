@@ -8,15 +8,16 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from harness.airframe.kit import Kit, Missing
 from harness.airframe.kit.fit import BATTERY, THREE_PIN, WORDS, KitNeed, mm
 from harness.airframe.stock import stock_lengths
+from harness.base.data import dataclass
 from harness.base.near import counted
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.plan.plan import Plan
+from harness.wiring.ratings import split_told
 
 GROUPS = ("3-pin leads", "battery leads", "leads to make up", "parts")
 """The groups of a shopping list, in their order."""
@@ -54,7 +55,8 @@ class Purchase:
         if self.count == 1:
             return f"1 {self.what}"
         one, many = WORDS[self.kind]
-        what = f"{self.what}s" if self.kind == "n-way" else self.what.replace(one, many, 1)
+        one, many = ("-way lead", "-way leads") if self.kind == "n-way" else (one, many)
+        what = self.what.replace(one, many, 1)
         return f"{self.count} {what}"
 
     @property
@@ -88,7 +90,8 @@ def _order(purchase: Purchase) -> tuple[object, ...]:
 
 
 def _key(plan: Plan, need: KitNeed, stock: Sequence[float]) -> tuple[object, ...]:
-    return (need.kind, need.ways, _length(need, stock), _wire(plan, need), _ends(need), need.class_)
+    return (need.kind, need.ways, _length(need, stock), _wire(plan, need), _ends(need), need.class_,
+            need.split)  # fmt: skip
 
 
 def _purchase(plan: Plan, group: Sequence[Missing], stock: Sequence[float]) -> Purchase:
@@ -114,10 +117,9 @@ def _group(need: KitNeed) -> str:
 
 def _what(need: KitNeed) -> str:
     """Return "Y-lead", "4-way lead", "servo, 17g-digital"."""
-    if need.kind == "n-way":
-        return f"{need.ways}-way lead"
-    word = WORDS[need.kind][0]
+    word = f"{need.ways}-way lead" if need.kind == "n-way" else WORDS[need.kind][0]
     facts = [need.class_, need.connector] if _group(need) == "parts" else []
+    word = " ".join(filter(None, (word, split_told(need.part))))
     return ", ".join([word, *(fact for fact in facts if fact)])
 
 

@@ -9,8 +9,10 @@ from pathlib import PurePath
 from harness.base.near import counted, spoken
 from harness.changes.change import KINDS, Change, Changes
 from harness.changes.compare import compare
+from harness.changes.findings import not_reckoned
 from harness.documents.labels.label import Label
 from harness.documents.plan_labels import labels_for, reached
+from harness.facts.mend_first import as_if_words
 from harness.facts.of_leads import facts_of
 from harness.paper.records import as_json
 from harness.paper.text import TYPED, WIDTH, wrapped
@@ -35,6 +37,8 @@ def _lines(found: Changes, width: int) -> Iterator[str]:
     yield f"Changes of {found.new.plan.aircraft}"
     for word, report in (("from", found.old), ("to", found.new)):
         yield f"{word:<4} {file_name(report)}, plan revision {report.plan.revision}"
+    for of, words in said_first(found).items():
+        yield from wrapped(f"{of} plan: {words}", width, "     ")
     yield ""
     if not found.changes:
         yield nothing(found)
@@ -45,6 +49,13 @@ def _lines(found: Changes, width: int) -> Iterator[str]:
             yield from ("", heading)
             for change in changes:
                 yield from wrapped(f"- {change.text}", width, "  ")
+
+
+def said_first(found: Changes) -> dict[str, str]:
+    """Say why a plan has no figures to compare, or what they take to be whole; by old and new."""
+    both = {"old": found.old.wiring, "new": found.new.wiring}
+    words = {of: not_reckoned(wiring) or as_if_words(wiring) for of, wiring in both.items()}
+    return {of: said for of, said in words.items() if said}
 
 
 def nothing(found: Changes) -> str:
@@ -79,6 +90,7 @@ def changes_json(found: Changes) -> str:
     body = {
         "aircraft": found.new.plan.aircraft, "old": _plan(found.old), "new": _plan(found.new),
         "same-text": found.same_text, "changed": bool(found.changes), "renamed": found.renames,
+        "said_first": said_first(found),
         "changes": [
             {"kind": c.kind, "text": c.text, "part": c.part, "spot": c.spot, "what": c.what,
              "old": c.old, "new": c.new} for c in found.changes

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from harness.base.data import dataclass
 from harness.base.near import hint
 from harness.base.refusal import Refusal
 from harness.documents.figures import (
@@ -30,10 +30,11 @@ from harness.documents.figures.sentences import (
     stray,
     title,
 )
-from harness.documents.figures.solved import QUANTITIES, SHOWN, SolvedPlan, blamed
+from harness.documents.figures.solved import QUANTITIES, SHOWN, SolvedPlan
 from harness.documents.figures.way import held_rows, way_rows
 from harness.electrics.flows import held
 from harness.electrics.margins import HIGHEST, LOWEST, LOWEST_SECONDS
+from harness.electrics.network import blamed
 from harness.electrics.rows import KINDS, LoadRow, rows_of
 from harness.facts.currents import currents
 from harness.facts.mend_first import refuse_before
@@ -224,13 +225,16 @@ def quantity_cell(solved: SolvedPlan, row: LoadRow, quantity: str, at: int, lett
     if quantity.startswith("share"):
         limit = row.steady if quantity == "share_continuous" else row.burst
         return share_cell(f"{percent(value)}{_of(limit)}{letter}", value)
-    if quantity == "volts" and row.low[at]:
-        return Cell(f"LOW {figure(value)}{letter}", "danger")
-    if quantity == "volts" and solved.is_high(row, value):
-        return Cell(f"HIGH {figure(value)}{letter}", "danger")
-    if quantity == "drop_volts":
-        return Cell(whole(value * 1000) + letter)
-    return Cell((whole if quantity == "temperature_celsius" else figure)(value) + letter)
+    if quantity == "volts":
+        high = "HIGH" if solved.is_high(row, value) else ""
+        return _marked("LOW" if row.low[at] else high, figure(value) + letter)
+    if quantity == "temperature_celsius":
+        return _marked("OVER" if row.hot[at] else "", whole(value) + letter)
+    return Cell((whole(value * 1000) if quantity == "drop_volts" else figure(value)) + letter)
+
+
+def _marked(word: str, text: str) -> Cell:
+    return Cell(f"{word} {text}", "danger") if word else Cell(text)
 
 
 def _of(limit: Limit | None) -> str:
@@ -355,7 +359,8 @@ def _row(solved: SolvedPlan, row: LoadRow) -> dict[str, Any]:
     cases = solved.outcome.cases
     return {
         "kind": row.kind, "part": row.part, "port": row.port, "label": row.label, "name": row.name,
-        "bears": {"continuous": _limit(row.steady), "seconds": _limit(row.burst)},
+        "bears": {"continuous": _limit(row.steady), "seconds": _limit(row.burst),
+                  "celsius": row.insulation.number if row.insulation else None},
         "needs": {"lowest_volts": solved.volts_limit(row, LOWEST),
                   "lowest_volts_for_seconds": solved.volts_limit(row, LOWEST_SECONDS),
                   "highest_volts": solved.volts_limit(row, HIGHEST)},

@@ -8,9 +8,10 @@ import numpy as np
 
 from harness.base.near import counted, spoken
 from harness.documents.figures import NEAR, OVER, figure, lost, percent, plainly, tone_of
-from harness.documents.figures.solved import SolvedPlan, blamed
+from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.flows import flows_of
 from harness.electrics.margins import LOWEST
+from harness.electrics.network import blamed
 from harness.electrics.ohms import Assumed
 from harness.electrics.rows import LoadRow
 from harness.electrics.supplies import barred
@@ -79,7 +80,7 @@ def points(solved: SolvedPlan) -> Iterator[Cell]:
     if over:
         yield Cell(f"{many} more than it bears:" if len(over) == 1 else
                    f"{many} more than they bear:", "danger")  # fmt: skip
-    strained_, wrong = list(strained(solved)), list(volts(solved))
+    strained_, wrong = [*strained(solved), *too_hot(solved)], list(volts(solved))
     yield from strained_
     if loaded and not (over or strained_ or wrong):
         rest = " in the other cases" if solved.trouble else ""
@@ -114,6 +115,19 @@ def strained(solved: SolvedPlan) -> Iterator[Cell]:
             )
         if barred(solved.outcome.wiring, part) and np.abs(row.amps).max() > FLOWS:
             yield Cell(f"{row.name} is linear and not to be used on so many cells", "danger")
+
+
+def too_hot(solved: SolvedPlan) -> Iterator[Cell]:
+    """Name the leads whose copper gets warmer than their insulation bears."""
+    found = []
+    for row in (row for row in solved.rows if row.insulation and row.hot.any()):
+        warm = np.where(row.hot, solved.figures(row)["temperature_celsius"], np.nan)
+        if (at := solved.worst("temperature_celsius", warm)) is not None and row.insulation:
+            words = f"°C in {solved.outcome.cases[at].name}; its insulation bears"
+            found.append(
+                f"{title(row)} gets to {warm[at]:.0f} {words} {row.insulation.number:g} °C"
+            )
+    yield from (Cell(words, "danger") for words in found)
 
 
 def unsolved(solved: SolvedPlan) -> Iterator[Cell]:

@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
+from harness.base.data import dataclass
 from harness.base.near import hint
 from harness.base.refusal import Refusal
 from harness.electrics.cases import OperatingCase
 from harness.electrics.margins import HIGHEST, LOWEST, margins_of
-from harness.electrics.network import part_of
+from harness.electrics.network import blamed
 from harness.electrics.outcome import Outcome
 from harness.electrics.rows import LoadRow
-from harness.electrics.solver.circuit import Array, NotSolved
-from harness.plan.plan import Plan
+from harness.electrics.solver.circuit import Array
 
 SHOWN = (
     "amps", "volts", "drop_volts", "loss_watts", "share_continuous", "share_seconds",
@@ -26,14 +25,6 @@ SHOWN = (
 QUANTITIES = (*SHOWN, "faa_temperature_celsius")
 """What is known of a row in a case."""
 WORST = {"volts": "lowest", "amps": "largest"}
-
-
-def blamed(plan: Plan, why: NotSolved) -> str:
-    """Say which part stands in the way of a solution, on which line of the plan, and how."""
-    part = part_of(plan, why.element)
-    if part is None:
-        return f"{why.element}: {why.why}"
-    return f"{part.named()} (plan line {part.span.line}): {why.why}"
 
 
 @dataclass(frozen=True)

@@ -100,7 +100,9 @@ def _directions(work: Work, doing: FieldWork) -> Iterator[StepEntry]:
 
 
 def _direction(work: Work, servo: Servo, every: Ways, heading: str, joint: str = "") -> StepEntry:
-    words = [f"{way.stick.words}: it goes {way.word}" for way in every.get(servo.id, ())]
+    words = [
+        f"{way.stick.words}: it {way.verb} {way.word}{way.where}" for way in every.get(servo.id, ())
+    ]
     said = "; ".join(words) or "it answers to its own stick or switch, and nothing else does"
     tick = Tick(f"field-direction-{servo.id}", f"{servo.id}: {said}", (), work.own_codes([servo]))
     says = (Say("Their plugs were pulled: two of them may be swapped."),) if joint else ()

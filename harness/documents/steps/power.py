@@ -31,24 +31,35 @@ from harness.parts.servo import Servo
 from harness.wiring.build import Mate
 from harness.wiring.gear import is_door
 
+_HAS, _THROUGH = "this plug is the anti-spark: it", "through an anti-spark: this plug"
+
 
 def spark_details(work: Work, mates: Iterable[Mate]) -> dict[str, str]:
     """Return what to mind at plugs that close a main circuit; `mates`: live ones, in order."""
     least = work.rule("anti-spark", "cells")
-    made, escs, cells = list(mates), dict[str, list[str]](), dict[str, int]()
+    made, escs, cells, first = list(mates), dict[str, list[str]](), dict[str, int](), set[str]()
     for esc in sorted(work.plan.of(Esc), key=lambda part: part.id):
-        for name, high in _closing(work, esc, made):
+        for mate, high in _closing(work, esc, made):
+            name = plug_task(mate).name
             escs.setdefault(name, []).append(esc.named())
             cells[name] = max(high, cells.get(name, 0))
+            first |= {name} if _without_spark(work, mate) else set()
     return {
-        name: f"through an anti-spark: this plug closes the circuit to the capacitors of"
-        f" {spoken(some)}, {cells[name]} cells (from {least.number:g} cells up: {least.origin})"
+        name: f"{_HAS if name in first else _THROUGH} closes the circuit to the capacitors of"
+        f" {spoken(some)}, {cells[name]} cells"
+        f" (from {least.number:g} cells up: {least.origin})"
         for name, some in escs.items()
         if cells[name] >= least.number
     }
 
 
-def _closing(work: Work, esc: Esc, made: Sequence[Mate]) -> Iterator[tuple[str, int]]:
+def _without_spark(work: Work, mate: Mate) -> bool:
+    """Say whether a plug, or its socket, has the resistor in it."""
+    sides = (side.connector for side in (mate.plug, mate.socket) if side is not None)
+    return any(work.plan.catalogue.value("plugs", kind, "anti-spark") for kind in sides)
+
+
+def _closing(work: Work, esc: Esc, made: Sequence[Mate]) -> Iterator[tuple[Mate, int]]:
     """Yield the plug that closes an ESC's circuit, and the cells in series there; or nothing."""
     chains = pack_chains(work.wiring, esc)
     wanted = {plug_task(m).name for m in made if _arms(work, m, esc)}
@@ -59,7 +70,7 @@ def _closing(work: Work, esc: Esc, made: Sequence[Mate]) -> Iterator[tuple[str, 
         packs |= {p.id for p in of_kind(Pack, _ends(mate)) if not _balance(mate)}
         closed = [chain for chain in chains if {pack.id for pack in chain} <= packs]
         if closed and wanted <= done:
-            yield plug_task(mate).name, max(sum(p.cells for p in chain) for chain in closed)
+            yield mate, max(sum(p.cells for p in chain) for chain in closed)
             return
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, format_quantity
 from harness.documents.leads import missing_of
@@ -153,13 +153,13 @@ def output_lines(words: TraceWords, part: Part) -> list[str]:
 
 def supply_lines(words: TraceWords, part: Part) -> list[str]:
     """Return the way from each inside of a part to every source that feeds it."""
-    if part.spins:
-        return _motor_supply(words, part)
+    if part.spins or (part.is_leg and not part.fed_at):
+        return [*_lacking(words, part), *_motor_supply(words, part)]
     if part.across:
         held = words.facts.wiring.plan.parts.get(part.across)
         return [f"soldered across the battery wires of {held.named() if held else part.across}"]
     starts = _starts(words, part)
-    found: list[str] = []
+    found = list(_lacking(words, part))
     for start in starts:
         name = _SIDES.get(start.port, "") if len(starts) > 1 else ""
         ways = [w for w in ways_to(words.facts.wiring, start) if w.source.owner != part.id]
@@ -170,7 +170,7 @@ def supply_lines(words: TraceWords, part: Part) -> list[str]:
             found.append(f"{name}no supply reaches it")
         for way in ways:
             found += _way_lines(words, way, name, {way.source.owner})
-    return found + list(_lacking(words, part))
+    return found
 
 
 def _lacking(words: TraceWords, part: Part) -> Iterator[str]:
@@ -196,13 +196,16 @@ def _starts(words: TraceWords, part: Part) -> list[Contact]:
 
 
 def _motor_supply(words: TraceWords, part: Part) -> list[str]:
-    mate = words.facts.wiring.by_plug.get((part.id, "plug"))
-    esc = mate.socket.part if mate is not None and mate.socket is not None else None
-    if esc is None or not esc.drives:
+    """Return the way of what turns a motor, or a leg that is a bare motor: its ESC or sequencer."""
+    wiring = words.facts.wiring
+    above = (mate.socket.part for mate in wiring.upstream(part.id) if mate.socket is not None)
+    box = next((own for own in above if own.drives or own.sequences), None)
+    if box is None:
         return ["no supply reaches it"]
-    ways = ways_to(words.facts.wiring, Contact(esc.id, "battery", "positive"))
-    lines = [_way_lines(words, way, f"through {esc.named()} ", {way.source.owner}) for way in ways]
-    return [line for found in lines for line in found] or ["no supply reaches its ESC"]
+    inside = "battery" if box.drives else box.fed_at
+    ways = ways_to(wiring, Contact(box.id, inside, "positive"))
+    lines = [_way_lines(words, way, f"through {box.named()} ", {way.source.owner}) for way in ways]
+    return [line for found in lines for line in found] or [f"no supply reaches its {box.word}"]
 
 
 def _way_lines(words: TraceWords, way: SupplyWay, name: str, seen: set[str]) -> list[str]:
@@ -212,7 +215,7 @@ def _way_lines(words: TraceWords, way: SupplyWay, name: str, seen: set[str]) -> 
     below = feeding(words.facts.wiring, way.source)
     deeper = ways_to(words.facts.wiring, below) if below else []
     if below and not deeper:
-        found.append("  which is fed by nothing that the plan names")
+        found.append("  which nothing feeds")
     for further in deeper:
         owner = further.source.owner
         if owner not in seen:

@@ -7,7 +7,7 @@ from typing import Any
 
 from harness.base.near import capital, spoken
 from harness.base.units import TIME, format_quantity
-from harness.bench.directions import turning_rules
+from harness.bench.directions import STEER, turning_rules
 from harness.bench.gear import lines_of
 from harness.bench.surfaces import ways_by_servo
 from harness.bench.workbench import Bench
@@ -23,7 +23,9 @@ from harness.documents.transmitter.rows import (
 )
 from harness.electrics.gear.power_up import NEVER, wakings
 from harness.electrics.gear.timeline import TimeLine
+from harness.facts.homes import against_order
 from harness.facts.motion import turning
+from harness.facts.signals import radio_order
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.records import CsvRecord, as_csv, as_json
 from harness.paper.sheet import Cell, PlainRow, noted, table
@@ -65,10 +67,16 @@ def transmitter_chapter(report: Report) -> Chapter:
 
 def _head(plan: Plan) -> Iterator[Block]:
     order, count = plan.transmitter.order, plan.transmitter.channels
-    facts = [f"channel order {order}"] if order else []
+    apart = against_order(plan)
+    facts = [f"channel order {order}"] if order and not apart else []
     facts += [f"{count} channels"] if count else []
     if facts:
         yield Say(f"Set the transmitter to {spoken(facts)}.")
+    for channel, (sent, ours) in list(apart.items())[:1]:
+        yield Say(
+            f"Which order the radio is set to is open: {radio_order(plan)[0]} puts {sent} on"
+            f" channel {channel}, the plan {ours}. Settle that first.", "warning",
+        )  # fmt: skip
     yield Say(
         f"{capital(turning(plan).off)} until all of it is set and tested. The failsafe is set at"
         " binding, and again after every binding.", "caution",
@@ -137,7 +145,10 @@ def _turns(bench: Bench) -> Iterator[Block]:
     columns = ("at the transmitter", "what must come out", "seen")
     cells = ((turn.stick, turn.words, BLANK) for turn in turns)
     rules = ". ".join(map(capital, turning_rules(bench, ways_by_servo(bench))))
-    yield table("Directions, seen from behind, by the trailing edge", columns, cells, f"{rules}.")
+    wheel = "; of a wheel, where it steers" if STEER.words in {t.stick for t in turns} else ""
+    yield table(
+        f"Directions, seen from behind, by the trailing edge{wheel}", columns, cells, f"{rules}."
+    )
 
 
 def _free(plan: Plan, rows: list[ChannelRow]) -> Iterator[Block]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.units import TIME, format_quantity
-from harness.bench.directions import STEERED, STICKS, sticks_of
-from harness.bench.surfaces import MIXES, mix_words, ways
+from harness.bench.directions import STEERED, STICKS, YAW, sticks_of
+from harness.bench.surfaces import MIXES, mix_words, thrust_ways, ways
 from harness.bench.workbench import Bench
 from harness.facts.parity import unwritten_mixes
 from harness.facts.signals import channel_key
@@ -95,7 +95,7 @@ def _row(bench: Bench, name: str, devices: list[Part]) -> ChannelRow:
         return ChannelRow(name, "", ids, codes, printed=printed)
     said = {w: getattr(channel, w) for w in ("direction", "neutral", "ends", "rates", "switch",
                                              "failsafe", "about")}  # fmt: skip
-    stick = stick_of(bench.plan, channel.function)
+    stick = stick_of(bench, channel.function, parts)
     return ChannelRow(name, channel.function, ids, codes, delay=delay_of(channel, parts),
                stick=stick, line=channel.span.line, printed=printed, **said)  # fmt: skip
 
@@ -125,17 +125,22 @@ def turns_of(bench: Bench) -> list[StickTurn]:
     found: dict[str, list[tuple[str, str]]] = {}
     for drive in bench.drives:
         for way in ways(bench, drive):
-            found.setdefault(way.stick.words, []).append((drive.part.id, way.word))
+            found.setdefault(way.stick.words, []).append((drive.part.id, way.word + way.where))
+    for drive, word in thrust_ways(bench):
+        found.setdefault(YAW.words, []).append((drive.part.id, word))
     order = [stick.words for stick in STICKS]
     return [StickTurn(stick, tuple(found[stick])) for stick in sorted(found, key=order.index)]
 
 
-def stick_of(plan: Plan, function: str) -> str:
-    """Return the stick a function is flown with, or "" for what has a switch."""
+def stick_of(bench: Bench, function: str, devices: list[Part]) -> str:
+    """Return the sticks that a channel and what hangs on it are flown with, "" with a switch."""
+    plan = bench.plan
     if plan.words.base(function) == "throttle":
-        return "throttle stick"
-    sticks = [stick.words.split(" stick")[0] for stick in sticks_of(plan.words, function)
-              if stick.id in STEERED]  # fmt: skip
+        steers = any(drive.part in devices for drive, _ in thrust_ways(bench))
+        return "throttle and rudder sticks" if steers else "throttle stick"
+    moved = {way.stick for d in bench.drives if d.part in devices for way in ways(bench, d)}
+    moved |= set(sticks_of(plan.words, function))
+    sticks = [s.words.split(" stick")[0] for s in STICKS if s in moved and s.id in STEERED]
     return f"{spoken(sticks)} stick{'s' if len(sticks) > 1 else ''}" if sticks else ""
 
 
@@ -165,7 +170,8 @@ def free_of(plan: Plan, rows: list[ChannelRow]) -> tuple[list[str], list[str]]:
     taken = {row.name for row in rows}
     sockets = {channel for receiver in plan.of(Receiver) for channel in receiver.channels.values()}
     sent = [str(n + 1) for n in range(plan.transmitter.channels or 0)]
-    free = sorted({*sent, *(sockets if _by_channel(plan) else ())} - taken, key=natural)
+    there = sent or (sockets if _by_channel(plan) else ())
+    free = sorted({*there} - taken, key=natural)
     return free, [name for name in free if name in sockets]
 
 

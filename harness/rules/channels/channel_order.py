@@ -30,37 +30,30 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Numbers, Severity
+from harness.facts.homes import against_order
 from harness.facts.signals import STICKS, drives, radio_order
 from harness.parts.receiver import Receiver
-from harness.plan.plan import Plan
 from harness.rules.rule import Desk, Findings, rule
 
 
 @rule(Severity.ERROR, Severity.DANGER)
 def check(desk: Desk) -> Findings:
     """Report once, at the throttle's channel when that is wrong, else at the first wrong one."""
-    ours = {str(n): _stick(desk.plan, str(n)) for n in range(1, 5)}
-    if not any(ours.values()):
+    plan = desk.plan
+    if not any(plan.words.base(c.function) in STICKS.values() for n, c in plan.channels.items()
+               if n in {"1", "2", "3", "4"}):  # fmt: skip
         return
-    order, origin = radio_order(desk.plan)
+    order, origin = radio_order(plan)
     if sorted(order) != sorted(STICKS):
         _unknown(desk, order)
-        return
-    sent = {str(n): STICKS[letter] for n, letter in enumerate(order, 1)}
-    wrong = {name: ours[name] for name in sent if ours[name] and ours[name] != sent[name]}
-    if wrong:
+    elif apart := against_order(plan):
+        wrong = {name: ours for name, (_, ours) in apart.items()}
+        sent = {str(n): STICKS[letter] for n, letter in enumerate(order, 1)}
         numbers = (
             ("order", f"{order} ({origin})"),
             *((f"channel {n}", f) for n, f in wrong.items()),
         )
         yield _finding(desk, sent, wrong, numbers)
-
-
-def _stick(plan: Plan, name: str) -> str:
-    """Return the stick function of a channel; mixes and other functions are not judged."""
-    channel = plan.channels.get(name)
-    function = plan.words.base(channel.function) if channel else ""
-    return function if function in STICKS.values() else ""
 
 
 def _unknown(desk: Desk, order: str) -> None:

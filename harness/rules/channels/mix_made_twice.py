@@ -31,7 +31,7 @@ def check(desk: Desk) -> Findings:
     """Report each mix once."""
     for mix in desk.plan.mixes:
         if mix.made_in == "both":
-            wanted = {desk.plan.words.base(function) for function in mix.apart}
+            wanted = {desk.plan.words.base(function) for function in mix.takes}
             yield check.finding(
                 f"the mix {mix.kind} is made in the transmitter and in the autopilot: it would be"
                 " mixed twice",

@@ -39,12 +39,13 @@ from collections.abc import Iterator
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.homes import ways_home
+from harness.facts.parity import surface_of
 from harness.facts.signals import (
     Drive,
-    base_of,
     by_signal,
     channel_function,
     drives_for,
+    function_of,
     named,
     side_of,
 )
@@ -74,19 +75,17 @@ def check(desk: Desk) -> Findings:
 
 def _mixed(desk: Desk, group: list[Drive]) -> str:
     """Return the function of two sticks on a signal, whose surface is tied to another, or ""."""
-    swinging = [drive for drive in group if drive.part.swings]
-    found = {(_surface(desk, drive), side_of(desk.plan, drive.part)) for drive in swinging}
+    swinging = [drive for drive in group if drive.part.swings and not _stray(desk, drive)]
+    found = {(surface_of(desk.plan, d), side_of(desk.plan, d.part)) for d in swinging}
     own = sorted(name for name, _ in found if desk.plan.words.pair(name) == "own")
     alone = len(swinging) < 2 or (len(found) == 1 and next(iter(found))[1])
     return own[0] if own and not alone else ""
 
 
-def _surface(desk: Desk, drive: Drive) -> str:
-    """Return what a surface is: what its channel mixes, else what it moves."""
-    words, channel = desk.plan.words, channel_function(desk.plan, drive.socket)
-    own = base_of(desk.plan, drive)
-    mixes = words.pair(channel) == "own" and words.agree(own, channel) and not drive.sequenced
-    return words.base(channel) if mixes else own
+def _stray(desk: Desk, drive: Drive) -> bool:
+    """Whether it belongs on another channel: `wrong-channel` speaks."""
+    channel = channel_function(desk.plan, drive.socket)
+    return bool(channel) and not desk.plan.words.agree(function_of(desk.plan, drive), channel)
 
 
 def _tied(desk: Desk, function: str) -> Iterator[tuple[Signal, list[Drive]]]:

@@ -2,8 +2,8 @@
 
 What it looks for
     An ESC, a regulator or a box with a supply of its own whose battery lead goes through by one
-    pole only: a pin is pulled, or a wire or lead was found open. The current then goes by a signal
-    ground or a servo lead; how much is solved from the whole network.
+    pole only, or a regulator's output lead: a pin is pulled, or a wire or lead was found open. The
+    current then goes by a signal ground or a servo lead; how much is solved from the whole network.
 
 Why it matters
     Everything seems to work, on a wire made for milliamperes: motor current burns the signal ground
@@ -36,7 +36,7 @@ from __future__ import annotations
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.currents import case_numbers, when
-from harness.facts.fed import Fault, faults, in_order
+from harness.facts.fed import OUTPUT, Fault, faults, in_order
 from harness.facts.ground import breaking_down, detours
 from harness.facts.wording import amps, closing_words, parts_named, verb
 from harness.rules.rule import Desk, Findings, rule
@@ -55,7 +55,8 @@ def check(desk: Desk) -> Findings:
 
 def _finding(desk: Desk, fault: Fault) -> Finding:
     parts = in_order(need.part for need in fault.astray)
-    ways = detours(desk.wiring)
+    own = {need.part.id for need in fault.astray if need.what == OUTPUT}
+    ways = [way for way in detours(desk.wiring) if way.part.id not in own]
     case = ways[0].case if ways else ""
     said = spoken(f"{amps(way.amps)} by the lead of {way.part.named()}" for way in ways[:MOST])
     goes = f": {said}{when(case)}" if ways else ""

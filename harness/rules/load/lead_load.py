@@ -37,22 +37,12 @@ from __future__ import annotations
 import math
 
 from harness.base.finding import Finding, Severity
-from harness.facts.currents import (
-    Bears,
-    Joint,
-    amps,
-    contact_bears,
-    over,
-    peak_numbers,
-    single_supplies,
-    told,
-    when,
-    worst_of_runs,
-)
+from harness.facts.currents import Bears, Joint, amps, contact_bears, over, peak_numbers, told, when
 from harness.facts.homes import ways_home
+from harness.facts.hot_wires import heat_words, hot_wires, leads_for
+from harness.facts.overloaded_plugs import worst_leads
 from harness.facts.rails import from_a_regulator, one_lead
 from harness.facts.signals import is_channel
-from harness.facts.supplied import from_weak_supply
 from harness.facts.wording import joined
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
@@ -61,27 +51,26 @@ from harness.rules.rule import Desk, Findings, rule
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report the worst joint of each run; a rail's only supply has a rule of its own."""
-    alone = {joint.rail for joint in single_supplies(desk.wiring)}
-    for joint in worst_of_runs(desk.wiring):
-        if joint.rail and (joint.rail in alone or from_weak_supply(desk.wiring, joint.mate)):
-            continue
+    for joint in worst_leads(desk.wiring):
         yield _finding(desk, joint, contact_bears(desk.wiring))
 
 
 def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:
     flow, mate, part = joint.flow, joint.mate, joint.mate.plug.part
     where = mate.socket.short if mate.socket else ""
+    hot = hot_wires(desk.wiring).get(mate.plug.id)
     leads = max(
-        2, math.ceil(flow.burst / bears.burst.number), math.ceil(flow.steady / bears.steady.number)
-    )
+        2, math.ceil(flow.burst / bears.burst.number), math.ceil(flow.steady / bears.steady.number),
+        leads_for(desk.wiring, hot) if hot else 2,
+    )  # fmt: skip
     stem = "stem of Y-" if part.carries_signal and part.kind == "y" else ""
     return check.at_plug(
         f"the {stem}{part.named()} carries {amps(flow.steady)} continuously and "
         f"{amps(flow.burst)} at once{when(flow.burst_case)} through its plug in {where}: "
         f"{told(flow.peaks)}; one contact bears {amps(bears.steady.number)} and "
-        f"{amps(bears.burst.number)}",
+        f"{amps(bears.burst.number)}{heat_words(hot)}",
         mate,
-        severity=Severity.ERROR if over(flow.steady, bears.burst.number) else None,
+        severity=Severity.ERROR if hot or over(flow.steady, bears.burst.number) else None,
         help=_more_leads(desk, joint, leads)
         if joint.rail
         else f"{_apart(desk, part)}feed what hangs on it from a supply of its own, by"
@@ -94,7 +83,7 @@ def _more_leads(desk: Desk, joint: Joint, leads: int) -> str:
     source = one_lead(desk.wiring, joint.rail)
     if source is not None:
         return from_a_regulator(source, desk.plan.parts[joint.rail], joint.flow, leads)
-    return "add a second supply lead into another socket"
+    return "add another supply lead into a free socket"
 
 
 def _apart(desk: Desk, part: Part) -> str:

@@ -40,37 +40,25 @@ from __future__ import annotations
 import math
 
 from harness.base.finding import Finding, Severity
-from harness.facts.currents import (
-    Joint,
-    amps,
-    contact_bears,
-    over,
-    peak_numbers,
-    single_supplies,
-    told,
-    when,
-)
+from harness.facts.currents import Joint, amps, contact_bears, over, peak_numbers, told, when
+from harness.facts.hot_wires import heat_words, hot_wires, leads_for
+from harness.facts.overloaded_plugs import only_supplies
 from harness.facts.rails import from_a_regulator, one_lead
-from harness.facts.supplied import from_weak_supply
 from harness.rules.rule import Desk, Findings, rule
-
-MOST_LEADS = 4
-"""A receiver with more supply sockets than this is not to be had: our own judgement."""
 
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report a rail's only plug, unless its supply is too weak as it is."""
-    for joint in single_supplies(desk.wiring):
-        if not from_weak_supply(desk.wiring, joint.mate):
-            yield _finding(desk, joint)
+    for joint in only_supplies(desk.wiring):
+        yield _finding(desk, joint)
 
 
 def _advice(desk: Desk, joint: Joint, leads: int) -> str:
-    source = one_lead(desk.wiring, joint.rail)
-    if source is not None and leads <= MOST_LEADS:
+    source, most = one_lead(desk.wiring, joint.rail), desk.figure("side-by-side", "leads").number
+    if source is not None and leads <= most:
         return from_a_regulator(source, desk.plan.parts[joint.rail], joint.flow, leads)
-    if leads > MOST_LEADS:
+    if leads > most:
         return (
             "3-pin plugs cannot feed so much: feed the strong servos from a supply of their own"
             " with heavier plugs, or share them out over two receivers"
@@ -82,14 +70,16 @@ def _finding(desk: Desk, joint: Joint) -> Finding:
     flow, mate, bears = joint.flow, joint.mate, contact_bears(desk.wiring)
     box = desk.plan.parts[joint.rail]
     leads = max(flow.steady / bears.steady.number, flow.burst / bears.burst.number)
+    hot = hot_wires(desk.wiring).get(mate.plug.id)
+    leads = max(leads, leads_for(desk.wiring, hot) if hot else 0)
     return check.at_plug(
         f"everything on {box.named()} is fed through one plug, {mate.plug.part.named()} in "
         f"{mate.socket.short if mate.socket else ''}: {amps(flow.steady)} continuously and "
         f"{amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}; one contact bears "
-        f"{amps(bears.steady.number)} and {amps(bears.burst.number)}",
+        f"{amps(bears.steady.number)} and {amps(bears.burst.number)}{heat_words(hot)}",
         mate,
         box,
-        severity=Severity.ERROR if over(flow.steady, bears.burst.number) else None,
+        severity=Severity.ERROR if hot or over(flow.steady, bears.burst.number) else None,
         help=_advice(desk, joint, math.ceil(leads - 1e-9)),
         numbers=(*bears.numbers(), *peak_numbers(desk.wiring, flow)),
     )

@@ -1,11 +1,12 @@
 """Surfaces that share one signal would move the wrong way.
 
 What it looks for
-    Servos of one function on one signal (Y-lead, n-way lead, sequencer outlet, two receivers),
-    whose shafts, arms, horns and reversals make their surfaces turn another way than they must:
-    ailerons opposite ways; flaps, elevator halves, spoilers and twin rudders the same way; left and
-    right doors opposite ways. Between two servos that were measured, what was measured decides;
-    geometry judges the rest. A word for a function that is not known is listed as not judged.
+    Servos on one signal (Y-lead, n-way lead, sequencer outlet, two receivers), whose shafts, arms,
+    horns and reversals make their surfaces turn another way than they must: ailerons opposite ways;
+    flaps, elevator halves, spoilers and twin rudders the same way; left and right doors opposite
+    ways. Things of two functions are judged against each other too: slats go with the flaps, wheels
+    with the rudder, a canard against the elevator. Between two servos that were measured, what was
+    measured decides; geometry judges the rest. A word that is not known is listed as not judged.
 
 Why it matters
     A Y-lead gives every servo the same pulse, and the transmitter cannot reverse one of them. Both
@@ -36,8 +37,8 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.facts.homes import ways_home
-from harness.facts.parity import Sense, SideBySide, compare, pair_of, shared
-from harness.facts.signals import Drive, by_signal, function_of, named, side_of
+from harness.facts.parity import Sense, SideBySide, Team, on_one_pulse
+from harness.facts.signals import Drive, base_of, by_signal, function_of, named, side_of
 from harness.facts.wording import in_plan, quoted, verb
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
@@ -52,45 +53,73 @@ MUST = {
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
-    """Report each shared signal and function once."""
+    """Report each shared signal and function once; things unlike where those alike are right."""
     for group in by_signal(desk.wiring).values():
-        for function, drives in shared(desk.wiring, group).items():
-            pair = pair_of(desk.plan, function, (drive.part for drive in drives))
-            if not pair:
-                _not_known(desk, drives[0])
-            elif pair != "any" and len(drives) > 1:
-                yield from _judged(desk, pair, function, drives)
+        told: set[str] = set()
+        by_part = {drive.part.id: drive for drive in group}
+        for team in on_one_pulse(desk.wiring, group):
+            drives = {name: by_part[name] for name in team.turns}
+            if team.beside and told & drives.keys():
+                continue
+            if not team.pair:
+                _not_known(desk, team, list(drives.values()))
+            elif team.pair != "any" and len(drives) > 1:
+                found = list(_judged(desk, team, drives))
+                told |= drives.keys() if found else set()
+                yield from found
 
 
-def _not_known(desk: Desk, drive: Drive) -> None:
-    """List a word whose meaning nobody said."""
-    word = function_of(desk.plan, drive)
+def _not_known(desk: Desk, team: Team, drives: list[Drive]) -> None:
+    """List a word whose meaning nobody said, and things that nobody said how to go together."""
+    if team.beside:
+        missing = (
+            f"what {team.function} must do on one pulse with {team.beside} (beside, in functions)"
+        )
+        desk.not_known(drives[0].part, missing, "moves")
+        return
+    if len({base_of(desk.plan, drive) for drive in drives}) > 1:
+        desk.not_known(drives[0].part, f"what {team.function} must do on one pulse", "moves")
+        return
+    word = function_of(desk.plan, drives[0])
     known = ", ".join(desk.plan.words.nearest(word))
     missing = f'what "{word}" is: {known} ... (`harness keys functions`); or add it to `functions`'
-    desk.not_known(drive.part, missing if word else "what it moves (moves)", "moves")
+    desk.not_known(drives[0].part, missing if word else "what it moves (moves)", "moves")
 
 
-def _judged(desk: Desk, pair: str, function: str, drives: list[Drive]) -> Findings:
-    by_part = {drive.part.id: drive for drive in drives}
-    turns = {name: drive.reversals for name, drive in by_part.items()}
-    found, gaps = compare(desk.plan, pair, turns)
+def _judged(desk: Desk, team: Team, by_part: dict[str, Drive]) -> Findings:
+    found, gaps = team.compare(desk.plan)
+    asked = {one.part for one in desk.unknown if one.rule == check.name}
     for gap in gaps:
-        desk.not_known(gap.part, gap.missing, gap.key)
-    known = desk.plan.words.find(function)
-    must = f"{known.many if known else function} {MUST[pair]}"
+        if gap.part.id not in asked:
+            desk.not_known(gap.part, gap.missing, gap.key)
     for compared in found:
         if len(set(compared.ways.values())) > 1:
-            yield _finding(desk, compared, by_part, must)
+            yield _finding(desk, compared, by_part, team)
 
 
-def _finding(desk: Desk, compared: SideBySide, by_part: dict[str, Drive], must: str) -> Finding:
+def _must(desk: Desk, team: Team) -> str:
+    known = desk.plan.words.find(team.function)
+    many = known.many if known else team.function
+    if not team.beside:
+        return f"{many} {MUST[team.pair]}"
+    against = known is not None and known.beside == "opposite"
+    return f"{many} must move {'against' if against else 'with'} the {team.beside}"
+
+
+def _finding(desk: Desk, compared: SideBySide, by_part: dict[str, Drive], team: Team) -> Finding:
     ways, senses = compared.ways, list(compared.senses.values())
     split = {way: [s for s in senses if ways[s.part.id] == way] for way in (1, -1)}
-    few = min(split.values(), key=lambda part: (len(part), -_rank(desk, part[0])))
+
+    def rank(sense: Sense) -> tuple[bool, int]:
+        """Order them without their names: what hangs on another, then the right-hand one."""
+        hangs = bool(team.beside) and base_of(desk.plan, by_part[sense.part.id]) != team.beside
+        return hangs, {"right": 2, "": 1}.get(side_of(desk.plan, sense.part), 0)
+
+    few = max(split.values(), key=lambda part: (-len(part), *rank(part[0])))
     many = [sense for sense in senses if sense not in few]
-    culprit = by_part[max(few, key=lambda sense: _rank(desk, sense)).part.id]
+    culprit = by_part[max(few, key=rank).part.id]
     return check.finding(
-        f"{_who(few, many)} on {culprit.outlet.part.id}.{culprit.outlet.name}: {must}",
+        f"{_who(few, many)} on {culprit.outlet.part.id}.{culprit.outlet.name}: {_must(desk, team)}",
         culprit.span,
         culprit.part,
         *(sense.part for sense in senses),
@@ -111,11 +140,6 @@ def _cures(desk: Desk, odd: list[Part], culprit: Drive) -> str:
         f"programme {named(odd)} reversed, if that can be done, put an in-line reverser in"
         f" {verb(odd, 'its lead', 'their leads')}{over}{own}"
     )
-
-
-def _rank(desk: Desk, sense: Sense) -> int:
-    """Order servos without their names: the right-hand one is the one to mark."""
-    return {"right": 2, "": 1}.get(side_of(desk.plan, sense.part), 0)
 
 
 def _who(few: list[Sense], many: list[Sense]) -> str:

@@ -2,7 +2,8 @@
 
 What it looks for
     A linear BEC or regulator that feeds a rail from too many cells: as rated up to two LiPo cells,
-    half of it at three, not at all at four and more. Heat = (full pack volts - output) * current.
+    half of it at three (between them as many amperes as make the heat of two), not at all at four
+    and more. Heat = (full pack volts - output) * current.
 
 Why it matters
     A linear BEC turns the surplus volts into heat: 3.4 W for each ampere at 2S, 11.8 W at 4S.
@@ -29,7 +30,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.electrics.supplies import TINY, barred, cells_volts, heat_share
+from harness.electrics.supplies import barred, cells_volts, heat_share
 from harness.facts.currents import over
 from harness.facts.fed import put_right
 from harness.facts.rails import name_of
@@ -37,6 +38,7 @@ from harness.facts.shorts import shorts
 from harness.facts.supplied import Supply, battery_volts, linear_heat, supplies_of
 from harness.facts.wording import amps, in_plan, volts, with_origin
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.live import TINY
 
 
 @rule(Severity.DANGER, Severity.ERROR, solved=True)
@@ -63,15 +65,16 @@ def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Findings:
         limit = with_origin(f"not used above {volts(half.number)}", half)
         words = "and is not to be used above three cells"
         yield _finding(supply, fed, out, limit, words, Severity.DANGER)
-    elif rated is None:
+        return
+    if rated is None:
         missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
         desk.not_known(supply.part, missing, supply.key)
-    elif (
-        over(supply.flow.steady, rated.number * heat_share(sound, supply.part).number)
-        and not over(supply.flow.steady, rated.number)  # more than that is bec-load's
-    ):
+        return
+    bears = rated.number * heat_share(sound, supply.part).number
+    steady = supply.flow.steady
+    if over(steady, bears) and not over(steady, rated.number):  # more than that is bec-load's
         limit = with_origin(amps(rated.number), rated)
-        words = f"and at three cells bears half its {amps(rated.number)}"
+        words = f"and so fed bears {amps(bears)} of its {amps(rated.number)}"
         yield _finding(supply, fed, out, limit, words, Severity.ERROR)
 
 

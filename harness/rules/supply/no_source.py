@@ -86,15 +86,7 @@ def _advice(desk: Desk, fault: Fault) -> str:
     close = closing_words(fault.opens)
     if any(parts_supply(desk.wiring, place) for place in fault.opens):
         return f"plug a BEC, a regulator or a radio pack into its rail, or {close}"
-    instead = any(
-        place.found is None
-        and place.plug is not None
-        and place.pins == ("negative",)
-        and place.plug.part.makes
-        and place.spot == "plug"
-        for place in fault.opens
-    )
-    return close + ("; to part two supplies, pull the red one" if instead else "")
+    return close
 
 
 def _battery(desk: Desk, needs: tuple[Need, ...], parts: list[Part]) -> Finding:

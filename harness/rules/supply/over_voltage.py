@@ -29,9 +29,9 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.rails import name_of, source_volts
+from harness.facts.rails import source_volts
 from harness.facts.shorts import shorts
-from harness.facts.supplied import Beyond, battery_volts, beyond, source_span, unlimited
+from harness.facts.supplied import Beyond, battery_volts, beyond, gives, source_span, unlimited
 from harness.facts.volts import volts_wanted
 from harness.facts.wording import in_plan, volts, volts_line
 from harness.parts.esc import Esc
@@ -58,9 +58,8 @@ def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...]) -> Finding:
     figure = source_volts(desk.wiring, source, "full")
     words = [f"{b.part.named()} bears {volts(b.limit.number)}" for b in parts[:3]]
     more = [f"{len(parts) - 3} more bear too little"] if len(parts) > 3 else []
-    full = " fully charged" if source.holds_cells else ""
     return check.finding(
-        f"{name_of(source)} gives {volts(top)}{full}, but {spoken([*words, *more])}",
+        f"{gives(desk.wiring, source, top, 'full')}, but {spoken([*words, *more])}",
         source_span(source),
         source,
         *(b.part for b in parts),

@@ -36,9 +36,10 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.currents import case_numbers, currents, when
 from harness.facts.rails import name_of
-from harness.facts.volts import TINY, Sag, eaten, eaten_numbers, sags, unsure_wires, volts_wanted
+from harness.facts.volts import Sag, eaten, eaten_numbers, sags, unsure_wires, volts_wanted
 from harness.facts.wording import volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.live import TINY
 
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)

@@ -2,7 +2,8 @@
 
 What it looks for
     ESCs, regulators, fuses and power leads without `supply`, in a plan that has a drive pack. In a
-    plan without one it is listed as not known. A jumper plug needs no supply.
+    plan without one it is listed as not known. A jumper plug needs no supply. Where others go dead
+    because a lead or fuse hangs on nothing, the rule no-source tells it.
 
 Why it matters
     The part is dead, or somebody joins it on the field to whatever fits. Nothing that hangs on it
@@ -25,9 +26,11 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
+from harness.facts.fed import loose_leads
 from harness.parts.esc import Esc
 from harness.parts.fuse import Fuse
 from harness.parts.pack import Pack
+from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.rules.rule import Desk, Findings, rule
@@ -42,12 +45,17 @@ def check(desk: Desk) -> Findings:
     for part in (*fed, *desk.plan.of(Fuse), *leads):
         if not part.supply and not drive:
             desk.not_known(part, "what it is fed from (supply)")
-        elif not part.supply:
+        elif not part.supply and part.id not in loose_leads(desk.wiring):
             yield check.finding(
                 f"the plan does not say what {part.named()} is fed from",
                 part.span,
                 part,
                 spot="supply",
                 help="add `supply:` with the pack or power lead"
-                f"{', or take the part out of the plan' if part.makes is None else ''}",
+                f"{', or take the part out of the plan' if _is_spare(desk, part) else ''}",
             )
+
+
+def _is_spare(desk: Desk, part: Part) -> bool:
+    """What others hang on is not told to go."""
+    return part.makes is None and not any(name == part.id for name, _ in desk.wiring.by_socket)

@@ -31,7 +31,7 @@ from __future__ import annotations
 from harness.base.finding import Finding, Severity
 from harness.facts.rails import embattled, is_in_use, name_of, source_volts
 from harness.facts.shorts import shorts
-from harness.facts.supplied import Beyond, beyond, source_span, too_few_volts
+from harness.facts.supplied import Beyond, beyond, gives, source_span, too_few_volts
 from harness.facts.volts import volts_wanted
 from harness.facts.wording import volts, volts_line
 from harness.parts.part import Part
@@ -56,20 +56,27 @@ def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...], state: str) ->
     figure = source_volts(desk.wiring, source, state)
     empty = state == "empty"
     also = f" (and {len(parts) - 1} more on its rail)" if len(parts) > 1 else ""
-    least = volts(min(part.volts for part in parts))
+    least = min(part.volts for part in parts)
     return check.finding(
-        f"{name_of(source)} gives {least}{' when empty' if empty else ''}, but"
-        f" {most.part.named()} needs {volts(most.limit.number)}{also}",
+        f"{gives(desk.wiring, source, least, state)}, but {most.part.named()} needs"
+        f" {volts(most.limit.number)}{also}",
         source_span(source),
         source,
         *(b.part for b in parts),
         severity=Severity.NOTE if empty else None,
-        help=f"{volts_wanted(desk.wiring, source)}, or use parts that work on less",
+        help=volts_wanted(desk.wiring, source) + _less(desk, parts, empty),
         numbers=(
             *((volts_line(source.id, figure),) if figure else ()),
             *(volts_line(b.part.id, b.limit) for b in parts),
         ),
     )
+
+
+def _less(desk: Desk, parts: tuple[Beyond, ...], empty: bool) -> str:
+    """Other parts help where the volts are enough for a rail."""
+    rail = desk.figure("rail", "minimum").number
+    enough = empty or min(part.volts for part in parts) >= rail
+    return ", or use parts that work on less" if enough else ""
 
 
 def _starved(desk: Desk) -> Findings:

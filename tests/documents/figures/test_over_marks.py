@@ -3,20 +3,29 @@
 from __future__ import annotations
 
 import random
+import re
 
 import pytest
+from documents.figures.test_low_marks import random_plan
 from support import plan_of
 
 from harness.base.finding import Severity
 from harness.documents.figures.load import solved_of
+from harness.parts.contacts import Form
 from harness.plan.plan import Plan
 from harness.rules.run import check
 from harness.wiring.build import build
 
-SAY_SO = frozenset({
-    "bec-load", "esc-load", "lead-load", "one-supply-plug", "pack-load", "plug-load", "wire-load",
-    "socket-rail-load", "switch-load", "linear-bec-heat", "ground-loop-share", "fuse-load",
-})  # fmt: skip
+SAY_SO = {
+    "pack": {"pack-load"}, "supply": {"bec-load", "linear-bec-heat"},
+    "part": {"esc-load", "switch-load", "fuse-load"},
+    "rail": {"socket-rail-load", "logic-rail-overloaded"},
+}  # fmt: skip
+ON_LEADS = {
+    True: {"lead-load", "one-supply-plug", "wire-load", "switch-load", "ground-loop-share"},
+    False: {"plug-load", "wire-load", "fuse-load"},
+}
+"""The rules that name what is over, by the kind of the row; of leads and plugs, if of 3 pins."""
 
 
 def twin(seed: int) -> str:
@@ -51,23 +60,72 @@ def twin(seed: int) -> str:
     return "\n".join(lines) + "\n"
 
 
+def holes(text: str, seed: int) -> str:
+    """Leave out a quarter of the lengths and gauges: what is not stated is assumed."""
+    rng = random.Random(seed)
+    stated = r", (lead-)?(length|wire): [^,}]+"
+    return re.sub(stated, lambda found: "" if rng.random() < 0.25 else found[0], text)
+
+
 def unnamed(plan: Plan) -> tuple[int, list[str]]:
-    """Return how many rows are over, and those of which no finding names part or socket."""
+    """Return how many rows are over, and those of which no finding about it names an end."""
     solved = solved_of(build(plan))
-    found = [f for f in check(plan).findings if f.severity > Severity.NOTE and f.rule in SAY_SO]
-    named = {part for f in found for part in f.parts}
+    found = [f for f in check(plan).findings if f.severity > Severity.NOTE]
     over = [row for row in solved.rows if solved.share(row) > 1 + 1e-5]
     silent = []
     for row in over:
         mate = solved.outcome.wiring.by_plug.get((row.part, row.port))
         ends = {row.part, *([mate.socket.part.id] if mate and mate.socket else [])}
-        if not ends & named:
+        port = solved.outcome.wiring.ports.get((row.part, row.port))
+        three = port is not None and port.form is Form.THREE_PIN
+        rules = SAY_SO.get(row.kind) or ON_LEADS[three]
+        if not any(f.rule in rules and ends & {*f.parts} for f in found):
             silent.append(f"{row.kind} {row.name}: {solved.share(row):.2f}")
     return len(over), silent
 
 
-@pytest.mark.parametrize("start", range(0, 40, 10))
-def test_every_part_over_its_limit_is_named(start: int) -> None:
-    each = [unnamed(plan_of(twin(seed))) for seed in range(start, start + 10)]
+@pytest.mark.parametrize("start", range(0, 20, 10))
+@pytest.mark.parametrize("kind", ["twin", "twin with holes", "radio"])
+def test_every_part_over_its_limit_is_named(kind: str, start: int) -> None:
+    seeds = range(start, start + 10)
+    texts = map(random_plan if kind == "radio" else twin, seeds)
+    if kind == "twin with holes":
+        texts = map(holes, texts, seeds)
+    each = [unnamed(plan_of(text)) for text in texts]
     assert sum(count for count, _ in each) > 10
     assert [silent for _, silent in each if silent] == []
+
+
+@pytest.mark.parametrize("seed", [49, 141])
+def test_behind_a_weak_supply_what_flows_as_it_is_counts(seed: int) -> None:
+    """A thin wire ahead of an overloaded plug, a plug before an overloaded supply: all three."""
+    count, silent = unnamed(plan_of(random_plan(seed)))
+    assert count
+    assert silent == []
+
+
+def hot_twin(seed: int) -> str:
+    """The same in hot air and in a bundle, its parallel lead of thin wire but with a rating."""
+    rng = random.Random(seed)
+    text = twin(seed).replace("ways: 2, supply: main,", "ways: 2, rated: 150 A, supply: main,")
+    for thick in ("10 AWG", "12 AWG"):
+        text = text.replace(thick, rng.choice([thick, "18 AWG", "20 AWG"]))
+    text = text.replace("plug: rx.1,", "plug: rx.1, place: wing,")
+    return (
+        f"surroundings: {{temperature: {rng.choice([20, 60, 79])} degC}}\n"
+        f"places: {{wing: {{bundle: {rng.choice([1, 20])}}}}}\n{text}"
+    )
+
+
+@pytest.mark.parametrize("start", range(0, 40, 10))
+def test_wires_too_hot_are_one_set(start: int) -> None:
+    """What `load` marks OVER in degC, a finding names with its degC, and nothing else."""
+    marked = []
+    for seed in range(start, start + 10):
+        plan = plan_of(hot_twin(seed))
+        hot = {row.part for row in solved_of(build(plan)).rows if row.hottest is not None}
+        said = [f for f in check(plan).findings if "its insulation bears" in f.message]
+        assert hot == {f.parts[0] for f in said}, seed
+        assert all(f.severity >= Severity.ERROR for f in said)
+        marked.append(len(hot))
+    assert sum(marked) > 5 and 0 in marked

@@ -111,3 +111,18 @@ def test_a_written_mix_and_its_surface_are_one_report() -> None:
     (finding,) = found(RULE, "mixes: [{kind: v-tail}]\n" + pair("v-tail"))
     assert "the mix v-tail cannot be made" in finding.message
     assert "take the mix out" not in finding.help
+
+
+@pytest.mark.parametrize("mix", ["crow", "flap-to-elevator"])
+def test_flaps_that_go_alike_in_a_mix_may_share(mix: str) -> None:
+    """Crow lowers both flaps, common practice; only the ailerons need a channel each."""
+    of = f"mixes: [{{kind: {mix}, of: [aileron, flap]}}]\n"
+    assert found(RULE, of + pair("flap")) == []
+    assert len(found(RULE, of + pair("aileron"))) == (mix == "crow")
+
+
+def test_what_belongs_elsewhere_is_told_once() -> None:
+    text = "channels: {4: v-tail-right}\nservos: {v-right: {moves: v-tail, plug: y.1},"
+    text += " wheel: {moves: tail-wheel, plug: y.2}}\nleads: {y: {kind: y, plug: rx.4}}\n"
+    assert found(RULE, text) == []
+    assert len(found("wrong-channel", text)) == 1

@@ -76,3 +76,30 @@ leads:
     assert told(text) == []
     (only,) = [f for f in report_of(RX + text).findings if f.rule == "no-source"]
     assert only.parts == ("y", "left", "right")
+
+
+@pytest.mark.parametrize(
+    ("found", "parts"),
+    [
+        ("end: y", ("y", "left", "right")),
+        ("end: right.plug", ("right",)),
+        ("end: y.1", ("y", "left")),
+    ],
+)
+def test_what_was_found_open_is_told_where_that_is_written(
+    found: str, parts: tuple[str, ...]
+) -> None:
+    text = f"""
+escs:
+  left: {{bec: none, plug: y.1}}
+  right: {{bec: none, plug: {{into: y.2, pulled: positive}}}}
+leads:
+  y: {{kind: y, plug: rx.1}}
+as-found:
+  - {{{found}, wire: negative, fact: open}}
+"""
+    (only,) = told(text)
+    assert only.parts == parts
+    assert "was found open" in only.message
+    assert "pulled" not in only.message + only.help
+    assert only.span.line == (RX + text).count("\n") + 2

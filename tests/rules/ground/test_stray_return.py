@@ -111,3 +111,41 @@ def test_a_box_with_its_own_supply_takes_its_current_from_the_receiver() -> None
     for pin in ("positive", "negative"):
         (only,) = [f for f in report_of(text % pin).findings if f.rule == "stray-return"]
         assert (only.severity, only.parts[-1]) == (Severity.ERROR, "box")
+
+
+REGULATED = """
+receivers: {rx: {sockets: 4, supply-sockets: 2}}
+packs: {main: {chemistry: lipo, cells: 3, capacity: 3 Ah}}
+power-leads: {split: {kind: parallel, ways: 2, supply: main}}
+servos: {rudder: {class: 9g-analogue, moves: rudder, plug: rx.2}}
+escs: {esc: {bec: none, plug: rx.1, supply: split.1}}
+regulators: {reg: {volts: 5 V, rated: 5 A, supply: split.2, plug: %s%s}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("plug", "more", "rules"),
+    [
+        ("rx.batt-1", "", []),
+        ("{into: rx.batt-1, pulled: negative}", "", ["stray-return"]),
+        # another black wire of its own is there
+        ("[{into: rx.batt-1, pulled: negative}, rx.batt-2]", "", []),
+        ("{into: rx.batt-1, pulled: negative}", ", isolated: yes", ["no-source"]),
+        ("{into: rx.batt-1, pulled: [positive, negative]}", "", ["no-source"]),
+    ],
+)
+def test_what_a_regulator_gives_comes_back_by_its_own_black_wire(
+    plug: str, more: str, rules: list[str]
+) -> None:
+    found = [f for f in report_of(REGULATED % (plug, more)).findings if f.severity > 2]
+    assert [f.rule for f in found] == rules
+    assert [f.severity for f in found] == [Severity.ERROR] * len(rules)
+
+
+@pytest.mark.parametrize("found", ["{end: iso, fact: dead}", "{end: iso.1, fact: dead}"])
+def test_a_second_supply_that_gives_nothing_sends_nothing_astray(found: str) -> None:
+    text = REGULATED.replace("bec: none", "bec: {volts: 5 V, rated: 5 A}, fed: no") % ("iso.1", "")
+    text += "diodes: {iso: {kind: ideal, plug: rx.batt-1}}\n"
+    both = [f.rule for f in report_of(text).findings if f.severity > 2]
+    left = [f.rule for f in report_of(text + f"as-found: [{found}]\n").findings if f.severity > 2]
+    assert "stray-return" not in both + left

@@ -145,3 +145,115 @@ def test_one_report_whatever_the_order_of_the_file() -> None:
     (first,), (second,) = found(RULE, one), found(RULE, two)
     assert (first.message, first.parts) == (second.message, second.parts)
     assert first.parts[0] == "s-right"
+
+
+# Things unlike on one pulse, by mechanics: a surface whose trailing edge goes up is pushed down;
+# which way that turns the nose hangs on the side of the centre of gravity. Wheels and slats go by
+# the effect that their word names. Which things may share a pulse: common practice.
+EFFECT = {"up": -1, "down": 1, "left": -1, "right": 1}
+LEVER = {"canard": 1, "elevator": -1, "thrust-vector": -1}
+
+
+def effect(moves: str, way: str) -> int:
+    return EFFECT[way] * LEVER.get(moves, 1)
+
+
+UNLIKE = [
+    ("2: elevator", "canard", "elevator", ("up", "down")),
+    ("2: elevator", "thrust-vector", "elevator", ("up", "down")),
+    ("2: elevator", "thrust-vector", "canard", ("up", "down")),
+    ("4: rudder", "steering", "rudder", ("left", "right")),
+    ("4: rudder", "tail-wheel", "rudder", ("left", "right")),
+    ("4: rudder", "tail-wheel", "nose-wheel", ("left", "right")),
+    ("4: rudder", "nozzle", "rudder", ("left", "right")),
+    ("6: flap", "slat", "flap", ("up", "down")),
+]
+
+
+@pytest.mark.parametrize(("channel", "one", "other", "ways"), UNLIKE)
+def test_things_unlike_must_do_the_same(
+    channel: str, one: str, other: str, ways: tuple[str, str]
+) -> None:
+    number = channel[0]
+    for mine, its in itertools.product(ways, repeat=2):
+        text = (
+            f"channels: {{{channel}}}\nservos: {{a: {{moves: {one}, measured: {mine}, plug: y.1}},"
+            f" b: {{moves: {other}, measured: {its}, plug: y.2}}}}\n"
+            f"leads: {{y: {{kind: y, plug: rx.{number}}}}}\n"
+        )
+        assert len(found(RULE, text)) == (effect(one, mine) != effect(other, its)), (mine, its)
+
+
+CANARD = """channels: {2: elevator}
+servos:
+  canard: {moves: canard, KEYS, plug: y.1}
+  elevator: {moves: elevator, shaft: left, arm: up, horn: top, plug: y.2}
+leads: {y: {kind: y, plug: rx.2}}
+"""
+
+
+@pytest.mark.parametrize("flips", list(itertools.product((1, -1), repeat=4)))
+def test_a_canard_turns_against_the_elevator(flips: tuple[int, ...]) -> None:
+    shaft, arm, horn, turned = flips
+    keys = f"shaft: {'left' if shaft > 0 else 'right'}, arm: {'up' if arm > 0 else 'down'}, "
+    keys += f"horn: {'top' if horn > 0 else 'bottom'}, reversed: {'no' if turned > 0 else 'yes'}"
+    relation = shaft * arm * horn * turned
+    assert len(found(RULE, CANARD.replace("KEYS", keys))) == (relation == 1)
+
+
+def test_of_things_unlike_nothing_is_taken_for_usual() -> None:
+    text = CANARD.replace("KEYS", "shaft: left")
+    assert found(RULE, text) == []
+    assert "canard" in {one.part for one in missing(RULE, text)}
+    bare = text.replace("shaft: left, arm: up, horn: top", "shaft: left")
+    assert found(RULE, bare) == []
+    assert {one.part for one in missing(RULE, bare)} == {"canard", "elevator"}
+
+
+def test_a_wheel_is_asked_what_it_was_seen_to_do() -> None:
+    text = (
+        "channels: {4: rudder}\nservos: {rudder: {moves: rudder, shaft: up, plug: y.1},"
+        " wheel: {moves: steering, shaft: up, plug: y.2}}\nleads: {y: {kind: y, plug: rx.4}}\n"
+    )
+    assert found(RULE, text) == []
+    assert {one.part for one in missing(RULE, text)} == {"rudder", "wheel"}
+
+
+def test_pairs_that_are_wrong_alone_are_told_once() -> None:
+    text = """channels: {2: elevator}
+servos:
+  canard: {moves: canard, measured: up, plug: y.1}
+  half-left: {moves: elevator, measured: up, plug: y.2}
+  half-right: {moves: elevator, measured: down, plug: y.3}
+leads: {y: {kind: n-way, ways: 3, plug: rx.2}}
+"""
+    (finding,) = found(RULE, text)
+    assert set(finding.parts) == {"half-left", "half-right"}
+
+
+@pytest.mark.parametrize(("channel", "wanted"), [("1: aileron", -1), ("2: elevator", 1)])
+@pytest.mark.parametrize("shaft", ["left", "right"])
+def test_nozzles_do_what_their_channel_asks(channel: str, wanted: int, shaft: str) -> None:
+    text = (
+        f"channels: {{{channel}}}\nservos: {{n-left: {{moves: nozzle, shaft: left, plug: y.1}},"
+        f" n-right: {{moves: nozzle, shaft: {shaft}, plug: y.2}}}}\n"
+        f"leads: {{y: {{kind: y, plug: rx.{channel[0]}}}}}\n"
+    )
+    relation = 1 if shaft == "left" else -1
+    assert len(found(RULE, text)) == (relation != wanted)
+
+
+def test_a_word_of_the_plan_says_how_it_goes_beside_another() -> None:
+    text = CANARD.replace("moves: canard", "moves: wedge").replace("KEYS", "measured: up")
+    text = text.replace("shaft: left", "measured: up, shaft: left")
+    own = "functions: {wedge: {pair: same, on: elevator%s}}\n"
+    assert len(found(RULE, own % ", beside: opposite" + text)) == 1
+    assert found(RULE, own % ", beside: same" + text) == []
+    (gap,) = missing(RULE, own % "" + text)
+    assert "wedge must do on one pulse with elevator" in gap.missing
+
+
+def test_two_functions_without_a_channel_are_not_passed_in_silence() -> None:
+    text = "servos: {a: {moves: rudder, plug: y.1}, b: {moves: flap, plug: y.2}}\n"
+    gaps = missing(RULE, text + "leads: {y: {kind: y, plug: rx.4}}\n")
+    assert [gap.missing for gap in gaps] == ["what flap and rudder must do on one pulse"]

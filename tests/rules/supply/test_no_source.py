@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from support import report_of
+
+from harness.base.finding import Severity
 
 MAIN = "packs:\n  main: {chemistry: lipo, cells: 3}\n"
 PLAN = """
@@ -97,3 +101,15 @@ as-found: [{end: sw, fact: dead}]
     )
     assert only.help.startswith('replace or mend "sw"')
     assert only.span.line == 8
+
+
+def test_the_pin_of_its_own_supply_is_blamed_before_one_that_parts_two() -> None:
+    """Put back, the red pin of the input lead would join the receiver's supply to the box's own."""
+    text = (Path(__file__).parents[3] / "examples" / "saltmarsh-19.yaml").read_text()
+    assert text.count("supply: gear-supply") == 1
+    pulled = "supply: {into: gear-supply, pulled: positive}"
+    broken = text.replace("supply: gear-supply", pulled)
+    (told,) = [f for f in report_of(broken).findings if f.rule == "no-source"]
+    assert told.message.startswith("the red pin of gear-box into gear-supply.out is pulled")
+    assert told.help == "put the red pin back"
+    assert told.severity > Severity.WARNING

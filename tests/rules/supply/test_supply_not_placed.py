@@ -34,3 +34,11 @@ def test_without_a_drive_pack_it_is_not_known(packs: str) -> None:
     report = report_of(text)
     assert [f for f in report.findings if f.rule == RULE] == []
     assert [u.part for u in report.unknown if u.rule == RULE] == ["esc"]
+
+
+@pytest.mark.parametrize("on", ["power-leads: {x: {kind: extension}}", "fuses: {x: {rated: 30 A}}"])
+def test_what_others_go_dead_by_is_told_once_with_all_of_them(on: str) -> None:
+    radio = "receivers: {rx: {sockets: 4}}\nescs: {esc: {bec: {volts: 5 V}, plug: rx.3, supply: x}}"
+    told = [f for f in report_of(f"{radio}\n{on}\n{PACK}").findings if "x" in f.parts]
+    assert [f.rule for f in told] == ["no-source"]
+    assert {"esc", "rx"} <= set(told[0].parts)

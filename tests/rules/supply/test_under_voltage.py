@@ -48,3 +48,15 @@ def test_a_supply_whose_pack_falls_too_low(cells: int, fires: bool) -> None:
         f"packs:\n  main: {{chemistry: lipo, cells: {cells}}}"
     )
     assert told(PLAN % (source, "5 V")) == ([("reg", Severity.WARNING)] if fires else [])
+
+
+def test_what_a_diode_takes_is_not_said_of_the_source() -> None:
+    """A silicon diode takes 0.7 V (common practice): the regulator goes on giving its 5 V."""
+    text = """
+receivers: {rx: {sockets: 4}}
+diodes: {guard: {kind: silicon, plug: rx.batt}}
+regulators: {reg: {volts: 5 V, rated: 5 A, plug: guard.1}}
+servos: {a: {class: standard-high-torque, plug: rx.1, volts-min: 4.8 V}}
+"""
+    (told,) = [f.message for f in report_of(text).findings if f.rule == "under-voltage"]
+    assert 'regulator "reg" gives 5 V, and 4.3 V of it arrive behind a diode, but servo "a"' in told
