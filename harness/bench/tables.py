@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.base.span import Source

@@ -7,8 +7,8 @@ before it is as much as full throttle takes, and goes into the plan.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.units import CURRENT, VOLTAGE
 from harness.bench.leads_and_supplies import PRACTICE, pulled_out

@@ -1,4 +1,4 @@
-"""The command that proposes a plan."""
+"""The commands that change a plan's text: one proposes, one tidies."""
 
 from __future__ import annotations
 
@@ -31,6 +31,23 @@ def assign(plan: str, to: str, write: bool) -> int | None:
         write_plan(plan, loaded, answer.text)
         say(f"written: {plan}")
     return FINDINGS if answer.faults else CLEAN
+
+
+def tidy(plan: str, long: bool, to: str | None, write: bool) -> None:
+    """Turn a plan into its short form, or with `long` into the one that says all."""
+    from harness.plan.load import load_plan
+    from harness.plan.rewrite import difference
+    from harness.planner.tidy import tidied
+
+    needs_file(plan, write)
+    loaded = load_plan(plan)
+    text = tidied(loaded.source, long=long)
+    say(text if (to or "diff" * write) in {"", "plan"} else difference(loaded, text), end="")
+    if write and text != loaded.source.text:
+        write_plan(plan, loaded, text)
+        say(f"written: {plan}")
+    elif write:
+        say(f"nothing to tidy: {plan}")
 
 
 def _say_clash(answer: NoPlan, to: str) -> None:

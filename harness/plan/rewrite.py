@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import difflib
 import re
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from pathlib import PurePath
 
+from harness.base.data import dataclass, field
 from harness.base.refusal import Refusal
 from harness.base.span import LINE_END, Span
 from harness.parts.kinds import GROUPS
@@ -90,9 +91,9 @@ class PatchedText:
 
     def is_flow(self, node: Node) -> bool:
         """Say whether a mapping is written in braces, a list in brackets."""
-        return self.text[self._content(node)] in "{["
+        return self.text[self.content(node)] in "{["
 
-    def _content(self, node: Node) -> int:
+    def content(self, node: Node) -> int:
         """Return where a node begins behind its anchor."""
         start = self.offset(node.span)
         anchor = _ANCHOR.match(self.text, start)
@@ -100,7 +101,7 @@ class PatchedText:
 
     def inside(self, node: Mapping) -> int:
         """Return the offset behind the opening brace."""
-        return self._content(node) + 1
+        return self.content(node) + 1
 
     def after_colon(self, entry: Entry) -> int:
         """Return the offset behind a key and its colon, if it has one."""
@@ -113,29 +114,34 @@ class PatchedText:
         if self.is_alias(entry):
             end = _ALIAS.match(self.text, self.after_colon(entry))
             return end.end() if end else self.after_colon(entry)
-        return max(self.end_of_node(entry.node), self.after_colon(entry))
+        return max(self.node_end(entry.node), self.after_colon(entry))
 
-    def end_of_node(self, node: Node) -> int:
+    def node_end(self, node: Node) -> int:
         """Return where a node ends; the parser's own end of a block lies further down."""
         if isinstance(node, Mapping) and node.entries and not self.is_flow(node):
             return self.end_of(list(node.entries.values())[-1])
         if isinstance(node, Items) and node.items and not self.is_flow(node):
             last = node.items[-1]
-            return self.end_of_node(last) if last.span > node.span else self._end_of_text(node)
+            return self.node_end(last) if last.span > node.span else self._end_of_text(node)
         return self._end_of_text(node)
 
     def _end_of_text(self, node: Node) -> int:
-        start = self._content(node)
+        start = self.content(node)
         end = max(start, self._at(node.span.end_line, node.span.end_column))
         return start + len(self.text[start:end].rstrip())
 
     def line_start(self, offset: int) -> int:
         """Return where the line begins that holds `offset`."""
-        return max(start for start in self._starts if start <= offset)
+        return self._starts[self.line_number(offset)]
+
+    def line_number(self, offset: int) -> int:
+        """Return the number of the line that holds `offset`, from 0."""
+        return bisect_right(self._starts, offset) - 1
 
     def next_line(self, offset: int) -> int:
         """Return where the line after the one with `offset` begins, or the end of the text."""
-        return min((start for start in self._starts if start > offset), default=self.end)
+        line = self.line_number(offset) + 1
+        return self._starts[line] if line < len(self._starts) else self.end
 
     def width_at(self, offset: int) -> int:
         """Return how many columns the line with `offset` has."""
@@ -181,7 +187,7 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
             editing.set_channel(edit)
     for part in list(keys):
         for other, key, value in editing.stays(part):
-            if key not in dict(keys[other]) and key in dict(keys[part]):
+            if key in dict(keys[part]) and key not in dict(keys.get(other, ())):
                 keys[other].append((key, value))
     for part, fields in keys.items():
         editing.set_keys(part, fields)
