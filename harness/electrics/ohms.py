@@ -6,8 +6,8 @@ Sources: ASTM B258 and IEC 60028 for copper (harness.base.wire); the catalogue f
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.units import WireSize
 from harness.base.wire import resistance
 from harness.parts.contacts import Form, Link, LinkKind, Port

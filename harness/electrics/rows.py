@@ -6,13 +6,13 @@ Amperes, volts, heat and the share of what each bears: in which case worst, by w
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from harness.base.data import dataclass
 from harness.electrics.cases import Demand
 from harness.electrics.derating import derating, faa_temperature
 from harness.electrics.margins import least_volts

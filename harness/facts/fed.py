@@ -7,8 +7,8 @@ rules. A pin that is pulled on purpose is to blame for nothing as long as all ha
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.facts.below import behind, devices_of
 from harness.facts.poles import poles_right
 from harness.facts.signals import drive_of

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from harness.base.data import dataclass
 from typing import ClassVar
 
 from harness.parts.contacts import POLE_PINS

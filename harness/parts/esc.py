@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal
 
+from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words

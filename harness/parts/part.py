@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple, TypeVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
 from harness.catalogue.functions import Vocabulary, vocabulary

@@ -17,7 +17,7 @@ from harness.plan.names import check_airframe, check_names
 from harness.plan.plan import Plan
 from harness.plan.radio import Channel
 from harness.plan.schema import PLAN
-from harness.plan.short import laid_out
+from harness.plan.short import ShortForms
 from harness.reading.kinds import MapOf, Reading
 from harness.reading.nodes import Mapping, Node, Scalar, compose, entries_of, is_empty
 from harness.reading.problems import PlanError, Problem
@@ -40,11 +40,13 @@ def parse_plan(source: Source) -> Plan:
         problem = Problem("a plan is a mapping that starts with `plan: 1`", top.span)
         raise PlanError(source, [problem])
     at = Reading()
-    meant = laid_out(top, at)
+    short = ShortForms.of(top, at)
+    meant = short.laid_out()
     _used_twice(meant, at)
     spoilt = {path[:2] for path in judge(shipped("plan"), PLAN, meant, at)}
     values = {word: PLAN.keys[word].kind.convert(node) for word, node in _good(meant, spoilt)}
     plan = _plan(source, meant, values, at)
+    plan = replace(plan, likes=dict(short.likes()))
     if at.problems:
         raise PlanError(source, at.problems)
     return plan

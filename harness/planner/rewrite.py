@@ -10,9 +10,9 @@ import difflib
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from pathlib import PurePath
 
+from harness.base.data import dataclass, field
 from harness.base.refusal import Refusal
 from harness.base.span import LINE_END, Span
 from harness.parts.kinds import GROUPS

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from collections.abc import Mapping as AbcMapping
-from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
 from harness.base.colours import code_of
+from harness.base.data import dataclass, field
 from harness.base.near import hint, spoken
 from harness.base.span import Span
 from harness.base.units import (

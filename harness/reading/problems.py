@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.span import Source, Span
 
 _LONG = re.compile(r'"([^"]{40})[^"]{20,}"')

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import MISSING, dataclass, field, fields
 from functools import cached_property
 from typing import Any
 
+from harness.base.data import MISSING, dataclass, field, fields
 from harness.reading.kinds import HOISTED, MAPPING, Kind, Reading, Schema, either, or_nothing
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, is_empty
 

@@ -36,7 +36,8 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.base.units import parse_wire
+from harness.base.near import spoken
+from harness.base.units import WireSize, parse_wire
 from harness.electrics.flow import Flow
 from harness.facts import currents as carried
 from harness.facts import hot_wires as heat
@@ -46,7 +47,7 @@ from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.ratings import branches, split_of
+from harness.wiring.ratings import branches, connector_of, split_of
 
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
@@ -151,21 +152,40 @@ def _too_hot(desk: Desk, hot: heat.HotWire) -> Finding:
 
 
 def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure, hot: heat.HotWire | None) -> str:
-    """Name the thinnest gauge that bears it; what came fitted keeps its wire."""
+    """Name the thinnest gauge that bears what then flows: less resistance lets more through.
+
+    What came fitted keeps its wire.
+    """
     if hot is not None and hot.astray:
         return "most of it is not this lead's own current: open the loop by which it comes"
     if port.part.as_made:
         return "it came fitted: let less flow through it, or share it out over a second lead"
+    from harness.facts.cures import thickened
+
     for row in reversed(desk.plan.catalogue.rows("wires")):
-        bears = carried.wire_bears(desk.plan, parse_wire(row), port.form is Form.POWER)
+        size = parse_wire(row)
+        bears = carried.wire_bears(desk.plan, size, port.form is Form.POWER)
         if bears is None or carried.thinned(bears, factor).exceeded(flow):
             continue
-        if hot is None or heat.cooled_by(desk.wiring, hot, parse_wire(row)):
-            return f"use {row} or thicker"
+        if hot is not None and not heat.cooled_by(desk.wiring, hot, size):
+            continue
+        then = thickened(desk.wiring, port.part, carried.stated_wire(port), size)
+        more = _flow(Desk(then.plan, then), then.ports[port.id])
+        if not carried.thinned(bears, factor).exceeded(more):
+            return f"use {row} or thicker{_plugs(desk, more, port, size)}"
     many = 2 if hot is None else max(2, heat.leads_for(desk.wiring, hot))
     if hot and (many > desk.figure("side-by-side", "leads").number or hot.air >= hot.bears.number):
         return "let less flow through it, or lay it in cooler air"
     return f"share the current out over {'two' if many == 2 else many} leads"
+
+
+def _plugs(desk: Desk, flow: Flow, port: Port, size: WireSize) -> str:
+    """Name the plugs that take a wire which the present one does not."""
+    most = desk.plan.catalogue.value("plugs", connector_of(port), "wire-max")
+    if most is None or most.number is None or size.area_mm2 <= most.number * (1 + 1e-9):
+        return ""
+    fit = carried.plugs_for(desk.plan, flow, size, port.form)[:2]
+    return f", with {spoken(fit, 'or') or 'a plug that takes it'} on both sides"
 
 
 def _most(desk: Desk, part: Part) -> Flow:
