@@ -85,8 +85,8 @@ def _arming(bench: Bench) -> Iterator[BenchTest]:
             yield BenchTest(
                 f"arming-plug.{lead.id}", f"with {lead.id} out no motor turns, whatever the stick"
                 " does", Word(), f"plan line {lead.at('kind').line}",
-                f"the plug must open the {WIRES_OF[lead.pole]} of every ESC: trace it, and do not fly"
-                " before",
+                f"the plug must open the {WIRES_OF[lead.pole]} of every ESC: trace it, and do not"
+                " fly before",
                 (lead.about,) if lead.about else (), "off", (lead.id,), bench.codes([lead.id]),
             )  # fmt: skip
 

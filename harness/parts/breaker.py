@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from harness.base.data import dataclass
 from typing import ClassVar
 
+from harness.base.data import dataclass
 from harness.parts.contacts import POLE_PINS
 from harness.parts.part import Part
 from harness.reading.kinds import Choice
