@@ -14,7 +14,7 @@ from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind, Shape
 from harness.parts.figure import short
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, ClassName, Share, Whole, WireGauge
+from harness.reading.kinds import Amount, Cells, ClassName, Share, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ class Pack(Part):
     chemistry: str = key(
         ClassName(), "lipo, lihv, liion, life, nimh or a class of the plan", must=True
     )
-    cells: int = key(Whole(1, 60), "cells in series", must=True)
+    cells: int = key(Cells(1, 60), "cells in series", must=True)
     capacity: float | None = key(Amount(CHARGE), "capacity")
     rate: float | None = key(Amount(C_RATE), "continuous rate on its label")
     connector: str = key(ClassName(), "class of its main connector", default="")

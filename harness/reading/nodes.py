@@ -28,8 +28,7 @@ _UNSEEN = re.compile(
 _GAPS = "\u00a0\u2000-\u200a\u202f\u3000"
 _WIDE = re.compile(rf"(?m)^[ {_GAPS}]*[{_GAPS}][ {_GAPS}]*|(?<=[:,{{\[-])[ {_GAPS}]*[{_GAPS}]+")
 """Spaces of a word processor where the parser wants plain ones: in an indent, after a sign."""
-_QUOTES = {"\u201c": "\u201d", "\u201e": "\u201c\u201d", "\u2018": "\u2019", "\u201a": "\u2018\u2019",
-           "\u201d": "\u201d", "\u2019": "\u2019", "\u00ab": "\u00bb", "\u00bb": "\u00ab"}  # fmt: skip
+_QUOTES = {"“": "”", "„": "“”", "‘": "’", "‚": "‘’", "”": "”", "’": "’", "«": "»", "»": "«"}
 """Quotes of a word processor: what opens, and what may close it."""
 
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -123,6 +122,10 @@ def _explained(error: yaml.YAMLError, source: Source) -> Problem:
     if "nesting depth" in what:
         span = Span.at(mark.line + 1, mark.column + 1) if mark else Span.at(1, 1)
         return Problem(f"nested deeper than {MOST_DEEP} levels", span, "a plan needs about six")
+    if mark is None and (sign := _UNSEEN.search(source.text)):
+        above = source.text[: sign.start()].split("\n")
+        return Problem(f"a sign nobody sees stands here (U+{ord(sign[0]):04X})",
+                       Span.at(len(above), len(above[-1]) + 1), "take it out")  # fmt: skip
     from harness.reading.unreadable import explained
 
     return explained(error, source)
@@ -192,7 +195,9 @@ class _Composer:
     def no_quotes(self, text: str, span: Span) -> None:
         """Refuse a text between the quotes of a word processor; as part of a text they may stay."""
         line = self.source.line(span.line)[span.column - 1 :]
-        whole = re.match(rf"(.)([^{_QUOTES[text[0]]}]*)([{_QUOTES[text[0]]}])\s*(?=[,}}\]#]|$)", line)
+        whole = re.match(
+            rf"(.)([^{_QUOTES[text[0]]}]*)([{_QUOTES[text[0]]}])\s*(?=[,}}\]#]|$)", line
+        )
         if whole:
             message = f"these are quotes of a word processor: {whole[1]} and {whole[3]}"
             self.refuse(message, span, f'write "{whole[2]}"')

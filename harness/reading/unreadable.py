@@ -114,9 +114,7 @@ class _Eye:
         return Problem(f"the {_CALLED[left]} {left} that opens here is never closed",
                        Span.at(line, column), f"write {_CLOSES[left]} where it ends")  # fmt: skip
 
-    def _quoted(
-        self, lines: list[str], number: int, column: int
-    ) -> tuple[Problem | None, int]:
+    def _quoted(self, lines: list[str], number: int, column: int) -> tuple[Problem | None, int]:
         """Return what is wrong with a text in quotes, and the column after it (-1: end of line)."""
         text, quote = lines[number - 1], lines[number - 1][column]
         inside = r'"(?:[^"\\]|\\.)*"' if quote == '"' else r"'(?:[^']|'')*'"
@@ -132,9 +130,7 @@ class _Eye:
                            Span.at(number, whole.end() + 1), help_), -1  # fmt: skip
         return self._over_lines(lines, number, column)
 
-    def _over_lines(
-        self, lines: list[str], number: int, column: int
-    ) -> tuple[Problem | None, int]:
+    def _over_lines(self, lines: list[str], number: int, column: int) -> tuple[Problem | None, int]:
         """A text in quotes that goes on below: it was left open if a key stands in it."""
         quote = lines[number - 1][column]
         for row in range(number, len(lines)):
@@ -145,8 +141,9 @@ class _Eye:
                 lines[row] = blank + lines[row][len(blank) :]
                 lines[number:row] = [""] * (row - number)
                 return None, -1
-        return Problem(f"the quote {quote} that opens here is never closed",
-                       Span.at(number, column + 1), f"write {quote} where the text ends"), -1  # fmt: skip
+        message = f"the quote {quote} that opens here is never closed"
+        spot = Span.at(number, column + 1)
+        return Problem(message, spot, f"write {quote} where the text ends"), -1
 
 
 def _other(quote: str) -> str:
@@ -200,8 +197,9 @@ def _goes_on(source: Source, line: int) -> Problem | None:
     if not re.search(r":(\s|$)", above):
         return _no_colon(source, line)
     start = len(source.line(line)) - len(source.line(line).lstrip())
-    return Problem("this line stands further in than the one above, which has its value already",
-                   Span.at(line, start + 1), "begin it where the line above begins") if number else None  # fmt: skip
+    message = "this line stands further in than the one above, which has its value already"
+    spot = Span.at(line, start + 1)
+    return Problem(message, spot, "begin it where the line above begins") if number else None
 
 
 def _no_colon(source: Source, line: int) -> Problem | None:
@@ -213,15 +211,15 @@ def _no_colon(source: Source, line: int) -> Problem | None:
         said = above.strip()
     spot = Span(number, len(above) - len(above.lstrip()) + 1, number, len(above) + 1)
     if glued := re.fullmatch(r"([\w-]+):(\S.*)", said):
-        return no_space(said, glued, spot)
+        return no_space(said, glued[1], glued[2], spot)
     if parts := re.fullmatch(r"([\w-]+)\s*[= ]\s*(\S.*)", said):
         return Problem(f'a colon is missing: "{said}"', spot, f'write "{parts[1]}: {parts[2]}"')
     return Problem(f'a colon is missing behind "{said}"', spot, f'write "{said}:"')
 
 
-def no_space(said: str, glued: re.Match[str], spot: Span) -> Problem:
+def no_space(said: str, key: str, value: str, spot: Span) -> Problem:
     """Say that a key's colon has no space behind it."""
-    return Problem(f'no space after the colon: "{said}"', spot, f'write "{glued[1]}: {glued[2]}"')
+    return Problem(f'no space after the colon: "{said}"', spot, f'write "{key}: {value}"')
 
 
 def _indented(source: Source, line: int, why: str) -> Problem | None:

@@ -11,6 +11,7 @@ import pytest
 
 from harness.base.finding import Severity
 from harness.base.span import Source
+from harness.cli.plans import by_label_codes
 from harness.plan.load import parse_plan
 from harness.reading.problems import PlanError
 from harness.rules.run import check
@@ -22,7 +23,7 @@ Said = tuple[int, int, str, str]
 
 @dataclass
 class Mistake:
-    """One block of the corpus. `said`: line, column, message and help; `read`: part.field, value."""
+    """One block. `said`: line, column, message and help; `read`: part.field and value."""
 
     text: str
     said: list[Said] = field(default_factory=list)
@@ -40,7 +41,7 @@ def corpus() -> Iterator[tuple[str, Mistake]]:
 
 def _mistake(text: str, lines: list[str]) -> Mistake:
     text = re.sub(r"\\(t|u[0-9a-f]{4})", lambda m: m[0].encode().decode("unicode_escape"), text)
-    text = text if text.startswith(("plan", "[[a]]irc")) else HEAD + text
+    text = text if text.startswith(("plan", "[[-", "[[a]]irc")) else HEAD + text
     start = text.find("[[")
     line, column = text.count("\n", 0, start) + 1, start - text.rfind("\n", 0, start)
     end = text.find("]]", start)
@@ -67,7 +68,9 @@ def said_of(text: str) -> list[Said]:
     try:
         plan = parse_plan(Source("plan.yaml", text))
     except PlanError as error:
-        return [(p.span.line, p.span.column, p.message, p.help) for p in error.problems]
+        return [
+            (p.span.line, p.span.column, p.message, p.help) for p in by_label_codes(error).problems
+        ]
     return [(f.span.line, f.span.column, f.message, f.help) for f in check(plan).findings
             if f.severity >= Severity.ERROR]  # fmt: skip
 
