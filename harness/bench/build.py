@@ -12,21 +12,11 @@ from harness.wiring.build import Wiring
 UNPOWERED = (leads_and_supplies.leads, leads_and_supplies.packs, power_up.centred)
 """What is tested with nothing connected, and so before what must be mended first is mended."""
 ORDER = (
-    leads_and_supplies.leads,
-    leads_and_supplies.supplies,
-    leads_and_supplies.packs,
-    power_up.centred,
-    power_up.power_up,
-    surfaces.failsafe,
-    surfaces.directions,
-    surfaces.throws,
-    power_up.fuse_out,
-    gear.gear,
-    motors.motors,
-    power_up.stirred,
-    motors.full_throttle,
+    leads_and_supplies.leads, leads_and_supplies.supplies, leads_and_supplies.packs,
+    power_up.centred, power_up.power_up, surfaces.failsafe, surfaces.directions, surfaces.throws,
+    power_up.fuse_out, gear.gear, motors.motors, power_up.stirred, motors.full_throttle,
     motors.field,
-)
+)  # fmt: skip
 """From the box to the first flight (common practice; no published source)."""
 
 

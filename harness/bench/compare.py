@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.base.near import hint
 from harness.base.span import Span
 from harness.base.units import VOLTAGE, UnitError, format_quantity, parse_quantity

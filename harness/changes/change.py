@@ -3,22 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.rules.run import Report
 
 KINDS: Mapping[str, str] = {
-    "moved": "Moved",
-    "pins": "Pins",
-    "renamed": "Renamed",
-    "new": "New",
-    "gone": "Gone",
-    "changed": "Changed",
-    "channels": "Channels",
-    "findings": "Findings",
-    "figures": "Worst case",
+    "moved": "Moved", "pins": "Pins", "renamed": "Renamed", "new": "New", "gone": "Gone",
+    "changed": "Changed", "channels": "Channels", "findings": "Findings", "figures": "Worst case",
     "labels": "Labels to print again",
-}
+}  # fmt: skip
 """What sorts of change there are, in the order they are told, with their headings."""
 
 

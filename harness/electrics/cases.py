@@ -6,8 +6,8 @@ A demand is what a part then asks of its supply, as a consumer of the network.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 
+from harness.base.data import dataclass, field, replace
 from harness.base.near import spoken
 from harness.electrics.motors import NO_MOTOR, MotorLaw, draw_of, laws_of
 from harness.electrics.moved_together import together_sets
@@ -137,8 +137,9 @@ def built_in(plan: Plan) -> list[OperatingCase]:
         _jammed(plan, base, cruise),
         replace(full, name="low-packs", charge=_figure(plan, "cases", "low-charge"), lasting=False,
                 about="full throttle with the packs nearly empty"),
-        replace(full, name="cold", temperature=_figure(plan, "cases", "cold"), charge=1.0,
-                lasting=False, about="full throttle on a cold day: the cells resist more"),
+        replace(full, name="cold", charge=1.0, lasting=False,
+                temperature=min(full.temperature, _figure(plan, "cases", "cold")),
+                about="full throttle on a cold day: the cells resist more"),
         replace(full, name="hot", charge=1.0, stiff=True,
                 temperature=max(full.temperature, _figure(plan, "cases", "hot")),
                 about="fresh packs with good cells, full throttle on a hot day: what ratings are"

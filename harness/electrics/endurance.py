@@ -6,27 +6,13 @@ makes the worst worse alone, so that it is known where the width of that band co
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 
-from harness.electrics.cases import demands_of
+from harness.base.data import dataclass, replace
+from harness.electrics import flight_modes as fly
+from harness.electrics.cases import cases_of, demands_of, meant
 from harness.electrics.discharge import ERROR, Drain, Point, Spell
-from harness.electrics.flight_modes import (
-    AGED,
-    AGING,
-    BEST,
-    COLD,
-    HAND,
-    OF_MOTORS,
-    TYPICAL,
-    UNTOLD,
-    WORSE,
-    WORST,
-    FlightLeg,
-    Mode,
-    legs_of,
-)
+from harness.electrics.motors import LOSSES
 from harness.electrics.packs import (
     Energy,
     cold_share,
@@ -123,8 +109,9 @@ class Endurance:
     """Flights by mode, what each pack holds against the limit of air travel, unknown facts.
 
     `best`: s of the best flight, None where there is none or it does not end; `width`: what makes
-    the typical flight shorter, in words, each alone, and by how many s. `untold`: what to write
-    into a plan that does not say how it is flown.
+    the typical flight shorter, in words, each alone, and by how many s. `landing`: s by which to
+    be down, by what is known beforehand. `untold`: what to write into a plan that does not say
+    how it is flown.
     """
 
     flights: tuple[Flight, ...]
@@ -132,6 +119,7 @@ class Endurance:
     unknown: tuple[str, ...]
     best: float | None = None
     width: tuple[tuple[str, float], ...] = ()
+    landing: tuple[tuple[str, float], ...] = ()
     untold: str = ""
 
     def flight(self, mode: str) -> Flight:
@@ -156,7 +144,7 @@ LONGEST = 24 * 3600.0
 
 
 def endurance(wiring: Wiring) -> Endurance:
-    """Fly the phases of a plan: typical and worst, the best, and what lies between.
+    """Fly the phases of a plan: typical, with what makes it shorter or longer alone, and worst.
 
     A pack of which a fact is missing is left out, and the packs beside it too. A flight that
     breaks off says so in `stopped`, and holds nothing after that moment.
@@ -164,49 +152,68 @@ def endurance(wiring: Wiring) -> Endurance:
     plan, packs = wiring.plan, packs_of(wiring.plan)
     held = energies(plan)
     if not plan.flight:
-        return _by_mean(plan, held)
+        return _by_mean(wiring, held)
     unknown, left_out = _unknown(wiring)
     told = {pack.id for pack in packs} - left_out
     if not told:
         return Endurance((), held, tuple(unknown))
 
-    def flown(mode: Mode) -> Flight:
+    def flown(mode: fly.Mode) -> Flight:
         return Tour(wiring, packs, told, mode).flight()
 
-    typical, worst = flown(TYPICAL), flown(WORST)
+    typical = flown(fly.TYPICAL)
     motors = any(told.intersection(team) for team in motor_packs(wiring).values())
-    best = flown(BEST) if motors else typical
-    usual, width = typical.lasts, []
-    for word in WORSE if usual is not None else ():
-        if word in OF_MOTORS and not motors:
-            continue
-        alone = flown(Mode(word, word, (word,))).lasts
-        if usual is not None and alone is not None and abs(usual - alone) >= 1:
-            width.append((word, usual - alone))
-    return Endurance((typical, worst), held, tuple(unknown), best.lasts, tuple(width))
+    causes = [word for word in fly.WORSE if motors or word not in fly.OF_MOTORS]
+    if not meant(plan, ["flight"]):
+        causes.remove(fly.BUSY)
+    ends = {e: flown(fly.Mode(e, e, (fly.LOSSY,), e)).lasts for e in LOSSES[1:] if motors}
+    end = min(ends, key=lambda end: ends[end] or np.inf, default="")
+    alone = {w: ends[end] if w == fly.LOSSY else flown(fly.Mode(w, w, (w,))).lasts for w in causes}
+    worst = flown(fly.worst_mode(tuple(causes), end))
+    usual, least = typical.lasts, worst.lasts
+    times = [time for time in (usual, *ends.values()) if time is not None]
+    if usual is None or least is None or len(times) <= len(ends):
+        return Endurance((typical, worst), held, tuple(unknown))
+    shorter = {w: time for w, time in alone.items() if time is not None and usual - time >= 1}
+    both = flown(fly.Mode("known", "", fly.BEFOREHAND)).lasts or least
+    down = fly.landing(usual, shorter, both, least, cut=worst.cut and not typical.cut)
+    width = tuple((word, usual - time) for word, time in shorter.items())
+    return Endurance((typical, worst), held, tuple(unknown), max(times), width, tuple(down.items()))
 
 
-def _by_mean(plan: Plan, held: tuple[Energy, ...]) -> Endurance:
+def _by_mean(wiring: Wiring, held: tuple[Energy, ...]) -> Endurance:
     """Without phases: usable charge over the mean current that is stated; nothing without one."""
+    plan = wiring.plan
     packs = [p for p in packs_of(plan) if p.mean_current and p.capacity]
     if not packs:
-        return Endurance((), held, (), untold=UNTOLD if any(plan.of(Pack)) else "")
-    shares = {"typical": 1.0, "worst": AGED.number * min(cold_share(plan, p) for p in packs)}
-    flights = tuple(_mean_flight(plan, packs, mode, share) for mode, share in shares.items())
-    return Endurance(flights, held, (), flights[0].lasts)
+        return Endurance((), held, (), untold=fly.UNTOLD if any(plan.of(Pack)) else "")
+    motors = {name for team in motor_packs(wiring).values() for name in team}
+    airs, flown = {case.name: case.temperature for case in cases_of(plan)}, dict[str, Flight]()
+    for worse in ((), fly.BEFOREHAND[:1], fly.BEFOREHAND[1:], fly.BEFOREHAND):
+        air, aged = airs["cold" if fly.COLD in worse else fly.USUAL], fly.AGED.number
+        shares = {p.id: cold_share(plan, p, air) * aged ** (fly.AGING in worse) for p in packs}
+        mode = "worst" if worse == fly.BEFOREHAND else "typical"
+        flown[" and ".join(worse)] = _mean_flight(plan, packs, mode, shares, motors)
+    typical, *_, worst = flown.values()
+    down = tuple((word, flight.lasts or 0.0) for word, flight in flown.items())
+    return Endurance((typical, worst), held, (), typical.lasts, landing=down)
 
 
-def _mean_flight(plan: Plan, packs: list[Pack], mode: str, share: float) -> Flight:
+def _mean_flight(
+    plan: Plan, packs: list[Pack], mode: str, shares: dict[str, float], motors: set[str]
+) -> Flight:
     rows = []
     for pack in packs:
         reserve, start = reserve_of(plan, pack), start_charge(plan, pack)
-        usable = max((pack.capacity or 0.0) * share * (start - reserve.number), 0.0)
+        usable = max((pack.capacity or 0.0) * shares[pack.id] * (start - reserve.number), 0.0)
         lasts = usable * 3600 / (pack.mean_current or 1.0)
         hours = lasts * (pack.mean_current or 0.0) / 3600
         nominal = pack.known(plan.catalogue, "nominal")
         wh = hours * pack.cells * (nominal.number if nominal else 0.0)
         nan = float("nan")
-        rows.append(PackTime(pack.id, False, reserve, lasts, lasts, hours * 1000, wh, nan))
+        rows.append(
+            PackTime(pack.id, pack.id in motors, reserve, lasts, lasts, hours * 1000, wh, nan)
+        )
     first = min(rows, key=lambda row: (row.to_reserve or 0.0, row.pack))
     about = "by the stated mean current" + (", aged and cold packs" if mode == "worst" else "")
     none: dict[str, Array] = {}
@@ -240,11 +247,12 @@ class Tour:
     `told`: the ids of the packs that are followed; the others keep their charge.
     """
 
-    def __init__(self, wiring: Wiring, packs: list[Pack], told: set[str], mode: Mode) -> None:
-        plan, aged = wiring.plan, AGED.number if AGING in mode.worse else 1.0
+    def __init__(self, wiring: Wiring, packs: list[Pack], told: set[str], mode: fly.Mode) -> None:
+        plan, aged = wiring.plan, fly.AGED.number if fly.AGING in mode.worse else 1.0
         self.wiring, self.packs, self.mode = wiring, packs, mode
-        self.legs, self.assumed = legs_of(plan, mode)
-        colder = {p.id: cold_share(plan, p) if COLD in mode.worse else 1.0 for p in packs}
+        self.legs, self.assumed = fly.legs_of(plan, mode)
+        air = min(leg.case.temperature for leg in self.legs)
+        colder = {p.id: cold_share(plan, p, air) for p in packs}
         self.held = [(p.capacity or 0.0) * aged * colder[p.id] if p.id in told else None
                      for p in packs]  # fmt: skip
         self.floor = np.array([reserve_of(plan, p).number for p in packs])
@@ -285,9 +293,10 @@ class Tour:
             self._others(on)
         return self._summary(tuple(missed), charge, end)
 
-    def _run(self, leg: FlightLeg, time: float, slice_: float) -> Spell:
+    def _run(self, leg: fly.FlightLeg, time: float, slice_: float) -> Spell:
+        error, power = ERROR * self.mode.slice_**2, fly.HAND in self.mode.worse
         drain = Drain(self.wiring, leg.case, self.packs, self.held, watched=not self.cut,
-                      power=HAND in self.mode.worse, error=ERROR * self.mode.slice_**2)  # fmt: skip
+                      power=power, error=error)  # fmt: skip
         spell = drain.run(self.charge, self.floor, time, slice_, self.frozen)
         if spell.points:
             self.charge = spell.points[-1].charge
@@ -298,7 +307,7 @@ class Tour:
             self.reached |= {self.packs[n].id: self.clock for n in np.nonzero(empty)[0]}
         return spell
 
-    def _phase(self, leg: FlightLeg, *, added: bool) -> None:
+    def _phase(self, leg: fly.FlightLeg, *, added: bool) -> None:
         time = LONGEST - self.clock if leg.time is None or added else leg.time
         start = self.clock
         followed = {self.packs[n].id for n in self.kept}
@@ -322,18 +331,14 @@ class Tour:
         first, last = spell.points[0], spell.points[-1]
         return tuple(
             PackPhase(
-                self.packs[n].id,
-                float(spell.amp_hours[n] * 1000),
-                float(spell.watt_hours[n]),
+                self.packs[n].id, float(spell.amp_hours[n] * 1000), float(spell.watt_hours[n]),
                 float(spell.amp_hours[n] * 3600 / last.time if last.time else first.amps[n]),
-                float(min(point.volts[n] for point in spell.points)),
-                float(last.volts[n]),
+                float(min(point.volts[n] for point in spell.points)), float(last.volts[n]),
                 float(last.charge[n]),
-            )
-            for n in self.kept
-        )
+            ) for n in self.kept
+        )  # fmt: skip
 
-    def _others(self, leg: FlightLeg) -> None:
+    def _others(self, leg: fly.FlightLeg) -> None:
         """Follow what lasts longer, as if every pack at its reserve were held there."""
         while not self.frozen.all() and LONGEST - self.clock > 1.0:
             spell = self._run(leg, LONGEST - self.clock, LONG_SLICE)
@@ -344,17 +349,14 @@ class Tour:
         first = min(self.reached, key=lambda pack: (self.reached[pack], pack), default="")
         lasts, first = (end, self.cut) if self.cut else (self.reached.get(first), first)
         times = np.array([point.time for point in self.points])
-        rows = {
-            key: {
-                self.packs[n].id: np.array([getattr(point, key)[n] for point in self.points])
-                for n in self.kept
-            }
-            for key in ("charge", "amps", "volts")
-        }
+        charges, amps, volts = (
+            {self.packs[n].id: np.array([getattr(point, key)[n] for point in self.points])
+             for n in self.kept} for key in ("charge", "amps", "volts")
+        )  # fmt: skip
         return Flight(
             self.mode.name, self.mode.about, lasts, first,
             tuple(self.phases), missed, tuple(self._pack(n, end) for n in self.kept), times,
-            rows["charge"], rows["amps"], rows["volts"], self.stopped, self.assumed, bool(self.cut),
+            charges, amps, volts, self.stopped, self.assumed, bool(self.cut),
         )  # fmt: skip
 
     def _pack(self, n: int, end: float) -> PackTime:

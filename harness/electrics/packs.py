@@ -6,10 +6,10 @@ Reserve, cautious current, watt-hours; which hang side by side, and which feed a
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.catalogue.tables import FROM_PLAN
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
@@ -101,10 +101,11 @@ def warmth_factor(plan: Plan, pack: Pack, temperature: float) -> float:
     return 1.0 + extra * max(0.0, (20.0 - temperature) / 20.0)
 
 
-def cold_share(plan: Plan, pack: Pack) -> float:
-    """Return what a pack gives of its capacity at 0 degC, over that at 20."""
+def cold_share(plan: Plan, pack: Pack, temperature: float) -> float:
+    """Return what a pack gives of its capacity over that at 20 degC: straight to 0 and to -40."""
     found = pack.known(plan.catalogue, "cold-capacity")
-    return found.number if found else 1.0
+    lost = 1.0 - (found.number if found else 1.0)
+    return 1.0 - lost * min(max(0.0, (20.0 - temperature) / 20.0), 3.0)
 
 
 def pack_ohms(plan: Plan, pack: Pack, temperature: float = 20.0, *, stiff: bool = False) -> float:
@@ -165,6 +166,14 @@ def label_limit(pack: Pack) -> Figure | None:
     if not pack.rate or not pack.capacity:
         return None
     return Figure(pack.rate * pack.capacity, f"plan line {pack.at('rate').line}")
+
+
+def known_rest(plan: Plan, pack: Pack) -> Figure | None:
+    """Return the volts at rest of a pack as the plan has them: metered, or by its stated charge."""
+    if pack.volts is not None or pack.charge is None:
+        return stated(pack, "volts", pack.volts)
+    charge = stated(pack, "charge", pack.charge)
+    return charge and Figure(rest_volts(plan, pack, pack.charge), f"by its charge, {charge.origin}")
 
 
 def start_charge(plan: Plan, pack: Pack) -> float:

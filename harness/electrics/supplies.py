@@ -58,15 +58,16 @@ def barred(wiring: Wiring, part: Part) -> bool:
 def heat_share(wiring: Wiring, part: Part) -> Figure:
     """Return the share of its rating that a supply gives for good: less when it burns the surplus.
 
-    Common practice for a linear one: all of it up to two LiPo cells, half at three. Above that,
-    where it is not to be used, as many amperes as make no more heat than the rated ones at two.
+    Common practice for a linear one: all of it up to two LiPo cells, half at three. Between them,
+    and above, where it is not to be used, as many amperes as make no more heat than the rated
+    ones at two; at least half between, at most half above.
     """
     bec, over = part.makes, burning(wiring, part, "cells-full-rating")
     if bec is None or not over:
         return Figure(1.0, "")
     most = cells_volts(wiring.plan, "cells-full-rating")
     spare = max(most.number - bec.volts, TINY)
-    share = min(0.5, spare / (spare + over)) if barred(wiring, part) else 0.5
+    share = (min if barred(wiring, part) else max)(0.5, spare / (spare + over))
     return Figure(share, f"linear, above {most.number:.3g} V: {most.origin}")
 
 

@@ -7,8 +7,8 @@ rules. A pin that is pulled on purpose is to blame for nothing as long as all ha
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.facts.below import behind, devices_of
 from harness.facts.poles import poles_right
 from harness.facts.signals import drive_of
@@ -323,7 +323,8 @@ def _returns(wiring: Wiring) -> Iterator[Need]:
     """What a regulator gives by a red wire comes back to it by the black one beside that."""
     for mate in wiring.mates:
         part, plug = mate.plug.part, mate.plug
-        if not part.regulates or plug.form is not Form.THREE_PIN or "positive" in mate.open:
+        red = not any("positive" in up.open for up in wiring.upstream(*plug.id))
+        if not part.regulates or plug.form is not Form.THREE_PIN or not red:
             continue
         if _is_whole(wiring, part.id, plug.name) and (rail := wiring.driver(*plug.id)) is not None:
             way = (Contact(part.id, "body", "negative"), (rail.pin("negative"),))

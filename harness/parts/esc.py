@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal
 
+from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words
@@ -51,6 +51,7 @@ class Esc(Part):
     isolated: bool = key(Truth(), "no copper between battery and signal side", default=False)
     fed: bool = key(Truth(), "its signal side needs 5 V from outside", default=False)
     connector: str = key(ClassName(), "class of its battery connector", default="")
+    motor_connector: str = key(ClassName(), "class of the connector to its motor", default="")
     wire: WireSize | None = key(WireGauge(), "its battery wires")
     length: float | None = key(Amount(LENGTH), "length of its battery wires")
     lead_length: float | None = key(Amount(LENGTH), "length of its signal lead")
@@ -103,4 +104,4 @@ class Esc(Part):
             shape.link(shape.inner("battery", "negative"), shape.inner("body", "negative"))
         if self.bec is not None and self.bec != "none":
             shape.source("body", self.bec.volts)
-        shape.port("motor", Form.MOTOR, plug=False)
+        shape.port("motor", Form.MOTOR, plug=False, connector=self.motor_connector)

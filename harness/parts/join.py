@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.reading.kinds import (
     END_OF_TEXT,

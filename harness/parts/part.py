@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple, TypeVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
 from harness.catalogue.functions import Vocabulary, vocabulary
 from harness.drawing import look
 from harness.parts.figure import Draw, Figure, from_catalogue, stated, unknown_draw
 from harness.parts.join import Join
-from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name, Truth
+from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name, OtherSide, Truth
 from harness.reading.records import RecordOf, key, keys_of
 
 if TYPE_CHECKING:
@@ -132,6 +132,7 @@ class Part:
     like: str = key(
         Name(), "repeat this part of the same group; plugs are not repeated", default=""
     )
+    mirrored: bool = key(OtherSide(), "its mirror image is there too", default=False)
     place: str = key(Name(), "the place it sits in", default="")
     spot: Spot | None = key(SPOT, "where it sits in the aeroplane", word="at")
     route: tuple[str, ...] = key(
@@ -384,7 +385,7 @@ class Part:
 
     def classes(self) -> Iterator[tuple[str, str, str]]:
         """Yield the catalogue classes it names: (key, table, class)."""
-        for word in ("connector", "connector-in", "connector-out"):
+        for word in ("connector", "connector-in", "connector-out", "motor-connector"):
             yield word, "plugs", getattr(self, word.replace("-", "_"), "")
         if self.class_:
             yield "class", self.row[0], self.class_

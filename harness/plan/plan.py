@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import TypeVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Source, Span
 from harness.base.units import LENGTH
 from harness.catalogue import Catalogue
 from harness.catalogue.functions import SIDES, Vocabulary, vocabulary_of
 from harness.parts.contacts import Port
 from harness.parts.part import Part
-from harness.plan.airframe import Cover, Duct, Place
+from harness.plan.airframe import PLACE, Cover, Duct, Place
 from harness.plan.as_found import AsFound
 from harness.plan.kit import KitPiece
 from harness.plan.operation import Case, Phase, Surroundings
@@ -83,7 +83,7 @@ HEAD: Mapping[str, tuple[Kind, str]] = {
     "plan": (Version(word="plan"), "format version"),
     "aircraft": (FreeText(), "the name of the aeroplane"),
     "about": (FreeText(), "what it is"),
-    "places": (MapOf(Name(), RecordOf(Place), of="places"), "the bays of the airframe"),
+    "places": (MapOf(Name(), PLACE, of="places"), "the bays of the airframe"),
     "ducts": (
         MapOf(Name(), RecordOf(Duct), of="ducts"),
         "the ways that leads may take between places",
@@ -114,6 +114,14 @@ HEAD: Mapping[str, tuple[Kind, str]] = {
 """The keys of a plan that are no groups of parts."""
 
 
+@dataclass(frozen=True, slots=True)
+class Like:
+    """Where a part says `like:`, and the mappings of what it repeats."""
+
+    span: Span
+    bases: Mapping[str, Span]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """One aeroplane's plan. `parts` holds every part of every group by id, in file order."""
@@ -141,6 +149,19 @@ class Plan:
     parts: Mapping[str, Part] = field(default_factory=dict)
     catalogue: Catalogue
     channels_span: Span = START
+    likes: Mapping[str, Like] = field(default_factory=dict)
+
+    def own_line(self, span: Span, first: str = "", *others: str) -> Span:
+        """Return where a part says `like:` for a span of what it repeats; any other as it is.
+
+        `first`: the part that it is said of; of the others a part that is among them keeps its own.
+        """
+        for name in (first, *others):
+            like = self.likes.get(name)
+            for base, lines in like.bases.items() if like is not None else ():
+                if lines.holds(span) and (name == first or base not in {first, *others}):
+                    return like.span if like is not None else span
+        return span
 
     def of(self, cls: type[PartT]) -> Iterator[PartT]:
         """Yield the parts of one class in file order."""

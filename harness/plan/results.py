@@ -11,11 +11,11 @@ import json
 import re
 import sys
 from collections.abc import Mapping as AbcMapping
-from dataclasses import dataclass, field, replace
 from datetime import date as day
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from harness.base.data import dataclass, field, replace
 from harness.base.files import write_whole
 from harness.base.span import START, Source, Span
 from harness.reading.kinds import (

@@ -16,11 +16,10 @@ from harness.base.files import write_whole
 from harness.base.span import Span
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD
-from harness.reading.kinds import MapOf, Name, Schema
-from harness.reading.misnomers import meant
+from harness.reading.kinds import HOISTED, MapOf, Name, Schema
 from harness.reading.nodes import Entry, Node, Scalar, is_empty
 from harness.reading.problems import Reading
-from harness.reading.records import HOISTED, Key, Keyed, RecordOf, keys_of
+from harness.reading.records import Key, Keyed, RecordOf, keys_of
 
 MUST = {"plan": "plan: 1", "aircraft": "aircraft: Saltmarsh 19"}
 """What every plan has, and how it is written."""
@@ -54,6 +53,8 @@ class PlanKeys(Keyed):
                 at.wrong(f'"{first}" stands at the edge, and {above} above it is empty', word.span,
                          f"begin what belongs to {above} two spaces further in")  # fmt: skip
             return
+        from harness.reading.misnomers import meant
+
         right = meant(word.text, self.keys, group=True)
         at.wrong(f'"{word.text}" is not a key of a plan', word.span,
                  f"write {right}" if right else at.hint(word.text, self.keys))  # fmt: skip

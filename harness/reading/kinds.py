@@ -9,10 +9,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from collections.abc import Mapping as AbcMapping
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from harness.base.colours import code_of
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.base.units import (
@@ -28,6 +28,8 @@ from harness.reading.nodes import Items, Node, Scalar, entries_of, is_empty, is_
 from harness.reading.problems import Reading
 
 Schema = dict[str, Any]
+HOISTED = "$name"
+"""Marks a schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
 MAPPING = "a set of keys (key: value)"
 END_OF_TEXT = r"$(?!\n)"
 """Python's `$` also matches before a final newline, ECMA's does not."""
@@ -171,6 +173,15 @@ class Truth(Kind):
     def read(self, text: str) -> bool | None:
         """Return the truth value."""
         return _YES.get(text.lower())
+
+
+class OtherSide(Kind):
+    """Yes or no, or what differs on the other side; a plan is laid out before this is read."""
+
+    called = "yes or no, or a mapping of what differs on the other side"
+    shape: ClassVar = {HOISTED: "other-side", "if": {"type": "object"}, "then": True,
+                       "else": Truth.shape}  # fmt: skip
+    refusal = Truth.refusal
 
 
 @dataclass(frozen=True)

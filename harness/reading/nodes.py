@@ -10,11 +10,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
 
+from harness.base.data import dataclass, field
 from harness.base.span import Source, Span
 from harness.reading.problems import PlanError, Problem, shortened
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
 
+from harness.base.data import dataclass, field
 from harness.base.near import hint, spoken
 from harness.base.span import Source, Span
 

@@ -4,19 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping as Mapping_
-from dataclasses import MISSING, dataclass, field, fields
 from functools import cached_property
 from typing import Any
 
+from harness.base.data import MISSING, dataclass, field, fields
 from harness.base.near import spoken
-from harness.reading.kinds import MAPPING, Kind, Schema, either, or_nothing
-from harness.reading.misnomers import meant
+from harness.reading.kinds import HOISTED, MAPPING, Kind, Schema, either, or_nothing
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, is_empty
 from harness.reading.problems import Reading
-from harness.reading.unreadable import no_space
-
-HOISTED = "$name"
-"""Marks a record's schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
 
 
 @dataclass(frozen=True)
@@ -127,6 +122,8 @@ class Keyed(Kind):
         split = re.fullmatch(r"([^\s:]+)(:?)\s*(\S.*)", word)
         if entry.lone and split and split[1] in self.keys:
             if split[2]:
+                from harness.reading.unreadable import no_space
+
                 at.noted[no_space(word, split[1], split[3], span)] = None
             else:
                 right = f'write "{split[1]}: {split[3]}"'
@@ -142,6 +139,8 @@ class Keyed(Kind):
                  self._right(entry, at))  # fmt: skip
 
     def _right(self, entry: Entry, at: Reading) -> str:
+        from harness.reading.misnomers import meant
+
         word = entry.key.text
         if right := meant(word, self.keys):
             number = isinstance(entry.node, Scalar) and entry.node.text.isdecimal()

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from typing import Any
 
+from harness.base.data import dataclass, field
 from harness.base.near import spoken
 from harness.base.span import LINE_END, Source, Span
 from harness.reading.problems import Problem

@@ -15,7 +15,16 @@ from support import plan_of
 from harness.electrics.cases import OperatingCase
 from harness.electrics.discharge import Drain
 from harness.electrics.endurance import Endurance, endurance
-from harness.electrics.flight_modes import AGED, AGING, COLD, HAND, LOSSY
+from harness.electrics.flight_modes import (
+    AGED,
+    AGING,
+    BEFOREHAND,
+    BY_CHANCE,
+    COLD,
+    HAND,
+    LOSSY,
+    landing,
+)
 from harness.electrics.packs import energies, motor_packs, packs_of
 from harness.plan.load import load_plan
 from harness.wiring.build import build
@@ -214,6 +223,8 @@ def test_a_stated_mean_current_is_reckoned_by_hand() -> None:
     # aged 80 % (our own), and 80 % in the cold (memory)
     assert worst.lasts == pytest.approx(0.8 * 0.8 * 15 * 60)
     assert typical.packs[0].milliamp_hours == pytest.approx(4000)
+    assert typical.packs[0].motor
+    assert [time / 900 for _, time in found.landing] == pytest.approx([1, 0.8, 0.8, 0.64])
     assert found.untold == ""
 
 
@@ -243,6 +254,66 @@ def test_a_band_and_where_its_width_comes_from() -> None:
     assert width[AGING] >= 0.2 * typical
     assert width[COLD] > 0.15 * typical
     assert max(width.values()) < typical - worst < sum(width.values())
+    down = dict(found.landing)
+    assert list(down) == ["", AGING, COLD, " and ".join(BEFOREHAND)]
+    both = down[" and ".join(BEFOREHAND)]
+    assert worst <= both < min(down[AGING], down[COLD]) < down[""] < typical
+    # sooner than by any one of what nobody knows, later than by all of it
+    alone = {word: typical - width[word] for word in BY_CHANCE if word in width}
+    assert np.prod([time / typical for time in alone.values()]) <= down[""] / typical
+    assert down[""] < min(alone.values())
+
+
+@pytest.mark.parametrize("losses", [0.0, 0.05, 0.14])
+@pytest.mark.parametrize("rest", [(0.0, 0.0), (0.09, 0.25), (0.2, 0.2), (0.0, 0.25)])
+def test_by_when_to_be_down_holds_nineteen_times_in_twenty(
+    losses: float, rest: tuple[float, float]
+) -> None:
+    """Propagated by Monte Carlo (JCGM 101): losses go either way, the rest only shortens."""
+    words, typical, draw = BY_CHANCE, 1000.0, np.random.default_rng(7)
+    spans = dict(zip(words, (losses, *rest), strict=True))
+    alone = {word: typical * np.exp(-span) for word, span in spans.items() if span}
+    down = landing(typical, alone, 700.0, 400.0, cut=False)
+    low = {word: -1.0 if word == LOSSY else 0.0 for word in words}
+    less = sum(draw.uniform(low[word], 1.0, 200_000) * span for word, span in spans.items())
+    assert np.mean(typical * np.exp(-np.asarray(less)) >= down[""]) > 0.95
+    assert down == {"": pytest.approx(down[""])}  # nothing is known to be otherwise
+
+
+def test_a_cut_off_that_only_all_of_it_brings_is_not_combined_away() -> None:
+    alone = {AGING: 800.0, COLD: 820.0, HAND: 900.0}
+    down = landing(1000.0, alone, 650.0, 200.0, cut=True)
+    assert down[" and ".join(BEFOREHAND)] == pytest.approx(200.0)
+    assert down[""] == pytest.approx(1000 * 200 / 650)
+
+
+TABLE = """, measured: [{throttle: 25 %, current: 2.9 A}, {throttle: 50 %, current: 12 A},
+ {throttle: 75 %, current: 25 A}]"""
+
+
+def test_the_best_is_never_shorter_than_the_typical() -> None:
+    """A table gives the currents; what is lost then only says how they go with the volts."""
+    text = motor(more="flight: [{phase: go, time: 60 s, throttle: 40 %}]")
+    found = flown(text.replace("14.8 V}", "14.8 V" + TABLE + "}"))
+    typical = found.flight("typical").lasts
+    assert found.best is not None
+    assert typical is not None
+    assert found.best >= typical
+    assert all(seconds > 0 for _, seconds in found.width)
+
+
+@pytest.mark.parametrize(("air", "share"), [(20, 1.0), (10, 0.9), (0, 0.8), (-15, 0.65)])
+def test_cells_as_cold_as_the_plan_says_hold_less(air: float, share: float) -> None:
+    """80 % at 0 degC (memory), straight on; a lamp takes the same 2 A at any volts."""
+    lamp = LAMP.replace("flat", "lipo") + f"surroundings: {{temperature: {air} degC}}"
+    found = flown(lamp)
+    assert found.flight("typical").lasts == pytest.approx(5 * share * 0.8 / 2 * 3600, rel=1e-6)
+    assert (COLD in dict(found.width)) == (air > 0)
+
+
+def test_only_what_a_plan_has_makes_its_worst_worse() -> None:
+    found = flown(LAMP.replace("flat", "lipo"))
+    assert found.flight("worst").about == f"all at once: {AGING}, {COLD}"
 
 
 def test_a_hand_on_the_throttle_keeps_the_power() -> None:

@@ -6,9 +6,10 @@ import pytest
 from scipy.optimize import brentq
 from support import plan_of
 
-from harness.electrics.cases import OperatingCase
+from harness.electrics.cases import OperatingCase, cases_of
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.reading.problems import PlanError
+from harness.rules.run import check
 from harness.wiring.build import build
 
 PLAN = """
@@ -86,6 +87,7 @@ def test_the_line_of_full_throttle_goes_before_the_stated_current() -> None:
         (", full-throttle: 20 A" + TABLE, "more throttle takes more current"),
         (", full-throttle: 40 A, no-load: 40 A", "the no-load current is the small one"),
         (", full-throttle: 40 A, resistance: 0 mohm", "wanted is more than 0"),
+        (", full-throttle: 0 A", "wanted is more than 0"),
         (", full-throttle: 40 A, measured: [{throttle: 50 %}]", 'the key "current" is missing'),
     ],
 )
@@ -103,6 +105,16 @@ def test_a_winding_that_cannot_be_is_not_known() -> None:
     )
     (demand,) = outcome_of(build(plan), [OperatingCase("one", throttle=1.0)]).net.demands
     assert "leaves it half" in demand.draw.missing
+    listed = [u.missing for u in check(plan).unknown if u.rule == "esc-load"]
+    assert [words for words in listed if "leaves it half" in words]
+
+
+def test_a_cold_day_is_no_warmer_than_the_plans_own() -> None:
+    text = PLAN.format(esc="", motor=", full-throttle: 40 A", more="")
+    for air, cold in ((20, 0), (-15, -15)):
+        plan = plan_of(text + f"surroundings: {{temperature: {air} degC}}\n")
+        (case,) = [case for case in cases_of(plan) if case.name == "cold"]
+        assert case.temperature == cold
 
 
 def test_a_fresh_pack_draws_more_and_a_sagging_one_less() -> None:

@@ -36,6 +36,20 @@ def test_what_it_bears_for_good(cells: int, kind: str, bears: float) -> None:
     assert limits["burst"].figure.number == 3.0  # its rating: no burst is stated
 
 
+@pytest.mark.parametrize(
+    ("kind", "cells", "share"),
+    # LiHV 4.35 V (memory), NiMH 1.4 V (common practice): 3.4 W of two cells over volts less 5
+    [("lihv", 2, 3.4 / 3.7), ("nimh", 7, 3.4 / 4.8), ("nimh", 9, 0.5), ("life", 2, 1.0)],
+)
+def test_between_two_cells_and_three_it_bears_the_heat_of_two(
+    kind: str, cells: int, share: float
+) -> None:
+    text = TEXT.format(cells=cells, kind="linear", rated="3 A", more="")
+    made = build(plan_of(text.replace("lipo", kind)))
+    found = heat_share(made, made.plan.parts["reg"]).number
+    assert found == pytest.approx(share, abs=1e-6)
+
+
 def test_the_table_shows_what_the_rule_judges_by() -> None:
     """At 3S half of 0.5 A: a moving servo, 0.25 A, and the receiver, 0.1 A, are more."""
     row = next(r for r in solved_of(wiring(3, rated="0.5 A", more=", burst: 2 A")).rows

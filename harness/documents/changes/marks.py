@@ -14,14 +14,9 @@ from harness.drawing.marks import Severity
 from harness.parts.receiver import Receiver
 
 SIGNS: Mapping[str, Severity] = {
-    "moved": "moved",
-    "pins": "changed",
-    "renamed": "changed",
-    "new": "new",
-    "gone": "gone",
-    "changed": "changed",
-    "channels": "changed",
-}
+    "moved": "moved", "pins": "changed", "renamed": "changed", "new": "new", "gone": "gone",
+    "changed": "changed", "channels": "changed",
+}  # fmt: skip
 """The sign of each sort of change that a picture shows; the others are only counted."""
 _LATER = {"findings": "finding", "figures": "figure", "labels": "label"}
 CHANNELS = "channels"

@@ -62,32 +62,15 @@ def line_of(number: int) -> Line:
 
 
 RC: dict[str, Any] = {
-    "font.family": ["DejaVu Sans"],
-    "font.size": SIZE,
-    "svg.fonttype": "none",
-    "svg.hashsalt": "harness",
-    "pdf.fonttype": 42,
-    "pdf.compression": 6,
-    "path.simplify": False,
-    "text.color": look.INK,
-    "axes.labelcolor": look.INK,
-    "axes.edgecolor": look.SOFT_INK,
-    "axes.titlesize": SIZE,
-    "axes.labelsize": SIZE,
-    "axes.spines.top": False,
-    "axes.spines.right": False,
-    "axes.linewidth": 0.8,
-    "axes.axisbelow": True,
-    "xtick.color": look.INK,
-    "ytick.color": look.INK,
-    "xtick.labelsize": SMALL,
-    "ytick.labelsize": SMALL,
-    "grid.color": GRID,
-    "grid.linewidth": 0.6,
-    "hatch.linewidth": 0.6,
-    "legend.fontsize": SMALL,
-    "legend.frameon": False,
-}
+    "font.family": ["DejaVu Sans"], "font.size": SIZE, "svg.fonttype": "none",
+    "svg.hashsalt": "harness", "pdf.fonttype": 42, "pdf.compression": 6, "path.simplify": False,
+    "text.color": look.INK, "axes.labelcolor": look.INK, "axes.edgecolor": look.SOFT_INK,
+    "axes.titlesize": SIZE, "axes.labelsize": SIZE, "axes.spines.top": False,
+    "axes.spines.right": False, "axes.linewidth": 0.8, "axes.axisbelow": True,
+    "xtick.color": look.INK, "ytick.color": look.INK, "xtick.labelsize": SMALL,
+    "ytick.labelsize": SMALL, "grid.color": GRID, "grid.linewidth": 0.6, "hatch.linewidth": 0.6,
+    "legend.fontsize": SMALL, "legend.frameon": False,
+}  # fmt: skip
 
 
 @contextmanager

@@ -35,6 +35,10 @@ PACKS = headings(
     "pack", "feeds",
     *amounts("to its reserve", "reserve", "mAh used", "Wh used", "lowest V", "by mean A"),
 )  # fmt: skip
+COMBINED = (
+    "aged packs and cold cells are known before take-off and told apart; what nobody knows is not"
+    " added up but combined as independent uncertainties (JCGM 100:2008); the worst is all at once"
+)
 ABOUT = (
     "To its reserve: from take-off; a pack that lasts longer is followed on as if the others "
     "were held at theirs. By mean A: usable Ah over the mean current, as it is reckoned by hand."
@@ -49,14 +53,14 @@ def endurance_figures(plan: Plan, found: Endurance) -> Figures:
         for table in (*([_phases(flight)] if flight.phases else []), _packs(flight))
     ]
     sheet = FigureSheet(
-        f"{plan.aircraft}: endurance", plan.revision, tuple(_points(found)),
+        f"{plan.aircraft}: endurance", plan.revision, tuple(_points(plan, found)),
         (*tables, *_energies(found)), tuple(_notes(found)), (*foot(plan), CHARGING),
     )  # fmt: skip
     records = tuple({"mode": f.mode, **one} for f in found.flights for one in _flown(f))
     return Figures(sheet, RECORD, records, _data(plan, found))
 
 
-def _points(found: Endurance) -> Iterator[Cell]:
+def _points(plan: Plan, found: Endurance) -> Iterator[Cell]:
     if found.untold:
         yield Cell(f"no time is told: {found.untold}", "warning")
     elif not found.flights:
@@ -64,6 +68,14 @@ def _points(found: Endurance) -> Iterator[Cell]:
     if found.best is not None and all(f.lasts is not None for f in found.flights):
         times = {"best": found.best, **{f.mode: f.lasts for f in found.flights}}
         yield Cell(", ".join(f"{name} {duration(time)}" for name, time in times.items()))
+    if found.landing:
+        (_, sound), *known = found.landing
+        told = [f"with {word} by {duration(time)}" for word, time in known]
+        yield Cell("; ".join([f"land by {duration(sound)}", *told]))
+        if (planned := sum(phase.time or 0.0 for phase in plan.flight)) > sound:
+            yield Cell(
+                f"the phases of the plan take {duration(planned)}: more than that", "warning"
+            )
     for flight in found.flights:
         yield from _flight_points(flight)
     for energy in found.energies:
@@ -142,9 +154,10 @@ def _energies(found: Endurance) -> Iterator[Table]:
 
 def _notes(found: Endurance) -> Iterator[Note]:
     yield from noted("Not known, so left out", found.unknown)
-    less = (f"{what}: {duration(abs(time))} {'less' if time > 0 else 'more'}"
-            for what, time in found.width)  # fmt: skip
+    less = (f"{what}: {duration(time)} less" for what, time in found.width)
     yield from noted("Where the width comes from, each alone against typical", less)
+    if found.width and found.landing:
+        yield from noted("How the time to land by comes from it", [COMBINED])
     assumed = (f"{flight.mode}: {text}" for flight in found.flights for text in flight.assumed)
     yield from noted("Assumed", assumed)
 
@@ -173,6 +186,7 @@ def _data(plan: Plan, found: Endurance) -> dict[str, Any]:
         "not_known": found.unknown,
         "best_seconds": found.best,
         "shorter_by_seconds": dict(found.width),
+        "land_by_seconds": {word or "sound packs": time for word, time in found.landing},
         "untold": found.untold,
     }  # fmt: skip
 

@@ -16,13 +16,9 @@ from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan
 
 KINDS = {
-    Form.THREE_PIN: "3-pin leads",
-    Form.POWER: "battery wires",
-    Form.MOTOR: "motor wires",
-    Form.TWO_WIRE: "two-wire leads",
-    Form.BUS: "bus leads",
-    Form.BALANCE: "taps",
-}
+    Form.THREE_PIN: "3-pin leads", Form.POWER: "battery wires", Form.MOTOR: "motor wires",
+    Form.TWO_WIRE: "two-wire leads", Form.BUS: "bus leads", Form.BALANCE: "taps",
+}  # fmt: skip
 TONES = {"short": "danger", "tight": "warning", "enough": "", "open": "", "": "faint"}
 WORDS = {"short": "TOO SHORT", "tight": "tight", "enough": "", "open": "lead not known",
          "": "way not known"}  # fmt: skip

@@ -108,15 +108,10 @@ def _lay(work: Work) -> tuple[Say, ...]:
 
 
 STAGES = {
-    Stage.CENTRE: "centre",
-    Stage.PANEL: "panel",
-    Stage.CLOSE: "close",
-    Stage.JOIN: "join",
-    Stage.CONNECT: "connect",
-    Stage.SUPPLY: "supply",
-    Stage.POWER: "power-up",
+    Stage.CENTRE: "centre", Stage.PANEL: "panel", Stage.CLOSE: "close", Stage.JOIN: "join",
+    Stage.CONNECT: "connect", Stage.SUPPLY: "supply", Stage.POWER: "power-up",
     Stage.HATCH: "hatches",
-}
+}  # fmt: skip
 """The words for stages in JSON; before them come test and label."""
 
 

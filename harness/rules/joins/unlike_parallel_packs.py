@@ -1,8 +1,9 @@
 """Packs joined side by side are not alike.
 
 What it looks for
-    Packs in parallel of different cell count or chemistry, or whose metered volts differ by more
-    than the limit a cell. Packs of different capacity are noted: each gives its share.
+    Packs in parallel of different cell count or chemistry, or whose volts, metered or by their
+    stated charge, differ by more than the limit a cell. Packs of different capacity are noted:
+    each gives its share.
 
 Why it matters
     The fuller pack charges the emptier one through copper alone, at a current that only the packs'
@@ -31,17 +32,10 @@ from __future__ import annotations
 from itertools import combinations
 
 from harness.base.finding import Finding, Numbers, Severity
+from harness.electrics.packs import known_rest
 from harness.facts.battery import charged_with, estimated, levels, pack_least
 from harness.facts.shorts import shorts
-from harness.facts.wording import (
-    amps,
-    by_cells,
-    by_line,
-    parts_named,
-    volts,
-    volts_line,
-    with_origin,
-)
+from harness.facts.wording import amps, by_cells, parts_named, volts, volts_line, with_origin
 from harness.parts.figure import Figure
 from harness.parts.pack import Pack
 from harness.rules.rule import Desk, Findings, rule
@@ -54,7 +48,7 @@ def check(desk: Desk) -> Findings:
     for level in levels(desk.wiring):
         packs = [pack for pack in level.packs if pack.plug is None]
         seen |= {pack.id for pack in packs} if len(packs) > 1 else set()
-        packs.sort(key=_strength, reverse=True)
+        packs.sort(key=lambda pack: _strength(desk, pack), reverse=True)
         found = [f for pair in combinations(packs, 2) for f in _pair(desk, *pair)]
         if found:
             yield max(found, key=lambda f: f.severity)
@@ -63,20 +57,22 @@ def check(desk: Desk) -> Findings:
             yield _branches(short.volts, short.packs)
 
 
-def _strength(pack: Pack) -> tuple[int, float, float, str, str]:
+def _strength(desk: Desk, pack: Pack) -> tuple[int, float, float, str, str]:
     """The weaker of two packs is the one to mark."""
-    return (pack.cells, pack.volts or 0.0, pack.capacity or 0.0, pack.chemistry, pack.id)
+    rest = known_rest(desk.plan, pack)
+    return (pack.cells, rest.number if rest else 0.0, pack.capacity or 0.0, pack.chemistry, pack.id)
 
 
 def _pair(desk: Desk, one: Pack, other: Pack) -> Findings:
     if one.cells != other.cells or one.chemistry != other.chemistry:
         yield _other_kind(desk, one, other)
         return
-    for pack in (one, other):
-        if pack.volts is None:
+    at = [known_rest(desk.plan, pack) for pack in (one, other)]
+    for pack, rest in zip((one, other), at, strict=True):
+        if rest is None:
             desk.not_known(pack, "its volts at rest as metered (volts)", "volts")
-    if one.volts is not None and other.volts is not None:
-        yield from _metered(desk, one, other, abs(one.volts - other.volts))
+    if at[0] and at[1]:
+        yield from _apart(desk, one, other, at[0], at[1])
     if one.capacity and other.capacity and one.capacity != other.capacity:
         yield check.finding(
             f"{parts_named([one, other])} are joined side by side with {one.capacity:g} and"
@@ -106,7 +102,7 @@ def _other_kind(desk: Desk, one: Pack, other: Pack) -> Finding:
 
 def _flow(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
     """Say what current the difference drives, and the numbers of an estimate."""
-    solved = charged_with(desk.wiring, one, other)
+    solved = _joined(desk, one, other)
     if solved is not None:
         return f": about {amps(solved)} flow from one to the other as they are joined", ()
     guess = estimated(desk.plan, one, other)
@@ -117,28 +113,41 @@ def _flow(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
     return f": {apart} apart drive about {much} from one to the other", numbers
 
 
+def _joined(desk: Desk, one: Pack, other: Pack) -> float | None:
+    """Return what is solved; that it could not be is listed, and the packs alone then tell."""
+    found = charged_with(desk.wiring, one, other)
+    if not isinstance(found, Exception):
+        return found
+    desk.not_known(other, f"what flows with the leads as they are joined ({found.why})", "volts")
+    return None
+
+
 def _ohms(label: str, figure: Figure) -> tuple[str, str]:
     return label, with_origin(f"{figure.number * 1000:.3g} mohm", figure)
 
 
-def _metered(desk: Desk, one: Pack, other: Pack, apart: float) -> Findings:
+def _apart(desk: Desk, one: Pack, other: Pack, high: Figure, low: Figure) -> Findings:
+    apart = round(abs(high.number - low.number), 6)
     warning, error = (desk.figure("parallel", word) for word in ("warning", "error"))
     each = round(apart / one.cells, 6)
     if each <= warning.number:
         return
     severe = each > error.number
-    much = charged_with(desk.wiring, one, other)
+    much, guess = _joined(desk, one, other), estimated(desk.plan, one, other)
+    if much is None and guess is not None:
+        much = guess.apart.number / guess.ohms.number
     flow = f", and about {amps(much)} flow as they are joined" if much is not None else ""
     ohms = [(pack.id, pack_least(desk.plan, pack)) for pack in (one, other)]
     yield check.finding(
         f"{parts_named([one, other])} are {volts(apart)} apart, {each:.3g} V a cell{flow}",
-        other.at("volts"),
+        other.at("charge" if other.volts is None else "volts"),
         other,
         one,
         severity=Severity.ERROR if severe else Severity.WARNING,
         help="charge both to the same volts before they are joined",
         numbers=(
-            *((pack.id, by_line(pack.volts or 0, pack, "volts")) for pack in (one, other)),
+            volts_line(one.id, high),
+            volts_line(other.id, low),
             volts_line("limit a cell", error if severe else warning),
             *(_ohms(name, figure) for name, figure in ohms),
         ),

@@ -2,7 +2,8 @@
 
 What it looks for
     A linear BEC or regulator that feeds a rail from too many cells: as rated up to two LiPo cells,
-    half of it at three, not at all at four and more. Heat = (full pack volts - output) * current.
+    half of it at three (between them as many amperes as make the heat of two), not at all at four
+    and more. Heat = (full pack volts - output) * current.
 
 Why it matters
     A linear BEC turns the surplus volts into heat: 3.4 W for each ampere at 2S, 11.8 W at 4S.
@@ -64,15 +65,16 @@ def _judged(desk: Desk, supply: Supply, fed: float, out: float) -> Findings:
         limit = with_origin(f"not used above {volts(half.number)}", half)
         words = "and is not to be used above three cells"
         yield _finding(supply, fed, out, limit, words, Severity.DANGER)
-    elif rated is None:
+        return
+    if rated is None:
         missing = f"what {supply.name} gives continuously ({supply.word('rated')})"
         desk.not_known(supply.part, missing, supply.key)
-    elif (
-        over(supply.flow.steady, rated.number * heat_share(sound, supply.part).number)
-        and not over(supply.flow.steady, rated.number)  # more than that is bec-load's
-    ):
+        return
+    bears = rated.number * heat_share(sound, supply.part).number
+    steady = supply.flow.steady
+    if over(steady, bears) and not over(steady, rated.number):  # more than that is bec-load's
         limit = with_origin(amps(rated.number), rated)
-        words = f"and at three cells bears half its {amps(rated.number)}"
+        words = f"and so fed bears {amps(bears)} of its {amps(rated.number)}"
         yield _finding(supply, fed, out, limit, words, Severity.ERROR)
 
 

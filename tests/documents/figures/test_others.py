@@ -160,3 +160,15 @@ def test_the_spread_is_of_the_rows_asked_for() -> None:
 )  # fmt: skip
 def test_figures_for_people(said: str, value: str) -> None:
     assert said == value
+
+
+@pytest.mark.parametrize(("minutes", "long"), [(1, False), (60 * 20, True)])
+def test_when_to_land_and_a_flight_planned_longer_than_that(minutes: int, long: bool) -> None:
+    found = flown(HAND.replace("time: 60 s", f"time: {minutes} min"))
+    (line,) = [p.text for p in found.sheet.points if p.text.startswith("land by ")]
+    down = json.loads(render(found, "json"))["land_by_seconds"]
+    assert line.startswith(f"land by {duration(down['sound packs'])}; with aged packs by ")
+    warned = [
+        p.text for p in found.sheet.points if p.text.startswith("the phases of the plan take")
+    ]
+    assert bool(warned) is long

@@ -8,6 +8,8 @@ import pytest
 from support import report_of
 
 from harness.base.finding import Finding, Severity
+from harness.electrics import outcome
+from harness.electrics.solver.circuit import NotSolved
 
 PLAN = """
 packs:
@@ -100,6 +102,32 @@ def test_volts_not_metered_are_unknown() -> None:
     assert missing == [("unlike-parallel-packs", "a"), ("unlike-parallel-packs", "b")]
 
 
+@pytest.mark.parametrize(
+    ("charges", "apart", "severity"),
+    # PyBaMM's Ai2020 curve: 4.200 V full, 4.088 at 90 %, 3.836 at 60 %; between them straight
+    [
+        ((100, 60), 4 * (4.2 - 3.836), Severity.ERROR),
+        ((100, 93), 4 * 0.7 * 0.112, Severity.WARNING),
+        ((100, 97), 0, None),
+    ],
+)
+def test_stated_charges_are_volts_too(
+    charges: tuple[int, int], apart: float, severity: Severity | None
+) -> None:
+    text = PLAN.format(
+        cells=4, others=4, kind="lipo", held="4 Ah", more=FIVE, short=SHORT, one=1, two=2
+    )
+    for volts, charge in zip((1, 2), charges, strict=True):
+        text = text.replace(f"volts: {volts} V", f"charge: {charge} %")
+    report = report_of(text)
+    found = [f for f in report.findings if f.rule == "unlike-parallel-packs"]
+    assert [f.severity for f in found] == [severity] * (severity is not None)
+    assert not [u for u in report.unknown if u.rule == "unlike-parallel-packs"]
+    if found:
+        assert amperes(found[0]) == pytest.approx(apart / (0.040 + CONTACTS), rel=0.03)
+        assert found[0].parts[0] == "b"
+
+
 def test_metered_volts_go_before_nominal_ones() -> None:
     """16.7 V against 12.5 V over 7 cells of 1.25 mohm (5 Ah, memory) and 4 contacts: 430 A."""
     text = f"""
@@ -122,3 +150,23 @@ def test_the_current_is_what_good_cells_let_flow() -> None:
     assert [label for label, _ in by_rate.numbers][-2:] == ["b", "a"]
     assert "6.25 mohm" in by_rate.numbers[-1][1]
     assert "memory" in by_rate.numbers[-1][1]
+
+
+def test_what_could_not_be_solved_is_listed_and_told_by_the_packs_alone(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Ohm's law over the packs: 0.3 V over 2 * 4 cells of 5 mohm are 7.5 A."""
+
+    def refused(*_: object, **__: object) -> None:
+        raise NotSolved("a", "no solution")
+
+    monkeypatch.setattr(outcome, "outcome_of", refused)
+    text = PLAN.format(cells=4, others=4, kind="lipo", held="4 Ah", more=FIVE, short=SHORT,
+                       one="16", two="15.7")  # fmt: skip
+    report = report_of(text)
+    (one,) = [f for f in report.findings if f.rule == "unlike-parallel-packs"]
+    assert one.severity is Severity.WARNING
+    assert amperes(one) == 7.5
+    assert "what flows with the leads as they are joined (no solution)" in {
+        u.missing for u in report.unknown
+    }
