@@ -228,12 +228,9 @@ class Cells(Whole):
     def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
         """Say what a label counts beside the cells in series."""
         found = re.fullmatch(r"([0-9]{1,2})[sS][0-9]{1,2}[pP]", node.text)
-        if not found:
-            super().refuse_text(node, at, schema)
-            return
-        at.wrong(f'"{node.text}" is not {self.noun}', node.span,
-                 f"cells counts those in series: cells: {found[1]}; capacity is that of the whole "
-                 "pack")  # fmt: skip
+        help_ = (f"cells counts those in series: cells: {found[1]}; capacity is that of the whole "
+                 "pack") if found else ""  # fmt: skip
+        at.wrong(f'"{node.text}" is not {self.noun}', node.span, help_)
 
 
 @dataclass(frozen=True)
