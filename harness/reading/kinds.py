@@ -210,30 +210,6 @@ class Whole(Kind):
 
 
 @dataclass(frozen=True)
-class Cells(Whole):
-    """A count of cells in series: 4, or 4S as packs are labelled."""
-
-    called = "a whole number from {0.least} to {0.most}, or 4S"
-
-    def read(self, text: str) -> int:
-        """Return the number."""
-        return int(text.rstrip("sS"))
-
-    def schema(self) -> Schema:
-        """An integer with its limits, or a label's text."""
-        tens = rf"(?:[1-9]|[1-{self.most // 10 - 1}][0-9]|{self.most})"
-        return super().schema() | {"type": ["integer", "string"],
-                                   "pattern": f"^{tens}[sS]{END_OF_TEXT}"}  # fmt: skip
-
-    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
-        """Say what a label counts beside the cells in series."""
-        found = re.fullmatch(r"([0-9]{1,2})[sS][0-9]{1,2}[pP]", node.text)
-        help_ = (f"cells counts those in series: cells: {found[1]}; capacity is that of the whole "
-                 "pack") if found else ""  # fmt: skip
-        at.wrong(f'"{node.text}" is not {self.noun}', node.span, help_)
-
-
-@dataclass(frozen=True)
 class Version(Whole):
     """The version of a format; there is only one so far. `word`: the key it stands at."""
 
