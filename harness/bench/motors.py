@@ -10,6 +10,7 @@ from harness.bench.leads_and_supplies import PRACTICE
 from harness.bench.protocol import BenchTest, Section, Word
 from harness.bench.workbench import Bench, by_id
 from harness.facts.motion import turning
+from harness.parts.breaker import WIRES_OF
 from harness.parts.esc import Esc
 from harness.parts.motor import Motor
 from harness.parts.power_lead import PowerLead
@@ -68,7 +69,8 @@ def _arming(bench: Bench) -> Iterator[BenchTest]:
             yield BenchTest(
                 f"arming-plug.{lead.id}", f"with {lead.id} out no motor turns, whatever the stick"
                 " does", Word(), f"plan line {lead.at('kind').line}",
-                "the plug must open the positive of every ESC: trace it, and do not fly before",
+                f"the plug must open the {WIRES_OF[lead.pole]} of every ESC: trace it, and do not"
+                " fly before",
                 (lead.about,) if lead.about else (), "off", (lead.id,), bench.codes([lead.id]),
             )  # fmt: skip
 

@@ -13,11 +13,10 @@ from functools import partial
 from harness.base.data import dataclass, field
 from harness.base.span import Source
 from harness.parts.kinds import GROUPS
-from harness.plan.short import MIRRORED, WITH_SIDES, Short, laid_out
+from harness.plan.short import MIRRORED, WITH_SIDES, ShortForms
 from harness.planner.twigs import TextTree, Twig
-from harness.reading.kinds import Reading
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, entries_of, plain
-from harness.reading.problems import PlanError
+from harness.reading.problems import PlanError, Reading
 
 MOST_ROUNDS = 9
 """How often a text is gone through, at most: each round finds what the one before made possible."""
@@ -79,7 +78,7 @@ class Tidying:
     """The tree of a text, what it means, and what has been taken away from where."""
 
     tree: TextTree
-    short: Short
+    short: ShortForms
     first: dict[int, Twig] = field(default_factory=dict)
     emptied: list[Twig] = field(default_factory=list)
 
@@ -87,12 +86,12 @@ class Tidying:
     def of(cls, text: str) -> Tidying:
         """Read a text. Raises PlanError."""
         tree = TextTree(Source("", text))
-        return cls(tree, Short.of(tree.top, Reading()))
+        return cls(tree, ShortForms.of(tree.top, Reading()))
 
     def meaning(self) -> object:
         """Return what the plan says when all is written out; a group without parts says nothing."""
         at = Reading()
-        meant = plain(laid_out(self.tree.top, at)).items()
+        meant = plain(ShortForms.of(self.tree.top, at).laid_out()).items()
         said = {word: value for word, value in meant if value or word not in WITH_SIDES}
         return said, [problem.message for problem in at.problems]
 

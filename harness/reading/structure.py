@@ -15,8 +15,9 @@ from typing import TYPE_CHECKING, Any, cast
 import harness
 from harness.base.colours import ColourError, code_of
 from harness.base.data import dataclass
-from harness.reading.kinds import Kind, MapOf, Reading, Schema
+from harness.reading.kinds import Kind, MapOf, Schema
 from harness.reading.nodes import Items, Mapping, Node, Scalar, plain
+from harness.reading.problems import Reading
 
 if TYPE_CHECKING:
     from jsonschema import Draft202012Validator, ValidationError
