@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any, NamedTuple, TypeVar
@@ -76,7 +76,7 @@ class Port:
     `order` is the order of the pins in the housing, `forms` what it mates with, `passes` the port
     of the same part through which its signal and supply come (for leads and boxes in line),
     `colours` the insulation by pin as IEC 60757 letters, `channel` what it gives out: the number
-    of a receiver's channel, the name of an autopilot's output, or "".
+    of a receiver's channel, the name of an autopilot's output, or "". `data`: it carries telemetry.
     """
 
     part: Part
@@ -90,6 +90,7 @@ class Port:
     wire: Conductor = Conductor()
     colours: Mapping[str, str] | None = None
     channel: str = ""
+    data: bool = False
 
     @property
     def id(self) -> tuple[str, str]:
@@ -206,11 +207,16 @@ class Shape:
         self.link(low, high, LinkKind.SOURCE, volts=volts)
 
     def on_rail(
-        self, names: Mapping[str, str], rail: str, order: tuple[str, ...], keyed: bool
-    ) -> None:
-        """Add sockets whose poles hang on a rail, with the channel that each gives out, or ""."""
+        self, names: Mapping[str, str], rail: str, order: tuple[str, ...], keyed: bool,
+        data: Collection[str] = (),
+    ) -> None:  # fmt: skip
+        """Add sockets whose poles hang on a rail, with the channel that each gives out, or "".
+
+        `data`: which of them carry telemetry.
+        """
         for name, channel in names.items():
-            port = self.three(name, plug=False, order=order, keyed=keyed, channel=channel)
+            port = self.three(name, plug=False, order=order, keyed=keyed, channel=channel,
+                              data=name in data)  # fmt: skip
             self.roles[port.pin("signal")] = Role.SIGNAL
             for pin in POLE_PINS:
                 self.link(port.pin(pin), self.inner(rail if pin == "positive" else "rail", pin))

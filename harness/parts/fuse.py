@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
-from harness.parts.contacts import POLE_PINS, Conductor, Shape
-from harness.parts.figure import amps
+from harness.catalogue import Catalogue
+from harness.parts.contacts import POLE_PINS, Conductor, Link, Shape
+from harness.parts.figure import Figure, amps, rule_figure
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Amount, ClassName, WireGauge
@@ -51,6 +52,12 @@ class Fuse(Part):
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it."""
         return self._metered()
+
+    def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
+        """In its positive wire: its drop at its rated current."""
+        if "positive" not in {link.a.pin, link.b.pin} or self.rated <= 0:
+            return None
+        return rule_figure(catalogue, "fuse", "drop") * (1 / self.rated)
 
     def picture(self, sitting: Sitting) -> Glyph:
         """The symbol of IEC 60617."""

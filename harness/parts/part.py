@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from harness.drawing.scene import Item
     from harness.drawing.sitting import Sitting
     from harness.parts.bec import Bec
-    from harness.parts.contacts import Shape
+    from harness.parts.contacts import Link, Shape
     from harness.parts.regulator import Regulator
     from harness.parts.wing_plug import WingCircuit
 
@@ -331,6 +331,14 @@ class Part:
     def lead_word(self, port: str) -> str:
         """Return what a builder calls the lead that starts at one of its ports."""
         return f"{self.word} lead"
+
+    def hands_on(self, port: str) -> bool:
+        """Whether what comes to one of its ports goes on by others: to all those of a lead."""
+        return self.in_line
+
+    def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
+        """Return what it adds in one of its links besides copper and plugs, ohm."""
+        return None
 
     def wears_lead(self, port: str, *, used: bool) -> bool:
         """Say whether a socket sits at the end of wires of its own, which are there."""

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.units import CURRENT, LENGTH, WireSize
-from harness.parts.contacts import Conductor, LinkKind, Shape
+from harness.catalogue import Catalogue
+from harness.parts.contacts import Conductor, Link, LinkKind, Shape
+from harness.parts.figure import Figure
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Amount, Choice, WireGauge
@@ -54,6 +56,13 @@ class Switch(Part):
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it."""
         return self._metered()
+
+    def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
+        """In its positive wire: its drop at its rated current, of a sliding contact when worn."""
+        drop, usual = (self.known(catalogue, word) for word in ("drop", "continuous"))
+        if "positive" not in {link.a.pin, link.b.pin} or not drop or not usual:
+            return None
+        return drop * (1 / (self.rated or usual.number))
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A contact."""
