@@ -32,6 +32,12 @@ def test_no_class_name_stands_in_two_modules() -> None:
     assert house.twice(EVERY) == {}
 
 
+def test_data_classes_are_the_cheap_ones() -> None:
+    own, costly = "harness.base.data", "dataclasses.dataclass"
+    named = [m.name for m in EVERY if m.name != own and costly in house.imported(m.tree)]
+    assert named == [], f"take `dataclass` from {own}: it costs an eighth to define"
+
+
 def test_no_module_is_named_for_nothing() -> None:
     assert [m.name for m in EVERY if m.name.rpartition(".")[2] in NAMED_FOR_NOTHING] == []
 

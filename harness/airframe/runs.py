@@ -7,9 +7,9 @@ to the only receiver or autopilot there is.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
+from harness.base.data import dataclass
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, known
 from harness.parts.part import Part

@@ -10,7 +10,7 @@ from typing import Literal
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where, outline, part, stroke
-from harness.drawing.ribbon import MOST_SETS, POWER, set_lanes
+from harness.drawing.ribbon import POWER, set_lanes
 from harness.drawing.scene import Item, Path, Point, circle_path, line_path, rect_path, text
 
 PITCH = 18.0
@@ -221,18 +221,15 @@ def shared(tag: Tag, entries: Sequence[str], outlets: Sequence[str], split: str 
     at_left = (split == "plug") == (len(ins) < len(outs))
     x = WIDE / 2 if not split else 7.0 if at_left else WIDE - 7.0
     fanned = split == "plug" and at_left
-    apart = set_lanes(min(len(outs), MOST_SETS), 2, POWER) if fanned else []
+    apart = set_lanes(len(outs), 2, POWER)
     for color, dy in ((BLACK, POLE), (RED, -POLE)):
         node = (x, high / 2 + dy)
-        for n, y in enumerate(outs if fanned else ()):
-            beside = apart[n * len(apart) // len(outs)]
+        for y, beside in zip(outs, apart, strict=True) if fanned else ():
             items += _run((0, high / 2 + beside + dy), (WIDE, y + dy), color)
         if fanned:
             continue
-        for y in ins:
-            items += _run((0, y + dy), node, color)
-        for y in outs:
-            items += _run(node, (WIDE, y + dy), color)
+        items += [step for y in ins for step in _run((0, y + dy), node, color)]
+        items += [step for y in outs for step in _run(node, (WIDE, y + dy), color)]
         items.append(outline(circle_path(*node, 2.6), color, 0.7))
     return part(tag, "parallel", items, _places(entries, ins, outlets, outs), "below")
 

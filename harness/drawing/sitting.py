@@ -6,8 +6,8 @@ A whole part sits for the views, one end of it for the small pictures of the ste
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 
+from harness.base.data import dataclass, field, replace
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where
 from harness.drawing.glyphs_control import Kind, Socket, box
 from harness.drawing.glyphs_power import Thrust

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 
+from harness.base.data import dataclass, field
 from harness.base.wire import COEFFICIENT_20C
 from harness.electrics.cases import Demand, OperatingCase, demands_of
 from harness.electrics.ohms import Ohms, ohms_of

@@ -5,15 +5,16 @@ Sources: ASTM B258 and IEC 60028 for copper (harness.base.wire); the catalogue f
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
 
+from harness.base.data import dataclass
 from harness.base.units import WireSize
 from harness.base.wire import resistance
 from harness.parts.contacts import Form, Link, LinkKind, Port
 from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.part import Part
 from harness.plan.plan import Plan
-from harness.wiring.build import Wiring, facts_at
+from harness.wiring.build import Mate, Wiring, facts_at
 from harness.wiring.ratings import THREE_PIN, branches, connector_of, split_of
 
 COPPER_ORIGIN = "ASTM B258, IEC 60028, 20 degC"
@@ -76,12 +77,21 @@ def _contact(plan: Plan, plug: Port, socket: Port) -> tuple[Figure, tuple[Assume
     names = sorted({connector_of(port) for port in (plug, socket)} - {""})
     if not names and plug.form is not Form.POWER:
         names = [_BY_FORM.get(plug.form, THREE_PIN)]
-    found = [from_catalogue(plan.catalogue, "plugs", name, "contact-resistance") for name in names]
-    figures = [figure for figure in found if figure is not None]
-    if figures:
-        return max(figures, key=lambda f: f.number), ()
+    if figure := _worst_contact(plan, names):
+        return figure, ()
     missing = Assumed(plug.part.id, "the class of its battery connector", "connector")
     return rule_figure(plan.catalogue, "assumed", "battery-contact"), (missing,)
+
+
+def contact_ohms(plan: Plan, mate: Mate) -> Figure | None:
+    """Return what a contact of a mated pair resists by its class; None where nobody said it."""
+    ends = (mate.plug, mate.socket) if mate.socket else ()
+    return _worst_contact(plan, sorted({connector_of(port) for port in ends} - {""}))
+
+
+def _worst_contact(plan: Plan, names: Iterable[str]) -> Figure | None:
+    found = (from_catalogue(plan.catalogue, "plugs", n, "contact-resistance") for n in names)
+    return max(filter(None, found), key=lambda figure: figure.number, default=None)
 
 
 def _inside(plan: Plan, link: Link) -> Ohms | None:

@@ -7,8 +7,8 @@ rules. A pin that is pulled on purpose is to blame for nothing as long as all ha
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.facts.below import behind, devices_of
 from harness.facts.poles import poles_right
 from harness.facts.signals import drive_of
@@ -321,12 +321,13 @@ def _is_red(place: Open) -> bool:
 
 
 def _returns(wiring: Wiring) -> Iterator[Need]:
-    """What a regulator or a radio pack gives by a red wire comes back by the black one beside it."""
+    """What a regulator or a radio pack gives by a red wire comes back by the black beside it."""
     for mate in wiring.mates:
         part, plug = mate.plug.part, mate.plug
         inside = "tap" if plug.name == "out" else "body"
         gives = part.regulates or inside == "tap"
-        if not gives or plug.form is not Form.THREE_PIN or "positive" in mate.open:
+        red = not any("positive" in up.open for up in wiring.upstream(*plug.id))
+        if not gives or plug.form is not Form.THREE_PIN or not red:
             continue
         if _is_whole(wiring, part.id, plug.name) and (rail := wiring.driver(*plug.id)) is not None:
             way = (Contact(part.id, inside, "negative"), (rail.pin("negative"),))

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.facts.battery import battery_sides, source_mates
 from harness.facts.currents import currents
 from harness.facts.fed import put_right

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
+from harness.base.data import dataclass, replace
 from harness.facts.fed import put_right
 from harness.facts.poles import ROUNDED
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind

@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.parts.autopilot import Autopilot

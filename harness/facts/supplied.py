@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.span import Span
 from harness.electrics.flow import Flow
 from harness.electrics.supplies import said_of, seconds_of

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any, NamedTuple, TypeVar
 
+from harness.base.data import dataclass, field
 from harness.base.units import WireSize
 from harness.catalogue import Catalogue
 from harness.parts.join import PINS

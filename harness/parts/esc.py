@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal
 
+from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words
@@ -55,6 +55,7 @@ class Esc(Part):
     isolated: bool = key(Truth(), "no copper between battery and signal side", default=False)
     fed: bool = key(Truth(), "its signal side needs 5 V from outside", default=False)
     connector: str = key(ClassName(), "class of its battery connector", default="")
+    motor_connector: str = key(ClassName(), "class of the connector to its motor", default="")
     wire: WireSize | None = key(WireGauge(), "its battery wires")
     length: float | None = key(Amount(LENGTH), "length of its battery wires")
     lead_length: float | None = key(Amount(LENGTH), "length of its signal and telemetry leads")
@@ -69,11 +70,9 @@ class Esc(Part):
 
     def lead_word(self, port: str) -> str:
         """Its battery wires, or its signal or telemetry lead."""
-        return (
-            "ESC battery wires"
-            if port == "supply"
-            else f"ESC {'signal' if port == 'plug' else port} lead"
-        )
+        if port == "supply":
+            return "ESC battery wires"
+        return "ESC signal lead" if port == "plug" else "ESC telemetry lead"
 
     def kit_kind(self) -> str:
         """A kit's own word."""
@@ -117,4 +116,4 @@ class Esc(Part):
             data = shape.three("telemetry", plug=True, colours=self.colours, wire=own, data=True)
             shape.lead_in(data, "data", ("signal",))
             shape.lead_in(data, "body", ("negative", "positive")[: self.telemetry_wires - 1])
-        shape.port("motor", Form.MOTOR, plug=False)
+        shape.port("motor", Form.MOTOR, plug=False, connector=self.motor_connector)

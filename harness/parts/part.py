@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple, TypeVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
-from harness.base.units import LENGTH
 from harness.catalogue.functions import Vocabulary, vocabulary
 from harness.drawing import look
 from harness.parts.figure import Draw, Figure, from_catalogue, stated, unknown_draw
 from harness.parts.join import Join
-from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name, OtherSide, Truth
-from harness.reading.records import RecordOf, key, keys_of
+from harness.parts.spot import SPOT, Spot
+from harness.reading.kinds import FreeText, ListOf, Name, OtherSide, Truth
+from harness.reading.records import key, keys_of
 
 if TYPE_CHECKING:
     from harness.catalogue import Catalogue
@@ -26,20 +26,6 @@ if TYPE_CHECKING:
     from harness.parts.wing_plug import WingCircuit
 
 PartT = TypeVar("PartT", bound="Part")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
-    """A position in the aeroplane, in mm: aft of the nose, out from the centre line, up."""
-
-    aft: float = key(Amount(LENGTH), "how far behind the tip of the nose", must=True)
-    out: float = key(Amount(LENGTH), "how far from the centre line, on its side", default=0.0)
-    up: float = key(Amount(LENGTH), "how far above the lowest point", default=0.0)
-    span: Span = START
-    spans: Mapping[str, Span] = field(default_factory=dict)
-
-
-SPOT: Kind = RecordOf(Spot, short="aft")
 
 
 class BenchFacts(NamedTuple):
@@ -393,7 +379,7 @@ class Part:
 
     def classes(self) -> Iterator[tuple[str, str, str]]:
         """Yield the catalogue classes it names: (key, table, class)."""
-        for word in ("connector", "connector-in", "connector-out"):
+        for word in ("connector", "connector-in", "connector-out", "motor-connector"):
             yield word, "plugs", getattr(self, word.replace("-", "_"), "")
         if self.class_:
             yield "class", self.row[0], self.class_

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass, replace
 from harness.base.span import Span
 from harness.base.units import CURRENT, VOLTAGE
 from harness.catalogue import Catalogue

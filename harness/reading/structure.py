@@ -8,15 +8,16 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
 import harness
 from harness.base.colours import ColourError, code_of
-from harness.reading.kinds import Kind, MapOf, Reading, Schema
+from harness.base.data import dataclass
+from harness.reading.kinds import Kind, MapOf, Schema
 from harness.reading.nodes import Items, Mapping, Node, Scalar, plain
+from harness.reading.problems import Reading
 
 if TYPE_CHECKING:
     from jsonschema import Draft202012Validator, ValidationError

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from operator import itemgetter
 from typing import Any
 
+from harness.base.data import dataclass, field, replace
 from harness.base.span import Span
 from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Port, Role, Shape
 from harness.parts.join import Join

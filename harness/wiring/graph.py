@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import product
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.parts.part import Part
 from harness.wiring.fact import fact

@@ -8,8 +8,8 @@ sockets, or the part it grows out of.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import Mate, Wiring

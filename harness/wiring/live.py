@@ -8,8 +8,8 @@ copper and packs both ways, through a supply and a diode one way only.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.parts.bec import supply_figure
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Link, LinkKind
 from harness.parts.part import Part

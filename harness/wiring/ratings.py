@@ -7,9 +7,9 @@ moves together, while the rest moves freely.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import sqrt
 
+from harness.base.data import dataclass
 from harness.base.units import WireSize
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, from_catalogue, stated

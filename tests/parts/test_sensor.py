@@ -26,13 +26,15 @@ transmitter: {order: AETR}
 channels: {2: elevator, 3: {function: throttle, failsafe: off}}
 servos: {elevator: {class: 9g-analogue, moves: elevator, plug: rx.2}}
 packs:
-  main: {chemistry: lipo, cells: 3, capacity: 2.2 Ah, rate: 35 C, connector: XT60, wire: 12 AWG, length: 80 mm}
+  main: {chemistry: lipo, cells: 3, capacity: 2.2 Ah, rate: 35 C, connector: XT60, wire: 12 AWG,
+    length: 80 mm}
 sensors:
   line: {through: yes, supply: main, connector: XT60, wire: 12 AWG, length: 80 mm, plug: rx.tele,
     lead-length: 200 mm, lead-wire: 26 AWG}
 escs:
-  esc: {rated: 40 A, cells-max: 4, bec: {volts: 5 V, rated: 3 A, metered: 5 V, kind: switching}, plug: rx.3,
-    supply: line, connector: XT60, wire: 14 AWG, length: 80 mm, lead-length: 200 mm, lead-wire: 22 AWG}
+  esc: {rated: 40 A, cells-max: 4, bec: {volts: 5 V, rated: 3 A, metered: 5 V, kind: switching},
+    plug: rx.3, supply: line, connector: XT60, wire: 14 AWG, length: 80 mm, lead-length: 200 mm,
+    lead-wire: 22 AWG}
 motors: {motor: {full-throttle: 25 A, plug: esc, rotation: clockwise}}
 """
 
@@ -65,7 +67,9 @@ def test_its_shunt_takes_volts_by_ohms_law(pole: str) -> None:
     assert amps > 15
     assert drop == pytest.approx(amps * 0.020, rel=1e-9)
     other = "negative" if pole == "positive" else "positive"
-    assert float(outcome.volts(Contact("line", "tap", other), Contact("line", "load", other))[0]) == 0
+    assert (
+        float(outcome.volts(Contact("line", "tap", other), Contact("line", "load", other))[0]) == 0
+    )
     # The ESC gets what the pack has left behind its cells, less shunt and copper.
     assert float(outcome.volts_in("esc", "battery")[0]) < 12.6 - drop
 
@@ -104,14 +108,16 @@ def test_above_another_pack_its_data_ground_shorts_the_lower_one() -> None:
         ("cells-max: 4", "cells-max: 6"),
     )  # fmt: skip
     assert [f.rule for f in told(*edits)] == ["upper-pack-tap"]
-    assert "upper-pack-tap" not in rules_of(edited(*edits, ("through: yes", "through: yes, isolated: yes")))
+    assert "upper-pack-tap" not in rules_of(
+        edited(*edits, ("through: yes", "through: yes, isolated: yes"))
+    )
 
 
 CHAIN = (
     ("through: yes", "through: yes, passes-on: yes"),
     ("escs:", "  next: {through: yes, supply: line, connector: XT60, wire: 12 AWG, length: 20 mm,"
      " plug: line.next, lead-length: 80 mm, lead-wire: 26 AWG}\nescs:"),
-    ("supply: line, connector: XT60, wire: 14", "supply: next, connector: XT60, wire: 14"),
+    ("plug: rx.3, supply: line", "plug: rx.3, supply: next"),
 )  # fmt: skip
 
 

@@ -9,9 +9,9 @@ rounded, and the answer is the only one of its kind.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from harness.airframe.stock import thinner
+from harness.base.data import dataclass
 from harness.base.units import LENGTH, WireSize, format_quantity
 from harness.parts.capacitor import Capacitor
 from harness.parts.lead import Lead

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.units import TIME, format_quantity
 from harness.bench.directions import STEERED, STICKS, YAW, sticks_of

@@ -16,6 +16,7 @@ An example that fails
       pack-volts: {plug: rx.5, supply: main.balance}
     packs:
       main: {chemistry: lipo, cells: 3}
+      radio: {chemistry: nimh, cells: 5, plug: rx.batt}
 
 The same, mended
     sensors:

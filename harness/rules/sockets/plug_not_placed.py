@@ -26,6 +26,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
+from harness.facts.homes import way_in
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, Findings, rule
@@ -42,7 +43,7 @@ def check(desk: Desk) -> Findings:
                 part.span,
                 part,
                 spot="plug",
-                help="add `plug: part.socket`, or take the part out of the plan",
+                help=_where(desk, part),
             )
     for plug in desk.plan.of(WingPlug):
         for name in plug.circuits:
@@ -53,8 +54,26 @@ def check(desk: Desk) -> Findings:
                     plug.at("circuits"),
                     plug,
                     spot=name,
-                    help=f"add `{name}: part.socket` to its plugs",
+                    help=f"{_home(desk, plug, f'plug-{name}', name)} among its plugs",
                 )
+
+
+def _where(desk: Desk, part: Part) -> str:
+    """What others hang on is not told to go: they would hang on nothing."""
+    ports = (p.name for p in desk.wiring.by_part[part.id] if p.is_plug)
+    port = next((name for name in ports if name.startswith("plug")), "")
+    says = _home(desk, part, port, "plug")
+    in_use = any(name == part.id for name, _ in desk.wiring.by_socket)
+    return says + ("" if in_use else ", or take the part out of the plan")
+
+
+def _home(desk: Desk, part: Part, name: str, key: str) -> str:
+    """Name the free sockets that are right for what hangs on a plug."""
+    plug = desk.wiring.ports.get((part.id, name))
+    way = way_in(desk.wiring, plug) if plug is not None else ""
+    first = way.removeprefix("into ").split(" ")[0].strip(",")
+    shown = f" (`{key}: {first}`)" if first != "a" else ""
+    return f"plug it {way}{shown}" if way else f"add `{key}: part.socket`"
 
 
 def _placed(desk: Desk, part: Part) -> bool:

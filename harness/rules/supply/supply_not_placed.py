@@ -30,6 +30,7 @@ from harness.facts.fed import loose_leads
 from harness.parts.esc import Esc
 from harness.parts.fuse import Fuse
 from harness.parts.pack import Pack
+from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
@@ -53,5 +54,10 @@ def check(desk: Desk) -> Findings:
                 part,
                 spot="supply",
                 help="add `supply:` with the pack or power lead"
-                f"{', or take the part out of the plan' if part.makes is None else ''}",
+                f"{', or take the part out of the plan' if _is_spare(desk, part) else ''}",
             )
+
+
+def _is_spare(desk: Desk, part: Part) -> bool:
+    """What others hang on is not told to go."""
+    return part.makes is None and not any(name == part.id for name, _ in desk.wiring.by_socket)

@@ -140,3 +140,12 @@ def test_what_a_regulator_gives_comes_back_by_its_own_black_wire(
     found = [f for f in report_of(REGULATED % (plug, more)).findings if f.severity > 2]
     assert [f.rule for f in found] == rules
     assert [f.severity for f in found] == [Severity.ERROR] * len(rules)
+
+
+@pytest.mark.parametrize("found", ["{end: iso, fact: dead}", "{end: iso.1, fact: dead}"])
+def test_a_second_supply_that_gives_nothing_sends_nothing_astray(found: str) -> None:
+    text = REGULATED.replace("bec: none", "bec: {volts: 5 V, rated: 5 A}, fed: no") % ("iso.1", "")
+    text += "diodes: {iso: {kind: ideal, plug: rx.batt-1}}\n"
+    both = [f.rule for f in report_of(text).findings if f.severity > 2]
+    left = [f.rule for f in report_of(text + f"as-found: [{found}]\n").findings if f.severity > 2]
+    assert "stray-return" not in both + left
