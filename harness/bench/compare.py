@@ -12,9 +12,9 @@ from harness.base.units import VOLTAGE, UnitError, format_quantity, parse_quanti
 from harness.bench.directions import CAREFUL
 from harness.bench.protocol import BenchTest, Edit, ExpectedRange, Protocol, Word
 from harness.plan.results import MeasuredValue, Record, Results
-from harness.reading.kinds import Choice, Reading, Truth
+from harness.reading.kinds import Choice, Truth
 from harness.reading.nodes import Scalar
-from harness.reading.problems import PlanError, Problem
+from harness.reading.problems import PlanError, Problem, Reading
 
 _BARE = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 WORDS_OF_TRUTH = frozenset({"yes", "no", "true", "false", "on", "off"})

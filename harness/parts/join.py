@@ -23,6 +23,7 @@ from harness.reading.kinds import (
 )
 from harness.reading.nodes import Items, Node, Scalar
 from harness.reading.nodes import Mapping as Mapping_
+from harness.reading.problems import Reading
 from harness.reading.records import RecordOf, key
 
 PINS = ("signal", "positive", "negative")
@@ -66,10 +67,16 @@ class Where(FreeText):
 
     shape: ClassVar = {
         "type": ["string", "number"],
-        "pattern": rf"^[^\s.]+(\.[^\s.]+)?{END_OF_TEXT}",
+        "pattern": rf"^[^\s.,:]+(\.[^\s.,:]+)?{END_OF_TEXT}",
     }
-    refusal = '"{text}" is not a socket'
-    advice = 'write part.socket, for example "rx.1"'
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """Offer the socket with a dot, where another sign or a space stands for it."""
+        found = re.fullmatch(r"([^\s.,:]+)[\s.,:]+([^\s.,:]+)", node.text.strip())
+        right = (
+            f'write "{found[1]}.{found[2]}"' if found else 'write part.socket, for example "rx.1"'
+        )
+        at.wrong(f'"{node.text}" is not a socket', node.span, right)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

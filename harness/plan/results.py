@@ -25,15 +25,14 @@ from harness.reading.kinds import (
     Kind,
     ListOf,
     MapOf,
-    Reading,
     Schema,
     Version,
     or_nothing,
 )
 from harness.reading.nodes import Mapping, Node, Scalar, compose
-from harness.reading.problems import PlanError, Problem
+from harness.reading.problems import PlanError, Problem, Reading
 from harness.reading.records import RecordOf, key
-from harness.reading.structure import Judge, judge, judge_of, shipped
+from harness.reading.structure import SchemaJudge, judge, judge_of, shipped
 from harness.reading.text import read_source
 
 RESULTS_ENDING = ".results"
@@ -109,7 +108,7 @@ class JudgedValue(MeasuredValue):
 class ByTest(MapOf):
     """From the ids of tests to what was measured; a bare value stands for `measured`."""
 
-    called = "a mapping from tests to what was measured"
+    called = "a list of tests with what was measured"
 
     def __init__(self, cls: type[MeasuredValue]) -> None:
         super().__init__(IdOfTest(), RecordOf(cls, short="measured", optional=True), of="tests")
@@ -176,7 +175,7 @@ def load_results(path: str) -> Results:
 
 def parse_results(source: Source) -> Results:
     """Read results from their text. Raises PlanError with every problem found."""
-    wanted = "a results file is a mapping that starts with `results: 1`"
+    wanted = "a results file begins with `results: 1`"
     return _parsed(FORM, shipped("results"), source, wanted)  # type: ignore[no-any-return]
 
 
@@ -188,11 +187,11 @@ def load_record(path: str) -> Record:
 def parse_record(source: Source) -> Record:
     """Read a record from its text. Raises PlanError with every problem found."""
     kind = RecordOf(Record, optional=True)
-    wanted = "a record is a mapping that starts with `record: 1`"
+    wanted = "a record begins with `record: 1`"
     return _parsed(kind, judge_of(kind.schema()), source, wanted)  # type: ignore[no-any-return]
 
 
-def _parsed(kind: RecordOf, by: Judge, source: Source, wanted: str) -> Any:
+def _parsed(kind: RecordOf, by: SchemaJudge, source: Source, wanted: str) -> Any:
     top = compose(source)
     if not isinstance(top, Mapping):
         raise PlanError(source, [Problem(wanted, top.span)])

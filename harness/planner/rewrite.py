@@ -18,8 +18,8 @@ from harness.base.span import LINE_END, Span
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD, Plan
 from harness.plan.short import MIRRORED, ShortForms
-from harness.reading.kinds import Reading
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose
+from harness.reading.problems import Reading
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING, Any
 import harness
 from harness.base.colours import ColourError, code_of
 from harness.base.data import dataclass
-from harness.reading.kinds import Kind, MapOf, Reading, Schema
+from harness.reading.kinds import Kind, MapOf, Schema
 from harness.reading.nodes import Items, Mapping, Node, Scalar, plain
+from harness.reading.problems import Reading
 
 if TYPE_CHECKING:
     from jsonschema_rs import Draft202012Validator, ValidationError
@@ -28,7 +29,7 @@ FOLDERS = (PACKAGE / "schemas", PACKAGE.parent / "schemas")
 
 
 @dataclass(frozen=True, slots=True)
-class Judge:
+class SchemaJudge:
     """A schema, and jsonschema-rs ready to judge by it."""
 
     schema: Schema
@@ -43,19 +44,19 @@ class Judge:
 
 
 @cache
-def shipped(name: str) -> Judge:
+def shipped(name: str) -> SchemaJudge:
     """Return what judges by a schema in `schemas/`."""
     paths = (folder / f"{name}.schema.json" for folder in FOLDERS)
     path = next(path for path in paths if path.is_file())
     return judge_of(json.loads(path.read_text("utf-8")))
 
 
-def judge_of(schema: Schema) -> Judge:
+def judge_of(schema: Schema) -> SchemaJudge:
     """Return what judges by a schema, with days that exist and colours as formats."""
     from jsonschema_rs import Draft202012Validator
 
     formats = {"insulation-colour": _is_colour}
-    return Judge(schema, Draft202012Validator(schema, formats=formats, validate_formats=True))
+    return SchemaJudge(schema, Draft202012Validator(schema, formats=formats, validate_formats=True))
 
 
 def _is_colour(text: str) -> bool:
@@ -76,7 +77,7 @@ class Refused:
     schema: Schema
 
 
-def judge(by: Judge, kind: Kind, top: Node, at: Reading) -> set[Trail]:
+def judge(by: SchemaJudge, kind: Kind, top: Node, at: Reading) -> set[Trail]:
     """Note everything the schema refuses in a file, and return the paths of it."""
     refused = [_placed(error, by, kind, top) for error in by.validator.iter_errors(plain(top))]
     lists = {one.path for one in refused if isinstance(one.node, Items)}
@@ -86,7 +87,7 @@ def judge(by: Judge, kind: Kind, top: Node, at: Reading) -> set[Trail]:
     return {one.path for one in refused}
 
 
-def _placed(error: ValidationError, by: Judge, kind: Kind, node: Node) -> Refused:
+def _placed(error: ValidationError, by: SchemaJudge, kind: Kind, node: Node) -> Refused:
     """Follow the path of an error through kinds and nodes."""
     path: Trail = ()
     key = None

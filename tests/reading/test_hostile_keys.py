@@ -93,8 +93,8 @@ def allowed(text: str) -> bool:
 @pytest.mark.parametrize(
     ("piece", "said"),
     [
-        ("{kind: servo, class: 9g-analog}", 'there is no class "9g-analog" in servos'),
-        ("{kind: extension, connector: XT61}", 'there is no class "XT61" in plugs'),
+        ("{kind: servo, class: 9g-analog}", 'there is no class "9g-analog" of servos'),
+        ("{kind: extension, connector: XT61}", 'there is no class "XT61" of plugs'),
     ],
 )
 def test_a_class_of_the_kit_is_one_of_the_catalogue(piece: str, said: str) -> None:

@@ -58,7 +58,7 @@ CHANGES = {
     "a key": (
         lambda s: s["$defs"]["servos"]["properties"].pop("about"),
         "servos: {a: {[[about]]: x}}",
-        '"about" is not a key here',
+        '"about" is not a key of a servo',
     ),
     "a key that must be given": (
         lambda s: s["$defs"]["servos"].update(required=["moves"]),
@@ -90,7 +90,7 @@ def test_the_schema_file_decides_when_a_plan_is_read(name: str, changed: Change)
 
 
 FAULTS = {
-    "a text": ("about: [[{a: b}]]", "here stands a mapping, wanted is a text"),
+    "a text": ("about: [[{a: b}]]", "here stands a set of keys, wanted is a text"),
     "a name": ("servos: {a: {place: [['b c']]}}", '"b c" cannot be a name'),
     "an id": ("places: {[[b.c]]: {}}", '"b.c" cannot be a name'),
     "an id with a line end": ('places: {[["b\\n"]]: {}}', '"b\n" cannot be a name'),
@@ -122,14 +122,14 @@ FAULTS = {
     "how many": ("servos: {a: {pins: [[(a, b)]]}}", "2 values stand here, wanted: 3"),
     "no list": (
         "flight: [[climb]]",
-        "wanted is a list of values, each a mapping (key: value)",
+        "wanted is a list of values, each a set of keys (key: value)",
     ),
     "no mapping": (
         "leads: {l: {kind: custom, map: [[straight]]}}",
-        "wanted is a mapping (key: value)",
+        "wanted is a set of keys (key: value)",
     ),
-    "no record": ("leads: {l: [[y]]}", "wanted is a mapping (key: value)"),
-    "no group": ("servos: [[a]]", '"servos" is a mapping from ids to parts'),
+    "no record": ("leads: {l: [[y]]}", '"l" is a lead: its keys are wanted here'),
+    "no group": ("servos: [[a]]", '"servos" holds parts by their names'),
     "a key of a mapping": (
         "leads: {l: {kind: custom, map: {[[red]]: signal}}}",
         '"red" is not one of signal, positive or negative',
@@ -145,7 +145,7 @@ FAULTS = {
         "regulators: {g: {volts: 5 V, plug: [g.a, [[rx.1.2]]]}}",
         '"rx.1.2" is not a socket',
     ),
-    "a word or a record": ("escs: {e: {bec: [[nne]]}}", "wanted is a mapping (key: value)"),
+    "a word or a record": ("escs: {e: {bec: [[nne]]}}", "wanted is a set of keys (key: value)"),
     "nothing": (
         "servos: {a: {stall: [[~]]}}",
         'nothing stands here, wanted is a current such as "40 A"',
