@@ -173,14 +173,26 @@ def switch(tag: Tag, pole: str = "positive") -> Glyph:
     return _in_line(tag, "switch", items, 38)
 
 
-def diode(tag: Tag) -> Glyph:
-    """A diode that lets current pass to the right (IEC 60617). Places: left, right."""
-    items: list[Item] = [
-        stroke([(0, 0), (30, 0)], 1.2),
-        outline(line_path([(10, -6), (20, 0), (10, 6)], closed=True), look.PAPER, 1.2),
-        stroke([(20, -6), (20, 6)], 1.4),
-    ]
-    return _in_line(tag, "diode", items, 30)
+def diodes(tag: Tag, outlets: Sequence[str] = ("right",), *, left: bool = False) -> Glyph:
+    """Diodes (IEC 60617), one to each of its ways at the right, that conduct to the right or left.
+
+    Places: plug (left), the names of the outlets.
+    """
+    high = PITCH * (len(outlets) - 1)
+    base, tip = (20, 10) if left else (10, 20)
+    items: list[Item] = [stroke([(0, high / 2), (3, high / 2)], 1.2)]
+    places = {"plug": GlyphPlace(0, high / 2, "left")}
+    for n, name in enumerate(outlets):
+        y = PITCH * n
+        items += [
+            stroke([(3, high / 2), (3, y), (30, y)], 1.2),
+            outline(
+                line_path([(base, y - 6), (tip, y), (base, y + 6)], closed=True), look.PAPER, 1.2
+            ),
+            stroke([(tip, y - 6), (tip, y + 6)], 1.4),
+        ]
+        places[name] = GlyphPlace(30, y, "right")
+    return part(tag, "diode", items, places, "below")
 
 
 def capacitor(tag: Tag) -> Glyph:

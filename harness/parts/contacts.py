@@ -226,14 +226,22 @@ class Shape:
         end = self.inner("node", node)
         self.link(port.pin(pin), end, LinkKind.WIRE, wire=port.wire, colour=BATTERY[pin])
 
-    def in_line(self, positive: LinkKind, wire: Conductor) -> None:
-        """A box in a supply lead: socket 1 takes the supply, the plug goes on to the rail."""
+    def in_line(
+        self, positive: LinkKind, wire: Conductor, outlets: tuple[str, ...] = ("1",),
+        *, turned: bool = False,
+    ) -> None:  # fmt: skip
+        """A box in a supply lead: its sockets take supplies, the plug goes on to the rail.
+
+        `turned`: what passes the positive one way only does so from the plug to the sockets.
+        """
         entry = self.three("plug", plug=True, wire=wire)
-        outlet = self.three("1", plug=False, passes="plug")
-        for pin in PINS:
-            kind = positive if pin == "positive" else LinkKind.WIRE
-            colour = insulation(self.catalogue, "")[pin]
-            self.link(outlet.pin(pin), entry.pin(pin), kind, wire=wire, colour=colour)
+        colours = insulation(self.catalogue, "")
+        for outlet in [self.three(name, plug=False, passes="plug") for name in outlets]:
+            for pin in PINS:
+                kind = positive if pin == "positive" else LinkKind.WIRE
+                ends = (outlet.pin(pin), entry.pin(pin))
+                a, b = ends[::-1] if turned and pin == "positive" else ends
+                self.link(a, b, kind, wire=wire, colour=colours[pin])
 
 
 def insulation(catalogue: Catalogue, scheme: str) -> dict[str, str]:
