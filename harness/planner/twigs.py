@@ -14,8 +14,9 @@ from itertools import pairwise
 
 from harness.base.data import dataclass, field
 from harness.base.span import LINE_END, Source
-from harness.plan.rewrite import WIDE, PatchedText
+from harness.plan.rewrite import WIDE
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose, is_empty
+from harness.reading.patches import PatchedText
 
 STEP = 2
 """How much further in than its key a line stands that is written anew."""
