@@ -12,6 +12,7 @@ from harness.electrics.packs import joined_groups, rest_volts
 from harness.electrics.sampling import METERED
 from harness.facts.motion import turning
 from harness.parts.bec import Bec, supply_figure
+from harness.parts.breaker import WIRES_OF
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.lead import Lead
@@ -78,7 +79,7 @@ def _power(bench: Bench, lead: PowerLead) -> BenchTest:
         "series": "the plus of the lower pack's plug meets the minus of the upper one, and the two"
         " outer poles reach the socket",
         "jumper": "it bridges its two contacts",
-        "arming": "it closes the positive when fitted, and opens it when out",
+        "arming": f"it closes the {WIRES_OF[lead.pole]} when fitted, and opens it when out",
     }
     crossed = "plus to minus, as this adapter is meant to" if lead.crossed else "plus to plus"
     what = ways.get(lead.kind, f"{crossed} at every end, and no contact between the poles")

@@ -13,6 +13,7 @@ from harness.bench.workbench import CORNERS, FRESH, Bench, by_id, full
 from harness.electrics.packs import motor_packs
 from harness.electrics.sampling import MEASURED, METERED
 from harness.facts.motion import turning
+from harness.parts.breaker import WIRES_OF
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.motor import Motor
@@ -84,7 +85,8 @@ def _arming(bench: Bench) -> Iterator[BenchTest]:
             yield BenchTest(
                 f"arming-plug.{lead.id}", f"with {lead.id} out no motor turns, whatever the stick"
                 " does", Word(), f"plan line {lead.at('kind').line}",
-                "the plug must open the positive of every ESC: trace it, and do not fly before",
+                f"the plug must open the {WIRES_OF[lead.pole]} of every ESC: trace it, and do not"
+                " fly before",
                 (lead.about,) if lead.about else (), "off", (lead.id,), bench.codes([lead.id]),
             )  # fmt: skip
 

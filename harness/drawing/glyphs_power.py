@@ -128,14 +128,22 @@ def _in_line(tag: Tag, kind: str, items: list[Item], wide: float) -> Glyph:
     return part(tag, kind, items, places, "below")
 
 
-def fuse(tag: Tag) -> Glyph:
+SIGNS = {"negative": "\N{MINUS SIGN}", "both": "\N{PLUS-MINUS SIGN}"}
+
+
+def _sign(pole: str, x: float, y: float) -> list[Item]:
+    """The pole that something opens, where it is not the positive as usual."""
+    return [text(x, y, SIGNS[pole], 11, weight="bold", fill=look.INK)] if pole in SIGNS else []
+
+
+def fuse(tag: Tag, pole: str = "positive") -> Glyph:
     """A fuse: rectangle with the conductor through it (IEC 60617). Places: left, right."""
     items: list[Item] = [outline(rect_path(5, -5.5, 26, 11), look.PAPER, 1.2)]
-    items.append(stroke([(0, 0), (36, 0)], 1.2))
+    items += [stroke([(0, 0), (36, 0)], 1.2), *_sign(pole, 33, -3)]
     return _in_line(tag, "fuse", items, 36)
 
 
-def switch(tag: Tag) -> Glyph:
+def switch(tag: Tag, pole: str = "positive") -> Glyph:
     """A switch in its case. Places: left, right."""
     items: list[Item] = [
         outline(rect_path(0, -9, 38, 18, 3)),
@@ -144,6 +152,7 @@ def switch(tag: Tag) -> Glyph:
         stroke([(11, 0), (25, -6)], 1.2),
         outline(circle_path(11, 0, 1.7), look.PAPER, 0.9),
         outline(circle_path(27, 0, 1.7), look.PAPER, 0.9),
+        *_sign(pole, 27.5, -1.5),
     ]
     return _in_line(tag, "switch", items, 38)
 
@@ -180,8 +189,8 @@ def connector(tag: Tag) -> Glyph:
     return _in_line(tag, "connector", items, 28)
 
 
-def arming_plug(tag: Tag) -> Glyph:
-    """An arming plug: a loop that closes the positive when pushed in. Places: left, right."""
+def arming_plug(tag: Tag, pole: str = "positive") -> Glyph:
+    """An arming plug: a loop that closes a pole when pushed in. Places: left, right."""
     loop = (("M", (9.0, -8.0)), ("C", (9.0, -24.0, 27.0, -24.0, 27.0, -8.0)))
     items: list[Item] = [
         Path(loop, stroke=look.INK, width=5.0, cap="round"),
@@ -190,6 +199,7 @@ def arming_plug(tag: Tag) -> Glyph:
         outline(rect_path(0, 0, 36, 9, 2.5), look.CASE),
         stroke([(9, 1), (9, 7)], 2.2, look.METAL),
         stroke([(27, 1), (27, 7)], 2.2, look.METAL),
+        *_sign(pole, 34, -8),
     ]
     places = {"left": GlyphPlace(0, 4.5, "left"), "right": GlyphPlace(36, 4.5, "right")}
     return part(tag, "arming-plug", items, places, "below")

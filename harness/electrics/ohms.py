@@ -157,13 +157,12 @@ def _key(part: Part, word: str) -> str:
 
 
 def _in_the_way(plan: Plan, part: Part, link: Link) -> float:
-    """What a switch or a fuse adds in its positive wire: its drop at its rated current."""
-    if "positive" not in {link.a.pin, link.b.pin}:
-        return 0.0
-    if isinstance(part, Switch):
+    """What a switch or a fuse adds in the wire it opens: its drop at its rated current."""
+    pins = {link.a.pin, link.b.pin}
+    if isinstance(part, Switch) and not pins.isdisjoint(part.breaks):
         drop = part.known(plan.catalogue, "drop")  # of a sliding contact: when it is worn
         usual = part.known(plan.catalogue, "continuous")
         return drop.number / (part.rated or usual.number) if drop and usual else 0.0
-    if isinstance(part, Fuse) and part.rated > 0:
+    if isinstance(part, Fuse) and part.rated > 0 and not pins.isdisjoint(part.breaks):
         return rule_figure(plan.catalogue, "fuse", "drop").number / part.rated
     return 0.0

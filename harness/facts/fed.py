@@ -8,17 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 
-from harness.base.data import dataclass
+from harness.base.data import dataclass, replace
 from harness.facts.below import behind, devices_of
 from harness.facts.poles import poles_right
 from harness.facts.signals import drive_of
+from harness.parts.breaker import Breaker
 from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 from harness.wiring.live import TINY, Grid, Live, grid, live, unsaid
-from harness.wiring.opens import Open, closed, joining
+from harness.wiring.opens import Open, closed, joining, parting
 
 SUPPLY, BATTERY, SIDE, SIGNAL, WIRES = "supply", "battery", "signal side", "signal", "motor wires"
 OUTPUT = "output"
@@ -87,6 +88,25 @@ def faults(wiring: Wiring) -> tuple[Fault, ...]:
     """Return every fault of an open place, the one that most depends on first."""
     right = poles_right(wiring)
     return tuple(_Blame(right).faults()) if right.opens else ()
+
+
+@fact
+def parted(wiring: Wiring) -> tuple[tuple[Wiring, Fault], ...]:
+    """Return what goes astray while a plug, fuse or switch is open by the builder's own hand.
+
+    Each alone: the wiring as it then stands, all else put right, and the fault that it makes.
+    """
+    if any(place.meant for place in wiring.opens):
+        return ()
+    right, found = put_right(wiring), list[tuple[Wiring, Fault]]()
+    ready = {place.part: place for place in wiring.out}
+    for part in wiring.plan.of(Breaker):
+        place = ready.get(part.id) or parting(part, right.links)
+        if place is not None and "negative" in place.pins:
+            left = [link for link in right.links if link not in place.links]
+            apart = replace(right, links=left, opens=(*right.opens, place))
+            found += [(apart, f) for f in faults(apart) if place in f.opens and f.astray]
+    return tuple(found)
 
 
 @fact
