@@ -13,7 +13,7 @@ import sys
 from collections.abc import Mapping as AbcMapping
 from datetime import date as day
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from harness.base.data import dataclass, field, replace
 from harness.base.files import write_whole
@@ -32,11 +32,8 @@ from harness.reading.kinds import (
 from harness.reading.nodes import Mapping, Node, Scalar, compose
 from harness.reading.problems import PlanError, Problem, Reading
 from harness.reading.records import RecordOf, key
-from harness.reading.structure import judge, shipped, validator
+from harness.reading.structure import SchemaJudge, judge, judge_of, shipped
 from harness.reading.text import read_source
-
-if TYPE_CHECKING:
-    from jsonschema import Draft202012Validator
 
 RESULTS_ENDING = ".results"
 RECORD_ENDING = ".record"
@@ -191,10 +188,10 @@ def parse_record(source: Source) -> Record:
     """Read a record from its text. Raises PlanError with every problem found."""
     kind = RecordOf(Record, optional=True)
     wanted = "a record begins with `record: 1`"
-    return _parsed(kind, validator(kind.schema()), source, wanted)  # type: ignore[no-any-return]
+    return _parsed(kind, judge_of(kind.schema()), source, wanted)  # type: ignore[no-any-return]
 
 
-def _parsed(kind: RecordOf, by: Draft202012Validator, source: Source, wanted: str) -> Any:
+def _parsed(kind: RecordOf, by: SchemaJudge, source: Source, wanted: str) -> Any:
     top = compose(source)
     if not isinstance(top, Mapping):
         raise PlanError(source, [Problem(wanted, top.span)])

@@ -1,6 +1,6 @@
 """The kinds of value a plan may hold: each describes itself as JSON Schema, and converts.
 
-jsonschema judges (`structure.py`); a kind converts what was judged good, and finds the words for
+jsonschema-rs judges (`structure.py`); a kind converts what was judged good, and finds the words for
 what was refused. One declaration serves the schema, the reader and the README's table.
 """
 

@@ -96,7 +96,7 @@ def is_whole(text: str) -> bool:
 
 
 def plain(node: Node) -> Any:
-    """Return what jsonschema judges: nothing, whole numbers, and all else as the text it is."""
+    """Return what the schema judges: nothing, whole numbers, and all else as the text it is."""
     if isinstance(node, Mapping):
         return {key: plain(entry.node) for key, entry in node.entries.items()}
     if isinstance(node, Items):

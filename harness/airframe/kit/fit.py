@@ -44,6 +44,7 @@ WORDS: Mapping[str, tuple[str, str]] = {
     "diode": ("diode", "diodes"),
     "capacitor": ("capacitor", "capacitors"),
     "sensor": ("telemetry sensor", "telemetry sensors"),
+    "in-line-sensor": ("sensor in line", "sensors in line"),
     "wing-plug": ("wing plug", "wing plugs"),
     "connector": ("loose connector", "loose connectors"),
     "wire": ("length of wire", "lengths of wire"),
