@@ -1,4 +1,4 @@
-"""A file's text by offset: where the parser saw a node, and patches that leave all else as it is."""
+"""A text by offset: where the parser saw a node, and patches that leave all else as it is."""
 
 from __future__ import annotations
 

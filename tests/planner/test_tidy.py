@@ -41,7 +41,7 @@ def bare(value: object) -> object:
     """A value without the places in the file that it came from."""
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         names = [f.name for f in dataclasses.fields(value)]
-        left_out = {"span", "spans", "words", "source", "channels_span"}
+        left_out = {"span", "spans", "words", "source", "channels_span", "likes"}
         return type(value), {n: bare(getattr(value, n)) for n in names if n not in left_out}
     if isinstance(value, dict):
         return {name: bare(one) for name, one in value.items()}
