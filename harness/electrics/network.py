@@ -267,8 +267,8 @@ def _diode(net: Network, number: int, link: Link) -> None:
     """A diode or isolator: its junction, and its bulk resistance behind it."""
     name, part = link.owner, net.wiring.plan.parts[link.owner]
     saturation, slope, bulk = junction(net.wiring.plan, part.kind)
-    middle = Contact(name, "junction", "positive")
-    net.diodes[name] = len(net.circuit.diodes)
+    middle = Contact(name, f"junction {link.a.port} {link.b.port}", "positive")
+    net.diodes[name if name not in net.diodes else f"{name} {number}"] = len(net.circuit.diodes)
     net.circuit.diodes.append(Junction(net.node[link.a], middle, saturation, slope, name))
     net.resistor[number] = len(net.circuit.resistors)
     net.circuit.resistors.append(Resistor(middle, net.node[link.b], bulk, f"{name} bulk"))

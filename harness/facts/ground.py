@@ -71,8 +71,8 @@ def detours(wiring: Wiring) -> list[Stray]:
     All in the case in which most does; nothing where the network has no solution.
     """
     flows, whole = _both(wiring)
-    ports = [mate.plug for mate in wiring.mates if mate.fits and mate.first
-             and mate.plug.form is Form.THREE_PIN and not mate.plug.part.in_line]  # fmt: skip
+    plugs = (mate.plug for mate in wiring.mates if mate.fits and mate.first)
+    ports = [p for p in plugs if p.form is Form.THREE_PIN and not p.part.hands_on(p.name)]
     if flows.shorted or whole.shorted or not ports:
         return []
     now, then = ({port.id: abs(of.judged(of.outcome.stray(*port.id))) for port in ports}

@@ -39,6 +39,7 @@ PART_KINDS: Mapping[str, str] = {
     "diode": "a diode",
     "capacitor": "a capacitor",
     "sensor": "a telemetry sensor",
+    "in-line-sensor": "a sensor with the battery line through it",
     "wing-plug": "a multi-pin plug with its leads",
     "connector": "a loose connector",
     "wire": "wire by length",
