@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from support import plan_of, report_of
 
@@ -12,8 +10,32 @@ from harness.diagram.lead_ribbons import gauge_of
 from harness.drawing.ribbon import CONTROL, TWISTED
 from harness.wiring.build import build
 
-FILE = Path(__file__).parents[3] / "examples/broken/flat-lead-beside-motor-wires.yaml"
-TEXT = FILE.read_text("utf-8")
+TEXT = """
+plan: 1
+aircraft: Garganey 2
+places:
+  fuselage: {at: 400 mm}
+  wing: {joins: fuselage, side: left, at: {aft: 400 mm, out: 700 mm}}
+transmitter: {order: AETR}
+channels: {1: aileron, 3: {function: throttle, failsafe: off}}
+receivers:
+  rx: {sockets: 6, supply-sockets: 0, place: fuselage, at: 400 mm}
+servos:
+  aileron: {class: 9g-analogue, moves: aileron, shaft: left, place: wing, plug: ext.1,
+    at: {aft: 400 mm, out: 750 mm}, length: 300 mm, wire: 26 AWG}
+escs:
+  esc: {rated: 40 A, cells-max: 4, bec: {kind: switching, volts: 5 V, rated: 3 A}, plug: rx.3,
+    supply: main, place: fuselage, at: 400 mm, wire: 14 AWG, length: 100 mm, connector: XT60,
+    lead-length: 150 mm, lead-wire: 26 AWG}
+motors:
+  motor: {plug: esc, place: wing, at: {aft: 400 mm, out: 700 mm}, length: 1000 mm, wire: 14 AWG,
+    full-throttle: 20 A, rotation: clockwise}
+leads:
+  ext: {kind: extension, plug: rx.1, length: 900 mm, wire: 22 AWG, wires: flat, tested: yes}
+packs:
+  main: {chemistry: lipo, cells: 3, capacity: 3 Ah, rate: 35 C, connector: XT60, wire: 12 AWG,
+    length: 80 mm, place: fuselage, at: 300 mm}
+"""
 
 
 def notes(old: str, new: str) -> list[str]:
