@@ -43,7 +43,7 @@ class LeadEnd:
         if self.port is None:
             return FIXED
         if self.port.is_plug:
-            many = self.port.part.battery_lead and len(self.port.part.joins()) > 1
+            many = self.port.part.is_lead and len(self.port.part.joins()) > 1
             return self.port.name if many else "plug"
         return f"socket {self.port.name}" if self.port.name.isdecimal() else "socket"
 
@@ -118,6 +118,8 @@ def _leads(wiring: Wiring, part: Part) -> Iterator[PhysicalLead]:
 def _separate(wiring: Wiring, part: Part, ports: list[Port]) -> Iterator[PhysicalLead]:
     plugs = [port for port in ports if port.is_plug]
     sockets = [port for port in ports if not port.is_plug]
+    if not sockets:  # a lead with a plug at either end
+        plugs, sockets = plugs[:1], plugs[1:]
     near = tuple(end for port in plugs for end in ends_at(wiring, port))
     far = tuple(end for port in sockets for end in ends_at(wiring, port))
     first = (plugs or sockets)[0]

@@ -27,6 +27,7 @@ WORDS: Mapping[str, tuple[str, str]] = {
     "n-way": ("n-way lead", "n-way leads"),
     "reverser": ("in-line reverser", "in-line reversers"),
     "custom": ("made-up lead", "made-up leads"),
+    "two-plug": ("two-plug lead", "two-plug leads"),
     "parallel": ("parallel power lead", "parallel power leads"),
     "series": ("series power lead", "series power leads"),
     "power-extension": ("power extension", "power extensions"),
@@ -54,7 +55,7 @@ WORDS: Mapping[str, tuple[str, str]] = {
 }
 """One, and many, of each kind."""
 
-THREE_PIN = ("extension", "y", "n-way", "reverser", "custom")
+THREE_PIN = ("extension", "y", "n-way", "reverser", "custom", "two-plug")
 BATTERY = ("parallel", "series", "power-extension", "adapter", "jumper", "arming")
 LEADS = (*THREE_PIN, *BATTERY)
 """Leads: compared with every kit."""
