@@ -15,7 +15,8 @@ from math import dist
 from typing import TYPE_CHECKING
 
 from harness.base.data import dataclass, replace
-from harness.parts.part import Part, Spot
+from harness.parts.part import Part
+from harness.parts.spot import Spot
 from harness.plan.airframe import Place
 from harness.plan.plan import Plan
 

@@ -19,6 +19,7 @@ from harness.parts.lead import Lead
 from harness.parts.pack import Pack
 from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
+from harness.parts.sensor import Sensor
 from harness.parts.switch import Switch
 from harness.parts.wing_plug import WingPlug
 
@@ -41,6 +42,7 @@ def leads(bench: Bench) -> Section:
     tests = [_lead(bench, part) for part in by_id(bench.plan.of(Lead))]
     tests += [_wing(bench, part) for part in by_id(bench.plan.of(WingPlug))]
     tests += [_power(bench, part) for part in by_id(bench.plan.of(PowerLead))]
+    tests += [_line(bench, part) for part in by_id(bench.plan.of(Sensor)) if part.through]
     about = "with an ohm meter, nothing plugged in: red to red, black to black, pale to pale at"
     about += " every socket, and no contact between two pins"
     return Section("Leads, before anything is fitted", tuple(tests), about)
@@ -87,6 +89,15 @@ def _power(bench: Bench, lead: PowerLead) -> BenchTest:
         f"lead.{lead.id}", f"power lead {lead.id} is right: {what}", Word(), PRACTICE,
         "do not plug a pack in: solder the connector anew with its poles right, and meter again",
         (), "", (lead.id,), bench.codes([lead.id]),
+    )  # fmt: skip
+
+
+def _line(bench: Bench, sensor: Sensor) -> BenchTest:
+    return BenchTest(
+        f"lead.{sensor.id}", f"the line through sensor {sensor.id} is right: plus to plus and minus"
+        " to minus, and no contact between the poles", Word(), PRACTICE,
+        "do not plug a pack in: send it back, or solder its connectors anew, and meter again",
+        (), "", (sensor.id,), bench.codes([sensor.id]),
     )  # fmt: skip
 
 

@@ -20,6 +20,7 @@ from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import of_kind
 from harness.parts.power_lead import PowerLead
+from harness.parts.sensor import Sensor
 from harness.wiring.ratings import motors_on
 
 
@@ -178,7 +179,8 @@ def _on(bench: Bench, esc: str) -> list[Motor]:
 
 
 def _warm(bench: Bench) -> BenchTest:
-    leads = by_id(bench.plan.of(PowerLead))
+    through = [one for one in by_id(bench.plan.of(Sensor)) if one.through]
+    leads = (*by_id(bench.plan.of(PowerLead)), *through)
     parts = [p.id for p in (*by_id(bench.plan.of(Esc)), *leads, *by_id(bench.plan.of(Pack)))]
     return BenchTest(
         "joints-cool", "pack off, then at once: no plug, joint or wire of the battery side is warm"

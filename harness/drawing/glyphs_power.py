@@ -21,21 +21,24 @@ Thrust = Literal["right", "top", "bottom"]
 """The side a motor pulls to."""
 
 
-def esc(tag: Tag) -> Glyph:
+def esc(tag: Tag, *, data: bool = False) -> Glyph:
     """A speed controller: finned board with a capacitor at its battery end.
 
-    Places: battery and signal (left), motor (right).
+    Places: battery, signal and telemetry (left), motor (right).
     """
+    y, top = (-7.0, -14.0) if data else (6.5, 0.0)
     items: list[Item] = [
         outline(rect_path(3, 0, 13, 13, 3.5), look.CASE),
         stroke([(6.5, 2.5), (6.5, 10.5)], 1.6, look.PALE),
-        outline(rect_path(12, 0, 50, 32, 3), look.BOARD),
+        *([outline(rect_path(3, -13.5, 13, 13, 3.5), look.CASE)] if data else []),
+        outline(rect_path(12, top, 50, 32 - top, 3), look.BOARD),
         outline(rect_path(19, 4, 36, 24, 1.6), look.SHADE, 0.8),
     ]
     items += [stroke([(22.5 + 4.2 * i, 6.5), (22.5 + 4.2 * i, 25.5)], 1.5, look.SOFT_INK)
               for i in range(8)]  # fmt: skip
     places = {
-        "signal": GlyphPlace(3, 6.5, "left"),
+        "signal": GlyphPlace(3, y, "left"),
+        **({"telemetry": GlyphPlace(3, 6.5, "left")} if data else {}),
         "battery": GlyphPlace(12, 23, "left"),
         "motor": GlyphPlace(62, 16, "right"),
     }
@@ -141,6 +144,20 @@ def fuse(tag: Tag, pole: str = "positive") -> Glyph:
     items: list[Item] = [outline(rect_path(5, -5.5, 26, 11), look.PAPER, 1.2)]
     items += [stroke([(0, 0), (36, 0)], 1.2), *_sign(pole, 33, -3)]
     return _in_line(tag, "fuse", items, 36)
+
+
+def in_line_sensor(tag: Tag) -> Glyph:
+    """A sensor with the line through its ammeter. Places: left, right, data and next below them."""
+    items: list[Item] = [
+        outline(rect_path(4, -11, 44, 42, 3), look.BOARD),
+        stroke([(0, 0), (52, 0)], 1.2),
+        outline(circle_path(26, 0, 8), look.PAPER, 1.1),
+        text(26, 3.7, "A", 10, anchor="middle", weight="bold", fill=look.INK),
+        stroke([(19, 21), (23, 25), (29, 17), (33, 21)], 1.0),
+    ]
+    ends = {"left": GlyphPlace(0, 0, "left"), "right": GlyphPlace(52, 0, "right")}
+    data = {"data": GlyphPlace(4, 21, "left"), "next": GlyphPlace(48, 21, "right")}
+    return part(tag, "sensor", items, {**ends, **data}, "below")
 
 
 def switch(tag: Tag, pole: str = "positive") -> Glyph:

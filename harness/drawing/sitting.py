@@ -64,9 +64,9 @@ class Sitting:
         place = glyph.places["lead"]
         start = place.y - 7.0 * (len(self.plugs) - 1)
         rows = enumerate(self.plugs)
-        return replace(
-            glyph, places={n: GlyphPlace(place.x, start + 14 * i, "left") for i, n in rows}
-        )
+        places = {n: GlyphPlace(place.x, start + 14 * i, "left") for i, n in rows}
+        sockets = {name: GlyphPlace(26, place.y, "right") for name in self.sockets}
+        return replace(glyph, places=places | sockets)
 
 
 def renamed(glyph: Glyph, **names: str) -> Glyph:

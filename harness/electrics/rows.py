@@ -373,7 +373,7 @@ class _Maker:
                 yield self._rail(part, part.limit, into, f"rail of {part.named()}")
         for box in self.plan.of(Autopilot):
             if box.limit is not None and box.rail == "logic":
-                out = [-self.outcome.into(box.id, name) for name in box.sockets]
+                out = [-self.outcome.into(box.id, name) for name in box.channels]
                 yield self._rail(box, box.limit, out, f"outputs of {box.named()}", "burst")
 
     def _rail(self, part: Part, most: float, flows: list[Array], name: str, *more: str) -> LoadRow:

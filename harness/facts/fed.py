@@ -176,10 +176,11 @@ def loose_lead(wiring: Wiring, part: Part) -> Part | None:
     mate, seen = wiring.by_plug.get((part.id, "supply")), set[str]()
     while mate is not None and mate.socket is not None and mate.socket.part.battery_lead:
         lead = mate.socket.part
-        if lead.id in seen or not lead.joins():
+        ends = [name for name, _ in lead.joins() if lead.hands_on(name)]
+        if lead.id in seen or not ends:
             return None if lead.id in seen or lead.kit_kind() == "jumper" else lead
         seen.add(lead.id)
-        mate = wiring.by_plug.get((lead.id, lead.joins()[0][0]))
+        mate = wiring.by_plug.get((lead.id, ends[0]))
     return None
 
 
@@ -340,14 +341,16 @@ def _is_red(place: Open) -> bool:
 
 
 def _returns(wiring: Wiring) -> Iterator[Need]:
-    """What a regulator gives by a red wire comes back to it by the black one beside that."""
+    """What a regulator or a radio pack gives by a red wire comes back by the black beside it."""
     for mate in wiring.mates:
         part, plug = mate.plug.part, mate.plug
+        inside = "tap" if plug.name == "out" else "body"
+        gives = part.regulates or inside == "tap"
         red = not any("positive" in up.open for up in wiring.upstream(*plug.id))
-        if not part.regulates or plug.form is not Form.THREE_PIN or not red:
+        if not gives or plug.form is not Form.THREE_PIN or not red:
             continue
         if _is_whole(wiring, part.id, plug.name) and (rail := wiring.driver(*plug.id)) is not None:
-            way = (Contact(part.id, "body", "negative"), (rail.pin("negative"),))
+            way = (Contact(part.id, inside, "negative"), (rail.pin("negative"),))
             yield Need(part, OUTPUT, ways=(way,))
 
 

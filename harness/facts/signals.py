@@ -93,6 +93,7 @@ def free_sockets(wiring: Wiring, owner: str, plug: Port) -> list[str]:
         if not port.is_plug
         and set(port.forms) & set(plug.forms)
         and not wiring.by_socket.get(port.id)
+        and port.data is plug.data
         and (is_channel(port) or not device or not port.part.has_channels)
     ]
 

@@ -289,7 +289,7 @@ def too_few_volts(wiring: Wiring, part: Part) -> TooFew | None:
 
 def logic_flow(wiring: Wiring, box: Autopilot) -> Flow:
     """Return what flows out of an autopilot's outputs."""
-    return currents(wiring).out_of([(box.id, name) for name in box.sockets])
+    return currents(wiring).out_of([(box.id, name) for name in box.channels])
 
 
 @fact

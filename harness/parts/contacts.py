@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from enum import Enum
 from typing import Any, NamedTuple, TypeVar
 
@@ -33,6 +33,7 @@ class Form(Enum):
     TWO_WIRE = "two-wire"
     BALANCE = "balance"
     BUS = "receiver bus"
+    SATELLITE = "satellite"
 
 
 class LinkKind(Enum):
@@ -76,7 +77,7 @@ class Port:
     `order` is the order of the pins in the housing, `forms` what it mates with, `passes` the port
     of the same part through which its signal and supply come (for leads and boxes in line),
     `colours` the insulation by pin as IEC 60757 letters, `channel` what it gives out: the number
-    of a receiver's channel, the name of an autopilot's output, or "".
+    of a receiver's channel, the name of an autopilot's output, or "". `data`: it carries telemetry.
     """
 
     part: Part
@@ -90,6 +91,7 @@ class Port:
     wire: Conductor = Conductor()
     colours: Mapping[str, str] | None = None
     channel: str = ""
+    data: bool = False
 
     @property
     def id(self) -> tuple[str, str]:
@@ -131,9 +133,9 @@ class Link:
 BATTERY = {"positive": "RD", "negative": "BK"}
 
 
-def supply_names(count: int) -> tuple[str, ...]:
+def supply_names(count: int, name: str = "batt") -> tuple[str, ...]:
     """Return batt, or batt-1, batt-2 and so on."""
-    return ("batt",) if count == 1 else tuple(f"batt-{n + 1}" for n in range(count))
+    return (name,) if count == 1 else tuple(f"{name}-{n + 1}" for n in range(count))
 
 
 PartT = TypeVar("PartT", bound=Part)
@@ -206,11 +208,16 @@ class Shape:
         self.link(low, high, LinkKind.SOURCE, volts=volts)
 
     def on_rail(
-        self, names: Mapping[str, str], rail: str, order: tuple[str, ...], keyed: bool
-    ) -> None:
-        """Add sockets whose poles hang on a rail, with the channel that each gives out, or ""."""
+        self, names: Mapping[str, str], rail: str, order: tuple[str, ...], keyed: bool,
+        data: Collection[str] = (),
+    ) -> None:  # fmt: skip
+        """Add sockets whose poles hang on a rail, with the channel that each gives out, or "".
+
+        `data`: which of them carry telemetry.
+        """
         for name, channel in names.items():
-            port = self.three(name, plug=False, order=order, keyed=keyed, channel=channel)
+            port = self.three(name, plug=False, order=order, keyed=keyed, channel=channel,
+                              data=name in data)  # fmt: skip
             self.roles[port.pin("signal")] = Role.SIGNAL
             for pin in POLE_PINS:
                 self.link(port.pin(pin), self.inner(rail if pin == "positive" else "rail", pin))

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, WireSize
+from harness.catalogue import Catalogue
 from harness.parts.breaker import ONE_POLE, Breaker
-from harness.parts.contacts import POLE_PINS, Conductor, Shape
-from harness.parts.figure import amps
+from harness.parts.contacts import POLE_PINS, Conductor, Link, Shape
+from harness.parts.figure import Figure, amps, rule_figure
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts
 from harness.reading.kinds import Amount, Choice, ClassName, WireGauge
@@ -54,6 +55,12 @@ class Fuse(Breaker):
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it."""
         return self._metered()
+
+    def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
+        """In the wire it opens: its drop at its rated current."""
+        if {link.a.pin, link.b.pin}.isdisjoint(self.breaks) or self.rated <= 0:
+            return None
+        return rule_figure(catalogue, "fuse", "drop") * (1 / self.rated)
 
     def picture(self, sitting: Sitting) -> Glyph:
         """The symbol of IEC 60617."""

@@ -144,8 +144,18 @@ class Sockets(Whole):
 
 SOCKETS = Sockets(1, 64)
 
-NO_CHANNEL = frozenset({"batt", "bat", "bind", "batt-bind", "bind-batt", "power", "b-c", "data"})
+TELEMETRY = frozenset({"data", "sens", "sensor", "sensors", "tele", "telem", "telemetry"})
+NO_CHANNEL = TELEMETRY | {"batt", "bat", "bind", "batt-bind", "bind-batt", "power", "b-c"}
 """What is printed at a receiver's sockets that give out no channel: common practice."""
+
+
+def _printed(name: str) -> str:
+    return re.sub("[^a-z]+", "-", name.lower()).rstrip("-")
+
+
+def is_data(name: str) -> bool:
+    """Say whether a socket of that name carries telemetry."""
+    return _printed(name) in TELEMETRY
 
 
 class ChannelSockets(Sockets):
@@ -161,7 +171,7 @@ class ChannelSockets(Sockets):
         for name in names:
             if name.isdecimal():
                 found[name] = name
-            elif re.sub("[^a-z]+", "-", name.lower()) in NO_CHANNEL:
+            elif _printed(name) in NO_CHANNEL:
                 found[name] = ""
             else:
                 found[name] = str(1 + sum(channel != "" for channel in found.values()))

@@ -30,6 +30,10 @@ if TYPE_CHECKING:
     from harness.drawing.sitting import Sitting
 
 
+LEAD_WORDS = {"extension": "extension", "y": "Y-lead", "n-way": "n-way lead",
+              "reverser": "in-line reverser", "custom": "custom lead",
+              "two-plug": "two-plug lead"}  # fmt: skip
+"""What each kind of lead is called, wherever one is spoken of."""
 SECOND = "second-plug"
 """The port at the other end of a two-plug lead."""
 
@@ -52,7 +56,7 @@ class Lead(Part):
                 "y": "one plug, two sockets",
                 "n-way": "one plug, as many sockets as `ways` says",
                 "reverser": "an in-line box that turns the signal round",
-                "custom": "made up; with `map` or `ends`",
+                "custom": "wired to order; with `map` or `ends`",
                 "two-plug": "a plug at either end and no socket: it joins two sockets",
             }
         ),
@@ -127,8 +131,7 @@ class Lead(Part):
         """Y-lead, 4-way lead, extension."""
         if self.kind == "n-way":
             return f"{len(self.outlets)}-way lead"
-        words = {"y": "Y-lead", "custom": "custom lead", "two-plug": "two-plug lead"}
-        return words.get(self.kind, self.kind)
+        return LEAD_WORDS[self.kind]
 
     def kit_kind(self) -> str:
         """An n-way lead of two sockets is a Y-lead."""

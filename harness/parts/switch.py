@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, WireSize
+from harness.catalogue import Catalogue
 from harness.parts.breaker import Breaker
-from harness.parts.contacts import Conductor, LinkKind, Shape
+from harness.parts.contacts import Conductor, Link, LinkKind, Shape
+from harness.parts.figure import Figure
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts
 from harness.reading.kinds import Amount, Choice, WireGauge
@@ -60,6 +62,13 @@ class Switch(Breaker):
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it."""
         return self._metered()
+
+    def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
+        """In the wire it opens: its drop at its rated current, of a sliding contact when worn."""
+        drop, usual = (self.known(catalogue, word) for word in ("drop", "continuous"))
+        if {link.a.pin, link.b.pin}.isdisjoint(self.breaks) or not drop or not usual:
+            return None
+        return drop * (1 / (self.rated or usual.number))
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A contact."""

@@ -9,7 +9,7 @@ from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
 from harness.parts.kinds import GROUPS
-from harness.parts.part import SPOT, Spot
+from harness.parts.spot import SPOT, Spot
 from harness.reading.kinds import Amount, Choice, FreeText, ListOf, MapOf, Name, OtherSide, Whole
 from harness.reading.records import Key, RecordOf, key
 

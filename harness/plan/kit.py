@@ -20,6 +20,7 @@ LEAD_KINDS: Mapping[str, str] = {
 PART_KINDS: Mapping[str, str] = {
     "two-plug": "a 3-pin lead with a plug at either end",
     "receiver": "a receiver",
+    "satellite": "a satellite receiver",
     "autopilot": "a flight computer",
     "stabiliser": "a gyro box",
     "servo": "a servo, by its class",
@@ -40,6 +41,7 @@ PART_KINDS: Mapping[str, str] = {
     "diode": "a diode",
     "capacitor": "a capacitor",
     "sensor": "a telemetry sensor",
+    "in-line-sensor": "a sensor with the battery line through it",
     "wing-plug": "a multi-pin plug with its leads",
     "connector": "a loose connector",
     "wire": "wire by length",

@@ -115,7 +115,7 @@ def runs(wiring: Wiring) -> DiGraph[PortId]:
     graph.add_nodes_from(wiring.ports)
     graph.add_edges_from(joins(wiring).edges)
     for part in filter(lambda part: part.battery_lead, wiring.plan.parts.values()):
-        ports = wiring.by_part[part.id]
+        ports = [port for port in wiring.by_part[part.id] if part.hands_on(port.name)]
         plugs, sockets = ([p.id for p in ports if p.is_plug is plug] for plug in (True, False))
         graph.add_edges_from(product(plugs, sockets))
     return graph

@@ -34,7 +34,7 @@ def unsaid(wiring: Wiring, part: Part) -> bool:
         above = mate.socket.part
         if above.battery_lead and above.id not in seen:
             seen.add(above.id)
-            ways += [(above.id, name) for name, _ in above.joins()]
+            ways += [(above.id, name) for name, _ in above.joins() if above.hands_on(name)]
     return False
 
 

@@ -19,7 +19,7 @@ from harness.bench.build import protocol_of
 from harness.documents.lengths import lengths_figures
 from harness.documents.steps import steps_json
 from harness.documents.transmitter import transmitter_json
-from harness.parts.part import Spot
+from harness.parts.spot import Spot
 from harness.plan.airframe import Cover, Duct, Place
 from harness.plan.kit import KitPiece
 from harness.plan.load import parse_plan

@@ -65,13 +65,14 @@ receivers: {rx: {sockets: 4}, second: {sockets: 4}}
 leads:
   between: {kind: two-plug, plug: rx.1, second-plug: {into: second.1, pulled: %s}, wire: 22 AWG,
     length: 200 mm}
-packs: {main: {chemistry: lipo, cells: 4, capacity: 5 Ah}}
-power-leads: {split: {kind: parallel, ways: 2, supply: main, wire: 8 AWG, length: 50 mm}}
+packs: {main: {chemistry: lipo, cells: 4, capacity: 5 Ah, connector: AS150}}
+power-leads: {split: {kind: parallel, ways: 2, supply: main, connector: AS150, wire: 8 AWG,
+    length: 50 mm}}
 escs:
   left: {cells-max: 4, bec: {volts: 5 V}, plug: rx.3, supply: split.1,
-    wire: 14 AWG, length: 3000 mm}
+    connector: AS150, lead-wire: 22 AWG, lead-length: 100 mm, wire: 14 AWG, length: 3000 mm}
   right: {cells-max: 4, bec: {volts: 5 V}, plug: second.3, supply: split.2,
-    wire: 14 AWG, length: 200 mm}
+    connector: AS150, lead-wire: 22 AWG, lead-length: 100 mm, wire: 14 AWG, length: 200 mm}
 motors: {one: {full-throttle: 40 A, plug: left}, two: {full-throttle: 40 A, plug: right}}
 """
     loops = [f.rule for f in report_of(text % "[signal, positive]").findings if "loop" in f.rule]
