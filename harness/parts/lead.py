@@ -189,12 +189,10 @@ class Lead(Part):
             "plug", plug=True, colours=self.colours, wire=wire, order=self.pins or PINS
         )
         if self.two_plugs:
-            other = shape.three(
-                SECOND, plug=True, colours=self.colours, wire=wire, order=entry.order
-            )
+            far = shape.three(SECOND, plug=True, colours=self.colours, wire=wire, order=entry.order)
             for pin in PINS:
                 colour = (entry.colours or {})[pin]
-                shape.link(entry.pin(pin), other.pin(pin), LinkKind.WIRE, wire=wire, colour=colour)
+                shape.link(entry.pin(pin), far.pin(pin), LinkKind.WIRE, wire=wire, colour=colour)
         for name in self.outlets:
             order = self.socket_pins or PINS
             outlet = shape.three(
