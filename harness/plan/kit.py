@@ -18,6 +18,7 @@ LEAD_KINDS: Mapping[str, str] = {
     "reverser": "an in-line box that turns the signal round",
 }
 PART_KINDS: Mapping[str, str] = {
+    "two-plug": "a 3-pin lead with a plug at either end",
     "receiver": "a receiver",
     "satellite": "a satellite receiver",
     "autopilot": "a flight computer",

@@ -52,7 +52,7 @@ WORDS: Mapping[str, tuple[str, str]] = {
 }
 """One, and many, of each kind."""
 
-THREE_PIN = ("extension", "y", "n-way", "reverser", "custom")
+THREE_PIN = ("extension", "y", "n-way", "reverser", "custom", "two-plug")
 BATTERY = ("parallel", "series", "power-extension", "adapter", "jumper", "arming")
 LEADS = (*THREE_PIN, *BATTERY)
 """Leads: compared with every kit."""
