@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from functools import lru_cache
+
+from harness.base.data import dataclass, field
 
 LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 """Where YAML 1.1 ends a line (section 4.2)."""

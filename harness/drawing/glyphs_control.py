@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from harness.base.data import dataclass
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where, outline, part, stroke

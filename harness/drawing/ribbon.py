@@ -1,9 +1,9 @@
 """A lead as what it is: parallel wires in their own insulation colours."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from harness.base.data import dataclass
 from harness.drawing.bezier import Spline, along, cut, joined, length, offset, straight
 from harness.drawing.bezier import curves as curves_of
 from harness.drawing.look import INK, PAPER, insulation

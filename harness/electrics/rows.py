@@ -6,13 +6,13 @@ Amperes, volts, heat and the share of what each bears: in which case worst, by w
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from harness.base.data import dataclass
 from harness.electrics.cases import Demand
 from harness.electrics.derating import derating, faa_temperature
 from harness.electrics.margins import least_volts
@@ -373,7 +373,7 @@ class _Maker:
                 yield self._rail(part, part.limit, into, f"rail of {part.named()}")
         for box in self.plan.of(Autopilot):
             if box.limit is not None and box.rail == "logic":
-                out = [-self.outcome.into(box.id, name) for name in box.sockets]
+                out = [-self.outcome.into(box.id, name) for name in box.channels]
                 yield self._rail(box, box.limit, out, f"outputs of {box.named()}", "burst")
 
     def _rail(self, part: Part, most: float, flows: list[Array], name: str, *more: str) -> LoadRow:

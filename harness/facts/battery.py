@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.electrics.packs import cell_ohms, known_rest
 from harness.facts.currents import currents
 from harness.facts.fed import put_right

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from functools import partial
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from harness.airframe.lengths import is_measured, lengths_of
+from harness.base.data import dataclass, replace
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, WireSize, format_quantity, parse_wire
 from harness.facts.supplied import beyond

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass, replace
 from harness.base.finding import Numbers
 from harness.base.near import spoken
 from harness.base.units import CURRENT, WireSize, format_quantity

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Any
 
+from harness.base.data import replace
 from harness.facts.currents import currents, plug_bears
 from harness.parts.contacts import Form, Port
 from harness.wiring.build import Mate, PortId, Wiring, build

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.facts.battery import battery_sides, source_mates
 from harness.facts.currents import currents
 from harness.facts.fed import put_right
@@ -36,7 +36,7 @@ NONE = 0.005
 """A; a loop through which less flows is no loop."""
 
 
-SHORTER = "shorten or thicken the main negatives up to where they meet, or use isolated ESCs"
+SHORTER = "shorten or thicken the main negatives up to where they meet"
 """What keeps motor current out of signal grounds."""
 
 
@@ -75,7 +75,8 @@ def loop_cure(wiring: Wiring, port: PortId) -> str:
     flow = flows.port(*port)
     driven = {demand.draw for demand in flows.outcome.net.demands if demand.part.drives}
     motors = abs(sum(amps for draw, amps in flow.peaks.items() if draw in driven))
-    return f"{SHORTER}; never cut the signal ground" if motors > flow.burst / 2 else ""
+    cure = f"{SHORTER}, or use isolated ESCs; never cut the signal ground"
+    return cure if motors > flow.burst / 2 else ""
 
 
 def detours(wiring: Wiring) -> list[Stray]:
@@ -84,8 +85,8 @@ def detours(wiring: Wiring) -> list[Stray]:
     All in the case in which most does; nothing where the network has no solution.
     """
     flows, whole = _both(wiring)
-    ports = [mate.plug for mate in wiring.mates if mate.fits and mate.first
-             and mate.plug.form is Form.THREE_PIN and not mate.plug.part.in_line]  # fmt: skip
+    plugs = (mate.plug for mate in wiring.mates if mate.fits and mate.first)
+    ports = [p for p in plugs if p.form is Form.THREE_PIN and not p.part.hands_on(p.name)]
     if flows.shorted or whole.shorted or not ports:
         return []
     now, then = ({port.id: abs(of.judged(of.outcome.stray(*port.id))) for port in ports}

@@ -10,12 +10,12 @@ be closed, and that is said.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.base.span import Span
-from harness.facts.fed import as_if_closed, faults
+from harness.facts.fed import as_if_closed, faults, parted
 from harness.facts.poles import Crossing, beyond, lead_faults, pole_faults
 from harness.facts.shorts import Short, shorts
 from harness.facts.wording import harmless, open_words
@@ -163,7 +163,9 @@ def joined_in_table(uses: list[Use]) -> bool:
 
 
 def _astray(wiring: Wiring) -> Iterator[MendFirst]:
-    return (MendFirst(ASTRAY, f.opens[0].span) for f in faults(wiring) if f.burns)
+    every = (*faults(wiring), *(fault for _, fault in parted(wiring)))
+    first = (fault.opens[0] for fault in every if fault.burns)
+    return (MendFirst(ASTRAY, wiring.plan.own_line(at.span, at.part)) for at in first)
 
 
 def _of_sources(wiring: Wiring) -> Iterator[MendFirst]:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.facts.signals import base_of, channel_key, drive_of, drives

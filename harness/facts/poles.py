@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.base.span import Span
 from harness.facts.below import behind, devices_of
 from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind, Role

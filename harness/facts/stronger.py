@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.base.units import WireSize, parse_wire
 from harness.electrics.flow import Flow
 from harness.electrics.packs import cell_ohms

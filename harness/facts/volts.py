@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.base.finding import Numbers
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, format_quantity

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import CURRENT, LENGTH, RESISTANCE, VOLTAGE, WireSize
 from harness.catalogue import Catalogue

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import TypeVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Source, Span
 from harness.base.units import LENGTH
 from harness.catalogue import Catalogue

@@ -9,15 +9,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from collections.abc import Mapping as AbcMapping
-from dataclasses import dataclass, field
 
+from harness.base.data import dataclass, field
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.catalogue.functions import SIDES
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import Like
-from harness.reading.kinds import Reading, Truth
+from harness.reading.kinds import Truth
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, entries_of, is_empty
+from harness.reading.problems import Reading
 
 MIRRORED = "mirrored"
 SEEN = frozenset({"measured", "metered", "tested"})

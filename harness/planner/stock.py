@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 
 from harness.airframe.kit import kit_of
 from harness.airframe.stock import thinner
+from harness.base.data import dataclass
 from harness.base.units import LENGTH, WireSize, format_quantity, parse_wire
 from harness.parts.contacts import size_of
 from harness.parts.lead import Lead

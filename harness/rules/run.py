@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-from dataclasses import dataclass, replace
 
 import harness.rules
+from harness.base.data import dataclass, replace
 from harness.base.finding import Accepted, Finding, Unknown
 from harness.facts.mend_first import MendFirst, mend_first
 from harness.plan.plan import Plan

@@ -9,9 +9,9 @@ rounded, and the answer is the only one of its kind.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from harness.airframe.stock import thinner
+from harness.base.data import dataclass
 from harness.base.units import LENGTH, WireSize, format_quantity
 from harness.parts.capacitor import Capacitor
 from harness.parts.lead import Lead
@@ -48,6 +48,7 @@ WORDS: Mapping[str, tuple[str, str]] = {
     "diode": ("diode", "diodes"),
     "capacitor": ("capacitor", "capacitors"),
     "sensor": ("telemetry sensor", "telemetry sensors"),
+    "in-line-sensor": ("sensor in line", "sensors in line"),
     "wing-plug": ("wing plug", "wing plugs"),
     "connector": ("loose connector", "loose connectors"),
     "wire": ("length of wire", "lengths of wire"),

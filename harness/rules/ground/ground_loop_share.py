@@ -96,6 +96,8 @@ def _finding(desk: Desk, some: list[Stray], ways: dict[str, ReturnWays]) -> Find
     severe = over(much, desk.figure("ground-loop", "error").number)
     limit = desk.figure("ground-loop", "error" if severe else "warning")
     part = worst.part
+    other_kind = next((s.part.word for s in some if not s.part.drives), "")
+    isolated = f"an isolated {other_kind}" if other_kind else "isolated ESCs"
     round_ = f" and that of {other.part.named()}" if other is not worst else ""
     return check.finding(
         f"{amps(much)} of motor current return through the signal ground of {part.named()}"
@@ -105,7 +107,7 @@ def _finding(desk: Desk, some: list[Stray], ways: dict[str, ReturnWays]) -> Find
         other.part,
         severity=Severity.ERROR if severe else Severity.WARNING,
         spot="plug",
-        help=f"{SHORTER}; never cut the signal ground"
+        help=f"{SHORTER}, or use {isolated}; never cut the signal ground"
         if not any(stray.part.as_made for stray in some)
         else "give each ESC a pack of its own; never cut the signal ground",
         numbers=(

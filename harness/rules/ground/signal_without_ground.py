@@ -69,7 +69,8 @@ def _in_leads(desk: Desk, broken: Broken) -> Findings:
 
 
 def _devices(desk: Desk, plugs: list[Port]) -> list[Part]:
-    return [plug.part for plug in plugs if wants_ground(desk.wiring, plug.part)]
+    ends = (plug.part for plug in plugs if not plug.part.hands_on(plug.name))
+    return [part for part in ends if wants_ground(desk.wiring, part)]
 
 
 def _add(broken: Broken, port: Port, kind: LinkKind, beyond: list[Part]) -> bool:

@@ -3,8 +3,8 @@
 What it looks for
     The current through each wire whose gauge the plan states. Builders' charts disagree: above
     the cautious figure it is a warning, above what any chart allows, or for seconds above that,
-    an error. In a `bundle` and at a stated `altitude` a wire bears less for good. A power lead
-    that states its own rating is held to that. Where the 3-pin plug at
+    an error. In a `bundle` and at a stated `altitude` a wire bears less for good. A power lead, or
+    a sensor in line, that states its own rating is held to that. Where the 3-pin plug at
     the end of a lead is overloaded too, only the plug is reported: it gives way first.
     Whatever the ratings say, copper that gets warmer in a case that lasts than its insulation
     bears is an error: 200 degC for battery wire of silicone, 80 degC for servo leads. A case of
@@ -49,6 +49,7 @@ from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
+from harness.parts.sensor import Sensor
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Wiring
 
@@ -56,7 +57,9 @@ from harness.wiring.build import Wiring
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each part once, at the wire that is worst off."""
-    rated = {lead.id for lead in desk.plan.of(PowerLead) if lead.rated is not None}
+    leads: list[PowerLead | Sensor] = [*desk.plan.of(PowerLead)]
+    leads += [one for one in desk.plan.of(Sensor) if one.through]
+    rated = {lead.id for lead in leads if lead.rated is not None}
     heavy = {part for part, _ in heat.told_at_plugs(desk.wiring)}
     plugs = dict[str, float]()
     for joint in carried.overloaded(desk.wiring):
@@ -72,11 +75,11 @@ def check(desk: Desk) -> Findings:
     for wire in hot.values():
         if wire.port.id not in heat.told_at_plugs(desk.wiring):
             yield _too_hot(desk, wire)
-    parts: list[Fuse | PowerLead] = [*desk.plan.of(Fuse), *desk.plan.of(PowerLead)]
+    parts: list[Fuse | PowerLead | Sensor] = [*desk.plan.of(Fuse), *leads]
     for part in parts:
         if part.wire is None and part.id not in rated and _most(desk, part).steady:
             desk.not_known(part, "the gauge of its wire (wire)")
-    for lead in desk.plan.of(PowerLead):
+    for lead in leads:
         limit, flow = stated(lead, "rated", lead.rated), _most(desk, lead)
         if limit is not None and carried.over(flow.steady, limit.number):
             yield _beyond_rating(desk, lead, flow, limit)
@@ -176,11 +179,12 @@ def _plugs(desk: Desk, gauge: Thickened) -> str:
 
 
 def _most(desk: Desk, part: Part) -> Flow:
-    flows = [carried.currents(desk.wiring).port(*port.id) for port in desk.wiring.by_part[part.id]]
+    ports = (port for port in desk.wiring.by_part[part.id] if part.hands_on(port.name))
+    flows = [carried.currents(desk.wiring).port(*port.id) for port in ports]
     return max(flows, key=lambda flow: flow.steady)
 
 
-def _beyond_rating(desk: Desk, lead: PowerLead, flow: Flow, rated: Figure) -> Finding:
+def _beyond_rating(desk: Desk, lead: PowerLead | Sensor, flow: Flow, rated: Figure) -> Finding:
     """A lead that states its rating is held to it; one without is judged by its wire."""
     return check.finding(
         f"{lead.named()} is rated {carried.amps(rated.number)}, but carries"
@@ -189,7 +193,8 @@ def _beyond_rating(desk: Desk, lead: PowerLead, flow: Flow, rated: Figure) -> Fi
         lead.at("rated"),
         lead,
         severity=Severity.ERROR,
-        help="use one of a higher rating, or share the current out over two",
+        help="use one of a higher rating"
+        + (", or share the current out over two" if lead.is_lead else ""),
         numbers=(
             carried.number("rated", rated),
             *carried.case_numbers(desk.wiring, flow.steady_case),

@@ -83,4 +83,4 @@ def _placed(desk: Desk, part: Part) -> bool:
         return True
     if part.regulates:
         return bool(desk.wiring.by_socket.get((part.id, "out")))
-    return not part.obeys and any(port == "supply" for port, _ in part.joins())
+    return not part.obeys and bool(part.joins())

@@ -33,6 +33,7 @@ from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
+from harness.parts.sensor import Sensor
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -41,8 +42,9 @@ def check(desk: Desk) -> Findings:
     """Report each part once."""
     drive = any(pack.plug is None for pack in desk.plan.of(Pack))
     leads = [lead for lead in desk.plan.of(PowerLead) if lead.kind != "jumper"]
-    fed: list[Esc | Regulator | Fuse | PowerLead] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
-    for part in (*fed, *desk.plan.of(Fuse), *leads):
+    fed: list[Esc | Regulator | Fuse | PowerLead | Sensor]
+    fed = [*desk.plan.of(Esc), *desk.plan.of(Regulator), *desk.plan.of(Fuse), *leads]
+    for part in (*fed, *(one for one in desk.plan.of(Sensor) if one.battery_lead)):
         if not part.supply and not drive:
             desk.not_known(part, "what it is fed from (supply)")
         elif not part.supply and part.id not in loose_leads(desk.wiring):
