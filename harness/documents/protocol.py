@@ -167,7 +167,7 @@ def protocol_json(report: Report, record: Record | None = None) -> str:
     body = {
         "aircraft": protocol.aircraft,
         "revision": protocol.revision,
-        "mend-first": faults_text(report),
+        "mend_first": faults_text(report),
         "tests": _rows(protocol, record),
         "unknown": protocol.unknown,
     }
