@@ -51,7 +51,7 @@ def leads(bench: Bench) -> Section:
 
 def _lead(bench: Bench, lead: Lead) -> BenchTest:
     count = len(lead.outlets)
-    how = {1: "", 2: ", both sockets"}.get(count, f", all {count} sockets")
+    how = {0: "", 1: "", 2: ", both sockets"}.get(count, f", all {count} sockets")
     if lead.kind == "reverser":
         how = ": red to red and black to black; its pale wire ends in its box"
     elif lead.map or lead.ends:
