@@ -6,6 +6,7 @@ A way out is a smallest set of limits without which, all others kept, there is a
 from __future__ import annotations
 
 from functools import cached_property
+from typing import Any
 
 from harness.base.data import dataclass, field, replace
 from harness.base.near import counted
@@ -22,7 +23,7 @@ MOST_MORE = 32
 
 
 @dataclass
-class Clash:
+class WaysOut:
     """What stands in the way of a plan that a model has no answer for."""
 
     model: Model
@@ -72,8 +73,8 @@ class Clash:
         if plugs:
             parts = dict(space.plan.parts)
             for name in plugs:
-                part = name.removeprefix(PLUG_OF)
-                parts[part] = replace(parts[part], plug=None)
+                part: Any = parts[name.removeprefix(PLUG_OF)]
+                parts[part.id] = replace(part, plug=None)
             space = space_of(replace(space.plan, parts=parts))
         return Model(replace(space, hosts=(*space.hosts, *fresh(space, count)), _uses={}))
 

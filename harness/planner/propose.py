@@ -6,7 +6,7 @@ from harness.base.data import replace
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
 from harness.plan.plan import Plan
-from harness.planner.clash import Clash
+from harness.planner.clash import WaysOut
 from harness.planner.groups import Ask
 from harness.planner.items import Device, left_out
 from harness.planner.judge import Judge, JudgedAnswer
@@ -65,7 +65,7 @@ def _no_plan(space: Space, model: Model) -> NoPlan:
         for item in space.items
         if not model.by_item[item.id]
     )
-    return NoPlan(Clash(model).worded(), stuck)
+    return NoPlan(WaysOut(model).worded(), stuck)
 
 
 def _wished(space: Space, model: Model, answer: Answer, n: int) -> Wished:
