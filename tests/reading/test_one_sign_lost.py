@@ -29,7 +29,7 @@ FEW = 1
 
 def code_of(text: str) -> str:
     """The text with its remarks blanked out, so that no sign of them is taken."""
-    return re.sub(r"(?m)(^|\s)#.*", lambda m: " " * len(m[0]), text)
+    return re.sub(r"(?<!\S)#.*", lambda m: " " * len(m[0]), text)
 
 
 def entry(text: str, spot: int) -> range:
