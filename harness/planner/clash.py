@@ -130,8 +130,9 @@ def fresh(space: Space, count: int) -> tuple[Host, ...]:
 
 
 def _can_go(name: str) -> bool:
-    """Say whether a limit is one that a builder can give up."""
-    return not name.endswith(IN_USE)
+    """Say whether a builder can give a limit up: not what a mix or a stabiliser drives apart."""
+    apart = name.startswith(("mix ", "both halves of "))
+    return not (apart or " steadies " in name or name.endswith(IN_USE))
 
 
 def _clashes(model: Model, kept: tuple[str, ...]) -> bool:
