@@ -55,7 +55,7 @@ def _word(part: Part, port: str, word: str) -> str:
     """
     if part.as_made:
         return ""
-    own = part.has_key(f"lead-{word}") and port == "plug"
+    own = part.has_key(f"lead-{word}") and port in {"plug", "telemetry"}
     key = f"lead-{word}" if own else word
     return key.replace("-", "_") if part.has_key(key) else ""
 
@@ -63,7 +63,8 @@ def _word(part: Part, port: str, word: str) -> str:
 def thicker(wiring: Wiring, port: Port, size: WireSize) -> Part | None:
     """Return the part of a plug or socket with a thicker wire there that its plugs still take."""
     old, word = port.wire.size, _word(port.part, port.name, "wire")
-    kinds = {connector_of(other) for other in wiring.by_part[port.part.id]} - {""}
+    alike = (p for p in wiring.by_part[port.part.id] if _word(p.part, p.name, "wire") == word)
+    kinds = {connector_of(other) for other in alike} - {""}
     known = (from_catalogue(wiring.plan.catalogue, "plugs", kind, "wire-max") for kind in kinds)
     fits = all(most is None or size.area_mm2 <= most.number + 1e-9 for most in known)
     if not word or old is None or size.area_mm2 <= old.area_mm2 + 1e-9 or not fits:

@@ -176,6 +176,8 @@ def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure, hot: heat.HotWir
         more = _flow(Desk(then.plan, then), then.ports[port.id])
         if not carried.thinned(bears, factor).exceeded(more):
             return f"use {row} or thicker{_plugs(desk, more, port, size)}"
+    if not port.part.is_lead and port.part.hands_on(port.name):
+        return "let less flow through it"  # no second one of these lies beside it
     many = 2 if hot is None else max(2, heat.leads_for(desk.wiring, hot))
     if hot and (many > desk.figure("side-by-side", "leads").number or hot.air >= hot.bears.number):
         return "let less flow through it, or lay it in cooler air"
