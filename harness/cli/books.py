@@ -68,6 +68,9 @@ def key_page(name: str) -> str:
         inner = _inner(kind)
         lines += ["", *_record(inner, set())] if inner else []
         lines += ["", *_known_words()] if name == "functions" else []
+        if name == "places":
+            lines += ["", "Below a place, the parts that sit there:"]
+            lines += [row for group, cls in GROUPS.items() for row in _row(group, _summary(cls))]
     else:
         raise CannotRun(f'"{name}" is not a key of a plan; {hint(name, [*HEAD, *GROUPS])}')
     return "\n".join(lines)

@@ -12,7 +12,7 @@ from harness.catalogue.functions import Vocabulary, vocabulary
 from harness.drawing import look
 from harness.parts.figure import Draw, Figure, from_catalogue, stated, unknown_draw
 from harness.parts.join import Join
-from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name, Truth
+from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name, OtherSide, Truth
 from harness.reading.records import RecordOf, key, keys_of
 
 if TYPE_CHECKING:
@@ -132,6 +132,7 @@ class Part:
     like: str = key(
         Name(), "repeat this part of the same group; plugs are not repeated", default=""
     )
+    mirrored: bool = key(OtherSide(), "its mirror image is there too", default=False)
     place: str = key(Name(), "the place it sits in", default="")
     spot: Spot | None = key(SPOT, "where it sits in the aeroplane", word="at")
     route: tuple[str, ...] = key(

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
+from harness.parts.kinds import GROUPS
 from harness.parts.part import SPOT, Spot
-from harness.reading.kinds import Amount, Choice, FreeText, ListOf, Name, Whole
-from harness.reading.records import key
+from harness.reading.kinds import Amount, Choice, FreeText, ListOf, MapOf, Name, OtherSide, Whole
+from harness.reading.records import Key, RecordOf, key
+
+BOTH = "there is one on the other side too, with all that stands in it"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +44,7 @@ class Place:
     bundle: int | None = key(
         Whole(1, 200), "how many wires lie in the thickest bundle there", default=None
     )
+    mirrored: bool = key(OtherSide(), BOTH, default=False)
     about: str = key(FreeText(), "a remark", default="")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
@@ -57,6 +62,7 @@ class Duct:
         Amount(LENGTH, above_zero=True), "its length; else the straight line between the places"
     )
     bore: float | None = key(Amount(LENGTH, above_zero=True), "its inner diameter")
+    mirrored: bool = key(OtherSide(), BOTH, default=False)
     about: str = key(FreeText(), "a remark", default="")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
@@ -96,6 +102,23 @@ class Cover:
     after: tuple[str, ...] = key(
         ListOf(Name(), or_one=True), "covers that must be closed before it", default=()
     )
+    mirrored: bool = key(OtherSide(), BOTH, default=False)
     about: str = key(FreeText(), "a remark", default="")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
+
+
+class PlaceRecord(RecordOf):
+    """A place as it is written: its own keys, and below them the parts that sit there."""
+
+    @cached_property
+    def keys(self) -> dict[str, Key]:
+        """The keys of a place, and the groups of parts."""
+        return super().keys | {
+            group: Key(group, group, MapOf(Name(), RecordOf(cls), of="parts"),
+                       f"every {cls.word} that sits there, by its id", required=False)
+            for group, cls in GROUPS.items()
+        }  # fmt: skip
+
+
+PLACE = PlaceRecord(Place)

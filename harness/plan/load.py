@@ -7,7 +7,6 @@ from collections.abc import Mapping as AbcMapping
 from dataclasses import replace
 from typing import Any
 
-from harness.base.near import spoken
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
 from harness.catalogue.functions import TABLE, vocabulary_of
@@ -18,22 +17,15 @@ from harness.plan.names import check_airframe, check_names
 from harness.plan.plan import Plan
 from harness.plan.radio import Channel
 from harness.plan.schema import PLAN
+from harness.plan.short import laid_out
 from harness.reading.kinds import MapOf, Reading
-from harness.reading.nodes import Entry, Mapping, Node, Scalar, compose, entries_of, is_empty
+from harness.reading.nodes import Mapping, Node, Scalar, compose, entries_of, is_empty
 from harness.reading.problems import PlanError, Problem
 from harness.reading.structure import Trail, judge, shipped
 from harness.reading.text import read_source
 
-SEEN = frozenset({"measured", "metered", "tested"})
-"""What was seen of one part on the bench, wherever it stands in it: true of no other part."""
-NOT_REPEATED = SEEN | {"plug", "plugs", "supply", "across", "code", "like", "route"}
-"""What `like:` leaves out: where a part is plugged, its own label, and what was seen of it."""
-
 Classes = AbcMapping[str, AbcMapping[str, AbcMapping[str, str]]]
 """A plan's own classes: table, class, figure, text."""
-
-MOST_ALIKE = 30
-"""How long a chain of `like:` may be."""
 
 
 def load_plan(path: str) -> Plan:
@@ -48,11 +40,11 @@ def parse_plan(source: Source) -> Plan:
         problem = Problem("a plan is a mapping that starts with `plan: 1`", top.span)
         raise PlanError(source, [problem])
     at = Reading()
-    _used_twice(top, at)
-    meant = _likes_laid_out(top, at)
+    meant = laid_out(top, at)
+    _used_twice(meant, at)
     spoilt = {path[:2] for path in judge(shipped("plan"), PLAN, meant, at)}
     values = {word: PLAN.keys[word].kind.convert(node) for word, node in _good(meant, spoilt)}
-    plan = _plan(source, top, values, at)
+    plan = _plan(source, meant, values, at)
     if at.problems:
         raise PlanError(source, at.problems)
     return plan
@@ -80,64 +72,6 @@ def _good(meant: Mapping, spoilt: set[Trail]) -> Iterator[tuple[str, Node]]:
             yield word, Mapping(good, node.span)
         elif not any(path[:1] == (word,) for path in spoilt):
             yield word, node
-
-
-def _likes_laid_out(top: Mapping, at: Reading) -> Mapping:
-    """Return a plan in which every part says itself what `like:` repeats; rings are left out."""
-    entries = dict(top.entries)
-    for group in GROUPS:
-        pool = top.get(group)
-        if isinstance(pool, Mapping):
-            laid: dict[str, Entry] = {}
-            for name, entry in pool.entries.items():
-                node = _repeated(group, entry, pool, at, [name])
-                laid |= {name: Entry(entry.key, node)} if node else {}
-            entries[group] = Entry(entries[group].key, Mapping(laid, pool.span))
-    return Mapping(entries, top.span)
-
-
-def _repeated(
-    group: str, entry: Entry, pool: Mapping, at: Reading, chain: list[str]
-) -> Node | None:
-    """Return a part's mapping with what `like:` repeats laid under it, or None if it cannot be."""
-    node = entry.node
-    like = node.entries.get("like") if isinstance(node, Mapping) else None
-    if like is None or not isinstance(like.node, Scalar):
-        return node
-    name = like.node.text
-    if hindered := _hindered(group, name, pool, chain, at):
-        at.wrong(hindered[0], like.node.span, hindered[1])
-        return None
-    base = _repeated(group, pool.entries[name], pool, at, [*chain, name])
-    if not isinstance(base, Mapping) or not isinstance(node, Mapping):
-        return node
-    kept = {k: _unseen(v) for k, v in base.entries.items() if k not in NOT_REPEATED}
-    own = {k: v for k, v in node.entries.items() if k != "like"}
-    return Mapping(kept | own, node.span)
-
-
-def _hindered(
-    group: str, name: str, pool: Mapping, chain: list[str], at: Reading
-) -> tuple[str, str] | None:
-    """Say why a part cannot be like the one called `name`, and what helps."""
-    if name not in pool.entries:
-        return f'there is no "{name}" among the {group}', at.hint(name, pool.entries)
-    if name in chain:
-        ring = sorted({*chain, name})
-        like = "is like itself" if len(ring) == 1 else "are like one another"
-        return f"{spoken(ring)} {like}", "one of them must say it all"
-    if len(chain) > MOST_ALIKE:
-        message = f"this repeats a part that repeats a part, more than {MOST_ALIKE} deep"
-        return message, "name the first of them"
-    return None
-
-
-def _unseen(entry: Entry) -> Entry:
-    """Leave out what was seen of the other part inside a value: the meter was not on this BEC."""
-    if not isinstance(entry.node, Mapping) or not SEEN & set(entry.node.entries):
-        return entry
-    inner = {k: v for k, v in entry.node.entries.items() if k not in SEEN}
-    return Entry(entry.key, Mapping(inner, entry.node.span))
 
 
 def _plan(source: Source, top: Mapping, values: dict[str, Any], at: Reading) -> Plan:

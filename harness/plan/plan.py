@@ -13,7 +13,7 @@ from harness.catalogue import Catalogue
 from harness.catalogue.functions import SIDES, Vocabulary, vocabulary_of
 from harness.parts.contacts import Port
 from harness.parts.part import Part
-from harness.plan.airframe import Cover, Duct, Place
+from harness.plan.airframe import PLACE, Cover, Duct, Place
 from harness.plan.as_found import AsFound
 from harness.plan.kit import KitPiece
 from harness.plan.operation import Case, Phase, Surroundings
@@ -83,7 +83,7 @@ HEAD: Mapping[str, tuple[Kind, str]] = {
     "plan": (Version(word="plan"), "format version"),
     "aircraft": (FreeText(), "the name of the aeroplane"),
     "about": (FreeText(), "what it is"),
-    "places": (MapOf(Name(), RecordOf(Place), of="places"), "the bays of the airframe"),
+    "places": (MapOf(Name(), PLACE, of="places"), "the bays of the airframe"),
     "ducts": (
         MapOf(Name(), RecordOf(Duct), of="ducts"),
         "the ways that leads may take between places",

@@ -15,9 +15,9 @@ from harness.base.files import write_whole
 from harness.base.span import Span
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD
-from harness.reading.kinds import MapOf, Name, Reading, Schema
+from harness.reading.kinds import HOISTED, MapOf, Name, Reading, Schema
 from harness.reading.nodes import Node, Scalar
-from harness.reading.records import HOISTED, Key, Keyed, RecordOf
+from harness.reading.records import Key, Keyed, RecordOf
 
 MUST = {"plan": "plan: 1", "aircraft": "aircraft: Saltmarsh 19"}
 """What every plan has, and how it is written."""

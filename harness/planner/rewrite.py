@@ -17,6 +17,8 @@ from harness.base.refusal import Refusal
 from harness.base.span import LINE_END, Span
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD, Plan
+from harness.plan.short import MIRRORED, ShortForms
+from harness.reading.kinds import Reading
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose
 
 
@@ -168,7 +170,7 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
     """
     top = compose(plan.source)
     assert isinstance(top, Mapping)
-    editing = _Editing(PatchedText(plan.source.text), top)
+    editing = _Editing(PatchedText(plan.source.text), top, ShortForms.of(top, Reading()))
     keys: dict[str, list[tuple[str, str]]] = defaultdict(list)
     for edit in edits:
         if isinstance(edit, SetKey):
@@ -177,6 +179,10 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
             editing.add_part(edit)
         else:
             editing.set_channel(edit)
+    for part in list(keys):
+        for other, key, value in editing.stays(part):
+            if key not in dict(keys[other]) and key in dict(keys[part]):
+                keys[other].append((key, value))
     for part, fields in keys.items():
         editing.set_keys(part, fields)
     return editing.done()
@@ -196,6 +202,7 @@ class _Editing:
 
     text: PatchedText
     top: Mapping
+    short: ShortForms
     patches: list[Patch] = field(default_factory=list)
     added: dict[str, list[str]] = field(default_factory=dict)
     after: dict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
@@ -280,8 +287,10 @@ class _Editing:
         return self.text.end
 
     def set_keys(self, part: str, fields: list[tuple[str, str]]) -> None:
-        """Give keys of one part their values."""
-        entry = self._entry(part)
+        """Give keys of one part their values; a mirror image has its own beside what it is of."""
+        entry, name = self.short.home(part)
+        if name != part:
+            entry, fields = _other_side(entry, fields)
         node = entry.node
         if self.text.is_alias(entry):
             line = entry.key.span.line
@@ -293,6 +302,16 @@ class _Editing:
         new = [(key, value) for key, value in fields if key not in node.entries]
         self.patches += self._replaced(node, [f for f in fields if f not in new])
         self._new_keys(node, new)
+
+    def stays(self, part: str) -> Iterator[tuple[str, str, str]]:
+        """Yield what the image of a part has of it, and keeps when it changes: id, key, value."""
+        said = self.short.image(part)
+        for key, other in (("shaft", ""), ("reversed", "no")) if said else ():
+            node, name = said.get(key), said["id"]
+            assert isinstance(name, Scalar)
+            value = node.text if isinstance(node, Scalar) else other
+            if value:
+                yield name.text, key, value
 
     def _replaced(self, node: Mapping, fields: Fields) -> Iterator[Patch]:
         for key, value in fields:
@@ -321,9 +340,13 @@ class _Editing:
         place = self.text.line_start(self.text.offset(first.key.span))
         self.after[place] += [f"{indent}{key}: {value}" for key, value in fields]
 
-    def _entry(self, part: str) -> Entry:
-        groups = (self.top.get(group) for group in GROUPS)
-        return next(g.entries[part] for g in groups if isinstance(g, Mapping) and part in g.entries)
+
+def _other_side(entry: Entry, fields: list[tuple[str, str]]) -> tuple[Entry, list[tuple[str, str]]]:
+    """Return where the keys of a mirror image go: into what differs, or as all that differs."""
+    both = entry.node.entries.get(MIRRORED) if isinstance(entry.node, Mapping) else None
+    if both is not None and isinstance(both.node, Mapping):
+        return both, fields
+    return entry, [(MIRRORED, _flow(fields))]
 
 
 def _before(node: Mapping, number: str) -> Entry | None:

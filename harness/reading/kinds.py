@@ -27,6 +27,8 @@ from harness.reading.nodes import Items, Node, Scalar, entries_of, is_empty, is_
 from harness.reading.problems import Problem, shortened
 
 Schema = dict[str, Any]
+HOISTED = "$name"
+"""Marks a schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
 MOST_HINTS = 40
 """Looking for the nearest of 3,000 names takes milliseconds: not for each of 3,000 faults."""
 MAPPING = "a mapping (key: value)"
@@ -180,6 +182,15 @@ class Truth(Kind):
     def read(self, text: str) -> bool | None:
         """Return the truth value."""
         return _YES.get(text.lower())
+
+
+class OtherSide(Kind):
+    """Yes or no, or what differs on the other side; a plan is laid out before this is read."""
+
+    called = "yes or no, or a mapping of what differs on the other side"
+    shape: ClassVar = {HOISTED: "other-side", "if": {"type": "object"}, "then": True,
+                       "else": Truth.shape}  # fmt: skip
+    refusal = Truth.refusal
 
 
 @dataclass(frozen=True)

@@ -6,11 +6,8 @@ from dataclasses import MISSING, dataclass, field, fields
 from functools import cached_property
 from typing import Any
 
-from harness.reading.kinds import MAPPING, Kind, Reading, Schema, either, or_nothing
+from harness.reading.kinds import HOISTED, MAPPING, Kind, Reading, Schema, either, or_nothing
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, is_empty
-
-HOISTED = "$name"
-"""Marks a record's schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
 
 
 @dataclass(frozen=True)
