@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from harness.facts.battery import battery_sides, source_mates
+from harness.facts.below import behind
 from harness.facts.currents import currents
 from harness.facts.fed import put_right
 from harness.facts.mend_first import ASTRAY, mend_first
@@ -25,6 +26,7 @@ from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
 from harness.wiring.graph import Tree, current_graph
+from harness.wiring.opens import Open
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
@@ -267,6 +269,42 @@ def _listening(wiring: Wiring) -> set[str]:
     ends = [contact for contact, role in wiring.roles.items() if role is Role.SIGNAL]
     ports = ((end.part, wiring.ports.get((end.part, end.port))) for end in ends)
     return {part for part, port in ports if port is None or port.is_plug}
+
+
+@dataclass(frozen=True, slots=True)
+class GroundBreak:
+    """Where a signal goes on from a `port` and its ground does not, for some `devices` beyond.
+
+    `place`: the open place that does it, None where no black wire was ever there.
+    """
+
+    port: Port
+    devices: tuple[Part, ...]
+    place: Open | None
+
+
+@fact
+def ground_breaks(wiring: Wiring) -> tuple[GroundBreak, ...]:
+    """Return the breaks at plugs and inside what lies in a lead."""
+    pairs = [(mate.plug, mate.socket, LinkKind.MATE, mate.plug.id) for mate in wiring.mates
+             if mate.socket is not None and mate.fits and mate.first]  # fmt: skip
+    pairs += [(port, wiring.ports[port.part.id, port.passes], LinkKind.WIRE, None)
+              for port in wiring.ports.values() if port.passes and port.part.in_line]  # fmt: skip
+    return tuple(
+        GroundBreak(one, _wanting(wiring, one, own), _black(wiring, one, kind))
+        for one, other, kind, own in pairs if loses_ground(wiring, one, other)
+    )  # fmt: skip
+
+
+def _wanting(wiring: Wiring, port: Port, plug: PortId | None) -> tuple[Part, ...]:
+    beyond = [port, *behind(wiring, *plug)] if plug else wiring.downstream(port.id)
+    return tuple(other.part for other in beyond if wants_ground(wiring, other.part))
+
+
+def _black(wiring: Wiring, port: Port, kind: LinkKind) -> Open | None:
+    black = port.pin("negative")
+    return next((place for place in wiring.opens for k in place.links
+                 if k.kind is kind and black in {k.a, k.b}), None)  # fmt: skip
 
 
 def wants_ground(wiring: Wiring, part: Part) -> bool:
