@@ -30,6 +30,7 @@ from harness.wiring.opens import Open
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
+    from harness.electrics.solver.circuit import Array
 
 PLUG = "plug"
 """The port of the lead with the signal."""
@@ -72,19 +73,27 @@ def detours(wiring: Wiring) -> list[Stray]:
 
     All in the case in which most does; nothing where the network has no solution.
     """
-    flows, whole = _both(wiring)
-    ports = [mate.plug for mate in wiring.mates if mate.fits and mate.first
-             and mate.plug.form is Form.THREE_PIN and not mate.plug.part.in_line]  # fmt: skip
-    if flows.shorted or whole.shorted or not ports:
+    (flows, whole), leads = _both(wiring), defaultdict[str, list[PortId]](list)
+    for mate in wiring.mates:
+        own = mate.plug
+        if mate.fits and mate.first and own.form is Form.THREE_PIN and not own.part.in_line:
+            leads[own.part.id].append(own.id)
+    if flows.shorted or whole.shorted or not leads:
         return []
-    now, then = ({port.id: abs(of.judged(of.outcome.stray(*port.id))) for port in ports}
-                 for of in (flows, whole))  # fmt: skip
-    more = {port.id: now[port.id] - then[port.id] for port in ports}
+    now, then = ({name: _through(of, ids) for name, ids in leads.items()} for of in (flows, whole))
+    more = {name: now[name] - then[name] for name in leads}
     case = max(range(len(flows.outcome.cases)), key=lambda n: max(m[n] for m in more.values()))
-    name = flows.outcome.cases[case].name
-    found = [Stray(port.part, float(now[port.id][case]), name) for port in ports
-             if more[port.id][case] > NONE]  # fmt: skip
+    said = flows.outcome.cases[case].name
+    found = [Stray(wiring.plan.parts[name], float(now[name][case]), said) for name in leads
+             if more[name][case] > NONE]  # fmt: skip
     return sorted(found, key=lambda stray: (-_size(stray), stray.part.id))
+
+
+def _through(flows: Flows, leads: list[PortId]) -> Array:
+    """Return what comes into a part by all its leads, or what goes out if that is more, A."""
+    each = [flows.judged(flows.outcome.stray(*lead)) for lead in leads]
+    comes, goes = (sum((sign * one).clip(0) for one in each) for sign in (1, -1))
+    return comes + (goes - comes).clip(0)
 
 
 def breaking_down(wiring: Wiring) -> list[str]:
