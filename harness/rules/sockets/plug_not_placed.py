@@ -29,6 +29,7 @@ from harness.base.finding import Severity
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.live import is_placed
 
 
 @rule(Severity.WARNING)
@@ -37,12 +38,14 @@ def check(desk: Desk) -> Findings:
     for part in desk.plan.parts.values():
         optional = part.holds_cells or part.is_radio
         if part.has_key("plug") and not optional and not _placed(desk, part):
+            unfed = (part.drives or part.regulates) and not is_placed(desk.wiring, part)
+            nor, too = (", nor what it is fed from", " and `supply: ...`") if unfed else ("", "")
             yield check.finding(
-                f"the plan does not say where the plug of {part.named()} goes",
+                f"the plan does not say where the plug of {part.named()} goes{nor}",
                 part.span,
                 part,
                 spot="plug",
-                help="add `plug: part.socket`, or take the part out of the plan",
+                help=f"add `plug: part.socket`{too}, or take the part out of the plan",
             )
     for plug in desk.plan.of(WingPlug):
         for name in plug.circuits:
