@@ -44,6 +44,7 @@ LATE = {
     "scipy",
     "reportlab",
     "jsonschema",
+    "jsonschema_rs",
     "pypdfium2",
     "rich",
     "matplotlib",
@@ -151,7 +152,7 @@ def test_only_declared_packages_are_imported() -> None:
     """A fresh install has what pyproject.toml names, and nothing else."""
     table = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
     declared = {item.split(">")[0].strip() for item in table["project"]["dependencies"]}
-    names = {"yaml": "pyyaml"}
+    names = {"yaml": "pyyaml", "jsonschema_rs": "jsonschema-rs"}
     found = {n.partition(".")[0] for p in FILES for n in imports(ast.parse(p.read_text("utf-8")))}
     outside = found - set(sys.stdlib_module_names) - {"harness", "_graphviz"}
     assert {names.get(name, name) for name in outside} <= declared

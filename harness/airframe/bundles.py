@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from math import sqrt
 
@@ -20,6 +19,7 @@ from harness.airframe.lengths import MeasuredRun
 from harness.airframe.routes import Airframe, RouteLeg
 from harness.airframe.runs import called
 from harness.airframe.stock import EVEN
+from harness.base.data import dataclass
 from harness.base.units import WireSize
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import rule_figure

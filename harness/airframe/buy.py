@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from harness.airframe.kit import kit_of
 from harness.airframe.lengths import MeasuredRun
 from harness.airframe.runs import LeadRun
 from harness.airframe.stock import EVEN, next_stock, stock_lengths, thinner
+from harness.base.data import dataclass
 from harness.parts.contacts import Form
 from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan

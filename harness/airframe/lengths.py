@@ -12,11 +12,11 @@ comes off opens there, so that it hides no plug.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from harness.airframe.routes import Airframe, RouteLeg, RouteWay
 from harness.airframe.runs import LeadRun, RunPiece, runs_of
 from harness.airframe.stock import EVEN
+from harness.base.data import dataclass
 from harness.parts.figure import rule_figure
 from harness.parts.part import Part
 from harness.plan.plan import Plan

@@ -10,12 +10,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import dist
 from typing import TYPE_CHECKING
 
-from harness.parts.part import Part, Spot
+from harness.base.data import dataclass, replace
+from harness.parts.part import Part
+from harness.parts.spot import Spot
 from harness.plan.airframe import Place
 from harness.plan.plan import Plan
 

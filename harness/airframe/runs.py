@@ -7,9 +7,9 @@ to the only receiver or autopilot there is.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
+from harness.base.data import dataclass
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, known
 from harness.parts.part import Part
@@ -36,8 +36,8 @@ class RunPiece:
     @property
     def lead(self) -> tuple[str, str]:
         """Which physical lead it is: circuits of a wing plug are leads of their own."""
-        many = not self.part.battery_lead
-        return self.port.id if many else (self.part.id, "")
+        one = self.part.battery_lead and self.part.hands_on(self.port.name)
+        return (self.part.id, "") if one else self.port.id
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,7 @@ class LeadRun:
     @property
     def joints(self) -> int:
         """How many leads lie between the device's own and the host."""
-        return sum(piece.part.in_line for piece in self.pieces)
+        return sum(piece.part.hands_on(piece.port.name) for piece in self.pieces)
 
     @property
     def form(self) -> Form:
@@ -94,10 +94,9 @@ def runs_of(wiring: Wiring) -> tuple[LeadRun, ...]:
     """Return every run of a plan: by part in file order."""
     found: list[LeadRun] = []
     for part in wiring.plan.parts.values():
-        if not part.in_line:
-            for port in wiring.by_part[part.id]:
-                if port.is_plug:
-                    found += _runs(wiring, port)
+        for port in wiring.by_part[part.id]:
+            if port.is_plug and not part.hands_on(port.name):
+                found += _runs(wiring, port)
     return tuple(found)
 
 
@@ -113,7 +112,7 @@ def _runs(wiring: Wiring, port: Port) -> Iterator[LeadRun]:
         socket = mate.socket if mate and mate.fits and mate.first else None
         if mate is None or socket is None:
             yield _loose(wiring, port, pieces, mates)
-        elif socket.part.in_line:
+        elif socket.part.hands_on(socket.name):
             seen = {piece.port.id for piece in pieces}
             entries = [e for e in _entries(wiring, socket) if e.id not in seen]
             todo += [(e, (*pieces, _piece(wiring, e)), (*mates, mate)) for e in entries]
@@ -126,7 +125,8 @@ def _runs(wiring: Wiring, port: Port) -> Iterator[LeadRun]:
 
 def _entries(wiring: Wiring, socket: Port) -> list[Port]:
     """The plugs of a lead through which one of its sockets is fed."""
-    ports = [port for port in wiring.by_part[socket.part.id] if port.is_plug]
+    part = socket.part
+    ports = [p for p in wiring.by_part[part.id] if p.is_plug and part.hands_on(p.name)]
     return [p for p in ports if p.name == socket.passes] if socket.passes else ports
 
 
@@ -141,7 +141,11 @@ def _loose(
 
 def _piece(wiring: Wiring, port: Port) -> RunPiece:
     part = port.part
-    word = "lead-length" if part.drives and port.name == "plug" else "length"
+    word = (
+        "lead-length"
+        if port.name in {"plug", "telemetry"} and part.has_key("lead-length")
+        else "length"
+    )
     own = port.name != "supply" or not part.sequences  # a sequencer states its input's
     length = getattr(part, word.replace("-", "_"), None) if own else None
     has_key = own and part.has_key(word) and port.form is not Form.BALANCE
@@ -155,6 +159,6 @@ def _piece(wiring: Wiring, port: Port) -> RunPiece:
 def called(piece: RunPiece) -> str:
     """Return how a message names a lead: Y-lead "flap-y", or the servo lead of "flap-left"."""
     kind = piece.part.lead_word(piece.port.name)
-    if piece.part.in_line:
+    if piece.part.hands_on(piece.port.name):
         return f'{kind} "{piece.part.id}"'
     return f'the {kind} of "{piece.part.id}"'

@@ -11,10 +11,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from harness.airframe.access import AFTER, BEFORE, FOR_GOOD, Access
+from harness.base.data import dataclass
 from harness.wiring.build import Mate
 from harness.wiring.codes import natural
 

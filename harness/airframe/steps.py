@@ -8,7 +8,6 @@ needs it, and closed again before a joint or a cover that wants them closed.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from enum import IntEnum
 from typing import Any
 
@@ -25,6 +24,7 @@ from harness.airframe.stages import (
     plug_task,
     rings,
 )
+from harness.base.data import dataclass, field
 from harness.parts.contacts import Form
 from harness.parts.part import Part
 from harness.parts.servo import Servo

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import isnan
 from types import MappingProxyType
 from typing import Literal
 
+from harness.base.data import dataclass
 from harness.base.near import hint
 
 Rgb = tuple[int, int, int]

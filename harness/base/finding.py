@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import IntEnum
 
+from harness.base.data import dataclass, field
 from harness.base.span import Span
 
 Numbers = tuple[tuple[str, str], ...]

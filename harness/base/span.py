@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from functools import lru_cache
+
+from harness.base.data import dataclass, field
 
 LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 """Where YAML 1.1 ends a line (section 4.2)."""
@@ -42,6 +43,11 @@ class Span:
     def at(cls, line: int, column: int) -> Span:
         """Return the one-character span at a place."""
         return cls(line, column, line, column + 1)
+
+    def holds(self, other: Span) -> bool:
+        """Say whether another stretch begins in this one."""
+        at = other.line, other.column
+        return (self.line, self.column) <= at < (self.end_line, self.end_column)
 
 
 START = Span(1, 1, 1, 1)

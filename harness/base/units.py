@@ -11,9 +11,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from types import MappingProxyType
+
+from harness.base.data import dataclass, field
 
 _DIGITS = r"(?:[0-9]{1,12}(?:\.[0-9]{1,12})?|\.[0-9]{1,12})"
 _UP_TO_ONE = r"(?:0(?:\.[0-9]{1,12})?|1(?:\.0{1,12})?|\.[0-9]{1,12})"

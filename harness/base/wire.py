@@ -11,6 +11,9 @@ from harness.base.units import WireSize
 RESISTIVITY_20C = 1 / 58
 """Ohm mm2/m at 20 degC, IEC 60028."""
 
+DENSITY = 8.89
+"""g/cm3, IEC 60028; so many grams has a metre of 1 mm2."""
+
 COEFFICIENT_20C = 0.00393
 """Per kelvin, counted from 20 degC."""
 

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.base.near import hint
 from harness.base.span import Span
 from harness.base.units import VOLTAGE, UnitError, format_quantity, parse_quantity
 from harness.bench.directions import CAREFUL
 from harness.bench.protocol import BenchTest, Edit, ExpectedRange, Protocol, Word
 from harness.plan.results import MeasuredValue, Record, Results
-from harness.reading.kinds import Choice, Reading, Truth
+from harness.reading.kinds import Choice, Truth
 from harness.reading.nodes import Scalar
-from harness.reading.problems import PlanError, Problem
+from harness.reading.problems import PlanError, Problem, Reading
 
 _BARE = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 WORDS_OF_TRUTH = frozenset({"yes", "no", "true", "false", "on", "off"})

@@ -15,8 +15,8 @@ Two servos on one Y-lead turn together; one alone is turned by an in-line revers
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.bench.protocol import Turn
 from harness.bench.workbench import Bench

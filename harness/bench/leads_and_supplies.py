@@ -12,12 +12,14 @@ from harness.electrics.packs import joined_groups, rest_volts
 from harness.electrics.sampling import METERED
 from harness.facts.motion import turning
 from harness.parts.bec import Bec, supply_figure
+from harness.parts.breaker import WIRES_OF
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.lead import Lead
 from harness.parts.pack import Pack
 from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
+from harness.parts.sensor import Sensor
 from harness.parts.switch import Switch
 from harness.parts.wing_plug import WingPlug
 
@@ -40,6 +42,7 @@ def leads(bench: Bench) -> Section:
     tests = [_lead(bench, part) for part in by_id(bench.plan.of(Lead))]
     tests += [_wing(bench, part) for part in by_id(bench.plan.of(WingPlug))]
     tests += [_power(bench, part) for part in by_id(bench.plan.of(PowerLead))]
+    tests += [_line(bench, part) for part in by_id(bench.plan.of(Sensor)) if part.through]
     about = "with an ohm meter, nothing plugged in: red to red, black to black, pale to pale at"
     about += " every socket, and no contact between two pins"
     return Section("Leads, before anything is fitted", tuple(tests), about)
@@ -78,7 +81,7 @@ def _power(bench: Bench, lead: PowerLead) -> BenchTest:
         "series": "the plus of the lower pack's plug meets the minus of the upper one, and the two"
         " outer poles reach the socket",
         "jumper": "it bridges its two contacts",
-        "arming": "it closes the positive when fitted, and opens it when out",
+        "arming": f"it closes the {WIRES_OF[lead.pole]} when fitted, and opens it when out",
     }
     crossed = "plus to minus, as this adapter is meant to" if lead.crossed else "plus to plus"
     what = ways.get(lead.kind, f"{crossed} at every end, and no contact between the poles")
@@ -86,6 +89,15 @@ def _power(bench: Bench, lead: PowerLead) -> BenchTest:
         f"lead.{lead.id}", f"power lead {lead.id} is right: {what}", Word(), PRACTICE,
         "do not plug a pack in: solder the connector anew with its poles right, and meter again",
         (), "", (lead.id,), bench.codes([lead.id]),
+    )  # fmt: skip
+
+
+def _line(bench: Bench, sensor: Sensor) -> BenchTest:
+    return BenchTest(
+        f"lead.{sensor.id}", f"the line through sensor {sensor.id} is right: plus to plus and minus"
+        " to minus, and no contact between the poles", Word(), PRACTICE,
+        "do not plug a pack in: send it back, or solder its connectors anew, and meter again",
+        (), "", (sensor.id,), bench.codes([sensor.id]),
     )  # fmt: skip
 
 

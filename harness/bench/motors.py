@@ -13,12 +13,14 @@ from harness.bench.workbench import CORNERS, FRESH, Bench, by_id, full
 from harness.electrics.packs import motor_packs
 from harness.electrics.sampling import MEASURED, METERED
 from harness.facts.motion import turning
+from harness.parts.breaker import WIRES_OF
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.motor import Motor
 from harness.parts.pack import Pack
 from harness.parts.part import of_kind
 from harness.parts.power_lead import PowerLead
+from harness.parts.sensor import Sensor
 from harness.wiring.ratings import motors_on
 
 
@@ -84,7 +86,8 @@ def _arming(bench: Bench) -> Iterator[BenchTest]:
             yield BenchTest(
                 f"arming-plug.{lead.id}", f"with {lead.id} out no motor turns, whatever the stick"
                 " does", Word(), f"plan line {lead.at('kind').line}",
-                "the plug must open the positive of every ESC: trace it, and do not fly before",
+                f"the plug must open the {WIRES_OF[lead.pole]} of every ESC: trace it, and do not"
+                " fly before",
                 (lead.about,) if lead.about else (), "off", (lead.id,), bench.codes([lead.id]),
             )  # fmt: skip
 
@@ -176,7 +179,8 @@ def _on(bench: Bench, esc: str) -> list[Motor]:
 
 
 def _warm(bench: Bench) -> BenchTest:
-    leads = by_id(bench.plan.of(PowerLead))
+    through = [one for one in by_id(bench.plan.of(Sensor)) if one.through]
+    leads = (*by_id(bench.plan.of(PowerLead)), *through)
     parts = [p.id for p in (*by_id(bench.plan.of(Esc)), *leads, *by_id(bench.plan.of(Pack)))]
     return BenchTest(
         "joints-cool", "pack off, then at once: no plug, joint or wire of the battery side is warm"

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE, Dimension
 from harness.facts.motion import PROPELLERS, Turning

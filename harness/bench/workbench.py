@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 
+from harness.base.data import dataclass, field, replace
 from harness.electrics.cases import Activity, OperatingCase, built_in, meant
 from harness.electrics.network import network_of
 from harness.electrics.outcome import Outcome, outcome_of

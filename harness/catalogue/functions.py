@@ -9,11 +9,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from difflib import SequenceMatcher
 from functools import cache, lru_cache
 
 from harness.base.code_words import words_of
+from harness.base.data import dataclass
 from harness.catalogue.tables import Catalogue, load
 
 TABLE = "functions"

@@ -9,11 +9,11 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
+from harness.base.data import dataclass
 from harness.base.near import hint
 from harness.base.units import DIMENSIONS, Dimension, UnitError, parse_quantity, parse_wire
 

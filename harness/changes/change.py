@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.rules.run import Report
 
 KINDS: Mapping[str, str] = {

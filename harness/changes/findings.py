@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.finding import Finding
 from harness.base.near import spoken
 from harness.changes.change import Change

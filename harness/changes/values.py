@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, is_dataclass, replace
 from typing import Any
 
+from harness.base.data import dataclass, is_dataclass, replace
 from harness.base.near import spoken
 from harness.base.units import FRACTION, LENGTH, WireSize, format_quantity
 from harness.parts.bec import WordOr

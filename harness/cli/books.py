@@ -9,6 +9,7 @@ from typing import Any
 
 from harness.base.near import hint, spoken
 from harness.catalogue.functions import vocabulary
+from harness.cli.classes import OF_GROUPS, class_lines
 from harness.cli.exits import CannotRun
 from harness.cli.say import say, style
 from harness.paper.text import wrapped
@@ -50,11 +51,14 @@ def key_list() -> str:
     lines = ["The keys of a plan (`harness keys NAME` says what stands in one):"]
     for title, rows in (("what a plan says of the whole", head), ("its parts", parts)):
         lines += ["", f"{title}:", *(line for row in rows for line in _row(*row))]
+    pages = (*_row("plugs", "the classes of plugs"), *_row("wires", "the gauges of wires"))
+    lines += ["", "what parts are made with:", *pages]
     return "\n".join(lines)
 
 
 def key_page(name: str) -> str:
     """Return the keys of one group, and those of the mappings inside it. Raises CannotRun."""
+    lines: list[str] = []
     if name in GROUPS:
         lines = [
             *wrapped(f"{name}: {_summary(GROUPS[name])}", WIDTH),
@@ -71,8 +75,11 @@ def key_page(name: str) -> str:
         if name == "places":
             lines += ["", "Below a place, the parts that sit there:"]
             lines += [row for group, cls in GROUPS.items() for row in _row(group, _summary(cls))]
-    else:
-        raise CannotRun(f'"{name}" is not a key of a plan; {hint(name, [*HEAD, *GROUPS])}')
+    elif name not in OF_GROUPS:
+        help_ = hint(name, [*HEAD, *GROUPS, *OF_GROUPS]) or "`harness keys` lists them"
+        raise CannotRun(f'"{name}" is not a key of a plan; {help_}')
+    classes = list(class_lines(name))
+    lines += ["", *classes] if lines and classes else classes
     return "\n".join(lines)
 
 

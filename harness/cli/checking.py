@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.cli.exits import CLEAN, COULD_NOT, FINDINGS
-from harness.cli.plans import own_stocks, plan_paths
+from harness.cli.plans import by_label_codes, own_stocks, plan_paths
 from harness.cli.say import Progress, say
 from harness.plan.load import load_plan
 from harness.reading.problems import PlanError
@@ -36,7 +36,7 @@ def _checked(plans: list[str]) -> tuple[list[Report], list[PlanError]]:
                     own_stocks(plan)
                 reports.append(judged(plan))
             except PlanError as error:
-                errors.append(error)
+                errors.append(by_label_codes(error))
     return reports, errors
 
 

@@ -30,7 +30,7 @@ def to_json(reports: Iterable[Report], errors: Iterable[PlanError]) -> str:
     """Return every finding, unknown, acceptance and problem as one JSON document."""
     body = {
         "plans": [_plan(report) for report in reports],
-        "not-understood": [
+        "not_understood": [
             {"file": e.source.name, "message": p.message, "help": p.help, **_place(p.span)}
             for e in errors
             for p in e.problems
@@ -46,11 +46,11 @@ def _plan(report: Report) -> dict[str, Any]:
         "revision": report.plan.revision,
         "parts": len(report.plan.parts),
         "findings": [_finding(f) for f in report.findings],
-        "not-known": [
+        "not_known": [
             {"rule": u.rule, "part": u.part, "missing": u.missing, **_place(u.span)}
             for u in report.unknown
         ],
-        "not-judged": {
+        "not_judged": {
             "rules": list(report.waiting),
             "while": [{"rule": f.rule, **_place(f.span)} for f in report.first],
         },
@@ -74,8 +74,8 @@ def _place(span: Span) -> dict[str, int]:
     return {
         "line": span.line,
         "column": span.column,
-        "end-line": span.end_line,
-        "end-column": span.end_column,
+        "end_line": span.end_line,
+        "end_column": span.end_column,
     }
 
 

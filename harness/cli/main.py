@@ -76,8 +76,9 @@ def _explained(error: Exception) -> int:
 
     if isinstance(error, PlanError):
         from harness.cli.frames import problem_lines
+        from harness.cli.plans import by_label_codes
 
-        say("\n".join(problem_lines(error)), to_error=True)
+        say("\n".join(problem_lines(by_label_codes(error))), to_error=True)
         return COULD_NOT
     raise error
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from harness.base.span import Source
 from harness.cli.exits import CannotRun
-from harness.plan.load import load_plan
+from harness.plan.load import by_code, load_plan, parse_plan
 from harness.plan.plan import Plan
-from harness.reading.problems import PlanError, Problem
+from harness.reading.problems import MOST_HINTS, PlanError, Problem
 
 if TYPE_CHECKING:
     from harness.documents.labels import Stock
@@ -32,6 +34,42 @@ def wiring_of(path: str) -> Wiring:
     from harness.wiring.build import build
 
     return build(load_plan(path))
+
+
+def by_label_codes(error: PlanError) -> PlanError:
+    """Say which socket is meant where a plug is said to go into what is a label code.
+
+    The codes are proposed for a wiring: what the plan says without those plugs.
+    """
+    from harness.wiring.build import build
+    from harness.wiring.codes import codes_by_part
+
+    found = [
+        (p, re.match(r'there is no part "([^"]*[A-Z][^"]*)"', p.message)) for p in error.problems
+    ]
+    named = [(problem, match[1]) for problem, match in found if match]
+    if not 0 < len(named) == len(found) < MOST_HINTS:
+        return error
+    words = "|".join(re.escape(code) for _, code in named)
+    text = re.sub(
+        rf"\b(plug|supply):[ ]*(?:{words})(?:\.[\w-]+)?(?=[\s,}}])", "", error.source.text
+    )
+    try:
+        wiring = build(parse_plan(Source(error.source.name, text)))
+    except PlanError:
+        return error
+    parts, of = (
+        wiring.plan.parts,
+        {c: p for p, codes in codes_by_part(wiring).items() for c in codes},
+    )
+    told = []
+    for problem, code in named:
+        line = error.source.line(problem.span.line)
+        socket = re.match(rf".*?{re.escape(code)}\.([\w-]+)", line[problem.span.column - 1 :])
+        help_ = (by_code(code, parts[of[code]], socket[1] if socket else "", parts)
+                 if code in of else problem.help)  # fmt: skip
+        told.append(replace(problem, help=help_))
+    return PlanError(error.source, told)
 
 
 def own_stocks(plan: Plan) -> list[Stock]:

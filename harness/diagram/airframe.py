@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.diagram.flagged_parts import node_of
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.page_setting import PageSetting

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property, reduce
 
 import numpy as np
 
 from harness.base.colours import volts_text
+from harness.base.data import dataclass, replace
 from harness.base.near import hint
 from harness.base.refusal import Refusal
 from harness.electrics.cases import OperatingCase, cases_of

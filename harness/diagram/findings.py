@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 
+from harness.base.data import dataclass, field, replace
 from harness.diagram.stages import PartsSheet
 from harness.drawing import look
 from harness.drawing.layout_model import Laid

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Generic, TypeVar
+
+from harness.base.data import dataclass, field
 
 SWEEPS = 24
 LAST = 4  # rounds in which only what encloses others is drawn tight

@@ -11,7 +11,7 @@ from harness.diagram.stages import DrawnLead, PortId
 from harness.drawing.ribbon import BALANCE, CONTROL, MOST_SETS, MOTOR, POWER, End, Gauge, RibbonWire
 from harness.parts.contacts import Form, LinkKind, Port
 from harness.wiring.build import Mate, Wiring
-from harness.wiring.ratings import split_of
+from harness.wiring.ratings import branches, split_of
 
 GAUGES: Mapping[Form, Gauge] = {
     Form.THREE_PIN: CONTROL, Form.BUS: CONTROL, Form.POWER: POWER, Form.MOTOR: MOTOR,
@@ -65,10 +65,9 @@ class Strander:
 
     def _sets(self, plug: Port) -> int:
         """How many sets of wires come out of a plug: several where a lead splits right there."""
-        part = plug.part
-        many = len([p for p in self.wiring.by_part[part.id] if not p.is_plug])
-        others = any(p.is_plug and p is not plug for p in self.wiring.by_part[part.id])
-        return min(many, MOST_SETS) if split_of(part) == "plug" and not others else 1
+        many = len(self.wiring.by_part[plug.part.id]) - 1
+        fan = split_of(plug.part) == "plug" and not branches(self.wiring, plug.part)[0].is_plug
+        return min(many, MOST_SETS) if fan else 1
 
     def _wires(self, mate: Mate, at: End) -> tuple[RibbonWire, ...]:
         plug, gone = mate.plug, mate.open

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
 from itertools import product
 
+from harness.base.data import dataclass, replace
 from harness.diagram.findings import Numbered, markers
 from harness.diagram.printing import inner_page, on_paper, scale_on
 from harness.diagram.room import FreeRoom

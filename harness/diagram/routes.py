@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, pairwise, takewhile
 from math import dist
 
+from harness.base.data import dataclass
 from harness.diagram.rows import Key, Rows
 from harness.diagram.stages import DrawnLead
 from harness.drawing.bezier import mix, straight

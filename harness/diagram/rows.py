@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
+from harness.base.data import dataclass, replace
 from harness.diagram.heights import HeightOrder, HeightRange, Tangle, Wish, settled
 from harness.diagram.lead_points import height_at
 from harness.diagram.stages import DrawnLead, PartsSheet

@@ -9,9 +9,9 @@ that it is of no use.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
+from harness.base.data import dataclass, replace
 from harness.diagram.flagged_parts import node_of
 from harness.diagram.printing import FLOOR
 from harness.diagram.routes import LeadWays

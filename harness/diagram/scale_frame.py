@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from harness.airframe.lengths import MeasuredRun, is_measured, lengths_of
 from harness.airframe.routes import Airframe
 from harness.airframe.routes import Point as Spot
+from harness.base.data import dataclass
 from harness.diagram.page_setting import PageSetting
 from harness.diagram.stages import Extract
 from harness.drawing.layout_model import Rect

@@ -6,8 +6,8 @@ Where a lead leaves the page, what lies beyond is named: nothing just stops.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.diagram.flagged_parts import beside, doubled, in_a_row, with_flags, with_pills
 from harness.diagram.lead_ribbons import is_turned
 from harness.diagram.page_setting import PageSetting

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
+from harness.base.data import dataclass, field
 from harness.drawing.ribbon import Gauge, RibbonWire, ribbon_width
 from harness.drawing.scene import Scene
 

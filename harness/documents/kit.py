@@ -228,12 +228,12 @@ def _data(kit: Kit, buying: tuple[Purchase, ...]) -> dict[str, Any]:
     return {
         "aircraft": plan.aircraft,
         "revision": plan.revision,
-        "kit-listed": bool(plan.kit),
-        "buy-at-most": plan.buy_at_most,
+        "kit_listed": bool(plan.kit),
+        "buy_at_most": plan.buy_at_most,
         "buy": [
             {
-                "group": p.group, "what": p.what, "count": p.count, "length-mm": p.length,
-                "stated-mm": p.stated, "made-to-length": p.made, "wire": p.wire, "ends": p.ends,
+                "group": p.group, "what": p.what, "count": p.count, "length_mm": p.length,
+                "stated_mm": p.stated, "made_to_length": p.made, "wire": p.wire, "ends": p.ends,
                 "for": [part.id for part in p.parts], "nearest": p.nearest,
             }
             for p in buying
@@ -241,7 +241,7 @@ def _data(kit: Kit, buying: tuple[Purchase, ...]) -> dict[str, Any]:
         "used": [
             {
                 **_told(use.piece), "count": use.count, "for": use.part.id,
-                "longer-by-mm": use.over, "to-check": use.unknown, "differs": use.differs,
+                "longer_by_mm": use.over, "to_check": use.unknown, "differs": use.differs,
             }
             for use in kit.used
         ],
@@ -249,10 +249,9 @@ def _data(kit: Kit, buying: tuple[Purchase, ...]) -> dict[str, Any]:
             {**_told(left.piece), "count": left.count, "expected": left.expected, "why": left.why}
             for left in kit.left
         ],
-        "taken-as-owned": kit.owned,
+        "taken_as_owned": kit.owned,
     }  # fmt: skip
 
 
 def _told(piece: KitPiece) -> dict[str, Any]:
-    facts = {key.replace("_", "-"): value for key, value in _piece(piece).items()}
-    return {**facts, "spare": piece.spare, "line": piece.span.line}
+    return {**_piece(piece), "spare": piece.spare, "line": piece.span.line}

@@ -8,10 +8,10 @@ stands in one cell, so that it fits a terminal or a printed page; its CSV has ev
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import zip_longest
 
 from harness.base.colours import word_of
+from harness.base.data import dataclass
 from harness.base.near import capital
 from harness.base.units import LENGTH, format_quantity
 from harness.documents.cautions import sentence

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal, cast
 
+from harness.base.data import dataclass
 from harness.base.refusal import Refusal
 from harness.documents.index import ENDINGS, PICTURES, Document, function_of
 from harness.paper.blocks import Paper

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import cast
 
+from harness.base.data import dataclass
 from harness.documents.index import title_of
 from harness.documents.labels import LabelRefused, Stock, find_stock, labels_pdf, test_page_pdf
 from harness.documents.labels.label import Label, Side

@@ -122,10 +122,10 @@ def proposal_data(proposal: Proposal) -> dict[str, Any]:
             {"wish": w.name, "granted": w.granted, "why": w.why, "line": w.line or None}
             for w in proposal.wishes
         ],
-        "wishes-are-defaults": proposal.defaults,
+        "wishes_are_defaults": proposal.defaults,
         "used": [_wanted_data(w) for w in proposal.used],
         "bought": [_wanted_data(w) for w in proposal.bought],
-        "next-best": [
+        "next_best": [
             {"differs": list(r.differs), "costs": list(r.costs), "levels": dict(r.levels)}
             for r in proposal.runners_up
         ],
@@ -140,7 +140,7 @@ def proposal_data(proposal: Proposal) -> dict[str, Any]:
 def _wanted_data(wanted: Wanted) -> dict[str, Any]:
     return {
         "kind": wanted.kind, "count": wanted.count, "wire": wanted.gauge,
-        "length-mm": wanted.length, "from": wanted.where,
+        "length_mm": wanted.length, "from": wanted.where,
     }  # fmt: skip
 
 
@@ -167,5 +167,5 @@ def clash_data(answer: NoPlan) -> dict[str, Any]:
             {"limit": limit.name, "words": limit.words, "line": limit.line or None}
             for limit in answer.clash
         ],
-        "without-a-place": list(answer.stuck),
+        "without_a_place": list(answer.stuck),
     }

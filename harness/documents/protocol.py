@@ -19,7 +19,7 @@ from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, 
 from harness.paper.records import as_csv, as_json
 from harness.paper.sheet import Cell, Note, PlainRow, amounts, headings, noted, table
 from harness.plan.results import JudgedValue, Record
-from harness.reading.kinds import Reading
+from harness.reading.problems import Reading
 from harness.rules.run import Report
 
 Last = Mapping[str, tuple[str, JudgedValue]]
@@ -167,7 +167,7 @@ def protocol_json(report: Report, record: Record | None = None) -> str:
     body = {
         "aircraft": protocol.aircraft,
         "revision": protocol.revision,
-        "mend-first": faults_text(report),
+        "mend_first": faults_text(report),
         "tests": _rows(protocol, record),
         "unknown": protocol.unknown,
     }

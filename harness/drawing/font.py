@@ -6,11 +6,12 @@ needed, as laid down in ISO/IEC 14496-22 (Open Font Format).
 
 import struct
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path as FilePath
 from typing import Literal
+
+from harness.base.data import dataclass
 
 Weight = Literal["normal", "bold"]
 FILES: Mapping[str, str] = {"normal": "DejaVuSans.ttf", "bold": "DejaVuSans-Bold.ttf"}

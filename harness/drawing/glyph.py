@@ -1,9 +1,9 @@
 """What every part picture is: a group of known size with named places where leads arrive."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
 
+from harness.base.data import dataclass, replace
 from harness.drawing import look
 from harness.drawing.layout_model import Side
 from harness.drawing.scene import (

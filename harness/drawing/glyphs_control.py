@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from harness.base.data import dataclass
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where, outline, part, stroke
 from harness.drawing.layout_model import Side
-from harness.drawing.ribbon import CONTROL, MOST_SETS, RibbonWire, bend, chained, ribbon, set_lanes
+from harness.drawing.ribbon import CONTROL, RibbonWire, bend, chained, ribbon, set_lanes
 from harness.drawing.scene import Group, Item, Path, Point, circle_path, line_path, rect_path, text
 
 Kind = Literal["receiver", "sequencer", "autopilot", "stabiliser", "regulator", "box"]
@@ -242,12 +242,11 @@ def junction(
     middle = high / 2
     mouth = 38.0 if all(way == straight for way in every) else 60.0
     start = {"plug": 0.0, "end": mouth - 18.0}.get(split, 8.0)
-    apart = set_lanes(min(ways, MOST_SETS), len(wires)) if split == "plug" else [0.0]
+    apart = set_lanes(ways, len(wires)) if split == "plug" else [0.0] * ways
     items: list[Item] = []
     ends = [PITCH * (i + 0.5) for i in range(ways)]
     for number, (y, way) in enumerate(zip(ends, every, strict=True), 1):
-        lane = apart[(number - 1) * len(apart) // ways]
-        name, (tail, head) = f"{tag.id}/way-{number}", ((start, middle + lane), (mouth, y))
+        tail, head, name = (start, middle + apart[number - 1]), (mouth, y), f"{tag.id}/way-{number}"
         if way == straight:
             items.append(ribbon(name, bend(tail, head), wires, casing=None))
         else:

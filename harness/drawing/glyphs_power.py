@@ -10,7 +10,7 @@ from typing import Literal
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where, outline, part, stroke
-from harness.drawing.ribbon import MOST_SETS, POWER, set_lanes
+from harness.drawing.ribbon import POWER, set_lanes
 from harness.drawing.scene import Item, Path, Point, circle_path, line_path, rect_path, text
 
 PITCH = 18.0
@@ -21,11 +21,12 @@ Thrust = Literal["right", "top", "bottom"]
 """The side a motor pulls to."""
 
 
-def esc(tag: Tag) -> Glyph:
+def esc(tag: Tag, *, data: bool = False) -> Glyph:
     """A speed controller: finned board with a capacitor at its battery end.
 
-    Places: battery and signal (left), motor (right).
+    Places: battery, signal and telemetry (left), motor (right).
     """
+    y = -7.0 if data else 6.5
     items: list[Item] = [
         outline(rect_path(3, 0, 13, 13, 3.5), look.CASE),
         stroke([(6.5, 2.5), (6.5, 10.5)], 1.6, look.PALE),
@@ -35,7 +36,8 @@ def esc(tag: Tag) -> Glyph:
     items += [stroke([(22.5 + 4.2 * i, 6.5), (22.5 + 4.2 * i, 25.5)], 1.5, look.SOFT_INK)
               for i in range(8)]  # fmt: skip
     places = {
-        "signal": GlyphPlace(3, 6.5, "left"),
+        "signal": GlyphPlace(3, y, "left"),
+        **({"telemetry": GlyphPlace(3, 6.5, "left")} if data else {}),
         "battery": GlyphPlace(12, 23, "left"),
         "motor": GlyphPlace(62, 16, "right"),
     }
@@ -128,14 +130,36 @@ def _in_line(tag: Tag, kind: str, items: list[Item], wide: float) -> Glyph:
     return part(tag, kind, items, places, "below")
 
 
-def fuse(tag: Tag) -> Glyph:
+SIGNS = {"negative": "\N{MINUS SIGN}", "both": "\N{PLUS-MINUS SIGN}"}
+
+
+def _sign(pole: str, x: float, y: float) -> list[Item]:
+    """The pole that something opens, where it is not the positive as usual."""
+    return [text(x, y, SIGNS[pole], 11, weight="bold", fill=look.INK)] if pole in SIGNS else []
+
+
+def fuse(tag: Tag, pole: str = "positive") -> Glyph:
     """A fuse: rectangle with the conductor through it (IEC 60617). Places: left, right."""
     items: list[Item] = [outline(rect_path(5, -5.5, 26, 11), look.PAPER, 1.2)]
-    items.append(stroke([(0, 0), (36, 0)], 1.2))
+    items += [stroke([(0, 0), (36, 0)], 1.2), *_sign(pole, 33, -3)]
     return _in_line(tag, "fuse", items, 36)
 
 
-def switch(tag: Tag) -> Glyph:
+def in_line_sensor(tag: Tag) -> Glyph:
+    """A sensor with the line through its ammeter. Places: left, right, data and next below them."""
+    items: list[Item] = [
+        outline(rect_path(4, -11, 44, 42, 3), look.BOARD),
+        stroke([(0, 0), (52, 0)], 1.2),
+        outline(circle_path(26, 0, 8), look.PAPER, 1.1),
+        text(26, 3.7, "A", 10, anchor="middle", weight="bold", fill=look.INK),
+        stroke([(19, 21), (23, 25), (29, 17), (33, 21)], 1.0),
+    ]
+    ends = {"left": GlyphPlace(0, 0, "left"), "right": GlyphPlace(52, 0, "right")}
+    data = {"data": GlyphPlace(4, 21, "left"), "next": GlyphPlace(48, 21, "right")}
+    return part(tag, "sensor", items, {**ends, **data}, "below")
+
+
+def switch(tag: Tag, pole: str = "positive") -> Glyph:
     """A switch in its case. Places: left, right."""
     items: list[Item] = [
         outline(rect_path(0, -9, 38, 18, 3)),
@@ -144,18 +168,31 @@ def switch(tag: Tag) -> Glyph:
         stroke([(11, 0), (25, -6)], 1.2),
         outline(circle_path(11, 0, 1.7), look.PAPER, 0.9),
         outline(circle_path(27, 0, 1.7), look.PAPER, 0.9),
+        *_sign(pole, 27.5, -1.5),
     ]
     return _in_line(tag, "switch", items, 38)
 
 
-def diode(tag: Tag) -> Glyph:
-    """A diode that lets current pass to the right (IEC 60617). Places: left, right."""
-    items: list[Item] = [
-        stroke([(0, 0), (30, 0)], 1.2),
-        outline(line_path([(10, -6), (20, 0), (10, 6)], closed=True), look.PAPER, 1.2),
-        stroke([(20, -6), (20, 6)], 1.4),
-    ]
-    return _in_line(tag, "diode", items, 30)
+def diodes(tag: Tag, outlets: Sequence[str] = ("right",), *, left: bool = False) -> Glyph:
+    """Diodes (IEC 60617), one to each of its ways at the right, that conduct to the right or left.
+
+    Places: plug (left), the names of the outlets.
+    """
+    high = PITCH * (len(outlets) - 1)
+    base, tip = (20, 10) if left else (10, 20)
+    items: list[Item] = [stroke([(0, high / 2), (3, high / 2)], 1.2)]
+    places = {"plug": GlyphPlace(0, high / 2, "left")}
+    for n, name in enumerate(outlets):
+        y = PITCH * n
+        items += [
+            stroke([(3, high / 2), (3, y), (30, y)], 1.2),
+            outline(
+                line_path([(base, y - 6), (tip, y), (base, y + 6)], closed=True), look.PAPER, 1.2
+            ),
+            stroke([(tip, y - 6), (tip, y + 6)], 1.4),
+        ]
+        places[name] = GlyphPlace(30, y, "right")
+    return part(tag, "diode", items, places, "below")
 
 
 def capacitor(tag: Tag) -> Glyph:
@@ -180,8 +217,8 @@ def connector(tag: Tag) -> Glyph:
     return _in_line(tag, "connector", items, 28)
 
 
-def arming_plug(tag: Tag) -> Glyph:
-    """An arming plug: a loop that closes the positive when pushed in. Places: left, right."""
+def arming_plug(tag: Tag, pole: str = "positive") -> Glyph:
+    """An arming plug: a loop that closes a pole when pushed in. Places: left, right."""
     loop = (("M", (9.0, -8.0)), ("C", (9.0, -24.0, 27.0, -24.0, 27.0, -8.0)))
     items: list[Item] = [
         Path(loop, stroke=look.INK, width=5.0, cap="round"),
@@ -190,6 +227,7 @@ def arming_plug(tag: Tag) -> Glyph:
         outline(rect_path(0, 0, 36, 9, 2.5), look.CASE),
         stroke([(9, 1), (9, 7)], 2.2, look.METAL),
         stroke([(27, 1), (27, 7)], 2.2, look.METAL),
+        *_sign(pole, 34, -8),
     ]
     places = {"left": GlyphPlace(0, 4.5, "left"), "right": GlyphPlace(36, 4.5, "right")}
     return part(tag, "arming-plug", items, places, "below")
@@ -205,18 +243,15 @@ def shared(tag: Tag, entries: Sequence[str], outlets: Sequence[str], split: str 
     at_left = (split == "plug") == (len(ins) < len(outs))
     x = WIDE / 2 if not split else 7.0 if at_left else WIDE - 7.0
     fanned = split == "plug" and at_left
-    apart = set_lanes(min(len(outs), MOST_SETS), 2, POWER) if fanned else []
+    apart = set_lanes(len(outs), 2, POWER)
     for color, dy in ((BLACK, POLE), (RED, -POLE)):
         node = (x, high / 2 + dy)
-        for n, y in enumerate(outs if fanned else ()):
-            beside = apart[n * len(apart) // len(outs)]
+        for y, beside in zip(outs, apart, strict=True) if fanned else ():
             items += _run((0, high / 2 + beside + dy), (WIDE, y + dy), color)
         if fanned:
             continue
-        for y in ins:
-            items += _run((0, y + dy), node, color)
-        for y in outs:
-            items += _run(node, (WIDE, y + dy), color)
+        items += [step for y in ins for step in _run((0, y + dy), node, color)]
+        items += [step for y in outs for step in _run(node, (WIDE, y + dy), color)]
         items.append(outline(circle_path(*node, 2.6), color, 0.7))
     return part(tag, "parallel", items, _places(entries, ins, outlets, outs), "below")
 

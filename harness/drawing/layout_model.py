@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
+from harness.base.data import dataclass
 from harness.base.refusal import Refusal
 from harness.drawing.scene import Box, Point
 

@@ -1,11 +1,11 @@
 """What is written over the parts: flags, finding markers, zones, legend, title block."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import cos, pi, sin
 from typing import Literal
 
 from harness.base.colours import SIDES, to_hex, zone_tint
+from harness.base.data import dataclass
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, outline, part

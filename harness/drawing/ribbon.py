@@ -1,9 +1,9 @@
 """A lead as what it is: parallel wires in their own insulation colours."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from harness.base.data import dataclass
 from harness.drawing.bezier import Spline, along, cut, joined, length, offset, straight
 from harness.drawing.bezier import curves as curves_of
 from harness.drawing.look import INK, PAPER, insulation
@@ -56,10 +56,10 @@ def ribbon_width(count: int, gauge: Gauge = CONTROL, sets: int = 1) -> float:
     return sets * one + (sets - 1) * SETS_APART
 
 
-def set_lanes(sets: int, count: int, gauge: Gauge = CONTROL) -> list[float]:
-    """How far each of like sets of wires lies from the middle of them all, points."""
-    pitch = ribbon_width(count, gauge) + SETS_APART
-    return [(number - (sets - 1) / 2) * pitch for number in range(sets)]
+def set_lanes(ways: int, count: int, gauge: Gauge = CONTROL) -> list[float]:
+    """How far the set of wires of each way lies from the middle of them all, points."""
+    pitch, sets = ribbon_width(count, gauge) + SETS_APART, min(ways, MOST_SETS)
+    return [(way * sets // ways - (sets - 1) / 2) * pitch for way in range(ways)]
 
 
 def ribbon(

@@ -7,10 +7,10 @@ shapes, texts with their measured width, and groups with an id, classes and a to
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from math import cos, radians, sin
 from typing import Literal
 
+from harness.base.data import dataclass, replace
 from harness.drawing.font import Weight, text_width
 
 Point = tuple[float, float]

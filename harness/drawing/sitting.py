@@ -6,8 +6,8 @@ A whole part sits for the views, one end of it for the small pictures of the ste
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 
+from harness.base.data import dataclass, field, replace
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where
 from harness.drawing.glyphs_control import Kind, Socket, box
 from harness.drawing.glyphs_power import Thrust
@@ -64,9 +64,9 @@ class Sitting:
         place = glyph.places["lead"]
         start = place.y - 7.0 * (len(self.plugs) - 1)
         rows = enumerate(self.plugs)
-        return replace(
-            glyph, places={n: GlyphPlace(place.x, start + 14 * i, "left") for i, n in rows}
-        )
+        places = {n: GlyphPlace(place.x, start + 14 * i, "left") for i, n in rows}
+        sockets = {name: GlyphPlace(26, place.y, "right") for name in self.sockets}
+        return replace(glyph, places=places | sockets)
 
 
 def renamed(glyph: Glyph, **names: str) -> Glyph:

@@ -6,8 +6,8 @@ A demand is what a part then asks of its supply, as a consumer of the network.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 
+from harness.base.data import dataclass, field, replace
 from harness.base.near import spoken
 from harness.electrics.motors import NO_MOTOR, MotorLaw, draw_of, laws_of
 from harness.electrics.moved_together import together_sets

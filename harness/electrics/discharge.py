@@ -7,11 +7,10 @@ side by side even out.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
+from harness.base.data import dataclass
 from harness.electrics.cases import OperatingCase
 from harness.electrics.network import network_of
 from harness.electrics.packs import cut_off, pack_ohms, rest_volts

@@ -7,13 +7,13 @@ to what is missing at the part (Kirchhoff's law of voltages).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from harness.base.data import dataclass, replace
 from harness.base.near import spoken
 from harness.electrics.ohms import Assumed
 from harness.electrics.outcome import Outcome

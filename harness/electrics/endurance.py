@@ -6,10 +6,9 @@ makes the worst worse alone, so that it is known where the width of that band co
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 
+from harness.base.data import dataclass, replace
 from harness.electrics import flight_modes as fly
 from harness.electrics.cases import cases_of, demands_of, meant
 from harness.electrics.discharge import ERROR, Drain, Point, Spell

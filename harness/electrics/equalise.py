@@ -9,11 +9,11 @@ method whose step is held to a stated error (scipy's Radau; Hairer and Wanner, 1
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
+from harness.base.data import dataclass, replace
 from harness.electrics.cases import OperatingCase, built_in
 from harness.electrics.network import network_of
 from harness.electrics.packs import STEPS, cautious_limit, joined_groups, pack_ohms, rest_volts

@@ -10,9 +10,9 @@ what only ever shortens a flight counts from the middle of its bounds (4.3.8); c
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from math import exp, log, sqrt
 
+from harness.base.data import dataclass, replace
 from harness.electrics.cases import Activity, OperatingCase, cases_of, meant
 from harness.parts.figure import Figure, rule_figure
 from harness.plan.plan import Plan

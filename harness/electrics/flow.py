@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from harness.base.data import dataclass, field, replace
 from harness.parts.figure import Draw
 
 Amounts = dict[Draw, float]

@@ -23,7 +23,7 @@ from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.solver.circuit import LEAK, Array, Node, NotSolved
 from harness.electrics.solver.newton import DENSE, Index
 from harness.electrics.supplies import seconds_of
-from harness.parts.contacts import POLE_PINS, Contact
+from harness.parts.contacts import POLE_PINS, Contact, Form
 from harness.parts.figure import Draw, rule_figure
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.fact import fact
@@ -253,6 +253,10 @@ class Flows:
 
     def port(self, part: str, port: str) -> Flow:
         """Return the current through a plug or socket, of whichever pole carries more."""
+        at = self.wiring.ports.get((part, port))
+        if at is not None and at.form is Form.MOTOR and not self.shorted:
+            amps = self.outcome.through_motor(part)
+            return self._sum([(amps, lambda shares: {})], lambda amps: amps)
         if (part, port) not in self._ports:
             each = [self._sum(self._into([(part, port)], pin), lambda amps: amps)
                     for pin in POLE_PINS]  # fmt: skip

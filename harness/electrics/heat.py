@@ -9,11 +9,11 @@ and conductivity of air after Sutherland; Stefan and Boltzmann for radiation (al
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
+from harness.base.data import dataclass
 from harness.base.wire import COEFFICIENT_20C, RESISTIVITY_20C
 from harness.electrics.solver.circuit import Array
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
+from harness.base.data import dataclass
 from harness.electrics.solver.circuit import Array
 from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.part import Part

@@ -6,10 +6,10 @@ Motors alike on one ESC are one motor of their summed currents; unlike ones are 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from harness.base.data import dataclass
 from harness.catalogue import Catalogue
 from harness.electrics.solver.motor_law import duty_of, load_of
 from harness.parts.figure import Draw, rule_figure, unknown_draw

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 
+from harness.base.data import dataclass, field
 from harness.base.wire import COEFFICIENT_20C
 from harness.electrics.cases import Demand, OperatingCase, demands_of
 from harness.electrics.ohms import Ohms, ohms_of
@@ -267,8 +267,8 @@ def _diode(net: Network, number: int, link: Link) -> None:
     """A diode or isolator: its junction, and its bulk resistance behind it."""
     name, part = link.owner, net.wiring.plan.parts[link.owner]
     saturation, slope, bulk = junction(net.wiring.plan, part.kind)
-    middle = Contact(name, "junction", "positive")
-    net.diodes[name] = len(net.circuit.diodes)
+    middle = Contact(name, f"junction {link.a.port} {link.b.port}", "positive")
+    net.diodes[name if name not in net.diodes else f"{name} {number}"] = len(net.circuit.diodes)
     net.circuit.diodes.append(Junction(net.node[link.a], middle, saturation, slope, name))
     net.resistor[number] = len(net.circuit.resistors)
     net.circuit.resistors.append(Resistor(middle, net.node[link.b], bulk, f"{name} bulk"))

@@ -5,17 +5,16 @@ Sources: ASTM B258 and IEC 60028 for copper (harness.base.wire); the catalogue f
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
 
+from harness.base.data import dataclass
 from harness.base.units import WireSize
 from harness.base.wire import resistance
 from harness.parts.contacts import Form, Link, LinkKind, Port
 from harness.parts.figure import Figure, from_catalogue, rule_figure
-from harness.parts.fuse import Fuse
 from harness.parts.part import Part
-from harness.parts.switch import Switch
 from harness.plan.plan import Plan
-from harness.wiring.build import Wiring, facts_at
+from harness.wiring.build import Mate, Wiring, facts_at
 from harness.wiring.ratings import THREE_PIN, branches, connector_of, split_of
 
 COPPER_ORIGIN = "ASTM B258, IEC 60028, 20 degC"
@@ -57,7 +56,7 @@ def ohms_of(wiring: Wiring, link: Link) -> Ohms | None:
     if link.kind is LinkKind.MATE:
         return _mated(wiring, link)
     if link.kind is LinkKind.INSIDE:
-        return _wing_contact(wiring.plan, link)
+        return _inside(wiring.plan, link)
     if link.kind is LinkKind.WIRE and not _just_a_node(wiring, link):
         return _wire(wiring, link)
     return None
@@ -78,22 +77,29 @@ def _contact(plan: Plan, plug: Port, socket: Port) -> tuple[Figure, tuple[Assume
     names = sorted({connector_of(port) for port in (plug, socket)} - {""})
     if not names and plug.form is not Form.POWER:
         names = [_BY_FORM.get(plug.form, THREE_PIN)]
-    found = [from_catalogue(plan.catalogue, "plugs", name, "contact-resistance") for name in names]
-    figures = [figure for figure in found if figure is not None]
-    if figures:
-        return max(figures, key=lambda f: f.number), ()
+    if figure := _worst_contact(plan, names):
+        return figure, ()
     missing = Assumed(plug.part.id, "the class of its battery connector", "connector")
     return rule_figure(plan.catalogue, "assumed", "battery-contact"), (missing,)
 
 
-def _wing_contact(plan: Plan, link: Link) -> Ohms | None:
+def contact_ohms(plan: Plan, mate: Mate) -> Figure | None:
+    """Return what a contact of a mated pair resists by its class; None where nobody said it."""
+    ends = (mate.plug, mate.socket) if mate.socket else ()
+    return _worst_contact(plan, sorted({connector_of(port) for port in ends} - {""}))
+
+
+def _worst_contact(plan: Plan, names: Iterable[str]) -> Figure | None:
+    found = (from_catalogue(plan.catalogue, "plugs", n, "contact-resistance") for n in names)
+    return max(filter(None, found), key=lambda figure: figure.number, default=None)
+
+
+def _inside(plan: Plan, link: Link) -> Ohms | None:
     part = plan.parts[link.owner]
-    if not part.circuits or link.a.port != "contact":
+    figure = part.resists(plan.catalogue, link)
+    if figure is None:
         return None
-    rows = (part.connector, "multi-6pin")
-    found = (from_catalogue(plan.catalogue, "plugs", row, "contact-resistance") for row in rows)
-    figure = next(filter(None, found))
-    return Ohms(0.0, figure.number, figure.origin, contact=True)
+    return Ohms(0.0, figure.number, figure.origin, contact=bool(part.circuits))
 
 
 def _just_a_node(wiring: Wiring, link: Link) -> bool:
@@ -114,8 +120,9 @@ def _wire(wiring: Wiring, link: Link) -> Ohms:
     port = next(filter(None, ports), None)
     power = port is not None and port.form in {Form.POWER, Form.BALANCE}
     size, length, assumed = _run(plan, part, link, power)
-    extra = _in_the_way(plan, part, link)
-    return Ohms(resistance(size, length), extra, COPPER_ORIGIN, assumed, size=size)
+    there = part.resists(plan.catalogue, link)
+    fixed = there.number if there else 0.0
+    return Ohms(resistance(size, length), fixed, COPPER_ORIGIN, assumed, size=size)
 
 
 def _run(
@@ -123,7 +130,8 @@ def _run(
 ) -> tuple[WireSize, float, tuple[Assumed, ...]]:
     """Return gauge and length of a wire, and which of the two had to be assumed."""
     kind = "battery" if power else "lead"
-    signal = "lead-" if not power and part.has_key("lead-wire") else ""
+    leads = not power and link.a.port in {"plug", "telemetry"}
+    signal = "lead-" if leads and part.has_key("lead-wire") else ""
     assumed: list[Assumed] = []
     size, length = (link.wire.size, link.wire.length) if link.wire else (None, None)
     if size is None:
@@ -144,16 +152,3 @@ def _key(part: Part, word: str) -> str:
     """Return the key that would state a figure, "" where the part has none or says it of others."""
     free = part.has_key(word) and word not in part.spans
     return word if free else ""
-
-
-def _in_the_way(plan: Plan, part: Part, link: Link) -> float:
-    """What a switch or a fuse adds in its positive wire: its drop at its rated current."""
-    if "positive" not in {link.a.pin, link.b.pin}:
-        return 0.0
-    if isinstance(part, Switch):
-        drop = part.known(plan.catalogue, "drop")  # of a sliding contact: when it is worn
-        usual = part.known(plan.catalogue, "continuous")
-        return drop.number / (part.rated or usual.number) if drop and usual else 0.0
-    if isinstance(part, Fuse) and part.rated > 0:
-        return rule_figure(plan.catalogue, "fuse", "drop").number / part.rated
-    return 0.0

@@ -18,6 +18,7 @@ from harness.electrics.solver.solution import Solution
 from harness.electrics.warm import solved
 from harness.parts.contacts import Contact, LinkKind, Port
 from harness.wiring.build import PortId, Wiring
+from harness.wiring.ratings import motors_on
 
 
 class Outcome:
@@ -101,6 +102,23 @@ class Outcome:
         """Return what a consumer draws (an ESC: for its motors), A."""
         at = self.net.consumers.get(part)
         return self._blank * (0.0 if at is None else self.solution.raw.consumer[:, at])
+
+    def through_motor(self, motor: str) -> Array:
+        """Return the current in the wires of a motor, A: two of three carry it at a time.
+
+        What the pack gives is its share of the time of it (`motor_law`).
+        """
+        mate = self.wiring.by_plug.get((motor, "plug"))
+        esc = mate.socket.part if mate is not None and mate.socket is not None else None
+        at = self.net.consumers.get(esc.id) if esc is not None else None
+        if esc is None or at is None:
+            return self._blank * 0.0
+        one = self.net.circuit.consumers[at]
+        duty = np.asarray(one.duty)
+        share = duty + np.asarray(one.switching) * (1 - duty)
+        amps = np.where(share > 0, self.drawn(esc.id) / np.where(share > 0, share, 1.0), 0.0)
+        each = {m.id: full.number for m in motors_on(self.wiring, esc) if (full := m.full())}
+        return amps * (each.get(motor, 0.0) / (sum(each.values()) or 1.0))
 
     def fed(self, part: str) -> Array:
         """Return the volts that a consumer sees."""

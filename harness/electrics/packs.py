@@ -6,10 +6,10 @@ Reserve, cautious current, watt-hours; which hang side by side, and which feed a
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.catalogue.tables import FROM_PLAN
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc

@@ -6,16 +6,17 @@ Amperes, volts, heat and the share of what each bears: in which case worst, by w
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from harness.base.data import dataclass
 from harness.electrics.cases import Demand
 from harness.electrics.derating import derating, faa_temperature
 from harness.electrics.margins import least_volts
+from harness.electrics.ohms import contact_ohms
 from harness.electrics.outcome import Outcome
 from harness.electrics.packs import cautious_limit, cut_off, damage_volts, label_limit, packs_of
 from harness.electrics.solver.circuit import Array
@@ -104,9 +105,8 @@ class LoadRow:
     @property
     def hottest(self) -> int | None:
         """The draw in which it is warmest, where that is too warm."""
-        if self.temperature is None or not self.hot.any():
-            return None
-        return int(np.argmax(np.where(self.hot, self.temperature, -np.inf)))
+        warm = np.where(self.hot, np.asarray(self.temperature, dtype=float), -np.inf)
+        return int(np.argmax(warm)) if self.hot.any() else None
 
     @cached_property
     def share(self) -> Array:
@@ -330,10 +330,13 @@ class _Maker:
         """Each mated pair: the pin that carries most, and what its contacts lose."""
         for mate in sorted(self.wiring.mates, key=lambda m: m.plug.id):
             plug = mate.plug
-            if mate.socket is None or plug.id not in self._used or plug.form is Form.MOTOR:
+            motor = plug.form is Form.MOTOR
+            ohms = contact_ohms(self.plan, mate) if motor else None
+            if mate.socket is None or not (ohms or (plug.id in self._used and not motor)):
                 continue
-            amps = self.outcome.through(plug)
-            drop, loss = self._contacts(mate)
+            amps = self.outcome.through_motor(plug.part.id) if ohms else self.outcome.through(plug)
+            drop = 2 * (ohms.number if ohms else 0.0) * amps
+            drop, loss = (drop, drop * amps) if ohms else self._contacts(mate)
             yield self._row(
                 "plug", plug.part, amps, name=f"{plug.short} in {mate.socket.short}",
                 port=plug.name, drop=drop, loss=loss, **self._plug_limits(mate),
@@ -356,11 +359,8 @@ class _Maker:
         names = sorted({connector_of(mate.plug), connector_of(mate.socket)} - {""})
         found = {}
         for key, word in (("steady", "continuous"), ("burst", "burst")):
-            limits = [
-                Limit(f"plug {name}", figure)
-                for name in names
-                if (figure := from_catalogue(self.plan.catalogue, "plugs", name, word)) is not None
-            ]
+            stated = ((n, from_catalogue(self.plan.catalogue, "plugs", n, word)) for n in names)
+            limits = [Limit(f"plug {name}", figure) for name, figure in stated if figure]
             if limits:
                 found[key] = min(limits, key=lambda limit: limit.figure.number)
         return found
@@ -373,7 +373,7 @@ class _Maker:
                 yield self._rail(part, part.limit, into, f"rail of {part.named()}")
         for box in self.plan.of(Autopilot):
             if box.limit is not None and box.rail == "logic":
-                out = [-self.outcome.into(box.id, name) for name in box.sockets]
+                out = [-self.outcome.into(box.id, name) for name in box.channels]
                 yield self._rail(box, box.limit, out, f"outputs of {box.named()}", "burst")
 
     def _rail(self, part: Part, most: float, flows: list[Array], name: str, *more: str) -> LoadRow:

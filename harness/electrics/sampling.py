@@ -11,10 +11,10 @@ from __future__ import annotations
 import hashlib
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from harness.base.data import dataclass
 from harness.electrics.network import Network, Spread
 from harness.electrics.packs import packs_of
 from harness.electrics.solver.circuit import Array

@@ -119,7 +119,9 @@ def words_of(net: Network) -> Words:
     )
     for kind, numbers, what in groups:
         for part, number in numbers.items():
-            found[kind, number] = f"{what} {net.wiring.plan.parts[part].word} {part}"
+            found[kind, number] = (
+                f"{what} {net.wiring.plan.parts[part.split()[0]].word} {part.split()[0]}"
+            )
     return found
 
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from harness.base.data import dataclass
 from harness.electrics.cases import OperatingCase, cases_of
 from harness.electrics.margins import Margin, margins_of
 from harness.electrics.outcome import Outcome, outcome_of

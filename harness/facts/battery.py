@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.electrics.packs import cell_ohms, known_rest
 from harness.facts.currents import currents
 from harness.facts.fed import put_right
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from networkx import DiGraph
 
     from harness.electrics.outcome import Outcome
+    from harness.electrics.solver.circuit import NotSolved
 
 
 @dataclass(frozen=True)
@@ -214,30 +215,31 @@ def pack_volts(plan: Plan, pack: Part, state: str) -> Figure | None:
 
 
 @fact
-def as_joined(wiring: Wiring) -> Outcome | None:
-    """Return the built-in case in which the packs have just been joined; None without solution."""
+def as_joined(wiring: Wiring) -> Outcome | NotSolved:
+    """Return the built-in case in which packs have just been joined, or why it has no answer."""
     from harness.electrics.cases import built_in
     from harness.electrics.outcome import outcome_of
     from harness.electrics.solver.circuit import NotSolved
 
     case = next(case for case in built_in(wiring.plan) if case.name == "joined")
     try:
-        return outcome_of(currents(wiring).wiring, [case])
-    except NotSolved:
-        return None
+        outcome = outcome_of(currents(wiring).wiring, [case])
+    except NotSolved as why:
+        return why
+    return outcome.trouble.get(case.name, outcome)
 
 
-def charged_with(wiring: Wiring, one: Pack, other: Pack) -> float | None:
+def charged_with(wiring: Wiring, one: Pack, other: Pack) -> float | NotSolved | None:
     """Return what the emptier of two packs side by side is charged with as they are joined, A.
 
     All that flows into it comes from beside it. None where it is not stated how full both are, or
-    how many volts they have.
+    how many volts they have; or why it could not be worked out.
     """
     if any(pack.volts is None and pack.charge is None for pack in (one, other)):
         return None
     outcome = as_joined(wiring)
-    if outcome is None:
-        return None
+    if isinstance(outcome, Exception):
+        return outcome
     given = [float(outcome.given(pack.id)[0]) for pack in (one, other)]
     return None if any(math.isnan(amps) for amps in given) else max(0.0, -min(given))
 

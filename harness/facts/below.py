@@ -16,7 +16,7 @@ def part_rings(wiring: Wiring) -> Iterator[list[Part]]:
     into: dict[str, list[str]] = {
         name: []
         for name, part in sorted(parts.items())
-        if part.in_line or part.relays or part.sequences
+        if part.battery_lead or part.sequences or any(port.passes for port in wiring.by_part[name])
     }
     for mate in wiring.mates:
         if mate.plug.part.id in into and mate.socket is not None and mate.socket.part.id in into:

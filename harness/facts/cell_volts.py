@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.electrics.packs import cut_off, damage_volts, pack_chains
 from harness.facts.currents import currents
 from harness.parts.esc import Esc

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from harness.airframe.lengths import is_measured, lengths_of
+from harness.base.data import dataclass, replace
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, WireSize, format_quantity, parse_wire
 from harness.facts.supplied import beyond
@@ -40,6 +40,12 @@ class Cure:
 
 def _with(part: Part, **keys: Any) -> Part:
     return replace(part, **keys)
+
+
+def thickened(wiring: Wiring, part: Part, word: str, size: WireSize) -> Wiring:
+    """Return the wiring with the wire of another gauge that a key of a part states."""
+    changed = _with(part, **{word.replace("-", "_"): size})
+    return build(replace(wiring.plan, parts={**wiring.plan.parts, part.id: changed}))
 
 
 def _word(part: Part, port: str, word: str) -> str:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass, replace
 from harness.base.finding import Numbers
 from harness.base.near import spoken
 from harness.base.units import CURRENT, WireSize, format_quantity
@@ -213,16 +213,21 @@ def plug_bears(plan: Plan, connector: str) -> Bears | None:
     return Bears(steady, burst, chart or burst, burst_chart or burst)
 
 
-def battery_plugs(plan: Plan, flow: Flow, size: WireSize | None) -> list[str]:
+def plugs_for(plan: Plan, flow: Flow, size: WireSize | None, form: Form) -> list[str]:
     """Return the plain classes for a battery that bear a flow and take a wire of some gauge.
 
-    A better contact lets a little more through: 5 % are kept for it.
+    For a motor bullets and those of three poles. A better contact lets a little more through:
+    5 % are kept for it.
     """
+    fit = {"1", "3"} if form is Form.MOTOR else {"1", "2"}
+    keys = ("contacts", "wire-max", "keyed")
     found, flow = [], replace(flow, steady=flow.steady * 1.05, burst=flow.burst * 1.05)
     for row in plan.catalogue.rows("plugs"):
         bears = plug_bears(plan, row)
-        poles, most = (plan.catalogue.value("plugs", row, key) for key in ("contacts", "wire-max"))
-        two = poles is not None and poles.text in {"1", "2"} and mating(plan, row) == row
+        poles, most, keyed = (plan.catalogue.value("plugs", row, key) for key in keys)
+        two = poles is not None and poles.text in fit and mating(plan, row) == row
+        if form is Form.MOTOR and poles and poles.text == "1":
+            two = two and keyed is not None and keyed.text == "no"
         takes = size is None or most is None or (most.number or 0) >= size.area_mm2 * (1 - 1e-9)
         if bears is not None and two and takes and not bears.exceeded(flow):
             found.append(row)

@@ -7,18 +7,19 @@ rules. A pin that is pulled on purpose is to blame for nothing as long as all ha
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass, replace
 from harness.facts.below import behind, devices_of
 from harness.facts.poles import poles_right
 from harness.facts.signals import drive_of
+from harness.parts.breaker import Breaker
 from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind
 from harness.parts.esc import Esc
 from harness.parts.part import Part
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 from harness.wiring.live import TINY, Grid, Live, grid, live, unsaid
-from harness.wiring.opens import Open, closed, joining
+from harness.wiring.opens import Open, closed, joining, parting
 
 SUPPLY, BATTERY, SIDE, SIGNAL, WIRES = "supply", "battery", "signal side", "signal", "motor wires"
 OUTPUT = "output"
@@ -87,6 +88,25 @@ def faults(wiring: Wiring) -> tuple[Fault, ...]:
     """Return every fault of an open place, the one that most depends on first."""
     right = poles_right(wiring)
     return tuple(_Blame(right).faults()) if right.opens else ()
+
+
+@fact
+def parted(wiring: Wiring) -> tuple[tuple[Wiring, Fault], ...]:
+    """Return what goes astray while a plug, fuse or switch is open by the builder's own hand.
+
+    Each alone: the wiring as it then stands, all else put right, and the fault that it makes.
+    """
+    if any(place.meant for place in wiring.opens):
+        return ()
+    right, found = put_right(wiring), list[tuple[Wiring, Fault]]()
+    ready = {place.part: place for place in wiring.out}
+    for part in wiring.plan.of(Breaker):
+        place = ready.get(part.id) or parting(part, right.links)
+        if place is not None and "negative" in place.pins:
+            left = [link for link in right.links if link not in place.links]
+            apart = replace(right, links=left, opens=(*right.opens, place))
+            found += [(apart, f) for f in faults(apart) if place in f.opens and f.astray]
+    return tuple(found)
 
 
 @fact
@@ -160,10 +180,11 @@ def loose_lead(wiring: Wiring, part: Part) -> Part | None:
     mate, seen = wiring.by_plug.get((part.id, "supply")), set[str]()
     while mate is not None and mate.socket is not None and mate.socket.part.battery_lead:
         lead = mate.socket.part
-        if lead.id in seen or not lead.joins():
+        ends = [name for name, _ in lead.joins() if lead.hands_on(name)]
+        if lead.id in seen or not ends:
             return None if lead.id in seen or lead.kit_kind() == "jumper" else lead
         seen.add(lead.id)
-        mate = wiring.by_plug.get((lead.id, lead.joins()[0][0]))
+        mate = wiring.by_plug.get((lead.id, ends[0]))
     return None
 
 
@@ -324,14 +345,16 @@ def _is_red(place: Open) -> bool:
 
 
 def _returns(wiring: Wiring) -> Iterator[Need]:
-    """What a regulator gives by a red wire comes back to it by the black one beside that."""
+    """What a regulator or a radio pack gives by a red wire comes back by the black beside it."""
     for mate in wiring.mates:
         part, plug = mate.plug.part, mate.plug
+        inside = "tap" if plug.name == "out" else "body"
+        gives = part.regulates or inside == "tap"
         red = not any("positive" in up.open for up in wiring.upstream(*plug.id))
-        if not part.regulates or plug.form is not Form.THREE_PIN or not red:
+        if not gives or plug.form is not Form.THREE_PIN or not red:
             continue
         if _is_whole(wiring, part.id, plug.name) and (rail := wiring.driver(*plug.id)) is not None:
-            way = (Contact(part.id, "body", "negative"), (rail.pin("negative"),))
+            way = (Contact(part.id, inside, "negative"), (rail.pin("negative"),))
             yield Need(part, OUTPUT, ways=(way,))
 
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.facts.battery import battery_sides, source_mates
 from harness.facts.below import behind
 from harness.facts.currents import currents
@@ -76,7 +76,12 @@ def detours(wiring: Wiring) -> list[Stray]:
     (flows, whole), leads = _both(wiring), defaultdict[str, list[PortId]](list)
     for mate in wiring.mates:
         own = mate.plug
-        if mate.fits and mate.first and own.form is Form.THREE_PIN and not own.part.in_line:
+        if (
+            mate.fits
+            and mate.first
+            and own.form is Form.THREE_PIN
+            and not own.part.hands_on(own.name)
+        ):
             leads[own.part.id].append(own.id)
     if flows.shorted or whole.shorted or not leads:
         return []
@@ -91,9 +96,11 @@ def detours(wiring: Wiring) -> list[Stray]:
 
 def _through(flows: Flows, leads: list[PortId]) -> Array:
     """Return what comes into a part by all its leads, or what goes out if that is more, A."""
-    each = [flows.judged(flows.outcome.stray(*lead)) for lead in leads]
-    comes, goes = (sum((sign * one).clip(0) for one in each) for sign in (1, -1))
-    return comes + (goes - comes).clip(0)
+    first, *rest = (flows.judged(flows.outcome.stray(*lead)) for lead in leads)
+    every, net = abs(first), first
+    for one in rest:
+        every, net = every + abs(one), net + one
+    return (every + abs(net)) / 2
 
 
 def breaking_down(wiring: Wiring) -> list[str]:
@@ -295,19 +302,18 @@ class GroundBreak:
 @fact
 def ground_breaks(wiring: Wiring) -> tuple[GroundBreak, ...]:
     """Return the breaks at plugs and inside what lies in a lead."""
-    pairs = [(mate.plug, mate.socket, LinkKind.MATE, mate.plug.id) for mate in wiring.mates
+    pairs = [(mate.plug, mate.socket, LinkKind.MATE) for mate in wiring.mates
              if mate.socket is not None and mate.fits and mate.first]  # fmt: skip
-    pairs += [(port, wiring.ports[port.part.id, port.passes], LinkKind.WIRE, None)
+    pairs += [(port, wiring.ports[port.part.id, port.passes], LinkKind.WIRE)
               for port in wiring.ports.values() if port.passes and port.part.in_line]  # fmt: skip
-    return tuple(
-        GroundBreak(one, _wanting(wiring, one, own), _black(wiring, one, kind))
-        for one, other, kind, own in pairs if loses_ground(wiring, one, other)
-    )  # fmt: skip
+    return tuple(GroundBreak(one, _wanting(wiring, one), _black(wiring, one, kind))
+                 for one, other, kind in pairs if loses_ground(wiring, one, other))  # fmt: skip
 
 
-def _wanting(wiring: Wiring, port: Port, plug: PortId | None) -> tuple[Part, ...]:
-    beyond = [port, *behind(wiring, *plug)] if plug else wiring.downstream(port.id)
-    return tuple(other.part for other in beyond if wants_ground(wiring, other.part))
+def _wanting(wiring: Wiring, port: Port) -> tuple[Part, ...]:
+    down = [port, *behind(wiring, *port.id)] if port.is_plug else wiring.downstream(port.id)
+    ends = (other.part for other in down if not other.part.hands_on(other.name))
+    return tuple(part for part in ends if wants_ground(wiring, part))
 
 
 def _black(wiring: Wiring, port: Port, kind: LinkKind) -> Open | None:

@@ -18,10 +18,12 @@ from harness.facts.signals import (
     is_channel,
     radio_order,
 )
-from harness.parts.contacts import Port
-from harness.parts.part import Part
+from harness.parts.contacts import Form, Port
+from harness.parts.part import Part, of_kind
+from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
+from harness.wiring.gear import DIRECTIONS, opens_or_closes, steps_of
 
 NO_HOME = "no free channel is for it: free one, or take a receiver with more channels"
 MOST = 4
@@ -120,6 +122,53 @@ def ways_home(
     return [_told(wiring, p, s, near, leaves) for p, s in zip(plugs, found, strict=True)]
 
 
+def way_in(wiring: Wiring, plug: Port) -> str:
+    """Say into what a plug may go that is in no socket as yet; "" where nothing is for it.
+
+    Free sockets of leads on its own channel go first, where all on that may have one pulse; what
+    moves gear goes into a sequencer where there is one.
+    """
+    parts, driven = wiring.plan.parts.values(), driven_by(wiring, plug)
+    boxes = sorted((p for p in parts if p.sets_outputs or p.is_radio), key=lambda p: p.is_radio)
+    every = [wiring.ports[p.id, name] for p in parts for name in free_sockets(wiring, p.id, plug)]
+    sequenced = not plug.part.sequences and any(part.sequences for part in parts)
+    gear = sequenced and any(_moves_gear(wiring, drive) for drive in driven)
+    fits = _in_sequence if gear else _joins
+    own = [s for s in every if fits(wiring, plug, s)] if driven else []
+    own += [s for s in every if not driven and s.form is not Form.THREE_PIN]
+    if own or gear or not boxes or plug.form is not Form.THREE_PIN:
+        return f"into {spoken([s.short for s in own[:MOST]], 'or')}" if own else ""
+    return ways_home(wiring, [plug], boxes[0])[0]
+
+
+def _moves_gear(wiring: Wiring, drive: Drive) -> bool:
+    return drive.part.is_leg or base_of(wiring.plan, drive) == "gear-door"
+
+
+def _in_sequence(wiring: Wiring, plug: Port, free: Port) -> bool:
+    """Say whether a sequencer's outlet moves the like of what a plug drives: legs, or doors."""
+    way = [free, *(m.socket for m in wiring.upstream(free.part.id, free.passes) if m.socket)]
+    legs = {drive.part.is_leg for drive in driven_by(wiring, plug)}
+    for socket in way:
+        for box in of_kind(Sequencer, [socket.part]):
+            there = {p.part.is_leg for p in wiring.downstream(socket.id) if p.part.answers}
+            steps = (s for d in DIRECTIONS for s in steps_of(box, d) if s.outlet == socket.name)
+            return there <= legs and {not opens_or_closes(step) for step in steps} <= legs
+    return False
+
+
+def _joins(wiring: Wiring, plug: Port, free: Port) -> bool:
+    """Say whether a plug may go into a lead's socket: its channel, and one pulse for all on it."""
+    socket = wiring.driver(free.part.id, free.passes) if free.passes else None
+    if socket is None or not is_channel(socket) or not at_home(wiring, plug, socket):
+        return False
+    there = [p for p in wiring.downstream(socket.id) if p.part.answers]
+    every = [*there, *(wiring.ports[d.part.id, "plug"] for d in driven_by(wiring, plug))]
+    alike = len(every) == 1 or all(port.part.drives for port in every)
+    lead = on_one_lead(wiring, every, socket)
+    return alike or (bool(lead) and "reverser" not in lead)
+
+
 def _told(wiring: Wiring, plug: Port, found: list[Port], near: Part, leaves: Port | None) -> str:
     names = [socket.short for socket in found]
     moves = {function_of(wiring.plan, drive) for drive in driven_by(wiring, plug)} - {""}
@@ -139,7 +188,8 @@ def _told(wiring: Wiring, plug: Port, found: list[Port], near: Part, leaves: Por
 
 def _beside(wiring: Wiring, plug: Port, near: Part, leaves: Port | None) -> str:
     """Say how a plug gets at its own channel where another one sits there; "" where it cannot."""
-    boxes, here = _boxes(wiring.plan, near), wiring.by_plug[plug.id].socket
+    boxes, mate = _boxes(wiring.plan, near), wiring.by_plug.get(plug.id)
+    here = mate.socket if mate is not None else None
     for mate in wiring.mates:
         socket = mate.socket
         if socket is None or socket is here or socket.part not in boxes or not is_channel(socket):

@@ -7,9 +7,9 @@ does not say how many seconds, and what a wire bears for seconds is judged by it
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass, replace
 from harness.base.units import WireSize
 from harness.facts.cures import thicker
 from harness.facts.currents import amps, currents, derated

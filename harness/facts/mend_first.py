@@ -10,12 +10,12 @@ be closed, and that is said.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.base.span import Span
-from harness.facts.fed import as_if_closed, faults
+from harness.facts.fed import as_if_closed, faults, parted
 from harness.facts.poles import Crossing, beyond, lead_faults, pole_faults
 from harness.facts.shorts import Short, shorts
 from harness.facts.wording import harmless, open_words
@@ -121,15 +121,15 @@ def _of_shorts(wiring: Wiring) -> Iterator[MendFirst]:
     apart = rule_figure(wiring.plan.catalogue, "parallel", "short").number
     for short in shorts(wiring):
         if not short.opposed or short.volts > apart:
-            yield MendFirst(short.kind, _at(short))
+            yield MendFirst(short.kind, _at(wiring, short))
 
 
-def _at(short: Short) -> Span:
+def _at(wiring: Wiring, short: Short) -> Span:
     """The plug to pull; of packs side by side the weaker one."""
     if not short.opposed and short.pull is not None:
         return short.pull.span
     weak = min(short.packs, key=lambda pack: (pack.cells, pack.volts or 0.0, pack.id))
-    return weak.at("cells")
+    return wiring.plan.own_line(weak.at("cells"), weak.id)
 
 
 def _of_tables(wiring: Wiring) -> Iterator[MendFirst]:
@@ -137,7 +137,8 @@ def _of_tables(wiring: Wiring) -> Iterator[MendFirst]:
     for part in wiring.plan.of(WingPlug):
         for number, uses in contact_uses(part).items():
             if number <= part.contacts and joined_in_table(uses):
-                yield MendFirst("wing-plug-table", max(span for _, _, span in uses))
+                at = max(span for _, _, span in uses)
+                yield MendFirst("wing-plug-table", wiring.plan.own_line(at, part.id))
 
 
 Use = tuple[str, str, Span]
@@ -162,7 +163,8 @@ def joined_in_table(uses: list[Use]) -> bool:
 
 
 def _astray(wiring: Wiring) -> Iterator[MendFirst]:
-    return (MendFirst(ASTRAY, f.opens[0].span) for f in faults(wiring) if f.burns)
+    every = (*faults(wiring), *(fault for _, fault in parted(wiring)))
+    return (MendFirst(ASTRAY, f.opens[0].span) for f in every if f.burns)
 
 
 def _of_sources(wiring: Wiring) -> Iterator[MendFirst]:

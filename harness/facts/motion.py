@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass, replace
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.facts.signals import base_of, channel_key, drive_of, drives
@@ -29,11 +29,12 @@ from harness.wiring.gear import (
 
 @dataclass(frozen=True, slots=True)
 class LegRun:
-    """Legs that start together. `start` in s from the switch."""
+    """Legs that start together. `start` in s from the switch; no `step`: nothing delays them."""
 
     start: float
     legs: tuple[Retract, ...]
     span: Span
+    step: Step | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,14 +104,14 @@ def _runs(box: Sequencer, parts: dict[str, list[Part]], direction: str) -> list[
     for step in steps_of(box, direction):
         legs = tuple(of_kind(Retract, parts.get(step.outlet, ())))
         if legs:
-            found.append(LegRun(step.start, legs, step.spans["start"]))
+            found.append(LegRun(step.start, legs, step.spans["start"], step))
     return found
 
 
 def _own_bay(doors: tuple[Servo, ...], runs: list[LegRun]) -> list[LegRun]:
     """Keep the legs of the doors' own bay."""
     near = in_bay(doors, [leg for run in runs for leg in run.legs])
-    kept = [LegRun(r.start, tuple(leg for leg in r.legs if leg in near), r.span) for r in runs]
+    kept = [replace(r, legs=tuple(leg for leg in r.legs if leg in near)) for r in runs]
     return [run for run in kept if run.legs]
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.electrics.flow import Flow
 from harness.facts.currents import told_currents
 from harness.parts.contacts import POLE_PINS, Form, Port

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.catalogue.functions import Function
 from harness.facts.signals import Drive, base_of, channel_function, side_of

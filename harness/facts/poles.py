@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.base.span import Span
 from harness.facts.below import behind, devices_of
 from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind, Role
@@ -91,7 +91,7 @@ def _inside(plan: Plan, part: Part, ports: dict[str, list[Link]]) -> list[Crossi
     """A lead that is crossed to all its sockets is one cause, at its plug."""
     spans = [f.span for f in plan.as_found if f.end == part.id and f.fact == "crossed"]
     spans += [part.spans[w] for w in ("map", "ends", "crossed", "poles") if w in part.spans]
-    span = (*spans, part.span)[0]
+    span = plan.own_line((*spans, part.span)[0], part.id)
     if not part.carries_signal or set(ports) == set(part.outlets):
         return [Crossing(part, tuple(link for links in ports.values() for link in links), span)]
     return [Crossing(part, tuple(links), span, outlet=name) for name, links in ports.items()]

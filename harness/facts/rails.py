@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass, replace
 from harness.base.span import Span
 from harness.base.units import CURRENT, format_quantity
 from harness.facts.battery import pack_volts

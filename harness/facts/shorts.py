@@ -4,27 +4,20 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
+from harness.base.data import dataclass, replace
 from harness.facts.fed import put_right
 from harness.facts.poles import ROUNDED
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
-from harness.parts.esc import Esc
-from harness.parts.load import Load
 from harness.parts.pack import Pack
 from harness.parts.part import Part, of_kind
-from harness.parts.regulator import Regulator
-from harness.parts.sensor import Sensor
-from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Mate, Wiring
 from harness.wiring.fact import fact
 from harness.wiring.nets import pack_nets
 
 if TYPE_CHECKING:
     from networkx import Graph
-
-TAPS = (Esc, Regulator, Sensor, Sequencer, Load)
 
 
 class LoopStep(NamedTuple):
@@ -199,4 +192,4 @@ def _described(wiring: Wiring, steps: list[LoopStep]) -> Short:
 def _is_tap(part: Part, ports: set[str]) -> bool:
     """Whether the loop goes through a part from its battery side to its 3-pin side."""
     lead = any(port.startswith(("plug", "out")) for port in ports)
-    return part.taps_battery and "supply" in ports and lead
+    return part.taps_battery and lead and not ports.isdisjoint({"supply", "in-1", "1"})

@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.parts.autopilot import Autopilot
@@ -93,6 +93,7 @@ def free_sockets(wiring: Wiring, owner: str, plug: Port) -> list[str]:
         if not port.is_plug
         and set(port.forms) & set(plug.forms)
         and not wiring.by_socket.get(port.id)
+        and port.data is plug.data
         and (is_channel(port) or not device or not port.part.has_channels)
     ]
 

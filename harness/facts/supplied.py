@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.span import Span
 from harness.electrics.flow import Flow
 from harness.electrics.supplies import said_of, seconds_of
@@ -289,7 +289,7 @@ def too_few_volts(wiring: Wiring, part: Part) -> TooFew | None:
 
 def logic_flow(wiring: Wiring, box: Autopilot) -> Flow:
     """Return what flows out of an autopilot's outputs."""
-    return currents(wiring).out_of([(box.id, name) for name in box.sockets])
+    return currents(wiring).out_of([(box.id, name) for name in box.channels])
 
 
 @fact

@@ -7,8 +7,8 @@ lead are both told.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.facts.fed import Need, in_order, needs, put_right
 from harness.facts.ground import ground_breaks
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Link, LinkKind

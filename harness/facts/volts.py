@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.base.finding import Numbers
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, format_quantity
@@ -75,6 +75,14 @@ def _solved(wiring: Wiring) -> Ways:
     from harness.electrics.flows import held
 
     return Ways(held(currents(wiring).wiring))
+
+
+def way_to(wiring: Wiring, part: Part, case: str) -> Way | None:
+    """Return the way to a part that draws in a case, by name, and what eats volts on it."""
+    ways = _solved(wiring)
+    ends = next((d for d in ways.net.demands if d.part.id == part.id), None)
+    draw = next((n for n, c in enumerate(ways.outcome.cases) if c.name == case), None)
+    return ways.to(ends.plus, ends.minus, draw) if ends and draw is not None else None
 
 
 def _lows(ways: Ways, rows: Iterable[LoadRow]) -> tuple[Low, ...]:

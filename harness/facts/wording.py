@@ -84,7 +84,7 @@ def open_words(wiring: Wiring, places: Iterable[Open]) -> list[tuple[Span, str]]
     pulled: dict[object, list[str]] = {}
     for place in places:
         if place.found is not None or place.plug is None:
-            said[place.span] = (place.span, _found(wiring, place))
+            said[place.span] = (place.span, place.meant or _found(wiring, place))
             continue
         pins = pulled.setdefault(place.plug.id, [])
         pins.append(_wire(place.pins[0]))
@@ -105,7 +105,8 @@ def _found(wiring: Wiring, place: Open) -> str:
 def closing_words(places: Iterable[Open]) -> str:
     """Say how some open places are closed."""
     some = list(places)
-    pins = [_wire(place.pins[0]) for place in some if place.found is None]
+    pins = [_wire(place.pins[0]) for place in some if place.found is None and not place.meant]
+    red = [place.part for place in some if place.meant]
     found = [place.found for place in some if place.found is not None]
     back = [f"put the {spoken(pins)} {verb(pins, 'pin', 'pins')} back"] if pins else []
     ends = list(dict.fromkeys(f.end for f in found if f.port))
@@ -113,6 +114,7 @@ def closing_words(places: Iterable[Open]) -> str:
     mend = [f"replace or mend {quoted(leads)}"] if leads else []
     mend += [f"mend {spoken(ends)}"] if ends else []
     told = [f"{', '.join(mend)}, and say so in the plan (mended)"] if mend else []
+    told += [f"let {quoted(red)} open the red wire instead (`pole: positive`)"] if red else []
     return ", and ".join([*back, *told])
 
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.drawing.scene import Scene
 from harness.paper.sheet import Cell, FigureSheet, Note, Table
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
+from harness.base.data import dataclass, field
 from harness.paper.records import CsvRecord
 
 

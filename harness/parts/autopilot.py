@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.units import CURRENT, VOLTAGE
 from harness.catalogue import Catalogue
 from harness.drawing import look
@@ -13,7 +13,7 @@ from harness.parts.contacts import LinkKind, Role, Shape, supply_names
 from harness.parts.figure import Draw
 from harness.parts.join import PIN_ORDER, PINS, SOCKETS
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, Choice, ClassName, MapOf, Name, Truth, Whole
+from harness.reading.kinds import Amount, Choice, ClassName, ListOf, MapOf, Name, Truth, Whole
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -49,6 +49,11 @@ class Autopilot(Part):
         default="separate",
     )
     rail_sockets: int = key(Whole(0, 4), "sockets that feed the output rail, named batt", default=1)
+    telemetry: tuple[str, ...] = key(
+        ListOf(Name(), or_one=True),
+        "its sockets for telemetry, beside its outputs",
+        default=("telemetry",),
+    )
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its sockets", default=())
     keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
     class_: str = key(ClassName(), "class in the catalogue", word="class", default="autopilot")
@@ -68,7 +73,7 @@ class Autopilot(Part):
     @property
     def channels(self) -> Mapping[str, str]:
         """Its sockets, each an output of its own name."""
-        return {name: name for name in self.sockets}
+        return {name: name for name in self.sockets if name not in self.telemetry}
 
     def channel_words(self, channels: Mapping[str, str]) -> Mapping[str, str]:
         """What its own outputs are set to."""
@@ -90,8 +95,8 @@ class Autopilot(Part):
         batts = tuple(name for name in batts if name not in self.sockets)
         outputs = {**self.channels, **dict.fromkeys(batts, "")}
         shape.on_rail(outputs, feeds, order, self.keyed)
-        own = [name for name in ("power", "rc", "telemetry") if name not in self.sockets]
-        shape.on_rail(dict.fromkeys(own, ""), "logic", order, self.keyed)
+        own = dict.fromkeys(n for n in ("power", "rc", *self.telemetry) if n not in self.channels)
+        shape.on_rail(dict.fromkeys(own, ""), "logic", order, self.keyed, self.telemetry)
         shape.roles[shape.inner("logic", "positive")] = Role.POSITIVE
         shape.roles[shape.inner("rail", "negative")] = Role.NEGATIVE
         shape.link(shape.inner("logic", "positive"), shape.inner("rail", "negative"), LinkKind.LOAD)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import CURRENT, VOLTAGE, format_quantity
 from harness.catalogue import Catalogue

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass, replace
 from harness.base.span import Span
 from harness.base.units import CAPACITANCE, VOLTAGE
 from harness.drawing import look

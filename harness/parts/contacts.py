@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Mapping
 from enum import Enum
 from typing import Any, NamedTuple, TypeVar
 
+from harness.base.data import dataclass, field
 from harness.base.units import WireSize
 from harness.catalogue import Catalogue
 from harness.parts.join import PINS
@@ -76,7 +76,7 @@ class Port:
     `order` is the order of the pins in the housing, `forms` what it mates with, `passes` the port
     of the same part through which its signal and supply come (for leads and boxes in line),
     `colours` the insulation by pin as IEC 60757 letters, `channel` what it gives out: the number
-    of a receiver's channel, the name of an autopilot's output, or "".
+    of a receiver's channel, the name of an autopilot's output, or "". `data`: it carries telemetry.
     """
 
     part: Part
@@ -90,6 +90,7 @@ class Port:
     wire: Conductor = Conductor()
     colours: Mapping[str, str] | None = None
     channel: str = ""
+    data: bool = False
 
     @property
     def id(self) -> tuple[str, str]:
@@ -206,11 +207,16 @@ class Shape:
         self.link(low, high, LinkKind.SOURCE, volts=volts)
 
     def on_rail(
-        self, names: Mapping[str, str], rail: str, order: tuple[str, ...], keyed: bool
-    ) -> None:
-        """Add sockets whose poles hang on a rail, with the channel that each gives out, or ""."""
+        self, names: Mapping[str, str], rail: str, order: tuple[str, ...], keyed: bool,
+        data: Collection[str] = (),
+    ) -> None:  # fmt: skip
+        """Add sockets whose poles hang on a rail, with the channel that each gives out, or "".
+
+        `data`: which of them carry telemetry.
+        """
         for name, channel in names.items():
-            port = self.three(name, plug=False, order=order, keyed=keyed, channel=channel)
+            port = self.three(name, plug=False, order=order, keyed=keyed, channel=channel,
+                              data=name in data)  # fmt: skip
             self.roles[port.pin("signal")] = Role.SIGNAL
             for pin in POLE_PINS:
                 self.link(port.pin(pin), self.inner(rail if pin == "positive" else "rail", pin))
@@ -220,14 +226,22 @@ class Shape:
         end = self.inner("node", node)
         self.link(port.pin(pin), end, LinkKind.WIRE, wire=port.wire, colour=BATTERY[pin])
 
-    def in_line(self, positive: LinkKind, wire: Conductor) -> None:
-        """A box in a supply lead: socket 1 takes the supply, the plug goes on to the rail."""
+    def in_line(
+        self, positive: LinkKind, wire: Conductor, outlets: tuple[str, ...] = ("1",),
+        *, turned: bool = False,
+    ) -> None:  # fmt: skip
+        """A box in a supply lead: its sockets take supplies, the plug goes on to the rail.
+
+        `turned`: what passes the positive one way only does so from the plug to the sockets.
+        """
         entry = self.three("plug", plug=True, wire=wire)
-        outlet = self.three("1", plug=False, passes="plug")
-        for pin in PINS:
-            kind = positive if pin == "positive" else LinkKind.WIRE
-            colour = insulation(self.catalogue, "")[pin]
-            self.link(outlet.pin(pin), entry.pin(pin), kind, wire=wire, colour=colour)
+        colours = insulation(self.catalogue, "")
+        for outlet in [self.three(name, plug=False, passes="plug") for name in outlets]:
+            for pin in PINS:
+                kind = positive if pin == "positive" else LinkKind.WIRE
+                ends = (outlet.pin(pin), entry.pin(pin))
+                a, b = ends[::-1] if turned and pin == "positive" else ends
+                self.link(a, b, kind, wire=wire, colour=colours[pin])
 
 
 def insulation(catalogue: Catalogue, scheme: str) -> dict[str, str]:

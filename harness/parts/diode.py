@@ -1,15 +1,15 @@
-"""A diode or isolator in the positive of a 3-pin supply lead."""
+"""A diode or isolator in the positive of a 3-pin supply lead, with one in each of its ways."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.parts.contacts import Conductor, LinkKind, Shape
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, Choice, WireGauge
+from harness.reading.kinds import Amount, Choice, Whole, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -39,7 +39,16 @@ class Diode(Part):
         "what blocks the way back",
         must=True,
     )
-    plug: Join | None = key(JOIN, "the socket its output lead goes into")
+    plug: Join | None = key(JOIN, "the socket its plug goes into")
+    towards: str = key(
+        Choice({"plug": "from its sockets to its plug", "socket": "from its plug to its sockets"}),
+        "the end that current passes to", default="plug",
+    )  # fmt: skip
+    ways: int = key(
+        Whole(1, 4),
+        "how many sockets, each with a diode of its own: 2 of a dual isolator",
+        default=1,
+    )
     rated: float | None = key(Amount(CURRENT), "what it carries continuously")
     wire: WireSize | None = key(WireGauge(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
@@ -59,16 +68,22 @@ class Diode(Part):
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it."""
-        return self._metered()
+        way = "from its plug to" if self.towards == "socket" else "to its plug from"
+        each = "its socket" if self.ways == 1 else "each of its sockets"
+        return f"Meter {self.named()}: it conducts {way} {each}, and not the other way", ""
 
     def picture(self, sitting: Sitting) -> Glyph:
-        """Current passes from its socket, at the right, to its plug at the left."""
+        """It points the way it conducts: its plug at the left, its sockets at the right."""
         from harness.drawing import glyphs_power as g
-        from harness.drawing.glyph import flipped
-        from harness.drawing.sitting import renamed
 
-        return renamed(flipped(g.diode(sitting.tag)), right="plug", left="1")
+        return g.diodes(sitting.tag, self.outlets, left=self.towards == "plug")
+
+    @property
+    def outlets(self) -> tuple[str, ...]:
+        """The names of its sockets."""
+        return tuple(str(n + 1) for n in range(self.ways))
 
     def inside(self, shape: Shape) -> None:
         """The positive passes one way only."""
-        shape.in_line(LinkKind.DIODE, Conductor(self.wire, self.length))
+        wire, turned = Conductor(self.wire, self.length), self.towards == "socket"
+        shape.in_line(LinkKind.DIODE, wire, self.outlets, turned=turned)

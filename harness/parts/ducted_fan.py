@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.units import LENGTH
 from harness.drawing import look
 from harness.parts.figure import amps, joined

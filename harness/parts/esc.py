@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal
 
+from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words
@@ -37,6 +37,10 @@ class Esc(Part):
     moves: str = key(Name(), "the function it answers to", default="throttle")
     plug: Join | None = key(JOIN, "the socket its signal lead goes into")
     supply: Join | None = key(JOIN, "the pack or power lead its battery wires go into")
+    telemetry: Join | None = key(JOIN, "the telemetry socket a data lead of its own goes into")
+    telemetry_wires: int = key(
+        Whole(1, 3), "wires of that lead: 1 its signal, 2 and its ground, 3 and its red", default=3
+    )
     rated: float | None = key(Amount(CURRENT), "what it carries continuously")
     burst: float | None = key(Amount(CURRENT), "what it carries for seconds")
     cells_max: int | None = key(Whole(1, 60), "most cells it bears")
@@ -51,16 +55,24 @@ class Esc(Part):
     isolated: bool = key(Truth(), "no copper between battery and signal side", default=False)
     fed: bool = key(Truth(), "its signal side needs 5 V from outside", default=False)
     connector: str = key(ClassName(), "class of its battery connector", default="")
+    motor_connector: str = key(ClassName(), "class of the connector to its motor", default="")
     wire: WireSize | None = key(WireGauge(), "its battery wires")
     length: float | None = key(Amount(LENGTH), "length of its battery wires")
-    lead_length: float | None = key(Amount(LENGTH), "length of its signal lead")
-    lead_wire: WireSize | None = key(WireGauge(), "wire of its signal lead")
+    lead_length: float | None = key(Amount(LENGTH), "length of its signal and telemetry leads")
+    lead_wire: WireSize | None = key(WireGauge(), "wire of its signal and telemetry leads")
     colours: str = key(COLOURS, "insulation of its signal lead", default="")
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
 
+    def joins(self) -> tuple[tuple[str, Join], ...]:
+        """Its telemetry lead too."""
+        own = (("telemetry", self.telemetry),) if self.telemetry else ()
+        return (*Part.joins(self), *own)
+
     def lead_word(self, port: str) -> str:
-        """Its battery wires, or its signal lead."""
-        return "ESC battery wires" if port == "supply" else "ESC signal lead"
+        """Its battery wires, or its signal or telemetry lead."""
+        if port == "supply":
+            return "ESC battery wires"
+        return "ESC signal lead" if port == "plug" else "ESC telemetry lead"
 
     def kit_kind(self) -> str:
         """A kit's own word."""
@@ -81,17 +93,14 @@ class Esc(Part):
         from harness.drawing import glyphs_power as g
         from harness.drawing.sitting import renamed
 
-        return renamed(g.esc(sitting.tag), signal="plug", battery="supply")
+        drawn = g.esc(sitting.tag, data=self.telemetry is not None)
+        return renamed(drawn, signal="plug", battery="supply")
 
     def inside(self, shape: Shape) -> None:
         """Three separate facts: it has a BEC or not, it is isolated or not, it is fed or not."""
-        port = shape.three(
-            "plug",
-            plug=True,
-            colours=self.colours,
-            wire=Conductor(self.lead_wire, self.lead_length),
-            order=self.pins or PINS,
-        )
+        own = Conductor(self.lead_wire, self.lead_length)
+        order = self.pins or PINS
+        port = shape.three("plug", plug=True, colours=self.colours, wire=own, order=order)
         shape.lead_in(port, "body")
         shape.terminal("body")
         wire = Conductor(self.wire, self.length)
@@ -103,4 +112,8 @@ class Esc(Part):
             shape.link(shape.inner("battery", "negative"), shape.inner("body", "negative"))
         if self.bec is not None and self.bec != "none":
             shape.source("body", self.bec.volts)
-        shape.port("motor", Form.MOTOR, plug=False)
+        if self.telemetry:
+            data = shape.three("telemetry", plug=True, colours=self.colours, wire=own, data=True)
+            shape.lead_in(data, "data", ("signal",))
+            shape.lead_in(data, "body", ("negative", "positive")[: self.telemetry_wires - 1])
+        shape.port("motor", Form.MOTOR, plug=False, connector=self.motor_connector)

@@ -1,16 +1,18 @@
-"""A fuse in the positive wire."""
+"""A fuse in one wire of the battery side."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, WireSize
-from harness.parts.contacts import POLE_PINS, Conductor, Shape
-from harness.parts.figure import amps
+from harness.catalogue import Catalogue
+from harness.parts.breaker import ONE_POLE, Breaker
+from harness.parts.contacts import POLE_PINS, Conductor, Link, Shape
+from harness.parts.figure import Figure, amps, rule_figure
 from harness.parts.join import JOIN, Join
-from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, ClassName, WireGauge
+from harness.parts.part import BenchFacts
+from harness.reading.kinds import Amount, Choice, ClassName, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -19,18 +21,20 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fuse(Part):
-    """A fuse in the positive wire."""
+class Fuse(Breaker):
+    """A fuse in one wire of the battery side."""
 
     word: ClassVar[str] = "fuse"
     group: ClassVar[str] = "fuses"
     rank: ClassVar[int] = 160
     letters: ClassVar[str] = "FUS"
+    when_open: ClassVar[str] = "blown"
     tested_with: ClassVar[str] = "leads"
     is_lead: ClassVar[bool] = True
     in_line: ClassVar[bool] = True
     battery_side: ClassVar[bool] = True
     rated: float = key(Amount(CURRENT), "its rating", must=True)
+    pole: str = key(Choice(ONE_POLE), "the wire it sits in", default="positive")
     supply: Join | None = key(JOIN, "the pack or power lead it is fed from")
     connector: str = key(ClassName(), "class of its connectors", default="")
     wire: WireSize | None = key(WireGauge(), "its wire")
@@ -42,7 +46,7 @@ class Fuse(Part):
 
     def caption(self) -> tuple[str, ...]:
         """Its rating."""
-        return (amps(self.rated),)
+        return (amps(self.rated), *self.pole_words())
 
     def lead_word(self, port: str) -> str:
         """Itself."""
@@ -52,12 +56,18 @@ class Fuse(Part):
         """Meter it."""
         return self._metered()
 
+    def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
+        """In the wire it opens: its drop at its rated current."""
+        if {link.a.pin, link.b.pin}.isdisjoint(self.breaks) or self.rated <= 0:
+            return None
+        return rule_figure(catalogue, "fuse", "drop") * (1 / self.rated)
+
     def picture(self, sitting: Sitting) -> Glyph:
         """The symbol of IEC 60617."""
         from harness.drawing import glyphs_power as g
         from harness.drawing.sitting import renamed
 
-        return renamed(g.fuse(sitting.tag), left="in-1", right="1")
+        return renamed(g.fuse(sitting.tag, self.pole), left="in-1", right="1")
 
     def inside(self, shape: Shape) -> None:
         """Straight through."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.reading.kinds import (
     END_OF_TEXT,
@@ -23,6 +23,7 @@ from harness.reading.kinds import (
 )
 from harness.reading.nodes import Items, Node, Scalar
 from harness.reading.nodes import Mapping as Mapping_
+from harness.reading.problems import Reading
 from harness.reading.records import RecordOf, key
 
 PINS = ("signal", "positive", "negative")
@@ -66,10 +67,16 @@ class Where(FreeText):
 
     shape: ClassVar = {
         "type": ["string", "number"],
-        "pattern": rf"^[^\s.]+(\.[^\s.]+)?{END_OF_TEXT}",
+        "pattern": rf"^[^\s.,:]+(\.[^\s.,:]+)?{END_OF_TEXT}",
     }
-    refusal = '"{text}" is not a socket'
-    advice = 'write part.socket, for example "rx.1"'
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """Offer the socket with a dot, where another sign or a space stands for it."""
+        found = re.fullmatch(r"([^\s.,:]+)[\s.,:]+([^\s.,:]+)", node.text.strip())
+        right = (
+            f'write "{found[1]}.{found[2]}"' if found else 'write part.socket, for example "rx.1"'
+        )
+        at.wrong(f'"{node.text}" is not a socket', node.span, right)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,8 +144,18 @@ class Sockets(Whole):
 
 SOCKETS = Sockets(1, 64)
 
-NO_CHANNEL = frozenset({"batt", "bat", "bind", "batt-bind", "bind-batt", "power", "b-c", "data"})
+TELEMETRY = frozenset({"data", "sens", "sensor", "sensors", "tele", "telem", "telemetry"})
+NO_CHANNEL = TELEMETRY | {"batt", "bat", "bind", "batt-bind", "bind-batt", "power", "b-c"}
 """What is printed at a receiver's sockets that give out no channel: common practice."""
+
+
+def _printed(name: str) -> str:
+    return re.sub("[^a-z]+", "-", name.lower()).rstrip("-")
+
+
+def is_data(name: str) -> bool:
+    """Say whether a socket of that name carries telemetry."""
+    return _printed(name) in TELEMETRY
 
 
 class ChannelSockets(Sockets):
@@ -154,7 +171,7 @@ class ChannelSockets(Sockets):
         for name in names:
             if name.isdecimal():
                 found[name] = name
-            elif re.sub("[^a-z]+", "-", name.lower()) in NO_CHANNEL:
+            elif _printed(name) in NO_CHANNEL:
                 found[name] = ""
             else:
                 found[name] = str(1 + sum(channel != "" for channel in found.values()))

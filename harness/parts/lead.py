@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.span import Span
 from harness.base.units import LENGTH, WireSize
 from harness.catalogue import Catalogue
@@ -30,6 +30,11 @@ if TYPE_CHECKING:
     from harness.drawing.sitting import Sitting
 
 
+LEAD_WORDS = {"extension": "extension", "y": "Y-lead", "n-way": "n-way lead",
+              "reverser": "in-line reverser", "custom": "custom lead"}  # fmt: skip
+"""What each kind of lead is called, wherever one is spoken of."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lead(Part):
     """A lead with one plug and one or more sockets, named 1 to `ways`."""
@@ -48,7 +53,7 @@ class Lead(Part):
                 "y": "one plug, two sockets",
                 "n-way": "one plug, as many sockets as `ways` says",
                 "reverser": "an in-line box that turns the signal round",
-                "custom": "made up; with `map` or `ends`",
+                "custom": "wired to order; with `map` or `ends`",
             }
         ),
         "what the lead does",
@@ -105,7 +110,7 @@ class Lead(Part):
         """Y-lead, 4-way lead, extension."""
         if self.kind == "n-way":
             return f"{len(self.outlets)}-way lead"
-        return {"y": "Y-lead", "custom": "custom lead"}.get(self.kind, self.kind)
+        return LEAD_WORDS[self.kind]
 
     def kit_kind(self) -> str:
         """An n-way lead of two sockets is a Y-lead."""

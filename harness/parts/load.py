@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape

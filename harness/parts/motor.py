@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import CURRENT, LENGTH, RESISTANCE, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
@@ -15,7 +15,7 @@ from harness.parts.contacts import PHASES, Conductor, Form, Shape
 from harness.parts.figure import Figure, amps, joined, short, stated
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, Choice, ListOf, Share, WireGauge
+from harness.reading.kinds import Amount, Choice, ClassName, ListOf, Share, WireGauge
 from harness.reading.records import RecordOf, key
 
 if TYPE_CHECKING:
@@ -76,6 +76,7 @@ class Motor(Part):
     )
     length: float | None = key(Amount(LENGTH), "length of its wires")
     wire: WireSize | None = key(WireGauge(), "its wires")
+    connector: str = key(ClassName(), "class of its connector: bullets or three poles", default="")
 
     @property
     def row(self) -> tuple[str, str]:
@@ -153,5 +154,6 @@ class Motor(Part):
 
     def inside(self, shape: Shape) -> None:
         """Three wires."""
-        port = shape.port("plug", Form.MOTOR, plug=True, wire=Conductor(self.wire, self.length))
+        port = shape.port("plug", Form.MOTOR, plug=True, wire=Conductor(self.wire, self.length),
+                          connector=self.connector)  # fmt: skip
         shape.lead_in(port, "body", PHASES)

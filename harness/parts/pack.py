@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.span import Span
 from harness.base.units import C_RATE, CHARGE, CURRENT, LENGTH, RESISTANCE, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
@@ -14,13 +15,41 @@ from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind, Shape
 from harness.parts.figure import short
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, ClassName, Share, Whole, WireGauge
+from harness.reading.kinds import END_OF_TEXT, Amount, ClassName, Schema, Share, Whole, WireGauge
+from harness.reading.nodes import Scalar
+from harness.reading.problems import Reading
 from harness.reading.records import key
 
 if TYPE_CHECKING:
     from harness.drawing.glyph import Glyph
     from harness.drawing.scene import Item
     from harness.drawing.sitting import Sitting
+
+
+@dataclass(frozen=True)
+class Cells(Whole):
+    """A count of cells in series: 4, or 4S as packs are labelled."""
+
+    called = "a whole number from {0.least} to {0.most}, or 4S"
+
+    def read(self, text: str) -> int:
+        """Return the number."""
+        return int(text.rstrip("sS"))
+
+    def schema(self) -> Schema:
+        """An integer with its limits, or a label's text."""
+        tens = rf"(?:[1-9]|[1-{self.most // 10 - 1}][0-9]|{self.most})"
+        return super().schema() | {"type": ["integer", "string"],
+                                   "pattern": f"^{tens}[sS]{END_OF_TEXT}"}  # fmt: skip
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """Say what a label counts beside the cells in series."""
+        if not (found := re.fullmatch(r"([0-9]{1,2})[sS][0-9]{1,2}[pP]", node.text)):
+            Whole.refuse_text(self, node, at, schema)
+            return
+        at.wrong(f'"{node.text}" is not {self.noun}', node.span,
+                 f"cells counts those in series: cells: {found[1]}; capacity is that of the whole "
+                 "pack")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +67,7 @@ class Pack(Part):
     chemistry: str = key(
         ClassName(), "lipo, lihv, liion, life, nimh or a class of the plan", must=True
     )
-    cells: int = key(Whole(1, 60), "cells in series", must=True)
+    cells: int = key(Cells(1, 60), "cells in series", must=True)
     capacity: float | None = key(Amount(CHARGE), "capacity")
     rate: float | None = key(Amount(C_RATE), "continuous rate on its label")
     connector: str = key(ClassName(), "class of its main connector", default="")

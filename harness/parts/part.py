@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple, TypeVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
-from harness.base.units import LENGTH
 from harness.catalogue.functions import Vocabulary, vocabulary
 from harness.drawing import look
 from harness.parts.figure import Draw, Figure, from_catalogue, stated, unknown_draw
 from harness.parts.join import Join
-from harness.reading.kinds import Amount, FreeText, Kind, ListOf, Name, OtherSide, Truth
-from harness.reading.records import RecordOf, key, keys_of
+from harness.parts.spot import SPOT, Spot
+from harness.reading.kinds import FreeText, ListOf, Name, OtherSide, Truth
+from harness.reading.records import key, keys_of
 
 if TYPE_CHECKING:
     from harness.catalogue import Catalogue
@@ -21,25 +21,11 @@ if TYPE_CHECKING:
     from harness.drawing.scene import Item
     from harness.drawing.sitting import Sitting
     from harness.parts.bec import Bec
-    from harness.parts.contacts import Shape
+    from harness.parts.contacts import Link, Shape
     from harness.parts.regulator import Regulator
     from harness.parts.wing_plug import WingCircuit
 
 PartT = TypeVar("PartT", bound="Part")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
-    """A position in the aeroplane, in mm: aft of the nose, out from the centre line, up."""
-
-    aft: float = key(Amount(LENGTH), "how far behind the tip of the nose", must=True)
-    out: float = key(Amount(LENGTH), "how far from the centre line, on its side", default=0.0)
-    up: float = key(Amount(LENGTH), "how far above the lowest point", default=0.0)
-    span: Span = START
-    spans: Mapping[str, Span] = field(default_factory=dict)
-
-
-SPOT: Kind = RecordOf(Spot, short="aft")
 
 
 class BenchFacts(NamedTuple):
@@ -332,6 +318,14 @@ class Part:
         """Return what a builder calls the lead that starts at one of its ports."""
         return f"{self.word} lead"
 
+    def hands_on(self, port: str) -> bool:
+        """Whether what comes to one of its ports goes on by others: to all those of a lead."""
+        return self.in_line
+
+    def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
+        """Return what it adds in one of its links besides copper and plugs, ohm."""
+        return None
+
     def wears_lead(self, port: str, *, used: bool) -> bool:
         """Say whether a socket sits at the end of wires of its own, which are there."""
         return False
@@ -385,7 +379,7 @@ class Part:
 
     def classes(self) -> Iterator[tuple[str, str, str]]:
         """Yield the catalogue classes it names: (key, table, class)."""
-        for word in ("connector", "connector-in", "connector-out"):
+        for word in ("connector", "connector-in", "connector-out", "motor-connector"):
             yield word, "plugs", getattr(self, word.replace("-", "_"), "")
         if self.class_:
             yield "class", self.row[0], self.class_

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.span import Span
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.catalogue import Catalogue
+from harness.parts.breaker import Breaker
 from harness.parts.contacts import POLE_PINS, Conductor, Port, Shape
 from harness.parts.join import JOINS, SPLIT, Join, split_words
-from harness.parts.part import BenchFacts, Part
+from harness.parts.part import BenchFacts
 from harness.reading.kinds import Amount, Choice, ClassName, Truth, Whole, WireGauge
 from harness.reading.records import key
 
@@ -21,13 +22,14 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PowerLead(Part):
+class PowerLead(Breaker):
     """A lead of the battery side."""
 
     word: ClassVar[str] = "power lead"
     group: ClassVar[str] = "power-leads"
     rank: ClassVar[int] = 120
     tested_with: ClassVar[str] = "leads"
+    when_open: ClassVar[str] = "out"
     is_lead: ClassVar[bool] = True
     in_line: ClassVar[bool] = True
     battery_side: ClassVar[bool] = True
@@ -39,7 +41,7 @@ class PowerLead(Part):
                 "extension": "one in, one out",
                 "adapter": "one in, one out, another connector or crossed poles",
                 "jumper": "a plug that bridges both contacts of a socket",
-                "arming": "a plug that closes the positive wire when fitted",
+                "arming": "a plug that closes the positive wire, or `pole`, when fitted",
             }
         ),
         "what the lead does",
@@ -70,11 +72,27 @@ class PowerLead(Part):
         """Only a lead with one end on one side and several on the other parts anywhere."""
         if self.split and (self.kind != "parallel" or len(self.supply) == self.ways):
             yield f"the wires of {self.named()} part nowhere", self.at("split"), ""
+        if "pole" in self.spans and not self.arms:
+            yield f"{self.named()} opens nothing", self.at("pole"), "`pole` is of an arming plug"
 
     @property
     def split_words(self) -> str:
         """As the plan says."""
         return split_words(self.split, len(self.supply), self.ways)
+
+    @property
+    def can_open(self) -> bool:
+        """An arming plug does."""
+        return self.arms
+
+    @property
+    def is_open(self) -> bool:
+        """An arming plug that is out."""
+        return self.arms and not self.fitted
+
+    def caption(self) -> tuple[str, ...]:
+        """Where it sits, when not in the red wire."""
+        return self.pole_words()
 
     @property
     def arms(self) -> bool:
@@ -118,7 +136,7 @@ class PowerLead(Part):
             return g.jumper(sitting.tag, [*entries, *outlets])
         if len(entries) > 1 or len(outlets) > 1:
             return g.shared(sitting.tag, entries, outlets, self.split)
-        drawn = g.arming_plug(sitting.tag) if self.arms else g.connector(sitting.tag)
+        drawn = g.arming_plug(sitting.tag, self.pole) if self.arms else g.connector(sitting.tag)
         return renamed(drawn, left=entries[0] if entries else "", right=outlets[0])
 
     def inside(self, shape: Shape) -> None:
@@ -139,12 +157,9 @@ class PowerLead(Part):
 
 def _side_by_side(part: PowerLead, shape: Shape, entries: list[Port], outlets: list[Port]) -> None:
     """Every positive on one node, every negative on the other."""
-    open_ = part.kind == "arming" and not part.fitted
     for port in entries:
         for pin in POLE_PINS:
             other = pin if not part.crossed else POLE_PINS[pin == "positive"]
-            if pin == "positive" and open_:
-                continue
             shape.pole_wire(port, pin, other)
     for port in outlets:
         for pin in POLE_PINS:

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass, replace
 from harness.base.span import Span
 from harness.base.units import CURRENT, VOLTAGE
 from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, LinkKind, Shape, supply_names
 from harness.parts.figure import Draw
-from harness.parts.join import CHANNEL_SOCKETS, JOIN, PIN_ORDER, PINS, Join
+from harness.parts.join import CHANNEL_SOCKETS, JOIN, PIN_ORDER, PINS, Join, is_data
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, ClassName, Truth, Whole
+from harness.reading.kinds import Amount, ClassName, ListOf, Name, Truth, Whole
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -43,6 +43,11 @@ class Receiver(Part):
         must=True,
     )
     supply_sockets: int = key(Whole(0, 4), "sockets for the supply, named batt", default=1)
+    telemetry: tuple[str, ...] = key(
+        ListOf(Name(), or_one=True),
+        "its sockets for telemetry: more sockets, or those of its channels that are set to it",
+        default=(),
+    )
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its sockets", default=())
     keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
     class_: str = key(ClassName(), "class in the catalogue", word="class", default="receiver")
@@ -71,11 +76,25 @@ class Receiver(Part):
 
     @property
     def channels(self) -> Mapping[str, str]:
-        """Its sockets, but for those that feed it or bind it."""
-        return {name: channel for name, channel in self.sockets.items() if channel}
+        """Its sockets, but for those that feed it, bind it or carry telemetry."""
+        given = self.sockets.items()
+        return {name: n for name, n in given if n and name not in self.telemetry}
+
+    @property
+    def data_sockets(self) -> tuple[str, ...]:
+        """As stated, and as printed at it."""
+        return (*self.telemetry, *(name for name in self.sockets if is_data(name)))
 
     def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
         """In a list of numbers and names, a name's place may be another's number."""
+        for name in self.telemetry:
+            if self.sockets.get(name, name) not in {name, ""}:
+                yield (
+                    f'socket "{name}" of {self.named()} carries telemetry, yet `sockets` gives it'
+                    f" channel {self.sockets[name]}",
+                    self.at("telemetry"),
+                    f'take "{name}" out of `sockets`: it is one more socket',
+                )
         for name, channel in self.channels.items():
             if name != channel and channel in self.sockets:
                 yield (
@@ -86,7 +105,7 @@ class Receiver(Part):
 
     def channel_words(self, channels: Mapping[str, str]) -> Mapping[str, str]:
         """As the radio sends them."""
-        return {name: channels[n] for name, n in self.sockets.items() if n in channels}
+        return {name: channels[n] for name, n in self.channels.items() if n in channels}
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A case with a strip; behind an autopilot, its own free sockets are nobody's channel."""
@@ -103,7 +122,9 @@ class Receiver(Part):
         """One rail behind every socket; a bus lead is fed from the same rail."""
         batts = tuple(n for n in supply_names(self.supply_sockets) if n not in self.sockets)
         order = self.pins or PINS
-        shape.on_rail({**self.sockets, **dict.fromkeys(batts, "")}, "rail", order, self.keyed)
+        every = dict.fromkeys((*self.sockets, *batts, *self.telemetry), "")
+        names = {**every, **self.channels}
+        shape.on_rail(names, "rail", order, self.keyed, self.data_sockets)
         shape.terminal("rail", POLE_PINS)
         shape.draws("rail")
         if self.plug:

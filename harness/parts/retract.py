@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal
 
+from harness.base.data import dataclass
 from harness.base.span import Span
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE, WireSize, format_quantity
 from harness.catalogue import Catalogue

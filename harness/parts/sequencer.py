@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE
 from harness.catalogue import Catalogue

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.near import hint
 from harness.base.span import Span
 from harness.base.units import VOLTAGE
@@ -54,10 +54,9 @@ class Stabiliser(Part):
 
     def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
         """Yield axes of outlets that it does not have."""
-        for name in self.axes:
-            if name not in self.plugs:
-                right = hint(name, self.plugs)
-                yield f'{self.named()} has no outlet "{name}"', self.at("axes"), right
+        for name in (name for name in self.axes if name not in self.plugs):
+            right = hint(name, self.plugs)
+            yield f'{self.named()} has no outlet "{name}"', self.at("axes"), right
 
     @property
     def row(self) -> tuple[str, str]:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, WireSize
-from harness.parts.contacts import Conductor, LinkKind, Shape
+from harness.catalogue import Catalogue
+from harness.parts.breaker import Breaker
+from harness.parts.contacts import Conductor, Link, LinkKind, Shape
+from harness.parts.figure import Figure
 from harness.parts.join import JOIN, Join
-from harness.parts.part import BenchFacts, Part
+from harness.parts.part import BenchFacts
 from harness.reading.kinds import Amount, Choice, WireGauge
 from harness.reading.records import key
 
@@ -18,13 +21,14 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Switch(Part):
+class Switch(Breaker):
     """A switch in a 3-pin supply lead."""
 
     word: ClassVar[str] = "switch"
     group: ClassVar[str] = "switches"
     rank: ClassVar[int] = 140
     letters: ClassVar[str] = "SW"
+    when_open: ClassVar[str] = "off"
     tested_with: ClassVar[str] = "leads"
     is_lead: ClassVar[bool] = True
     in_line: ClassVar[bool] = True
@@ -47,6 +51,10 @@ class Switch(Part):
         """Its kind, where the plan says it."""
         return self.row[1] if "kind" in self.spans else ""
 
+    def caption(self) -> tuple[str, ...]:
+        """Where it sits, when not in the red wire."""
+        return self.pole_words()
+
     def lead_word(self, port: str) -> str:
         """Itself."""
         return self.word
@@ -55,13 +63,20 @@ class Switch(Part):
         """Meter it."""
         return self._metered()
 
+    def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
+        """In the wire it opens: its drop at its rated current, of a sliding contact when worn."""
+        drop, usual = (self.known(catalogue, word) for word in ("drop", "continuous"))
+        if {link.a.pin, link.b.pin}.isdisjoint(self.breaks) or not drop or not usual:
+            return None
+        return drop * (1 / (self.rated or usual.number))
+
     def picture(self, sitting: Sitting) -> Glyph:
         """A contact."""
         from harness.drawing import glyphs_power as g
         from harness.drawing.sitting import renamed
 
-        return renamed(g.switch(sitting.tag), left="plug", right="1")
+        return renamed(g.switch(sitting.tag, self.pole), left="plug", right="1")
 
     def inside(self, shape: Shape) -> None:
-        """The positive passes the contact."""
+        """What it opens passes the contact."""
         shape.in_line(LinkKind.WIRE, Conductor(self.wire, self.length))

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from operator import itemgetter
 from typing import TYPE_CHECKING, ClassVar
 
+from harness.base.data import dataclass, field
 from harness.base.near import hint
 from harness.base.span import START, Span
 from harness.base.units import LENGTH, WireSize
 from harness.catalogue import Catalogue
-from harness.parts.contacts import Conductor, LinkKind, Shape
+from harness.parts.contacts import Conductor, Link, LinkKind, Shape
+from harness.parts.figure import Figure, from_catalogue
 from harness.parts.join import JOIN, PINS, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Amount, ClassName, MapOf, Name, Whole, WireGauge
@@ -63,6 +64,14 @@ class WingPlug(Part):
     def lead_word(self, port: str) -> str:
         """One of its circuits."""
         return "wing plug circuit"
+
+    def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
+        """In each contact."""
+        if link.a.port != "contact":
+            return None
+        rows = (self.connector, "multi-6pin")
+        found = (from_catalogue(catalogue, "plugs", row, "contact-resistance") for row in rows)
+        return next(filter(None, found))
 
     @property
     def two_wired(self) -> bool:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
 from harness.parts.kinds import GROUPS
-from harness.parts.part import SPOT, Spot
+from harness.parts.spot import SPOT, Spot
 from harness.reading.kinds import Amount, Choice, FreeText, ListOf, MapOf, Name, OtherSide, Whole
 from harness.reading.records import Key, RecordOf, key
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 
+from harness.base.data import dataclass, field
 from harness.base.near import spoken
 from harness.base.span import START, Span
 from harness.catalogue import Catalogue

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import LENGTH, WireSize
 from harness.parts.join import SPLIT
@@ -39,6 +39,7 @@ PART_KINDS: Mapping[str, str] = {
     "diode": "a diode",
     "capacitor": "a capacitor",
     "sensor": "a telemetry sensor",
+    "in-line-sensor": "a sensor with the battery line through it",
     "wing-plug": "a multi-pin plug with its leads",
     "connector": "a loose connector",
     "wire": "wire by length",

@@ -2,27 +2,31 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from collections.abc import Mapping as AbcMapping
 from dataclasses import replace
 from typing import Any
 
+from harness.base.near import hint, nearest
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load
 from harness.catalogue.functions import TABLE, vocabulary_of
+from harness.parts.join import Join
 from harness.parts.kinds import GROUPS
 from harness.parts.part import Part
 from harness.plan.as_found import impossible
-from harness.plan.names import check_airframe, check_names
+from harness.plan.names import check_airframe, check_names, no_class
 from harness.plan.plan import Plan
 from harness.plan.radio import Channel
-from harness.plan.schema import PLAN
-from harness.plan.short import laid_out
-from harness.reading.kinds import MapOf, Reading
-from harness.reading.nodes import Mapping, Node, Scalar, compose, entries_of, is_empty
-from harness.reading.problems import PlanError, Problem
+from harness.plan.schema import PLAN, homes_of
+from harness.plan.short import ShortForms
+from harness.reading.kinds import MapOf
+from harness.reading.nodes import Items, Mapping, Node, Scalar, compose, entries_of, is_empty
+from harness.reading.problems import PlanError, Problem, Reading
+from harness.reading.records import keys_of
 from harness.reading.structure import Trail, judge, shipped
-from harness.reading.text import read_source
+from harness.reading.text import NEW, read_source
 
 Classes = AbcMapping[str, AbcMapping[str, AbcMapping[str, str]]]
 """A plan's own classes: table, class, figure, text."""
@@ -37,14 +41,17 @@ def parse_plan(source: Source) -> Plan:
     """Read a plan from its text. Raises PlanError with every problem found."""
     top = compose(source)
     if not isinstance(top, Mapping):
-        problem = Problem("a plan is a mapping that starts with `plan: 1`", top.span)
+        problem = Problem("a plan begins with `plan: 1`", top.span, NEW)
         raise PlanError(source, [problem])
-    at = Reading()
-    meant = laid_out(top, at)
+    radio = next(iter(entries_of(top.get("receivers"))), None)
+    at = Reading(source, homes_of, radio.key.text if radio else "rx")
+    short = ShortForms.of(top, at)
+    meant = short.laid_out()
     _used_twice(meant, at)
     spoilt = {path[:2] for path in judge(shipped("plan"), PLAN, meant, at)}
     values = {word: PLAN.keys[word].kind.convert(node) for word, node in _good(meant, spoilt)}
     plan = _plan(source, meant, values, at)
+    plan = replace(plan, likes=dict(short.likes()))
     if at.problems:
         raise PlanError(source, at.problems)
     return plan
@@ -57,7 +64,9 @@ def _used_twice(top: Mapping, at: Reading) -> None:
         name, span = entry.key.text, entry.key.span
         if name in first:
             where = f"first on line {first[name].line}"
-            at.wrong(f'the id "{name}" is used twice: {where}', span)
+            at.wrong(
+                f'the id "{name}" is used twice: {where}', span, "give one of them another name"
+            )
         first.setdefault(name, span)
 
 
@@ -79,6 +88,7 @@ def _plan(source: Source, top: Mapping, values: dict[str, Any], at: Reading) -> 
     parts = {part.id: part for group in groups for part in group.values()}
     parts = dict(sorted(parts.items(), key=lambda named: named[1].span))
     catalogue = _catalogue(values.pop("classes", {}), top, at)
+    parts = {name: _as_spelt(part, catalogue) for name, part in parts.items()}
     if own := values.get("functions"):
         rows = {name.lower(): word.row() for name, word in own.items()}
         catalogue = catalogue.with_rows(TABLE, _from_plan(rows))
@@ -98,6 +108,22 @@ def _plan(source: Source, top: Mapping, values: dict[str, Any], at: Reading) -> 
         for wrong in impossible(found, seen, catalogue) if seen else ():
             at.wrong(*wrong)
     return replace(plan, channels={**plan.channels, **dict(_printed(plan))})
+
+
+def _as_spelt(part: Part, catalogue: Catalogue) -> Part:
+    """Give a part's classes as the catalogue spells them: Lipo is lipo, XT-60 is XT60."""
+    right: dict[str, Any] = {}
+    for word, table, name in part.classes():
+        rows = catalogue.rows(table) if name else ()
+        same = [row for row in rows if _folded(row) == _folded(name)]
+        if name and name not in rows and len(same) == 1:
+            field = next(key.attribute for key in keys_of(type(part)).values() if key.word == word)
+            right[field] = same[0]
+    return replace(part, **right) if right else part
+
+
+def _folded(name: str) -> str:
+    return re.sub("[-_ ]", "", name.lower())
 
 
 def _numbered(
@@ -169,19 +195,17 @@ def _wrong_figures(table: str, rows: Node, at: Reading) -> None:
 
 def _references(plan: Plan, top: Mapping, at: Reading) -> None:
     """Check that every name of another part, place or class exists."""
-    ids = {entry.key.text: None for group in GROUPS for entry in entries_of(top.get(group))}
+    others = [word for word in top.entries if word not in PLAN.keys]
+    ids = dict.fromkeys(name for group in (*GROUPS, *others) for name in _named_in(top.get(group)))
     own = {
         row.key.text for table in entries_of(top.get("classes")) for row in entries_of(table.node)
     }
-    bays = [entry.key.text for entry in entries_of(top.get("places"))]
+    bays = [*_named_in(top.get("places"))]
     for part in plan.parts.values():
         if part.place and part.place not in bays:
             at.unknown("place", part.place, part.at("place"), bays)
-        for _, join in part.joins():
-            if join.part == part.id:
-                at.wrong(f"{part.named()} is plugged into itself", join.span)
-        named = ((join.part, join.span) for _, join in part.joins())
-        for name, span in (*named, *part.others()):
+        _joined(part, plan, ids, at)
+        for name, span in part.others():
             if name and name not in ids:
                 at.unknown("part", name, span, ids)
         _class_exists(plan, own, part, at)
@@ -195,9 +219,62 @@ def _references(plan: Plan, top: Mapping, at: Reading) -> None:
     check_airframe(plan, bays, ids, at)
 
 
+def _joined(part: Part, plan: Plan, ids: AbcMapping[str, None], at: Reading) -> None:
+    """Check that the parts exist that a part is plugged into."""
+    for _, join in part.joins():
+        if join.part == part.id:
+            at.wrong(f"{part.named()} is plugged into itself", join.span)
+        elif join.part not in ids:
+            at.wrong(*_no_part(join, part, plan, {} if at.many else ids))
+
+
+def _named_in(node: Node | None) -> Iterator[str]:
+    """Yield the names that a group holds, be it written as it should or not."""
+    yield from (entry.key.text for entry in entries_of(node))
+    for item in node.items if isinstance(node, Items) else [node]:
+        if isinstance(item, Scalar):
+            yield from item.text.replace(",", " ").split()
+        elif isinstance(node, Items):
+            yield from _named_in(item)
+            yield from (e.node.text for e in entries_of(item) if isinstance(e.node, Scalar))
+
+
+def _no_part(join: Join, part: Part, plan: Plan, ids: AbcMapping[str, None]
+             ) -> tuple[str, Span, str]:  # fmt: skip
+    """Say what is wrong with a socket of a part that is not there, and which is meant."""
+    name, message = join.part, f'there is no part "{join.part}"'
+    if (glued := re.fullmatch(r"(.+?)([/_-]?)([0-9]+)", join.into)) and glued[1] in ids:
+        wrong = f'"{join.into}" is not a socket' if glued[2] else message
+        return wrong, join.span, f'write "{glued[1]}.{glued[3]}"'
+    for other in plan.parts.values():
+        if other.code == name:
+            return message, join.span, by_code(name, other, join.socket, plan.parts)
+    radios = [other.id for other in plan.parts.values() if other.is_radio]
+    if name.isdecimal() and len(radios) == 1:
+        return message, join.span, f'write "{radios[0]}.{name}"'
+    if ids and nearest(name, ids) is None:
+        kinds = {other.word: [p.id for p in plan.parts.values() if p.word == other.word]
+                 for other in plan.parts.values() if other is not part}  # fmt: skip
+        word = nearest(name, kinds)
+        if word and len(kinds[word]) == 1:
+            right = ".".join(filter(None, (kinds[word][0], join.socket)))
+            return message, join.span, f'the only {word} is "{kinds[word][0]}": write "{right}"'
+    return message, join.span, hint(name, ids)
+
+
+def by_code(code: str, of: Part, socket: str, parts: AbcMapping[str, Part]) -> str:
+    """Say which socket is meant by a label code; a lead's code is no name."""
+    if not of.in_line:
+        radio = next((other.id for other in parts.values() if other.has_channels), "rx")
+        return (f"{code} is the label code of {of.named()}, which has no socket: name the one its "
+                f"plug goes into, such as {radio}.1")  # fmt: skip
+    what = "" if socket else ", its socket"
+    return f'{code} is the label code of {of.named()}: write "{of.id}.{socket or 1}"{what}'
+
+
 def _class_exists(plan: Plan, own: set[str], part: Part, at: Reading) -> None:
     """A class is one of the catalogue, or of the plan's `own`, be that right or not."""
     for word, table, name in part.classes():
         rows = plan.catalogue.rows(table)
         if name and name not in rows and name not in own:
-            at.wrong(f'there is no class "{name}" in {table}', part.at(word), at.hint(name, rows))
+            at.wrong(*no_class(name, table, part.at(word), () if at.many else rows))

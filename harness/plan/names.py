@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Iterator
 from collections.abc import Mapping as AbcMapping
 from typing import Any
 
-from harness.base.near import spoken
+from harness.base.near import nearest, spoken
 from harness.base.rings import ring_in
 from harness.base.span import Span
 from harness.parts.esc import Esc
@@ -16,8 +16,9 @@ from harness.parts.part import Part
 from harness.plan.airframe import Place
 from harness.plan.operation import BUILT_IN_CASES, GROUP_WORDS, Case, Surroundings
 from harness.plan.plan import Plan
-from harness.reading.kinds import ID_PATTERN, Reading
+from harness.reading.kinds import ID_PATTERN
 from harness.reading.nodes import Items, Mapping, Node, Scalar, entries_of, is_empty
+from harness.reading.problems import Reading
 
 COLDEST, HOTTEST = -60.0, 100.0
 """degC between which copper and packs are reckoned with."""
@@ -176,8 +177,22 @@ def _kit(plan: Plan, ids: Collection[str], at: Reading) -> None:
         for word, rows, name in named:
             known = plan.catalogue.rows(rows) if rows and name else ()
             if known and name not in known:
-                message = f'there is no class "{name}" in {rows}'
-                at.wrong(message, piece.spans[word], at.hint(name, known))
+                at.wrong(*no_class(name, rows, piece.spans[word], () if at.many else known))
+
+
+def no_class(name: str, table: str, span: Span, known: Iterable[str]) -> tuple[str, Span, str]:
+    """Say that a class is none: the nearest, and how all are listed."""
+    pool = list(known)
+    stem = re.match(r"[0-9.]+[a-z]|[a-z0-9]{4}", name.lower())
+    near = nearest(name, pool) or next(
+        (row for row in pool if stem and stem[0] == row[: stem.end()]), ""
+    )
+    meant = f'did you mean "{near}"? ' if near else ""
+    return (
+        f'there is no class "{name}" of {table}',
+        span,
+        f"{meant}`harness keys {table}` lists them",
+    )
 
 
 def _place_names(plan: Plan) -> Iterator[tuple[str, str, Span]]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import TypeVar
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Source, Span
 from harness.base.units import LENGTH
 from harness.catalogue import Catalogue
@@ -114,6 +114,14 @@ HEAD: Mapping[str, tuple[Kind, str]] = {
 """The keys of a plan that are no groups of parts."""
 
 
+@dataclass(frozen=True, slots=True)
+class Like:
+    """Where a part says `like:`, and the mappings of what it repeats."""
+
+    span: Span
+    bases: Mapping[str, Span]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """One aeroplane's plan. `parts` holds every part of every group by id, in file order."""
@@ -141,6 +149,19 @@ class Plan:
     parts: Mapping[str, Part] = field(default_factory=dict)
     catalogue: Catalogue
     channels_span: Span = START
+    likes: Mapping[str, Like] = field(default_factory=dict)
+
+    def own_line(self, span: Span, first: str = "", *others: str) -> Span:
+        """Return where a part says `like:` for a span of what it repeats; any other as it is.
+
+        `first`: the part that it is said of; of the others a part that is among them keeps its own.
+        """
+        for name in (first, *others):
+            like = self.likes.get(name)
+            for base, lines in like.bases.items() if like is not None else ():
+                if lines.holds(span) and (name == first or base not in {first, *others}):
+                    return like.span if like is not None else span
+        return span
 
     def of(self, cls: type[PartT]) -> Iterator[PartT]:
         """Yield the parts of one class in file order."""

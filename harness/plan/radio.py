@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
+from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import TIME
 from harness.catalogue.functions import BESIDE, PAIRS, SIDES

@@ -11,11 +11,11 @@ import json
 import re
 import sys
 from collections.abc import Mapping as AbcMapping
-from dataclasses import dataclass, field, replace
 from datetime import date as day
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
+from harness.base.data import dataclass, field, replace
 from harness.base.files import write_whole
 from harness.base.span import START, Source, Span
 from harness.reading.kinds import (
@@ -25,19 +25,15 @@ from harness.reading.kinds import (
     Kind,
     ListOf,
     MapOf,
-    Reading,
     Schema,
     Version,
     or_nothing,
 )
 from harness.reading.nodes import Mapping, Node, Scalar, compose
-from harness.reading.problems import PlanError, Problem
+from harness.reading.problems import PlanError, Problem, Reading
 from harness.reading.records import RecordOf, key
-from harness.reading.structure import judge, shipped, validator
+from harness.reading.structure import SchemaJudge, judge, judge_of, shipped
 from harness.reading.text import read_source
-
-if TYPE_CHECKING:
-    from jsonschema import Draft202012Validator
 
 RESULTS_ENDING = ".results"
 RECORD_ENDING = ".record"
@@ -112,7 +108,7 @@ class JudgedValue(MeasuredValue):
 class ByTest(MapOf):
     """From the ids of tests to what was measured; a bare value stands for `measured`."""
 
-    called = "a mapping from tests to what was measured"
+    called = "a list of tests with what was measured"
 
     def __init__(self, cls: type[MeasuredValue]) -> None:
         super().__init__(IdOfTest(), RecordOf(cls, short="measured", optional=True), of="tests")
@@ -179,7 +175,7 @@ def load_results(path: str) -> Results:
 
 def parse_results(source: Source) -> Results:
     """Read results from their text. Raises PlanError with every problem found."""
-    wanted = "a results file is a mapping that starts with `results: 1`"
+    wanted = "a results file begins with `results: 1`"
     return _parsed(FORM, shipped("results"), source, wanted)  # type: ignore[no-any-return]
 
 
@@ -191,11 +187,11 @@ def load_record(path: str) -> Record:
 def parse_record(source: Source) -> Record:
     """Read a record from its text. Raises PlanError with every problem found."""
     kind = RecordOf(Record, optional=True)
-    wanted = "a record is a mapping that starts with `record: 1`"
-    return _parsed(kind, validator(kind.schema()), source, wanted)  # type: ignore[no-any-return]
+    wanted = "a record begins with `record: 1`"
+    return _parsed(kind, judge_of(kind.schema()), source, wanted)  # type: ignore[no-any-return]
 
 
-def _parsed(kind: RecordOf, by: Draft202012Validator, source: Source, wanted: str) -> Any:
+def _parsed(kind: RecordOf, by: SchemaJudge, source: Source, wanted: str) -> Any:
     top = compose(source)
     if not isinstance(top, Mapping):
         raise PlanError(source, [Problem(wanted, top.span)])

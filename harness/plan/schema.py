@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Mapping
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -15,9 +16,10 @@ from harness.base.files import write_whole
 from harness.base.span import Span
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD
-from harness.reading.kinds import HOISTED, MapOf, Name, Reading, Schema
-from harness.reading.nodes import Node, Scalar
-from harness.reading.records import Key, Keyed, RecordOf
+from harness.reading.kinds import HOISTED, MapOf, Name, Schema
+from harness.reading.nodes import Entry, Node, Scalar, is_empty
+from harness.reading.problems import Reading
+from harness.reading.records import Key, Keyed, RecordOf, keys_of
 
 MUST = {"plan": "plan: 1", "aircraft": "aircraft: Saltmarsh 19"}
 """What every plan has, and how it is written."""
@@ -38,10 +40,24 @@ class PlanKeys(Keyed):
             for group, cls in GROUPS.items()
         }  # fmt: skip
 
-    def unknown(self, word: Scalar, at: Reading) -> None:
-        """Note a wrong key."""
-        message = f'"{word.text}" is not a key of a plan'
-        at.wrong(message, word.span, at.hint(word.text, self.keys))
+    def unknown(self, entry: Entry, given: Mapping[str, Entry], at: Reading) -> None:
+        """Note a wrong key; a part that slid out of its group is told once for all of them."""
+        word, above = entry.key, ""
+        for other in given:
+            if other == word.text:
+                break
+            above = other if other in self.keys else above
+        if above in GROUPS and is_empty(given[above].node) and not isinstance(entry.node, Scalar):
+            first = next(w for w in list(given)[list(given).index(above) :] if w not in self.keys)
+            if first == word.text:
+                at.wrong(f'"{first}" stands at the edge, and {above} above it is empty', word.span,
+                         f"begin what belongs to {above} two spaces further in")  # fmt: skip
+            return
+        from harness.reading.misnomers import meant
+
+        right = meant(word.text, self.keys, group=True)
+        at.wrong(f'"{word.text}" is not a key of a plan', word.span,
+                 f"write {right}" if right else at.hint(word.text, self.keys))  # fmt: skip
 
     def missing(self, word: str, spot: Node, at: Reading) -> None:
         """Note what every plan has."""
@@ -49,6 +65,11 @@ class PlanKeys(Keyed):
 
 
 PLAN = PlanKeys()
+
+
+def homes_of(word: str) -> list[str]:
+    """Return the groups of parts that have a key of that name."""
+    return [group for group, cls in GROUPS.items() if word in keys_of(cls)]
 
 
 def plan_schema() -> Schema:

@@ -9,13 +9,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from collections.abc import Mapping as AbcMapping
-from dataclasses import dataclass, field
 
+from harness.base.data import dataclass, field
 from harness.base.near import spoken
+from harness.base.span import Span
 from harness.catalogue.functions import SIDES
 from harness.parts.kinds import GROUPS
-from harness.reading.kinds import Reading, Truth
+from harness.plan.plan import Like
+from harness.reading.kinds import Truth
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, entries_of, is_empty
+from harness.reading.problems import Reading
 
 MIRRORED = "mirrored"
 SEEN = frozenset({"measured", "metered", "tested"})
@@ -39,23 +42,11 @@ _WORDS = re.compile(r"[^-_.]+")
 _SIDES = (("left", "right"), ("port", "starboard"), ("l", "r"))
 
 
-def laid_out(top: Mapping, at: Reading) -> Mapping:
-    """Return a plan in which every part says all of itself, in its group; rings are left out."""
-    short = ShortForms.of(top, at)
-    entries = dict(top.entries)
-    for group, pool in short.pools.items():
-        first = next(iter(pool.values())).key.span if pool else top.span
-        head = entries.get(group) or Entry(Scalar(group, True, first), Mapping({}, first))
-        entries[group] = Entry(head.key, Mapping(dict(short.written(group)), head.node.span))
-    return Mapping(entries, top.span)
-
-
 @dataclass
 class ShortForms:
     """A plan as it is written: the entries of each group, and of whom each image is one."""
 
     top: Mapping
-
     at: Reading
     swaps: dict[str, str]
     pools: dict[str, dict[str, Entry]] = field(default_factory=dict)
@@ -76,6 +67,33 @@ class ShortForms:
         for group, pool in short.pools.items():
             short.images[group] = dict(short._images(pool))
         return short
+
+    def laid_out(self) -> Mapping:
+        """Return a plan whose parts say all of themselves, in their groups; rings are left out."""
+        entries = dict(self.top.entries)
+        for group, pool in self.pools.items():
+            first = next(iter(pool.values())).key.span if pool else self.top.span
+            head = entries.get(group) or Entry(Scalar(group, True, first), Mapping({}, first))
+            entries[group] = Entry(head.key, Mapping(dict(self.written(group)), head.node.span))
+        return Mapping(entries, self.top.span)
+
+    def likes(self) -> Iterator[tuple[str, Like]]:
+        """Yield each part made with `like:`, where that is written, and where what it repeats.
+
+        A mirror image has its other side's.
+        """
+        for group in GROUPS:
+            images = self.images.get(group, {})
+            pool = {name: entry.node for name, entry in self.pools.get(group, {}).items()}
+            for name in (*pool, *images):
+                like, bases = _like(pool[images.get(name, name)]), dict[str, Span]()
+                first = like
+                while like is not None and like.text not in bases and self.has(group, like.text):
+                    base = pool[images.get(like.text, like.text)]
+                    bases[like.text] = base.span
+                    like = _like(base)
+                if bases and first is not None:
+                    yield name, Like(first.span, bases)
 
     def has(self, group: str, name: str) -> bool:
         """Say whether an entry is written in a group, or is an image of one."""
@@ -163,8 +181,8 @@ class ShortForms:
             base = self._meant(group, original, [*chain, original])
             return self._image(name, base) if isinstance(base, Mapping) else None
         node = self.pools[group][name].node
-        like = node.get("like") if isinstance(node, Mapping) and group in GROUPS else None
-        if not isinstance(like, Scalar) or not isinstance(node, Mapping):
+        like = _like(node) if group in GROUPS else None
+        if like is None or not isinstance(node, Mapping):
             return node
         if hindered := self._hindered(group, like.text, chain):
             self.at.wrong(hindered[0], like.span, hindered[1])
@@ -268,6 +286,11 @@ class ShortForms:
         if isinstance(node, Items):
             return Items([self._swapped(item) for item in node.items], node.span)
         return Scalar(self._other(node.text), node.plain, node.span)
+
+
+def _like(node: Node) -> Scalar | None:
+    like = node.get("like") if isinstance(node, Mapping) else None
+    return like if isinstance(like, Scalar) else None
 
 
 def _swaps(top: Mapping) -> Iterator[tuple[str, str]]:

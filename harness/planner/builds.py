@@ -7,12 +7,12 @@ its arms still want is settled apart, so that pieces of the stock can be shared 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from itertools import combinations_with_replacement, product
 
 from harness.airframe.lengths import LengthNeed, needed_run
 from harness.airframe.routes import Airframe
 from harness.airframe.stock import stock_lengths
+from harness.base.data import dataclass, field
 from harness.base.units import WireSize
 from harness.plan.plan import Plan
 from harness.planner.hosts import Host

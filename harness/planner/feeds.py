@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from itertools import permutations
 
+from harness.base.data import dataclass, replace
 from harness.parts.autopilot import Autopilot
 from harness.parts.esc import Esc
 from harness.parts.pack import Pack

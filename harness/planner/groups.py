@@ -6,9 +6,9 @@ Apart: wishes in their order, mixes, functions whose sides never share.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.facts.parity import Moved, teams
 from harness.parts.servo import Servo

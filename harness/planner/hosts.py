@@ -6,8 +6,8 @@ Also which function the radio expects on which channel.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
+from harness.base.data import dataclass, replace
 from harness.catalogue.functions import Vocabulary
 from harness.facts.signals import STICKS, radio_order
 from harness.parts.autopilot import Autopilot

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
+from harness.base.data import dataclass
 from harness.base.units import WireSize
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue

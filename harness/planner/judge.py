@@ -12,8 +12,8 @@ rail, nothing feeds it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
 
+from harness.base.data import dataclass, field, replace
 from harness.base.finding import Finding, Severity
 from harness.base.span import Source
 from harness.plan.load import parse_plan

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property
 
+from harness.base.data import dataclass, field
 from harness.base.units import WireSize
 from harness.facts.signals import by_signal
 from harness.planner.builds import Arm

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from harness.base.data import dataclass
 from harness.base.finding import Finding
 from harness.planner.feeds import FeedChoice
 from harness.planner.hosts import Host

@@ -10,16 +10,16 @@ import difflib
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from pathlib import PurePath
 
+from harness.base.data import dataclass, field
 from harness.base.refusal import Refusal
 from harness.base.span import LINE_END, Span
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD, Plan
 from harness.plan.short import MIRRORED, ShortForms
-from harness.reading.kinds import Reading
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose
+from harness.reading.problems import Reading
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,9 @@ there is no plan: the smallest set of limits that cannot all stand.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from itertools import combinations
 
+from harness.base.data import dataclass, field
 from harness.parts.part import Part
 from harness.planner.groups import MOST
 from harness.planner.hosts import LIMITS_SENT

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from typing import Any
+
+from harness.base.data import dataclass, field
 
 Terms = Mapping[int, float]
 """Coefficient by column."""

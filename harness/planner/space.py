@@ -54,9 +54,9 @@ Not decided: battery leads, fuses, motors, what is joined to which pack.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from functools import cached_property
 
+from harness.base.data import dataclass, field
 from harness.catalogue.functions import Vocabulary
 from harness.parts.esc import Esc
 from harness.parts.part import Part, of_kind

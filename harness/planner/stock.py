@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 
 from harness.airframe.kit import kit_of
 from harness.airframe.stock import thinner
+from harness.base.data import dataclass
 from harness.base.units import LENGTH, WireSize, format_quantity, parse_wire
 from harness.parts.contacts import size_of
-from harness.parts.lead import Lead
+from harness.parts.lead import LEAD_WORDS, Lead
 from harness.plan.kit import LEAD_KINDS
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
@@ -49,8 +49,8 @@ class StockPiece:
 
     def named(self, count: int = 1) -> str:
         """Return it in words: Y-lead, 300 mm, 22 AWG; in the plural for more than one."""
-        words = {"y": "Y-lead", "n-way": f"{self.ways}-way lead", "reverser": "in-line reverser"}
-        said = [words.get(self.kind, self.kind) + "s" * (count != 1)]
+        word = f"{self.ways}-way lead" if self.kind == "n-way" else LEAD_WORDS.get(self.kind)
+        said = [(word or self.kind) + "s" * (count != 1)]
         said += [format_quantity(self.length, LENGTH)] if self.length >= 0 else []
         said += [self.gauge] if self.gauge else []
         return ", ".join(said)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 
+from harness.base.data import dataclass, field
 from harness.base.units import LENGTH, format_quantity
 from harness.catalogue.functions import SIDES
 from harness.parts.join import Join

@@ -1,18 +1,19 @@
 """The kinds of value a plan may hold: each describes itself as JSON Schema, and converts.
 
-jsonschema judges (`structure.py`); a kind converts what was judged good, and finds the words for
+jsonschema-rs judges (`structure.py`); a kind converts what was judged good, and finds the words for
 what was refused. One declaration serves the schema, the reader and the README's table.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from collections.abc import Mapping as AbcMapping
-from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
 from harness.base.colours import code_of
-from harness.base.near import hint, spoken
+from harness.base.data import dataclass
+from harness.base.near import spoken
 from harness.base.span import Span
 from harness.base.units import (
     FRACTION,
@@ -24,43 +25,17 @@ from harness.base.units import (
     wire_pattern,
 )
 from harness.reading.nodes import Items, Node, Scalar, entries_of, is_empty, is_whole
-from harness.reading.problems import Problem, shortened
+from harness.reading.problems import Reading
 
 Schema = dict[str, Any]
 HOISTED = "$name"
 """Marks a schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
-MOST_HINTS = 40
-"""Looking for the nearest of 3,000 names takes milliseconds: not for each of 3,000 faults."""
-MAPPING = "a mapping (key: value)"
+MAPPING = "a set of keys (key: value)"
 END_OF_TEXT = r"$(?!\n)"
 """Python's `$` also matches before a final newline, ECMA's does not."""
 ID_PATTERN = rf"^[^\s.,:;#\[\]{{}}\"'&*!|>%@`][^\s.,:;#\[\]{{}}\"']*{END_OF_TEXT}"
 
 _YES = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
-
-
-@dataclass(slots=True)
-class Reading:
-    """What one reading of a plan collects."""
-
-    noted: dict[Problem, None] = field(default_factory=dict)
-
-    @property
-    def problems(self) -> list[Problem]:
-        """Every problem once, in the order found."""
-        return list(self.noted)
-
-    def wrong(self, message: str, span: Span, help: str = "") -> None:
-        """Note a problem once."""
-        self.noted[Problem(shortened(message), span, help)] = None
-
-    def unknown(self, what: str, name: str, span: Span, pool: Iterable[str]) -> None:
-        """Note a name that stands for nothing."""
-        self.wrong(f'there is no {what} "{name}"', span, self.hint(name, pool))
-
-    def hint(self, word: str, names: Iterable[str], most: int = 8) -> str:
-        """Return the nearest right name, as long as the problems are few enough to be read."""
-        return hint(word, names, most=most) if len(self.noted) < MOST_HINTS else ""
 
 
 class Kind:
@@ -103,9 +78,15 @@ class Kind:
     def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
         """Note what is wrong with a node that `schema` refused."""
         if not isinstance(node, Scalar):
-            shape = "a list" if isinstance(node, Items) else "a mapping"
+            shape = "a list" if isinstance(node, Items) else "a set of keys"
             at.wrong(f"here stands {shape}, wanted is {self.noun}", node.span)
         elif is_empty(node):
+            rest = at.line(node.span)
+            if remark := re.match(r"\s*:?\s*#(?=\S)", rest):
+                span = Span.at(node.span.line, node.span.column + remark.end() - 1)
+                at.wrong("nothing stands here: # begins a remark", span,
+                         "put a text that begins with # in quotes")  # fmt: skip
+                return
             at.wrong(f"nothing stands here, wanted is {self.noun}", node.span)
         else:
             self.refuse_text(node, at, schema)
@@ -133,7 +114,13 @@ class Name(Kind):
     called = "a name"
     shape: ClassVar = {"type": ["string", "integer"], "pattern": ID_PATTERN}
     refusal = '"{text}" cannot be a name'
-    advice = "use letters, digits and hyphens; spaces, dots and colons have other uses"
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """Offer the name without its spaces and signs."""
+        right = "-".join(re.findall(r"[^\s.,:;#\[\]{}\"'&*!|>%@`]+", node.text))
+        help_ = f'write "{right}": ' if right else "use letters, digits and hyphens: "
+        at.wrong(f'"{node.text}" cannot be a name', node.span,
+                 f"{help_}a name has no spaces, dots and colons")  # fmt: skip
 
 
 class ClassName(Kind):
@@ -141,7 +128,11 @@ class ClassName(Kind):
 
     called = "the name of a class"
     shape: ClassVar = {"type": ["string", "integer"], "pattern": rf"^[^\s:]+{END_OF_TEXT}"}
-    refusal = '"{text}" cannot be {0.noun}'
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """Offer the name without its spaces."""
+        right = "-".join(node.text.replace(":", " ").split())
+        at.wrong(f'"{node.text}" cannot be {self.noun}', node.span, f'write "{right}"')
 
 
 @dataclass(frozen=True)
@@ -327,6 +318,12 @@ class ListOf(Kind):
     def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
         """Say how many are wanted, or how a list is written."""
         if not isinstance(node, Items):
+            first = next(iter(entries_of(node)), None)
+            if first and first.key.text[0] == "-":
+                right = f'write "- {first.key.text.lstrip("-")}"'
+                message = f'"{first.key.text}" has no space after its dash'
+                at.wrong(message, first.key.span, right)
+                return
             at.wrong(f"wanted is {self.noun}", node.span, "write it as [a, b]")
             return
         wanted = f"from {self.least} to {self.most}" if self.least < self.most else self.least
@@ -364,8 +361,11 @@ class MapOf(Kind):
     def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
         """Say how a mapping is written."""
         if self.of and key:
-            message = f'"{key.text}" is a mapping from ids to {self.of}'
-            at.wrong(message, node.span, "write `id: {key: value}`")
+            no_list = ", not a list" if isinstance(node, Items) else ""
+            dashes = no_list and at.line(node.span)[:1] == "-"
+            help_ = "write a name and a colon for each dash" if dashes else "write each as"
+            at.wrong(f'"{key.text}" holds {self.of} by their names{no_list}', node.span,
+                     f"{help_}{':' * bool(dashes)} `name: {{key: value}}`")  # fmt: skip
         else:
             at.wrong(f"wanted is {self.noun}", node.span)
 

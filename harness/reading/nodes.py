@@ -8,12 +8,13 @@ nest or an alias bomb is refused before it costs anything, scalars keep their ow
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
 
+from harness.base.data import dataclass, field
 from harness.base.span import Source, Span
 from harness.reading.problems import PlanError, Problem, shortened
 
@@ -23,6 +24,12 @@ _UNSEEN = re.compile(
     "[\0-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff]"
 )
 """Signs that steer a terminal, turn the direction of text, or may not stand in XML."""
+
+_GAPS = "\u00a0\u2000-\u200a\u202f\u3000"
+_WIDE = re.compile(rf"(?m)^[ {_GAPS}]*[{_GAPS}][ {_GAPS}]*|(?<=[:,{{\[-])[ {_GAPS}]*[{_GAPS}]+")
+"""Spaces of a word processor where the parser wants plain ones: in an indent, after a sign."""
+_QUOTES = {"“": "”", "„": "“”", "‘": "’", "‚": "‘’", "”": "”", "’": "’", "«": "»", "»": "«"}
+"""Quotes of a word processor: what opens, and what may close it."""
 
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -50,6 +57,8 @@ class Entry:
 
     key: Scalar
     node: Node
+    lone: bool = False
+    """Between braces, without a colon: perhaps the rest of a text that holds a comma."""
 
 
 @dataclass(slots=True)
@@ -87,7 +96,7 @@ def is_whole(text: str) -> bool:
 
 
 def plain(node: Node) -> Any:
-    """Return what jsonschema judges: nothing, whole numbers, and all else as the text it is."""
+    """Return what the schema judges: nothing, whole numbers, and all else as the text it is."""
     if isinstance(node, Mapping):
         return {key: plain(entry.node) for key, entry in node.entries.items()}
     if isinstance(node, Items):
@@ -108,23 +117,18 @@ def compose(source: Source) -> Node:
 
 
 def _explained(error: yaml.YAMLError, source: Source) -> Problem:
-    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    what = getattr(error, "problem", None) or getattr(error, "reason", None) or "unreadable text"
-    span = Span.at(mark.line + 1, mark.column + 1) if mark else Span.at(1, 1)
+    mark = getattr(error, "problem_mark", None)
+    what = getattr(error, "problem", None) or getattr(error, "reason", None) or ""
     if "nesting depth" in what:
+        span = Span.at(mark.line + 1, mark.column + 1) if mark else Span.at(1, 1)
         return Problem(f"nested deeper than {MOST_DEEP} levels", span, "a plan needs about six")
-    if source.line(span.line)[span.column - 1 : span.column] == "\t":
-        return Problem(f"this is not YAML: {what}, a tab", span, "indent with spaces, not tabs")
-    if "cannot start any token" in what or ("not allowed" in what and "control" in what):
-        return Problem(f"this is not YAML: {what}", span, "put a text with such signs in quotes")
-    helps = {
-        "mapping values are not allowed": "a text that holds a colon goes in quotes",
-        "expected <block end>": "check the indent of this line against its neighbours",
-        "did not find expected": "check brackets, commas and the indent of this line",
-        "could not find expected ':'": "a key needs a colon and a space after it",
-    }
-    hint = next((text for part, text in helps.items() if part in what), "")
-    return Problem(f"this is not YAML: {what}", span, hint)
+    if mark is None and (sign := _UNSEEN.search(source.text)):
+        above = source.text[: sign.start()].split("\n")
+        return Problem(f"a sign nobody sees stands here (U+{ord(sign[0]):04X})",
+                       Span.at(len(above), len(above[-1]) + 1), "take it out")  # fmt: skip
+    from harness.reading.unreadable import explained
+
+    return explained(error, source)
 
 
 @dataclass
@@ -137,7 +141,8 @@ class _Composer:
     count: int = 0
 
     def document(self) -> Node:
-        events = yaml.parse(self.source.text, Loader=_Loader)
+        text = _WIDE.sub(lambda gap: " " * len(gap[0]), self.source.text)
+        events = yaml.parse(text, Loader=_Loader)
         next(events)  # the stream's start
         first = next(events)
         if isinstance(first, yaml.StreamEndEvent):
@@ -181,7 +186,21 @@ class _Composer:
         if not text.isprintable() and (sign := _UNSEEN.search(text)):
             message = f"this text holds a sign nobody sees (U+{ord(sign[0]):04X})"
             self.refuse(message, span, "take it out")
+        if event.implicit[0] and text[:1] in _QUOTES:
+            self.no_quotes(text, span)
+        if not text.isascii():
+            text = unicodedata.normalize("NFC", text)
         return Scalar(text, event.implicit[0], span)
+
+    def no_quotes(self, text: str, span: Span) -> None:
+        """Refuse a text between the quotes of a word processor; as part of a text they may stay."""
+        line = self.source.line(span.line)[span.column - 1 :]
+        whole = re.match(
+            rf"(.)([^{_QUOTES[text[0]]}]*)([{_QUOTES[text[0]]}])\s*(?=[,}}\]#]|$)", line
+        )
+        if whole:
+            message = f"these are quotes of a word processor: {whole[1]} and {whole[3]}"
+            self.refuse(message, span, f'write "{whole[2]}"')
 
     def items(self, start: Any, events: Iterator[Any], depth: int) -> Items:
         found: list[Node] = []
@@ -195,14 +214,41 @@ class _Composer:
             key = self.key(event, events, depth)
             if key.text in entries:
                 line = entries[key.text].key.span.line
-                self.refuse(f'"{key.text}" stands here twice: first on line {line}', key.span)
-            entries[key.text] = Entry(key, self.node(next(events), events, depth + 1))
+                both = isinstance(entries[key.text].node, Scalar) or depth > 0
+                help_ = "give one of them another name" if both else "put all of them under one"
+                self.refuse(
+                    f'"{key.text}" stands here twice: first on line {line}', key.span, help_
+                )
+            node = self.node(next(events), events, depth + 1)
+            lone = start.flow_style and self.is_lone(key, node)
+            if lone and entries and self.is_rest(last := list(entries.values())[-1], key):
+                last.node = self.joined(last.node, key)
+            else:
+                entries[key.text] = Entry(key, node, lone)
         return Mapping(entries, _span(start, event))
+
+    def is_lone(self, key: Scalar, node: Node) -> bool:
+        """Say whether a key between braces has no colon behind it."""
+        rest = self.source.line(key.span.end_line)[key.span.end_column - 1 :].lstrip()
+        return key.plain and is_empty(node) and rest[:1] != ":"
+
+    def is_rest(self, last: Entry, key: Scalar) -> bool:
+        """Say whether a comma without a space cut a number or a socket in two: 1,2 A; rx,1."""
+        node = last.node
+        return (isinstance(node, Scalar) and node.plain and key.text[:1].isdecimal()
+                and node.text[:1] not in {"", "~"} and node.span.end_line == key.span.line
+                and node.span.end_column + 1 == key.span.column)  # fmt: skip
+
+    def joined(self, node: Node, key: Scalar) -> Scalar:
+        """Put together again what such a comma cut in two."""
+        assert isinstance(node, Scalar)
+        span = Span(node.span.line, node.span.column, key.span.end_line, key.span.end_column)
+        return Scalar(f"{node.text},{key.text}", True, span)
 
     def key(self, event: Any, events: Iterator[Any], depth: int) -> Scalar:
         node = self.node(event, events, depth + 1)
         if not isinstance(node, Scalar):
-            self.refuse("a list or mapping cannot be a key", node.span, "a key is a plain word")
+            self.refuse("a list or braces cannot be a key", node.span, "a key is a plain word")
             raise AssertionError
         if is_empty(node):
             self.refuse("nothing stands here, wanted is a key", node.span)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import MISSING, dataclass, field, fields
+import re
+from collections.abc import Mapping as Mapping_
 from functools import cached_property
 from typing import Any
 
-from harness.reading.kinds import HOISTED, MAPPING, Kind, Reading, Schema, either, or_nothing
+from harness.base.data import MISSING, dataclass, field, fields
+from harness.base.near import spoken
+from harness.reading.kinds import HOISTED, MAPPING, Kind, Schema, either, or_nothing
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, is_empty
+from harness.reading.problems import Reading
 
 
 @dataclass(frozen=True)
@@ -84,24 +88,72 @@ class Keyed(Kind):
     def refuse(self, node: Node, at: Reading, schema: Schema, key: Scalar | None = None) -> None:
         """Note wrong and missing keys, or how a mapping is written."""
         if not isinstance(node, Mapping) and not is_empty(node):
-            first = max(self.keys.values(), key=lambda k: k.required)
-            help_ = f"write it as {{{first.word}: ...}}; {first.word} is {first.about}"
-            at.wrong("wanted is a mapping (key: value)", node.span, help_)
+            self._no_keys(node, at, key)
             return
         given = node.entries if isinstance(node, Mapping) else {}
         known = schema.get("properties", self.keys)
         for word, entry in given.items():
             if word not in known:
-                self.unknown(entry.key, at)
+                self.unknown(entry, given, at)
         must = schema.get("required") or [k.word for k in self.keys.values() if k.required]
         for word in must:
             if word not in given:
                 self.missing(word, key if key and self.named else node, at)
 
-    def unknown(self, word: Scalar, at: Reading) -> None:
-        """Note a wrong key."""
-        help_ = at.hint(word.text, self.keys, most=12)
-        at.wrong(f'"{word.text}" is not a key here', word.span, help_)
+    def _no_keys(self, node: Node, at: Reading, key: Scalar | None) -> None:
+        """Say how keys are written where something else stands."""
+        first = max(self.keys.values(), key=lambda k: (k.required, k.word == "class"))
+        text = node.text if isinstance(node, Scalar) else ""
+        bare = text and (first.word == "class" or text in getattr(first.kind, "meanings", ()))
+        said = text if bare else f"...}}; {first.word} is {first.about}"
+        help_ = f"write it as {{{first.word}: {said}" + "}" * bool(bare)
+        what = self.one if key and self.named else ""
+        at.wrong(f'"{key.text}" is {what}: its keys are wanted here' if what and key
+                 else f"wanted is {MAPPING}", node.span, help_)  # fmt: skip
+
+    @property
+    def one(self) -> str:
+        """What a message calls that which has these keys: a servo."""
+        return ""
+
+    def unknown(self, entry: Entry, given: Mapping_[str, Entry], at: Reading) -> None:
+        """Note a wrong key: what it was to be, or where it would be right."""
+        word, span = entry.key.text, entry.key.span
+        split = re.fullmatch(r"([^\s:]+)(:?)\s*(\S.*)", word)
+        if entry.lone and split and split[1] in self.keys:
+            if split[2]:
+                from harness.reading.unreadable import no_space
+
+                at.noted[no_space(word, split[1], split[3], span)] = None
+            else:
+                right = f'write "{split[1]}: {split[3]}"'
+                at.wrong(f'"{word}" has no colon and no value', span, right)
+            return
+        before = list(given)[list(given).index(word) - 1]
+        value = given[before].node
+        if entry.lone and before != word and isinstance(value, Scalar) and not is_empty(value):
+            at.wrong(f'"{word}" has no colon and no value', span, "a text with a comma in it "
+                     f'stands in quotes: {before}: "{value.text}, {word}"')  # fmt: skip
+            return
+        at.wrong(f'"{word}" is not a key {f"of {self.one}" if self.one else "here"}', span,
+                 self._right(entry, at))  # fmt: skip
+
+    def _right(self, entry: Entry, at: Reading) -> str:
+        from harness.reading.misnomers import meant
+
+        word = entry.key.text
+        if right := meant(word, self.keys):
+            number = isinstance(entry.node, Scalar) and entry.node.text.isdecimal()
+            if right == "plug" and number and isinstance(entry.node, Scalar):
+                return f"say where its plug goes: write plug: {at.radio}.{entry.node.text}"
+            return f"write {right}"
+        if near := at.hint(word, self.keys, most=12):
+            return near
+        if not self.one or not (homes := at.homes(word)):
+            return ""
+        group = getattr(getattr(self, "cls", None), "group", "")
+        return (f"{word} is a key of {spoken(homes[:3])}: `harness keys {group}` lists those of "
+                f"{self.one}")  # fmt: skip
 
     def missing(self, word: str, spot: Node, at: Reading) -> None:
         """Note a key that must be given."""
@@ -132,6 +184,12 @@ class RecordOf(Keyed):
     def named(self) -> bool:  # type: ignore[override]
         """Whether the dataclass has an id."""
         return "id" in self.own
+
+    @property
+    def one(self) -> str:
+        """A part's own word."""
+        word = getattr(self.cls, "word", "")
+        return f"{'an' if word[:1].lower() in 'aeiou' else 'a'} {word}" if word else ""
 
     @property
     def noun(self) -> str:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from harness.base.data import dataclass, field, replace
 from harness.base.finding import Finding, Numbers, Severity, Unknown
 from harness.base.near import spoken
 from harness.base.span import Span

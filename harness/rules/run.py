@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-from dataclasses import dataclass
 
 import harness.rules
+from harness.base.data import dataclass, replace
 from harness.base.finding import Accepted, Finding, Unknown
 from harness.facts.mend_first import MendFirst, mend_first
 from harness.plan.plan import Plan
@@ -47,7 +47,7 @@ def check(plan: Plan, wiring: Wiring | None = None) -> Report:
     desk = Desk(plan, wiring)
     rules, first = all_rules().values(), mend_first(wiring)
     waiting = tuple(rule.name for rule in rules if rule.solved and first)
-    found = {f for rule in rules if rule.name not in waiting for f in rule.check(desk)}
+    found = {_own(plan, f) for rule in rules if rule.name not in waiting for f in rule.check(desk)}
     ordered = sorted(found, key=lambda f: (-f.severity, f.span, f.rule, f.message))
     reasons = {(a.rule, a.part): a.because for a in plan.accepted}
     accepted = tuple(
@@ -56,9 +56,16 @@ def check(plan: Plan, wiring: Wiring | None = None) -> Report:
         if (part := _accepted_for(f, reasons)) is not None
     )
     taken = {a.finding for a in accepted}
-    unknown = tuple(sorted(set(desk.unknown), key=lambda u: (u.span, u.rule, u.missing)))
+    missing = {replace(u, span=plan.own_line(u.span, u.part)) for u in desk.unknown}
+    unknown = tuple(sorted(missing, key=lambda u: (u.span, u.rule, u.missing)))
     open_ = tuple(f for f in ordered if f not in taken)
     return Report(plan, wiring, open_, unknown, accepted, waiting)
+
+
+def _own(plan: Plan, finding: Finding) -> Finding:
+    """Let a finding of a part made with `like:` point at that part, not at what it repeats."""
+    also = tuple((plan.own_line(span, *finding.parts), words) for span, words in finding.also)
+    return replace(finding, span=plan.own_line(finding.span, *finding.parts), also=also)
 
 
 def _accepted_for(finding: Finding, reasons: dict[tuple[str, str], str]) -> str | None:

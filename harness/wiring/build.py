@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from operator import itemgetter
 from typing import Any
 
+from harness.base.data import dataclass, field, replace
 from harness.base.span import Span
+from harness.parts.breaker import Breaker
 from harness.parts.contacts import POLE_PINS, Contact, Form, Link, LinkKind, Port, Role, Shape
 from harness.parts.join import Join
 from harness.parts.part import Part
@@ -17,7 +18,7 @@ from harness.plan.as_found import AsFound
 from harness.plan.plan import Plan
 from harness.wiring.graph import above, below
 from harness.wiring.nets import Nets
-from harness.wiring.opens import Open, at_plug, inside
+from harness.wiring.opens import Open, at_plug, inside, parting
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,8 @@ class Wiring:
     """The wiring graph of one plan.
 
     `ports` by (part id, port name), `mates` in the order of ids, `links` of all parts and mates,
-    `roles` of the terminals of devices, `opens` where there is no contact.
+    `roles` of the terminals of devices, `opens` where there is no contact; `out` what an arming
+    plug that is not fitted leaves open, which is no fault.
     """
 
     plan: Plan
@@ -66,6 +68,7 @@ class Wiring:
     links: list[Link] = field(default_factory=list)
     roles: dict[Contact, Role] = field(default_factory=dict)
     opens: tuple[Open, ...] = ()
+    out: tuple[Open, ...] = ()
     known: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
     """The facts worked out so far, by the function that did (`harness.wiring.fact`)."""
 
@@ -120,9 +123,13 @@ def build(plan: Plan) -> Wiring:
     """Build the wiring graph of a plan."""
     wiring = Wiring(plan)
     found = [fact for fact in plan.as_found if not fact.mended]
+    out = {part.id: part for part in plan.of(Breaker) if part.is_open}
     for part in sorted(plan.parts.values(), key=lambda p: p.id):  # order in the file is free
         shape = Shape(part, plan.catalogue)
         part.inside(shape)
+        if part.id in out and (place := parting(out[part.id], shape.links)):
+            shape.links = [link for link in shape.links if link not in place.links]
+            wiring.out += (place,)
         wiring.ports.update({port.id: port for port in shape.ports})
         _lay(wiring, shape.links, inside(found, shape))
         wiring.roles.update(shape.roles)

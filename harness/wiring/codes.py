@@ -120,8 +120,9 @@ def _suffix(lead: PhysicalLead, siblings: list[PhysicalLead]) -> str:
         return ""
     if name == "balance":
         return "-BL"
-    outputs = [s.port.name for s in siblings if s.port.name != "supply"]
-    if name == "supply":
+    inputs = {"supply", "in-1", "out"}
+    outputs = [s.port.name for s in siblings if s.port.name not in inputs]
+    if name in inputs:
         return "-P" if outputs else ""
     return f"-{'ABCDEFGH'[outputs.index(name) % 8]}" if len(outputs) > 1 else ""
 
@@ -190,9 +191,9 @@ def devices_behind(wiring: Wiring, port: Port) -> list[Part]:
 
     def handed_on(here: PortId) -> Iterator[PortId]:
         there = wiring.ports[here]
-        lead = not there.is_plug or there.part.in_line
+        lead = not there.is_plug or there.part.hands_on(there.name)
         return iter(graph[here] if lead else ())
 
     ports = (wiring.ports[there] for _, there in generic_bfs_edges(graph, port.id, handed_on))
     plugs = (port for port in ports if port.is_plug)
-    return [plug.part for plug in plugs if not plug.part.in_line]
+    return [plug.part for plug in plugs if not plug.part.hands_on(plug.name)]

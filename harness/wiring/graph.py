@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import product
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.parts.part import Part
 from harness.wiring.fact import fact
@@ -115,7 +115,7 @@ def runs(wiring: Wiring) -> DiGraph[PortId]:
     graph.add_nodes_from(wiring.ports)
     graph.add_edges_from(joins(wiring).edges)
     for part in filter(lambda part: part.battery_lead, wiring.plan.parts.values()):
-        ports = wiring.by_part[part.id]
+        ports = [port for port in wiring.by_part[part.id] if part.hands_on(port.name)]
         plugs, sockets = ([p.id for p in ports if p.is_plug is plug] for plug in (True, False))
         graph.add_edges_from(product(plugs, sockets))
     return graph

@@ -8,8 +8,8 @@ sockets, or the part it grows out of.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import Mate, Wiring
@@ -43,7 +43,7 @@ class LeadEnd:
         if self.port is None:
             return FIXED
         if self.port.is_plug:
-            many = self.port.part.battery_lead and len(self.port.part.joins()) > 1
+            many = sum(name.startswith("in-") for name, _ in self.port.part.joins()) > 1
             return self.port.name if many else "plug"
         return f"socket {self.port.name}" if self.port.name.isdecimal() else "socket"
 
@@ -102,12 +102,14 @@ def leads_of(wiring: Wiring) -> tuple[PhysicalLead, ...]:
 
 def _leads(wiring: Wiring, part: Part) -> Iterator[PhysicalLead]:
     ports = wiring.by_part[part.id]
-    if part.is_lead:
-        yield from _separate(wiring, part, ports)
-    elif part.circuits:
+    if part.circuits:
         yield from _circuits(wiring, part)
-    else:
-        for port in ports:
+        return
+    through = ports if part.is_lead else [port for port in ports if part.hands_on(port.name)]
+    if through:
+        yield from _separate(wiring, part, through)
+    for port in ports:
+        if port not in through:
             kind, ends, root = part.lead_word(port.name), ends_at(wiring, port), (_root(part),)
             if port.is_plug:
                 yield PhysicalLead(part, kind, ends, root, port)

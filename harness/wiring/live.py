@@ -8,8 +8,8 @@ copper and packs both ways, through a supply and a diode one way only.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.parts.bec import supply_figure
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Link, LinkKind
 from harness.parts.part import Part
@@ -38,7 +38,7 @@ def unsaid(wiring: Wiring, part: Part) -> bool:
         above = mate.socket.part
         if above.battery_lead and above.id not in seen:
             seen.add(above.id)
-            ways += [(above.id, name) for name, _ in above.joins()]
+            ways += [(above.id, name) for name, _ in above.joins() if above.hands_on(name)]
     return False
 
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass, field
 from harness.parts.contacts import COPPER, Contact, Link, LinkKind
 from harness.wiring.fact import fact
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass, replace
 from harness.base.span import Span
-from harness.parts.contacts import CARRIES, Link, Port, Shape
+from harness.parts.breaker import WIRES_OF, Breaker
+from harness.parts.contacts import CARRIES, Link, LinkKind, Port, Shape
 from harness.parts.join import Join
 from harness.plan.as_found import AsFound
 
@@ -20,7 +21,8 @@ class Open:
     """One place without contact, and the `links` that would be there.
 
     At a plug (`plug`) a pin is pulled, or was found open; without a plug it is inside the lead of
-    `part`. `pins` as its own end calls them; `found` where it was seen on the bench.
+    `part`. `pins` as its own end calls them; `found` where it was seen on the bench; `meant`: what
+    opens it on purpose, in words.
     """
 
     part: str
@@ -29,6 +31,7 @@ class Open:
     span: Span
     plug: Port | None = None
     found: AsFound | None = None
+    meant: str = ""
 
     @property
     def spot(self) -> str:
@@ -69,6 +72,16 @@ def at_plug(plug: Port, join: Join, facts: Iterable[AsFound], links: list[Link])
                          if c[:2] == end and fact.wire in {"", c.pin})  # fmt: skip
             pins = tuple(k.a.pin if k.a[:2] == end else k.b.pin for k in gone)
             yield Open(fact.part, pins, gone, fact.span, plug, fact)
+
+
+def parting(part: Breaker, links: Iterable[Link]) -> Open | None:
+    """Return the open place that a plug, fuse or switch makes when it is out, blown or off."""
+    ends = {(part.id, name, pin) for name, _ in part.joins() for pin in part.breaks}
+    gone = tuple(k for k in links if k.owner == part.id and k.kind is LinkKind.WIRE
+                 and not ends.isdisjoint((k.a, k.b)))  # fmt: skip
+    name = f'{part.lead_word("")} "{part.id}"'
+    meant = f"with {name} {part.when_open} its {WIRES_OF[part.pole]} is open"
+    return Open(part.id, part.breaks, gone, part.at("pole"), meant=meant) if gone else None
 
 
 def joining(wiring: Wiring, shut: Collection[Open]) -> list[Link]:

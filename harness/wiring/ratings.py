@@ -7,9 +7,9 @@ moves together, while the rest moves freely.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import sqrt
 
+from harness.base.data import dataclass
 from harness.base.units import WireSize
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, from_catalogue, stated
@@ -109,7 +109,7 @@ def _least(limits: Iterator[Limit]) -> Limit | None:
 
 
 def _limits(plan: Plan, lead: PhysicalLead, key: str) -> Iterator[Limit]:
-    own = _stated(lead.part)
+    own = _stated(lead)
     if own is not None:
         yield Limit("as stated", own)
     elif lead.part.row[0] == "switches":
@@ -125,8 +125,10 @@ def _limits(plan: Plan, lead: PhysicalLead, key: str) -> Iterator[Limit]:
         yield Limit(f"wire {wire_row(plan, wire)}", figure)
 
 
-def _stated(part: Part) -> Figure | None:
-    return stated(part, "rated", getattr(part, "rated", None)) if part.is_lead else None
+def _stated(lead: PhysicalLead) -> Figure | None:
+    part = lead.part
+    own = part.is_lead or part.hands_on(lead.port.name)
+    return stated(part, "rated", getattr(part, "rated", None)) if own else None
 
 
 def _row(plan: Plan, what: str, table: str, row: str, key: str) -> Iterator[Limit]:

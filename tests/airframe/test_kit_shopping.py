@@ -52,7 +52,7 @@ def test_what_the_plan_does_not_state_is_said() -> None:
         ("kind: y", "Y-lead", "1 plug (female), 2 sockets (male)"),
         ("kind: n-way, ways: 4", "4-way lead", "1 plug (female), 4 sockets (male)"),
         ("kind: reverser", "in-line reverser", "1 plug (female), 1 socket (male)"),
-        ("kind: custom, ways: 3", "made-up lead", "1 plug (female), 3 sockets (male)"),
+        ("kind: custom, ways: 3", "custom lead", "1 plug (female), 3 sockets (male)"),
     ],
 )
 def test_ends_of_3_pin_leads(lead: str, what: str, ends: str) -> None:

@@ -122,7 +122,7 @@ def importers(every: list[Module]) -> dict[str, set[str]]:
     names = {module.name for module in every}
     found: dict[str, set[str]] = defaultdict(set)
     for module in every:
-        for target in _imported(module.tree):
+        for target in imported(module.tree):
             whole = target.rpartition(".")[0]
             at = target if target in names else whole if whole in names else ""
             if at and at != module.name:
@@ -130,7 +130,7 @@ def importers(every: list[Module]) -> dict[str, set[str]]:
     return found
 
 
-def _imported(tree: ast.Module) -> Iterator[str]:
+def imported(tree: ast.Module) -> Iterator[str]:
     for node in ast.walk(tree):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)

@@ -42,12 +42,12 @@ HOSTILE: dict[str, tuple[bytes, str]] = {
     "alias bomb": (BOMB.encode(), "expands to more"),
     "tab indent": (b"plan: 1\nservos:\n\ta: {}\n", "tab"),
     "many documents": (b"--- {}\n" * 100_000, "second document"),
-    "a million dashes": (b"-" * 1_000_000, "mapping"),
-    "a wrong escape": (b'plan: 1\naircraft: "\\q"\n', "not YAML"),
-    "an open quote": (b'plan: 1\naircraft: "A\n' + b"b: c\n" * 1000, "not YAML"),
-    "bell": (b"plan: 1\naircraft: A\x07B\n", "not YAML"),
-    "a text": (b"just some words\n", "mapping"),
-    "a list": (b"- plan\n", "mapping"),
+    "a million dashes": (b"-" * 1_000_000, "a plan begins with"),
+    "a wrong escape": (b'plan: 1\naircraft: "\\q"\n', "this cannot be read"),
+    "an open quote": (b'plan: 1\naircraft: "A\n' + b"b: c\n" * 1000, "never closed"),
+    "bell": (b"plan: 1\naircraft: A\x07B\n", "a sign nobody sees stands here (U+0007)"),
+    "a text": (b"just some words\n", "a plan begins with"),
+    "a list": (b"- plan\n", "a plan begins with"),
 }
 
 

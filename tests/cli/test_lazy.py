@@ -9,16 +9,16 @@ from pathlib import Path
 import pytest
 from support_cli import GOOD
 
-HEAVY = ["highspy", "networkx", "numpy", "scipy", "reportlab", "jsonschema", "pypdfium2", "rich",
-         "matplotlib", "graphviz", "pygraphviz", "PIL"]  # fmt: skip
+HEAVY = ["highspy", "networkx", "numpy", "scipy", "reportlab", "jsonschema", "jsonschema_rs",
+         "pypdfium2", "rich", "matplotlib", "graphviz", "pygraphviz", "PIL"]  # fmt: skip
 COMMANDS = ["--help", "--version", "rules", "rules socket-used-twice", "check -h", "new", "keys",
             "load -h", "timeline -h", "equalise -h", "endurance -h", "leads -h"]  # fmt: skip
 SOLVING = {
-    "check good.yaml": ["jsonschema", "networkx", "numpy"],
-    "check good.yaml --format sarif": ["jsonschema", "networkx", "numpy"],
-    "load good.yaml": ["jsonschema", "networkx", "numpy"],
+    "check good.yaml": ["jsonschema_rs", "networkx", "numpy"],
+    "check good.yaml --format sarif": ["jsonschema_rs", "networkx", "numpy"],
+    "load good.yaml": ["jsonschema_rs", "networkx", "numpy"],
 }
-"""A plan is judged by jsonschema, networkx answers what is asked of the graph, and a small
+"""A plan is judged by jsonschema-rs, networkx answers what is asked of the graph, and a small
 harness is solved with numpy alone."""
 LOADED = """
 import sys

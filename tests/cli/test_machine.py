@@ -112,7 +112,7 @@ def test_sarif_says_when_a_plan_could_not_be_read(log: dict[str, Any]) -> None:
     assert files == ["bad.yaml", "missing.yaml"]
 
 
-PLACE = {"line", "column", "end-line", "end-column"}
+PLACE = {"line", "column", "end_line", "end_column"}
 FINDING = {"rule", "severity", "message", "help", "parts", "numbers"} | PLACE
 SHAPES = {
     "plan": {
@@ -121,12 +121,12 @@ SHAPES = {
         "revision",
         "parts",
         "findings",
-        "not-known",
+        "not_known",
         "accepted",
-        "not-judged",
+        "not_judged",
     },
-    "not-known": {"rule", "part", "missing"} | PLACE,
-    "not-understood": {"file", "message", "help"} | PLACE,
+    "not_known": {"rule", "part", "missing"} | PLACE,
+    "not_understood": {"file", "message", "help"} | PLACE,
 }
 
 
@@ -137,7 +137,7 @@ def test_json_has_the_documented_shape(run: Run, tmp_path: Path) -> None:
     body = json.loads(
         run("check", "twice.yaml", "accepted.yaml", "bad.yaml", "--format", "json").out
     )
-    assert set(body) == {"plans", "not-understood"}
+    assert set(body) == {"plans", "not_understood"}
     assert [plan["file"] for plan in body["plans"]] == ["twice.yaml", "accepted.yaml"]
     for plan in body["plans"]:
         assert set(plan) == SHAPES["plan"]
@@ -145,8 +145,8 @@ def test_json_has_the_documented_shape(run: Run, tmp_path: Path) -> None:
         assert plan["parts"] == 4
         assert all(set(finding) == FINDING for finding in plan["findings"])
         assert all(set(finding) == FINDING | {"because"} for finding in plan["accepted"])
-        assert all(set(unknown) == SHAPES["not-known"] for unknown in plan["not-known"])
-    assert [set(problem) for problem in body["not-understood"]] == [SHAPES["not-understood"]]
+        assert all(set(unknown) == SHAPES["not_known"] for unknown in plan["not_known"])
+    assert [set(problem) for problem in body["not_understood"]] == [SHAPES["not_understood"]]
 
 
 def test_json_of_one_finding(run: Run) -> None:
@@ -154,7 +154,7 @@ def test_json_of_one_finding(run: Run) -> None:
     (found,) = [f for f in body["plans"][0]["findings"] if f["rule"] == "socket-used-twice"]
     assert found["severity"] == "error"
     assert {"a", "b"} <= set(found["parts"])
-    assert found["line"] == found["end-line"] == 7
+    assert found["line"] == found["end_line"] == 7
 
 
 def test_json_when_nothing_could_be_read(run: Run) -> None:
@@ -162,10 +162,10 @@ def test_json_when_nothing_could_be_read(run: Run) -> None:
     assert ran.code == 2
     assert json.loads(ran.out) == {
         "plans": [],
-        "not-understood": [
+        "not_understood": [
             {
                 "file": "missing.yaml", "message": "there is no such file", "help": "",
-                "line": 1, "column": 1, "end-line": 1, "end-column": 1,
+                "line": 1, "column": 1, "end_line": 1, "end_column": 1,
             }
         ],
     }  # fmt: skip

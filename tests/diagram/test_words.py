@@ -80,3 +80,15 @@ def test_a_lead_split_at_its_plug_is_drawn_with_a_set_of_wires_for_each_end(
         strokes = [i for i in group.items if isinstance(i, Path) and i.opacity == 1]
         assert len(strokes) == 2 * wires * sets, view
         assert ("split at its" in group.title) is bool(split)
+
+
+def test_packs_side_by_side_come_by_one_set_of_wires_each() -> None:
+    """The single end of such a lead is its socket: what splits there are its own plugs' wires."""
+    packs = "packs: {a: {chemistry: lipo, cells: 3}, b: {chemistry: lipo, cells: 3}}\n"
+    lead = "power-leads: {s: {kind: parallel, ways: 1, supply: [a, b], split: plug}}\n"
+    text = "plan: 1\naircraft: Words\n" + packs + lead
+    (page,) = draw_pages(check(parse_plan(Source("plan.yaml", text))), ViewWish(view="power"))
+    for plug in ("lead-s.in-1", "lead-s.in-2"):
+        (group,) = [i for i in walk(page.scene.items) if isinstance(i, Group) and i.id == plug]
+        assert len([i for i in group.items if isinstance(i, Path) and i.opacity == 1]) == 2 * 2
+        assert "split at its socket" in group.title

@@ -70,12 +70,12 @@ def test_csv_has_every_part_and_piece() -> None:
 
 def test_json_holds_the_same() -> None:
     body = json.loads(kit_json(wiring_of(PLAN)))
-    assert [(p["what"], p["length-mm"], p["stated-mm"]) for p in body["buy"]] == [
+    assert [(p["what"], p["length_mm"], p["stated_mm"]) for p in body["buy"]] == [
         ("extension", 300, [280])
     ]
     assert [use["for"] for use in body["used"]] == ["c", "b"]  # by piece
     assert [(left["count"], left["spare"]) for left in body["left"]] == [(2, False), (1, True)]
-    assert body["taken-as-owned"] == ["receiver"]
+    assert body["taken_as_owned"] == ["receiver"]
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)

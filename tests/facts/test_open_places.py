@@ -11,7 +11,7 @@ from support import report_of
 from harness.base.finding import Finding, Severity
 
 RX = """
-receivers: {rx: {sockets: 8}}
+receivers: {rx: {sockets: 8, telemetry: 8}}
 packs:
   radio: {chemistry: nimh, cells: 4, capacity: 2 Ah, plug: rx.batt}
   main: {chemistry: lipo, cells: 3, capacity: 3 Ah}

@@ -14,7 +14,7 @@ from harness.base.finding import Finding, Severity
 
 BASE = """
 channels: {3: {function: throttle, failsafe: off}, 5: {function: gear, failsafe: hold}, 6: lamp}
-receivers: {rx: {sockets: 8, volts-max: 9 V}}
+receivers: {rx: {sockets: 8, telemetry: tele, volts-max: 9 V}}
 packs:
   radio: {chemistry: lipo, cells: 2, capacity: 2.2 Ah, rate: 25 C, connector: bullet-4mm}
   drive: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 60 C, connector: bullet-4mm}
@@ -164,7 +164,9 @@ def test_a_capacitor_at_a_crossed_esc_is_told_with_it() -> None:
 
 
 def test_a_sensor_tapped_the_wrong_way_round() -> None:
-    sensor = "sensors: {it: {plug: rx.7, isolated: yes, supply: {into: drive, poles: crossed}}}\n"
+    sensor = (
+        "sensors: {it: {plug: rx.tele, isolated: yes, supply: {into: drive, poles: crossed}}}\n"
+    )
     assert only(sensor).rule == "poles-crossed"
 
 

@@ -131,7 +131,7 @@ WRONG = {
     "a key": ("cases: {a: {[[throtle]]: 5 %}}", "is not a key here"),
     "like itself": ("cases: {a: {like: [[a]]}}", "a is like itself"),
     "a ring": ("cases: {c: {like: a}, a: {like: [[b]]}, b: {like: c}}", "a, b and c are like"),
-    "a case alone": ("cases: [[cruise]]", "mapping from ids to cases"),
+    "a case alone": ("cases: [[cruise]]", "holds cases by their names"),
     "bundle": ("places: {a: {bundle: [[0]]}}", "is not a whole number from 1 to 200"),
     "altitude": ("surroundings: {altitude: [[1500]]}", "has no unit"),
 }  # fmt: skip

@@ -60,9 +60,13 @@ WRONG = [
     (GOOD + "  two words: 6 V\n", 9, "not the id of a test"),
     (GOOD + "  a.b: [6 V]\n", 9, "here stands a list, wanted is one value"),
     (GOOD + "  a.b: {value: 6 V}\n", 9, '"value" is not a key here'),
-    (HEAD + "tests: [a, b]\n", 5, "wanted is a mapping from tests"),
-    (HEAD + "tests:\n  a.b: {measured: 8 s, slow at first}\n", 6, '"slow at first" is not a key'),
-    ("- results\n", 1, "a results file is a mapping"),
+    (HEAD + "tests: [a, b]\n", 5, "wanted is a list of tests"),
+    (
+        HEAD + "tests:\n  a.b: {measured: 8 s, slow at first}\n",
+        6,
+        '"slow at first" has no colon and no value',
+    ),
+    ("- results\n", 1, "a results file begins with"),
     ("plan: 1\naircraft: Test\n", 1, '"plan" is not a key here'),
 ]
 

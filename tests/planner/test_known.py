@@ -293,7 +293,7 @@ def test_next_best_plans_differ_in_more_than_leads_and_are_no_better() -> None:
         assert runner.differs
     data = proposal_data(answer)
     assert data["proven"] is True
-    assert len(data["next-best"]) == 2
+    assert len(data["next_best"]) == 2
 
 
 def test_runs_reach_where_positions_are_known() -> None:

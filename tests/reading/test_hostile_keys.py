@@ -19,7 +19,7 @@ from harness.bench.build import protocol_of
 from harness.documents.lengths import lengths_figures
 from harness.documents.steps import steps_json
 from harness.documents.transmitter import transmitter_json
-from harness.parts.part import Spot
+from harness.parts.spot import Spot
 from harness.plan.airframe import Cover, Duct, Place
 from harness.plan.kit import KitPiece
 from harness.plan.load import parse_plan
@@ -93,8 +93,8 @@ def allowed(text: str) -> bool:
 @pytest.mark.parametrize(
     ("piece", "said"),
     [
-        ("{kind: servo, class: 9g-analog}", 'there is no class "9g-analog" in servos'),
-        ("{kind: extension, connector: XT61}", 'there is no class "XT61" in plugs'),
+        ("{kind: servo, class: 9g-analog}", 'there is no class "9g-analog" of servos'),
+        ("{kind: extension, connector: XT61}", 'there is no class "XT61" of plugs'),
     ],
 )
 def test_a_class_of_the_kit_is_one_of_the_catalogue(piece: str, said: str) -> None:

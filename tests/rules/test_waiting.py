@@ -90,7 +90,7 @@ def test_rules_that_wait_are_named_in_every_form() -> None:
         assert not waiting & {f.rule for f in report.findings}
         text = "\n".join(report_lines(report))
         assert all(f"{f.rule} on plan line {f.span.line}" in text for f in report.first)
-        body = json.loads(to_json([report], []))["plans"][0]["not-judged"]
+        body = json.loads(to_json([report], []))["plans"][0]["not_judged"]
         log = json.loads(to_sarif([report], []))["runs"][0]["invocations"][0]
         noted = {n["associatedRule"]["id"] for n in log["toolExecutionNotifications"]}
         assert set(body["rules"]) == noted == waiting
@@ -130,7 +130,7 @@ def test_no_step_or_test_connects_a_pack_while_it_stands() -> None:
             body = json.loads(steps_json(report, field=field))
             assert not live & {step["plug"] for step in body["steps"]}
             assert not {"power-up", "try", "flight"} & {step["stage"] for step in body["steps"]}
-            assert all(fault.words in body["mend-first"].lower() for fault in report.first)
+            assert all(fault.words in body["mend_first"].lower() for fault in report.first)
         tests = json.loads(protocol_json(report))["tests"]
         assert all(test["propellers"] != "on" for test in tests)
         assert all(test["unit"] != "A" for test in tests)

@@ -20,7 +20,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from harness.airframe.kit.fit import (
     BATTERY,
@@ -41,6 +40,7 @@ from harness.airframe.kit.fit import (
     too_long,
 )
 from harness.airframe.stock import stock_lengths
+from harness.base.data import dataclass
 from harness.parts.part import Part
 from harness.plan.kit import KitPiece
 from harness.plan.plan import Plan

@@ -9,12 +9,12 @@ rounded, and the answer is the only one of its kind.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from harness.airframe.stock import thinner
+from harness.base.data import dataclass
 from harness.base.units import LENGTH, WireSize, format_quantity
 from harness.parts.capacitor import Capacitor
-from harness.parts.lead import Lead
+from harness.parts.lead import LEAD_WORDS, Lead
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.plan.kit import KitPiece
@@ -22,11 +22,7 @@ from harness.wiring.ratings import THREE_PIN as SERVO_PLUG
 from harness.wiring.ratings import split_told
 
 WORDS: Mapping[str, tuple[str, str]] = {
-    "extension": ("extension", "extensions"),
-    "y": ("Y-lead", "Y-leads"),
-    "n-way": ("n-way lead", "n-way leads"),
-    "reverser": ("in-line reverser", "in-line reversers"),
-    "custom": ("made-up lead", "made-up leads"),
+    **{kind: (word, f"{word}s") for kind, word in LEAD_WORDS.items()},
     "parallel": ("parallel power lead", "parallel power leads"),
     "series": ("series power lead", "series power leads"),
     "power-extension": ("power extension", "power extensions"),
@@ -48,6 +44,7 @@ WORDS: Mapping[str, tuple[str, str]] = {
     "diode": ("diode", "diodes"),
     "capacitor": ("capacitor", "capacitors"),
     "sensor": ("telemetry sensor", "telemetry sensors"),
+    "in-line-sensor": ("sensor in line", "sensors in line"),
     "wing-plug": ("wing plug", "wing plugs"),
     "connector": ("loose connector", "loose connectors"),
     "wire": ("length of wire", "lengths of wire"),

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from harness.airframe.kit import Kit, Missing
 from harness.airframe.kit.fit import BATTERY, THREE_PIN, WORDS, KitNeed, mm
 from harness.airframe.stock import stock_lengths
+from harness.base.data import dataclass
 from harness.base.near import counted
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead

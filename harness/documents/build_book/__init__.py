@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import Any, cast
 
+from harness.base.data import dataclass, replace
 from harness.base.refusal import Refusal
 from harness.diagram import DrawnPage, ViewWish, draw_pages
 from harness.diagram import render as drawn

@@ -252,7 +252,7 @@ def _parts() -> list[tuple[Glyph, str]]:
         (p.capacitor(tag), "capacitor"),
         (p.fuse(tag), "fuse"),
         (p.switch(tag), "switch"),
-        (p.diode(tag), "diode"),
+        (p.diodes(tag), "diode"),
         (p.arming_plug(tag), "arming plug"),
         (c.light(tag), "light, camera, pump"),
     ]

@@ -89,7 +89,7 @@ def changes_json(found: Changes) -> str:
     """Return the changes as one JSON document."""
     body = {
         "aircraft": found.new.plan.aircraft, "old": _plan(found.old), "new": _plan(found.new),
-        "same-text": found.same_text, "changed": bool(found.changes), "renamed": found.renames,
+        "same_text": found.same_text, "changed": bool(found.changes), "renamed": found.renames,
         "said_first": said_first(found),
         "changes": [
             {"kind": c.kind, "text": c.text, "part": c.part, "spot": c.spot, "what": c.what,

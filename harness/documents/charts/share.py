@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from harness.base.colours import LEVELS, amps_text, level_of, share_text, to_hex
+from harness.base.data import dataclass
 from harness.base.refusal import Refusal
 from harness.documents.charts import SIZE, SMALL, Page, PlotSheet, styled
 from harness.drawing import look

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from harness.base.colours import OKABE_ITO, to_hex
+from harness.base.data import dataclass
 from harness.base.refusal import Refusal
 from harness.documents.charts import SMALL, Page, PlotSheet, styled
 from harness.documents.figures.tolerance import RowKey, key_of

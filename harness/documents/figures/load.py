@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from harness.base.data import dataclass
 from harness.base.near import hint
 from harness.base.refusal import Refusal
 from harness.documents.figures import (

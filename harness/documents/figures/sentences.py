@@ -120,18 +120,14 @@ def strained(solved: SolvedPlan) -> Iterator[Cell]:
 def too_hot(solved: SolvedPlan) -> Iterator[Cell]:
     """Name the leads whose copper gets warmer than their insulation bears."""
     found = []
-    for row in solved.rows:
-        warm = row.temperature
-        hot = [n for n in solved.shown if row.hot[n]]
-        if warm is not None and row.insulation is not None and hot:
-            at = max(hot, key=lambda n: (float(warm[n]), -n))
-            found.append((-round(float(warm[at])), title(row), at, row.insulation.number))
-    for celsius, name, at, bears in sorted(found)[:MOST]:
-        case = solved.outcome.cases[at].name
-        yield Cell(f"{name} gets to {-celsius} °C in {case}; its insulation bears {bears:g} °C",
-                   "danger")  # fmt: skip
-    if len(found) > MOST:
-        yield Cell(f"and {len(found) - MOST} more wires, marked OVER in the table", "danger")
+    for row in (row for row in solved.rows if row.insulation and row.hot.any()):
+        warm = np.where(row.hot, solved.figures(row)["temperature_celsius"], np.nan)
+        if (at := solved.worst("temperature_celsius", warm)) is not None and row.insulation:
+            words = f"°C in {solved.outcome.cases[at].name}; its insulation bears"
+            found.append(
+                f"{title(row)} gets to {warm[at]:.0f} {words} {row.insulation.number:g} °C"
+            )
+    yield from (Cell(words, "danger") for words in found)
 
 
 def unsolved(solved: SolvedPlan) -> Iterator[Cell]:

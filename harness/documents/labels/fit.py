@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cache, partial
 from itertools import product
 from math import ceil
 from typing import Any
 
+from harness.base.data import dataclass, replace
 from harness.documents.labels.label import MM_PER_POINT, TextLine
 from harness.drawing import font
 

@@ -7,9 +7,9 @@ are points of 1/72 inch.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from typing import Literal
 
+from harness.base.data import dataclass, replace
 from harness.base.refusal import Refusal
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
 
+from harness.base.data import dataclass, replace
 from harness.documents.labels.fit import (
     SMALLEST_CAPITAL_MM,
     FaceRoom,

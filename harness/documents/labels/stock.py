@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import MISSING, dataclass, fields
 from difflib import get_close_matches
 
+from harness.base.data import MISSING, dataclass, fields
 from harness.documents.labels.label import StockError
 
 SLACK_MM = 1e-6

@@ -6,12 +6,12 @@ To read, and as records of a CSV and data of a JSON document.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from harness.airframe.bundles import Bundle, bundles_of
 from harness.airframe.buy import Offer, offers
 from harness.airframe.lengths import MeasuredRun, Plug, is_measured, lengths_of, plugs_on
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.documents.figures import stated
 from harness.documents.index import title_of

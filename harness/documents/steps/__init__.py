@@ -87,9 +87,9 @@ def steps_json(report: Report, *, field: bool = False) -> str:
         "aircraft": report.plan.aircraft,
         "revision": report.plan.revision,
         "document": "field" if field else "steps",
-        "mend-first": faults_text(report),
+        "mend_first": faults_text(report),
         "impossible": [f.message for f in _impossible(report)],
-        "not-plugged": _faulty(work),
+        "not_plugged": _faulty(work),
         "steps": [_record(number, entry) for number, entry in enumerate(entries, 1)],
     }
     return as_json(body)

@@ -9,9 +9,9 @@ lead leaving at its left.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from typing import cast
 
+from harness.base.data import dataclass, replace
 from harness.diagram.lead_ribbons import GAUGES, PLAIN, Strander
 from harness.diagram.part_words import Teller, spoken_id
 from harness.diagram.pictures import sitting_of

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
 from harness.airframe.access import Access
 from harness.airframe.stages import plug_task
 from harness.airframe.steps import WorkOrder, order_of
+from harness.base.data import dataclass
 from harness.documents.steps.pictures import Pictures
 from harness.drawing.scene import Scene
 from harness.facts.of_leads import Facts, facts_of

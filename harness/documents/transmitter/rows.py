@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.units import TIME, format_quantity
 from harness.bench.directions import STEERED, STICKS, YAW, sticks_of
@@ -184,7 +184,7 @@ def outputs_of(bench: Bench) -> list[ChannelRow]:
     """Return the output sockets of autopilots, with what hangs on them."""
     found = []
     for box in bench.plan.of(Autopilot):
-        for name in box.sockets:
+        for name in box.channels:
             ports = bench.wiring.downstream((box.id, name))
             parts = {p.part.id: p.part for p in ports if not p.part.carries_signal}
             if name in box.outputs or parts:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.electrics.gear.motion import HERE, MotionStretch, Mover, Track, goal_of
 from harness.parts.part import of_kind

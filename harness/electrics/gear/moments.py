@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 
+from harness.base.data import dataclass, replace
 from harness.electrics.cases import Activity, OperatingCase, built_in
 from harness.electrics.gear.motion import Track
 from harness.electrics.margins import least_volts

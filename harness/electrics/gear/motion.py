@@ -8,11 +8,11 @@ one until it is there, a bare motor as long as its box drives it.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.refusal import Refusal
 from harness.electrics.solver.circuit import Array

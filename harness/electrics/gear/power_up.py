@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.electrics.gear.motion import Mover, Pace, functions_of, travels
 from harness.electrics.gear.scenes import powered_scenes, tracked

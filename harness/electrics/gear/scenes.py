@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import product
 
+from harness.base.data import dataclass
 from harness.electrics.gear.motion import Mover, Pace, Track, slow_travels, track_of, travels
 from harness.parts.part import of_kind
 from harness.parts.retract import Retract

@@ -7,8 +7,8 @@ thing, so each state that differs is solved once, all of them as one batch.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from harness.base.data import dataclass
 from harness.electrics.gear.clashes import Clash, clashes_of, raised, unjudged
 from harness.electrics.gear.moments import Lowest, Moments, Observer
 from harness.electrics.gear.motion import (

@@ -7,11 +7,12 @@ are in A, volts in V, resistances in ohm, conductances in S, powers in W.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from harness.base.data import dataclass, field
 
 Array = NDArray[np.float64]
 Amount = float | Array

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
 from typing import ClassVar, Self
 
 import numpy as np
 from numpy.typing import NDArray
 
+from harness.base.data import dataclass, fields
 from harness.electrics.solver.circuit import LEAK, Array, Circuit
 from harness.electrics.solver.motor_law import motor_current
 

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Generic, TypeVar
 
 import numpy as np
 
+from harness.base.data import dataclass, field
 from harness.electrics.solver.circuit import Array, Circuit, Node, Resistor
 
 T = TypeVar("T", bound=Any)

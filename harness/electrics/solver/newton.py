@@ -9,11 +9,11 @@ Small networks are solved as dense stacks, large ones by a sparse factorisation 
 from __future__ import annotations
 
 from copy import copy
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from harness.base.data import dataclass, replace
 from harness.electrics.solver.circuit import Array, NotSolved
 from harness.electrics.solver.devices import (
     Consumers,

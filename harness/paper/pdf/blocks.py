@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from reportlab.lib.colors import HexColor
 from reportlab.platypus import Flowable
 
+from harness.base.data import dataclass
 from harness.drawing.scene import Scene, Text, walk
 from harness.paper.blocks import Block, Heading, Picture, Points, Say, Tick, Ticks, row_anchor
 from harness.paper.pdf.pages import Drawn, landing, leading, whole

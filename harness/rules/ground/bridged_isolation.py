@@ -16,15 +16,15 @@ An example that fails
     power-leads:
       split: {kind: parallel, ways: 2, supply: main}
     receivers:
-      rx: {sockets: 4}
+      rx: {sockets: 4, telemetry: tele}
     escs:
       esc: {bec: none, isolated: yes, plug: rx.3, supply: split.1}
     sensors:
-      volts: {plug: rx.4, supply: split.2}
+      volts: {plug: rx.tele, supply: split.2}
 
 The same, mended
     sensors:
-      volts: {isolated: yes, plug: rx.4, supply: split.2}
+      volts: {isolated: yes, plug: rx.tele, supply: split.2}
 
 Where it comes from
     Common practice; no published source.

@@ -95,6 +95,8 @@ def _finding(desk: Desk, some: list[Stray], ways: dict[str, ReturnWays]) -> Find
     severe = over(much, desk.figure("ground-loop", "error").number)
     limit = desk.figure("ground-loop", "error" if severe else "warning")
     part = worst.part
+    other_kind = next((s.part.word for s in some if not s.part.drives), "")
+    isolated = f"an isolated {other_kind}" if other_kind else "isolated ESCs"
     round_ = f" and that of {other.part.named()}" if other is not worst else ""
     return check.finding(
         f"{amps(much)} of motor current return through the signal ground of {part.named()}"
@@ -104,8 +106,8 @@ def _finding(desk: Desk, some: list[Stray], ways: dict[str, ReturnWays]) -> Find
         other.part,
         severity=Severity.ERROR if severe else Severity.WARNING,
         spot="plug",
-        help="shorten or thicken the main negatives up to where they meet, or use isolated ESCs;"
-        " never cut the signal ground"
+        help="shorten or thicken the main negatives up to where they meet, or use"
+        f" {isolated}; never cut the signal ground"
         if not any(stray.part.as_made for stray in some)
         else "give each ESC a pack of its own; never cut the signal ground",
         numbers=(

@@ -2,8 +2,9 @@
 
 What it looks for
     An ESC, a regulator or a box with a supply of its own whose battery lead goes through by one
-    pole only, or a regulator's output lead: a pin is pulled, or a wire or lead was found open. The
-    current then goes by a signal ground or a servo lead; how much is solved from the whole network.
+    pole only, or a regulator's output lead: a pin is pulled, a wire or lead was found open, or an
+    arming plug, fuse or switch that sits in the negative (`pole`) is out, blown or off. The current
+    then goes by a signal ground or a servo lead; how much is solved from the whole network.
 
 Why it matters
     Everything seems to work, on a wire made for milliamperes: motor current burns the signal ground
@@ -36,12 +37,13 @@ from __future__ import annotations
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.currents import case_numbers, when
-from harness.facts.fed import OUTPUT, Fault, faults, in_order
+from harness.facts.fed import OUTPUT, Fault, faults, in_order, parted
 from harness.facts.ground import breaking_down, detours
 from harness.facts.wording import amps, closing_words, parts_named, verb
 from harness.parts.contacts import Form
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.build import Wiring
 
 MOST = 3
 """Leads that are named."""
@@ -52,29 +54,31 @@ def check(desk: Desk) -> Findings:
     """Report each open place once; without a motor behind it, it is an error."""
     for fault in faults(desk.wiring):
         if fault.astray:
-            yield _finding(desk, fault)
+            yield _finding(desk.wiring, fault)
+    for apart, fault in parted(desk.wiring):
+        yield _finding(apart, fault)
 
 
-def _finding(desk: Desk, fault: Fault) -> Finding:
+def _finding(wiring: Wiring, fault: Fault) -> Finding:
     parts = in_order(need.part for need in fault.astray)
     own = {need.part.id for need in fault.astray if need.what == OUTPUT}
-    ways = [way for way in detours(desk.wiring) if way.part.id not in own]
+    ways = [way for way in detours(wiring) if way.part.id not in own]
     case = ways[0].case if ways else ""
-    said = spoken(f"{amps(way.amps)} by {_leads(desk, way.part)}" for way in ways[:MOST])
+    said = spoken(f"{amps(way.amps)} by {_leads(wiring, way.part)}" for way in ways[:MOST])
     goes = f": {said}{when(case)}" if ways else ""
-    if worse := breaking_down(desk.wiring):
+    if worse := breaking_down(wiring):
         goes += f", and the volts break down in {worse[0]}"
     dead = f"; {parts_named(fault.parts)} {verb(fault.parts, 'gets', 'get')} nothing"
     return check.at_open(
         f", so the current of {parts_named(parts)} goes by signal leads{goes}"
         f"{dead if fault.parts else ''}",
-        desk.wiring, fault,
+        wiring, fault,
         severity=None if fault.burns else Severity.ERROR,
         help=f"{closing_words(fault.opens)} before a pack is connected; thicker leads are no cure",
-        numbers=case_numbers(desk.wiring, case),
+        numbers=case_numbers(wiring, case),
     )  # fmt: skip
 
 
-def _leads(desk: Desk, part: Part) -> str:
-    plugs = [m for m in desk.wiring.mates if m.plug.part is part and m.plug.form is Form.THREE_PIN]
+def _leads(wiring: Wiring, part: Part) -> str:
+    plugs = [m for m in wiring.mates if m.plug.part is part and m.plug.form is Form.THREE_PIN]
     return f"the {verb(plugs, 'lead', 'leads')} of {part.named()}"

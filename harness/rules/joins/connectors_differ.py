@@ -1,7 +1,8 @@
-"""The plug and the socket of a battery join are of different kinds.
+"""The plug and the socket of a battery join or a motor are of different kinds.
 
 What it looks for
-    A battery plug of one class that the plan puts into a socket of another class.
+    A battery plug of one class that the plan puts into a socket of another class; a motor whose
+    `connector` is not the `motor-connector` of its ESC.
 
 Why it matters
     They do not go together, or only with force. It comes to light on the field, where the fix is
@@ -34,7 +35,7 @@ from harness.wiring.ratings import mating
 def check(desk: Desk) -> Findings:
     """Report each join once."""
     for mate, socket in desk.joins():
-        if Form.BALANCE in socket.forms or socket.form is not Form.POWER:
+        if Form.BALANCE in socket.forms or socket.form not in {Form.POWER, Form.MOTOR}:
             continue
         ours, theirs = mate.plug.connector, socket.connector
         if ours and theirs and mating(desk.plan, ours) != mating(desk.plan, theirs):
@@ -47,15 +48,23 @@ def check(desk: Desk) -> Findings:
             )
         elif bool(ours) != bool(theirs):
             silent = socket.part if ours else mate.plug.part
-            desk.not_known(silent, "the class of its battery connector (connector)")
+            what = "battery" if socket.form is Form.POWER else "motor"
+            word = "connector" if what == "battery" or silent.spins else "motor-connector"
+            desk.not_known(silent, f"the class of its {what} connector ({word})")
 
 
 def _advice(desk: Desk, plug: Port, socket: Port) -> str:
-    """Both as the one that bears more, unless the other came so; an adapter for what both bear."""
+    """Both as the one that bears more, unless the other came so; an adapter for what both bear.
+
+    Of a motor's wires one of the ends is changed: nobody makes adapters for them.
+    """
     ports = (plug, socket)
     bears = [desk.plan.catalogue.value("plugs", p.connector, "continuous") for p in ports]
     each = [(found.number if found else None) or 0.0 for found in bears]
     best, weak = ports if each[0] >= each[1] else ports[::-1]
+    if plug.form is Form.MOTOR:
+        stays = weak if weak.part.as_made and not best.part.as_made else best
+        return f"fit {stays.connector} on both"
     alike = "" if weak.part.as_made else f"fit {best.connector} on both, or "
     most = f", for {min(each):g} A at most" if min(each) and each[0] != each[1] else ""
     return f"{alike}put an adapter from {socket.connector} to {plug.connector} between{most}"

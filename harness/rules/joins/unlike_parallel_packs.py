@@ -102,7 +102,7 @@ def _other_kind(desk: Desk, one: Pack, other: Pack) -> Finding:
 
 def _flow(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
     """Say what current the difference drives, and the numbers of an estimate."""
-    solved = charged_with(desk.wiring, one, other)
+    solved = _joined(desk, one, other)
     if solved is not None:
         return f": about {amps(solved)} flow from one to the other as they are joined", ()
     guess = estimated(desk.plan, one, other)
@@ -111,6 +111,15 @@ def _flow(desk: Desk, one: Pack, other: Pack) -> tuple[str, Numbers]:
     apart, much = volts(guess.apart.number), amps(guess.apart.number / guess.ohms.number)
     numbers = (volts_line("volts apart", guess.apart), _ohms("both packs", guess.ohms))
     return f": {apart} apart drive about {much} from one to the other", numbers
+
+
+def _joined(desk: Desk, one: Pack, other: Pack) -> float | None:
+    """Return what is solved; that it could not be is listed, and the packs alone then tell."""
+    found = charged_with(desk.wiring, one, other)
+    if not isinstance(found, Exception):
+        return found
+    desk.not_known(other, f"what flows with the leads as they are joined ({found.why})", "volts")
+    return None
 
 
 def _ohms(label: str, figure: Figure) -> tuple[str, str]:
@@ -124,7 +133,9 @@ def _apart(desk: Desk, one: Pack, other: Pack, high: Figure, low: Figure) -> Fin
     if each <= warning.number:
         return
     severe = each > error.number
-    much = charged_with(desk.wiring, one, other)
+    much, guess = _joined(desk, one, other), estimated(desk.plan, one, other)
+    if much is None and guess is not None:
+        much = guess.apart.number / guess.ohms.number
     flow = f", and about {amps(much)} flow as they are joined" if much is not None else ""
     ohms = [(pack.id, pack_least(desk.plan, pack)) for pack in (one, other)]
     yield check.finding(

@@ -30,7 +30,7 @@ from __future__ import annotations
 from harness.base.finding import Finding, Severity
 from harness.base.units import WireSize
 from harness.electrics.flow import Flow
-from harness.facts.currents import battery_plugs, currents, stated_wire, wire_bears
+from harness.facts.currents import currents, plugs_for, stated_wire, wire_bears
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import from_catalogue
 from harness.rules.rule import Desk, Findings, rule
@@ -73,7 +73,7 @@ def _advice(desk: Desk, port: Port, size: WireSize, most: WireSize) -> str:
     """A thinner wire only where it bears what flows; a plug that takes this one, on both sides."""
     flows = [currents(desk.wiring).port(*end.id) for end in desk.wiring.by_part[port.part.id]]
     flow = max(flows, key=lambda flow: (flow.steady, flow.burst))
-    battery = port.form is Form.POWER
+    battery = port.form in {Form.POWER, Form.MOTOR}
     bears = wire_bears(desk.plan, most, battery)
     thinner = bears is not None and not bears.exceeded(flow)
     ways = [f"use {most.text} wire, which bears what flows"] if thinner else []
@@ -86,7 +86,7 @@ def _plugs(desk: Desk, port: Port, size: WireSize, flow: Flow) -> list[str]:
     """Return what has as many contacts, bears what flows and takes the wire."""
     table = desk.plan.catalogue
     poles = table.value("plugs", connector_of(port), "contacts")
-    fit = battery_plugs(desk.plan, flow, size)
+    fit = plugs_for(desk.plan, flow, size, port.form)
     same = [
         row for row in fit if poles and table.require("plugs", row, "contacts").text == poles.text
     ]

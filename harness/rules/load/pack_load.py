@@ -28,6 +28,7 @@ from __future__ import annotations
 
 from harness.base.finding import Numbers, Severity
 from harness.electrics.flow import Flow
+from harness.facts.battery import standing
 from harness.facts.currents import amps, case_numbers, currents, over, when
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
@@ -70,9 +71,17 @@ def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> F
         pack.at("rate"),
         pack,
         severity=Severity.ERROR if over(max(flow.steady, flow.burst), label) else None,
-        help="take a pack of more capacity or a higher rate, or a second one in parallel",
+        help=_advice(desk, pack),
         numbers=(*_numbers(desk, pack, label, trust), *cases),
     )
+
+
+def _advice(desk: Desk, pack: Pack) -> str:
+    """The packs of a stack stay alike."""
+    stacked = {p.id for pair in standing(desk.wiring) for level in pair for p in level.packs}
+    if pack.id in stacked:
+        return "take packs of more capacity or a higher rate, all of the stack alike"
+    return "take a pack of more capacity or a higher rate, or a second one in parallel"
 
 
 def _numbers(desk: Desk, pack: Pack, label: float, trust: Figure) -> Numbers:

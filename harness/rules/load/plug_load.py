@@ -1,9 +1,11 @@
-"""A battery connector carries more than its kind bears.
+"""A battery or motor connector carries more than its kind bears.
 
 What it looks for
-    The current through each pair of battery connectors, against what their class bears continuously
-    and for seconds. Builders' charts disagree: above the cautious figure it is a warning, above
-    what any chart allows an error. Connectors that carry the same current are reported together.
+    The current through each pair of battery connectors, and of motor connectors whose class the
+    plan states (`connector` of a motor, `motor-connector` of an ESC), against what their class
+    bears continuously and for seconds. Builders' charts disagree: above the cautious figure it is
+    a warning, above what any chart allows an error. Connectors that carry the same current are
+    reported together. In a motor's wires flows what the motor takes, not what the pack gives.
 
 Why it matters
     A contact that is too small gets hot, loses its spring, and can melt its housing.
@@ -38,11 +40,11 @@ from harness.facts.currents import (
     Bears,
     alike,
     amps,
-    battery_plugs,
     case_numbers,
     currents,
     passing,
     plug_bears,
+    plugs_for,
 )
 from harness.parts.contacts import Form, Port
 from harness.plan.plan import Plan
@@ -60,12 +62,16 @@ def check(desk: Desk) -> Findings:
     for mate in desk.wiring.mates:
         flow = currents(desk.wiring).port(*mate.plug.id)
         socket = mate.socket
-        if socket is None or not mate.fits or socket.form is not Form.POWER or not flow.steady:
+        if socket is None or socket.form not in {Form.POWER, Form.MOTOR}:
+            continue
+        if not mate.fits or not flow.steady:
             continue
         found = _weaker(desk.plan, mate.plug, socket)
+        # motor wires are soldered as often as not; a regulator's inside is its maker's
+        stated = mate.plug.part.has_key("connector") or not socket.part.regulates
         if found is not None and found[1].exceeded(flow):
             _sort_in(groups[found[0]], (mate, socket, flow, found[1]))
-        elif found is None and (mate.plug.part.has_key("connector") or not socket.part.regulates):
+        elif found is None and stated and socket.form is Form.POWER:
             desk.not_known(mate.plug.part, "the class of its battery connector (connector)")
     for connector, runs in groups.items():
         for run in runs:
@@ -102,12 +108,12 @@ def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
         severity=Severity.ERROR if bears.beyond_charts(flow) else None,
         help="one came fitted: let less flow through it, or share it out over a second lead"
         if mate.plug.part.as_made or socket.part.as_made
-        else _advice(desk.plan, flow, mate.plug.wire.size or socket.wire.size),
+        else _advice(desk.plan, flow, mate.plug.wire.size or socket.wire.size, socket.form),
         numbers=(*bears.numbers(), *case_numbers(desk.wiring, flow.steady_case, flow.burst_case)),
     )
 
 
-def _advice(plan: Plan, flow: Flow, size: WireSize | None) -> str:
-    """Name the battery connectors of the catalogue that bear it and take the wire."""
-    fit = battery_plugs(plan, flow, size)
+def _advice(plan: Plan, flow: Flow, size: WireSize | None, form: Form) -> str:
+    """Name the connectors of the catalogue that bear it and take the wire."""
+    fit = plugs_for(plan, flow, size, form)
     return f"fit one of these on both sides: {', '.join(fit)}" if fit else "share the current out"

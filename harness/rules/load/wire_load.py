@@ -3,8 +3,8 @@
 What it looks for
     The current through each wire whose gauge the plan states. Builders' charts disagree: above
     the cautious figure it is a warning, above what any chart allows, or for seconds above that,
-    an error. In a `bundle` and at a stated `altitude` a wire bears less for good. A power lead
-    that states its own rating is held to that. Where the 3-pin plug at
+    an error. In a `bundle` and at a stated `altitude` a wire bears less for good. A power lead, or
+    a sensor in line, that states its own rating is held to that. Where the 3-pin plug at
     the end of a lead is overloaded too, only the plug is reported: it gives way first.
     Whatever the ratings say, copper that gets warmer in a case that lasts than its insulation
     bears is an error: 200 degC for battery wire of silicone, 80 degC for servo leads. A case of
@@ -36,52 +36,33 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.base.units import parse_wire
+from harness.base.near import spoken
+from harness.base.units import WireSize, parse_wire
 from harness.electrics.flow import Flow
-from harness.facts.currents import (
-    Bears,
-    amps,
-    case_numbers,
-    contact_bears,
-    currents,
-    derated,
-    number,
-    over,
-    overloaded,
-    passing,
-    stated_wire,
-    thinned,
-    when,
-    wire_bears,
-)
-from harness.facts.hot_wires import (
-    HotWire,
-    cooled_by,
-    heat_words,
-    hot_wires,
-    lasting,
-    leads_for,
-    told_at_plugs,
-)
+from harness.facts import currents as carried
+from harness.facts import hot_wires as heat
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
+from harness.parts.sensor import Sensor
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.ratings import branches, split_of
+from harness.wiring.ratings import branches, connector_of, split_of
 
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each part once, at the wire that is worst off."""
-    rated = {lead.id for lead in desk.plan.of(PowerLead) if lead.rated is not None}
-    heavy = {part for part, _ in told_at_plugs(desk.wiring)}
+    leads: list[PowerLead | Sensor] = [*desk.plan.of(PowerLead)]
+    leads += [one for one in desk.plan.of(Sensor) if one.through]
+    rated = {lead.id for lead in leads if lead.rated is not None}
+    heavy = {part for part, _ in heat.told_at_plugs(desk.wiring)}
     plugs = dict[str, float]()
-    for joint in overloaded(desk.wiring):
-        share = _share(joint.flow, contact_bears(desk.wiring))
+    for joint in carried.overloaded(desk.wiring):
+        share = _share(joint.flow, carried.contact_bears(desk.wiring))
         plugs[joint.id[0]] = max(share, plugs.get(joint.id[0], 0.0))
-    hot = dict(hot_wires(desk.wiring))
+    hot = dict(heat.hot_wires(desk.wiring))
     for name, (port, flow, bears) in _worst(desk).items():
         # Where its plug is told, or the leads side by side that mend plugs mend its wire as well.
         mended = name in heavy or _share(flow, bears) <= plugs.get(name, 0.0)
@@ -89,30 +70,30 @@ def check(desk: Desk) -> Findings:
         if not told and bears.exceeded(flow) and name not in rated:
             yield _finding(desk, port, flow, bears, hot.pop(port.id, None))
     for wire in hot.values():
-        if wire.port.id not in told_at_plugs(desk.wiring):
+        if wire.port.id not in heat.told_at_plugs(desk.wiring):
             yield _too_hot(desk, wire)
-    parts: list[Fuse | PowerLead] = [*desk.plan.of(Fuse), *desk.plan.of(PowerLead)]
+    parts: list[Fuse | PowerLead | Sensor] = [*desk.plan.of(Fuse), *leads]
     for part in parts:
         if part.wire is None and part.id not in rated and _most(desk, part).steady:
             desk.not_known(part, "the gauge of its wire (wire)")
-    for lead in desk.plan.of(PowerLead):
+    for lead in leads:
         limit, flow = stated(lead, "rated", lead.rated), _most(desk, lead)
-        if limit is not None and over(flow.steady, limit.number):
+        if limit is not None and carried.over(flow.steady, limit.number):
             yield _beyond_rating(desk, lead, flow, limit)
 
 
-def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
+def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, carried.Bears]]:
     """Return for each part the port whose wire has the least to spare."""
-    found: dict[str, tuple[Port, Flow, Bears]] = {}
-    for port in desk.wiring.ports.values():
+    found: dict[str, tuple[Port, Flow, carried.Bears]] = {}
+    for port in (port for port in desk.wiring.ports.values() if port.form is not Form.MOTOR):
         size = port.wire.size
-        if size is None or not stated_wire(port) or not (flow := _flow(desk, port)).live:
+        if size is None or not carried.stated_wire(port) or not (flow := _flow(desk, port)).live:
             continue
-        bears = wire_bears(desk.plan, size, battery=port.form is Form.POWER)
+        bears = carried.wire_bears(desk.plan, size, battery=port.form is Form.POWER)
         if bears is None:
             desk.not_known(port.part, f"what a wire of {size.text} bears", "wire")
             continue
-        bears = thinned(bears, derated(desk.plan, port.part))
+        bears = carried.thinned(bears, carried.derated(desk.plan, port.part))
         old = found.get(port.part.id)
         if old is None or _share(flow, bears) > _share(old[1], old[2]):
             found[port.part.id] = (port, flow, bears)
@@ -122,25 +103,27 @@ def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, Bears]]:
 def _flow(desk: Desk, port: Port) -> Flow:
     """Where the plan says that each end has wires of its own, none carries what all take."""
     ends = branches(desk.wiring, port.part) if split_of(port.part) == "plug" else [port]
-    flows = [currents(desk.wiring).port(*end.id) for end in ends]
+    flows = [carried.currents(desk.wiring).port(*end.id) for end in ends]
     return max(flows, key=lambda flow: (flow.steady, flow.burst))
 
 
-def _share(flow: Flow, bears: Bears) -> float:
+def _share(flow: Flow, bears: carried.Bears) -> float:
     return max(flow.steady / bears.steady.number, flow.burst / bears.burst.number)
 
 
-def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears, hot: HotWire | None) -> Finding:
+def _finding(
+    desk: Desk, port: Port, flow: Flow, bears: carried.Bears, hot: heat.HotWire | None
+) -> Finding:
     part, size = port.part, port.wire.size
     assert size is not None
-    factor = derated(desk.plan, part)
+    factor = carried.derated(desk.plan, part)
     thinner = ("of it in its bundle and at its altitude", f"{factor.number:.2f}, {factor.origin}")
     return check.finding(
-        f"the {size.text} wire of {part.named()} carries {passing(flow)}; it "
-        f"bears {amps(bears.steady.number)} continuously by the cautious figure, "
-        f"{amps(bears.steady_chart.number)} by the charts"
-        f"{heat_words(hot)}",
-        part.at(stated_wire(port)),
+        f"the {size.text} wire of {part.named()} carries {carried.passing(flow)}; it "
+        f"bears {carried.amps(bears.steady.number)} continuously by the cautious figure, "
+        f"{carried.amps(bears.steady_chart.number)} by the charts"
+        f"{heat.heat_words(hot)}",
+        part.at(carried.stated_wire(port)),
         part,
         severity=Severity.ERROR if hot or bears.beyond_charts(flow) else None,
         spot=port.name,
@@ -148,60 +131,85 @@ def _finding(desk: Desk, port: Port, flow: Flow, bears: Bears, hot: HotWire | No
         numbers=(
             *bears.numbers(),
             *((thinner,) if factor.number < 1 else ()),
-            *case_numbers(desk.wiring, flow.steady_case, flow.burst_case),
+            *carried.case_numbers(desk.wiring, flow.steady_case, flow.burst_case),
         ),
     )
 
 
-def _too_hot(desk: Desk, hot: HotWire) -> Finding:
+def _too_hot(desk: Desk, hot: heat.HotWire) -> Finding:
     part = hot.port.part
-    factor = derated(desk.plan, part)
+    factor = carried.derated(desk.plan, part)
     return check.finding(
         f"the {hot.size.text} wire of {part.named()} {hot.words}",
-        part.at(stated_wire(hot.port)),
+        part.at(carried.stated_wire(hot.port)),
         part,
         severity=Severity.ERROR,
         spot=hot.port.name,
         help=_advice(desk, Flow(hot.amps, hot.amps), hot.port, factor, hot),
         numbers=(
             ("its insulation bears", f"{hot.bears.number:g} degC, {hot.bears.origin}"),
-            ("it is as warm as that with", amps(lasting(desk.wiring, hot, hot.size))),
-            *case_numbers(desk.wiring, hot.case),
+            ("it is as warm as that with", carried.amps(heat.lasting(desk.wiring, hot, hot.size))),
+            *carried.case_numbers(desk.wiring, hot.case),
         ),
     )
 
 
-def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure, hot: HotWire | None) -> str:
-    """Name the thinnest gauge that bears it; what came fitted keeps its wire."""
+def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure, hot: heat.HotWire | None) -> str:
+    """Name the thinnest gauge that bears what then flows: less resistance lets more through.
+
+    What came fitted keeps its wire.
+    """
     if hot is not None and hot.astray:
         return "most of it is not this lead's own current: open the loop by which it comes"
     if port.part.as_made:
         return "it came fitted: let less flow through it, or share it out over a second lead"
+    from harness.facts.cures import thickened
+
     for row in reversed(desk.plan.catalogue.rows("wires")):
-        bears = wire_bears(desk.plan, parse_wire(row), port.form is Form.POWER)
-        if bears is None or thinned(bears, factor).exceeded(flow):
+        size = parse_wire(row)
+        bears = carried.wire_bears(desk.plan, size, port.form is Form.POWER)
+        if bears is None or carried.thinned(bears, factor).exceeded(flow):
             continue
-        if hot is None or cooled_by(desk.wiring, hot, parse_wire(row)):
-            return f"use {row} or thicker"
-    many = 2 if hot is None else max(2, leads_for(desk.wiring, hot))
+        if hot is not None and not heat.cooled_by(desk.wiring, hot, size):
+            continue
+        then = thickened(desk.wiring, port.part, carried.stated_wire(port), size)
+        more = _flow(Desk(then.plan, then), then.ports[port.id])
+        if not carried.thinned(bears, factor).exceeded(more):
+            return f"use {row} or thicker{_plugs(desk, more, port, size)}"
+    many = 2 if hot is None else max(2, heat.leads_for(desk.wiring, hot))
     if hot and (many > desk.figure("side-by-side", "leads").number or hot.air >= hot.bears.number):
         return "let less flow through it, or lay it in cooler air"
     return f"share the current out over {'two' if many == 2 else many} leads"
 
 
+def _plugs(desk: Desk, flow: Flow, port: Port, size: WireSize) -> str:
+    """Name the plugs that take a wire which the present one does not."""
+    most = desk.plan.catalogue.value("plugs", connector_of(port), "wire-max")
+    if most is None or most.number is None or size.area_mm2 <= most.number * (1 + 1e-9):
+        return ""
+    fit = carried.plugs_for(desk.plan, flow, size, port.form)[:2]
+    return f", with {spoken(fit, 'or') or 'a plug that takes it'} on both sides"
+
+
 def _most(desk: Desk, part: Part) -> Flow:
-    flows = [currents(desk.wiring).port(*port.id) for port in desk.wiring.by_part[part.id]]
+    ports = (port for port in desk.wiring.by_part[part.id] if part.hands_on(port.name))
+    flows = [carried.currents(desk.wiring).port(*port.id) for port in ports]
     return max(flows, key=lambda flow: flow.steady)
 
 
-def _beyond_rating(desk: Desk, lead: PowerLead, flow: Flow, rated: Figure) -> Finding:
+def _beyond_rating(desk: Desk, lead: PowerLead | Sensor, flow: Flow, rated: Figure) -> Finding:
     """A lead that states its rating is held to it; one without is judged by its wire."""
     return check.finding(
-        f"{lead.named()} is rated {amps(rated.number)}, but carries {amps(flow.steady)}"
-        f"{when(flow.steady_case)}",
+        f"{lead.named()} is rated {carried.amps(rated.number)}, but carries"
+        f" {carried.amps(flow.steady)}"
+        f"{carried.when(flow.steady_case)}",
         lead.at("rated"),
         lead,
         severity=Severity.ERROR,
-        help="use one of a higher rating, or share the current out over two",
-        numbers=(number("rated", rated), *case_numbers(desk.wiring, flow.steady_case)),
+        help="use one of a higher rating"
+        + (", or share the current out over two" if lead.is_lead else ""),
+        numbers=(
+            carried.number("rated", rated),
+            *carried.case_numbers(desk.wiring, flow.steady_case),
+        ),
     )

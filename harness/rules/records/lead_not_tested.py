@@ -1,7 +1,7 @@
-"""A Y-lead or a made-up lead was not metered yet.
+"""A Y-lead or a custom lead was not metered yet.
 
 What it looks for
-    A Y-lead, n-way lead, reverser or custom lead without `tested: yes`.
+    A Y-lead, n-way lead, in-line reverser or custom lead without `tested: yes`.
 
 Why it matters
     A wrong Y is common even when new. Red and black swapped in one branch burns what hangs on it.
@@ -23,19 +23,17 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.parts.lead import Lead
+from harness.parts.lead import LEAD_WORDS, Lead
 from harness.rules.rule import Desk, Findings, rule
-
-KINDS = {"y": "Y-lead", "n-way": "n-way lead", "reverser": "reverser", "custom": "made-up lead"}
 
 
 @rule(Severity.NOTE)
 def check(desk: Desk) -> Findings:
     """Report each lead that should be metered."""
     for lead in desk.plan.of(Lead):
-        if lead.kind in KINDS and not lead.tested:
+        if lead.kind != "extension" and not lead.tested:
             yield check.finding(
-                f'{KINDS[lead.kind]} "{lead.id}" is not recorded as metered',
+                f'{LEAD_WORDS[lead.kind]} "{lead.id}" is not recorded as metered',
                 lead.at("tested"),
                 lead,
                 help="meter it pin by pin from end to end, then write tested: yes",

@@ -51,7 +51,11 @@ Where it comes from
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
 from harness.base.span import Span
 from harness.facts import motion
 from harness.facts.motion import DoorMoves, LegRun
@@ -124,14 +128,19 @@ def _can_judge(desk: Desk, box: Sequencer, legs: list[Retract]) -> bool:
 def _box(desk: Desk, box: Sequencer) -> Findings:
     early: dict[Span, tuple[float, Finding]] = {}
     for moves in motion.door_moves(desk.wiring, box):
-        for step in moves.closes:
-            if not any(step.end <= first.start for first in moves.opens):
-                yield from _closing(desk, box, moves, step)
+        for step in _behind(moves):
+            yield from _closing(desk, box, moves, step)
         for run in moves.runs:
             need, finding = _opening(desk, box, moves, run)
             if finding and need > early.get(run.span, (-1.0, finding))[0]:
                 early[run.span] = (need, finding)
     yield from (finding for _, finding in early.values())
+
+
+def _behind(moves: DoorMoves) -> list[Step]:
+    """Return the steps that close behind a leg: one that ends before the doors open does not."""
+    first = [step.start for step in moves.opens]
+    return [step for step in moves.closes if all(step.end > start for start in first)]
 
 
 def _closing(desk: Desk, box: Sequencer, moves: DoorMoves, step: Step) -> Findings:
@@ -147,7 +156,7 @@ def _closing(desk: Desk, box: Sequencer, moves: DoorMoves, step: Step) -> Findin
         leg,
         *moves.doors,
         spot=moves.outlet,
-        help=f"start closing at {arrives:.3g} s or later",
+        help=f"start closing at {_moved(step, arrives)} or later",
         numbers=(
             ("doors start to close", in_plan(f"{step.start:g} s", step.spans["start"])),
             ("leg starts", in_plan(f"{run.start:g} s", run.span)),
@@ -176,7 +185,7 @@ def _opening(
         *run.legs,
         *moves.doors,
         spot=moves.outlet,
-        help=f"start the legs at {need:g} s or later",
+        help=_delayed(desk, box, moves, run, need),
         numbers=(
             ("doors are open", in_plan(f"{step.end:g} s", step.spans["end"])),
             ("leg starts", in_plan(f"{run.start:g} s", run.span)),
@@ -196,3 +205,27 @@ def _never_opened(box: Sequencer, moves: DoorMoves, run: LegRun) -> Finding:
         spot=moves.outlet,
         help=f"add a step to `{moves.direction}` that opens them before the legs start",
     )
+
+
+def _moved(step: Step, start: float) -> str:
+    """Say when a step starts and ends that takes as long as before. Times in s, rounded up."""
+    start = math.ceil(start * 10 - NEARLY) / 10
+    return f"{start:g} s (`end: {start + step.end - step.start:.4g} s`)"
+
+
+def _delayed(desk: Desk, box: Sequencer, moves: DoorMoves, run: LegRun, need: float) -> str:
+    """Say when the legs start, and when each door may then close behind them."""
+    if run.step is None:
+        return f"plug the legs into {box.named()}, with a step that starts them at {need:g} s"
+    says, share = (
+        [f"start the legs at {_moved(run.step, need)}"],
+        desk.figure("doors", "slowest-leg"),
+    )
+    for other in motion.door_moves(desk.wiring, box):
+        late = [replace(r, start=need) if r.span == run.span else r for r in other.runs]
+        if other.direction != moves.direction or late == list(other.runs):
+            continue
+        arrives, *_ = motion.slowest(desk.plan, tuple(late), share.number)
+        says += [f'closing "{other.outlet}" at {_moved(step, arrives)}'
+                 for step in _behind(other) if step.start < arrives - NEARLY]  # fmt: skip
+    return f"{spoken(says)}, or later"

@@ -26,6 +26,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
+from harness.facts.homes import way_in
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, Findings, rule
@@ -39,13 +40,17 @@ def check(desk: Desk) -> Findings:
         optional = part.holds_cells or part.is_radio
         if part.has_key("plug") and not optional and not _placed(desk, part):
             unfed = (part.drives or part.regulates) and not is_placed(desk.wiring, part)
-            nor, too = (", nor what it is fed from", " and `supply: ...`") if unfed else ("", "")
+            nor, too = (
+                (", nor what it is fed from", " and say what feeds it (`supply: ...`)")
+                if unfed
+                else ("", "")
+            )
             yield check.finding(
                 f"the plan does not say where the plug of {part.named()} goes{nor}",
                 part.span,
                 part,
                 spot="plug",
-                help=f"add `plug: part.socket`{too}, or take the part out of the plan",
+                help=_where(desk, part, too),
             )
     for plug in desk.plan.of(WingPlug):
         for name in plug.circuits:
@@ -56,8 +61,26 @@ def check(desk: Desk) -> Findings:
                     plug.at("circuits"),
                     plug,
                     spot=name,
-                    help=f"add `{name}: part.socket` to its plugs",
+                    help=f"{_home(desk, plug, f'plug-{name}', name)} among its plugs",
                 )
+
+
+def _where(desk: Desk, part: Part, too: str) -> str:
+    """What others hang on is not told to go: they would hang on nothing."""
+    ports = (p.name for p in desk.wiring.by_part[part.id] if p.is_plug)
+    port = next((name for name in ports if name.startswith("plug")), "")
+    says = _home(desk, part, port, "plug") + too
+    in_use = any(name == part.id for name, _ in desk.wiring.by_socket)
+    return says + ("" if in_use else ", or take the part out of the plan")
+
+
+def _home(desk: Desk, part: Part, name: str, key: str) -> str:
+    """Name the free sockets that are right for what hangs on a plug."""
+    plug = desk.wiring.ports.get((part.id, name))
+    way = way_in(desk.wiring, plug) if plug is not None else ""
+    first = way.removeprefix("into ").split(" ")[0].strip(",")
+    shown = f" (`{key}: {first}`)" if first != "a" else ""
+    return f"plug it {way}{shown}" if way else f"add `{key}: part.socket`"
 
 
 def _placed(desk: Desk, part: Part) -> bool:
@@ -66,4 +89,4 @@ def _placed(desk: Desk, part: Part) -> bool:
         return True
     if part.regulates:
         return bool(desk.wiring.by_socket.get((part.id, "out")))
-    return not part.obeys and any(port == "supply" for port, _ in part.joins())
+    return not part.obeys and bool(part.joins())

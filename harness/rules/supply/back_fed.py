@@ -33,6 +33,7 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.facts.battery import driven_back
+from harness.facts.blocked import blocked
 from harness.facts.rails import RailFeed, fighting, name_of, rails, source_volts
 from harness.facts.supplied import carrier_of, window
 from harness.facts.wording import amps, volts, volts_line
@@ -48,8 +49,13 @@ NONE = 0.01
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
 def check(desk: Desk) -> Findings:
     """Report each source without a diode once."""
+    told = {part.id for found in blocked(desk.wiring) for part in found.idle}
     for net, sources in rails(desk.wiring).direct.items():
-        if len(sources) == 1 and not fighting(desk.wiring, sources):
+        if (
+            len(sources) == 1
+            and sources[0].owner not in told
+            and not fighting(desk.wiring, sources)
+        ):
             feeds = sorted(rails(desk.wiring).feeds(net), key=lambda feed: feed.source.owner)
             behind = [feed for feed in feeds if feed.source not in sources]
             if behind:

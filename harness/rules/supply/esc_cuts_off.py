@@ -32,10 +32,11 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.electrics.packs import motor_packs
-from harness.facts.cell_volts import cutting_escs, damaged_packs
+from harness.facts.cell_volts import CellSag, cutting_escs, damaged_packs
 from harness.facts.currents import amps, case_numbers, when
 from harness.facts.motion import turning
-from harness.facts.wording import volts, volts_line
+from harness.facts.volts import way_to
+from harness.facts.wording import parts_named, volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -56,8 +57,23 @@ def check(desk: Desk) -> Findings:
             sag.part,
             *sag.packs,
             severity=Severity.ERROR if sag.lasting else None,
-            help="fit shorter or thicker battery wires and a pack of more capacity or less"
-            f" resistance, or a smaller {turning(desk.plan).one}; a cut-off set lower spoils the"
-            " cells",
+            help=f"{_advice(desk, sag)}or a smaller {turning(desk.plan).one}; a cut-off set lower"
+            " spoils the cells",
             numbers=(volts_line("cut-off", sag.limit), *case_numbers(desk.wiring, sag.case)),
         )
+
+
+def _advice(desk: Desk, sag: CellSag) -> str:
+    """Name what could mend it if it took half as much: wires, biggest first, packs, or both."""
+    way, lacks = way_to(desk.wiring, sag.part, sag.case), 2 * (sag.limit.number - sag.volts)
+    eaters = way.eaters if way is not None else ()
+    wires = [e for e in eaters if e.kind == "wire" and not e.part.as_made]
+    fits = (n for n in range(1, len(wires) + 1) if sum(e.volts for e in wires[:n]) > lacks)
+    enough = next(fits, None)
+    cells = sum(e.volts for e in eaters if e.kind == "source")
+    named = {e.part.id: e.part for e in wires[:enough]}
+    fit = f"thicker or shorter wires for {parts_named(named.values())}" if named else ""
+    pack = "a pack of more capacity or less resistance"
+    if enough is None and cells <= lacks:
+        return f"fit {' and '.join(filter(None, (fit, pack)))}, "
+    return f"fit {', or '.join([fit] * (enough is not None) + [pack] * (cells > lacks))}, "

@@ -32,6 +32,7 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
+from harness.facts.blocked import blocked
 from harness.facts.fed import (
     BATTERY,
     SIDE,
@@ -62,7 +63,10 @@ def check(desk: Desk) -> Findings:
     for fault in faults(desk.wiring):
         if not fault.astray and fault.needs - {SIDE} and fault.needs - {SIGNAL}:
             yield _cut_off(desk, fault)
+    told = {part.id for found in blocked(desk.wiring) for part in found.dead}
     for needs in starved(desk.wiring):
+        if {need.part.id for need in needs} <= told:
+            continue
         parts = in_order(need.part for need in needs)
         if needs[0].what == BATTERY:
             yield from _battery(desk, needs, parts)

@@ -32,8 +32,10 @@ from harness.base.finding import Severity
 from harness.facts.fed import unfed_heads
 from harness.parts.esc import Esc
 from harness.parts.fuse import Fuse
+from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
+from harness.parts.sensor import Sensor
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.live import has_drive_pack, is_placed
 
@@ -42,9 +44,10 @@ from harness.wiring.live import has_drive_pack, is_placed
 def check(desk: Desk) -> Findings:
     """Report each part once."""
     leads = [lead for lead in desk.plan.of(PowerLead) if lead.kind != "jumper"]
-    fed: list[Esc | Regulator | Fuse | PowerLead] = [*desk.plan.of(Esc), *desk.plan.of(Regulator)]
-    for part in (*fed, *desk.plan.of(Fuse), *leads):
-        if part.supply or (part in fed and not is_placed(desk.wiring, part)):
+    fed: list[Esc | Regulator | Fuse | PowerLead | Sensor]
+    fed = [*desk.plan.of(Esc), *desk.plan.of(Regulator), *desk.plan.of(Fuse), *leads]
+    for part in (*fed, *(one for one in desk.plan.of(Sensor) if one.battery_lead)):
+        if part.supply or (part.has_key("plug") and not is_placed(desk.wiring, part)):
             continue
         if not has_drive_pack(desk.plan):
             desk.not_known(part, "what it is fed from (supply)")
@@ -55,5 +58,10 @@ def check(desk: Desk) -> Findings:
                 part,
                 spot="supply",
                 help="add `supply:` with the pack or power lead"
-                f"{', or take the part out of the plan' if part.makes is None else ''}",
+                f"{', or take the part out of the plan' if _is_spare(desk, part) else ''}",
             )
+
+
+def _is_spare(desk: Desk, part: Part) -> bool:
+    """What others hang on is not told to go."""
+    return part.makes is None and not any(name == part.id for name, _ in desk.wiring.by_socket)

@@ -64,12 +64,19 @@ def _finding(desk: Desk, source: Part, parts: tuple[Beyond, ...], state: str) ->
         source,
         *(b.part for b in parts),
         severity=Severity.NOTE if empty else None,
-        help=f"{volts_wanted(desk.wiring, source)}, or use parts that work on less",
+        help=volts_wanted(desk.wiring, source) + _less(desk, parts, empty),
         numbers=(
             *((volts_line(source.id, figure),) if figure else ()),
             *(volts_line(b.part.id, b.limit) for b in parts),
         ),
     )
+
+
+def _less(desk: Desk, parts: tuple[Beyond, ...], empty: bool) -> str:
+    """Other parts help where the volts are enough for a rail."""
+    rail = desk.figure("rail", "minimum").number
+    enough = empty or min(part.volts for part in parts) >= rail
+    return ", or use parts that work on less" if enough else ""
 
 
 def _starved(desk: Desk) -> Findings:

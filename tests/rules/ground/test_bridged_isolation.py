@@ -9,7 +9,7 @@ from harness.base.finding import Severity
 
 PLAN = """
 receivers:
-  rx: {sockets: 6}
+  rx: {sockets: 6, telemetry: 5}
 packs:
   main: {chemistry: lipo, cells: 4}
   radio: {chemistry: nimh, cells: 4, plug: %s}

@@ -13,6 +13,7 @@ from support import report_of
 from harness.base.finding import Finding, Severity
 from harness.electrics.cases import cases_of
 from harness.electrics.outcome import outcome_of
+from harness.reading.problems import PlanError
 from harness.wiring.build import build
 
 PLAN = """
@@ -169,3 +170,46 @@ regulators:
     way, amps = found.message.partition("signal leads: ")[2], r"([0-9.]+) A by the "
     one, other = re.findall(amps + "leads?", way)
     assert one == other and 'the leads of regulator "reg"' in way
+
+
+PLUG = "power-leads: {arm: {kind: arming, supply: split.2, wire: 10 AWG, length: 40 mm%s}, "
+
+
+def armed(more: str, pulled: str = "") -> str:
+    return (PLAN % ("main", "split.1", pulled or "arm")).replace("power-leads: {", PLUG % more)
+
+
+def test_an_arming_plug_in_the_negative_is_judged_as_it_is_when_it_is_out() -> None:
+    """The same network as with the black pin pulled behind it: the same amperes, by Kirchhoff."""
+    (only,) = told(armed(", pole: negative"))
+    (pulled,) = told(armed("", "{into: arm, pulled: negative}"))
+    assert only.severity is Severity.DANGER
+    assert only.message.startswith('with arming plug "arm" out its black wire is open, so')
+    assert only.message.partition("signal leads: ")[2] == pulled.message.partition("leads: ")[2]
+    assert "pole: positive" in only.help
+    assert told(armed(", pole: negative, fitted: no"))[0].message == only.message
+
+
+@pytest.mark.parametrize("pole", ["", ", pole: positive", ", pole: both"])
+def test_a_plug_that_opens_the_positive_sends_nothing_astray(pole: str) -> None:
+    for fitted in ("", ", fitted: no"):
+        found = report_of(armed(pole + fitted)).findings
+        assert [f.rule for f in found if f.rule == "stray-return"] == []
+
+
+def test_one_in_the_negative_of_all_leaves_no_way_back() -> None:
+    text = (PLAN % ("arm", "split.1", "split.2")).replace(
+        "power-leads: {", "power-leads: {arm: {kind: arming, supply: main, pole: negative}, "
+    )
+    assert told(text) == []
+
+
+def test_a_fuse_in_the_negative_of_a_regulator_sends_its_return_by_signal_leads() -> None:
+    text = REGULATED % ("rx.batt-1", "") + "fuses: {fuse: {rated: 5 A, supply: split.2%s}}\n"
+    text = text.replace("supply: split.2, plug", "supply: fuse, plug")
+    assert [f for f in report_of(text % "").findings if f.rule == "stray-return"] == []
+    (only,) = [f for f in report_of(text % ", pole: negative").findings if f.severity > 2]
+    assert (only.rule, only.severity) == ("stray-return", Severity.ERROR)
+    assert 'with fuse "fuse" blown its black wire is open' in only.message
+    with pytest.raises(PlanError, match="is not one of positive or negative"):
+        report_of(text % ", pole: both")

@@ -8,6 +8,8 @@ import pytest
 from support import report_of
 
 from harness.base.finding import Finding, Severity
+from harness.electrics import outcome
+from harness.electrics.solver.circuit import NotSolved
 
 PLAN = """
 packs:
@@ -148,3 +150,23 @@ def test_the_current_is_what_good_cells_let_flow() -> None:
     assert [label for label, _ in by_rate.numbers][-2:] == ["b", "a"]
     assert "6.25 mohm" in by_rate.numbers[-1][1]
     assert "memory" in by_rate.numbers[-1][1]
+
+
+def test_what_could_not_be_solved_is_listed_and_told_by_the_packs_alone(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Ohm's law over the packs: 0.3 V over 2 * 4 cells of 5 mohm are 7.5 A."""
+
+    def refused(*_: object, **__: object) -> None:
+        raise NotSolved("a", "no solution")
+
+    monkeypatch.setattr(outcome, "outcome_of", refused)
+    text = PLAN.format(cells=4, others=4, kind="lipo", held="4 Ah", more=FIVE, short=SHORT,
+                       one="16", two="15.7")  # fmt: skip
+    report = report_of(text)
+    (one,) = [f for f in report.findings if f.rule == "unlike-parallel-packs"]
+    assert one.severity is Severity.WARNING
+    assert amperes(one) == 7.5
+    assert "what flows with the leads as they are joined (no solution)" in {
+        u.missing for u in report.unknown
+    }

@@ -13,7 +13,7 @@ STACK = (
     + lead("stack", "series", "low-y.1", "high-y.1")
     + lead("low-y", "parallel", "low", ways=3)
     + lead("high-y", "parallel", "high", ways=3)
-    + "receivers:\n  rx: {sockets: 6}\n"
+    + "receivers:\n  rx: {sockets: 6, telemetry: 5}\n"
 )
 RADIO = "  radio: {volts: 5 V, cells-max: 12, connector: bullet-6mm, plug: rx.batt, supply: %s%s}\n"
 ESC = (

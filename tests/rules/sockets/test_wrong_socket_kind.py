@@ -19,6 +19,11 @@ PILOT = "receivers: {rx: {sockets: 8, plug: ap.rc}}\nautopilots: {ap: {sockets: 
         ("servos: {a: {plug: rx.batt}}", "gives out no channel"),
         ("servos: {a: {plug: e.1}}\nleads: {e: {kind: extension, plug: rx.batt}}", "no channel"),
         (PILOT + "servos: {a: {plug: ap.telemetry}}", "gives out no channel"),
+        (
+            "servos: {a: {plug: s.next}}\nsensors: {s: {plug: tx.7, passes-on: yes}}\n"
+            "receivers: {tx: {sockets: 8, telemetry: 7}}",
+            "gives out no channel",
+        ),
     ],
 )
 def test_reports_unlike_forms(text: str, words: str) -> None:

@@ -1,0 +1,59 @@
+"""What builders call a thing that a plan calls otherwise. Common practice, no source."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+
+_KEYS = {
+    "plug": "channel socket port outlet into to plugged-into connected-to connect output",
+    "class": "type model sort kind size",
+    "moves": "function surface does controls",
+    "supply": "battery pack source power from input",
+    "plugs": "plug inputs",
+    "kind": "type class model",
+    "chemistry": "type class technology",
+    "capacity": "mah ah size",
+    "volts": "voltage v u",
+    "rate": "c c-rate discharge",
+    "cells": "s series cell-count",
+    "rated": "current amps amperes max-current continuous ampere rating",
+    "full-throttle": "current max-current amps",
+    "wire": "gauge awg cable",
+    "length": "long cable-length lead",
+    "place": "location bay where position",
+    "at": "position",
+    "about": "note notes comment description remark",
+    "code": "label",
+    "reversed": "reverse inverted invert",
+    "connector": "plug-type plug-class",
+    "function": "moves does name",
+    "sockets": "channels outputs ports",
+    "time": "duration lasts minutes",
+    "phase": "name",
+}
+_GROUPS = {
+    "aircraft": "name aeroplane airplane plane model",
+    "plan": "version format",
+    "packs": "battery batteries lipos lipo accus cells",
+    "escs": "controllers speed-controllers speed-controls controller",
+    "leads": "cables wires y-leads extensions y-cables wiring cable",
+    "retracts": "gear undercarriage landing-gear legs",
+    "motors": "engines engine",
+    "receivers": "radio rx",
+    "stabilisers": "gyros gyro stabilizers",
+    "ducted-fans": "edf fans fan edfs impellers",
+    "regulators": "becs bec ubec ubecs",
+    "loads": "lights light leds camera cameras pumps",
+    "places": "bays locations",
+    "transmitter": "tx sender",
+    "servos": "actuators",
+    "about": "note notes comment description remark",
+    "wing-plugs": "multiplugs root-plugs",
+}
+
+
+def meant(word: str, keys: Container[str], *, group: bool = False) -> str:
+    """Return the key that a builder's word stands for, "" when none of `keys` is meant."""
+    folded = word.lower().replace("_", "-").replace(" ", "-")
+    table = _GROUPS if group else _KEYS
+    return next((k for k, words in table.items() if k in keys and folded in words.split()), "")

@@ -1,0 +1,71 @@
+"""Advice on faults put into sound aeroplanes: followed, the fault is gone and nothing worse comes.
+
+`advice_faults.py` puts them in, `advice_support.py` reads the help as a builder does. The small
+aeroplanes get every fault, the others some by chance; more of them, by hand:
+HARNESS_SEEDS=200 HARNESS_SEED=7 pytest -n0 tests/rules/test_advice_injected.py
+"""
+
+from __future__ import annotations
+
+import os
+import random
+from collections import Counter
+from pathlib import Path
+
+import pytest
+import yaml
+from advice_faults import faults
+from advice_support import followed
+from strategies import as_yaml
+from support import report_of
+
+from harness.base.finding import Finding, Severity
+from harness.reading.problems import PlanError
+from harness.rules.run import Report
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.yaml"))
+SOUND = [path for path in EXAMPLES if "." not in path.stem]
+SMALL = {"dunlin-4", "spindrift-7"}
+SOME = int(os.environ.get("HARNESS_SEEDS", "15"))
+SEED = int(os.environ.get("HARNESS_SEED", "1"))
+LEAST_CURES = 10
+"""An aeroplane with fewer cures followed than this tests nothing."""
+
+
+def bad(report: Report) -> list[Finding]:
+    return [f for f in report.findings if f.severity >= Severity.WARNING]
+
+
+def left(before: Report, fault: Finding, after: Report) -> list[str]:
+    """Return what of a fault stays, and what has come that is as bad; what waited is not new."""
+    there = {(f.rule, f.parts): f.severity for f in reversed(before.findings)}
+    return [
+        f"{f.rule}: {f.message}"
+        for f in bad(after)
+        if (f.rule, f.parts) == (fault.rule, fault.parts)
+        or (f.severity >= fault.severity and f.rule not in before.waiting
+            and f.severity > there.get((f.rule, f.parts), -1))
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("path", SOUND, ids=lambda path: path.stem)
+def test_a_cure_that_is_followed_ends_an_injected_fault(path: Path) -> None:
+    data = yaml.load(path.read_text(), yaml.BaseLoader)
+    assert bad(report_of(as_yaml(data))) == []
+    every = list(faults(data))
+    some = every if path.stem in SMALL else random.Random(SEED).sample(every, min(SOME, len(every)))
+    wrong, count = list[tuple[str, ...]](), Counter[str]()
+    for name, broken in some:
+        try:
+            before = report_of(as_yaml(broken))
+        except PlanError:
+            count["no plan"] += 1
+            continue
+        for fault in bad(before):
+            for words, mended in followed(broken, fault):
+                count["followed"] += 1
+                if stays := left(before, fault, report_of(as_yaml(mended))):
+                    wrong.append((name, fault.message, words, *stays))
+    print(path.stem, len(some), "faults", dict(count), len(wrong), "wrong")
+    assert count["followed"] >= LEAST_CURES
+    assert not wrong, "\n".join(map(" | ".join, wrong))
