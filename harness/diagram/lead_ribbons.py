@@ -15,7 +15,7 @@ from harness.wiring.ratings import branches, split_of
 
 GAUGES: Mapping[Form, Gauge] = {
     Form.THREE_PIN: CONTROL, Form.BUS: CONTROL, Form.POWER: POWER, Form.MOTOR: MOTOR,
-    Form.TWO_WIRE: CONTROL, Form.BALANCE: BALANCE,
+    Form.TWO_WIRE: CONTROL, Form.BALANCE: BALANCE, Form.SATELLITE: CONTROL,
 }  # fmt: skip
 PLAIN: Mapping[Form, tuple[str, ...]] = {
     Form.MOTOR: ("BK", "BK", "BK"),
@@ -23,6 +23,7 @@ PLAIN: Mapping[Form, tuple[str, ...]] = {
     Form.POWER: ("RD", "BK"),
     Form.BALANCE: ("RD", "BK"),
     Form.BUS: ("WH", "RD", "BK"),
+    Form.SATELLITE: ("WH", "RD", "BK"),
     Form.THREE_PIN: ("WH", "RD", "BK"),
 }
 INNER = frozenset({LinkKind.WIRE, LinkKind.INSIDE, LinkKind.RELAY, LinkKind.DIODE})

@@ -310,6 +310,17 @@ def reverser(tag: Tag) -> Glyph:
     return part(tag, "reverser", items, places, "below")
 
 
+def satellite(tag: Tag, *, where: Where = "right") -> Glyph:
+    """A satellite receiver: a small case with two aerials crosswise. Places: lead."""
+    items: list[Item] = [
+        outline(rect_path(0, 0, 26, 20, 3), look.CASE),
+        stroke([(26, 5), (37, 5)], 1.3),
+        stroke([(13, 0), (13, -11)], 1.3),
+        Path(circle_path(9, 10, 1.8), fill=look.INK),
+    ]
+    return part(tag, "satellite", items, {"lead": GlyphPlace(0, 10, "left")}, where)
+
+
 def sensor(tag: Tag, *, where: Where = "right") -> Glyph:
     """A telemetry sensor: a small board that sends waves. Places: lead."""
     items: list[Item] = [

@@ -26,11 +26,12 @@ def esc(tag: Tag, *, data: bool = False) -> Glyph:
 
     Places: battery, signal and telemetry (left), motor (right).
     """
-    y = -7.0 if data else 6.5
+    y, top = (-7.0, -14.0) if data else (6.5, 0.0)
     items: list[Item] = [
         outline(rect_path(3, 0, 13, 13, 3.5), look.CASE),
         stroke([(6.5, 2.5), (6.5, 10.5)], 1.6, look.PALE),
-        outline(rect_path(12, 0, 50, 32, 3), look.BOARD),
+        *([outline(rect_path(3, -13.5, 13, 13, 3.5), look.CASE)] if data else []),
+        outline(rect_path(12, top, 50, 32 - top, 3), look.BOARD),
         outline(rect_path(19, 4, 36, 24, 1.6), look.SHADE, 0.8),
     ]
     items += [stroke([(22.5 + 4.2 * i, 6.5), (22.5 + 4.2 * i, 25.5)], 1.5, look.SOFT_INK)

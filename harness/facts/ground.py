@@ -60,12 +60,21 @@ def strays(wiring: Wiring, least: float) -> list[Stray]:
     """Return the worst of each part where it is above `least` amperes."""
     flows, found = currents(wiring), []
     for part in bridging(wiring):
-        amps = flows.judged(flows.outcome.stray(part.id, PLUG))
-        cases = [n for n, size in enumerate(abs(amps)) if size > least]
-        worst = max((_motors(wiring, part, n) for n in cases), key=_size, default=None)
+        every = list[Stray]()
+        for plug in _own_leads(wiring, part):
+            amps = flows.judged(flows.outcome.stray(*plug.id))
+            cases = [n for n, size in enumerate(abs(amps)) if size > least]
+            every += (_motors(wiring, plug, n) for n in cases)
+        worst = max(every, key=_size, default=None)
         if worst is not None and _size(worst) > least:
             found.append(worst)
     return found
+
+
+def _own_leads(wiring: Wiring, part: Part) -> list[Port]:
+    """The plugs of its signal and data leads, where they are plugged."""
+    return [p for p in wiring.by_part[part.id] if p.form is Form.THREE_PIN and p.is_plug
+            and p.id in wiring.by_plug and not part.hands_on(p.name)]  # fmt: skip
 
 
 def detours(wiring: Wiring) -> list[Stray]:
@@ -122,21 +131,20 @@ def _size(stray: Stray) -> float:
     return round(abs(stray.amps), 6)
 
 
-def _motors(wiring: Wiring, part: Part, case: int) -> Stray:
+def _motors(wiring: Wiring, plug: Port, case: int) -> Stray:
     """Add up what the motors send into a part by the wires of its lead."""
     flows, total = currents(wiring), 0.0
     driven = {demand.draw for demand in flows.outcome.net.demands if demand.part.drives}
-    for number, sign in _pins(wiring, part):
+    for number, sign in _pins(wiring, plug):
         for draw, amps in flows.shares(case).of_link(number).items():
             total += sign * amps if draw in driven else 0.0
-    return Stray(part, total, flows.outcome.cases[case].name)
+    return Stray(plug.part, total, flows.outcome.cases[case].name)
 
 
-def _pins(wiring: Wiring, part: Part) -> Iterator[tuple[int, float]]:
+def _pins(wiring: Wiring, plug: Port) -> Iterator[tuple[int, float]]:
     """Yield the links of the mated pins of a part's lead, and whether they run into the part."""
     outcome = currents(wiring).outcome
-    for pin in wiring.ports[part.id, PLUG].order:
-        contact = Contact(part.id, PLUG, pin)
+    for contact in map(plug.pin, plug.order):
         number = outcome.mated.get(contact)
         if number is not None:
             yield number, 1.0 if outcome.wiring.links[number].b == contact else -1.0
@@ -151,8 +159,9 @@ def in_loops(wiring: Wiring) -> list[Esc]:
     lasting = next(n for n, case in enumerate(flows.outcome.cases) if case.lasting)
     found = []
     for esc in of_kind(Esc, bridging(wiring)):
-        amps = flows.judged(flows.outcome.stray(esc.id, PLUG))
-        if float(abs(amps).max()) > NONE or (flows.unknown and _reached(wiring, esc, lasting)):
+        leads = [p.id for p in _own_leads(wiring, esc)]
+        most = max(float(abs(flows.judged(flows.outcome.stray(*one))).max()) for one in leads)
+        if most > NONE or (flows.unknown and _reached(wiring, esc, lasting)):
             found.append(esc)
     return found
 
@@ -161,7 +170,7 @@ def _reached(wiring: Wiring, esc: Esc, case: int) -> bool:
     """Whether the current of some ESC would go through the signal ground of this one."""
     draws = [
         draw
-        for number, _ in _pins(wiring, esc)
+        for number, _ in _pins(wiring, wiring.ports[esc.id, PLUG])
         for draw in currents(wiring).shares(case).of_link(number)
         if draw.part.drives and draw.missing
     ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from harness.airframe.kit import kit_of
 from harness.base.near import spoken
 from harness.facts.below import behind, devices_of
 from harness.facts.parity import compare, pair_of, surface_of
@@ -235,7 +236,15 @@ def on_one_lead(wiring: Wiring, plugs: Sequence[Port], socket: Port) -> str:
     lead = "a Y-lead" if len(plugs) == 2 else f"a lead of {len(plugs)} ways"
     against = [] if legs or not pair else _against(wiring, drives, pair)
     reverser = " and an in-line reverser before " + spoken(p.named() for p in against)
-    return lead + (reverser if against else "")
+    spare = in_kit(plan, "y") if len(plugs) == 2 else ""
+    return lead + spare + (reverser + in_kit(plan, "reverser") if against else "")
+
+
+def in_kit(plan: Plan, kind: str) -> str:
+    """Say on which line of the plan the kit has a spare lead of a kind; "" where it has none."""
+    left = (left.piece for left in (kit_of(plan).left if plan.kit else ()))
+    spare = next((piece for piece in left if piece.kind == kind), None)
+    return f" (the kit of plan line {spare.span.line} has one to spare)" if spare else ""
 
 
 def _against(wiring: Wiring, drives: Sequence[Drive], pair: str) -> list[Part]:

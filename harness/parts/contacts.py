@@ -33,6 +33,7 @@ class Form(Enum):
     TWO_WIRE = "two-wire"
     BALANCE = "balance"
     BUS = "receiver bus"
+    SATELLITE = "satellite"
 
 
 class LinkKind(Enum):
@@ -132,9 +133,9 @@ class Link:
 BATTERY = {"positive": "RD", "negative": "BK"}
 
 
-def supply_names(count: int) -> tuple[str, ...]:
+def supply_names(count: int, name: str = "batt") -> tuple[str, ...]:
     """Return batt, or batt-1, batt-2 and so on."""
-    return ("batt",) if count == 1 else tuple(f"batt-{n + 1}" for n in range(count))
+    return (name,) if count == 1 else tuple(f"{name}-{n + 1}" for n in range(count))
 
 
 PartT = TypeVar("PartT", bound=Part)

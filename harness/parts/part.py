@@ -273,6 +273,10 @@ class Part:
         """Whether it runs one way or the other by its poles, and neither burns it."""
         return False
 
+    def programmed(self, catalogue: Catalogue) -> bool | None:
+        """Say whether its direction can be programmed; None where nobody said."""
+        return False
+
     @property
     def two_wired(self) -> bool:
         """Whether it is a lead that the two wires of a bare motor may go through as well."""

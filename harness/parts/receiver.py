@@ -10,7 +10,7 @@ from harness.base.span import Span
 from harness.base.units import CURRENT, VOLTAGE
 from harness.catalogue import Catalogue
 from harness.drawing import look
-from harness.parts.contacts import POLE_PINS, LinkKind, Shape, supply_names
+from harness.parts.contacts import POLE_PINS, Form, LinkKind, Shape, supply_names
 from harness.parts.figure import Draw
 from harness.parts.join import CHANNEL_SOCKETS, JOIN, PIN_ORDER, PINS, Join, is_data
 from harness.parts.part import BenchFacts, Part
@@ -47,6 +47,9 @@ class Receiver(Part):
         ListOf(Name(), or_one=True),
         "its sockets for telemetry: more sockets, or those of its channels that are set to it",
         default=(),
+    )
+    satellite_sockets: int = key(
+        Whole(0, 4), "sockets for satellite receivers, named sat", default=0
     )
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its sockets", default=())
     keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
@@ -125,6 +128,10 @@ class Receiver(Part):
         every = dict.fromkeys((*self.sockets, *batts, *self.telemetry), "")
         names = {**every, **self.channels}
         shape.on_rail(names, "rail", order, self.keyed, self.data_sockets)
+        for name in supply_names(self.satellite_sockets, "sat"):
+            sat = shape.port(name, Form.SATELLITE, plug=False, order=PINS)
+            for pin in POLE_PINS:
+                shape.link(sat.pin(pin), shape.inner("rail", pin))
         shape.terminal("rail", POLE_PINS)
         shape.draws("rail")
         if self.plug:

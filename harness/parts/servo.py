@@ -98,6 +98,12 @@ class Servo(Part):
         """Glued or built in, or fitted by its maker."""
         return self.fixed or self.as_made
 
+    def programmed(self, catalogue: Catalogue) -> bool | None:
+        """As the plan says; an analogue servo cannot be: common practice."""
+        kind = catalogue.value(*self.row, "kind")
+        stated = "programmable" in self.spans
+        return self.programmable if stated else False if kind and kind.text == "analogue" else None
+
     @property
     def row(self) -> tuple[str, str]:
         """Its class."""

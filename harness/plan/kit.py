@@ -19,6 +19,7 @@ LEAD_KINDS: Mapping[str, str] = {
 }
 PART_KINDS: Mapping[str, str] = {
     "receiver": "a receiver",
+    "satellite": "a satellite receiver",
     "autopilot": "a flight computer",
     "stabiliser": "a gyro box",
     "servo": "a servo, by its class",

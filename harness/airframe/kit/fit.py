@@ -30,6 +30,7 @@ WORDS: Mapping[str, tuple[str, str]] = {
     "jumper": ("jumper plug", "jumper plugs"),
     "arming": ("arming plug", "arming plugs"),
     "receiver": ("receiver", "receivers"),
+    "satellite": ("satellite receiver", "satellite receivers"),
     "autopilot": ("autopilot", "autopilots"),
     "stabiliser": ("stabiliser", "stabilisers"),
     "servo": ("servo", "servos"),

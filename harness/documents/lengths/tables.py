@@ -18,6 +18,7 @@ from harness.plan.plan import Plan
 KINDS = {
     Form.THREE_PIN: "3-pin leads", Form.POWER: "battery wires", Form.MOTOR: "motor wires",
     Form.TWO_WIRE: "two-wire leads", Form.BUS: "bus leads", Form.BALANCE: "taps",
+    Form.SATELLITE: "satellite leads",
 }  # fmt: skip
 TONES = {"short": "danger", "tight": "warning", "enough": "", "open": "", "": "faint"}
 WORDS = {"short": "TOO SHORT", "tight": "tight", "enough": "", "open": "lead not known",

@@ -76,7 +76,9 @@ class Pictures:
         if port.is_plug:
             wires = tuple(RibbonWire(code) for code in self._insulation(port))
             lane, start = self._lead(ident, port, wires, GAUGES[port.form])
-            body = plug_body(0, 0) if port.form in {Form.THREE_PIN, Form.BUS} else []
+            body = (
+                plug_body(0, 0) if port.form in {Form.THREE_PIN, Form.BUS, Form.SATELLITE} else []
+            )
             items = [*body, *lane]
         items.append(drawn.at(start - place.x if port.is_plug else 0.0, -place.y))
         return scene(items, f"{code} {port.part.named()}".strip())

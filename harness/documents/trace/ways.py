@@ -129,6 +129,8 @@ def _driven(words: TraceWords, mate: Mate) -> list[str]:
     if socket is None:
         return ["so no signal reaches it"]
     part = socket.part
+    if socket.data:
+        return ["so its data reach the radio" if part.is_radio else f"so its data reach {part.id}"]
     if part.is_radio:
         channel = plan.channels.get(socket.channel)
         safe = f", failsafe {channel.failsafe}" if channel and channel.failsafe else ""

@@ -36,7 +36,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.facts.homes import ways_home
+from harness.facts.homes import in_kit, ways_home
 from harness.facts.parity import Sense, SideBySide, Team, on_one_pulse
 from harness.facts.signals import Drive, base_of, by_signal, function_of, named, side_of
 from harness.facts.wording import in_plan, quoted, verb
@@ -136,10 +136,12 @@ def _cures(desk: Desk, odd: list[Part], culprit: Drive) -> str:
     plugs = [desk.wiring.ports[part.id, "plug"] for part in odd]
     ways = ways_home(desk.wiring, plugs, outlet.part) if outlet.part.has_channels else [""]
     own = f", or plug {it} {' and '.join(ways)}" if all(ways) else ""
-    return (
-        f"programme {named(odd)} reversed, if that can be done, put an in-line reverser in"
-        f" {verb(odd, 'its lead', 'their leads')}{over}{own}"
-    )
+    can = [part.programmed(desk.plan.catalogue) for part in odd]
+    perhaps = "" if all(can) else ", if that can be done"
+    programme = "" if False in can else f"programme {named(odd)} reversed{perhaps}, "
+    leads = verb(odd, "its lead", "their leads") if programme else f"the lead of {named(odd)}"
+    spare = in_kit(desk.plan, "reverser")
+    return f"{programme}put an in-line reverser{spare} in {leads}{over}{own}"
 
 
 def _who(few: list[Sense], many: list[Sense]) -> str:

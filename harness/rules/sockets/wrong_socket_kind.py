@@ -85,6 +85,10 @@ def _help(part: Part, plug: Port, socket: Port) -> str:
         )
     if socket.form is Form.TWO_WIRE and (part.is_leg or part.swings):
         return "plug it into a 3-pin outlet; a motor outlet has no signal and swaps its poles"
+    if plug.form is Form.SATELLITE:
+        return "plug it into the socket for it of its main receiver (`satellite-sockets:` there)"
+    if socket.form is Form.SATELLITE:
+        return f"plug it into a {plug.form.value} socket; no adapter makes one of this"
     kind = plug.form.value
     return f"find a {kind} socket for it, or list the adapter lead between them as a part"
 
