@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from harness.bench import gear, leads_and_supplies, motors, power_up, surfaces
+from harness.bench import gear, leads_and_supplies, motors, power_up, surfaces, throttle
 from harness.bench.protocol import Protocol
-from harness.bench.workbench import Bench
+from harness.bench.workbench import Bench, by_id
 from harness.facts.mend_first import mend_first
 from harness.facts.motion import turning
+from harness.parts.motor import Motor
 from harness.wiring.build import Wiring
 
 UNPOWERED = (leads_and_supplies.leads, leads_and_supplies.packs, power_up.centred)
@@ -14,8 +15,7 @@ UNPOWERED = (leads_and_supplies.leads, leads_and_supplies.packs, power_up.centre
 ORDER = (
     leads_and_supplies.leads, leads_and_supplies.supplies, leads_and_supplies.packs,
     power_up.centred, power_up.power_up, surfaces.failsafe, surfaces.directions, surfaces.throws,
-    power_up.fuse_out, gear.gear, motors.motors, power_up.stirred, motors.full_throttle,
-    motors.field,
+    power_up.fuse_out, gear.gear, motors.motors, power_up.stirred, throttle.throttle, motors.field,
 )  # fmt: skip
 """From the box to the first flight (common practice; no published source)."""
 
@@ -26,4 +26,5 @@ def protocol_of(wiring: Wiring) -> Protocol:
     sections = [make(on_bench) for make in (UNPOWERED if mend_first(wiring) else ORDER)]
     some = tuple(section for section in sections if section.tests)
     plan = wiring.plan
-    return Protocol(plan.aircraft, plan.revision, some, tuple(on_bench.unknown), turning(plan))
+    return Protocol(plan.aircraft, plan.revision, some, tuple(on_bench.unknown), turning(plan),
+                    {motor.id: motor for motor in by_id(plan.of(Motor))})  # fmt: skip

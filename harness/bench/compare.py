@@ -8,9 +8,10 @@ from collections.abc import Mapping
 from harness.base.data import dataclass, replace
 from harness.base.near import hint
 from harness.base.span import Span
-from harness.base.units import VOLTAGE, UnitError, format_quantity, parse_quantity
+from harness.base.units import UnitError, format_quantity, parse_quantity
 from harness.bench.directions import CAREFUL
 from harness.bench.protocol import BenchTest, Edit, ExpectedRange, Protocol, Word
+from harness.bench.tables import MeasuredTable, tables_of
 from harness.plan.results import MeasuredValue, Record, Results
 from harness.reading.kinds import Choice, Truth
 from harness.reading.nodes import Scalar
@@ -127,7 +128,8 @@ class Changed:
 class Comparison:
     """Results laid against a protocol.
 
-    `told`: whether it is known what the form's revision expected, if it was another one.
+    `told`: whether it is known what the form's revision expected, if it was another one; `tables`:
+    of currents by throttle, as the plan may take them over.
     """
 
     protocol: Protocol
@@ -136,6 +138,7 @@ class Comparison:
     proposals: tuple[Correction, ...] = ()
     changed: tuple[Changed, ...] = ()
     told: bool = True
+    tables: tuple[MeasuredTable, ...] = ()
 
     def by(self, verdict: str) -> list[Compared]:
         """Return the tests that came out one way, in their order."""
@@ -166,11 +169,22 @@ def compare(protocol: Protocol, results: Results, record: Record | None = None) 
     found = [replace(one, mend=_turned(one, verdicts)) for one in found]
     found += [_unknown(name, results, tests) for name in results.tests
               if name not in tests and results.tests[name].measured]  # fmt: skip
+    tables = measured_tables(protocol, values)
+    wrong = {name: table for table in tables for name in table.tests if table.wrong}
+    found = [_contradicted(one, wrong.get(one.id)) for one in found]
     changed = _changes(protocol, results, record)
     return Comparison(
         protocol, results, tuple(found), tuple(proposals(protocol, values)),
-        () if changed is None else changed, changed is not None,
+        () if changed is None else changed, changed is not None, tuple(tables),
     )  # fmt: skip
+
+
+def _contradicted(one: Compared, table: MeasuredTable | None) -> Compared:
+    """A reading that passes by itself, and not beside the others of its motor."""
+    if table is None:
+        return one
+    mend = "read them again, one throttle after the other; none of them goes into the plan"
+    return replace(one, verdict=FAIL, apart=table.wrong, mend=mend)
 
 
 def _same_aeroplane(protocol: Protocol, results: Results) -> None:
@@ -241,6 +255,16 @@ def _unknown(name: str, results: Results, tests: Mapping[str, BenchTest]) -> Com
                     span=given.span)  # fmt: skip
 
 
+def measured_tables(protocol: Protocol, values: Mapping[str, ReadValue]) -> list[MeasuredTable]:
+    """Return the currents by throttle that the plan does not have, by motor."""
+    failed = {name for name in values if judged(protocol.tests[name], values[name])[0]}
+    numbers = {name: one.number for name, one in values.items() if one.number is not None}
+    return list(tables_of(protocol, numbers, failed))
+
+
+UNEXPECTED = ", once you know why it is not what was expected"
+
+
 def proposals(protocol: Protocol, values: Mapping[str, ReadValue]) -> list[Correction]:
     """Return the measured values that the plan may take over, where it has another one."""
     found = []
@@ -248,13 +272,13 @@ def proposals(protocol: Protocol, values: Mapping[str, ReadValue]) -> list[Corre
         value, edit = values.get(name), test.edit
         if edit is None or value is None or value.number is None or value.number == edit.stated:
             continue
-        key = f"`{_line(edit, value.text)}`"
-        if edit.key == "full-throttle":
-            key += _volts_beside(protocol, values, test)
-        why = "as metered" if edit.key == "metered" else "read with a wattmeter"
-        if test.expected.kind == "number" and judged(test, value)[0]:
-            why += ", once you know why it is not what was expected"
-        found.append(Correction(edit.part, edit.line, key, why))
+        why = "as metered" + UNEXPECTED * bool(judged(test, value)[0])
+        found.append(Correction(edit.part, edit.line, f"`{_line(edit, value.text)}`", why))
+    for table in measured_tables(protocol, values):
+        why = table.why + UNEXPECTED * bool(table.failed)
+        if not table.wrong:
+            line = table.motor.at("measured").line
+            found.append(Correction(table.motor.id, line, f"`measured: {table.text}`", why))
     return found
 
 
@@ -262,16 +286,6 @@ def _line(edit: Edit, text: str) -> str:
     """Return a whole line to write into the part; what stands in a mapping stands in it again."""
     fact = f"{edit.key}: {text}"
     return f"{edit.inside}: {{{', '.join((*edit.beside, fact))}}}" if edit.inside else fact
-
-
-def _volts_beside(protocol: Protocol, values: Mapping[str, ReadValue], test: BenchTest) -> str:
-    """The volts read in the same run belong to the current, if they are the only ones."""
-    names = [n for n, t in protocol.tests.items() if n.startswith("full-throttle-volts.")
-             and set(t.feeds) & set(test.parts)]  # fmt: skip
-    known = [values[n] for n in names if n in values]
-    if len(names) != 1 or not known or known[0].number is None:
-        return ""
-    return f" and `full-throttle-volts: {known[0].number:g} {VOLTAGE.unit}`"
 
 
 def _changes(

@@ -17,6 +17,7 @@ from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.lead import Lead
 from harness.parts.pack import Pack
+from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
@@ -50,7 +51,7 @@ def leads(bench: Bench) -> Section:
 
 def _lead(bench: Bench, lead: Lead) -> BenchTest:
     count = len(lead.outlets)
-    how = {1: "", 2: ", both sockets"}.get(count, f", all {count} sockets")
+    how = {0: "", 1: "", 2: ", both sockets"}.get(count, f", all {count} sockets")
     if lead.kind == "reverser":
         how = ": red to red and black to black; its pale wire ends in its box"
     elif lead.map or lead.ends:
@@ -121,7 +122,7 @@ def _volts(bench: Bench, part: Esc | Regulator) -> BenchTest:
     within = band(VOLTAGE, bec.volts * (1 - spread.number), bec.volts * (1 + spread.number))
     line = bec.spans["volts"].line if "volts" in bec.spans else part.span.line
     how = [f"the plan has {bec.metered:g} V as metered"] if bec.metered is not None else []
-    how += ["its red pin comes out in this plan: meter it before"] if _out(part) else []
+    how += ["its red pin comes out in this plan: meter it before"] if pulled_out(part) else []
     edit = Edit(part.id, "metered", part.span.line, "bec" if part.drives else "", bec.metered,
                 _beside(bec) if part.drives else ())  # fmt: skip
     return BenchTest(
@@ -142,14 +143,15 @@ def _beside(bec: Bec | Regulator) -> tuple[str, ...]:
                      for word, number, dimension in amounts if number is not None))  # fmt: skip
 
 
-def _out(part: Esc | Regulator) -> bool:
+def pulled_out(part: Part) -> bool:
+    """Say whether the red pin is out of every plug of a supply."""
     joins = [join for name, join in part.joins() if name.startswith("plug")]
     return bool(joins) and all("positive" in join.pulled for join in joins)
 
 
 def _pulled(bench: Bench, part: Esc | Regulator) -> Iterator[BenchTest]:
     """A red pin that is out on an ESC without a BEC is of no account."""
-    if part.makes is None or not _out(part):
+    if part.makes is None or not pulled_out(part):
         return
     yield BenchTest(
         f"red-pin-out.{part.id}",

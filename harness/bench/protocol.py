@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from harness.base.data import dataclass
+from harness.base.data import dataclass, field
 from harness.base.near import spoken
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE, Dimension
 from harness.facts.motion import PROPELLERS, Turning
+from harness.parts.motor import Motor
 
 DECIMALS: Mapping[str, int] = {VOLTAGE.unit: 2, CURRENT.unit: 2, TIME.unit: 1, LENGTH.unit: 0}
 """To how many places an expected value is given: what a hand meter or a watch shows."""
@@ -141,8 +142,8 @@ class BenchTest:
     `id` is the same whatever else is in the plan. `title` says what to do; `how` adds to it;
     `origin`: where the expected value comes from; `mend`: what to do when it fails; `propellers`:
     off, on, or "" where nothing can turn; `codes`: label codes of the leads it is about; `edit`:
-    what the measured value may change in the plan; `feeds`: ESCs whose volts it measures; `turn`:
-    of a direction, what its `mend` is drawn from when the other directions are known.
+    what the measured value may change in the plan; `point`: a throttle, and amps or volts there;
+    `turn`: of a direction, what its `mend` is drawn from when the other directions are known.
     """
 
     id: str
@@ -155,7 +156,7 @@ class BenchTest:
     parts: tuple[str, ...] = ()
     codes: tuple[str, ...] = ()
     edit: Edit | None = None
-    feeds: tuple[str, ...] = ()
+    point: tuple[float, str] | None = None
     turn: Turn | None = None
 
 
@@ -170,13 +171,14 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Protocol:
-    """Every test of a plan. `unknown`: what cannot be tested for want of data."""
+    """Every test of a plan. `unknown`: what cannot be tested for want of data; `motors` by id."""
 
     aircraft: str
     revision: str
     sections: tuple[Section, ...]
     unknown: tuple[str, ...] = ()
     turning: Turning = PROPELLERS
+    motors: Mapping[str, Motor] = field(default_factory=dict)
 
     @property
     def tests(self) -> dict[str, BenchTest]:

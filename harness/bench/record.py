@@ -9,10 +9,10 @@ from __future__ import annotations
 import json
 import textwrap
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import count
 from pathlib import Path
 
+from harness.base.data import replace
 from harness.bench.compare import NOT_DONE, Compared, Comparison
 from harness.bench.protocol import BenchTest, ExpectedRange, Protocol, Word
 from harness.facts.motion import Turning

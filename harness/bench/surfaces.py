@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 
+from harness.base.data import replace
 from harness.base.near import spoken
 from harness.bench.directions import (
     PITCH,

@@ -14,6 +14,8 @@ from functools import cached_property
 import numpy as np
 
 from harness.base.data import dataclass, field, replace
+from harness.bench.protocol import percent
+from harness.catalogue import Catalogue
 from harness.electrics.cases import Activity, OperatingCase, built_in, meant
 from harness.electrics.network import network_of
 from harness.electrics.outcome import Outcome, outcome_of
@@ -79,10 +81,21 @@ class Solved:
         """Return the least and most current an ESC draws for its motor, A."""
         return self._at(self.outcome.drawn(esc), *cases)
 
+    def fed(self, esc: str, *cases: str) -> tuple[float, float] | None:
+        """Return the least and most volts at the battery wires of an ESC."""
+        return self._at(self.outcome.fed(esc), *cases)
 
-def full(function: str) -> tuple[str, str]:
-    """Return the names of the cases with the motors of a function at full throttle."""
-    return f"{function} at full throttle, packs full", f"{function} at full throttle, packs fresh"
+
+def running(function: str, throttle: float = 1.0) -> tuple[str, str]:
+    """Return the names of the cases with the motors of a function at a throttle."""
+    at = f"{function} at {'full' if throttle == 1 else percent(throttle)} throttle, packs"
+    return f"{at} full", f"{at} fresh"
+
+
+def throttles_of(catalogue: Catalogue) -> dict[float, Figure]:
+    """Return where current is read, from the least throttle to full, and why there."""
+    ends = (rule_figure(catalogue, "power-up", f"part-throttle{end}") for end in ("-low", ""))
+    return {figure.number: figure for figure in ends} | {1.0: Figure(1.0, "full throttle")}
 
 
 def _groups(wiring: Wiring) -> dict[str, tuple[str, ...]]:
@@ -101,9 +114,10 @@ def bench_cases(plan: Plan, groups: Mapping[str, tuple[str, ...]]) -> tuple[Oper
     found = [rest, replace(rest, name=STIRRED, activity=moving)]
     charges = (rest.charge, built["full-throttle"].charge)
     for function, escs in groups.items():
-        for name, charge in zip(full(function), charges, strict=True):
-            throttles = dict.fromkeys(escs, 1.0)
-            found.append(replace(rest, name=name, throttles=throttles, charge=charge))
+        for throttle in throttles_of(plan.catalogue):
+            throttles = dict.fromkeys(escs, throttle)
+            for name, charge in zip(running(function, throttle), charges, strict=True):
+                found.append(replace(rest, name=name, throttles=throttles, charge=charge))
     return tuple(found)
 
 

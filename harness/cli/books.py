@@ -22,9 +22,10 @@ WIDTH = 100
 COLUMN = 22
 
 
-def new() -> None:
-    """Print a commented plan to start from."""
-    say(starter_text(), end="")
+def new(start: str | None) -> None:
+    """Print a commented plan to start from: one with every key, or one of an aeroplane."""
+    folder = files("harness.plan").joinpath("starters")
+    say(folder.joinpath(f"{start}.yaml").read_text("utf-8") if start else starter_text(), end="")
 
 
 def keys(name: str | None) -> None:

@@ -44,6 +44,8 @@ def option(*flags: str, **more: Any) -> Option:
     return flags, more
 
 
+STARTS = ("trainer", "glider", "twin", "fan-jet", "vtol")
+"""The aeroplanes that a plan may begin with: one file each in `plan/starters/`."""
 PLAN = option("plan", metavar="PLAN", help="a plan, or - for standard input")
 PAGE = option("--page", choices=("A4", "Letter"), default="A4", help="paper (A4)")
 OUT = option("--out", metavar="DIR", help="folder for documents; text is printed without it")
@@ -79,7 +81,9 @@ def documented(
 
 GROUPS = {
     "make a plan": (
-        Command("new", "print a commented plan to start from", "books:new"),
+        Command("new", "print a commented plan to start from", "books:new",
+                option("--from", dest="start", choices=STARTS, metavar="WORD",
+                       help=f"begin with an aeroplane: {', '.join(STARTS)}")),
         Command("keys", "what may stand in a plan, or in one group of it", "books:keys",
                 option("name", nargs="?", metavar="NAME",
                        help="a key of a plan, such as servos")),
@@ -90,6 +94,15 @@ GROUPS = {
                 more="Nothing is changed without --write. Exit code 0: a plan is found; 1: none "
                      "exists, or a danger or error stays in it that no choice of plugs avoids; "
                      "2: could not run."),
+        Command("tidy", "write a plan as short as it goes, or written out", "planner:tidy", PLAN,
+                option("--long", action="store_true",
+                       help="every part in its group, and each says all itself"),
+                option("--write", action="store_true", help="change the plan's file"),
+                option("--to", choices=("plan", "diff"),
+                       help="the new text, or what changes (plan; with --write: diff)"),
+                more="Parts go under their place; left and right, where one mirrors the other, are "
+                     "written once. It means the same, and every comment stays. Nothing is changed "
+                     "without --write."),
     ),
     "check it": (
         Command("check", "what is wrong with a plan, or with all plans in a folder",
@@ -166,9 +179,12 @@ GROUPS = {
         Command("record", "hold what was measured against what was expected, and keep it",
                 "bench:record", PLAN,
                 option("results", metavar="RESULTS", help="what was measured: a YAML file"),
+                option("--write", action="store_true",
+                       help="change the plan's file: currents by throttle as they were read"),
                 formats("results"),
-                more="What was measured is kept beside the plan. Exit code 0: all that was given "
-                     "has passed; 1: some has not; 2: something could not be read."),
+                more="What was measured is kept beside the plan; the plan itself is not changed "
+                     "without --write. Exit code 0: all that was given has passed; 1: some has "
+                     "not; 2: something could not be read, and nothing is kept or written."),
     ),
     "all of it": (
         Command("book", "the build book for phone and paper, and all files beside it",

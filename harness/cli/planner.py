@@ -1,10 +1,11 @@
-"""The command that proposes a plan."""
+"""The commands that change a plan's text: one proposes, one tidies."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from harness.cli.exits import CLEAN, FINDINGS, CannotRun
+from harness.cli.exits import CLEAN, FINDINGS
+from harness.cli.plans import needs_file, write_plan
 from harness.cli.say import say
 
 if TYPE_CHECKING:
@@ -18,8 +19,7 @@ def assign(plan: str, to: str, write: bool) -> int | None:
     from harness.plan.load import load_plan
     from harness.planner.propose import NoPlan, propose
 
-    if write and plan == "-":
-        raise CannotRun("--write needs a file: a plan from standard input cannot be changed")
+    needs_file(plan, write)
     loaded = load_plan(plan)
     with Progress("planning"):
         answer = propose(loaded)
@@ -28,8 +28,26 @@ def assign(plan: str, to: str, write: bool) -> int | None:
         return FINDINGS
     say(_shown(loaded, answer, to, write), end="")
     if write and answer.edits:
-        _write(plan, loaded, answer.text)
+        write_plan(plan, loaded, answer.text)
+        say(f"written: {plan}")
     return FINDINGS if answer.faults else CLEAN
+
+
+def tidy(plan: str, long: bool, to: str | None, write: bool) -> None:
+    """Turn a plan into its short form, or with `long` into the one that says all."""
+    from harness.plan.load import load_plan
+    from harness.plan.rewrite import difference
+    from harness.planner.tidy import tidied
+
+    needs_file(plan, write)
+    loaded = load_plan(plan)
+    text = tidied(loaded.source, long=long)
+    say(text if (to or "diff" * write) in {"", "plan"} else difference(loaded, text), end="")
+    if write and text != loaded.source.text:
+        write_plan(plan, loaded, text)
+        say(f"written: {plan}")
+    elif write:
+        say(f"nothing to tidy: {plan}")
 
 
 def _say_clash(answer: NoPlan, to: str) -> None:
@@ -46,7 +64,7 @@ def _shown(plan: Plan, answer: Proposal, to: str, write: bool) -> str:
     """Return what is asked for; the whole is reasons, difference and, unless written, the plan."""
     from harness.documents.proposal import proposal_data, proposal_text
     from harness.paper.records import as_json
-    from harness.planner.rewrite import difference
+    from harness.plan.rewrite import difference
 
     if to == "plan":
         return answer.text
@@ -60,22 +78,3 @@ def _shown(plan: Plan, answer: Proposal, to: str, write: bool) -> str:
         parts += ["What changes in the file:\n\n" + shown]
         parts += [] if write else ["The complete plan:\n\n" + answer.text]
     return "\n".join(parts)
-
-
-def _write(path: str, plan: Plan, text: str) -> None:
-    """Write the plan's own file, unless it has been changed in the meantime."""
-    from pathlib import Path
-
-    from harness.base.files import write_whole
-    from harness.reading.text import decode
-
-    file = Path(path).resolve()  # a link stays a link
-    data = file.read_bytes()
-    if decode(path, data) != plan.source.text:
-        raise CannotRun(f'"{path}" has been changed meanwhile: nothing is written')
-    mark = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
-    try:
-        write_whole(file, mark + text.encode("utf-8"))
-    except OSError as error:
-        raise CannotRun(f'"{path}" cannot be written: {error.strerror or error}') from None
-    say(f"written: {path}")

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from harness.rules.run import Report
     from harness.wiring.build import Wiring
 
+WRITE = 0o222
+"""The bits of a file's mode that let anybody write."""
 ENDINGS = (".yaml", ".yml")
 
 
@@ -34,6 +36,41 @@ def wiring_of(path: str) -> Wiring:
     from harness.wiring.build import build
 
     return build(load_plan(path))
+
+
+def needs_file(path: str, write: bool) -> None:
+    """Refuse to change a plan that has no file."""
+    if write and path == "-":
+        raise CannotRun("--write needs a file: a plan from standard input cannot be changed")
+
+
+def write_plan(path: str, plan: Plan, text: str) -> None:
+    """Write a plan's own file whole, unless it has been changed in the meantime."""
+    from harness.reading.text import decode
+
+    file = Path(path).resolve()  # a link stays a link
+    data = file.read_bytes()
+    if decode(path, data) != plan.source.text:
+        raise CannotRun(f'"{path}" has been changed meanwhile: nothing is written')
+    mark = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
+    write_file(path, mark + text.encode("utf-8"))
+
+
+def write_file(path: str, content: str | bytes) -> None:
+    """Write a file whole where it really lies, were it a link; a write-protected one stays."""
+    from harness.base.files import write_whole
+
+    refuse_protected(path)
+    try:
+        write_whole(Path(path).resolve(), content)
+    except OSError as error:
+        raise CannotRun(f'"{path}" cannot be written: {error.strerror or error}') from None
+
+
+def refuse_protected(path: str) -> None:
+    """Refuse a file that nobody may write."""
+    if Path(path).exists() and not Path(path).stat().st_mode & WRITE:
+        raise CannotRun(f'"{path}" is write-protected, so nothing is written')
 
 
 def by_label_codes(error: PlanError) -> PlanError:

@@ -298,6 +298,17 @@ def joint(tag: Tag, *, free: bool = False, where: Where = "none") -> Glyph:
     return part(tag, "lead", items, places, where)
 
 
+def two_plugs(tag: Tag, wires: Sequence[RibbonWire], names: tuple[str, str]) -> Glyph:
+    """A lead with a plug at either end: it turns back to the sockets. Places: the ends' names."""
+    items: list[Item] = []
+    for number, wire in enumerate(wires):
+        y = (number - (len(wires) - 1) / 2) * CONTROL.pitch
+        turn = ((0.0, y), (24.0, y), (24.0, y + PITCH), (0.0, y + PITCH))
+        items.append(ribbon(f"{tag.id}/{number}", turn, [wire], casing=None))
+    places = {name: GlyphPlace(0, PITCH * n, "left") for n, name in enumerate(names)}
+    return part(tag, "lead", items, places, "none")
+
+
 def reverser(tag: Tag) -> Glyph:
     """An in-line reverser: a small box with two arrows turned about. Places: left, right."""
     wide, high = 30.0, 19.0

@@ -307,6 +307,9 @@ def cuts(wiring: Wiring, sources: list[Link], keep: Link) -> list[Parting]:
 def _cut(wiring: Wiring, link: Link, steps: list[Link]) -> Parting | None:
     """Part a sequencer with its own supply at its input lead, an ESC at its signal lead."""
     mates = [wiring.by_plug[s.a.part, s.a.port] for s in steps if s.kind is LinkKind.MATE]
+    joining = [m for m in mates if m.plug.part.carries_signal and len(m.plug.part.joins()) > 1]
+    if joining:
+        return Parting(joining[-1], red=True)
     boxes = [m for m in mates if m.plug.part.sequences and m.plug.name == "plug"]
     own = [m for m in boxes if getattr(m.plug.part, "supply", None)]
     if own:

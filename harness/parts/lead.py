@@ -10,7 +10,7 @@ from harness.base.span import Span
 from harness.base.units import LENGTH, WireSize
 from harness.catalogue import Catalogue
 from harness.parts.contacts import Conductor, LinkKind, Shape
-from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, SPLIT, Join, split_words
+from harness.parts.join import COLOURS, JOIN, LIE, PIN_ORDER, PINS, ROLES, SPLIT, Join, split_words
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import (
     Amount,
@@ -31,8 +31,11 @@ if TYPE_CHECKING:
 
 
 LEAD_WORDS = {"extension": "extension", "y": "Y-lead", "n-way": "n-way lead",
-              "reverser": "in-line reverser", "custom": "custom lead"}  # fmt: skip
+              "reverser": "in-line reverser", "custom": "custom lead",
+              "two-plug": "two-plug lead"}  # fmt: skip
 """What each kind of lead is called, wherever one is spoken of."""
+SECOND = "second-plug"
+"""The port at the other end of a two-plug lead."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,15 +57,18 @@ class Lead(Part):
                 "n-way": "one plug, as many sockets as `ways` says",
                 "reverser": "an in-line box that turns the signal round",
                 "custom": "wired to order; with `map` or `ends`",
+                "two-plug": "a plug at either end and no socket: it joins two sockets",
             }
         ),
         "what the lead does",
         must=True,
     )
     plug: Join | None = key(JOIN, "the socket its plug goes into")
+    second_plug: Join | None = key(JOIN, "two-plug: the socket the plug at its other end goes into")
     ways: int | None = key(Whole(1, 12), "how many sockets (n-way and custom)")
     length: float | None = key(Amount(LENGTH), "its length")
     wire: WireSize | None = key(WireGauge(), "its wire")
+    wires: str = key(LIE, "how its wires lie", default="")
     split: str = key(SPLIT, "y, n-way and custom: where its wires part; `plug` unsaid", default="")
     colours: str = key(COLOURS, "its insulation", default="")
     map: Mapping[str, str] = key(
@@ -83,13 +89,29 @@ class Lead(Part):
     @property
     def outlets(self) -> tuple[str, ...]:
         """The names of its sockets."""
-        count = self.ways or {"y": 2}.get(self.kind, 1)
+        count = 0 if self.two_plugs else self.ways or {"y": 2}.get(self.kind, 1)
         return tuple(str(n + 1) for n in range(count))
 
     def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
-        """One socket leaves nothing to part."""
+        """One socket leaves nothing to part; a plug that hangs loose bares its pins."""
+        if self.two_plugs and not (self.plug and self.second_plug):
+            right = "say where both go (`plug`, `second-plug`): a loose one has live, bare pins"
+            yield f"{self.named()} has a plug that goes nowhere", self.span, right
+        elif self.second_plug and not self.two_plugs:
+            right = "`second-plug` is of a lead of `kind: two-plug`"
+            yield f"{self.named()} has one plug", self.at("second-plug"), right
         if self.split and len(self.outlets) < 2:
             yield f"{self.named()} has one socket: its wires part nowhere", self.at("split"), ""
+
+    @property
+    def two_plugs(self) -> bool:
+        """Whether it has a plug at either end."""
+        return self.kind == "two-plug"
+
+    def joins(self) -> tuple[tuple[str, Join], ...]:
+        """Its plug, and the one at its other end."""
+        both = ((SECOND, self.second_plug),) if self.second_plug and self.two_plugs else ()
+        return (*Part.joins(self), *both)
 
     @property
     def split_words(self) -> str:
@@ -119,7 +141,9 @@ class Lead(Part):
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it end to end."""
         count = len(self.outlets)
-        each = {1: "to its socket", 2: "to both sockets"}.get(count, f"to all {count} sockets")
+        each = {0: "to its other plug", 1: "to its socket", 2: "to both sockets"}.get(
+            count, f"to all {count} sockets"
+        )
         known = (
             "the plan says it was tested" if self.tested else "then write `tested: yes` in the plan"
         )
@@ -139,6 +163,8 @@ class Lead(Part):
 
         if self.turns_signal:
             return renamed(g.reverser(sitting.tag), left="plug", right="1")
+        if self.two_plugs:
+            return g.two_plugs(sitting.tag, sitting.ribbon(), ("plug", SECOND))
         lanes = [self._lanes(name) for name in self.outlets]
         free = {int(name) for name in self.outlets if name not in sitting.used}
         where = sitting.beside("none")
@@ -159,10 +185,15 @@ class Lead(Part):
 
     def inside(self, shape: Shape) -> None:
         """Wires from the plug to each socket; a reverser passes the signal on without copper."""
-        wire = Conductor(self.wire, self.length)
+        wire = Conductor(self.wire, self.length, self.wires)
         entry = shape.three(
             "plug", plug=True, colours=self.colours, wire=wire, order=self.pins or PINS
         )
+        if self.two_plugs:
+            far = shape.three(SECOND, plug=True, colours=self.colours, wire=wire, order=entry.order)
+            for pin in PINS:
+                colour = (entry.colours or {})[pin]
+                shape.link(entry.pin(pin), far.pin(pin), LinkKind.WIRE, wire=wire, colour=colour)
         for name in self.outlets:
             order = self.socket_pins or PINS
             outlet = shape.three(

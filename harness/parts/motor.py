@@ -65,8 +65,9 @@ class Motor(Part):
     no_load: float | None = key(Amount(CURRENT), "no-load current: nothing on its shaft")
     measured: tuple[MotorReading, ...] = key(
         ListOf(RecordOf(MotorReading)),
-        "current by throttle as read with a wattmeter; overrides full-throttle at 100 %, and the"
-        " duty of the ESC between. At other volts the law of motors goes on from there",
+        "current by throttle as read with a wattmeter (`harness record --write` puts it here);"
+        " overrides full-throttle at 100 %, and the duty of the ESC between. At other volts the law"
+        " of motors goes on from there",
         default=(),
     )
     rotation: str = key(
@@ -103,6 +104,21 @@ class Motor(Part):
     def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
         """A table rises to full throttle; nothing on the shaft takes less than a propeller."""
         full = self.full()
+        for message, span in self.falls():
+            yield message, span, "more throttle takes more current: read it again"
+        if self.measured and full is None:
+            advice = "add the line `{throttle: 100 %, current: ... A}`, or `full-throttle`"
+            yield "a table without its end, full throttle", self.at("measured"), advice
+        if full is not None and self.no_load is not None and self.no_load >= full.number:
+            yield (
+                f"{self.named()} takes {short(self.no_load)} A with nothing on its shaft, and"
+                f" {short(full.number)} A at full throttle", self.at("no-load"),
+                "the no-load current is the small one: 2 to 7 % of the other, mostly",
+            )  # fmt: skip
+
+    def falls(self) -> Iterator[tuple[str, Span]]:
+        """Yield where its table, full throttle as its end, does not rise with the throttle."""
+        full = self.full()
         lines = [(one.throttle, one.current, one.span) for one in self.measured]
         if full is not None and all(throttle < 1 for throttle, _, _ in lines):
             lines.append((1.0, full.number, self.at("full-throttle")))
@@ -112,17 +128,7 @@ class Motor(Part):
                 yield (
                     f"{self.named()} takes {short(low[1])} A at {low[0]:.0%} throttle and"
                     f" {short(high[1])} A at {high[0]:.0%}", high[2],
-                    "more throttle takes more current: read it again",
                 )  # fmt: skip
-        if lines and full is None:
-            advice = "add the line `{throttle: 100 %, current: ... A}`, or `full-throttle`"
-            yield "a table without its end, full throttle", self.at("measured"), advice
-        if full is not None and self.no_load is not None and self.no_load >= full.number:
-            yield (
-                f"{self.named()} takes {short(self.no_load)} A with nothing on its shaft, and"
-                f" {short(full.number)} A at full throttle", self.at("no-load"),
-                "the no-load current is the small one: 2 to 7 % of the other, mostly",
-            )  # fmt: skip
 
     def lead_word(self, port: str) -> str:
         """Three of them."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from collections.abc import Mapping as AbcMapping
-from dataclasses import replace
 from typing import Any
 
+from harness.base.data import replace
 from harness.base.near import hint, nearest
 from harness.base.span import Source, Span
 from harness.catalogue import Catalogue, UnknownClass, load

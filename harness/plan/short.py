@@ -17,7 +17,7 @@ from harness.catalogue.functions import SIDES
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import Like
 from harness.reading.kinds import Truth
-from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, entries_of, is_empty
+from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, entries_of, is_empty, plain
 from harness.reading.problems import Reading
 
 MIRRORED = "mirrored"
@@ -99,6 +99,10 @@ class ShortForms:
         """Say whether an entry is written in a group, or is an image of one."""
         return name in self.pools.get(group, ()) or name in self.images.get(group, ())
 
+    def is_doubled(self, part: str) -> bool:
+        """Say whether a part stands for its mirror image too."""
+        return any(part in images.values() for images in self.images.values())
+
     def home(self, part: str) -> tuple[Entry, str]:
         """Return the entry that writes a part, and the id it stands under: of an image, another."""
         group = next(g for g in GROUPS if self.has(g, part))
@@ -112,10 +116,33 @@ class ShortForms:
         """Return what the mirror image of a part says, under its id as `id`; {} without one."""
         for group, images in self.images.items():
             other = next((o for o, name in images.items() if name == part), "")
-            if other and isinstance(node := self._meant(group, other, [other]), Mapping):
+            if other and isinstance(node := self.meant(group, other, [other]), Mapping):
                 said = {word: entry.node for word, entry in node.entries.items()}
                 return {**said, "id": Scalar(other, True, node.span)}
         return {}
+
+    def differs(self, group: str, name: str, other: str) -> dict[str, Node] | None:
+        """Return what an entry's `mirrored` would say to stand for another one as well.
+
+        None if it cannot: one of them is like the other, or the mirror image says too much.
+        """
+        pool, like = self.pools[group], name
+        while isinstance(node := pool[like].node, Mapping) and MIRRORED not in node.entries:
+            stated = node.get("like") if group in GROUPS else None
+            if not isinstance(stated, Scalar):
+                break
+            like = stated.text
+            if like == other or like not in pool:
+                return None
+        base, twin = (self.meant(group, n, [n]) for n in (name, other))
+        if not isinstance(base, Mapping) or not isinstance(twin, Mapping):
+            return None
+        too_much = base.entries.keys() - NO_IMAGE - twin.entries.keys()
+        if MIRRORED in {*base.entries, *twin.entries} or too_much:
+            return None
+        image = self._image(other, base).entries
+        return {word: entry.node for word, entry in twin.entries.items()
+                if word not in image or plain(image[word].node) != plain(entry.node)}  # fmt: skip
 
     def _emptied(self, place: Entry, node: Mapping) -> Entry:
         """Move the parts under a place into their groups; return the place without them."""
@@ -155,7 +182,7 @@ class ShortForms:
             both = entry.node.get(MIRRORED) if isinstance(entry.node, Mapping) else None
             if both is None or not _is_image(both):
                 continue
-            other, span = self._other(name), entry.key.span
+            other, span = self.other(name), entry.key.span
             if other == name:
                 call = f'call it "{name}-left": the other one is then "{name}-right"'
                 self.at.wrong(f'"{name}" is mirrored, but its name has no side', span, call)
@@ -170,15 +197,15 @@ class ShortForms:
         """Yield every entry of a group, its mirror image behind it."""
         others = {name: other for other, name in self.images[group].items()}
         for name, entry in self.pools[group].items():
-            if (node := self._meant(group, name, [name])) is not None:
+            if (node := self.meant(group, name, [name])) is not None:
                 yield name, Entry(entry.key, _without_image(node))
-            if (other := others.get(name)) and (node := self._meant(group, other, [other])):
+            if (other := others.get(name)) and (node := self.meant(group, other, [other])):
                 yield other, Entry(Scalar(other, True, entry.key.span), node)
 
-    def _meant(self, group: str, name: str, chain: list[str]) -> Node | None:
+    def meant(self, group: str, name: str, chain: list[str]) -> Node | None:
         """Return all that an entry says, or None if it cannot be known."""
         if original := self.images[group].get(name):
-            base = self._meant(group, original, [*chain, original])
+            base = self.meant(group, original, [*chain, original])
             return self._image(name, base) if isinstance(base, Mapping) else None
         node = self.pools[group][name].node
         like = _like(node) if group in GROUPS else None
@@ -190,7 +217,7 @@ class ShortForms:
         if like.text in chain:
             self._ring(chain, like)
             return None
-        base = self._meant(group, like.text, [*chain, like.text])
+        base = self.meant(group, like.text, [*chain, like.text])
         if not isinstance(base, Mapping):
             return node
         kept = {k: _unseen(v) for k, v in base.entries.items() if k not in NOT_REPEATED}
@@ -262,14 +289,14 @@ class ShortForms:
     def _socket(self, text: str) -> str:
         """Return the socket that lies opposite: the other side's, or the lead's next one."""
         part, _, socket = text.partition(".")
-        if self._other(text) != text or not socket.isdecimal():
-            return self._other(text)
+        if self.other(text) != text or not socket.isdecimal():
+            return self.other(text)
         if not any(self.has(group, part) for group in NUMBERED):
             return text
         number = int(socket)
         return f"{part}.{number + 1 if number % 2 else number - 1}"
 
-    def _other(self, text: str) -> str:
+    def other(self, text: str) -> str:
         """Return a text with its sides swapped."""
         return _WORDS.sub(self._word, text)
 
@@ -285,7 +312,7 @@ class ShortForms:
             return Mapping(entries, node.span)
         if isinstance(node, Items):
             return Items([self._swapped(item) for item in node.items], node.span)
-        return Scalar(self._other(node.text), node.plain, node.span)
+        return Scalar(self.other(node.text), node.plain, node.span)
 
 
 def _like(node: Node) -> Scalar | None:

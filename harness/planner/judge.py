@@ -17,10 +17,10 @@ from harness.base.data import dataclass, field, replace
 from harness.base.finding import Finding, Severity
 from harness.base.span import Source
 from harness.plan.load import parse_plan
+from harness.plan.rewrite import Edit, apply
 from harness.planner.feeds import NOTHING
 from harness.planner.programme import MANY, Model
 from harness.planner.proposal import Answer, Chosen
-from harness.planner.rewrite import Edit, apply
 from harness.planner.search import Search
 from harness.planner.stock import StockPiece
 from harness.planner.writing import Writing

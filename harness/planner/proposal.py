@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from harness.base.data import dataclass
 from harness.base.finding import Finding
+from harness.plan.rewrite import Edit
 from harness.planner.feeds import FeedChoice
 from harness.planner.hosts import Host
-from harness.planner.rewrite import Edit
 from harness.planner.space import Use
 from harness.planner.stock import StockPiece
 from harness.rules.run import Report

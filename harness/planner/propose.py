@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+from harness.base.data import replace
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
 from harness.plan.plan import Plan

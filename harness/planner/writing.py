@@ -11,12 +11,12 @@ from harness.catalogue.functions import SIDES
 from harness.parts.join import Join
 from harness.parts.part import Part
 from harness.parts.servo import Servo
+from harness.plan.rewrite import AddPart, Edit, SetChannel, SetKey
 from harness.planner.feeds import BEC, NOTHING
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN
 from harness.planner.hosts import Host
 from harness.planner.items import Unplugged
 from harness.planner.proposal import Answer, Chosen
-from harness.planner.rewrite import AddPart, Edit, SetChannel, SetKey
 from harness.planner.space import PulseLabel, Space
 from harness.planner.stock import StockPiece
 

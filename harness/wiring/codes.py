@@ -20,7 +20,7 @@ from harness.wiring.fact import fact
 from harness.wiring.graph import runs
 from harness.wiring.leads import LeadKey, PhysicalLead, leads_of
 
-KINDS = {"extension": "X", "y": "Y", "n-way": "W", "reverser": "V", "custom": "C"}
+KINDS = {"extension": "X", "y": "Y", "n-way": "W", "reverser": "V", "custom": "C", "two-plug": "P"}
 POWER_KINDS = {
     "parallel": ("PWR", "Y"),
     "series": ("PWR", "S"),

@@ -120,6 +120,8 @@ def _leads(wiring: Wiring, part: Part) -> Iterator[PhysicalLead]:
 def _separate(wiring: Wiring, part: Part, ports: list[Port]) -> Iterator[PhysicalLead]:
     plugs = [port for port in ports if port.is_plug]
     sockets = [port for port in ports if not port.is_plug]
+    if not sockets:  # a lead with a plug at either end
+        plugs, sockets = plugs[:1], plugs[1:]
     near = tuple(end for port in plugs for end in ends_at(wiring, port))
     far = tuple(end for port in sockets for end in ends_at(wiring, port))
     first = (plugs or sockets)[0]

@@ -129,24 +129,36 @@ def test_rest_current_by_power() -> None:
     assert band_of("rest-amps.pack").high == 3  # the fuse of the first power-up: common practice
 
 
-def test_full_throttle_by_the_law_of_motors() -> None:
+@pytest.mark.parametrize("duty", [0.5, 0.75, 1.0])
+def test_currents_by_the_law_of_motors(duty: float) -> None:
     """18 A at 3 x 3.7 V; a winding that keeps 6 % and 4 % without a load (memory, the catalogue's).
 
     Cells that lose 0.5 V at 25 C x 2.2 Ah (memory): 27.3 mohm, 30 % more or less; copper and
     contacts 6 mohm. Full, 12.6 V: from 25 mohm; at 80 %, 11.98 V: to 42 mohm. Own volts E of the
-    motor: E + (R + r) (I0 + c E^2) = the pack's, by an independent solver.
+    motor: E + R (I0 + c E^2) = d V, of which the pack gives d + 0.04 (1 - d) (memory), by an
+    independent solver.
     """
     nominal, r, i0 = 11.1, 0.06 * 11.1 / 18, 0.04 * 18
-    load = (18 - i0) / (nominal - r * 18) ** 2
+    load, share = (18 - i0) / (nominal - r * 18) ** 2, duty + 0.04 * (1 - duty)
 
-    def amps(rest: float, ohms: float) -> float:
-        own = brentq(lambda e: e + (r + ohms) * (i0 + load * e**2) - rest, 0, rest)
-        return i0 + load * float(own) ** 2
+    def amps(rest: float, ohms: float) -> tuple[float, float]:
+        def over(own: float) -> float:
+            motor = i0 + load * own**2
+            return own + r * motor - duty * (rest - ohms * share * motor)
 
-    found = band_of("full-throttle-amps.motor")
-    assert found.low == pytest.approx(0.95 * amps(11.98, 0.042), abs=0.3)
-    assert found.high == pytest.approx(1.05 * amps(12.6, 0.025), abs=0.3)
-    assert found.low < 18 < found.high
+        motor = i0 + load * float(brentq(over, 0, rest)) ** 2
+        return share * motor, rest - ohms * share * motor
+
+    found = band_of(f"part-throttle-amps.motor.{100 * duty:g}" if duty < 1 else
+                    "full-throttle-amps.motor")  # fmt: skip
+    volts = band_of(f"part-throttle-volts.motor.{100 * duty:g}" if duty < 1 else
+                    "full-throttle-volts.motor").usual  # fmt: skip
+    low, high = found.usual or (found.low or 0.0, found.high or 0.0)
+    (least, sagged), (most, fresh) = amps(11.98, 0.042), amps(12.6, 0.025)
+    assert low == pytest.approx(0.95 * least, abs=0.3 * share * duty)
+    assert high == pytest.approx(1.05 * most, abs=0.3 * share * duty)
+    assert volts == pytest.approx((0.995 * sagged, 1.005 * fresh), abs=0.06)
+    assert found.high == band_of("full-throttle-amps.motor").high
 
 
 def test_volts_at_full_throttle_stay_above_the_practical_minimum() -> None:
@@ -336,7 +348,8 @@ def test_ids_do_not_change_with_another_part() -> None:
 
 def test_propellers_are_on_only_where_they_must_be() -> None:
     on = {name.split(".")[0] for name, t in protocol().tests.items() if t.propellers == "on"}
-    assert on == {"full-throttle-amps", "full-throttle-total", "full-throttle-volts", "range"}
+    read = {f"{how}-throttle-{what}" for how in ("part", "full") for what in ("amps", "volts")}
+    assert on == read | {"full-throttle-total", "range"}
 
 
 def test_failsafe_words() -> None:
@@ -358,8 +371,8 @@ def test_a_pulled_red_pin_is_tested_and_its_bec_too() -> None:
 def test_nothing_is_expected_of_an_esc_that_is_fed_backwards() -> None:
     """It burns: no current at all is the right one. The danger itself stands at the head."""
     found = protocol(PLAN + "as-found: [{end: esc.supply, fact: crossed}]\n")
-    full = [name for name in protocol().tests if name.startswith("full-throttle-")]
-    assert len(full) == 3
+    full = [name for name in protocol().tests if "-throttle-" in name]
+    assert len(full) == 8
     assert not set(found.tests) & set(full)
 
 
@@ -378,7 +391,8 @@ def test_without_a_solution_the_rest_of_the_protocol_stays(monkeypatch: pytest.M
     whole = set(protocol().tests)
     monkeypatch.setattr("harness.bench.workbench.solved_of", refused)
     found = protocol()
-    reckoned = ("rest-amps.", "rail-rest.", "rail-stirred.", "full-throttle-")
+    reckoned = ("rest-amps.", "rail-rest.", "rail-stirred.", "full-throttle-",
+                "part-throttle-")  # fmt: skip
     assert whole - set(found.tests) == {name for name in whole if name.startswith(reckoned)}
     said = [text for text in found.unknown if "no solution" in text]
     assert said == ["volts and currents: the network has no solution (bare sources are shorted)"]

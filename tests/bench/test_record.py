@@ -119,12 +119,6 @@ def test_measured_volts_are_offered_for_the_plan() -> None:
     assert compared("  bec-volts.esc: 5.02 V\n", same).proposals == ()
 
 
-def test_a_wattmeter_reading_is_offered_with_its_volts() -> None:
-    tests = "  full-throttle-amps.motor: 17.2 A\n  full-throttle-volts.throttle.pack: 11.4 V\n"
-    (offer,) = compared(tests).proposals
-    assert offer.write == "`full-throttle: 17.2 A` and `full-throttle-volts: 11.4 V`"
-
-
 def test_another_revision_says_which_expectations_changed() -> None:
     form = form_text(protocol()).replace("\ndate:", "\ndate: 2026-10-02")
     form = form.replace("  bec-volts.esc:\n", "  bec-volts.esc: 5.02 V\n")

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from support_cli import Run
 
-from harness.cli.commands import GROUPS
+from harness.cli.commands import GROUPS, STARTS
 from harness.documents.index import BY_NAME
 
 COMMANDS = {command.name: command for commands in GROUPS.values() for command in commands}
@@ -70,7 +70,7 @@ def test_a_command_says_what_it_is_and_which_formats_it_knows(name: str, run: Ru
 def test_every_command_of_the_list_of_documents_is_one(run: Run) -> None:
     named = {document.command.split()[0] for document in BY_NAME.values() if document.command}
     assert named <= set(COMMANDS)
-    assert set(COMMANDS) - named == {"new", "keys", "rules"}
+    assert set(COMMANDS) - named == {"new", "keys", "rules", "tidy"}
 
 
 def completed(line: str, folder: Path) -> set[str]:
@@ -89,5 +89,8 @@ def test_a_shell_completes_commands_options_and_formats(tmp_path: Path) -> None:
     assert completed("harness eq", tmp_path) == {"equalise"}
     assert {"--case", "--tolerance", "--to", "--out"} <= completed("harness load --", tmp_path)
     assert completed("harness draw --view ", tmp_path) == {"run", "airframe", "power", "control"}
+    assert {"--long", "--write", "--to"} <= completed("harness tidy --", tmp_path)
+    assert completed("harness tidy --to ", tmp_path) == {"plan", "diff"}
+    assert completed("harness new --from ", tmp_path) == set(STARTS)
     for name, to in (("draw", "svg"), ("steps", "html"), ("leads", "markdown")):
         assert to in completed(f"harness {name} --to ", tmp_path)

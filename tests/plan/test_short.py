@@ -12,7 +12,7 @@ from harness.parts.esc import Esc
 from harness.parts.servo import Servo
 from harness.plan.load import parse_plan
 from harness.plan.plan import Plan
-from harness.planner.rewrite import SetKey, apply
+from harness.plan.rewrite import SetKey, apply
 from harness.reading.problems import PlanError
 
 HEAD = "plan: 1\naircraft: Reed 2\n"

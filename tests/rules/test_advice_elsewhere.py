@@ -14,7 +14,7 @@ from harness.base.span import Source
 from harness.parts.servo import Servo
 from harness.plan.load import load_plan, parse_plan
 from harness.plan.plan import Plan
-from harness.planner.rewrite import SetKey, apply
+from harness.plan.rewrite import SetKey, apply
 from harness.rules.run import check
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.yaml"))

@@ -1,4 +1,4 @@
-"""Writes a proposal's edits into a plan's text and leaves everything else as it stands.
+"""Writes edits into a plan's text and leaves everything else as it stands.
 
 The text is not written anew from data: each edit becomes an insertion or a replacement at the
 place where the parser saw the part. Comments, order, quotes and line ends of the builder stay.
@@ -7,18 +7,17 @@ place where the parser saw the part. Comments, order, quotes and line ends of th
 from __future__ import annotations
 
 import difflib
-import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from pathlib import PurePath
 
 from harness.base.data import dataclass, field
 from harness.base.refusal import Refusal
-from harness.base.span import LINE_END, Span
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD, Plan
 from harness.plan.short import MIRRORED, ShortForms
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose
+from harness.reading.patches import Patch, PatchedText
 from harness.reading.problems import Reading
 
 
@@ -52,111 +51,6 @@ class SetChannel:
 Edit = SetKey | AddPart | SetChannel
 
 
-_ANCHOR = re.compile(r"&\S+\s*")
-_ALIAS = re.compile(r"\s*\*[^\s,\[\]{}]+")
-_COLON = re.compile(r"\s*:")
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class Patch:
-    """The text from `start` to `end` becomes `new`; both are offsets, equal for an insertion."""
-
-    start: int
-    end: int
-    new: str
-
-
-class PatchedText:
-    """A plan's text by offset. Offsets count characters from 0, spans lines and columns from 1."""
-
-    def __init__(self, text: str) -> None:
-        self.text = text
-        self.end = len(text)
-        breaks = list(LINE_END.finditer(text))
-        self.line_end = breaks[0][0] if breaks else "\n"
-        self._starts = [0, *(found.end() for found in breaks)]
-
-    def offset(self, span: Span) -> int:
-        """Return where a span starts."""
-        return self._at(span.line, span.column)
-
-    def _at(self, line: int, column: int) -> int:
-        there = line <= len(self._starts)
-        return min(self._starts[line - 1] + column - 1, self.end) if there else self.end
-
-    def is_alias(self, entry: Entry) -> bool:
-        """Say whether an entry's value stands elsewhere, before its key."""
-        return entry.node.span < entry.key.span
-
-    def is_flow(self, node: Node) -> bool:
-        """Say whether a mapping is written in braces."""
-        return self.text[self._content(node)] == "{"
-
-    def _content(self, node: Node) -> int:
-        """Return where a node begins behind its anchor."""
-        start = self.offset(node.span)
-        anchor = _ANCHOR.match(self.text, start)
-        return anchor.end() if anchor else start
-
-    def inside(self, node: Mapping) -> int:
-        """Return the offset behind the opening brace."""
-        return self._content(node) + 1
-
-    def after_colon(self, entry: Entry) -> int:
-        """Return the offset behind a key and its colon, if it has one."""
-        end = self._at(entry.key.span.end_line, entry.key.span.end_column)
-        colon = _COLON.match(self.text, end)
-        return colon.end() if colon else end
-
-    def end_of(self, entry: Entry) -> int:
-        """Return where an entry ends: behind the last sign of its value."""
-        if self.is_alias(entry):
-            end = _ALIAS.match(self.text, self.after_colon(entry))
-            return end.end() if end else self.after_colon(entry)
-        return max(self._end(entry.node), self.after_colon(entry))
-
-    def _end(self, node: Node) -> int:
-        """Return where a node ends; the parser's own end of a block lies further down."""
-        if isinstance(node, Mapping) and node.entries and not self.is_flow(node):
-            return self.end_of(list(node.entries.values())[-1])
-        if isinstance(node, Items) and node.items and self.text[self._content(node)] != "[":
-            last = node.items[-1]
-            return self._end(last) if last.span > node.span else self._end_of_text(node)
-        return self._end_of_text(node)
-
-    def _end_of_text(self, node: Node) -> int:
-        start = self._content(node)
-        end = max(start, self._at(node.span.end_line, node.span.end_column))
-        return start + len(self.text[start:end].rstrip())
-
-    def line_start(self, offset: int) -> int:
-        """Return where the line begins that holds `offset`."""
-        return max(start for start in self._starts if start <= offset)
-
-    def next_line(self, offset: int) -> int:
-        """Return where the line after the one with `offset` begins, or the end of the text."""
-        return min((start for start in self._starts if start > offset), default=self.end)
-
-    def width_at(self, offset: int) -> int:
-        """Return how many columns the line with `offset` has."""
-        line = self.text[self.line_start(offset) : self.next_line(offset)]
-        return len(line.rstrip("\r\n\x85\u2028\u2029"))
-
-    def new_lines(self, offset: int, lines: Iterable[str]) -> Patch:
-        """Return whole new lines at the beginning of a line, or at the end of the text."""
-        new = "".join(f"{line}{self.line_end}" for line in lines)
-        open_end = offset == self.end and offset and not LINE_END.match(self.text, offset - 1)
-        return Patch(offset, offset, f"{self.line_end}{new}" if open_end else new)
-
-    def patched(self, patches: Iterable[Patch]) -> str:
-        """Return the text with all patches; of several at one place the first comes first."""
-        text = self.text
-        order = sorted(enumerate(patches), key=lambda item: (item[1].start, item[1].end, item[0]))
-        for _, patch in reversed(order):
-            text = text[: patch.start] + patch.new + text[patch.end :]
-        return text
-
-
 WIDE = 100
 """Columns that a line of a plan should not go beyond."""
 
@@ -181,7 +75,7 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
             editing.set_channel(edit)
     for part in list(keys):
         for other, key, value in editing.stays(part):
-            if key not in dict(keys[other]) and key in dict(keys[part]):
+            if key in dict(keys[part]) and key not in dict(keys.get(other, ())):
                 keys[other].append((key, value))
     for part, fields in keys.items():
         editing.set_keys(part, fields)
@@ -299,9 +193,17 @@ class _Editing:
             self.patches.append(self._valued(entry, _flow(fields)))
             return
         assert isinstance(node, Mapping)
+        fields = [(key, self._wrapped(node, key, value)) for key, value in fields]
         new = [(key, value) for key, value in fields if key not in node.entries]
         self.patches += self._replaced(node, [f for f in fields if f not in new])
         self._new_keys(node, new)
+
+    def _wrapped(self, node: Mapping, key: str, value: str) -> str:
+        """Break a list of mappings between them where the line would grow too wide."""
+        first = next(iter(node.entries.values()), None)
+        column = (first.key.span.column if first else 1) + len(key) + 2
+        fits = column + len(value) <= WIDE or not value.startswith("[{")
+        return value if fits else value.replace("}, ", f"}},{self.text.line_end}{' ' * column}")
 
     def stays(self, part: str) -> Iterator[tuple[str, str, str]]:
         """Yield what the image of a part has of it, and keeps when it changes: id, key, value."""
@@ -318,6 +220,13 @@ class _Editing:
             entry = node.entries[key]
             start, end = self.text.offset(entry.node.span), self.text.end_of(entry)
             stands = end > start and not self.text.is_alias(entry)
+            if isinstance(entry.node, Items) and stands:
+                stands = False
+                if "#" in self.text.text[self.text.after_colon(entry) : end]:
+                    what = f"the list {key} on line {entry.key.span.line}"
+                    raise Refusal(
+                        f"{what} has remarks (#) amid its values: put them above it first"
+                    )
             yield Patch(start, end, value) if stands else self._valued(entry, value)
 
     def _valued(self, entry: Entry, value: str) -> Patch:
