@@ -189,27 +189,53 @@ def _charge(data: Data, match: re.Match[str], finding: Finding) -> None:
         parts_of(data)[name]["volts"] = parts_of(data)[finding.parts[1]]["volts"]
 
 
-@cure(r"use packs of the same cells, capacity and age|only packs of the same cell count and chem")
+@cure(r"packs of the same cells, capacity and age|only packs of the same cell count and chem")
 def _alike(data: Data, match: re.Match[str], finding: Finding) -> None:
-    first, second = finding.parts[0], finding.parts[1]
-    for key in ("cells", "capacity", "chemistry", "volts"):
-        if own(data, second, key) is not None:
-            parts_of(data)[first][key] = own(data, second, key)
+    second = max(
+        finding.parts, key=lambda name: float((own(data, name, "capacity") or "0").split()[0])
+    )
+    for name in finding.parts:
+        for key in ("cells", "capacity", "chemistry", "volts"):
+            if own(data, second, key) is not None:
+                parts_of(data)[name][key] = own(data, second, key)
+    if "as many" in finding.help:
+        _level(data)
 
 
-@cure(r"take packs of more capacity")
+def _level(data: Data) -> None:
+    """The second pack of one level stays at home."""
+    spare = next(name for name, lead in data["power-leads"].items() if lead["kind"] == "parallel")
+    first = data["power-leads"].pop(spare)["supply"][0]
+    for name, key, n, join in list(joins(data)):
+        if join["into"].split(".")[0] == spare:
+            rejoin(data, name, key, n, into=first)
+    del data["packs"]["second"]
+
+
+@cure(
+    r"take (?P<many>a pack|packs) of (?P<held>[\d.]+ Ah) or more"
+    r"(?: with (?P<ohms>[\d.]+ mohm) a cell or less)?"
+)
 def _packs(data: Data, match: re.Match[str], finding: Finding) -> None:
-    for name in data["packs"]:
-        number, unit = own(data, name, "capacity").split()
-        parts_of(data)[name]["capacity"] = f"{float(number) * 8:g} {unit}"
+    """All of a stack; what was metered of the cells of the old ones is not of the new ones."""
+    named = [name for name in finding.parts if name in data["packs"]]
+    for name in data["packs"] if match["many"] == "packs" else named:
+        pack = parts_of(data)[name]
+        pack["capacity"] = match["held"]
+        pack.pop("cell-resistance", None)
+        if match["ohms"]:
+            pack["cell-resistance"] = match["ohms"]
 
 
-@cure(r"take a pack of more capacity")
-def _pack(data: Data, match: re.Match[str], finding: Finding) -> None:
-    name = finding.parts[0]
-    number, unit = own(data, name, "capacity").split()
-    parts_of(data)[name]["capacity"] = f"{float(number) * 6:g} {unit}"
-    parts_of(data)[name].pop("cell-resistance", None)
+@cure(
+    r'make the wires of [\w -]*"(?P<part>[\w-]+)" (?P<most>\d+) mm at most'
+    r"(?:, of (?P<gauge>\d+ AWG))?"
+)
+def _cut(data: Data, match: re.Match[str], finding: Finding) -> None:
+    part = parts_of(data)[match["part"]]
+    part["length"] = f"{match['most']} mm"
+    if match["gauge"]:
+        part["wire"] = match["gauge"]
 
 
 @cure(r"take one rated (?P<amps>[\d.]+) m?A and (?P<burst>[\d.]+) A for seconds")
@@ -307,9 +333,9 @@ def _capacitors(data: Data, match: re.Match[str], finding: Finding) -> None:
     }
 
 
-@cure(r"a part made for more")
+@cure(r"a part made for (?P<cells>\d+)")
 def _cells(data: Data, match: re.Match[str], finding: Finding) -> None:
-    parts_of(data)[finding.parts[0]]["cells-max"] = "14"
+    parts_of(data)[finding.parts[0]]["cells-max"] = match["cells"]
 
 
 @cure(r"use parts made for more volts")
@@ -352,28 +378,6 @@ def _instead(data: Data, match: re.Match[str], finding: Finding) -> None:
         "supply": "split.2",
         "plug": "rx.batt",
     }
-
-
-@cure(
-    r"fit (?:thicker or shorter wires for (?P<which>[^;]+?))?(?P<both> and )?"
-    r"(?:a pack of more capacity or less)"
-)
-def _stronger(data: Data, match: re.Match[str], finding: Finding) -> None:
-    if match["both"] and match["which"]:
-        _wires(data, match, finding)
-    for name in data["packs"]:
-        number, unit = own(data, name, "capacity").split()
-        data["packs"][name]["capacity"] = f"{float(number) * 6:g} {unit}"
-        data["packs"][name].pop("cell-resistance", None)
-
-
-@cure(r"fit thicker or shorter wires for (?P<which>[^;]+?), or")
-def _wires(data: Data, match: re.Match[str], finding: Finding) -> None:
-    """As thick as its plug takes, and a tenth as long."""
-    for name in re.findall(r'"([\w-]+)"', match["which"]):
-        part = parts_of(data)[name]
-        part["wire"] = "10 AWG" if "XT60" in str(part) else "12 AWG"
-        part["length"] = "100 mm"
 
 
 @cure(r"smaller (?:propeller|fan)")

@@ -56,6 +56,17 @@ def sources_on(stem: str, contact: Contact) -> set[str]:
     return {link.owner for link in sources if wiring.nets.same(link.b, contact)}
 
 
+ASKED = {
+    "turnstone-4": [
+        ("rx", "the order of the transmitter's first four channels (transmitter: order)"),
+        ("esc", "how many cells it bears (cells-max)"),
+        ("esc", "the class of its battery connector (connector)"),
+        ("esc", "the length of its battery wires (length)"),
+    ]
+}
+"""What the plan that is as short as may be leaves to be asked."""
+
+
 def test_the_aeroplanes_are_there() -> None:
     stems = {path.stem for path in EXAMPLES}
     flown = {"saltmarsh-19", "dunlin-4", "marram-26", "breakwater-12", "sandbar-5", "spindrift-7",
@@ -67,7 +78,8 @@ def test_the_aeroplanes_are_there() -> None:
 def test_nothing_is_found_and_nothing_is_left_unknown(path: Path) -> None:
     done = report(path.stem)
     assert [f.message for f in done.findings if f.severity > Severity.NOTE] == []
-    assert [(u.part, u.missing) for u in done.unknown] == []
+    asked = [(u.part, u.missing) for u in done.unknown]
+    assert [what for what in asked if what not in ASKED.get(path.stem, ())] == []
     assert done.accepted == ()
 
 
@@ -178,9 +190,9 @@ def test_first_four_channels_in_the_order_of_the_open_autopilots(stem: str) -> N
     assert [plan.channels[str(n)].function for n in (1, 2, 3, 4)] == ARDUPILOT_ORDER
 
 
-@pytest.mark.parametrize("stem", ["dunlin-4", "turnstone-4"])
-def test_trainer_parts_hang_on_the_channels_of_that_order(stem: str) -> None:
-    parts = {"aileron-left": 1, "aileron-right": 1, "elevator": 2, "esc": 3, "rudder": 4}
+@pytest.mark.parametrize(("stem", "right"), [("dunlin-4", 1), ("turnstone-4", 5)])
+def test_trainer_parts_hang_on_the_channels_of_that_order(stem: str, right: int) -> None:
+    parts = {"aileron-left": 1, "aileron-right": right, "elevator": 2, "esc": 3, "rudder": 4}
     assert {part: int(channel(stem, part)) for part in parts} == parts
 
 

@@ -8,7 +8,17 @@ from dataclasses import replace
 from harness.diagram.currents import Currents
 from harness.diagram.part_words import Teller
 from harness.diagram.stages import DrawnLead, PortId
-from harness.drawing.ribbon import BALANCE, CONTROL, MOST_SETS, MOTOR, POWER, End, Gauge, RibbonWire
+from harness.drawing.ribbon import (
+    BALANCE,
+    CONTROL,
+    MOST_SETS,
+    MOTOR,
+    POWER,
+    TWISTED,
+    End,
+    Gauge,
+    RibbonWire,
+)
 from harness.parts.contacts import Form, LinkKind, Port
 from harness.wiring.build import Mate, Wiring
 from harness.wiring.ratings import branches, split_of
@@ -97,4 +107,6 @@ def is_turned(mate: Mate) -> bool:
 def gauge_of(mate: Mate) -> Gauge:
     """Return how thick a lead is drawn."""
     thin = mate.socket is not None and mate.socket.form is Form.BALANCE
+    if mate.plug.wire.lie == "twisted" and GAUGES[mate.plug.form] is CONTROL:
+        return TWISTED
     return BALANCE if thin else GAUGES[mate.plug.form]

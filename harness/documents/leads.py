@@ -181,7 +181,7 @@ def notes(facts: Facts, lead: PhysicalLead) -> list[str]:
     for fact in facts.wiring.plan.as_found:
         if fact.end in names:
             found.append(fact.words() + f", {fact.mended}" * bool(fact.mended))
-    found += [split_told(lead.part)] if split_told(lead.part) else []
+    found += [word for word in (split_told(lead.part), lead.port.wire.lie) if word]
     turned = [end for end in lead.near if end.mate is not None and end.mate.join.turned]
     found += [f"{end.name} sits turned" for end in turned]
     return [*found, lead.part.about] if lead.part.about else found

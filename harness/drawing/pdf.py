@@ -9,6 +9,7 @@ import io
 from collections.abc import Sequence
 from typing import Any, cast
 
+from reportlab import rl_config
 from reportlab.lib.colors import HexColor
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -17,6 +18,7 @@ from reportlab.pdfgen.canvas import Canvas
 from harness.drawing.font import Weight, font_path
 from harness.drawing.scene import Group, Item, Paper, Path, Scene, Text, page_scale, page_size
 
+rl_config.useA85 = 0  # streams as plain bytes: a fifth smaller, and quicker than as letters
 NAMES = {"normal": "DejaVuSans", "bold": "DejaVuSans-Bold"}
 CAPS = {"butt": 0, "round": 1, "square": 2}
 JOINS = {"miter": 0, "round": 1, "bevel": 2}

@@ -19,6 +19,7 @@ class Gauge:
     wire: float
     outline: float
     gap: float = 0.0
+    twisted: bool = False
 
     @property
     def pitch(self) -> float:
@@ -28,6 +29,7 @@ class Gauge:
 
 CONTROL = Gauge(1.7, 0.45)
 BALANCE = Gauge(1.0, 0.35)
+TWISTED = Gauge(1.7, 0.45, twisted=True)
 POWER = Gauge(3.0, 0.5, 0.5)
 MOTOR = Gauge(2.1, 0.4, 0.7)
 
@@ -44,6 +46,7 @@ PULL_START = 13.0  # the colour stops this far from the plug, points
 PULL_STUB = 2.0  # what stays at the plug
 
 
+TURN = 7.0  # from turn to turn of twisted wires, points
 MOST_SETS = 4
 """No more are drawn: a lead of many ways would be a page of wires."""
 SETS_APART = 1.8
@@ -85,7 +88,19 @@ def ribbon(
         for index, wire in enumerate(wires):
             lane = offset(spline, beside + (index - (len(wires) - 1) / 2) * gauge.pitch)
             items.extend(_wire(lane, wire, gauge))
+    if gauge.twisted:
+        items += _turns(spline, ribbon_width(len(wires), gauge, sets) / 2)
     return Group(ident, tuple(items), ("lead", *classes), title)
+
+
+def _turns(spline: Spline, reach: float) -> list[Item]:
+    """Slanted strokes over a ribbon: its wires go round each other."""
+    items, total = list[Item](), length(spline)
+    for turn in range(1, int(total / TURN)):
+        (x, y), (dx, dy) = along(spline, turn * TURN)
+        ends = [(x + s * (2.2 * dx - reach * dy), y + s * (2.2 * dy + reach * dx)) for s in (-1, 1)]
+        items.append(Path(line_path(ends), stroke=INK, width=0.7, cap="round"))
+    return items
 
 
 def _wire(lane: Spline, wire: RibbonWire, gauge: Gauge) -> list[Item]:

@@ -12,14 +12,16 @@ from numpy.typing import NDArray
 
 from harness.base.data import dataclass
 from harness.electrics.cases import OperatingCase
-from harness.electrics.network import network_of
+from harness.electrics.network import Network, network_of
 from harness.electrics.packs import cut_off, pack_ohms, rest_volts
 from harness.electrics.solver.circuit import Array, NotSolved
+from harness.electrics.solver.layout import Layout
 from harness.electrics.solver.newton import Raw, Solver
 from harness.electrics.warm import solved
 from harness.parts.esc import Esc
 from harness.parts.pack import Pack
 from harness.wiring.build import Wiring
+from harness.wiring.fact import fact
 
 ERROR = 2e-5
 """Of a full pack: the most by which Heun's and Euler's step may differ."""
@@ -72,6 +74,23 @@ CLOSE = 1e-3
 """Of a step: how near the moment is found at which an ESC cuts."""
 
 
+@fact
+def _warmed(_: Wiring) -> list[tuple[OperatingCase, Network, Layout]]:
+    """The cases met so far, with their networks at the warmth they come to."""
+    return []
+
+
+def _warm_network(wiring: Wiring, case: OperatingCase) -> tuple[Network, Layout]:
+    """Return a case's network, wires as warm as in it: flights by other causes share most cases."""
+    met = _warmed(wiring)
+    for known, net, layout in met:
+        if known == case:
+            return net, layout
+    net = network_of(wiring, [case])
+    met.append((case, net, solved(net).layout))
+    return met[-1][1:]
+
+
 class Drain:
     """One wiring in one operating case, solved at any charge of its packs; wires as warm as in it.
 
@@ -84,12 +103,12 @@ class Drain:
         self, wiring: Wiring, case: OperatingCase, packs: list[Pack], held: list[float | None],
         *, watched: bool = True, power: bool = False, error: float = ERROR,
     ) -> None:  # fmt: skip
-        plan, net = wiring.plan, network_of(wiring, [case])
+        plan, (net, layout) = wiring.plan, _warm_network(wiring, case)
         self.plan, self.packs = plan, packs
         self.numbers = [net.sources[pack.id] for pack in packs]
         self.ohms = np.array([pack_ohms(plan, pack, case.temperature) for pack in packs])
         self.held = np.array([np.inf if h is None else h for h in held])
-        self.solver = Solver(solved(net).layout)
+        self.solver = Solver(layout)
         self.last: Raw | None = None
         self.escs = {net.consumers[d.part.id]: d for d in net.demands if d.laws}
         cuts = {esc.id: cut_off(wiring, esc) for esc in plan.of(Esc)} if watched else {}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from functools import partial
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
@@ -42,13 +43,7 @@ def _with(part: Part, **keys: Any) -> Part:
     return replace(part, **keys)
 
 
-def thickened(wiring: Wiring, part: Part, word: str, size: WireSize) -> Wiring:
-    """Return the wiring with the wire of another gauge that a key of a part states."""
-    changed = _with(part, **{word.replace("-", "_"): size})
-    return build(replace(wiring.plan, parts={**wiring.plan.parts, part.id: changed}))
-
-
-def _word(part: Part, port: str, word: str) -> str:
+def wire_word(part: Part, port: str, word: str) -> str:
     """Return the attribute that states the gauge or length of a wire, "" without one.
 
     What came fitted is not cut, nor its wires changed.
@@ -60,13 +55,20 @@ def _word(part: Part, port: str, word: str) -> str:
     return key.replace("-", "_") if part.has_key(key) else ""
 
 
+def takes(wiring: Wiring, port: Port, size: WireSize) -> bool:
+    """Say whether the plugs on a wire take it when it is of some gauge."""
+    same = (other for other in wiring.by_part[port.part.id] if other.form is port.form)
+    kinds = {connector_of(other) for other in same} - {""}
+    known = (from_catalogue(wiring.plan.catalogue, "plugs", kind, "wire-max") for kind in kinds)
+    return all(most is None or size.area_mm2 <= most.number + 1e-9 for most in known)
+
+
 def thicker(wiring: Wiring, port: Port, size: WireSize) -> Part | None:
     """Return the part of a plug or socket with a thicker wire there that its plugs still take."""
-    old, word = port.wire.size, _word(port.part, port.name, "wire")
-    kinds = {connector_of(other) for other in wiring.by_part[port.part.id]} - {""}
-    known = (from_catalogue(wiring.plan.catalogue, "plugs", kind, "wire-max") for kind in kinds)
-    fits = all(most is None or size.area_mm2 <= most.number + 1e-9 for most in known)
-    if not word or old is None or size.area_mm2 <= old.area_mm2 + 1e-9 or not fits:
+    old, word = port.wire.size, wire_word(port.part, port.name, "wire")
+    if not word or old is None or size.area_mm2 <= old.area_mm2 + 1e-9:
+        return None
+    if not takes(wiring, port, size):
         return None
     return _with(port.part, **{word: size})
 
@@ -76,22 +78,30 @@ class CureTrial:
 
     def __init__(self, wiring: Wiring, lows: Iterable[Low]) -> None:
         self.wiring, self.plan, self.lows = wiring, wiring.plan, tuple(lows)
-        self.group = {low.part.id for low in self.lows}
         self.before = _short_of_volts(wiring)
+        self.group = {low.part.id for low in self.lows}
+        self.every = [*low_parts(wiring), *(sag.low for sag in sags(wiring))]
 
-    def mends(self, change: Cure) -> bool:
-        """Say whether all of them then have enough, and nothing else is worse off."""
+    def mends(self, change: Cure, *, all_on_it: bool) -> bool:
+        """Say whether all of them then have enough, and nothing else is worse off.
+
+        `all_on_it`: so has every other part that is short of volts and fed by way of what changes.
+        """
         parts = {**self.plan.parts, **{part.id: part for part in change.parts}}
         after = build(replace(self.plan, parts=parts))
-        low = _short_of_volts(after)
-        return not low & self.group and low <= self.before and self._no_worse(after)
+        low, wanted = _short_of_volts(after), set(self.group)
+        for other in self.every if all_on_it else ():
+            way = {other.way.source.id, *(eater.part.id for eater in other.way.eaters)}
+            wanted |= {other.part.id} if way & {part.id for part in change.parts} else set()
+        return not low & wanted and low <= self.before and self._no_worse(after)
 
     def _no_worse(self, after: Wiring) -> bool:
         much, short = ([_too_much(w), _too_short(w)] for w in (after, self.wiring))
         return all(new <= old for new, old in zip(much, short, strict=True))
 
-    def cures(self) -> list[str]:
+    def cures(self, *, all_on_it: bool = True) -> list[str]:
         """Return what mends it, in words: the least changes first; nothing where nothing does."""
+        self.enough = partial(self.mends, all_on_it=all_on_it)
         wires = [e for e in self._eaters() if e.kind == "wire"]
         found: list[str] = []
         for eater in wires[:2]:
@@ -101,9 +111,9 @@ class CureTrial:
             many = (self._gauge(wires[:n]) for n in range(2, len(wires) + 1))
             found += [c.words for c in many if c][:1]
         others = (*self._second_lead(), *self._replaced())
-        found += [change.words for change in others if self.mends(change)][:1]
+        found += [change.words for change in others if self.enough(change)][:1]
         if len(found) < 2:
-            found += [c.words for c in islice(filter(self.mends, self._more_volts()), 1)]
+            found += [c.words for c in islice(filter(self.enough, self._more_volts()), 1)]
         return found
 
     def _eaters(self) -> list[Eater]:
@@ -119,7 +129,7 @@ class CureTrial:
             if len(parts) == len(eaters) and spared * SPARE > self.lows[0].lacks:
                 where = spoken(e.part.named() for e in eaters)
                 change = Cure(f"use {row} or thicker for {where}", tuple(parts))
-                if self.mends(change):
+                if self.enough(change):
                     return change
         return None
 
@@ -137,7 +147,7 @@ class CureTrial:
 
     def _shorter(self, eater: Eater) -> Cure | None:
         """Return the longest the wire may be, in whole cm."""
-        word, long = _word(eater.part, eater.port, "length"), None
+        word, long = wire_word(eater.part, eater.port, "length"), None
         port = self.wiring.ports.get((eater.part.id, eater.port))
         long = port.wire.length if port is not None else None
         if not word or not long or eater.volts <= self.lows[0].lacks:
@@ -147,7 +157,7 @@ class CureTrial:
             most = math.floor(most / STEP_MM) * STEP_MM
             part = _with(eater.part, **{word: float(most)})
             change = Cure(f"make it {most:g} mm at most", (part,))
-            if most > 0 and self.mends(change):
+            if most > 0 and self.enough(change):
                 return change
             most *= 0.93
         return None
@@ -214,4 +224,5 @@ def _too_short(wiring: Wiring) -> set[str]:
 
 def cures_of(wiring: Wiring, lows: Iterable[Low]) -> list[str]:
     """Return what mends some parts with too few volts, in words, each change solved again."""
-    return CureTrial(wiring, lows).cures()
+    trial = CureTrial(wiring, lows)
+    return trial.cures() or trial.cures(all_on_it=False)

@@ -36,6 +36,10 @@ NONE = 0.005
 """A; a loop through which less flows is no loop."""
 
 
+SHORTER = "shorten or thicken the main negatives up to where they meet"
+"""What keeps motor current out of signal grounds."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stray:
     """The motor current through a part's signal ground, A: below 0 it goes back by the lead."""
@@ -66,6 +70,16 @@ def strays(wiring: Wiring, least: float) -> list[Stray]:
         if worst is not None and _size(worst) > least:
             found.append(worst)
     return found
+
+
+def loop_cure(wiring: Wiring, port: PortId) -> str:
+    """Say how motor current is kept out of a 3-pin plug; "" where most there is not of motors."""
+    flows = currents(wiring)
+    flow = flows.port(*port)
+    driven = {demand.draw for demand in flows.outcome.net.demands if demand.part.drives}
+    motors = abs(sum(amps for draw, amps in flow.peaks.items() if draw in driven))
+    cure = f"{SHORTER}, or use isolated ESCs; never cut the signal ground"
+    return cure if motors > flow.burst / 2 else ""
 
 
 def _own_leads(wiring: Wiring, part: Part) -> list[Port]:

@@ -164,7 +164,8 @@ def joined_in_table(uses: list[Use]) -> bool:
 
 def _astray(wiring: Wiring) -> Iterator[MendFirst]:
     every = (*faults(wiring), *(fault for _, fault in parted(wiring)))
-    return (MendFirst(ASTRAY, f.opens[0].span) for f in every if f.burns)
+    first = (fault.opens[0] for fault in every if fault.burns)
+    return (MendFirst(ASTRAY, wiring.plan.own_line(at.span, at.part)) for at in first)
 
 
 def _of_sources(wiring: Wiring) -> Iterator[MendFirst]:

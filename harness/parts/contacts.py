@@ -68,6 +68,8 @@ class Conductor:
     size: WireSize | None = None
     length: float | None = None
     """mm"""
+    lie: str = ""
+    """twisted, flat"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from harness.drawing import look
 from harness.parts.bec import Bec, WordOr, meter_words
 from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
 from harness.parts.figure import amps, joined, short
-from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, Join
+from harness.parts.join import COLOURS, JOIN, LIE, PIN_ORDER, PINS, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Amount, ClassName, Name, Truth, Whole, WireGauge
 from harness.reading.records import RecordOf, key
@@ -60,6 +60,7 @@ class Esc(Part):
     length: float | None = key(Amount(LENGTH), "length of its battery wires")
     lead_length: float | None = key(Amount(LENGTH), "length of its signal and telemetry leads")
     lead_wire: WireSize | None = key(WireGauge(), "wire of its signal and telemetry leads")
+    lead_wires: str = key(LIE, "how the wires of its signal lead lie", default="")
     colours: str = key(COLOURS, "insulation of its signal lead", default="")
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
 
@@ -98,7 +99,7 @@ class Esc(Part):
 
     def inside(self, shape: Shape) -> None:
         """Three separate facts: it has a BEC or not, it is isolated or not, it is fed or not."""
-        own = Conductor(self.lead_wire, self.lead_length)
+        own = Conductor(self.lead_wire, self.lead_length, self.lead_wires)
         order = self.pins or PINS
         port = shape.three("plug", plug=True, colours=self.colours, wire=own, order=order)
         shape.lead_in(port, "body")

@@ -44,6 +44,10 @@ SPLIT = Choice(
 )
 
 
+LIE = Choice({"twisted": "round each other", "flat": "side by side, as a ribbon"})
+"""How the wires of a lead lie."""
+
+
 def split_words(split: str, plugs: int, sockets: int) -> str:
     """Say where the wires of a lead part, "" where nobody said: split at its plug."""
     if not split:

@@ -10,7 +10,7 @@ from harness.base.span import Span
 from harness.base.units import LENGTH, WireSize
 from harness.catalogue import Catalogue
 from harness.parts.contacts import Conductor, LinkKind, Shape
-from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, ROLES, SPLIT, Join, split_words
+from harness.parts.join import COLOURS, JOIN, LIE, PIN_ORDER, PINS, ROLES, SPLIT, Join, split_words
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import (
     Amount,
@@ -68,6 +68,7 @@ class Lead(Part):
     ways: int | None = key(Whole(1, 12), "how many sockets (n-way and custom)")
     length: float | None = key(Amount(LENGTH), "its length")
     wire: WireSize | None = key(WireGauge(), "its wire")
+    wires: str = key(LIE, "how its wires lie", default="")
     split: str = key(SPLIT, "y, n-way and custom: where its wires part; `plug` unsaid", default="")
     colours: str = key(COLOURS, "its insulation", default="")
     map: Mapping[str, str] = key(
@@ -184,7 +185,7 @@ class Lead(Part):
 
     def inside(self, shape: Shape) -> None:
         """Wires from the plug to each socket; a reverser passes the signal on without copper."""
-        wire = Conductor(self.wire, self.length)
+        wire = Conductor(self.wire, self.length, self.wires)
         entry = shape.three(
             "plug", plug=True, colours=self.colours, wire=wire, order=self.pins or PINS
         )

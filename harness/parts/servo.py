@@ -11,7 +11,7 @@ from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import Conductor, Shape, size_of
 from harness.parts.figure import Draw, rule_figure, unknown_draw
-from harness.parts.join import COLOURS, JOIN, PIN_ORDER, PINS, Join
+from harness.parts.join import COLOURS, JOIN, LIE, PIN_ORDER, PINS, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, WireGauge
 from harness.reading.records import key
@@ -90,6 +90,7 @@ class Servo(Part):
     volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
     length: float | None = key(Amount(LENGTH), "length of its own lead")
     wire: WireSize | None = key(WireGauge(), "wire of its own lead")
+    wires: str = key(LIE, "how the wires of its own lead lie", default="")
     colours: str = key(COLOURS, "insulation of its own lead", default="")
     pins: tuple[str, ...] = key(PIN_ORDER, "pin order of its plug", default=())
 
@@ -153,7 +154,7 @@ class Servo(Part):
     def inside(self, shape: Shape) -> None:
         """Its own lead into its body, which draws."""
         size = self.wire or size_of(shape.catalogue, "servos", self.class_, "lead-wire")
-        wire = Conductor(size, self.length)
+        wire = Conductor(size, self.length, self.wires)
         port = shape.three(
             "plug", plug=True, colours=self.colours, wire=wire, order=self.pins or PINS
         )

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import LENGTH, WireSize
-from harness.parts.join import SPLIT
+from harness.parts.join import LIE, SPLIT
 from harness.reading.kinds import Amount, Choice, ClassName, FreeText, Name, Truth, Whole, WireGauge
 from harness.reading.records import key
 
@@ -66,6 +66,7 @@ class KitPiece:
     ways: int | None = key(Whole(1, 12), "how many sockets (n-way, parallel)")
     length: float | None = key(Amount(LENGTH), "its length")
     wire: WireSize | None = key(WireGauge(), "its wire")
+    wires: str = key(LIE, "how its wires lie", default="")
     split: str = key(SPLIT, "y, n-way, custom, parallel: where its wires part", default="")
     meant_for: str = key(Name(), "the part of the plan it is", word="for", default="")
     spare: bool = key(Truth(), "it is expected to be left over", default=False)

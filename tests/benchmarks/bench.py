@@ -103,7 +103,7 @@ def help_against_python(rounds: int) -> bool:
     """Compare `harness --help` with an interpreter that does nothing."""
     bare = process(sys.executable, "-c", "pass")
     ours, floor = interleaved(rounds, process(PROGRAM, "--help"), bare)
-    return told("harness --help", ours / floor, 4.0, "python -c pass")
+    return told("harness --help", ours / floor, 3.0, "python -c pass")
 
 
 def judged(text: str) -> Callable[[], Any]:

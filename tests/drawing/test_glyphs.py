@@ -39,7 +39,7 @@ PICTURES = {
     "pack-turned": p.pack(TAG, cells="6S", capacity="5 Ah", mirror=True),
     "fuse": p.fuse(TAG),
     "switch": p.switch(TAG),
-    "diode": p.diode(TAG),
+    "diode": p.diodes(TAG),
     "capacitor": p.capacitor(TAG),
     "parallel": p.shared(TAG, ["in-1"], ["1", "2"]),
     "series": p.series(TAG, ["in-1", "in-2"], ["1"]),

@@ -33,6 +33,13 @@ def test_every_font_used_is_embedded() -> None:
     assert all("/FontFile2" in font["/FontDescriptor"] for font in used)
 
 
+def test_streams_are_plain_bytes() -> None:
+    """ASCII85 (PDF 32000-1, 7.4.3) makes five letters of four bytes, and nothing needs it."""
+    data = to_pdf([SCENE])
+    assert b"FlateDecode" in data
+    assert b"ASCII85Decode" not in data
+
+
 def test_text_stands_where_the_scene_says() -> None:
     document = pypdfium2.PdfDocument(to_pdf([SCENE], paper="scene"))
     page = document[0].get_textpage()

@@ -326,6 +326,12 @@ def test_a_hand_on_the_throttle_keeps_the_power() -> None:
     power = [float(point.amps[0] * point.volts[0]) for point in (full, low)]
     assert power[1] == pytest.approx(power[0], rel=0.01)  # less switching at more duty
     assert low.amps[0] > full.amps[0]
+    # what a drain has done to a case's network is no longer there for the next
+    after, fresh = (
+        Drain(w, case, packs, [5.0], power=False).at(0.0, np.array([0.25]))
+        for w in (wiring, build(plan))
+    )
+    assert after.amps[0] == fresh.amps[0] < low.amps[0]
 
 
 def test_the_cut_off_ends_a_flight_before_the_reserve() -> None:

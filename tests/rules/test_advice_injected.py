@@ -38,14 +38,18 @@ def bad(report: Report) -> list[Finding]:
 
 def left(before: Report, fault: Finding, after: Report) -> list[str]:
     """Return what of a fault stays, and what has come that is as bad; what waited is not new."""
-    there = {(f.rule, f.parts): f.severity for f in reversed(before.findings)}
+
+    def there(new: Finding) -> int:
+        """One that names more parts named these as well."""
+        return max((f.severity for f in before.findings
+                    if f.rule == new.rule and {*new.parts} <= {*f.parts}), default=-1)  # fmt: skip
+
     return [
         f"{f.rule}: {f.message}"
         for f in bad(after)
         if (f.rule, f.parts) == (fault.rule, fault.parts)
-        or (f.severity >= fault.severity and f.rule not in before.waiting
-            and f.severity > there.get((f.rule, f.parts), -1))
-    ]  # fmt: skip
+        or (f.severity >= fault.severity and f.rule not in before.waiting and f.severity > there(f))
+    ]
 
 
 @pytest.mark.parametrize("path", SOUND, ids=lambda path: path.stem)

@@ -95,12 +95,14 @@ class KitNeed:
     length: float | None = None
     wire: WireSize | None = None
     split: str = ""
+    lie: str = ""
 
     @property
     def alike(self) -> tuple[object, ...]:
         """What two needs have in common when the same pieces do for both."""
         area = self.wire.area_mm2 if self.wire else None
-        return (self.kind, self.ways, self.class_, self.connector, self.length, area, self.split)
+        return (self.kind, self.ways, self.class_, self.connector, self.length, area, self.split,
+                self.lie)  # fmt: skip
 
 
 def need_of(part: Part) -> KitNeed | None:
@@ -111,7 +113,7 @@ def need_of(part: Part) -> KitNeed | None:
     if isinstance(part, Lead):
         ways = len(part.outlets) if kind in ("n-way", "custom") else None
         return KitNeed(part, kind, 1, ways, "", SERVO_PLUG, part.length, part.wire,
-                       part.split)  # fmt: skip
+                       part.split, part.wires)  # fmt: skip
     if isinstance(part, PowerLead):
         ways = part.ways if kind in _WAYS else None
         return KitNeed(part, kind, 1, ways, "", part.connector, part.length, part.wire,
@@ -137,6 +139,8 @@ def misfits(need: KitNeed, piece: KitPiece) -> Iterator[str]:
         yield f"it is of class {piece.class_}, the plan wants {need.class_}"
     if need.connector and piece.connector and need.connector != piece.connector:
         yield f"its connector is {piece.connector}, the plan wants {need.connector}"
+    if need.lie and piece.wires and need.lie != piece.wires:
+        yield f"its wires are {piece.wires}, the plan wants them {need.lie}"
     if need.split and piece.split and need.split != piece.split:
         yield f"it is split at its {piece.split}, the plan wants it {split_told(need.part)}"
     if kind in LEADS:

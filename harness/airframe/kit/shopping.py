@@ -119,7 +119,7 @@ def _what(need: KitNeed) -> str:
     """Return "Y-lead", "4-way lead", "servo, 17g-digital"."""
     word = f"{need.ways}-way lead" if need.kind == "n-way" else WORDS[need.kind][0]
     facts = [need.class_, need.connector] if _group(need) == "parts" else []
-    word = " ".join(filter(None, (word, split_told(need.part))))
+    word = " ".join(filter(None, (need.lie, word, split_told(need.part))))
     return ", ".join([word, *(fact for fact in facts if fact)])
 
 

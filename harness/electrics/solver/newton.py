@@ -275,10 +275,12 @@ class Solver:
             self.consumers = kept
 
     def _pick(self, todo: Index) -> tuple[Consumers, Converters, Array, Array]:
-        c, v = self.consumers.some(todo), self.converters.some(todo)
+        c, v, saturation, slope = self.consumers, self.converters, self.saturation, self.slope
+        if len(todo) < self.draws:  # else they are all, in order, and need no copies
+            c, v, saturation, slope = c.some(todo), v.some(todo), saturation[todo], slope[todo]
         if self.share != 1.0:
             c = replace(c, watts=self.share * c.watts)
-        return c, v, self.saturation[todo], self.slope[todo]
+        return c, v, saturation, slope
 
     def _moved(
         self, todo: Index, x: Array, at: list[Array], ease: float = 0.0
@@ -327,7 +329,8 @@ class Solver:
         """Return which draws still move."""
         far = np.zeros(len(todo), dtype=bool)
         # a consumer that is a mere resistor is straight: one that hangs loose may quiver
-        bent = np.any([(k != 0)[todo] for k in self.consumers.bending], axis=0)
+        amps, watts, duty = self.consumers.bending
+        bent = ((amps != 0) | (watts != 0) | (duty != 0))[todo]
         for number, (a, b) in enumerate(zip(old, new, strict=True)):
             moves = np.abs(a - b) > STILL * np.maximum(1.0, np.abs(b))
             far |= (moves if number else moves & bent).any(axis=1)

@@ -48,7 +48,7 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.facts.currents import assumed_on, case_numbers, currents, over, when
-from harness.facts.ground import ReturnWays, Stray, ground_of, in_loops, strays, ways_of
+from harness.facts.ground import SHORTER, ReturnWays, Stray, ground_of, in_loops, strays, ways_of
 from harness.facts.wording import amps, with_origin
 from harness.parts.contacts import Contact
 from harness.parts.esc import Esc
@@ -107,8 +107,7 @@ def _finding(desk: Desk, some: list[Stray], ways: dict[str, ReturnWays]) -> Find
         other.part,
         severity=Severity.ERROR if severe else Severity.WARNING,
         spot="plug",
-        help="shorten or thicken the main negatives up to where they meet, or use"
-        f" {isolated}; never cut the signal ground"
+        help=f"{SHORTER}, or use {isolated}; never cut the signal ground"
         if not any(stray.part.as_made for stray in some)
         else "give each ESC a pack of its own; never cut the signal ground",
         numbers=(

@@ -25,25 +25,28 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
+from harness.facts.currents import currents, over
+from harness.facts.fitting import goes_together, unlike
 from harness.facts.wording import joined
 from harness.parts.contacts import Form, Port
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.ratings import mating
+from harness.wiring.build import Mate
 
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each join once."""
+    differing = unlike(desk.wiring)
     for mate, socket in desk.joins():
         if Form.BALANCE in socket.forms or socket.form not in {Form.POWER, Form.MOTOR}:
             continue
         ours, theirs = mate.plug.connector, socket.connector
-        if ours and theirs and mating(desk.plan, ours) != mating(desk.plan, theirs):
+        if mate.plug.id in differing:
             yield check.at_plug(
                 f"{joined(mate)} does not go: the plug is {ours}, the socket is {theirs}",
                 mate,
                 socket.part,
-                help=_advice(desk, mate.plug, socket),
+                help=_advice(desk, mate, socket),
                 numbers=(("plug", ours), ("socket", theirs)),
             )
         elif bool(ours) != bool(theirs):
@@ -53,11 +56,12 @@ def check(desk: Desk) -> Findings:
             desk.not_known(silent, f"the class of its {what} connector ({word})")
 
 
-def _advice(desk: Desk, plug: Port, socket: Port) -> str:
-    """Both as the one that bears more, unless the other came so; an adapter for what both bear.
+def _advice(desk: Desk, mate: Mate, socket: Port) -> str:
+    """Both as the one that bears more, if all else still goes; an adapter for what both bear.
 
     Of a motor's wires one of the ends is changed: nobody makes adapters for them.
     """
+    plug = mate.plug
     ports = (plug, socket)
     bears = [desk.plan.catalogue.value("plugs", p.connector, "continuous") for p in ports]
     each = [(found.number if found else None) or 0.0 for found in bears]
@@ -65,6 +69,11 @@ def _advice(desk: Desk, plug: Port, socket: Port) -> str:
     if plug.form is Form.MOTOR:
         stays = weak if weak.part.as_made and not best.part.as_made else best
         return f"fit {stays.connector} on both"
-    alike = "" if weak.part.as_made else f"fit {best.connector} on both, or "
+    one = (stays for stays, goes in ((best, weak), (weak, best))
+           if goes_together(desk.wiring, mate, stays, goes))  # fmt: skip
+    alike = [f"fit {stays.connector} on both" for stays in one][:1]
+    heavy = currents(desk.wiring).port(*plug.id).steady
     most = f", for {min(each):g} A at most" if min(each) and each[0] != each[1] else ""
-    return f"{alike}put an adapter from {socket.connector} to {plug.connector} between{most}"
+    if not alike or not min(each) or not over(heavy, min(each)):
+        alike.append(f"put an adapter from {socket.connector} to {plug.connector} between{most}")
+    return ", or ".join(alike)

@@ -71,12 +71,14 @@ def _strength(level: PackLevel, word: str) -> tuple[float, str, str]:
 def _finding(low: PackLevel, up: PackLevel, word: str, words: str) -> Finding:
     weak = min((low, up), key=lambda level: _strength(level, word)).packs[0]
     packs = (*low.packs, *up.packs)
+    uneven = len(low.packs) != len(up.packs)
+    as_many = "on each level as many " if uneven else ""
     return check.finding(
         f"{parts_named(packs)} are joined end to end but differ, {words}: {THEN[word]}",
         weak.at(word),
         weak,
         *packs,
         severity=Severity.WARNING if word == "cells" else None,
-        help="use packs of the same cells, capacity and age in a stack",
+        help=f"use {as_many}packs of the same cells, capacity and age in a stack",
         numbers=tuple((p.id, in_plan(f"{getattr(p, word)}", p.at(word))) for p in packs),
     )

@@ -57,7 +57,8 @@ def _list_unknown(desk: Desk, esc: Esc, motors: list[Motor]) -> None:
     for motor in motors:
         if motor.full() is None:
             desk.not_known(motor, "its battery current at full throttle (full-throttle)")
-    for demand in currents(desk.wiring).outcome.net.demands:
+    flows = currents(desk.wiring)
+    for demand in () if flows.shorted else flows.outcome.net.demands:
         if demand.part is esc and demand.draw.missing and all(motor.full() for motor in motors):
             desk.not_known(esc, demand.draw.missing)
 

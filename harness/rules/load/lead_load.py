@@ -38,6 +38,7 @@ import math
 
 from harness.base.finding import Finding, Severity
 from harness.facts.currents import Bears, Joint, amps, contact_bears, over, peak_numbers, told, when
+from harness.facts.ground import loop_cure
 from harness.facts.homes import ways_home
 from harness.facts.hot_wires import heat_words, hot_wires, leads_for
 from harness.facts.overloaded_plugs import worst_leads
@@ -71,11 +72,20 @@ def _finding(desk: Desk, joint: Joint, bears: Bears) -> Finding:
         f"{amps(bears.burst.number)}{heat_words(hot)}",
         mate,
         severity=Severity.ERROR if hot or over(flow.steady, bears.burst.number) else None,
-        help=_more_leads(desk, joint, leads)
-        if joint.rail
-        else f"{_apart(desk, part)}feed what hangs on it from a supply of its own, by"
-        f" {leads} leads, the red pin of {joined(mate)} pulled",
+        help=_advice(desk, joint, leads),
         numbers=(*bears.numbers(), *peak_numbers(desk.wiring, flow)),
+    )
+
+
+def _advice(desk: Desk, joint: Joint, leads: int) -> str:
+    mate = joint.mate
+    if cure := loop_cure(desk.wiring, joint.id):
+        return f"most of it is motor current on its way back: {cure}"
+    if joint.rail:
+        return _more_leads(desk, joint, leads)
+    return (
+        f"{_apart(desk, mate.plug.part)}feed what hangs on it from a supply of its own, by"
+        f" {leads} leads, the red pin of {joined(mate)} pulled"
     )
 
 

@@ -28,11 +28,13 @@ from __future__ import annotations
 
 from harness.base.finding import Numbers, Severity
 from harness.electrics.flow import Flow
-from harness.facts.battery import standing
 from harness.facts.currents import amps, case_numbers, currents, over, when
+from harness.facts.stronger import packs_for
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
+from harness.parts.part import of_kind
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.build import Wiring
 
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
@@ -71,17 +73,26 @@ def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> F
         pack.at("rate"),
         pack,
         severity=Severity.ERROR if over(max(flow.steady, flow.burst), label) else None,
-        help=_advice(desk, pack),
+        help=_advice(desk, pack, trust),
         numbers=(*_numbers(desk, pack, label, trust), *cases),
     )
 
 
-def _advice(desk: Desk, pack: Pack) -> str:
-    """The packs of a stack stay alike."""
-    stacked = {p.id for pair in standing(desk.wiring) for level in pair for p in level.packs}
-    if pack.id in stacked:
-        return "take packs of more capacity or a higher rate, all of the stack alike"
-    return "take a pack of more capacity or a higher rate, or a second one in parallel"
+def _advice(desk: Desk, pack: Pack, trust: Figure) -> str:
+    """Name how large it must be for what then flows; the packs of a stack stay alike."""
+
+    def mended(after: Wiring) -> bool:
+        flow, then = currents(after).by_source.get(pack.id), after.plan.parts[pack.id]
+        (now,) = of_kind(Pack, [then])
+        label = (now.rate or 0.0) * (now.capacity or 0.0)
+        heavy = flow is None or over(flow.steady, label * trust.number) or over(flow.burst, label)
+        return not heavy
+
+    size = packs_for(desk.wiring, [pack], mended)
+    if "all alike" in size:
+        return f"take {size}, or of a higher rate"
+    size = size or "a pack of more capacity"
+    return f"take {size}, or of a higher rate, or a second one in parallel"
 
 
 def _numbers(desk: Desk, pack: Pack, label: float, trust: Figure) -> Numbers:

@@ -37,10 +37,13 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.base.units import WireSize, parse_wire
 from harness.electrics.flow import Flow
 from harness.facts import currents as carried
 from harness.facts import hot_wires as heat
+from harness.facts.cures import takes
+from harness.facts.ground import loop_cure
+from harness.facts.stronger import Thickened, gauge_for, loaded_wires, too_thin
+from harness.facts.wording import parts_named
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
 from harness.parts.fuse import Fuse
@@ -48,7 +51,7 @@ from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.sensor import Sensor
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.ratings import branches, connector_of, split_of
+from harness.wiring.build import Wiring
 
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
@@ -85,26 +88,15 @@ def check(desk: Desk) -> Findings:
 def _worst(desk: Desk) -> dict[str, tuple[Port, Flow, carried.Bears]]:
     """Return for each part the port whose wire has the least to spare."""
     found: dict[str, tuple[Port, Flow, carried.Bears]] = {}
-    for port in (port for port in desk.wiring.ports.values() if port.form is not Form.MOTOR):
-        size = port.wire.size
-        if size is None or not carried.stated_wire(port) or not (flow := _flow(desk, port)).live:
-            continue
-        bears = carried.wire_bears(desk.plan, size, battery=port.form is Form.POWER)
+    for port, flow, bears in loaded_wires(desk.wiring):
         if bears is None:
-            desk.not_known(port.part, f"what a wire of {size.text} bears", "wire")
+            text = port.wire.size.text if port.wire.size else ""
+            desk.not_known(port.part, f"what a wire of {text} bears", "wire")
             continue
-        bears = carried.thinned(bears, carried.derated(desk.plan, port.part))
         old = found.get(port.part.id)
         if old is None or _share(flow, bears) > _share(old[1], old[2]):
             found[port.part.id] = (port, flow, bears)
     return found
-
-
-def _flow(desk: Desk, port: Port) -> Flow:
-    """Where the plan says that each end has wires of its own, none carries what all take."""
-    ends = branches(desk.wiring, port.part) if split_of(port.part) == "plug" else [port]
-    flows = [carried.currents(desk.wiring).port(*end.id) for end in ends]
-    return max(flows, key=lambda flow: (flow.steady, flow.burst))
 
 
 def _share(flow: Flow, bears: carried.Bears) -> float:
@@ -127,7 +119,7 @@ def _finding(
         part,
         severity=Severity.ERROR if hot or bears.beyond_charts(flow) else None,
         spot=port.name,
-        help=_advice(desk, flow, port, factor, hot),
+        help=_advice(desk, port, hot),
         numbers=(
             *bears.numbers(),
             *((thinner,) if factor.number < 1 else ()),
@@ -138,14 +130,13 @@ def _finding(
 
 def _too_hot(desk: Desk, hot: heat.HotWire) -> Finding:
     part = hot.port.part
-    factor = carried.derated(desk.plan, part)
     return check.finding(
         f"the {hot.size.text} wire of {part.named()} {hot.words}",
         part.at(carried.stated_wire(hot.port)),
         part,
         severity=Severity.ERROR,
         spot=hot.port.name,
-        help=_advice(desk, Flow(hot.amps, hot.amps), hot.port, factor, hot),
+        help=_advice(desk, hot.port, hot),
         numbers=(
             ("its insulation bears", f"{hot.bears.number:g} degC, {hot.bears.origin}"),
             ("it is as warm as that with", carried.amps(heat.lasting(desk.wiring, hot, hot.size))),
@@ -154,41 +145,37 @@ def _too_hot(desk: Desk, hot: heat.HotWire) -> Finding:
     )
 
 
-def _advice(desk: Desk, flow: Flow, port: Port, factor: Figure, hot: heat.HotWire | None) -> str:
-    """Name the thinnest gauge that bears what then flows: less resistance lets more through.
-
-    What came fitted keeps its wire.
-    """
+def _advice(desk: Desk, port: Port, hot: heat.HotWire | None) -> str:
+    """Name the thinnest gauge that bears what then flows; what came fitted keeps its wire."""
     if hot is not None and hot.astray:
-        return "most of it is not this lead's own current: open the loop by which it comes"
+        cure = loop_cure(desk.wiring, port.id) or "open the loop by which it comes"
+        return f"most of it is not this lead's own current: {cure}"
     if port.part.as_made:
         return "it came fitted: let less flow through it, or share it out over a second lead"
-    from harness.facts.cures import thickened
 
-    for row in reversed(desk.plan.catalogue.rows("wires")):
-        size = parse_wire(row)
-        bears = carried.wire_bears(desk.plan, size, port.form is Form.POWER)
-        if bears is None or carried.thinned(bears, factor).exceeded(flow):
-            continue
-        if hot is not None and not heat.cooled_by(desk.wiring, hot, size):
-            continue
-        then = thickened(desk.wiring, port.part, carried.stated_wire(port), size)
-        more = _flow(Desk(then.plan, then), then.ports[port.id])
-        if not carried.thinned(bears, factor).exceeded(more):
-            return f"use {row} or thicker{_plugs(desk, more, port, size)}"
-    many = 2 if hot is None else max(2, heat.leads_for(desk.wiring, hot))
-    if hot and (many > desk.figure("side-by-side", "leads").number or hot.air >= hot.bears.number):
+    def mended(after: Wiring) -> bool:
+        return port.id not in too_thin(after)
+
+    found = gauge_for(desk.wiring, [port], mended) or gauge_for(
+        desk.wiring, [port], mended, any_plug=True
+    )
+    if found is not None:
+        many = f" for {parts_named(found.parts)}" if len(found.parts) > 1 else ""
+        return f"use {found.row} or thicker{many}{_plugs(desk, found)}"
+    leads = 2 if hot is None else max(2, heat.leads_for(desk.wiring, hot))
+    if hot and (leads > desk.figure("side-by-side", "leads").number or hot.air >= hot.bears.number):
         return "let less flow through it, or lay it in cooler air"
-    return f"share the current out over {'two' if many == 2 else many} leads"
+    return f"share the current out over {'two' if leads == 2 else leads} leads"
 
 
-def _plugs(desk: Desk, flow: Flow, port: Port, size: WireSize) -> str:
-    """Name the plugs that take a wire which the present one does not."""
-    most = desk.plan.catalogue.value("plugs", connector_of(port), "wire-max")
-    if most is None or most.number is None or size.area_mm2 <= most.number * (1 + 1e-9):
+def _plugs(desk: Desk, gauge: Thickened) -> str:
+    """Name the plugs that take a wire which the present ones do not."""
+    tight = [port for port in gauge.ports if not takes(desk.wiring, port, gauge.size)]
+    if not tight:
         return ""
-    fit = carried.plugs_for(desk.plan, flow, size, port.form)[:2]
-    return f", with {spoken(fit, 'or') or 'a plug that takes it'} on both sides"
+    flow = carried.currents(gauge.wiring).port(*tight[0].id)
+    fit = carried.plugs_for(desk.plan, flow, gauge.size, tight[0].form)[:2]
+    return f", with {spoken(fit, 'or') or 'plugs that take it'} at its ends and what they go into"
 
 
 def _most(desk: Desk, part: Part) -> Flow:

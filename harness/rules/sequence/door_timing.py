@@ -52,8 +52,8 @@ Where it comes from
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
+from harness.base.data import replace
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.span import Span

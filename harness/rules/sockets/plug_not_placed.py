@@ -59,11 +59,12 @@ def check(desk: Desk) -> Findings:
 
 
 def _where(desk: Desk, part: Part) -> str:
-    """What others hang on is not told to go: they would hang on nothing."""
+    """What others hang on, or name, is not told to go."""
     ports = (p.name for p in desk.wiring.by_part[part.id] if p.is_plug)
     port = next((name for name in ports if name.startswith("plug")), "")
     says = _home(desk, part, port, "plug")
-    in_use = any(name == part.id for name, _ in desk.wiring.by_socket)
+    named = {name for other in desk.plan.parts.values() for name, _ in other.others()}
+    in_use = part.id in named or any(name == part.id for name, _ in desk.wiring.by_socket)
     return says + ("" if in_use else ", or take the part out of the plan")
 
 

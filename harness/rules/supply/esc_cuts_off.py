@@ -35,9 +35,11 @@ from harness.electrics.packs import motor_packs
 from harness.facts.cell_volts import CellSag, cutting_escs, damaged_packs
 from harness.facts.currents import amps, case_numbers, when
 from harness.facts.motion import turning
+from harness.facts.stronger import gauge_for, packs_for, shorter
 from harness.facts.volts import way_to
 from harness.facts.wording import parts_named, volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.build import Wiring
 
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
@@ -57,23 +59,33 @@ def check(desk: Desk) -> Findings:
             sag.part,
             *sag.packs,
             severity=Severity.ERROR if sag.lasting else None,
-            help=f"{_advice(desk, sag)}or a smaller {turning(desk.plan).one}; a cut-off set lower"
-            " spoils the cells",
+            help=f"{_advice(desk, sag)}or fit a smaller {turning(desk.plan).one}; a cut-off set"
+            " lower spoils the cells",
             numbers=(volts_line("cut-off", sag.limit), *case_numbers(desk.wiring, sag.case)),
         )
 
 
 def _advice(desk: Desk, sag: CellSag) -> str:
-    """Name what could mend it if it took half as much: wires, biggest first, packs, or both."""
-    way, lacks = way_to(desk.wiring, sag.part, sag.case), 2 * (sag.limit.number - sag.volts)
-    eaters = way.eaters if way is not None else ()
-    wires = [e for e in eaters if e.kind == "wire" and not e.part.as_made]
-    fits = (n for n in range(1, len(wires) + 1) if sum(e.volts for e in wires[:n]) > lacks)
-    enough = next(fits, None)
-    cells = sum(e.volts for e in eaters if e.kind == "source")
-    named = {e.part.id: e.part for e in wires[:enough]}
-    fit = f"thicker or shorter wires for {parts_named(named.values())}" if named else ""
-    pack = "a pack of more capacity or less resistance"
-    if enough is None and cells <= lacks:
-        return f"fit {' and '.join(filter(None, (fit, pack)))}, "
-    return f"fit {', or '.join([fit] * (enough is not None) + [pack] * (cells > lacks))}, "
+    """Name the wires that mend it and their gauge, the biggest eaters first, or the packs."""
+    wiring, way = desk.wiring, way_to(desk.wiring, sag.part, sag.case)
+    ports = [
+        wiring.ports[e.part.id, e.port]
+        for e in (way.eaters if way is not None else ())
+        if e.kind == "wire" and (e.part.id, e.port) in wiring.ports and not e.part.as_made
+    ]
+
+    def mended(after: Wiring) -> bool:
+        return all(other.part.id != sag.part.id for other in cutting_escs(after))
+
+    tried = (gauge_for(wiring, ports[:n], mended) for n in range(1, len(ports) + 1))
+    thick = next((found for found in tried if found is not None), None)
+    says = [f"use {thick.row} or thicker for {parts_named(thick.parts)}"] if thick else []
+    if ports and (length := shorter(wiring, ports[0], mended, thicker=False)):
+        says.append(length)
+    if pack := packs_for(wiring, sag.packs, mended):
+        says.append(f"take {pack}")
+    if ports and not says and (both := shorter(wiring, ports[0], mended, thicker=True)):
+        says = [both]
+    if not says:
+        says = ["fit thicker or shorter wires and a pack of more capacity or less resistance"]
+    return "".join(f"{each}; " for each in says)

@@ -27,6 +27,8 @@ Where it comes from
 
 from __future__ import annotations
 
+import math
+
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.rails import source_volts
@@ -86,7 +88,8 @@ def _cells(desk: Desk, part: Esc | Regulator) -> Findings:
             part.supply.span if part.supply else part.span,
             part,
             spot="supply",
-            help="use a pack of fewer cells or a part made for more",
+            help="use a pack of fewer cells or a part made for"
+            f" {math.ceil(fed / cell.number - 1e-6)}",
             numbers=(
                 ("most cells", in_plan(f"{part.cells_max}", part.at("cells-max"))),
                 volts_line("a cell full", cell),

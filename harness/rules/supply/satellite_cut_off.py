@@ -53,7 +53,9 @@ def check(desk: Desk) -> Findings:
                 part,
                 mate.socket.part,
                 spot="plug",
-                help="put the pin back, or mend the lead and say so in the plan (mended)",
+                help="put the pin back"
+                if set(gone) & set(mate.join.pulled)
+                else "mend the lead and say so in the plan (mended)",
             )
 
 

@@ -45,6 +45,7 @@ from harness.facts.cell_volts import CellSag, damaged_packs
 from harness.facts.currents import amps, case_numbers, currents, when
 from harness.facts.motion import turning
 from harness.facts.rails import name_of
+from harness.facts.stronger import packs_for
 from harness.facts.wording import volts, volts_line
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
@@ -115,6 +116,11 @@ def _sagging(desk: Desk, sag: CellSag) -> Finding:
     driven = [esc for esc, packs in motor_packs(desk.wiring).items() if sag.part.id in packs]
     escs = [desk.plan.parts[name] for name in driven]
     word = turning(desk.plan).one
+    larger = packs_for(
+        desk.wiring,
+        sag.packs,
+        lambda after: all(s.part.id != sag.part.id for s in damaged_packs(after)),
+    )
     smaller = f", or a smaller {word}" if escs else ", or less that draws from it"
     return check.finding(
         f"the cells of {sag.part.named()} fall to {volts(round(cell, 2))} each at"
@@ -123,7 +129,7 @@ def _sagging(desk: Desk, sag: CellSag) -> Finding:
         sag.part,
         *escs,
         severity=Severity.ERROR if sag.lasting else Severity.WARNING,
-        help=f"take a pack of more capacity or of less resistance{smaller}",
+        help=f"take {larger or 'a pack of more capacity or of less resistance'}{smaller}",
         numbers=(volts_line("damage, whole pack", sag.limit), *case_numbers(desk.wiring, sag.case)),
     )
 

@@ -60,3 +60,13 @@ power-leads:
 def test_no_capacity_is_unknown() -> None:
     report = report_of(PLAN.format(one="capacity: 5 Ah", two="rate: 30 C", kind="lipo", cells=4))
     assert [(u.rule, u.part) for u in report.unknown] == [("unlike-series-packs", "b")]
+
+
+def test_a_level_of_two_packs_wants_another_of_two() -> None:
+    text = PLAN.format(one="capacity: 5 Ah", two="capacity: 5 Ah", kind="lipo", cells=4)
+    text = text.replace("supply: [a, b]", "supply: [pair, b]").replace(
+        "power-leads:\n", "power-leads:\n  pair: {kind: parallel, supply: [a, c]}\n"
+    )
+    text = text.replace("packs:\n", "packs:\n  c: {chemistry: lipo, cells: 4, capacity: 5 Ah}\n")
+    (finding,) = (f for f in report_of(text).findings if f.rule == "unlike-series-packs")
+    assert finding.help.startswith("use on each level as many packs of the same cells")

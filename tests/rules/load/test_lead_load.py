@@ -71,3 +71,29 @@ def test_several_supply_plugs_that_are_still_too_few_are_one_fault() -> None:
     text = text.replace("leads:\n  y: {kind: y, plug: rx.1, tested: yes}\n", "")
     findings = [f for f in report_of(text).findings if f.rule == "lead-load"]
     assert [f.parts[0] for f in findings] == ["reg"]
+
+
+LOOP = """
+channels: {1: throttle}
+receivers: {rx: {sockets: 6}}
+leads: {y: {kind: y, plug: rx.1, tested: yes, length: 100 mm, wire: 22 AWG}}
+escs:
+  a: {rated: 90 A, bec: none, plug: y.1, supply: hub.1, wire: 14 AWG, length: 1500 mm,
+    lead-wire: 22 AWG, lead-length: 100 mm}
+  b: {rated: 90 A, bec: none, plug: y.2, supply: hub.2, wire: 14 AWG, length: 100 mm,
+    lead-wire: 22 AWG, lead-length: 100 mm}
+motors:
+  m: {full-throttle: 60 A, plug: a}
+  n: {full-throttle: 60 A, plug: b}
+power-leads: {hub: {kind: parallel, ways: 2, supply: main, connector: XT90}}
+packs:
+  main: {chemistry: lipo, cells: 3, capacity: 9 Ah, rate: 60 C, connector: XT90}
+  radio: {chemistry: nimh, cells: 5, capacity: 2 Ah, plug: rx.batt}
+"""
+
+
+def test_motor_current_on_its_way_back_wants_no_second_supply() -> None:
+    """The loop is opened at the main negatives (PX4 and ArduPilot, ESC grounding pages)."""
+    helps = [f.help for f in report_of(LOOP).findings if f.rule == "lead-load"]
+    assert helps
+    assert all("main negatives" in help_ and "leads" not in help_ for help_ in helps)

@@ -42,3 +42,11 @@ def test_stays_silent(text: str) -> None:
 def test_a_circuit_in_use_needs_its_lead() -> None:
     (finding,) = found(RULE, WING % "" + "servos: {a: {plug: w.a}}")
     assert 'circuit "a" of wing plug "w"' in finding.message
+
+
+def test_what_another_part_names_is_not_told_to_go() -> None:
+    leg = "\nretracts: {nose: {kind: self-contained, steered-by: a, plug: rx.2}}"
+    (alone,) = found(RULE, "servos: {a: {}}")
+    (named,) = found(RULE, "servos: {a: {}}" + leg)
+    assert "take the part out" in alone.help
+    assert "take the part out" not in named.help

@@ -107,3 +107,12 @@ servos:
 def test_a_servo_nobody_knows_is_unknown() -> None:
     report = report_of(plan("nimh", 4, ""))
     assert [u.part for u in report.unknown if u.rule == "over-voltage"] == ["rudder"]
+
+
+def test_a_part_made_for_more_is_told_how_many() -> None:
+    """Six cells of 4.2 V: what bears six of them bears the pack."""
+    text = "escs: {{e: {{cells-max: {cells}, supply: p}}}}\n"
+    text += "packs: {{p: {{chemistry: lipo, cells: 6}}}}"
+    (finding,) = (f for f in report_of(text.format(cells=4)).findings if f.rule == "over-voltage")
+    assert finding.help == "use a pack of fewer cells or a part made for 6"
+    assert "over-voltage" not in {f.rule for f in report_of(text.format(cells=6)).findings}
