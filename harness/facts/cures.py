@@ -50,7 +50,7 @@ def wire_word(part: Part, port: str, word: str) -> str:
     """
     if part.as_made:
         return ""
-    own = part.has_key(f"lead-{word}") and port == "plug"
+    own = part.has_key(f"lead-{word}") and port in {"plug", "telemetry"}
     key = f"lead-{word}" if own else word
     return key.replace("-", "_") if part.has_key(key) else ""
 

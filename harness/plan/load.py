@@ -233,7 +233,7 @@ def _named_in(node: Node | None) -> Iterator[str]:
     yield from (entry.key.text for entry in entries_of(node))
     for item in node.items if isinstance(node, Items) else [node]:
         if isinstance(item, Scalar):
-            yield from item.text.replace(",", " ").split()
+            yield from re.findall(r"[\w-]+", item.text)
         elif isinstance(node, Items):
             yield from _named_in(item)
             yield from (e.node.text for e in entries_of(item) if isinstance(e.node, Scalar))

@@ -221,11 +221,19 @@ class _Composer:
                 )
             node = self.node(next(events), events, depth + 1)
             lone = start.flow_style and self.is_lone(key, node)
+            if lone and (glued := re.fullmatch(r"([^\s:]+):(\S.*)", key.text)):
+                self.glued(key, glued[1], glued[2])
             if lone and entries and self.is_rest(last := list(entries.values())[-1], key):
                 last.node = self.joined(last.node, key)
             else:
                 entries[key.text] = Entry(key, node, lone)
         return Mapping(entries, _span(start, event))
+
+    def glued(self, key: Scalar, name: str, value: str) -> None:
+        """Refuse a key whose colon has no space behind it."""
+        from harness.reading.unreadable import no_space
+
+        raise PlanError(self.source, [no_space(key.text, name, value, key.span)])
 
     def is_lone(self, key: Scalar, node: Node) -> bool:
         """Say whether a key between braces has no colon behind it."""
@@ -252,6 +260,11 @@ class _Composer:
             raise AssertionError
         if is_empty(node):
             self.refuse("nothing stands here, wanted is a key", node.span)
+        if node.plain and (opens := re.match(r"([^\s:]+)(:?) *([{\[])", node.text)):
+            if opens[2]:
+                self.glued(Scalar(opens[0], True, node.span), opens[1], opens[3])
+            self.refuse(f'a colon is missing behind "{opens[1]}"', node.span,
+                        f'write "{opens[1]}: {opens[3]}"')  # fmt: skip
         if node.plain and node.text == "<<":
             self.refuse("merge keys (<<) are not read", node.span, "repeat a part with `like:`")
         return node

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from harness.base.data import MISSING, dataclass, field, fields
-from harness.base.near import spoken
+from harness.base.near import nearest, spoken
 from harness.reading.kinds import HOISTED, MAPPING, Kind, Schema, either, or_nothing
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, is_empty
 from harness.reading.problems import Reading
@@ -96,9 +96,22 @@ class Keyed(Kind):
             if word not in known:
                 self.unknown(entry, given, at)
         must = schema.get("required") or [k.word for k in self.keys.values() if k.required]
-        for word in must:
-            if word not in given:
+        slips = {self._slip(entry) for word, entry in given.items() if word not in self.keys}
+        for word in must if "like" not in slips else ():
+            if word not in given and word not in slips:
                 self.missing(word, key if key and self.named else node, at)
+
+    def _slip(self, entry: Entry) -> str:
+        """Return the key that a wrong one was to be: it is not missing as well."""
+        from harness.reading.misnomers import meant
+
+        word = entry.key.text
+        first = re.split(r"[\s:]", word)[0]
+        return (
+            first
+            if first in self.keys
+            else meant(word, self.keys) or nearest(word, self.keys) or ""
+        )
 
     def _no_keys(self, node: Node, at: Reading, key: Scalar | None) -> None:
         """Say how keys are written where something else stands."""
@@ -119,15 +132,10 @@ class Keyed(Kind):
     def unknown(self, entry: Entry, given: Mapping_[str, Entry], at: Reading) -> None:
         """Note a wrong key: what it was to be, or where it would be right."""
         word, span = entry.key.text, entry.key.span
-        split = re.fullmatch(r"([^\s:]+)(:?)\s*(\S.*)", word)
+        split = re.fullmatch(r"(\S+)\s+(\S.*)", word)
         if entry.lone and split and split[1] in self.keys:
-            if split[2]:
-                from harness.reading.unreadable import no_space
-
-                at.noted[no_space(word, split[1], split[3], span)] = None
-            else:
-                right = f'write "{split[1]}: {split[3]}"'
-                at.wrong(f'"{word}" has no colon and no value', span, right)
+            right = f'write "{split[1]}: {split[2]}"'
+            at.wrong(f'"{word}" has no colon and no value', span, right)
             return
         before = list(given)[list(given).index(word) - 1]
         value = given[before].node

@@ -155,6 +155,9 @@ def _by_line(source: Source, line: int, column: int, why: str) -> Problem | None
     text = source.line(line)
     if "did not find expected ','" in why or "did not find expected '}'" in why:
         return _no_comma(text, line, column)
+    if "unexpected ':'" in why and (key := re.search(r"[\w-]+$", text[: column - 1])):
+        spot = Span(line, key.start() + 1, line, column + 2)
+        return no_space(text[key.start() : column + 1], key[0], text[column : column + 1], spot)
     if "mapping values" in why:
         return _two_on_a_line(text, line, column) or _goes_on(source, line)
     if "could not find expected ':'" in why:
@@ -164,6 +167,7 @@ def _by_line(source: Source, line: int, column: int, why: str) -> Problem | None
 
 def _no_comma(text: str, line: int, column: int) -> Problem | None:
     word = re.search(r"([^\s,;{}\[\]:]+)\s*$", text[: column - 1])
+    word = word or re.compile(r"([^\s,;{}\[\]:]+)").match(text, column - 1)
     if word is None:
         return None
     return Problem(f'a comma is missing before "{word[1]}"', Span.at(line, word.start() + 1),

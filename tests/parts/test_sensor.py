@@ -195,3 +195,9 @@ def test_each_lead_has_a_label_and_the_line_is_one() -> None:
     kinds = [lead.kind for lead in leads_of(wiring) if lead.part.id == "line"]
     assert kinds == ["sensor in line", "sensor data lead"]
     assert codes_by_part(wiring)["line"] == ["SEN-P", "SEN"]
+
+
+def test_a_wire_too_thin_is_told_the_gauge_that_does() -> None:
+    (found,) = told(("12 AWG, length: 80 mm, plug", "20 AWG, length: 80 mm, plug"))
+    assert found.help == "use 14 AWG or thicker"
+    assert told(("12 AWG, length: 80 mm, plug", "14 AWG, length: 80 mm, plug")) == []

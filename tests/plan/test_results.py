@@ -55,7 +55,7 @@ WRONG = [
     (GOOD.replace("2026-10-02", "2.10.2026"), 4, '"2.10.2026" is not a day'),
     (GOOD.replace("2026-10-02", "2026-02-30"), 4, 'there is no day "2026-02-30"'),
     (GOOD.replace("results: 1", "results: 2"), 1, "known version"),
-    (GOOD.replace("revision:", "revison:"), 1, 'the key "revision" is missing'),
+    (GOOD.replace("revision:", "revison:"), 3, '"revison" is not a key here'),
     (GOOD + "  rail-rest.rx: 6 V\n", 9, "stands here twice: first on line 6"),
     (GOOD + "  two words: 6 V\n", 9, "not the id of a test"),
     (GOOD + "  a.b: [6 V]\n", 9, "here stands a list, wanted is one value"),
