@@ -249,7 +249,10 @@ def _regulator(data: Data, match: re.Match[str], finding: Finding) -> None:
     r"(?:[^;]*?(?:and add `(?P<channel>\w+): (?P<function>[\w-]+)` to the (?P<where>\w+)))?"
 )
 def _into(data: Data, match: re.Match[str], finding: Finding) -> None:
-    parts_of(data)[match["part"] or finding.parts[0]]["plug"] = match["into"]
+    part = parts_of(data)[match["part"] or finding.parts[0]]
+    there = part.get("plug")
+    join = there if isinstance(there, dict) else {}
+    part["plug"] = {**join, "into": match["into"]}
     if match["channel"] and match["where"] == "channels":
         data["channels"][match["channel"]] = match["function"]
 
@@ -384,4 +387,4 @@ def _instead(data: Data, match: re.Match[str], finding: Finding) -> None:
 def _propeller(data: Data, match: re.Match[str], finding: Finding) -> None:
     for motor in data["motors"].values():
         if "full-throttle" in motor:
-            motor["full-throttle"] = "2 A"
+            motor["full-throttle"] = "1 A"
