@@ -5,8 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from harness.base.span import Source
+from harness.plan.short import ShortForms
+from harness.reading.kinds import Reading
+from harness.reading.nodes import Items, Mapping, Node, compose
+
 Data = dict[str, Any]
 JOIN = r"(?P<part>[\w-]+)(?:\.(?P<port>[\w-]+))? into (?P<into>[\w-]+(?:\.[\w-]+)?)"
+
+
+def data_of(text: str) -> Data:
+    """Return a plan as data, its short forms written out."""
+    top = compose(Source("plan.yaml", text))
+    assert isinstance(top, Mapping)
+    data = _plain(ShortForms.of(top, Reading()).laid_out())
+    assert isinstance(data, dict)
+    return data
+
+
+def _plain(node: Node) -> Any:
+    if isinstance(node, Mapping):
+        return {key: _plain(entry.node) for key, entry in node.entries.items()}
+    return [_plain(item) for item in node.items] if isinstance(node, Items) else node.text
 
 
 def parts_of(data: Data) -> dict[str, Data]:

@@ -71,7 +71,7 @@ def _out(data: Data, match: re.Match[str], finding: Finding) -> None:
         rejoin(data, name, key, n, pulled="positive")
 
 
-@cure(r"unplug (?P<which>[^,]+),")
+@cure(r"unplug (?P<which>(?:(?! and feed)[^,])+),")
 def _unplug(data: Data, match: re.Match[str], finding: Finding) -> None:
     for name, key, _, _ in _joined(data, match["which"]):
         del parts_of(data)[name][key]
@@ -249,7 +249,10 @@ def _regulator(data: Data, match: re.Match[str], finding: Finding) -> None:
     r"(?:[^;]*?(?:and add `(?P<channel>\w+): (?P<function>[\w-]+)` to the (?P<where>\w+)))?"
 )
 def _into(data: Data, match: re.Match[str], finding: Finding) -> None:
-    parts_of(data)[match["part"] or finding.parts[0]]["plug"] = match["into"]
+    part = parts_of(data)[match["part"] or finding.parts[0]]
+    there = part.get("plug")
+    join = there if isinstance(there, dict) else {}
+    part["plug"] = {**join, "into": match["into"]}
     if match["channel"] and match["where"] == "channels":
         data["channels"][match["channel"]] = match["function"]
 
@@ -341,7 +344,7 @@ def _cells(data: Data, match: re.Match[str], finding: Finding) -> None:
 @cure(r"use parts made for more volts")
 def _hv(data: Data, match: re.Match[str], finding: Finding) -> None:
     for name in finding.parts[1:]:
-        parts_of(data)[name]["volts-max"] = "13 V"
+        parts_of(data)[name]["volts-max"] = "26 V"
 
 
 @cure(r"use parts that work on less")
@@ -384,4 +387,4 @@ def _instead(data: Data, match: re.Match[str], finding: Finding) -> None:
 def _propeller(data: Data, match: re.Match[str], finding: Finding) -> None:
     for motor in data["motors"].values():
         if "full-throttle" in motor:
-            motor["full-throttle"] = "2 A"
+            motor["full-throttle"] = "1 A"

@@ -259,7 +259,10 @@ def _is_supply(mate: Mate) -> bool:
     assert mate.socket is not None
     fed = mate.socket.name == "power" or mate.socket.name.startswith("batt")
     box = mate.socket.part.has_channels
-    return (box and fed) or Form.POWER in {mate.plug.form, mate.socket.form}
+    from_pack = (
+        mate.plug.form is Form.BALANCE
+    )  # an adapter; what taps with a plug of its own draws little
+    return (box and fed) or from_pack or Form.POWER in {mate.plug.form, mate.socket.form}
 
 
 def _danger(access: Access, mate: Mate) -> int:

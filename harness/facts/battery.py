@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from harness.electrics.outcome import Outcome
     from harness.electrics.solver.circuit import NotSolved
 
+BATTERY = (Form.POWER, Form.BALANCE)
+
 
 @dataclass(frozen=True)
 class BatteryRun:
@@ -53,7 +55,7 @@ class BatteryRun:
 
 def source_mates(wiring: Wiring, part: Part) -> list[Mate]:
     """Return the mates of a part's battery-side plugs, in the order of the plan."""
-    ports = [name for name, _ in part.joins() if wiring.ports[part.id, name].form is Form.POWER]
+    ports = [name for name, _ in part.joins() if wiring.ports[part.id, name].form in BATTERY]
     mates = [wiring.by_plug[part.id, name] for name in ports]
     return [mate for mate in mates if mate.fits and mate.first]
 
@@ -67,7 +69,7 @@ def battery_sides(wiring: Wiring) -> DiGraph[str]:
     for part in wiring.plan.parts.values():
         graph.add_node(part.id)
         for mate in () if part.holds_cells else source_mates(wiring, part):
-            if mate.socket is None or mate.socket.form is not Form.POWER:
+            if mate.socket is None or mate.socket.form not in {Form.POWER, mate.plug.form}:
                 continue
             above = mate.socket.part
             if above.holds_cells or above.battery_lead:

@@ -165,10 +165,14 @@ def starved(wiring: Wiring) -> tuple[tuple[Need, ...], ...]:
 
 
 @fact
-def loose_leads(wiring: Wiring) -> frozenset[str]:
-    """Return the power leads and fuses on nothing because of which others have no supply."""
-    right, of_battery = put_right(wiring), (n[0] for n in starved(wiring) if n[0].what == BATTERY)
-    return frozenset(lead.id for n in of_battery if (lead := loose_lead(right, n.part)))
+def unfed_heads(wiring: Wiring) -> frozenset[str]:
+    """Return what hangs on nothing and starves others: power leads, fuses, ESCs and regulators."""
+    right, found = put_right(wiring), set[str]()
+    for first, *others in starved(wiring):
+        if first.what == BATTERY:
+            lead = loose_lead(right, first.part)
+            found |= {lead.id} if lead else {first.part.id} if others else set()
+    return frozenset(found)
 
 
 def loose_lead(wiring: Wiring, part: Part) -> Part | None:

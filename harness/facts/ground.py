@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from harness.base.data import dataclass
 from harness.facts.battery import battery_sides, source_mates
+from harness.facts.below import behind
 from harness.facts.currents import currents
 from harness.facts.fed import put_right
 from harness.facts.mend_first import ASTRAY, mend_first
@@ -25,9 +26,11 @@ from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
 from harness.wiring.graph import Tree, current_graph
+from harness.wiring.opens import Open
 
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
+    from harness.electrics.solver.circuit import Array
 
 PLUG = "plug"
 """The port of the lead with the signal."""
@@ -93,19 +96,34 @@ def detours(wiring: Wiring) -> list[Stray]:
 
     All in the case in which most does; nothing where the network has no solution.
     """
-    flows, whole = _both(wiring)
-    plugs = (mate.plug for mate in wiring.mates if mate.fits and mate.first)
-    ports = [p for p in plugs if p.form is Form.THREE_PIN and not p.part.hands_on(p.name)]
-    if flows.shorted or whole.shorted or not ports:
+    (flows, whole), leads = _both(wiring), defaultdict[str, list[PortId]](list)
+    for mate in wiring.mates:
+        own = mate.plug
+        if (
+            mate.fits
+            and mate.first
+            and own.form is Form.THREE_PIN
+            and not own.part.hands_on(own.name)
+        ):
+            leads[own.part.id].append(own.id)
+    if flows.shorted or whole.shorted or not leads:
         return []
-    now, then = ({port.id: abs(of.judged(of.outcome.stray(*port.id))) for port in ports}
-                 for of in (flows, whole))  # fmt: skip
-    more = {port.id: now[port.id] - then[port.id] for port in ports}
+    now, then = ({name: _through(of, ids) for name, ids in leads.items()} for of in (flows, whole))
+    more = {name: now[name] - then[name] for name in leads}
     case = max(range(len(flows.outcome.cases)), key=lambda n: max(m[n] for m in more.values()))
-    name = flows.outcome.cases[case].name
-    found = [Stray(port.part, float(now[port.id][case]), name) for port in ports
-             if more[port.id][case] > NONE]  # fmt: skip
+    said = flows.outcome.cases[case].name
+    found = [Stray(wiring.plan.parts[name], float(now[name][case]), said) for name in leads
+             if more[name][case] > NONE]  # fmt: skip
     return sorted(found, key=lambda stray: (-_size(stray), stray.part.id))
+
+
+def _through(flows: Flows, leads: list[PortId]) -> Array:
+    """Return what comes into a part by all its leads, or what goes out if that is more, A."""
+    first, *rest = (flows.judged(flows.outcome.stray(*lead)) for lead in leads)
+    every, net = abs(first), first
+    for one in rest:
+        every, net = every + abs(one), net + one
+    return (every + abs(net)) / 2
 
 
 def breaking_down(wiring: Wiring) -> list[str]:
@@ -290,6 +308,41 @@ def _listening(wiring: Wiring) -> set[str]:
     ends = [contact for contact, role in wiring.roles.items() if role is Role.SIGNAL]
     ports = ((end.part, wiring.ports.get((end.part, end.port))) for end in ends)
     return {part for part, port in ports if port is None or port.is_plug}
+
+
+@dataclass(frozen=True, slots=True)
+class GroundBreak:
+    """Where a signal goes on from a `port` and its ground does not, for some `devices` beyond.
+
+    `place`: the open place that does it, None where no black wire was ever there.
+    """
+
+    port: Port
+    devices: tuple[Part, ...]
+    place: Open | None
+
+
+@fact
+def ground_breaks(wiring: Wiring) -> tuple[GroundBreak, ...]:
+    """Return the breaks at plugs and inside what lies in a lead."""
+    pairs = [(mate.plug, mate.socket, LinkKind.MATE) for mate in wiring.mates
+             if mate.socket is not None and mate.fits and mate.first]  # fmt: skip
+    pairs += [(port, wiring.ports[port.part.id, port.passes], LinkKind.WIRE)
+              for port in wiring.ports.values() if port.passes and port.part.in_line]  # fmt: skip
+    return tuple(GroundBreak(one, _wanting(wiring, one), _black(wiring, one, kind))
+                 for one, other, kind in pairs if loses_ground(wiring, one, other))  # fmt: skip
+
+
+def _wanting(wiring: Wiring, port: Port) -> tuple[Part, ...]:
+    down = [port, *behind(wiring, *port.id)] if port.is_plug else wiring.downstream(port.id)
+    ends = (other.part for other in down if not other.part.hands_on(other.name))
+    return tuple(part for part in ends if wants_ground(wiring, part))
+
+
+def _black(wiring: Wiring, port: Port, kind: LinkKind) -> Open | None:
+    black = port.pin("negative")
+    return next((place for place in wiring.opens for k in place.links
+                 if k.kind is kind and black in {k.a, k.b}), None)  # fmt: skip
 
 
 def wants_ground(wiring: Wiring, part: Part) -> bool:

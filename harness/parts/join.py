@@ -71,7 +71,7 @@ class Where(FreeText):
 
     shape: ClassVar = {
         "type": ["string", "number"],
-        "pattern": rf"^[^\s.,:]+(\.[^\s.,:]+)?{END_OF_TEXT}",
+        "pattern": rf"^[^\s.,:]+(\.[^\s.,:]+|\.balance\.[0-9]+)?{END_OF_TEXT}",
     }
 
     def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:

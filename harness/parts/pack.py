@@ -11,7 +11,7 @@ from harness.base.span import Span
 from harness.base.units import C_RATE, CHARGE, CURRENT, LENGTH, RESISTANCE, VOLTAGE, WireSize
 from harness.catalogue import Catalogue
 from harness.drawing import look
-from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind, Shape
+from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind, Shape, size_of
 from harness.parts.figure import short
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
@@ -167,9 +167,10 @@ class Pack(Part):
         else:
             main = shape.poles("main", plug=False, connector=self.connector, wire=wire)
         shape.lead_in(main, "cells", POLE_PINS)
-        balance = shape.port("balance", Form.BALANCE, plug=False, connector="balance")
+        thin = Conductor(size_of(shape.catalogue, "plugs", "balance", "wire-max"))
+        balance = shape.port("balance", Form.BALANCE, plug=False, connector="balance", wire=thin)
         for pin in POLE_PINS:
-            shape.link(shape.inner("cells", pin), balance.pin(pin), LinkKind.WIRE)
+            shape.link(shape.inner("cells", pin), balance.pin(pin), LinkKind.WIRE, wire=thin)
         per_cell = shape.catalogue.value("packs", self.chemistry, "nominal")
         volts = self.cells * (per_cell.number if per_cell and per_cell.number else 0.0)
         shape.source("cells", volts)

@@ -10,7 +10,7 @@ from harness.base.span import Span
 from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.catalogue import Catalogue
 from harness.parts.breaker import Breaker
-from harness.parts.contacts import POLE_PINS, Conductor, Port, Shape
+from harness.parts.contacts import BATTERY, POLE_PINS, Conductor, Form, Port, Shape
 from harness.parts.join import JOINS, SPLIT, Join, split_words
 from harness.parts.part import BenchFacts
 from harness.reading.kinds import Amount, Choice, ClassName, Truth, Whole, WireGauge
@@ -40,6 +40,7 @@ class PowerLead(Breaker):
                 "series": "joins packs end to end; the first named is the lowest",
                 "extension": "one in, one out",
                 "adapter": "one in, one out, another connector or crossed poles",
+                "balance-adapter": "from a pack's balance plug to a battery connector, all cells",
                 "jumper": "a plug that bridges both contacts of a socket",
                 "arming": "a plug that closes the positive wire, or `pole`, when fitted",
             }
@@ -101,8 +102,9 @@ class PowerLead(Breaker):
 
     def lead_word(self, port: str) -> str:
         """Arming plug, parallel lead, adapter."""
-        words = {"jumper": "jumper plug", "arming": "arming plug", "extension": "power extension"}
-        return words.get(self.kind, f"{self.kind} lead" if self.kind != "adapter" else "adapter")
+        words = {"jumper": "jumper plug", "arming": "arming plug", "extension": "power extension",
+                 "adapter": "adapter", "balance-adapter": "balance adapter"}  # fmt: skip
+        return words.get(self.kind, f"{self.kind} lead")
 
     def kit_kind(self) -> str:
         """Told apart from an extension of a servo lead."""
@@ -143,7 +145,13 @@ class PowerLead(Breaker):
         """All on two nodes; end to end; or both poles bridged."""
         wire = Conductor(self.wire, self.length)
         entries = [
-            shape.poles(name, plug=True, connector=self.connector_in or self.connector, wire=wire)
+            shape.port(
+                name, Form.BALANCE, plug=True, connector="balance", wire=wire, colours=BATTERY
+            )
+            if self.kind == "balance-adapter"
+            else shape.poles(
+                name, plug=True, connector=self.connector_in or self.connector, wire=wire
+            )
             for name, _ in self.joins()
         ]
         outlets = [

@@ -99,8 +99,8 @@ def _no_such_wire(found: AsFound, part: Part, shape: Shape) -> Iterator[tuple[st
         yield f'{found.end} has no wire "{found.wire}"', found.spans["wire"], right
     elif not found.port and (several or found.wire not in own):
         right = "say which end: " + spoken((f"{part.id}.{name}" for name in having), "or")
-        leads = f"several leads with a {found.wire} wire"
-        lacks = leads if several else f'no wire "{found.wire}" of its own'
+        none = f'no wire "{found.wire}" of its own'
+        lacks = f"more than one {found.wire} wire" if several else none
         yield f"{part.named()} has {lacks}", found.spans["end"], right
 
 

@@ -34,6 +34,7 @@ PART_KINDS: Mapping[str, str] = {
     "series": "a power lead that joins packs one after the other",
     "power-extension": "a longer battery lead",
     "adapter": "a power lead with unlike connectors",
+    "balance-adapter": "an adapter from a balance plug to a battery connector",
     "jumper": "a plug that bridges both contacts of a socket",
     "arming": "a plug that closes the main positive",
     "fuse": "a fuse",

@@ -26,6 +26,7 @@ POWER_KINDS = {
     "series": ("PWR", "S"),
     "extension": ("PWR", "X"),
     "adapter": ("PWR", "A"),
+    "balance-adapter": ("PWR", "B"),
     "jumper": ("JMP", ""),
     "arming": ("ARM", ""),
 }

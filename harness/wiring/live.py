@@ -13,6 +13,7 @@ from harness.base.data import dataclass
 from harness.parts.bec import supply_figure
 from harness.parts.contacts import COPPER, POLE_PINS, Contact, Link, LinkKind
 from harness.parts.part import Part
+from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.fact import fact
 from harness.wiring.nets import Nets
@@ -24,8 +25,11 @@ TINY = 1e-6
 def unsaid(wiring: Wiring, part: Part) -> bool:
     """Say whether the plan leaves open what feeds the battery side of a part.
 
-    So it is, too, where a plug on the way fits nowhere: that is a fault of its own.
+    So it is, too, where a plug on the way fits nowhere: that is a fault of its own. In a plan with
+    a pack for it, a part without `supply` hangs on nothing.
     """
+    if (part.id, "supply") not in wiring.by_plug and has_drive_pack(wiring.plan):
+        return False
     ways, seen = [(part.id, "supply")], set[str]()
     while ways:
         mate = wiring.by_plug.get(ways.pop())
@@ -36,6 +40,17 @@ def unsaid(wiring: Wiring, part: Part) -> bool:
             seen.add(above.id)
             ways += [(above.id, name) for name, _ in above.joins() if above.hands_on(name)]
     return False
+
+
+def has_drive_pack(plan: Plan) -> bool:
+    """Say whether a plan has a pack that is not the radio's own."""
+    return any(part.holds_cells and not part.feeds_radio for part in plan.parts.values())
+
+
+def is_placed(wiring: Wiring, part: Part) -> bool:
+    """Say whether the plan has any plug of a part, or one in it."""
+    sockets = (port.id for port in wiring.by_part[part.id])
+    return bool(part.joins()) or any(wiring.by_socket.get(socket) for socket in sockets)
 
 
 class _Feet:

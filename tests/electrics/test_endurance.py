@@ -332,6 +332,8 @@ def test_a_hand_on_the_throttle_keeps_the_power() -> None:
         for w in (wiring, build(plan))
     )
     assert after.amps[0] == fresh.amps[0] < low.amps[0]
+    quarter = Drain(wiring, OperatingCase("half", throttle=0.25), packs, [5.0])  # named alike
+    assert quarter.at(0.0, np.array([0.25])).amps[0] < after.amps[0] / 2
 
 
 def test_the_cut_off_ends_a_flight_before_the_reserve() -> None:

@@ -27,6 +27,7 @@ WORDS: Mapping[str, tuple[str, str]] = {
     "series": ("series power lead", "series power leads"),
     "power-extension": ("power extension", "power extensions"),
     "adapter": ("power adapter", "power adapters"),
+    "balance-adapter": ("balance adapter", "balance adapters"),
     "jumper": ("jumper plug", "jumper plugs"),
     "arming": ("arming plug", "arming plugs"),
     "receiver": ("receiver", "receivers"),
@@ -53,7 +54,15 @@ WORDS: Mapping[str, tuple[str, str]] = {
 """One, and many, of each kind."""
 
 THREE_PIN = ("extension", "y", "n-way", "reverser", "custom", "two-plug")
-BATTERY = ("parallel", "series", "power-extension", "adapter", "jumper", "arming")
+BATTERY = (
+    "parallel",
+    "series",
+    "power-extension",
+    "adapter",
+    "balance-adapter",
+    "jumper",
+    "arming",
+)
 LEADS = (*THREE_PIN, *BATTERY)
 """Leads: compared with every kit."""
 MATERIAL = ("connector", "wire")

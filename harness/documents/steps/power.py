@@ -79,7 +79,10 @@ def _ends(mate: Mate) -> tuple[Part | None, ...]:
 
 
 def _balance(mate: Mate) -> bool:
-    return Form.BALANCE in {mate.plug.form, mate.socket.form if mate.socket else None}
+    return not mate.plug.part.battery_lead and Form.BALANCE in {
+        mate.plug.form,
+        mate.socket.form if mate.socket else None,
+    }
 
 
 def _arms(work: Work, mate: Mate, esc: Esc) -> bool:

@@ -13,12 +13,11 @@ Why it matters
 An example that fails
     packs:
       main: {chemistry: lipo, cells: 4, connector: AS150}
+      radio: {chemistry: nimh, cells: 4, plug: rx.batt}
     power-leads:
       split: {kind: parallel, ways: 2, connector: AS150, supply: main, wire: 12 AWG, length: 900 mm}
     receivers:
       rx: {sockets: 4}
-    regulators:
-      radio: {volts: 5 V, plug: rx.batt}
     escs:
       esc-left:
         {bec: none, connector: AS150, wire: 12 AWG, length: 200 mm, plug: rx.1, supply: split.1,

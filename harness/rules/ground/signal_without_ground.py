@@ -27,60 +27,33 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.base.span import Span
-from harness.facts.below import behind
 from harness.facts.fed import Fault, Need
-from harness.facts.ground import loses_ground, wants_ground
+from harness.facts.ground import ground_breaks, wants_ground
 from harness.facts.wording import closing_words, parts_named
-from harness.parts.contacts import LinkKind, Port
 from harness.parts.lead import Lead
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.opens import Open
 
-Broken = list[tuple[Open, list[Part]]]
-
 
 @rule(Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each break once, with all the devices beyond it."""
-    broken = [(place, list[Part]()) for place in desk.wiring.opens]
-    for mate, socket in desk.joins():
-        if loses_ground(desk.wiring, mate.plug, socket):
-            beyond = _devices(desk, [mate.plug, *behind(desk.wiring, *mate.plug.id)])
-            _add(broken, mate.plug, LinkKind.MATE, beyond)
-    yield from _in_leads(desk, broken)
+    broken: dict[int, tuple[Open, list[Part]]] = {}
+    for one in ground_breaks(desk.wiring):
+        if one.place is not None:
+            broken.setdefault(id(one.place), (one.place, []))[1].extend(one.devices)
+    for lead in desk.plan.of(Lead):
+        for one in ground_breaks(desk.wiring):
+            if one.port.part is lead and not one.port.is_plug and one.place is None:
+                span = lead.at("ends" if lead.ends else "map")
+                yield from _inside(desk, lead, one.port.name, span)
     for wing_plug in desk.plan.of(WingPlug):
         for name, circuit in wing_plug.circuits.items():
             if circuit.signal is not None and circuit.negative is None:
                 yield from _inside(desk, wing_plug, name, circuit.span)
-    yield from (_broken(desk, place, devices) for place, devices in broken if devices)
-
-
-def _in_leads(desk: Desk, broken: Broken) -> Findings:
-    for lead in desk.plan.of(Lead):
-        plug = desk.wiring.ports[lead.id, "plug"]
-        for name in lead.outlets:
-            outlet = desk.wiring.ports[lead.id, name]
-            if loses_ground(desk.wiring, outlet, plug):
-                beyond = _devices(desk, desk.wiring.downstream(outlet.id))
-                if not _add(broken, outlet, LinkKind.WIRE, beyond):
-                    yield from _inside(desk, lead, name, lead.at("ends" if lead.ends else "map"))
-
-
-def _devices(desk: Desk, plugs: list[Port]) -> list[Part]:
-    ends = (plug.part for plug in plugs if not plug.part.hands_on(plug.name))
-    return [part for part in ends if wants_ground(desk.wiring, part)]
-
-
-def _add(broken: Broken, port: Port, kind: LinkKind, beyond: list[Part]) -> bool:
-    """Note what is beyond an open black wire, at a plug or in a lead; False where none is open."""
-    black = port.pin("negative")
-    here = [devices for place, devices in broken
-            if any(k.kind is kind and black in {k.a, k.b} for k in place.links)]  # fmt: skip
-    for devices in here:
-        devices.extend(beyond)
-    return bool(here)
+    yield from (_broken(desk, place, devices) for place, devices in broken.values() if devices)
 
 
 def _broken(desk: Desk, place: Open, devices: list[Part]) -> Finding:
@@ -94,7 +67,8 @@ def _broken(desk: Desk, place: Open, devices: list[Part]) -> Finding:
 
 
 def _inside(desk: Desk, part: Part, outlet: str, span: Span) -> Findings:
-    devices = _devices(desk, desk.wiring.downstream((part.id, outlet)))
+    beyond = (port.part for port in desk.wiring.downstream((part.id, outlet)))
+    devices = [device for device in beyond if wants_ground(desk.wiring, device)]
     if devices:
         yield check.finding(
             f'{part.named()} carries the signal to its socket "{outlet}" but no negative:'

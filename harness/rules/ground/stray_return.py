@@ -40,6 +40,8 @@ from harness.facts.currents import case_numbers, when
 from harness.facts.fed import OUTPUT, Fault, faults, in_order, parted
 from harness.facts.ground import breaking_down, detours
 from harness.facts.wording import amps, closing_words, parts_named, verb
+from harness.parts.contacts import Form
+from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Wiring
 
@@ -62,7 +64,7 @@ def _finding(wiring: Wiring, fault: Fault) -> Finding:
     own = {need.part.id for need in fault.astray if need.what == OUTPUT}
     ways = [way for way in detours(wiring) if way.part.id not in own]
     case = ways[0].case if ways else ""
-    said = spoken(f"{amps(way.amps)} by the lead of {way.part.named()}" for way in ways[:MOST])
+    said = spoken(f"{amps(way.amps)} by {_leads(wiring, way.part)}" for way in ways[:MOST])
     goes = f": {said}{when(case)}" if ways else ""
     if worse := breaking_down(wiring):
         goes += f", and the volts break down in {worse[0]}"
@@ -75,3 +77,8 @@ def _finding(wiring: Wiring, fault: Fault) -> Finding:
         help=f"{closing_words(fault.opens)} before a pack is connected; thicker leads are no cure",
         numbers=case_numbers(wiring, case),
     )  # fmt: skip
+
+
+def _leads(wiring: Wiring, part: Part) -> str:
+    plugs = [m for m in wiring.mates if m.plug.part is part and m.plug.form is Form.THREE_PIN]
+    return f"the {verb(plugs, 'lead', 'leads')} of {part.named()}"

@@ -31,7 +31,6 @@ from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import CURRENT, format_quantity
 from harness.facts.below import behind, devices_of
-from harness.facts.homes import ways_home
 from harness.parts.esc import Esc
 from harness.parts.lead import Lead
 from harness.parts.part import of_kind
@@ -51,7 +50,7 @@ def check(desk: Desk) -> Findings:
         for field, word in FACTS.items():
             known = [esc for esc in escs if getattr(esc, field) is not None]
             if len({getattr(esc, field) for esc in known}) > 1:
-                yield _finding(desk, lead, known, field, word)
+                yield _finding(lead, known, field, word)
                 break
         else:
             _list_unknown(desk, escs)
@@ -71,16 +70,9 @@ def _list_unknown(desk: Desk, escs: list[Esc]) -> None:
             desk.not_known(esc, "what the ESC is rated for (rated)")
 
 
-def _finding(desk: Desk, lead: Lead, escs: list[Esc], field: str, word: str) -> Finding:
+def _finding(lead: Lead, escs: list[Esc], field: str, word: str) -> Finding:
     ordered = sorted(escs, key=lambda esc: esc.at(word))
     last = ordered[-1]
-    driver = desk.wiring.driver(lead.id)
-    (way,) = (
-        ways_home(desk.wiring, [desk.wiring.ports[last.id, "plug"]], driver.part)
-        if driver
-        else ("",)
-    )
-    own = f", or plug {last.named()} {way}" if way else ""
     says = spoken(f'"{esc.id}" {_told(getattr(esc, field))}' for esc in ordered)
     return check.finding(
         f"the ESCs on {lead.named()} are not alike ({word}: {says}): "
@@ -89,7 +81,7 @@ def _finding(desk: Desk, lead: Lead, escs: list[Esc], field: str, word: str) -> 
         last,
         lead,
         *ordered,
-        help=f"use two of the same type with the same settings, calibrated together{own}",
+        help="use two of the same type with the same settings, calibrated together",
         numbers=tuple(
             (esc.named(), f"{_told(getattr(esc, field))}, plan line {esc.at(word).line}")
             for esc in ordered

@@ -51,6 +51,9 @@ from harness.plan.plan import Plan
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
+CALLED = {"balance": "balance plug"}
+"""Classes that are no name of a connector."""
+
 Heavy: TypeAlias = "tuple[Mate, Port, Flow, Bears]"
 """A plug and its socket with too much current, and what they bear."""
 
@@ -62,7 +65,7 @@ def check(desk: Desk) -> Findings:
     for mate in desk.wiring.mates:
         flow = currents(desk.wiring).port(*mate.plug.id)
         socket = mate.socket
-        if socket is None or socket.form not in {Form.POWER, Form.MOTOR}:
+        if socket is None or socket.form not in {Form.POWER, Form.MOTOR, Form.BALANCE}:
             continue
         if not mate.fits or not flow.steady:
             continue
@@ -98,7 +101,7 @@ def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
     mate, socket, flow, bears = run[0]
     where = spoken(f"{mate.plug.short} in {into.short}" for mate, into, _, _ in run)
     return check.at_plug(
-        f"{passing(flow)} pass the {connector} of {where}, which bears "
+        f"{passing(flow)} pass the {CALLED.get(connector, connector)} of {where}, which bears "
         f"{amps(bears.steady.number)} continuously by the cautious figure "
         f"({amps(bears.steady_chart.number)} by the charts) and {amps(bears.burst.number)} "
         "for seconds",
@@ -114,6 +117,8 @@ def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
 
 
 def _advice(plan: Plan, flow: Flow, size: WireSize | None, form: Form) -> str:
-    """Name the connectors of the catalogue that bear it and take the wire."""
+    """Name the connectors of the catalogue that bear it and take the wire; a pack has one more."""
+    if form is Form.BALANCE:
+        return "feed it from the main connector of the pack, whose contacts bear more"
     fit = plugs_for(plan, flow, size, form)
     return f"fit one of these on both sides: {', '.join(fit)}" if fit else "share the current out"

@@ -9,12 +9,11 @@ Why it matters
 An example that fails
     packs:
       main: {chemistry: lipo, cells: 3, connector: bullet-4mm}
+      radio: {chemistry: nimh, cells: 4, plug: rx.batt}
     escs:
       esc: {bec: none, connector: bullet-4mm, plug: rx.3, supply: main}
     receivers:
       rx: {sockets: 4}
-    regulators:
-      radio: {volts: 5 V, plug: rx.batt}
 
 The same, mended
     escs:

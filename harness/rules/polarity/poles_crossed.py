@@ -13,10 +13,9 @@ Why it matters
 An example that fails
     packs:
       main: {chemistry: lipo, cells: 4, connector: bullet-4mm}
+      radio: {chemistry: nimh, cells: 4, plug: rx.batt}
     receivers:
       rx: {sockets: 4}
-    regulators:
-      radio: {volts: 5 V, plug: rx.batt}
     escs:
       esc: {connector: bullet-4mm, plug: rx.3, supply: {into: main, poles: crossed}}
 

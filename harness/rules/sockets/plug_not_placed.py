@@ -30,6 +30,7 @@ from harness.facts.homes import way_in
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.live import is_placed
 
 
 @rule(Severity.WARNING)
@@ -38,12 +39,18 @@ def check(desk: Desk) -> Findings:
     for part in desk.plan.parts.values():
         optional = part.holds_cells or part.is_radio
         if part.has_key("plug") and not optional and not _placed(desk, part):
+            unfed = (part.drives or part.regulates) and not is_placed(desk.wiring, part)
+            nor, too = (
+                (", nor what it is fed from", " and say what feeds it (`supply: ...`)")
+                if unfed
+                else ("", "")
+            )
             yield check.finding(
-                f"the plan does not say where the plug of {part.named()} goes",
+                f"the plan does not say where the plug of {part.named()} goes{nor}",
                 part.span,
                 part,
                 spot="plug",
-                help=_where(desk, part),
+                help=_where(desk, part, too),
             )
     for plug in desk.plan.of(WingPlug):
         for name in plug.circuits:
@@ -58,11 +65,11 @@ def check(desk: Desk) -> Findings:
                 )
 
 
-def _where(desk: Desk, part: Part) -> str:
+def _where(desk: Desk, part: Part, too: str) -> str:
     """What others hang on, or name, is not told to go."""
     ports = (p.name for p in desk.wiring.by_part[part.id] if p.is_plug)
     port = next((name for name in ports if name.startswith("plug")), "")
-    says = _home(desk, part, port, "plug")
+    says = _home(desk, part, port, "plug") + too
     named = {name for other in desk.plan.parts.values() for name, _ in other.others()}
     in_use = part.id in named or any(name == part.id for name, _ in desk.wiring.by_socket)
     return says + ("" if in_use else ", or take the part out of the plan")

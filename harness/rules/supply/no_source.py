@@ -54,6 +54,7 @@ from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Contact, LinkKind
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.live import is_placed
 
 
 @rule(Severity.ERROR)
@@ -68,7 +69,7 @@ def check(desk: Desk) -> Findings:
             continue
         parts = in_order(need.part for need in needs)
         if needs[0].what == BATTERY:
-            yield _battery(desk, needs, parts)
+            yield from _battery(desk, needs, parts)
         else:
             yield from _rail(desk, needs[0], parts)
 
@@ -93,16 +94,25 @@ def _advice(desk: Desk, fault: Fault) -> str:
     return close
 
 
-def _battery(desk: Desk, needs: tuple[Need, ...], parts: list[Part]) -> Finding:
-    """Report a power lead that hangs on nothing, or a battery side that nothing feeds."""
+def _battery(desk: Desk, needs: tuple[Need, ...], parts: list[Part]) -> Findings:
+    """Report a lead or a part that hangs on nothing, or a battery side that nothing feeds.
+
+    An ESC or regulator of which the plan does not say what feeds it is told here if others starve.
+    """
     first = needs[0].part
     lead = loose_lead(put_right(desk.wiring), first)
-    if lead is not None:
+    head, why = lead or first, "hangs on no pack"
+    if lead is None and (first.id, "supply") not in desk.wiring.by_plug:
+        head, parts = first, [part for part in parts if part is not first]
+        why = "is fed from nothing in the plan"
+    if lead is not None or head not in parts:
         gets = verb(parts, "gets", "get")
-        message = f"{lead.named()} hangs on no pack, so {parts_named(parts)} {gets} no supply"
-        help_ = f'say what feeds "{lead.id}": `supply: ...`'
-        return check.finding(message, lead.span, lead, *parts, help=help_)
-    return check.finding(
+        message = f"{head.named()} {why}, so {parts_named(parts)} {gets} no supply"
+        help_ = f'say what feeds "{head.id}": `supply: ...`'
+        if parts:
+            yield check.finding(message, head.span, head, *parts, help=help_)
+        return
+    yield check.finding(
         f"nothing feeds {first.named()}{_also(parts, first)}",
         first.at("supply"), first, *parts, spot="supply",
         help="lead both poles of a pack to it",
@@ -121,6 +131,8 @@ def _rail(desk: Desk, need: Need, parts: list[Part]) -> Findings:
     unsaid = bec_not_stated(desk.wiring, rails(desk.wiring).wiring.nets.root[plus])
     if unsaid is not None:
         desk.not_known(unsaid, "whether it has a BEC (bec)", "bec")
+    elif head is not None and not is_placed(desk.wiring, head):
+        desk.not_known(head, "what feeds it")
     elif any(link.kind is LinkKind.SOURCE for link in desk.wiring.links):
         first = head or parts[0]
         yield check.finding(

@@ -3,7 +3,7 @@
 What it looks for
     ESCs, regulators, fuses and power leads without `supply`, in a plan that has a drive pack. In a
     plan without one it is listed as not known. A jumper plug needs no supply. Where others go dead
-    because a lead or fuse hangs on nothing, the rule no-source tells it.
+    because of it, the rule no-source tells it, and where a part has no plug yet, plug-not-placed.
 
 Why it matters
     The part is dead, or somebody joins it on the field to whatever fits. Nothing that hangs on it
@@ -11,13 +11,16 @@ Why it matters
 
 An example that fails
     escs:
-      esc: {bec: none, rated: 40 A}
+      esc: {bec: none, rated: 40 A, plug: rx.3}
+    receivers:
+      rx: {sockets: 4}
     packs:
       main: {chemistry: lipo, cells: 3}
+      radio: {chemistry: nimh, cells: 4, plug: rx.batt}
 
 The same, mended
     escs:
-      esc: {bec: none, rated: 40 A, supply: main}
+      esc: {bec: none, rated: 40 A, plug: rx.3, supply: main}
 
 Where it comes from
     The thing itself: current comes from somewhere.
@@ -26,28 +29,29 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.facts.fed import loose_leads
+from harness.facts.fed import unfed_heads
 from harness.parts.esc import Esc
 from harness.parts.fuse import Fuse
-from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.regulator import Regulator
 from harness.parts.sensor import Sensor
 from harness.rules.rule import Desk, Findings, rule
+from harness.wiring.live import has_drive_pack, is_placed
 
 
 @rule(Severity.WARNING)
 def check(desk: Desk) -> Findings:
     """Report each part once."""
-    drive = any(pack.plug is None for pack in desk.plan.of(Pack))
     leads = [lead for lead in desk.plan.of(PowerLead) if lead.kind != "jumper"]
     fed: list[Esc | Regulator | Fuse | PowerLead | Sensor]
     fed = [*desk.plan.of(Esc), *desk.plan.of(Regulator), *desk.plan.of(Fuse), *leads]
     for part in (*fed, *(one for one in desk.plan.of(Sensor) if one.battery_lead)):
-        if not part.supply and not drive:
+        if part.supply or (part.has_key("plug") and not is_placed(desk.wiring, part)):
+            continue
+        if not has_drive_pack(desk.plan):
             desk.not_known(part, "what it is fed from (supply)")
-        elif not part.supply and part.id not in loose_leads(desk.wiring):
+        elif part.id not in unfed_heads(desk.wiring):
             yield check.finding(
                 f"the plan does not say what {part.named()} is fed from",
                 part.span,

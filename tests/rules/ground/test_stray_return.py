@@ -5,6 +5,8 @@ ArduPilot, ESC grounding page: the current divides by resistance; with one way g
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from support import report_of
 
@@ -150,6 +152,24 @@ def test_a_second_supply_that_gives_nothing_sends_nothing_astray(found: str) -> 
     both = [f.rule for f in report_of(text).findings if f.severity > 2]
     left = [f.rule for f in report_of(text + f"as-found: [{found}]\n").findings if f.severity > 2]
     assert "stray-return" not in both + left
+
+
+def test_a_regulator_with_two_leads_is_named_once_with_the_current_of_both() -> None:
+    """What comes back by the one other way there is, is what its leads carry: Kirchhoff."""
+    (found,) = told("""
+receivers: {rx: {sockets: 4, supply-sockets: 2}}
+packs: {main: {chemistry: lipo, cells: 3, capacity: 5 Ah, rate: 30 C, connector: XT60}}
+power-leads: {split: {kind: parallel, ways: 2, supply: main, connector: XT60, wire: 12 AWG}}
+escs: {esc: {rated: 30 A, bec: none, plug: rx.3, supply: split.1, connector: XT60, wire: 12 AWG}}
+servos: {elevator: {class: 17g-digital, plug: rx.2}}
+regulators:
+  reg: {volts: 5 V, rated: 5 A, supply: {into: split.2, pulled: negative}, connector: XT60,
+    plug: [rx.batt-1, rx.batt-2]}
+""")
+    assert found.message.count('regulator "reg"') == 2
+    way, amps = found.message.partition("signal leads: ")[2], r"([0-9.]+) A by the "
+    one, other = re.findall(amps + "leads?", way)
+    assert one == other and 'the leads of regulator "reg"' in way
 
 
 PLUG = "power-leads: {arm: {kind: arming, supply: split.2, wire: 10 AWG, length: 40 mm%s}, "

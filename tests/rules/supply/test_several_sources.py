@@ -38,10 +38,10 @@ def told(text: str) -> list[Finding]:
             3,
         ),
         (
-            "packs:\n  gear: {chemistry: nimh, cells: 4}\n"
+            "packs:\n  gear: {chemistry: nimh, cells: 4}\n  main: {chemistry: lipo, cells: 3}\n"
             + BOX % ("rx.5", "gear")
             + "escs:\n"
-            + ESC % ("a", "5 V", "rx.3"),
+            + ESC % ("a", "5 V", "rx.3, supply: main"),
             "box into rx.5",
             4,
         ),

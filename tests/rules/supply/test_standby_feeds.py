@@ -14,7 +14,7 @@ PLAN = """
 receivers: {{rx: {{sockets: 4, supply-sockets: 2}}}}
 servos: {{rudder: {{class: 17g-digital, volts-max: 9 V, moves: rudder, plug: rx.4}}}}
 regulators:
-  main: {{volts: {volts}, rated: 5 A, burst: 8 A, plug: one.1}}{more}
+  main: {{volts: {volts}, rated: 5 A, burst: 8 A, plug: one.1{own}}}{more}
 packs:
   backup: {{chemistry: life, cells: 2, capacity: 2 Ah, rate: 20 C{plug}}}
 diodes:
@@ -26,8 +26,9 @@ REGULATOR = """
 
 
 def found(volts: str, kind: str = "schottky", more: str = "") -> list[Finding]:
-    plug = "" if more else ", plug: two.1"
-    report = report_of(PLAN.format(volts=volts, kind=kind, more=more, plug=plug))
+    plug, own = ("", ", supply: backup") if more else (", plug: two.1", "")
+    text = PLAN.format(volts=volts, kind=kind, more=more, plug=plug, own=own)
+    report = report_of(text)
     return [f for f in report.findings if f.rule == "standby-feeds"]
 
 
@@ -61,7 +62,7 @@ def test_two_that_share_are_nothing() -> None:
 
 
 def test_without_a_diode_it_is_another_rules() -> None:
-    text = PLAN.format(volts="5 V", kind="schottky", more="", plug=", plug: two.1")
+    text = PLAN.format(volts="5 V", kind="schottky", more="", plug=", plug: two.1", own="")
     report = report_of(text.replace("plug: one.1", "plug: rx.batt-1").replace(
         "  one: {kind: schottky, plug: rx.batt-1}\n", ""))  # fmt: skip
     (finding,) = [f for f in report.findings if f.rule == "back-fed"]
