@@ -6,7 +6,6 @@ from harness.base.data import replace
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
 from harness.plan.plan import Plan
-from harness.planner.clash import WaysOut
 from harness.planner.groups import Ask
 from harness.planner.items import Device, left_out
 from harness.planner.judge import Judge, JudgedAnswer
@@ -21,7 +20,7 @@ from harness.planner.reasons import (
     unknown_of,
     used_of,
 )
-from harness.planner.search import grants, without
+from harness.planner.search import WaysOut, grants, without
 from harness.planner.space import Space, space_of
 from harness.rules.run import check
 
