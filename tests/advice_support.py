@@ -71,7 +71,7 @@ def _out(data: Data, match: re.Match[str], finding: Finding) -> None:
         rejoin(data, name, key, n, pulled="positive")
 
 
-@cure(r"unplug (?P<which>[^,]+),")
+@cure(r"unplug (?P<which>(?:(?! and feed)[^,])+),")
 def _unplug(data: Data, match: re.Match[str], finding: Finding) -> None:
     for name, key, _, _ in _joined(data, match["which"]):
         del parts_of(data)[name][key]
@@ -344,7 +344,7 @@ def _cells(data: Data, match: re.Match[str], finding: Finding) -> None:
 @cure(r"use parts made for more volts")
 def _hv(data: Data, match: re.Match[str], finding: Finding) -> None:
     for name in finding.parts[1:]:
-        parts_of(data)[name]["volts-max"] = "13 V"
+        parts_of(data)[name]["volts-max"] = "26 V"
 
 
 @cure(r"use parts that work on less")

@@ -8,7 +8,7 @@ from typing import Any
 
 from harness.base.finding import Severity
 from harness.base.near import counted
-from harness.planner.proposal import Decision, NoPlan, Proposal, Wanted, Wished
+from harness.planner.proposal import Decision, NoPlan, PlanLimit, Proposal, Wanted, Wished
 
 WIDE = 92
 RUNNERS_UP = 2
@@ -146,26 +146,40 @@ def _wanted_data(wanted: Wanted) -> dict[str, Any]:
 
 def clash_text(answer: NoPlan) -> str:
     """Return why there is no plan."""
-    if not answer.clash:
+    if not answer.ways:
         return _part("There is no plan, whatever is given up", answer.stuck or ("nothing fits",))
-    one = len(answer.clash) == 1
-    head = "There is no plan. This alone rules every plan out" if one else (
-        "There is no plan. These cannot all stand; give one of them up"
-    )  # fmt: skip
-    lines = [
-        f"{limit.words}" + (f" (plan line {limit.line})" if limit.line else "")
-        for limit in answer.clash
-    ]
-    return _part(head, [*lines, *answer.stuck])
+    size, one = len(answer.ways[0]), len(answer.ways) == 1
+    if size == 1:
+        head = "This alone stands in the way" if one else (
+            "With any one of these given up, all else kept, there is one"
+        )  # fmt: skip
+    else:
+        head = f"No single limit is to blame; {size} must go together"
+        head += "" if one else ", and each of these is enough"
+    lines = (f"{'; and '.join(map(_limit, way))}" for way in answer.ways)
+    return _part(f"There is no plan. {head}", [*lines, *answer.stuck])
+
+
+def _limit(limit: PlanLimit) -> str:
+    line = f" (plan line {limit.line})" if limit.line else ""
+    return f"{limit.words}{line}" + (f": {limit.enough}" if limit.enough else "")
 
 
 def clash_data(answer: NoPlan) -> dict[str, Any]:
     """Return the clash as plain data, for JSON."""
     return {
         "plan": None,
-        "clash": [
-            {"limit": limit.name, "words": limit.words, "line": limit.line or None}
-            for limit in answer.clash
+        "ways_out": [
+            [
+                {
+                    "limit": limit.name,
+                    "words": limit.words,
+                    "line": limit.line or None,
+                    "enough": limit.enough,
+                }
+                for limit in way
+            ]
+            for way in answer.ways
         ],
         "without_a_place": list(answer.stuck),
     }

@@ -23,7 +23,7 @@ from harness.reading.problems import Reading
 MIRRORED = "mirrored"
 SEEN = frozenset({"measured", "metered", "tested"})
 """What was seen of one part on the bench, wherever it stands in it: true of no other part."""
-JOINS = frozenset({"plug", "plugs", "supply", "across"})
+JOINS = frozenset({"plug", "plugs", "second-plug", "supply", "telemetry", "out", "across"})
 """Where the plugs of a part go."""
 NOT_REPEATED = SEEN | JOINS | {"code", "like", "route", MIRRORED}
 """What `like:` leaves out: where a part is plugged, its own label, and what was seen of it."""

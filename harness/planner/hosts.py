@@ -20,6 +20,9 @@ from harness.wiring.build import Wiring
 from harness.wiring.gear import DIRECTIONS, opens_or_closes, steps_of
 
 LIMITS_SENT = "channels sent"
+PLUG_OF = "the plug of "
+IN_USE = " in use"
+"""How limits are named: a plug in a socket; a channel that another receiver gives already."""
 
 
 @dataclass(frozen=True)
@@ -113,7 +116,7 @@ def _once_each(found: list[Host]) -> Iterator[Host]:
     used = {h.channel: h.id for h in found if h.channel and (h.already or h.blocked)}
     for host in found:
         if host.plain and used.get(host.channel, host.id) != host.id:
-            yield replace(host, blocked=(*host.blocked, f"channel {host.channel} in use"))
+            yield replace(host, blocked=(*host.blocked, f"channel {host.channel}{IN_USE}"))
         else:
             yield host
 
@@ -130,7 +133,7 @@ def _channel(plan: Plan, wiring: Wiring, box: Receiver | Autopilot, name: str) -
     ends = tuple(_free(wiring, port, HostEnd("")))
     already = _already(plan, wiring, (box.id, name))
     if not ends:
-        plug = f"the plug of {mates[0].plug.part.id}"
+        plug = f"{PLUG_OF}{mates[0].plug.part.id}"
         end = (HostEnd(f"{box.id}.{name}"),)
         return Host(box.id, name, end, function, blocked=(*limits, plug), channel=channel)
     return Host(box.id, name, ends, function, already=already, blocked=limits,

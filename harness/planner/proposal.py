@@ -111,16 +111,23 @@ class Proposal:
 
 @dataclass(frozen=True)
 class PlanLimit:
-    """One limit of the plan in words, and the line that states it (0: no line does)."""
+    """One limit of the plan in words, and the line that states it (0: no line does).
+
+    `enough`: how large it would have to be, where it is a number.
+    """
 
     name: str
     words: str
     line: int
+    enough: str = ""
 
 
 @dataclass(frozen=True)
 class NoPlan:
-    """There is no plan: the smallest set of limits that clash, and what has no place at all."""
+    """There is no plan. `ways`: each a smallest set of limits without which there is one.
 
-    clash: tuple[PlanLimit, ...]
+    `stuck`: what has no place at all.
+    """
+
+    ways: tuple[tuple[PlanLimit, ...], ...]
     stuck: tuple[str, ...] = ()

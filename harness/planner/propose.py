@@ -6,6 +6,7 @@ from harness.base.data import replace
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
 from harness.plan.plan import Plan
+from harness.planner.clash import WaysOut
 from harness.planner.groups import Ask
 from harness.planner.items import Device, left_out
 from harness.planner.judge import Judge, JudgedAnswer
@@ -20,7 +21,7 @@ from harness.planner.reasons import (
     unknown_of,
     used_of,
 )
-from harness.planner.search import grants, smallest, without, worded
+from harness.planner.search import grants, without
 from harness.planner.space import Space, space_of
 from harness.rules.run import check
 
@@ -29,7 +30,7 @@ RUNNERS_UP = 2
 
 
 def propose(plan: Plan) -> Proposal | NoPlan:
-    """Return the best whole plan, or the smallest set of limits that clash.
+    """Return the best whole plan, or which limits would have to go for one.
 
     The decision space and the order of costs are those of `harness.planner.space`.
     """
@@ -59,14 +60,12 @@ def _nothing(space: Space) -> Proposal:
 def _no_plan(space: Space, model: Model) -> NoPlan:
     if not space.hosts:
         return NoPlan((), ("the plan has no receiver and no autopilot that gives a channel",))
-    clash = smallest(model)
     stuck = tuple(
         f"{item.part.named()} has no socket or outlet that takes it"
         for item in space.items
         if not model.by_item[item.id]
     )
-    limits = tuple(worded(space, name) for name in clash or ())
-    return NoPlan(tuple(sorted(limits, key=lambda limit: (limit.line, limit.name))), stuck)
+    return NoPlan(WaysOut(model).worded(), stuck)
 
 
 def _wished(space: Space, model: Model, answer: Answer, n: int) -> Wished:

@@ -9,11 +9,16 @@ import pytest
 from harness.base.span import Source
 from harness.parts.bec import Bec
 from harness.parts.esc import Esc
+from harness.parts.join import JOIN
+from harness.parts.join import JOINS as SOME
+from harness.parts.kinds import GROUPS
 from harness.parts.servo import Servo
 from harness.plan.load import parse_plan
 from harness.plan.plan import Plan
 from harness.plan.rewrite import SetKey, apply
+from harness.plan.short import JOINS
 from harness.reading.problems import PlanError
+from harness.reading.records import keys_of
 
 HEAD = "plan: 1\naircraft: Reed 2\n"
 LONG = (
@@ -222,3 +227,10 @@ def test_edits_of_a_mirror_image_go_beside_what_it_is_of() -> None:
     assert (servos["aileron-left"].shaft, servos["aileron-right"].shaft) == ("up", "right")
     assert (servos["elevator-left"].reversed, servos["elevator-right"].reversed) == (True, False)
     assert len(parts) == len(plan.parts)
+
+
+def test_no_plug_of_any_kind_of_part_is_repeated() -> None:
+    told = {key.word for kind in GROUPS.values() for key in keys_of(kind).values()
+            if key.kind is JOIN or key.kind is SOME}  # fmt: skip
+    assert "second-plug" in told
+    assert told <= JOINS

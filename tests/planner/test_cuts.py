@@ -215,7 +215,7 @@ def test_leads_are_counted_in_the_plural_and_a_clash_says_how_many_want_a_socket
     clash = propose(plan_of(f"receivers: {{rx: {{sockets: 1}}}}\nservos:\n{servos}"))
     assert isinstance(clash, NoPlan)
     words = "1 free socket, and 5 plugs want one (at most 4 share one)"
-    assert [limit.words for limit in clash.clash] == [f'receiver "rx": {words}']
+    assert [limit.words for (limit,) in clash.ways] == [f'receiver "rx": {words}']
     four = propose(plan_of(f"receivers: {{rx: {{sockets: 1}}}}\nservos:\n{servos}".replace(
         "  flap-4: {moves: flap, programmable: yes}\n", "")))  # fmt: skip
     assert isinstance(four, Proposal)

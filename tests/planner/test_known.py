@@ -168,7 +168,7 @@ def test_surfaces_of_two_sticks_never_share(moves: str) -> None:
     text += "".join(f"  s-{side}: {{moves: {moves}}}\n" for side in ("left", "right"))
     answer = propose(plan_of(text))
     assert isinstance(answer, NoPlan)
-    assert [limit.name for limit in answer.clash] == [f"both halves of the {moves}", "sockets"]
+    assert [[limit.name for limit in way] for way in answer.ways] == [["sockets"]]
     two = answered(text.replace("sockets: 1", "sockets: 2"))
     assert sorted(drivers(two).values()) == ["rx.1", "rx.2"]
 
