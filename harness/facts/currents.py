@@ -214,10 +214,9 @@ def plug_bears(plan: Plan, connector: str) -> Bears | None:
 
 
 def plugs_for(plan: Plan, flow: Flow, size: WireSize | None, form: Form) -> list[str]:
-    """Return the plain classes for a battery that bear a flow and take a wire of some gauge.
+    """Return the plain classes that bear a flow and take a wire: of a motor bullets and threes.
 
-    For a motor bullets and those of three poles. A better contact lets a little more through:
-    5 % are kept for it.
+    A better contact lets a little more through: 5 % are kept for it.
     """
     fit = {"1", "3"} if form is Form.MOTOR else {"1", "2"}
     keys = ("contacts", "wire-max", "keyed")
@@ -271,8 +270,19 @@ def behind(wiring: Wiring, fuse: Part) -> list[Port]:
     """Return the ports whose positive wires a fuse protects, those of its own current first.
 
     All that current through it can reach as far as the next fuse, every branch of it; and what
-    lies before it with the very same current.
+    lies before it with the very same current, where no other fuse stands in that.
     """
+    others = [one for one in wiring.plan.of(Fuse) if one is not fuse]
+    guarded = {port.id for one in others for port in _reached(wiring, one)}
+    before = wires_with(wiring, currents(wiring).port(fuse.id, "in-1"))
+    alone = not any(port.part in others or port.id in guarded for port in before)
+    found = [p for p in wiring.by_part[fuse.id] if p.form is Form.POWER]
+    found += [*(before if alone else ()), *_reached(wiring, fuse)]
+    return [p for p in {port.id: port for port in found}.values() if p.wire.size is not None]
+
+
+def _reached(wiring: Wiring, fuse: Part) -> list[Port]:
+    """Return the ports whose wires lie behind a fuse, as far as the next one."""
     from networkx import bfs_edges
 
     sound, parts = currents(wiring).wiring, wiring.plan.parts
@@ -283,10 +293,7 @@ def behind(wiring: Wiring, fuse: Part) -> list[Port]:
     steps = bfs_edges(graph, start) if start in graph else ()
     wires = (link for a, b in steps if (link := graph.edges[a, b]["link"]).wire is not None)
     ends = ((end.part, end.port) for link in wires for end in (link.a, link.b))
-    found = [p for p in wiring.by_part[fuse.id] if p.form is Form.POWER]
-    found += [*wires_with(wiring, currents(wiring).port(fuse.id, "in-1")),
-              *(sound.ports[end] for end in ends if end in sound.ports)]  # fmt: skip
-    return [p for p in {port.id: port for port in found}.values() if p.wire.size is not None]
+    return [sound.ports[end] for end in ends if end in sound.ports]
 
 
 @fact

@@ -102,7 +102,8 @@ def _too_large(desk: Desk, fuse: Fuse, flow: Flow, rated: Figure) -> Findings:
     thin.sort(key=lambda wire: wire[0].steady_chart.number)
     bears, port = thin[0]
     parts = list({port.part.id: port.part for _, port in thin}.values())
-    more = f" (and {parts_named(parts[1:])} bear too little)" if len(parts) > 1 else ""
+    bear = "bears" if len(parts) == 2 else "bear"
+    more = f" (and {parts_named(parts[1:])} {bear} too little)" if len(parts) > 1 else ""
     assert port.wire.size is not None
     yield check.finding(
         f"{fuse.named()} is rated {amps(rated.number)}, but the {port.wire.size.text} wire of "

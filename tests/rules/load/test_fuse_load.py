@@ -75,6 +75,15 @@ def test_every_branch_as_far_as_the_next_fuse(reg: str, wire: str, more: str, fi
         assert finding.parts == ("small" if more else "f", "reg")
 
 
+def test_a_wire_is_held_to_the_fuse_before_it_not_to_the_next() -> None:
+    """The thin lead lies behind `f` and before `small`: what protects it is `f` alone."""
+    plan = BRANCH.replace("XT60, wire: 12 AWG}}\nfuses", "XT60, wire: 20 AWG}}\nfuses")
+    more = SMALL.replace("5 A", "20 A")
+    report = report_of(plan.format(reg="small", wire="14 AWG", more=more))
+    found = [f for f in report.findings if f.rule == "fuse-load"]
+    assert [f.parts for f in found] == [("f", "share")]
+
+
 def test_its_advice_on_a_branch_is_followed() -> None:
     """30 A of the motor flow through the fuse, so a smaller one would blow: 14 A by the chart."""
     report = report_of(BRANCH.format(reg="share.2", wire="20 AWG", more=""))
