@@ -52,6 +52,18 @@ _GROUPS = {
 }
 
 
+_BUS = frozenset("address addresses bus buses hub hubs bus-address servo-bus bus-id".split())
+NO_BUS = ("a servo bus, many servos with addresses on one socket, is not known here",
+          "give each servo a socket of its own, or leave those on the bus out: nothing of them"
+          " can be checked")  # fmt: skip
+"""What is said of a servo bus, and what to do: until it can be written it is not passed over."""
+
+
+def is_bus(word: str) -> bool:
+    """Say whether a word speaks of a servo bus."""
+    return word.lower().replace("_", "-") in _BUS
+
+
 def meant(word: str, keys: Container[str], *, group: bool = False) -> str:
     """Return the key that a builder's word stands for, "" when none of `keys` is meant."""
     folded = word.lower().replace("_", "-").replace(" ", "-")

@@ -131,7 +131,12 @@ class Keyed(Kind):
 
     def unknown(self, entry: Entry, given: Mapping_[str, Entry], at: Reading) -> None:
         """Note a wrong key: what it was to be, or where it would be right."""
+        from harness.reading.misnomers import NO_BUS, is_bus
+
         word, span = entry.key.text, entry.key.span
+        if is_bus(word):
+            at.wrong(NO_BUS[0], span, NO_BUS[1])
+            return
         split = re.fullmatch(r"(\S+)\s+(\S.*)", word)
         if entry.lone and split and split[1] in self.keys:
             right = f'write "{split[1]}: {split[2]}"'
