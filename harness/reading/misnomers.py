@@ -52,7 +52,9 @@ _GROUPS = {
 }
 
 
-_BUS = frozenset("address addresses bus buses hub hubs bus-address servo-bus bus-id".split())
+_BUS = frozenset(
+    ["address", "addresses", "bus", "buses", "hub", "hubs", "bus-address", "servo-bus", "bus-id"]
+)
 NO_BUS = ("a servo bus, many servos with addresses on one socket, is not known here",
           "give each servo a socket of its own, or leave those on the bus out: nothing of them"
           " can be checked")  # fmt: skip
