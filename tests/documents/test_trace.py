@@ -24,8 +24,8 @@ escs:
   esc:
     {plug: {into: rx.3, pulled: positive}, supply: pack, bec: {volts: 5 V, kind: switching}}
 motors: {motor: {plug: esc, full-throttle: 30 A}}
-packs: {pack: {chemistry: lipo, cells: 3}}
-regulators: {reg: {kind: linear, volts: 5 V, plug: rx.batt}}
+packs: {pack: {chemistry: lipo, cells: 3}, radio: {chemistry: lipo, cells: 2}}
+regulators: {reg: {kind: linear, volts: 5 V, plug: rx.batt, supply: radio}}
 """
 
 

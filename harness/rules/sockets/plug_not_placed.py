@@ -27,6 +27,8 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.facts.homes import way_in
+from harness.facts.rails import rails
+from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, Findings, rule
@@ -80,8 +82,18 @@ def _home(desk: Desk, part: Part, name: str, key: str) -> str:
     plug = desk.wiring.ports.get((part.id, name))
     way = way_in(desk.wiring, plug) if plug is not None else ""
     first = way.removeprefix("into ").split(" ")[0].strip(",")
-    shown = f" (`{key}: {first}`)" if first != "a" else ""
+    pulled = plug is not None and _both_fed(desk, plug, first)
+    into = f"{{into: {first}, pulled: positive}}" if pulled else first
+    shown = f" (`{key}: {into}`)" if first != "a" else ""
+    way += ", its red pin pulled: what it plugs into is fed already" if pulled else ""
     return f"plug it {way}{shown}" if way else f"add `{key}: part.socket`"
+
+
+def _both_fed(desk: Desk, plug: Port, socket: str) -> bool:
+    """Say whether a plug gives a supply, and its socket has one already."""
+    box, _, name = socket.partition(".")
+    ends = (plug, desk.wiring.ports.get((box, name)))
+    return all(end is not None and rails(desk.wiring).feeds(end.pin("positive")) for end in ends)
 
 
 def _placed(desk: Desk, part: Part) -> bool:
