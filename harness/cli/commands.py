@@ -90,6 +90,8 @@ GROUPS = {
         Command("assign", "propose sockets, leads and supply for what has no plug yet",
                 "planner:assign", PLAN,
                 option("--write", action="store_true", help="change the plan's file"),
+                option("--others", action="store_true",
+                       help="the two next-best plans too; takes about twice as long"),
                 formats("proposal"),
                 more="Nothing is changed without --write. Exit code 0: a plan is found; 1: none "
                      "exists, or a danger or error stays in it that no choice of plugs avoids; "

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from harness.planner.propose import NoPlan, Proposal
 
 
-def assign(plan: str, to: str, write: bool) -> int | None:
+def assign(plan: str, to: str, write: bool, others: bool) -> int | None:
     """Propose the whole for parts that have no plug yet: channels, leads, supply."""
     from harness.cli.say import Progress
     from harness.plan.load import load_plan
@@ -22,7 +22,7 @@ def assign(plan: str, to: str, write: bool) -> int | None:
     needs_file(plan, write)
     loaded = load_plan(plan)
     with Progress("planning"):
-        answer = propose(loaded)
+        answer = propose(loaded, others=others)
     if isinstance(answer, NoPlan):
         _say_clash(answer, to)
         return FINDINGS

@@ -95,7 +95,7 @@ def _wanted(wanted: Wanted) -> str:
 
 
 def _runners(proposal: Proposal) -> Iterator[str]:
-    if not proposal.choices:
+    if not proposal.choices or proposal.runners_up is None:
         return
     for runner in proposal.runners_up:
         yield "; ".join(runner.differs)
@@ -127,7 +127,7 @@ def proposal_data(proposal: Proposal) -> dict[str, Any]:
         "bought": [_wanted_data(w) for w in proposal.bought],
         "next_best": [
             {"differs": list(r.differs), "costs": list(r.costs), "levels": dict(r.levels)}
-            for r in proposal.runners_up
+            for r in proposal.runners_up or ()
         ],
         "faults": [
             {"rule": f.rule, "severity": f.severity.word, "message": f.message, "help": f.help}

@@ -100,7 +100,7 @@ class Build:
     @property
     def pieces(self) -> tuple[StockPiece, ...]:
         """Every piece it takes, without those of the arms."""
-        return (*((self.trunk,) if self.trunk else ()), *self.splitters)
+        return (self.trunk, *self.splitters) if self.trunk else self.splitters
 
     @property
     def key(self) -> tuple[object, ...]:
@@ -306,12 +306,14 @@ class _Weight:
         """Say whether it never costs more than another, whatever else is chosen."""
         if self.own > (other.own if self.wants else other.least):
             return False
-        if any(count > other.stock.get(piece, 0) for piece, count in self.stock.items()):
-            return False
-        pairs = zip(self.build.arms, other.build.arms, strict=True)
-        return not self.wants or all(
-            a.wants <= b.wants and (a.most >= b.most or not a.wants) for a, b in pairs
-        )
+        for piece, count in self.stock.items():  # plain loops: asked some 100,000 times
+            if count > other.stock.get(piece, 0):
+                return False
+        if self.wants:
+            for a, b in zip(self.build.arms, other.build.arms, strict=True):
+                if a.wants > b.wants or (a.wants and a.most < b.most):
+                    return False
+        return True
 
 
 def _weight(pieces: tuple[StockPiece, ...]) -> tuple[int, int, float]:
@@ -319,8 +321,9 @@ def _weight(pieces: tuple[StockPiece, ...]) -> tuple[int, int, float]:
 
 
 def _weighed(yard: Yard, items: tuple[Unplugged, ...], build: Build) -> _Weight:
-    own = _weight(build.pieces)
-    stock = {p: build.pieces.count(p) for p in build.pieces if not p.bought}
+    pieces = build.pieces
+    own = _weight(pieces)
+    stock = {p: pieces.count(p) for p in pieces if not p.bought}
     arms = [
         yard.least(arm, item.wire)
         for arm, item in zip(build.arms, items, strict=True)

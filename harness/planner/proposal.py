@@ -90,7 +90,8 @@ class Proposal:
     """A whole plan for what was not plugged in. `costs`: by level, the first decides.
 
     `proven`: no better plan exists in the decision space; else `gap` says what is not known.
-    `faults`: dangers and errors that no choice of the planner avoids.
+    `faults`: dangers and errors that no choice of the planner avoids. `runners_up`: None where
+    nobody asked.
     """
 
     edits: tuple[Edit, ...]
@@ -101,7 +102,7 @@ class Proposal:
     used: tuple[Wanted, ...]
     bought: tuple[Wanted, ...]
     costs: tuple[tuple[str, int], ...]
-    runners_up: tuple[RunnerUp, ...]
+    runners_up: tuple[RunnerUp, ...] | None
     proven: bool
     gap: str
     notes: tuple[str, ...]

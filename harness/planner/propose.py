@@ -28,10 +28,11 @@ __all__ = ["NoPlan", "Proposal", "propose"]
 RUNNERS_UP = 2
 
 
-def propose(plan: Plan) -> Proposal | NoPlan:
+def propose(plan: Plan, *, others: bool = False) -> Proposal | NoPlan:
     """Return the best whole plan, or which limits would have to go for one.
 
-    The decision space and the order of costs are those of `harness.planner.space`.
+    The decision space and the order of costs are those of `harness.planner.space`. `others`: with
+    the two next-best plans, which take longer to find than the best.
     """
     space = space_of(plan)
     if plan.wishes == ():
@@ -45,7 +46,7 @@ def propose(plan: Plan) -> Proposal | NoPlan:
     if best is None:
         return _no_plan(space, model)
     wishes = tuple(_wished(space, model, best.answer, n) for n in range(len(space.asks)))
-    runners = _runners_up(space, model, judge, best)
+    runners = _runners_up(space, model, judge, best) if others else None
     return _told(space, judge, best, wishes, runners)
 
 
@@ -53,7 +54,7 @@ def _nothing(space: Space) -> Proposal:
     report = check(space.plan, space.wiring)
     notes = ("everything is plugged in: there is nothing to decide", *left_out(space.plan, ()))
     text, ours = space.plan.source.text, not space.plan.wishes
-    return Proposal((), text, (), (), ours, (), (), (), (), True, "", notes, (), report)
+    return Proposal((), text, (), (), ours, (), (), (), None, True, "", notes, (), report)
 
 
 def _no_plan(space: Space, model: Model) -> NoPlan:
@@ -134,7 +135,7 @@ def _exclude(model: Model, answer: Answer) -> int:
 
 def _told(
     space: Space, judge: Judge, best: JudgedAnswer, wishes: tuple[Wished, ...],
-    runners: tuple[RunnerUp, ...],
+    runners: tuple[RunnerUp, ...] | None,
 ) -> Proposal:  # fmt: skip
     used, bought = used_of(best.answer)
     faults = tuple(f for f in best.report.findings if f.severity >= Severity.ERROR)

@@ -286,7 +286,15 @@ def test_nothing_to_decide() -> None:
 
 
 def test_next_best_plans_differ_in_more_than_leads_and_are_no_better() -> None:
-    answer = answered(SIX.replace("sockets: 6", "sockets: 8"))
+    plan = plan_of(SIX.replace("sockets: 6", "sockets: 8"))
+    answer, alone = propose(plan, others=True), propose(plan)
+    assert isinstance(answer, Proposal)
+    assert isinstance(alone, Proposal)
+    assert alone.runners_up is None
+    assert (alone.text, alone.costs) == (answer.text, answer.costs)
+    assert "next-best" in proposal_text(answer)
+    assert "next-best" not in proposal_text(alone)
+    assert answer.runners_up is not None
     assert len(answer.runners_up) == 2
     for runner in answer.runners_up:
         assert tuple(dict(runner.levels).values()) >= tuple(dict(answer.costs).values())
