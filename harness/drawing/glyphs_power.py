@@ -149,11 +149,11 @@ def fuse(tag: Tag, pole: str = "positive") -> Glyph:
 def in_line_sensor(tag: Tag) -> Glyph:
     """A sensor with the line through its ammeter. Places: left, right, data and next below them."""
     items: list[Item] = [
-        outline(rect_path(4, -11, 44, 42, 3), look.BOARD),
+        outline(rect_path(4, -9.5, 44, 54.5, 3), look.BOARD),
         stroke([(0, 0), (52, 0)], 1.2),
         outline(circle_path(26, 0, 8), look.PAPER, 1.1),
         text(26, 3.7, "A", 10, anchor="middle", weight="bold", fill=look.INK),
-        stroke([(19, 21), (23, 25), (29, 17), (33, 21)], 1.0),
+        stroke([(19, 27), (23, 31), (29, 23), (33, 27)], 1.0),
     ]
     ends = {"left": GlyphPlace(0, 0, "left"), "right": GlyphPlace(52, 0, "right")}
     data = {"data": GlyphPlace(4, 21, "left"), "next": GlyphPlace(48, 21, "right")}
