@@ -112,7 +112,7 @@ def lead_lines(facts: Facts, lead: PhysicalLead) -> list[str]:
 def _current(facts: Facts, lead: PhysicalLead) -> list[str]:
     flow, rating = facts.load(lead), rating_of(facts.wiring.plan, lead)
     found = []
-    if flow.live:
+    if flow.live and not lead.part.spins:  # of motor wires the load table has the plugs
         found.append(f"carries {flowing(flow)}")
     if missing := missing_of(flow):
         found.append(f"and what is not known of {', '.join(missing)}")
