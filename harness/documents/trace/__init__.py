@@ -17,6 +17,7 @@ from harness.documents.trace.ways import (
     supply_lines,
 )
 from harness.facts.currents import amps
+from harness.facts.ground import NONE
 from harness.facts.mend_first import warning_words
 from harness.facts.of_leads import Facts, facts_of
 from harness.parts.bec import Bec
@@ -186,6 +187,8 @@ def _given(facts: Facts, part: Part) -> list[str]:
     flow = facts.flows.by_source.get(part.id)
     if flow is None or not flow.live:
         return []
+    if flow.burst < NONE:
+        return ["gives nothing to speak of: what flows leaks through a diode or trickles"]
     found = [f"gives {flowing(flow)} (for {spoken(flow.parts)})"]
     missing = missing_of(flow)
     return [*found, f"and what is not known of {spoken(missing)}"] if missing else found
