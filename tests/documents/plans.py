@@ -18,8 +18,9 @@ places:
   wing-left: {joins: fuselage, side: left}
 channels: {1: aileron, 2: elevator, 3: throttle}
 receivers:
-  rx: {sockets: 6, place: fuselage, keyed: yes}
+  rx: {sockets: 6, place: fuselage, keyed: yes, satellite-sockets: 1}
   link: {sockets: 1, plug: fc.rc}
+satellites: {ear: {plug: rx.sat}}
 autopilots:
   fc: {sockets: 4, outputs: {1: camera}}
 stabilisers:

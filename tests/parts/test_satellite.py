@@ -6,9 +6,8 @@ That a main receiver goes on alone is common practice, no published source.
 from __future__ import annotations
 
 import pytest
-from support import plan_of, report_of, rules_of
+from support import plan_of, rules_of
 
-from harness.base.finding import Severity
 from harness.electrics.cases import built_in
 from harness.electrics.outcome import outcome_of
 from harness.facts.signals import free_sockets
@@ -28,18 +27,6 @@ def test_a_sound_one_is_silent_and_draws_through_its_main_receiver() -> None:
     )
     for pin, sign in (("positive", 1), ("negative", -1)):
         assert outcome.into("tail", "plug", pin) * sign == pytest.approx(0.030, rel=1e-6)
-
-
-@pytest.mark.parametrize("pin", ["signal", "positive", "negative"])
-def test_any_open_wire_is_a_warning_and_no_more(pin: str) -> None:
-    found = report_of(PLAN % f"{{into: rx.sat-1, pulled: {pin}}}").findings
-    worse = [f for f in found if f.severity > Severity.NOTE]
-    assert [(f.rule, f.severity) for f in worse] == [("satellite-cut-off", Severity.WARNING)]
-
-
-def test_a_dead_lead_too() -> None:
-    found = "as-found: [{end: tail, fact: dead}]"
-    assert rules_of(PLAN % "rx.sat-2" + found) == ["satellite-cut-off"]
 
 
 def test_no_channel_socket_feeds_it_and_its_socket_moves_no_servo() -> None:

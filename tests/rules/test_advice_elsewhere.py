@@ -38,8 +38,12 @@ def replugged(plan: Plan, plugs: dict[str, str]) -> Plan:
 def faults() -> Iterator[tuple[Path, str, dict[str, str]]]:
     """Yield plans, the rule that must speak, and where some servos are plugged wrongly."""
     for path in SOUND:
-        there = direct(load_plan(str(path)))
-        for one, other in list(permutations(sorted(there), 2))[:4]:
+        plan = load_plan(str(path))
+        there, does = direct(plan), {servo.id: servo.does for servo in plan.of(Servo)}
+        pairs = [(a, b) for a, b in permutations(sorted(there), 2)
+                 if there[a].split(".")[0] == there[b].split(".")[0] and does[a] != does[b]
+                 and {does[a], does[b]} != {"rudder", "steering"}]  # fmt: skip
+        for one, other in pairs[:4]:
             yield path, "socket-used-twice", {one: there[other]}
             yield path, "wrong-channel", {one: there[other], other: there[one]}
         for one in sorted(there)[:2]:
