@@ -45,7 +45,8 @@ def faults() -> Iterator[tuple[Path, str, dict[str, str]]]:
                  and {does[a], does[b]} != {"rudder", "steering"}]  # fmt: skip
         for one, other in pairs[:4]:
             yield path, "socket-used-twice", {one: there[other]}
-            yield path, "wrong-channel", {one: there[other], other: there[one]}
+            if len({socket.split(".")[0] for socket in there.values()}) == 1:
+                yield path, "wrong-channel", {one: there[other], other: there[one]}
         for one in sorted(there)[:2]:
             yield path, "no-such-socket", {one: f"{there[one].split('.')[0]}.99"}
 
