@@ -13,6 +13,7 @@ from harness.base.data import dataclass, replace
 from harness.base.near import hint
 from harness.base.refusal import Refusal
 from harness.electrics.cases import OperatingCase, cases_of
+from harness.electrics.flow import LEAST_TOLD
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import LoadRow, rows_of
 from harness.electrics.solver.circuit import Array
@@ -27,8 +28,6 @@ from harness.wiring.leads import leads_of
 
 WORST = "worst"
 """The wish for the worst case of each thing by itself."""
-LEAST = 0.005
-"""A from which on a lead carries current worth a number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +72,7 @@ class Currents:
         share = self._share(mate, amps)
         ranked = share if np.isfinite(share).any() else amps
         worst = int(np.argmax(np.nan_to_num(ranked, nan=-1.0)))
-        if amps[worst] < LEAST:
+        if amps[worst] < LEAST_TOLD:
             return None
         name = self.outcome.cases[worst].name
         return CurrentReading(float(amps[worst]), float(share[worst]), name)
@@ -104,7 +103,7 @@ class Currents:
             word = "rail " if part.has_channels else ""
             found.append(word + volts_text(got))
         if given is not None and part.drives:
-            used = np.max(np.abs(self.outcome.given(part.id))) >= LEAST
+            used = np.max(np.abs(self.outcome.given(part.id))) >= LEAST_TOLD
             found += [f"BEC {volts_text(given)}"] if used and isinstance(part.bec, Bec) else []
         elif given is not None and part.regulates:
             found.append(f"gives {volts_text(given)}")

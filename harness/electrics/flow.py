@@ -8,6 +8,9 @@ from functools import cached_property
 from harness.base.data import dataclass, field, replace
 from harness.parts.figure import Draw
 
+LEAST_TOLD = 0.005
+"""A from which on a current is worth a word or a number."""
+
 Amounts = dict[Draw, float]
 """A by what draws it."""
 

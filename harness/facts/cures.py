@@ -18,7 +18,7 @@ from harness.parts.contacts import Port
 from harness.parts.figure import from_catalogue
 from harness.parts.join import Join
 from harness.parts.part import Part
-from harness.wiring.build import Wiring, build
+from harness.wiring.build import Wiring, with_parts
 from harness.wiring.ratings import connector_of
 
 if TYPE_CHECKING:
@@ -39,7 +39,8 @@ class Cure:
     parts: tuple[Part, ...]
 
 
-def _with(part: Part, **keys: Any) -> Part:
+def changed(part: Part, **keys: Any) -> Part:
+    """Return a part with other values of some keys, by their attributes."""
     return replace(part, **keys)
 
 
@@ -70,7 +71,7 @@ def thicker(wiring: Wiring, port: Port, size: WireSize) -> Part | None:
         return None
     if not takes(wiring, port, size):
         return None
-    return _with(port.part, **{word: size})
+    return changed(port.part, **{word: size})
 
 
 class CureTrial:
@@ -87,8 +88,7 @@ class CureTrial:
 
         `all_on_it`: so has every other part that is short of volts and fed by way of what changes.
         """
-        parts = {**self.plan.parts, **{part.id: part for part in change.parts}}
-        after = build(replace(self.plan, parts=parts))
+        after = with_parts(self.wiring, change.parts)
         low, wanted = _short_of_volts(after), set(self.group)
         for other in self.every if all_on_it else ():
             way = {other.way.source.id, *(eater.part.id for eater in other.way.eaters)}
@@ -155,7 +155,7 @@ class CureTrial:
         most = long * (1 - self.lows[0].lacks / eater.volts) * SPARE
         for _ in range(TRIES):
             most = math.floor(most / STEP_MM) * STEP_MM
-            part = _with(eater.part, **{word: float(most)})
+            part = changed(eater.part, **{word: float(most)})
             change = Cure(f"make it {most:g} mm at most", (part,))
             if most > 0 and self.enough(change):
                 return change
@@ -178,7 +178,7 @@ class CureTrial:
             into = f"{port.part.id}.{port.name}"
             join = Join(into=into, span=plugs[0].span)
             words = f"feed it through a second lead from {source.named()} into {into}"
-            yield Cure(words, (_with(source, plug=(*plugs, join)),))
+            yield Cure(words, (changed(source, plug=(*plugs, join)),))
             return
 
     def _replaced(self) -> Iterator[Cure]:
@@ -186,10 +186,10 @@ class CureTrial:
         for eater in self._eaters():
             table = eater.part.row[0]
             if eater.kind == "part" and table == "switches" and eater.part.kind == "slide":
-                part = _with(eater.part, kind="electronic")
+                part = changed(eater.part, kind="electronic")
                 yield Cure(f"put an electronic switch in place of {eater.part.named()}", (part,))
             elif eater.kind == "part" and table == "diodes" and eater.part.kind != "ideal":
-                part = _with(eater.part, kind="ideal")
+                part = changed(eater.part, kind="ideal")
                 yield Cure(f"put an ideal diode in place of {eater.part.named()}", (part,))
 
     def _more_volts(self) -> Iterator[Cure]:
@@ -204,7 +204,7 @@ class CureTrial:
             )
             to: dict[str, Any] = {"volts": more, "metered": None}
             keys = {"bec": replace(bec, **to)} if bec is not None and source.drives else to
-            yield Cure(words, (_with(source, **keys),))
+            yield Cure(words, (changed(source, **keys),))
 
 
 def _short_of_volts(wiring: Wiring) -> set[str]:

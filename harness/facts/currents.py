@@ -15,17 +15,15 @@ from harness.electrics.ohms import Assumed
 from harness.facts.fed import put_right
 from harness.facts.mend_first import mend_first
 from harness.parts.autopilot import Autopilot
-from harness.parts.contacts import Contact, Form, Port
+from harness.parts.contacts import Form, Port
 from harness.parts.diode import Diode
 from harness.parts.figure import Draw, Figure, from_catalogue
-from harness.parts.fuse import Fuse
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
 from harness.parts.switch import Switch
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.fact import fact
-from harness.wiring.graph import current_graph
 from harness.wiring.ratings import THREE_PIN, mating, wire_figure
 
 if TYPE_CHECKING:
@@ -258,42 +256,6 @@ def derated(plan: Plan, part: Part) -> Figure:
     from harness.electrics.derating import derating
 
     return derating(plan, part)
-
-
-def wires_with(wiring: Wiring, flow: Flow) -> list[Port]:
-    """Return the battery wires of known gauge that carry the very same current."""
-    wires = [p for p in wiring.ports.values() if p.wire.size and p.form is Form.POWER]
-    return [p for p in wires if flow.live and alike(currents(wiring).port(*p.id), flow)]
-
-
-def behind(wiring: Wiring, fuse: Part) -> list[Port]:
-    """Return the ports whose positive wires a fuse protects, those of its own current first.
-
-    All that current through it can reach as far as the next fuse, every branch of it; and what
-    lies before it with the very same current, where no other fuse stands in that.
-    """
-    others = [one for one in wiring.plan.of(Fuse) if one is not fuse]
-    guarded = {port.id for one in others for port in _reached(wiring, one)}
-    before = wires_with(wiring, currents(wiring).port(fuse.id, "in-1"))
-    alone = not any(port.part in others or port.id in guarded for port in before)
-    found = [p for p in wiring.by_part[fuse.id] if p.form is Form.POWER]
-    found += [*(before if alone else ()), *_reached(wiring, fuse)]
-    return [p for p in {port.id: port for port in found}.values() if p.wire.size is not None]
-
-
-def _reached(wiring: Wiring, fuse: Part) -> list[Port]:
-    """Return the ports whose wires lie behind a fuse, as far as the next one."""
-    from networkx import bfs_edges
-
-    sound, parts = currents(wiring).wiring, wiring.plan.parts
-    others = {p.id for p in parts.values() if p.holds_cells} | {f.id for f in wiring.plan.of(Fuse)}
-    graph = current_graph(link for link in sound.links if link.owner not in others
-                          and not {link.a.part, link.b.part} & (others - {fuse.id}))  # fmt: skip
-    start = Contact(fuse.id, "1", "positive")
-    steps = bfs_edges(graph, start) if start in graph else ()
-    wires = (link for a, b in steps if (link := graph.edges[a, b]["link"]).wire is not None)
-    ends = ((end.part, end.port) for link in wires for end in (link.a, link.b))
-    return [sound.ports[end] for end in ends if end in sound.ports]
 
 
 @fact

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
-from harness.base.data import replace
+from harness.facts.cures import changed
 from harness.facts.currents import currents, plug_bears
 from harness.parts.contacts import Form, Port
-from harness.wiring.build import Mate, PortId, Wiring, build
+from harness.wiring.build import Mate, PortId, Wiring, with_parts
 from harness.wiring.fact import fact
 from harness.wiring.ratings import mating
 
@@ -57,8 +56,6 @@ def _refitted(wiring: Wiring, port: Port, connector: str) -> Iterator[Wiring]:
     for name in own:
         unsaid = {other: port.connector for other in own if not getattr(part, other)}
         for keep in (unsaid, {}):
-            keys: dict[str, Any] = {**keep, name: connector}
-            parts = {**wiring.plan.parts, part.id: replace(part, **keys)}
-            after = build(replace(wiring.plan, parts=parts))
+            after = with_parts(wiring, [changed(part, **{**keep, name: connector})])
             if after.ports[port.id].connector == connector:
                 yield after

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from harness.base.data import dataclass
+from harness.electrics.flow import LEAST_TOLD
 from harness.facts.battery import battery_sides, source_mates
 from harness.facts.below import behind
 from harness.facts.currents import currents
@@ -34,9 +35,6 @@ if TYPE_CHECKING:
 
 PLUG = "plug"
 """The port of the lead with the signal."""
-
-NONE = 0.005
-"""A; a loop through which less flows is no loop."""
 
 
 SHORTER = "shorten or thicken the main negatives up to where they meet"
@@ -113,7 +111,7 @@ def detours(wiring: Wiring) -> list[Stray]:
     case = max(range(len(flows.outcome.cases)), key=lambda n: max(m[n] for m in more.values()))
     said = flows.outcome.cases[case].name
     found = [Stray(wiring.plan.parts[name], float(now[name][case]), said) for name in leads
-             if more[name][case] > NONE]  # fmt: skip
+             if more[name][case] > LEAST_TOLD]  # fmt: skip
     return sorted(found, key=lambda stray: (-_size(stray), stray.part.id))
 
 
@@ -175,7 +173,7 @@ def in_loops(wiring: Wiring) -> list[Esc]:
     for esc in of_kind(Esc, bridging(wiring)):
         leads = [p.id for p in _own_leads(wiring, esc)]
         most = max(float(abs(flows.judged(flows.outcome.stray(*one))).max()) for one in leads)
-        if most > NONE or (flows.unknown and _reached(wiring, esc, lasting)):
+        if most > LEAST_TOLD or (flows.unknown and _reached(wiring, esc, lasting)):
             found.append(esc)
     return found
 

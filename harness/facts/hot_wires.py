@@ -9,14 +9,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from harness.base.data import dataclass, replace
+from harness.base.data import dataclass
 from harness.base.units import WireSize
-from harness.facts.cures import thicker
 from harness.facts.currents import amps, currents, derated
 from harness.facts.overloaded_plugs import only_supplies, worst_leads
 from harness.parts.contacts import Port
 from harness.parts.figure import Figure
-from harness.wiring.build import PortId, Wiring, build
+from harness.wiring.build import PortId, Wiring
 from harness.wiring.fact import fact
 
 if TYPE_CHECKING:
@@ -94,19 +93,6 @@ def told_at_plugs(wiring: Wiring) -> frozenset[PortId]:
 def heat_words(hot: HotWire | None) -> str:
     """Return what a message on a wire's current adds where it gets too hot, else ""."""
     return f"; its {hot.size.text} wire {hot.words}" if hot else ""
-
-
-def cooled_by(wiring: Wiring, hot: HotWire, size: WireSize) -> bool:
-    """Say whether a gauge keeps a wire within its insulation, and makes nothing else too hot.
-
-    It is laid on the plan, and that is solved again.
-    """
-    part = thicker(wiring, hot.port, size)
-    if part is None or lasting(wiring, hot, size) < hot.amps:
-        return False
-    plan = wiring.plan
-    after = hot_wires(build(replace(plan, parts={**plan.parts, part.id: part})))
-    return hot.port.id not in after and set(after) <= set(hot_wires(wiring))
 
 
 def leads_for(wiring: Wiring, hot: HotWire) -> int:

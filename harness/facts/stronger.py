@@ -14,14 +14,14 @@ from harness.base.units import WireSize, parse_wire
 from harness.electrics.flow import Flow
 from harness.electrics.packs import cell_ohms
 from harness.facts.battery import standing
-from harness.facts.cures import takes, wire_word
+from harness.facts.cures import changed, takes, wire_word
 from harness.facts.currents import Bears, currents, derated, stated_wire, thinned, wire_bears
 from harness.facts.hot_wires import hot_wires, lasting
 from harness.parts.contacts import Form, Port
 from harness.parts.pack import Pack
 from harness.parts.part import Part
 from harness.plan.plan import Plan
-from harness.wiring.build import PortId, Wiring, build
+from harness.wiring.build import PortId, Wiring, with_parts
 from harness.wiring.fact import fact
 from harness.wiring.ratings import branches, split_of
 
@@ -123,17 +123,16 @@ def _tried(wiring: Wiring, gauge: Thickened, mended: Mended, any_plug: bool) -> 
 
 def _laid(wiring: Wiring, gauge: Thickened, any_plug: bool) -> Wiring | None:
     """Return the wiring with a gauge; None where a wire cannot have it, or none gets thicker."""
-    parts = dict(wiring.plan.parts)
+    parts = dict[str, Part]()
     for port in gauge.ports:
         old, word = port.wire.size, wire_word(port.part, port.name, "wire")
         fits = any_plug or takes(wiring, port, gauge.size)
         if not word or not fits or old is None:
             return None
         if gauge.size.area_mm2 > old.area_mm2 * (1 + 1e-9):
-            changed = dict[str, WireSize]([(word, gauge.size)])
-            parts[port.part.id] = replace(parts[port.part.id], **changed)  # type: ignore[arg-type]
-    same = all(parts[name] is part for name, part in wiring.plan.parts.items())
-    return None if same else build(replace(wiring.plan, parts=parts))
+            part = parts.get(port.part.id, port.part)
+            parts[part.id] = changed(part, **{word: gauge.size})
+    return with_parts(wiring, parts.values()) if parts else None
 
 
 def shorter(wiring: Wiring, port: Port, mended: Mended, *, thicker: bool) -> str:
@@ -142,9 +141,7 @@ def shorter(wiring: Wiring, port: Port, mended: Mended, *, thicker: bool) -> str
     shares = SHARES[2::2] if thicker else SHARES
     for share in shares if word and port.wire.length else ():
         most = math.floor((port.wire.length or 0.0) * share / 10) * 10.0
-        changed = dict[str, float]([(word, most)])
-        part = replace(port.part, **changed)  # type: ignore[arg-type]
-        after = build(replace(wiring.plan, parts={**wiring.plan.parts, part.id: part}))
+        after = with_parts(wiring, [changed(port.part, **{word: most})])
         thick = gauge_for(after, [after.ports[port.id]], mended) if thicker and most else None
         if thick is not None and len(thick.parts) == 1:
             return f"make the wires of {name} {most:g} mm at most, of {thick.row} or thicker"
@@ -167,7 +164,7 @@ def packs_for(wiring: Wiring, packs: Sequence[Pack], mended: Mended) -> str:
     packs = every
     for times in TIMES if any(pack.cell_resistance for pack in packs) else TIMES[1:]:
         bigger = {p.id: _bigger(p, times) for p in packs}
-        after = build(replace(wiring.plan, parts={**wiring.plan.parts, **bigger}))
+        after = with_parts(wiring, bigger.values())
         if too_thin(after) <= too_thin(wiring) and mended(after):
             return _words(wiring.plan, packs, bigger, times)
     return ""

@@ -53,11 +53,8 @@ class PlanKeys(Keyed):
                 at.wrong(f'"{first}" stands at the edge, and {above} above it is empty', word.span,
                          f"begin what belongs to {above} two spaces further in")  # fmt: skip
             return
-        from harness.reading.misnomers import NO_BUS, is_bus, meant
+        from harness.reading.misnomers import meant
 
-        if is_bus(word.text):
-            at.wrong(NO_BUS[0], word.span, NO_BUS[1])
-            return
         right = meant(word.text, self.keys, group=True)
         at.wrong(f'"{word.text}" is not a key of a plan', word.span,
                  f"write {right}" if right else at.hint(word.text, self.keys))  # fmt: skip

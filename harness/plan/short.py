@@ -35,6 +35,8 @@ WITH_SIDES = (*GROUPS, "places", "ducts", "covers")
 """The groups of a plan whose entries may be mirrored."""
 NUMBERED = ("leads", "power-leads")
 """The groups whose sockets go in pairs: 1 and 2, 3 and 4."""
+Path = tuple[str, ...]
+"""The keys that lead to an entry from the top: group and id, or place, group and id."""
 MOST_ALIKE = 30
 """How long a chain of `like:` may be."""
 
@@ -107,10 +109,25 @@ class ShortForms:
         """Return the entry that writes a part, and the id it stands under: of an image, another."""
         group = next(g for g in GROUPS if self.has(g, part))
         name = self.images[group].get(part, part)
-        under = (e.node.get(group) for e in entries_of(self.top.get("places"))
-                 if isinstance(e.node, Mapping))  # fmt: skip
-        pools = [p for p in (self.top.get(group), *under) if isinstance(p, Mapping)]
-        return next(p.entries[name] for p in pools if name in p.entries), name
+        return self.entry(self.path(group, name)), name
+
+    def path(self, group: str, name: str) -> Path:
+        """Return the way to an entry as it is written."""
+        if isinstance(top := self.top.get(group), Mapping) and name in top.entries:
+            return group, name
+        for place in entries_of(self.top.get("places")):
+            under = place.node.get(group) if isinstance(place.node, Mapping) else None
+            if isinstance(under, Mapping) and name in under.entries:
+                return "places", place.key.text, group, name
+        raise KeyError(name)
+
+    def entry(self, path: Path) -> Entry:
+        """Return an entry as it is written."""
+        node: Node | None = self.top
+        for word in path[:-1]:
+            node = node.get(word) if isinstance(node, Mapping) else None
+        assert isinstance(node, Mapping)
+        return node.entries[path[-1]]
 
     def image(self, part: str) -> dict[str, Node]:
         """Return what the mirror image of a part says, under its id as `id`; {} without one."""

@@ -13,7 +13,7 @@ from functools import partial
 from harness.base.data import dataclass, field
 from harness.base.span import Source
 from harness.parts.kinds import GROUPS
-from harness.plan.short import MIRRORED, WITH_SIDES, ShortForms
+from harness.plan.short import MIRRORED, WITH_SIDES, Path, ShortForms
 from harness.planner.twigs import TextTree, Twig
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, entries_of, plain
 from harness.reading.problems import PlanError, Reading
@@ -24,8 +24,6 @@ RANK = {group: number for number, group in enumerate(GROUPS)}
 BEFORE_PARTS = frozenset(("plan", "aircraft", "about", "places", "ducts", "covers", "transmitter",
                           "channels", "functions", "mixes"))  # fmt: skip
 """What stands before the first group of parts, where there is none to stand beside."""
-Path = tuple[str, ...]
-"""The keys that lead to an entry from the top: group and id, or place, group and id."""
 Move = Callable[[], None]
 
 
@@ -44,6 +42,7 @@ def tidied(source: Source, *, long: bool) -> str:
 def _stepped(text: str, step: Callable[[Tidying], Iterator[Move]]) -> str:
     """Return the text with all moves of a step that leave its meaning and its comments."""
     old = Tidying.of(text)
+    meant, comments = old.meaning(), Counter(old.tree.comments)
 
     def done(chosen: list[int]) -> str:
         at = Tidying.of(text)
@@ -51,7 +50,7 @@ def _stepped(text: str, step: Callable[[Tidying], Iterator[Move]]) -> str:
         for number in chosen:
             moves[number]()
         new = at.written()
-        return new if _agrees(old, new) else text
+        return new if _agrees(meant, comments, new) else text
 
     def good(chosen: list[int]) -> list[int]:
         """Return those of the moves that can be made: by halves, where not all of them can."""
@@ -64,13 +63,12 @@ def _stepped(text: str, step: Callable[[Tidying], Iterator[Move]]) -> str:
     return done(chosen) if chosen else text
 
 
-def _agrees(old: Tidying, text: str) -> bool:
+def _agrees(meant: object, comments: Counter[str], text: str) -> bool:
     try:
         new = Tidying.of(text)
     except PlanError:
         return False
-    kept = not Counter(old.tree.comments) - Counter(new.tree.comments)
-    return kept and old.meaning() == new.meaning()
+    return not comments - Counter(new.tree.comments) and meant == new.meaning()
 
 
 @dataclass
@@ -102,16 +100,6 @@ class Tidying:
             self.remark(self.first[id(group)], [*_remarks(group), *tail], front=True)
         return self.tree.write()
 
-    def path(self, group: str, name: str) -> Path:
-        """Return the way to an entry."""
-        if isinstance(top := self.tree.top.get(group), Mapping) and name in top.entries:
-            return group, name
-        for place in entries_of(self.tree.top.get("places")):
-            under = place.node.get(group) if isinstance(place.node, Mapping) else None
-            if isinstance(under, Mapping) and name in under.entries:
-                return "places", place.key.text, group, name
-        raise KeyError(name)
-
     def free(self, path: Path) -> bool:
         """Say whether an entry can be changed and moved."""
         twig = self.tree.root
@@ -131,14 +119,6 @@ class Tidying:
             assert twig is not None
             found.append(twig)
         return found
-
-    def entry(self, path: Path) -> Entry:
-        """Return an entry as it is written."""
-        node: Node | None = self.tree.top
-        for word in path[:-1]:
-            node = node.get(word) if isinstance(node, Mapping) else None
-        assert isinstance(node, Mapping)
-        return node.entries[path[-1]]
 
     def take(self, path: Path) -> Twig:
         """Take an entry away with the comments directly above it; an empty group goes as well."""
@@ -244,7 +224,7 @@ class Tidying:
         holder = self._group(self.tree.root, group) if place else self.at(path)[-2]
         if place:
             self._append(holder, twig)
-        own = _keys(self.entry(path))
+        own = _keys(self.short.entry(path))
         for word in (MIRRORED, "like"):
             if word in own:
                 self.drop(twig, word)
@@ -286,9 +266,9 @@ def _pairs(at: Tidying, group: str) -> Iterator[Move]:
             span = pool[one].key.span
             entries = {w: Entry(Scalar(w, True, span), node) for w, node in differs.items()}
             said = Mapping(entries, span) if entries else Scalar("yes", True, span)
-            path, other_path = at.path(group, one), at.path(group, image)
+            path, other_path = at.short.path(group, one), at.short.path(group, image)
             cost = sum(map(_signs, at.tree.item(f",{MIRRORED}", said)))
-            if cost < _signs(at.tree.source(at.entry(other_path))):
+            if cost < _signs(at.tree.source(at.short.entry(other_path))):
                 yield partial(at.merge, path, other_path, said)
                 gone |= {one, image}
                 break
@@ -296,17 +276,17 @@ def _pairs(at: Tidying, group: str) -> Iterator[Move]:
 
 def _both(at: Tidying, group: str, one: str, image: str) -> bool:
     """Say whether two entries can be made one."""
-    if not at.free(at.path(group, one)) or not at.free(at.path(group, image)):
+    if not at.free(at.short.path(group, one)) or not at.free(at.short.path(group, image)):
         return False
     if group != "places":
         return True
     parts = (part for word in GROUPS for part in _under(at, one, word))
     alone = [p for p in parts if not at.short.is_doubled(p.key.text)]
-    return not alone and not any(word in GROUPS for word in _keys(at.entry((group, image))))
+    return not alone and not any(word in GROUPS for word in _keys(at.short.entry((group, image))))
 
 
 def _under(at: Tidying, place: str, group: str) -> Iterable[Entry]:
-    node = at.entry(("places", place)).node
+    node = at.short.entry(("places", place)).node
     return entries_of(node.get(group) if isinstance(node, Mapping) else None)
 
 
@@ -337,7 +317,7 @@ def _bare(at: Tidying) -> Iterator[Move]:
     for place in at.short.images.get("places", {}).values():
         for group in GROUPS:
             for part in _under(at, place, group):
-                path = at.path(group, part.key.text)
+                path = at.short.path(group, part.key.text)
                 both = part.node.get(MIRRORED) if isinstance(part.node, Mapping) else None
                 if (
                     isinstance(both, Scalar)
@@ -351,8 +331,8 @@ def _write_out(at: Tidying) -> Iterator[Move]:
     """Yield what lets parts, ducts and covers say all themselves."""
     for group, pool in at.short.pools.items():
         for name in pool if group != "places" else ():
-            path = at.path(group, name)
-            told = {MIRRORED, "like"} & _keys(at.entry(path)) or len(path) > 2
+            path = at.short.path(group, name)
+            told = {MIRRORED, "like"} & _keys(at.short.entry(path)) or len(path) > 2
             if told and at.free(path):
                 yield partial(at.write_out, group, path)
 

@@ -16,7 +16,7 @@ from harness.base.data import dataclass, field
 from harness.base.span import LINE_END, Source
 from harness.plan.rewrite import WIDE
 from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose, is_empty
-from harness.reading.patches import PatchedText
+from harness.reading.patches import PatchedText, width
 
 STEP = 2
 """How much further in than its key a line stands that is written anew."""
@@ -244,7 +244,7 @@ class TextTree:
             yield from self._filled(twig, twig.items, indent)
         else:
             lines = list(self._shifted(twig.lines, indent - twig.indent, twig.said))
-            wide = max(map(_width, lines)) > max(WIDE, *map(_width, twig.lines))
+            wide = max(map(width, lines)) > max(WIDE, *map(width, twig.lines))
             braces = isinstance(twig.node, Mapping) and not twig.fixed
             yield from self._filled(twig, self.items(twig), indent) if wide and braces else lines
 
@@ -264,7 +264,7 @@ class TextTree:
         for line in lines:
             own = line.lstrip(" ")
             blanks = len(line) - len(own) + by * bool(line.strip())
-            wide = max(0, min(by, blanks + _width(own) - WIDE))
+            wide = max(0, min(by, blanks + width(own) - WIDE))
             tail = next((text for text in said if wide and own.rstrip().endswith(text)), "")
             if tail and not own.startswith("#"):
                 yield f"{' ' * min(blanks, max(0, WIDE - len(tail)))}{tail}{self.text.line_end}"
@@ -299,7 +299,3 @@ def _can_hold(node: Node | None) -> bool:
 
 def _joined(text: str) -> str:
     return " ".join(line.strip() for line in LINE_END.split(text)).strip()
-
-
-def _width(line: str) -> int:
-    return len(line.rstrip("\r\n\x85\u2028\u2029"))

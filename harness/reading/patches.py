@@ -102,8 +102,7 @@ class PatchedText:
 
     def width_at(self, offset: int) -> int:
         """Return how many columns the line with `offset` has."""
-        line = self.text[self.line_start(offset) : self.next_line(offset)]
-        return len(line.rstrip("\r\n\x85\u2028\u2029"))
+        return width(self.text[self.line_start(offset) : self.next_line(offset)])
 
     def new_lines(self, offset: int, lines: Iterable[str]) -> Patch:
         """Return whole new lines at the beginning of a line, or at the end of the text."""
@@ -118,3 +117,8 @@ class PatchedText:
         for _, patch in reversed(order):
             text = text[: patch.start] + patch.new + text[patch.end :]
         return text
+
+
+def width(line: str) -> int:
+    """Return how many columns a line has, without its end."""
+    return len(line.rstrip("\r\n\x85\u2028\u2029"))

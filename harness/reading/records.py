@@ -90,10 +90,14 @@ class Keyed(Kind):
         if not isinstance(node, Mapping) and not is_empty(node):
             self._no_keys(node, at, key)
             return
+        from harness.reading.misnomers import NO_BUS, is_bus
+
         given = node.entries if isinstance(node, Mapping) else {}
         known = schema.get("properties", self.keys)
         for word, entry in given.items():
-            if word not in known:
+            if word not in known and is_bus(word):
+                at.wrong(NO_BUS[0], entry.key.span, NO_BUS[1])
+            elif word not in known:
                 self.unknown(entry, given, at)
         must = schema.get("required") or [k.word for k in self.keys.values() if k.required]
         slips = {self._slip(entry) for word, entry in given.items() if word not in self.keys}
@@ -131,12 +135,7 @@ class Keyed(Kind):
 
     def unknown(self, entry: Entry, given: Mapping_[str, Entry], at: Reading) -> None:
         """Note a wrong key: what it was to be, or where it would be right."""
-        from harness.reading.misnomers import NO_BUS, is_bus
-
         word, span = entry.key.text, entry.key.span
-        if is_bus(word):
-            at.wrong(NO_BUS[0], span, NO_BUS[1])
-            return
         split = re.fullmatch(r"(\S+)\s+(\S.*)", word)
         if entry.lone and split and split[1] in self.keys:
             right = f'write "{split[1]}: {split[2]}"'

@@ -139,6 +139,12 @@ def build(plan: Plan) -> Wiring:
     return wiring
 
 
+def with_parts(wiring: Wiring, parts: Iterable[Part]) -> Wiring:
+    """Build the wiring anew with some parts in place of those of their ids."""
+    plan = wiring.plan
+    return build(replace(plan, parts={**plan.parts, **{part.id: part for part in parts}}))
+
+
 def _lay(wiring: Wiring, links: list[Link], opens: Iterable[Open]) -> None:
     """Put links into a wiring, those at open places left out."""
     here = tuple(opens)

@@ -22,11 +22,12 @@ from harness.base.colours import (
 )
 from harness.base.refusal import Refusal
 from harness.diagram import DrawnPage, ViewWish, draw_pages, render
-from harness.diagram.currents import LEAST, WORST, Currents, refuse_unsolved
+from harness.diagram.currents import WORST, Currents, refuse_unsolved
 from harness.diagram.printing import is_readable
 from harness.drawing.look import SMALL
 from harness.drawing.pill import band_width, level_colours
 from harness.drawing.scene import Group, Path, walk
+from harness.electrics.flow import LEAST_TOLD
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import rows_of
 from harness.electrics.solver.circuit import NotSolved
@@ -61,8 +62,8 @@ def test_every_pair_that_carries_current_shows_the_solved_number(name: str, case
     for mate in mates(name):
         ident = "current-" + ".".join(mate.plug.id)
         amps = float(solved.through(mate.plug)[at])
-        assert (ident in drawn) == (amps >= LEAST), ident
-        if amps >= LEAST:
+        assert (ident in drawn) == (amps >= LEAST_TOLD), ident
+        if amps >= LEAST_TOLD:
             said = words(pages(name, case), ident)
             assert said.startswith(amps_text(amps)), (ident, said, amps)
             seen += 1

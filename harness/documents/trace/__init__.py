@@ -16,8 +16,8 @@ from harness.documents.trace.ways import (
     signal_lines,
     supply_lines,
 )
+from harness.electrics.flow import LEAST_TOLD
 from harness.facts.currents import amps
-from harness.facts.ground import NONE
 from harness.facts.mend_first import warning_words
 from harness.facts.of_leads import Facts, facts_of
 from harness.parts.bec import Bec
@@ -187,7 +187,7 @@ def _given(facts: Facts, part: Part) -> list[str]:
     flow = facts.flows.by_source.get(part.id)
     if flow is None or not flow.live:
         return []
-    if flow.burst < NONE:
+    if flow.burst < LEAST_TOLD:
         return ["gives nothing to speak of: what flows leaks through a diode or trickles"]
     found = [f"gives {flowing(flow)} (for {spoken(flow.parts)})"]
     missing = missing_of(flow)

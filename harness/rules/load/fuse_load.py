@@ -34,7 +34,6 @@ from harness.electrics.flow import Flow
 from harness.facts.currents import (
     Bears,
     amps,
-    behind,
     case_numbers,
     currents,
     number,
@@ -42,6 +41,7 @@ from harness.facts.currents import (
     when,
     wire_bears,
 )
+from harness.facts.fuses import protected
 from harness.facts.wording import parts_named
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
@@ -85,7 +85,7 @@ def _larger(desk: Desk, fuse: Fuse, flow: Flow) -> str:
 def _wires(desk: Desk, fuse: Fuse) -> list[tuple[Bears, Port]]:
     return [
         (bears, port)
-        for port in behind(desk.wiring, fuse)
+        for port in protected(desk.wiring, fuse)
         if port.wire.size is not None
         and (bears := wire_bears(desk.plan, port.wire.size, port.form is Form.POWER)) is not None
     ]
