@@ -10,13 +10,13 @@ from harness.bench.leads_and_supplies import sags
 from harness.bench.power_up import HELD
 from harness.bench.protocol import BenchTest, Section, Word, band
 from harness.bench.workbench import Bench
-from harness.electrics.gear.motion import HERE, functions_of, goal_of
+from harness.electrics.gear.motion import HERE, functions_of
 from harness.electrics.gear.power_up import power_up_warning, wakings
 from harness.electrics.gear.timeline import GearRun, TimeLine, timeline
 from harness.electrics.solver.circuit import NotSolved
 from harness.parts.part import of_kind
 from harness.parts.sequencer import Sequencer, Step
-from harness.wiring.gear import DIRECTIONS, is_door, on_outlets, steps_of
+from harness.wiring.gear import DIRECTIONS, goal_of, is_door, on_outlets, steps_of
 
 RUNS = (*DIRECTIONS, "slow-", "power-up-")
 """Beginnings of the names of the runs that are tested: nobody jams a leg on the bench."""
