@@ -181,6 +181,22 @@ class Turning:
         """How they are for a test under power: propellers on, fans plugged in."""
         return ", ".join(f"{sort.spins}s {_ON[sort.made_safe]}" for sort in self.sorts)
 
+    def _made_ready(self, how: str) -> str:
+        sorts = [f"{sort.spins}s" for sort in self.sorts if sort.made_safe == how]
+        return spoken(sorts)
+
+    @property
+    def plugged_in(self) -> str:
+        """What is done before motors are tried at all: plug fans in; "" for propellers."""
+        some = self._made_ready("unplugged")
+        return some and f"plug {some} in"
+
+    @property
+    def fitted(self) -> str:
+        """What is done before full throttle: fit propellers; "" for fans."""
+        some = self._made_ready("off")
+        return some and f"fit {some}"
+
     @property
     def one_on(self) -> str:
         """The same of one: propeller on."""
