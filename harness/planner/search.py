@@ -21,7 +21,13 @@ from harness.planner.proposal import Answer, PlanLimit
 from harness.planner.solver import Result
 from harness.planner.space import ORDER, Space, space_of
 
-TOGETHER = (("wishes",), ("feed", "bought", "joints"), ("length",), ("mends", "places"))
+TOGETHER = (
+    ("wishes",),
+    ("feed", "warnings", "bought"),
+    ("joints",),
+    ("length",),
+    ("mends", "places"),
+)
 """Levels that are solved in one go: each is weighed so that it outweighs all after it."""
 WEIGHT = 1000.0
 
@@ -250,7 +256,7 @@ class WaysOut:
                 part: Any = parts[name.removeprefix(PLUG_OF)]
                 parts[part.id] = replace(part, plug=None)
             space = space_of(replace(space.plan, parts=parts))
-        return Model(replace(space, hosts=(*space.hosts, *fresh(space, count)), _uses={}))
+        return Model(replace(space, hosts=(*space.hosts, *fresh(space, count))))
 
     def _feasible(self, gone: Names) -> bool:
         return self._left(gone).programme.solve({}).found
