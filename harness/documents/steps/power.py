@@ -138,13 +138,15 @@ def armed(
 ) -> Iterator[StepEntry]:
     """Yield a tick for each arming plug to fit."""
     for mate in work.arming:
-        part, name = mate.plug.part, plug_task(mate).name
-        said = (LIVE, *cautions, sparks.get(name, ""))
-        key = f"{prefix}-arm-{part.id}"
-        picture = work.picture(lambda draw, at=mate.plug, key=key: draw.part(at, key))
-        words, codes = f"Fit the arming plug of {part.named()}", work.own_codes([part])
-        tick = Tick(key, words, tuple(filter(None, said)), codes, picture)
+        said = (LIVE, *cautions, sparks.get(plug_task(mate).name, ""))
+        tick = _fit(work, mate, f"{prefix}-arm-{mate.plug.part.id}", tuple(filter(None, said)))
         yield StepEntry("power-up", heading, tick)
+
+
+def _fit(work: Work, mate: Mate, key: str, said: tuple[str, ...]) -> Tick:
+    part, picture = mate.plug.part, work.picture(lambda draw: draw.part(mate.plug, key))
+    words = f"Fit the arming plug of {part.named()}"
+    return Tick(key, words, said, work.own_codes([part]), picture)
 
 
 def tests(work: Work, sparks: Mapping[str, str]) -> Iterator[StepEntry]:
