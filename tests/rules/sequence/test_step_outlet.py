@@ -4,11 +4,12 @@ import pytest
 from control_support import found, whole
 from support import report_of
 
+from harness.bench.build import protocol_of
 from harness.electrics.gear.timeline import timeline
 
 RULE = "step-outlet"
 BOX = """
-retracts: {leg: {kind: self-contained, plug: box.legs}}
+retracts: {leg: {kind: self-contained, travel: 4 s, plug: box.legs}}
 servos: {door: {moves: gear-door, plug: box.doors}}
 sequencers:
   box:
@@ -74,7 +75,7 @@ LEG, DOOR = "plug: box.legs", "plug: box.doors"
 
 def test_legs_and_doors_exchanged_are_told_once_and_by_no_other_rule() -> None:
     """The time line runs the same plan: the leg goes down under a closed door."""
-    text = SOUND.replace(LEG, "plug: XX").replace(DOOR, LEG).replace("XX", "box.doors")
+    text = SOUND.replace(LEG, "plug: XX").replace(DOOR, LEG).replace("plug: XX", DOOR)
     (finding,) = found(RULE, text)
     assert finding.parts == ("leg", "box", "door")
     assert (
@@ -89,8 +90,7 @@ def test_legs_and_doors_exchanged_are_told_once_and_by_no_other_rule() -> None:
 
 @pytest.mark.parametrize("name", ["door-timing", RULE])
 def test_a_door_that_goes_down_to_open_is_judged_as_the_time_line_does(name: str) -> None:
-    text = SOUND.replace("travel", "").replace("to: open", "to: down").replace("closed", "up")
-    text = text.replace("self-contained", "self-contained, travel: 4 s")
+    text = SOUND.replace("to: open", "to: down").replace("closed", "up")
     report = report_of(whole(text))
     assert [f for f in report.findings if f.rule == name] == []
     assert [u for u in report.unknown if u.rule == name] == []
@@ -105,3 +105,11 @@ def test_a_leg_alone_on_a_door_outlet() -> None:
     )
     (finding,) = found(RULE, text)
     assert finding.help.startswith("plug it into an outlet that goes up and down")
+
+
+def test_the_protocol_expects_nothing_of_legs_on_outlets_for_doors() -> None:
+    swapped = SOUND.replace(LEG, "plug: XX").replace(DOOR, LEG).replace("plug: XX", DOOR)
+    for text, timed in ((SOUND, True), (swapped, False)):
+        protocol = protocol_of(report_of(whole(text)).wiring)
+        assert any(name.startswith("gear-time.") for name in protocol.tests) == timed
+        assert any("legs hang on outlets for doors" in u for u in protocol.unknown) != timed
