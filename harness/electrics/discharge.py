@@ -76,7 +76,7 @@ CLOSE = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class AskedMoment:
     """A moment to be solved: a case by its number, volts of the packs at rest, duty by consumer.
 
     `near`: the unknowns (nan where none are known) of a moment that is not far.
@@ -99,7 +99,7 @@ class Found:
 
 
 T = TypeVar("T")
-Steps = Generator[Wanted, Found, T]
+Steps = Generator[AskedMoment, Found, T]
 
 
 class Abreast:
@@ -120,7 +120,7 @@ class Abreast:
         ends: dict[int, T] = {}
         answers: dict[int, Found | None] = dict.fromkeys(range(len(every)))
         while answers:
-            asked: dict[int, Wanted] = {}
+            asked: dict[int, AskedMoment] = {}
             for n, answer in answers.items():
                 try:
                     asked[n] = next(every[n]) if answer is None else every[n].send(answer)
@@ -129,7 +129,7 @@ class Abreast:
             answers = dict(zip(asked, self._found(list(asked.values())), strict=True))
         return [ends[n] for n in range(len(every))]
 
-    def _found(self, asked: list[Wanted]) -> list[Found]:
+    def _found(self, asked: list[AskedMoment]) -> list[Found]:
         if not asked:
             return []
         if (draws := [one.case for one in asked]) != self._drawn[0]:
@@ -185,7 +185,7 @@ class Drain:
         return Point(time, charge, amps, rest - self.ohms * amps, *self._above(found.fed))
 
     def _asked(self, rest: Array) -> Steps[Found]:
-        found = yield Wanted(self.number, rest, self.given, self.near)
+        found = yield AskedMoment(self.number, rest, self.given, self.near)
         if found.trouble:
             raise found.trouble
         self.near = found.near
