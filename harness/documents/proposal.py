@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from harness.base.finding import Severity
-from harness.base.near import counted
+from harness.base.near import counted, spoken
+from harness.planner.failsafes import SETTLE
 from harness.planner.proposal import Decision, NoPlan, PlanLimit, Proposal, Wanted, Wished
 
 WIDE = 92
@@ -23,6 +24,10 @@ def proposal_text(proposal: Proposal) -> str:
         _part("Leads from what is there", (_wanted(w) for w in proposal.used)),
         _part("Leads to buy", (_wanted(w) for w in proposal.bought)),
         _part("The next-best plans", _runners(proposal)),
+        _part(
+            "Failsafe, to be set at binding: what each channel goes to without signal",
+            _failsafes(proposal),
+        ),
         _part("What the rules still say against it", _faults(proposal)),
         _part("Worth knowing", proposal.notes),
     ]
@@ -31,7 +36,9 @@ def proposal_text(proposal: Proposal) -> str:
 
 def _opening(proposal: Proposal) -> str:
     if not proposal.choices:
-        return "Nothing is left to plug in."
+        more = sum(bool(setup.why) for setup in proposal.channels)
+        told = f" {counted(more, 'failsafe')} proposed: see below." if more else ""
+        return f"Nothing is left to plug in.{told}"
     bought = sum(wanted.count for wanted in proposal.bought)
     buy = "nothing to buy" if not bought else f"{counted(bought, 'lead')} to buy"
     joints = dict(proposal.costs).get("joints", 0)
@@ -104,6 +111,20 @@ def _runners(proposal: Proposal) -> Iterator[str]:
         yield "no other plan differs in more than its leads"
 
 
+def _failsafes(proposal: Proposal) -> Iterator[str]:
+    """Yield what is proposed, channels of one setting and reason together."""
+    alike: dict[tuple[str, str, bool], list[str]] = {}
+    for one in proposal.channels:
+        if one.why:
+            new = f", {one.named}" if one.named and not proposal.choices else ""
+            alike.setdefault((one.failsafe, one.why, one.settle), []).append(
+                f"{one.channel} ({one.function}{new})"
+            )
+    for (failsafe, why, settle), channels in alike.items():
+        yield f"channel{'s' * (len(channels) > 1)} {spoken(channels)}: {failsafe}"
+        yield f"    why: {why}{f'; {SETTLE}' if settle else ''}"
+
+
 def _faults(proposal: Proposal) -> Iterator[str]:
     for finding in proposal.faults:
         yield f"{finding.severity.word}: {finding.message} [{finding.rule}]"
@@ -128,6 +149,18 @@ def proposal_data(proposal: Proposal) -> dict[str, Any]:
         "next_best": [
             {"differs": list(r.differs), "costs": list(r.costs), "levels": dict(r.levels)}
             for r in proposal.runners_up or ()
+        ],
+        "channels": [
+            {
+                "channel": c.channel,
+                "function": c.function,
+                "named": c.named or None,
+                "failsafe": c.failsafe,
+                "why": c.why or None,
+                "settle": c.settle,
+                "line": c.line or None,
+            }
+            for c in proposal.channels
         ],
         "faults": [
             {"rule": f.rule, "severity": f.severity.word, "message": f.message, "help": f.help}

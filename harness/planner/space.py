@@ -47,7 +47,8 @@ the feed: a regulator before a BEC before a pack, the greater rated current, the
 bought; (4) joints (plugs in sockets of leads), then mm of leads added (reversers not counted), then
 mends (programmed 1, turned over 2, reverser 3); (5) functions that are not where the radio expects
 them (first four by its order, gear on 5, flap on 6, or without flaps an aileron elsewhere than
-there and on 6) and items on an outlet named for others; (6) names.
+there and on 6) and items on an outlet named for others; (6) names. At the same cost `channels.py`
+deals the channels out: what is needed to fly first, pairs side by side.
 Not decided: battery leads, fuses, motors, what is joined to which pack.
 """
 
