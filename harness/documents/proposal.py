@@ -13,6 +13,7 @@ from harness.planner.proposal import Decision, NoPlan, PlanLimit, Proposal, Want
 
 WIDE = 92
 RUNNERS_UP = 2
+CHANNEL = ("channel", "function", "named", "failsafe", "why", "line")
 
 
 def proposal_text(proposal: Proposal) -> str:
@@ -113,16 +114,14 @@ def _runners(proposal: Proposal) -> Iterator[str]:
 
 def _failsafes(proposal: Proposal) -> Iterator[str]:
     """Yield what is proposed, channels of one setting and reason together."""
-    alike: dict[tuple[str, str, bool], list[str]] = {}
-    for one in proposal.channels:
-        if one.why:
-            new = f", {one.named}" if one.named and not proposal.choices else ""
-            alike.setdefault((one.failsafe, one.why, one.settle), []).append(
-                f"{one.channel} ({one.function}{new})"
-            )
-    for (failsafe, why, settle), channels in alike.items():
+    alike: dict[tuple[str, str], list[str]] = {}
+    for one in (setup for setup in proposal.channels if setup.why):
+        new = f", {one.named}" if one.named not in {"", "proposed"} else ""
+        why = f"{one.why}; {SETTLE}" if one.settle else one.why
+        alike.setdefault((one.failsafe, why), []).append(f"{one.channel} ({one.function}{new})")
+    for (failsafe, why), channels in alike.items():
         yield f"channel{'s' * (len(channels) > 1)} {spoken(channels)}: {failsafe}"
-        yield f"    why: {why}{f'; {SETTLE}' if settle else ''}"
+        yield f"    why: {why}"
 
 
 def _faults(proposal: Proposal) -> Iterator[str]:
@@ -151,16 +150,8 @@ def proposal_data(proposal: Proposal) -> dict[str, Any]:
             for r in proposal.runners_up or ()
         ],
         "channels": [
-            {
-                "channel": c.channel,
-                "function": c.function,
-                "named": c.named or None,
-                "failsafe": c.failsafe,
-                "why": c.why or None,
-                "settle": c.settle,
-                "line": c.line or None,
-            }
-            for c in proposal.channels
+            {key: getattr(setup, key) or None for key in CHANNEL} | {"settle": setup.settle}
+            for setup in proposal.channels
         ],
         "faults": [
             {"rule": f.rule, "severity": f.severity.word, "message": f.message, "help": f.help}

@@ -12,7 +12,7 @@ from harness.plan.load import parse_plan
 from harness.plan.plan import Plan
 from harness.plan.rewrite import apply
 from harness.planner.channels import dealt
-from harness.planner.failsafes import setups_of
+from harness.planner.failsafes import edits_of, setups_of
 from harness.planner.groups import Ask
 from harness.planner.items import Device, left_out
 from harness.planner.judge import Judge, JudgedAnswer
@@ -61,7 +61,7 @@ def propose(plan: Plan, *, others: bool = False) -> Proposal | NoPlan:
 def _nothing(space: Space) -> Proposal:
     """All is plugged in: what is left are names and failsafes of channels."""
     setups = setups_of(space.wiring, {})
-    edits = tuple(setup.edit for setup in setups if setup.why)
+    edits = edits_of(setups)
     text, ours = apply(space.plan, edits), not space.plan.wishes
     report = check(parse_plan(Source(space.plan.source.name, text)))
     grave = tuple(f for f in report.findings if f.severity >= Severity.ERROR)

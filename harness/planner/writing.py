@@ -12,7 +12,7 @@ from harness.parts.join import Join
 from harness.parts.part import Part
 from harness.parts.servo import Servo
 from harness.plan.rewrite import AddPart, Edit, SetKey
-from harness.planner.failsafes import ChannelSetup, setups_of
+from harness.planner.failsafes import ChannelSetup, edits_of, setups_of
 from harness.planner.feeds import BEC, NOTHING
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN
 from harness.planner.hosts import Host
@@ -73,7 +73,7 @@ class Writing:
         motors = {host_of(c).channel for c in with_host if parts[host_of(c).box].is_radio
                   and any(device.part.drives for device in c.use.devices)}  # fmt: skip
         self.setups = setups_of(self.space.wiring, new, motors)
-        self.edits += [setup.edit for setup in self.setups if setup.why]
+        self.edits += edits_of(self.setups)
         for box, named in outputs.items():
             part = self.space.plan.parts[box]
             every = {**part.outputs, **named}

@@ -234,6 +234,9 @@ def test_an_esc_on_any_word_stops() -> None:
         assert answer.channels[0].failsafe == "off"
         open_plug = answered(f"{text}{ESC[:-1]}, moves: {word}}}}}\n{PACK}")
         assert open_plug.channels[0].failsafe == "off"
+        unnamed = text.replace(f"channels: {{1: {word}}}\n", "")
+        alone = answered(f"{unnamed}{ESC[:-1]}, moves: {word}, plug: rx.1}}}}\n{PACK}")
+        assert (alone.channels[0].function, alone.channels[0].failsafe) == (word, "off")
 
 
 def test_an_output_of_an_autopilot_is_no_channel_of_the_radio() -> None:
