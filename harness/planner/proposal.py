@@ -78,6 +78,23 @@ class Wanted:
 
 
 @dataclass(frozen=True)
+class PassedOver:
+    """A lead at hand that does not do where it would have gone: before the plugs of `items`.
+
+    `count` of them are left, `wants`: mm wanted there, None where it is long enough; `instead`:
+    what goes there.
+    """
+
+    lead: str
+    count: int
+    where: str
+    items: tuple[str, ...]
+    wants: float | None
+    why: str
+    instead: str
+
+
+@dataclass(frozen=True)
 class RunnerUp:
     """A plan that comes next: what is otherwise, what it costs more or gives less."""
 
@@ -110,6 +127,7 @@ class Proposal:
     faults: tuple[Finding, ...]
     report: Report
     channels: tuple[ChannelSetup, ...] = ()
+    passed: tuple[PassedOver, ...] = ()
 
 
 @dataclass(frozen=True)
