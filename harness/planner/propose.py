@@ -16,7 +16,7 @@ from harness.planner.failsafes import edits_of, setups_of
 from harness.planner.groups import Ask
 from harness.planner.items import Device, left_out
 from harness.planner.judge import Judge, JudgedAnswer
-from harness.planner.passed import passed_over
+from harness.planner.passed import passed_over, swaps
 from harness.planner.programme import Model
 from harness.planner.proposal import Answer, NoPlan, Proposal, RunnerUp, Wished
 from harness.planner.reasons import (
@@ -167,7 +167,7 @@ def _told(
     used, bought = used_of(best.answer)
     faults = tuple(f for f in best.report.findings if f.severity >= Severity.ERROR)
     notes = [*left_out(space.plan, space.items), *notes_of(space, best.answer)]
-    notes += unknown_of(best)
+    notes += [*unknown_of(best), *swaps(space, best)]
     if warnings := [f for f in best.report.findings if f.severity is Severity.WARNING]:
         names = spoken(sorted({f.rule for f in warnings}))
         notes.append(f"{counted(len(warnings), 'warning')} left for you to weigh: {names}; "
