@@ -181,7 +181,8 @@ def test_a_supply_in_a_channel_socket_is_no_device() -> None:
     given = report_of(
         "channels: {1: aileron}\nreceivers: {rx: {sockets: 6}}\n"
         "servos: {one: {moves: aileron, plug: root.a}}\n"
-        "wing-plugs: {root: {contacts: 3, circuits: {a: {signal: 1, positive: 2, negative: 3}}, plugs: {a: rx.1}}}\n"
+        "wing-plugs: {root: {contacts: 3, plugs: {a: rx.1},"
+        " circuits: {a: {signal: 1, positive: 2, negative: 3}}}}\n"
         "regulators: {reg: {volts: 5 V, plug: [rx.batt, rx.6]}}\n"
     )
     rows = rows_of(Bench(given.wiring))
