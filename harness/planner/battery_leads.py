@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cached_property
 from itertools import combinations, product
 from typing import Any
 
@@ -86,7 +85,9 @@ class BatteryParts:
             if p.has_key("supply") and not getattr(p, "supply", None)
         ]
         leads = [p for p in free if p.battery_lead and p.kind != "jumper"]
-        self.loose = {p.id: p for p in leads if not self.behind(p) and not getattr(p, "crossed", 0)}
+        odd = {found.end.partition(".")[0] for found in self.plan.as_found}
+        self.loose = {p.id: p for p in leads if not self.behind(p) and p.id not in odd
+                      and not getattr(p, "crossed", False)}  # fmt: skip
         # a load or a box is fed from the battery side only where its plug says so
         boxes = (p for p in free if p.taps_battery and not p.battery_lead)
         open_ = [p for p in boxes if p.drives or p.regulates or p.connector]
@@ -179,6 +180,7 @@ class Laying:
     edits: list[SetKey | AddPart] = field(default_factory=list)
     bought: list[str] = field(default_factory=list)
     new: list[str] = field(default_factory=list)
+    taken: list[tuple[object, ...]] = field(default_factory=list)
 
     @property
     def joined(self) -> list[str]:
@@ -198,7 +200,7 @@ class Laying:
 
     def _feed(self, source: PowerSource, fed: tuple[str, ...]) -> None:
         self._source, first = source, self.plan.parts[source.parts[0]]
-        end = _End(source.sockets, source.connector, getattr(first, "length", None) or 0.0)
+        end = _End(source.sockets, source.connector, _length(first))
         if source.how:
             ways = len(fed) if source.how == "parallel" and not self._inner(source.trunk) else 1
             end = self._lead(source.how, JOINS[source.how], end, end.connector, fed, ways)
@@ -269,7 +271,8 @@ class Laying:
             name, ways, length = part.id, getattr(part, "ways", 1), _length(part)
             self.edits.append(SetKey(name, "supply", told))
         else:
-            name, piece = self._id(name), self._from_kit(kind, leaves, ways)
+            in_kit = "power-extension" if kind == "extension" else kind
+            name, piece = self._id(name), self._from_kit(in_kit, leaves, ways)
             length = ARMING if kind == "arming" else max(SHORTEST, self._wanting(fed, end.reach))
             length = piece.length if piece and piece.length is not None else length
             wire = self._gauge(name, [*fed, *(self._source.parts if packs or len(fed) > 1 else ())],
@@ -284,27 +287,15 @@ class Laying:
         outlets = tuple(f"{name}.{n}" for n in range(1, ways + 1)) if ways > 1 else (name,)
         return _End(outlets, leaves, end.reach + length)
 
-    @cached_property
-    def _kit(self) -> list[KitPiece]:
-        """The pieces of the kit that no lead of the plan is yet."""
-        there = [
-            (p.kit_kind(), p.connector, getattr(p, "ways", 1)) for p in self.plan.parts.values()
-        ]
-        found = list[KitPiece]()
-        for piece in self.plan.kit:
-            same = (piece.kind, piece.connector, piece.ways or 1)
-            taken = min(piece.count, there.count(same))
-            there = [one for one in there if one != same] + [same] * (there.count(same) - taken)
-            found += [piece] * (piece.count - taken)
-        return found
-
-    def _from_kit(self, kind: str, connector: str, ways: int) -> KitPiece | None:
-        kind = "power-extension" if kind == "extension" else kind
-        for piece in self._kit:
-            if (piece.kind, piece.connector, piece.ways or 1) == (kind, connector, ways):
-                self._kit.remove(piece)
-                return piece
-        return None
+    def _from_kit(self, *like: object) -> KitPiece | None:
+        """Return a piece of the kit of that kind, connector and ways that no lead is yet."""
+        fit = [p for p in self.plan.kit if (p.kind, p.connector, p.ways or 1) == like]
+        leads = (p for p in self.plan.parts.values() if p.battery_lead)
+        used = [(p.kit_kind(), p.connector, getattr(p, "ways", 1)) for p in leads] + self.taken
+        if sum(piece.count for piece in fit) <= used.count(like):
+            return None
+        self.taken.append(like)
+        return fit[0]
 
     def _wanting(self, fed: Iterable[str], reach: float) -> float:
         """Return the mm by which wires are too short for where parts sit; 0 where nobody knows."""

@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import combinations, islice, product
+from math import prod
 
 import numpy as np
 
@@ -33,7 +34,7 @@ from harness.plan.plan import Plan
 from harness.plan.rewrite import apply
 from harness.planner.battery_leads import IN_LINE, BatteryParts, BatterySide, Laying, PowerSource
 from harness.planner.propose import NoPlan, Proposal, propose
-from harness.planner.reasons import NOT_OURS
+from harness.planner.reasons import LEFT_OUT, NOT_OURS
 from harness.planner.tidy import tidied
 from harness.reading.records import keys_of
 from harness.rules.run import Report, all_rules, check
@@ -130,7 +131,8 @@ class _Search:
         self.plan = replace(self.plan, likes={**self.plan.likes, **plan.likes})
         self.base, self.there = check(self.plan), BatteryParts(build(self.plan))
         self.fed = {part.id: part for part in self.there.fed}
-        self.known, self.out = dict[object, str](), list[str]()
+        self.known, self.out = dict[object, str](), dict[str, str]()
+        self.limits = list[str]()
         self.old = {(f.rule, f.parts) for f in self.base.findings}
 
     def answer(self) -> PowerPlan | NoPower:
@@ -142,15 +144,17 @@ class _Search:
             return NoPower(unsaid)
         may, causes = dict[str, list[PowerSource]](), list[str]()
         for name, part in self.fed.items():
-            why = {source: self._alone(name, source) for source in self.there.sources}
-            may[name] = [source for source, said in why.items() if not said]
-            told = [f"{part.named()} on {s.words}: {said}" for s, said in why.items() if said]
-            self.out += told
+            every = {source: self._alone(name, source) for source in self.there.sources}
+            may[name] = [source for source, said in every.items() if not said]
+            why = {source: said for source, said in every.items() if said}
+            for source, said in why.items():  # what is so of another just like it is told once
+                self.out.setdefault(said, f"{part.named()} on {source.words}: {said}")
             causes += self._by_volts(name, may)
             if not may[name]:
-                causes += told or [f"nothing is left in the plan that could feed {part.named()}"]
+                causes += [self.out[said] for said in dict.fromkeys(why.values())]
+                causes += [] if why else [f"the plan has nothing free to feed {part.named()}"]
         if causes:
-            return NoPower(tuple(causes), tuple(dict.fromkeys(self.there.notes)))
+            return NoPower(tuple(dict.fromkeys(causes)), tuple(dict.fromkeys(self.there.notes)))
         return self._best(self._sides(may))
 
     def _unsaid(self) -> Iterator[str]:
@@ -239,6 +243,8 @@ class _Search:
 
     def _sides(self, may: Mapping[str, list[PowerSource]]) -> list[BatterySide]:
         """Return every way to share out the sources, the cheapest first."""
+        if prod(map(len, may.values())) > FEEDS:
+            self.limits.append(f"not every way to feed was looked at, but {FEEDS} of them")
         ways = [way for way in islice(product(*may.values()), FEEDS) if not any(
             a != b and {*a.parts} & {*b.parts} for a, b in combinations(way, 2))]  # fmt: skip
         feeds = (tuple((s, tuple(n for t, n in zip(way, may, strict=True) if t == s))
@@ -258,11 +264,14 @@ class _Search:
         joined = sum(len(source.parts) for source, _ in side.feeds if source.how)
         return joined, len(laying.left), len(laying.bought)
 
-    def _best(self, sides: list[BatterySide]) -> PowerPlan | NoPower:
-        """Judge them, cheapest first, each with what the rules then ask for; plan the best out."""
+    def _tried(self, sides: list[BatterySide]) -> list[JudgedSide]:
+        """Judge them, cheapest first, each with what the rules then ask for."""
         judged, enough = list[JudgedSide](), (99, 0, 0)
         for rank, side in enumerate(sides):
-            if len(judged) >= MOST or self._cost(side) > enough:
+            if self._cost(side) > enough:
+                break
+            if len(judged) >= MOST:
+                self.limits.append(f"not every battery side was tried, but {MOST} of them")
                 break
             for one in self._with_mends(side, rank):
                 judged.append(one)
@@ -270,26 +279,35 @@ class _Search:
                        and (f.rule, f.parts) not in self.old]  # fmt: skip
                 if not new and not one.grave and not one.laying.left:
                     enough = min(enough, self._cost(side))
-        notes = list(dict.fromkeys(self.there.notes))
-        if len(judged) >= MOST and len(sides) > 1:
-            notes.append(f"more than {MOST} battery sides: not all were tried")
+        return judged
+
+    def _best(self, sides: list[BatterySide]) -> PowerPlan | NoPower:
+        """Plan the best of them to the end: with what is proposed for all other plugs."""
+        judged, notes = self._tried(sides), tuple(dict.fromkeys(self.there.notes))
         told = {one.laying.side.words: cause(one.grave) for one in judged if one.grave}
         good = (one for one in judged if not one.grave and not one.report.waiting)
         for one in sorted(good, key=lambda one: one.order)[:LAST]:
             text, laid = apply(self.given, one.laying.edits), one.laying
             rest = propose(parse_plan(Source(self.given.source.name, text)), others=self.others)
             report = one.report if isinstance(rest, NoPlan) else rest.report
+            cuts = () if isinstance(rest, NoPlan) else rest.notes
             if grave := self._grave(report, laid):
-                told[laid.side.words] = cause(grave)
+                cut = next((f"; {note}" for note in cuts if note.startswith(LEFT_OUT)), "")
+                told[laid.side.words] = cause(grave) + cut
                 continue
             if isinstance(rest, Proposal):
-                rest = replace(rest, notes=tuple(n for n in rest.notes if n != NOT_OURS))
+                rest = replace(rest, notes=tuple(n for n in cuts if n != NOT_OURS))
             used = {part for source, _ in laid.side.feeds for part in source.parts}
-            idle = {part for source in self.there.sources for part in source.parts} - used
-            some = [note for note in (*self.out, *notes) if any(f'"{one}"' in note for one in idle)]
+            idle = {
+                f'"{p}"' for source in self.there.sources for p in source.parts if p not in used
+            }
+            out = [n for n in (*self.out.values(), *notes) if any(name in n for name in idle)]
             return PowerPlan(laid.side, report, tuple(laid.joined), tuple(laid.new),
-                             tuple(laid.bought), tuple(some[:6]), rest)  # fmt: skip
-        return NoPower(tuple(f"{words}: {why}" for words, why in told.items())[:8], tuple(notes))
+                             tuple(laid.bought), (*out[:6], *self.limits), rest)  # fmt: skip
+        each = spoken(part.named() for part in self.fed.values())
+        none = () if sides else (f"the packs do not go round for {each}", *self.out.values())
+        causes = (*none, *(f"{words}: {why}" for words, why in told.items()))
+        return NoPower(causes[:8], (*notes, *self.limits))
 
     def _with_mends(self, side: BatterySide, rank: int) -> Iterator[JudgedSide]:
         """Yield a side, and what comes of it with what the rules ask for."""

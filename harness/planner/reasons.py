@@ -24,6 +24,7 @@ NUMBERS = (
     "eleven", "twelve",
 )  # fmt: skip
 
+LEFT_OUT = "left out because of the rules"
 NOT_OURS = "battery leads, packs, fuses and motors are not decided here (but with --power)"
 
 

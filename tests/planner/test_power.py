@@ -401,3 +401,48 @@ def test_nothing_left_to_feed_is_said() -> None:
     answer = propose_power(plan)
     assert isinstance(answer, PowerPlan)
     assert "nothing is left without a supply" in said(answer)
+
+
+def test_packs_that_do_not_go_round_are_told() -> None:
+    """Both packs are wanted end to end, and then none is left for the regulator."""
+    text = SEPARATE[: SEPARATE.index("packs:")].replace("cells-max: 4", "cells-max: 6")
+    text = text.replace("11.1 V", "22.2 V") + f"packs: {{a: {PACK}, b: {{like: a}}}}\n"
+    causes = refused(text).causes
+    assert causes[0] == 'the packs do not go round for ESC "esc" and regulator "reg"'
+    assert any("[over-voltage]" in cause for cause in causes[1:])
+
+
+def test_a_lead_found_dead_is_not_used() -> None:
+    answer, _ = proposed(TWIN + MINE + "as-found: [{end: mine, fact: dead}]\n")
+    assert "mine" not in answer.joined
+
+
+def test_what_the_rules_take_from_the_radio_is_told_with_the_refusal() -> None:
+    """A linear BEC on 4S burns (16.8 V - 5 V) = 11.8 W an ampere: nothing is left for the radio."""
+    text = one_esc(f"{{a: {pack(cells='4')}}}").replace("switching", "linear")
+    (cause,) = refused(text.replace(", burst: 5 A", "")).causes
+    assert "11.8 W" in cause
+
+
+def test_one_pack_each_needs_no_lead_and_each_side_its_own() -> None:
+    """Two packs for two ESCs: nothing to buy, nothing joined; left to left."""
+    text = TWIN.replace("{esc-left: ", "{esc-right: ").replace(
+        "esc-right: {like: esc-left}", "esc-left: {like: esc-right}"
+    )
+    text = (
+        text[: text.index("packs:")]
+        + f"packs: {{pack-left: {pack()}, pack-right: {{like: pack-left}}}}\n"
+    )
+    answer, _ = proposed(text)
+    assert answer.new == ()
+    assert feeds(answer) == {
+        (("pack-left",), "", ("esc-left",)), (("pack-right",), "", ("esc-right",))
+    }  # fmt: skip
+
+
+def test_fewest_warnings_go_before_fewest_parts() -> None:
+    """25 A of one pack are below its label's 32 A, but above the 19.2 A to be trusted."""
+    weak = pack(capacity="1.6 Ah", rate="20 C")
+    answer, report = proposed(one_esc(f"{{a: {weak}, b: {{like: a}}}}", "full-throttle: 25 A"))
+    assert feeds(answer) == {(("a", "b"), "parallel", ("esc",))}
+    assert "pack-load" not in [f.rule for f in report.findings]
