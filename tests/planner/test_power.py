@@ -413,8 +413,10 @@ def test_packs_that_do_not_go_round_are_told() -> None:
 
 
 def test_a_lead_found_dead_is_not_used() -> None:
-    answer, _ = proposed(TWIN + MINE + "as-found: [{end: mine, fact: dead}]\n")
+    kit = "kit: [{kind: parallel, ways: 2, wire: 10 AWG, connector: XT60}]\n"
+    answer, _ = proposed(TWIN + MINE + "as-found: [{end: mine, fact: dead}]\n" + kit)
     assert "mine" not in answer.joined
+    assert answer.bought == ("pack-y",), "the one of the kit is the dead one"
 
 
 def test_what_the_rules_take_from_the_radio_is_told_with_the_refusal() -> None:
@@ -426,8 +428,10 @@ def test_what_the_rules_take_from_the_radio_is_told_with_the_refusal() -> None:
 
 def test_one_pack_each_needs_no_lead_and_each_side_its_own() -> None:
     """Two packs for two ESCs: nothing to buy, nothing joined; left to left."""
-    text = TWIN.replace("{esc-left: ", "{esc-right: ").replace(
-        "esc-right: {like: esc-left}", "esc-left: {like: esc-right}"
+    text = (
+        TWIN.replace("20 A", "10 A")
+        .replace("{esc-left: ", "{esc-right: ")
+        .replace("esc-right: {like: esc-left}", "esc-left: {like: esc-right}")
     )
     text = (
         text[: text.index("packs:")]
