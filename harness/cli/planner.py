@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def assign(plan: str, to: str, write: bool, others: bool, power: bool) -> int | None:
-    """Propose the whole for parts that have no plug yet: channels, leads, supply."""
+    """Propose the whole for parts that have no plug yet, and what channels do without signal."""
     from harness.cli.say import Progress
     from harness.plan.load import load_plan
     from harness.planner.power import PowerPlan, propose_power
