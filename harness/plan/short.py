@@ -293,13 +293,14 @@ class ShortForms:
     def _joined(self, name: str, node: Node) -> Node | None:
         """Return where the plug of an image goes; None, with a word, where that is not known."""
         if isinstance(node, Mapping):
-            found = {}
+            found, several = {}, "into" not in node.entries
             for word, entry in node.entries.items():
-                into = word == "into"
+                into = several or word == "into"
                 other = self._joined(name, entry.node) if into else self._swapped(entry.node)
-                if other is None:
+                if other is not None:
+                    found[word] = Entry(entry.key, other)
+                elif not several:
                     return None
-                found[word] = Entry(entry.key, other)
             return Mapping(found, node.span)
         if isinstance(node, Items):
             items = [self._joined(name, item) for item in node.items]
