@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import importlib
-import pkgutil
+import os
+from importlib import import_module
 
 import harness.rules
 from harness.base.data import dataclass, replace
+from harness.base.files import modules_in
 from harness.base.finding import Accepted, Finding, Unknown
 from harness.facts.mend_first import MendFirst, mend_first
 from harness.plan.plan import Plan
@@ -34,10 +35,17 @@ class Report:
         return mend_first(self.wiring)
 
 
+def families() -> list[str]:
+    """Return the names of the folders of rules."""
+    folders = (entry.name for entry in os.scandir(harness.rules.__path__[0]) if entry.is_dir())
+    return sorted(name for name in folders if not name.startswith("_"))
+
+
 def all_rules() -> dict[str, Rule]:
     """Import every rule module of every family once and return the rules by name."""
-    for module in pkgutil.walk_packages(harness.rules.__path__, "harness.rules."):
-        importlib.import_module(module.name)
+    for family in families():
+        for name in modules_in(import_module(f"harness.rules.{family}")):
+            import_module(name)
     return dict(sorted(RULES.items()))
 
 
