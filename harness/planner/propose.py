@@ -9,6 +9,7 @@ from harness.plan.plan import Plan
 from harness.planner.groups import Ask
 from harness.planner.items import Device, left_out
 from harness.planner.judge import Judge, JudgedAnswer
+from harness.planner.passed import passed_over, swaps
 from harness.planner.programme import Model
 from harness.planner.proposal import Answer, NoPlan, Proposal, RunnerUp, Wished
 from harness.planner.reasons import (
@@ -140,7 +141,7 @@ def _told(
     used, bought = used_of(best.answer)
     faults = tuple(f for f in best.report.findings if f.severity >= Severity.ERROR)
     notes = [*left_out(space.plan, space.items), *notes_of(space, best.answer)]
-    notes += unknown_of(best)
+    notes += [*unknown_of(best), *swaps(space, best)]
     if warnings := [f for f in best.report.findings if f.severity is Severity.WARNING]:
         names = spoken(sorted({f.rule for f in warnings}))
         notes.append(f"{counted(len(warnings), 'warning')} left for you to weigh: {names}; "
@@ -152,5 +153,5 @@ def _told(
     return Proposal(
         best.edits, best.text, choices_of(space, best), wishes, not space.plan.wishes, used, bought,
         best.answer.costs, runners, best.answer.proven and not gap, gap, tuple(notes), faults,
-        best.report,
+        best.report, passed_over(space, best),
     )  # fmt: skip

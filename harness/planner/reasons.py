@@ -229,6 +229,7 @@ def used_of(answer: Answer) -> tuple[tuple[Wanted, ...], tuple[Wanted, ...]]:
 
 
 COST_WORDS = {
+    "warnings": "run with more joints than advised",
     "bought": "lead to buy",
     "joints": "joint",
     "mends": "mend",
@@ -245,7 +246,7 @@ def dearer(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
     mine, theirs = dict(best.costs), dict(other.costs)
     if best.feed_name != other.feed_name:
         said.append(f'"{best.feed_name}" comes first as a supply')
-    for level in ("bought", "joints", "length", "mends", "places"):
+    for level in ("warnings", "bought", "joints", "length", "mends", "places"):
         more = theirs[level] - mine[level]
         if more and level == "length":
             said.append(f"{abs(more) / 10:g} mm {'more' if more > 0 else 'less'} lead")

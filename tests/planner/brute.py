@@ -162,12 +162,26 @@ class Made:
             functions = sorted({case.moves(name) for name in group}, key=lambda f: f == "steering")
             self.channels[channel] = functions[0]
             ends = self._ends(f"rx.{channel}", n, len(group), tree)
+            if len(group) == 3:
+                ends.insert(self.upper(group), ends.pop(0))
             for name, end in zip(group, ends, strict=True):
                 socket = end
                 if self.mends.get(name) == "reverser":
                     self.leads.append(f"  rev-{name}: {{kind: reverser, plug: {end}}}")
                     socket = f"rev-{name}.1"
                 self.plugs[name] = socket
+
+    def upper(self, group: tuple[str, ...]) -> int:
+        """Of three, who is on the upper Y-lead: one with a reverser, for two leads are enough."""
+        return next((n for n, name in enumerate(group) if self.mends.get(name) == "reverser"), 0)
+
+    def crowded(self, group: tuple[str, ...]) -> int:
+        """How many runs have more than two leads: common practice, no source."""
+        deep = [0 if len(group) == 1 else 1 if len(group) == 2 else 2] * len(group)
+        if len(group) == 3:
+            deep[self.upper(group)] = 1
+        turned = [self.mends.get(name) == "reverser" for name in group]
+        return sum(leads + more > 2 for leads, more in zip(deep, turned, strict=True))
 
     def _ends(self, into: str, n: int, count: int, tree: tuple[int | None, ...]) -> list[str]:
         if count == 1:
@@ -285,8 +299,8 @@ def cost_of(case: Case, made: Made) -> tuple[float, ...]:
     length = sum(y or 0 for tree in made.trees for y in tree)
     mends = sum(MEND_COST[how] for how in made.mends.values())
     return (
-        *broken, feeds(case).index(made.feed), bought, joints + turned, length, mends,
-        places(case, made),
+        *broken, feeds(case).index(made.feed), sum(map(made.crowded, made.groups)), bought,
+        joints + turned, length, mends, places(case, made),
     )  # fmt: skip
 
 

@@ -68,7 +68,7 @@ def cost(answer: Proposal) -> tuple[float, ...]:
     if answer.defaults:  # those that have nothing to decide are not told
         names = {wish.name: not wish.granted for wish in answer.wishes}
         broken = [names.get(name, False) for name in DEFAULT_NAMES]
-    rest = [levels[name] for name in ("feed", "bought", "joints")]
+    rest = [levels[name] for name in ("feed", "warnings", "bought", "joints")]
     return (*broken, *rest, levels["length"] / 10, levels["mends"], levels["places"])
 
 
