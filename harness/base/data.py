@@ -7,18 +7,10 @@ own fields, and `__init__` alone is compiled, once it is clear that many instanc
 
 from __future__ import annotations
 
+import dataclasses
 import operator
 from collections.abc import Callable
-from dataclasses import (
-    _FIELD,
-    MISSING,
-    Field,
-    FrozenInstanceError,
-    field,
-    fields,
-    is_dataclass,
-    replace,
-)  # fmt: skip
+from dataclasses import MISSING, Field, FrozenInstanceError, field, fields, is_dataclass, replace
 from reprlib import recursive_repr
 from types import MemberDescriptorType, SimpleNamespace
 from typing import TYPE_CHECKING, Any
@@ -28,6 +20,7 @@ __all__ = ["MISSING", "dataclass", "field", "fields", "is_dataclass", "replace"]
 FEW = 24
 """So many instances are made faster one by one than `__init__` is compiled."""
 
+_FIELD = vars(dataclasses)["_FIELD"]
 _FROZEN, _OPEN = SimpleNamespace(frozen=True), SimpleNamespace(frozen=False)
 
 if TYPE_CHECKING:
@@ -53,7 +46,7 @@ def _made(cls: Any, eq: bool, order: bool, frozen: bool, slots: bool, kw_only: b
             every[name] = _read(cls, name, kind, kw_only)
     cls.__doc__ = cls.__doc__ or cls.__name__
     cls.__dataclass_fields__, cls.__dataclass_params__ = every, _FROZEN if frozen else _OPEN
-    cls.__match_args__ = tuple(f.name for f in every.values() if f.init and not f.kw_only)
+    cls.__match_args__ = tuple(f.name for f in every.values() if f.init and not f.kw_only)  # type: ignore[misc]
     made: type = _with_slots(cls, every) if slots else cls
     methods: dict[str, Any] = {"__init__": _first_init(made, frozen), "__repr__": _shown}
     if eq:
@@ -69,7 +62,7 @@ def _made(cls: Any, eq: bool, order: bool, frozen: bool, slots: bool, kw_only: b
 
 def _read(cls: type, name: str, kind: str, kw_only: bool) -> Any:
     """Return one field of a class, and leave its default there, if it has one."""
-    found = getattr(cls, name, MISSING)
+    found: Any = getattr(cls, name, MISSING)
     if not isinstance(found, Field):
         found = field(default=MISSING if isinstance(found, MemberDescriptorType) else found)
     elif found.default is MISSING:
@@ -154,10 +147,11 @@ def _first_init(made: type, frozen: bool) -> Callable[..., None]:
                 put(self, f.name, f.default_factory())
             else:
                 fits = False
-        if fits and not values:
-            return self.__post_init__() if more else None
-        init = made.__init__ = _compiled_init(made, frozen)  # type: ignore[misc]
-        return init(self, *given, **named)
+        if not fits or values:
+            init = made.__init__ = _compiled_init(made, frozen)  # type: ignore[misc]
+            init(self, *given, **named)
+        elif more:
+            self.__post_init__()
 
     more = hasattr(made, "__post_init__")
     return first
