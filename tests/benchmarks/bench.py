@@ -27,7 +27,7 @@ from bigplan import clean_plan
 
 ROOT = Path(__file__).parents[2]
 HEADLINE = ROOT / "examples" / "saltmarsh-19.yaml"
-PROGRAM = str(Path(sys.executable).with_name("harness"))
+PROGRAM = (sys.executable, "-m", "harness")
 LISTED = """
 import sys
 sys.argv = ["harness", "check", sys.argv[1]]
@@ -87,9 +87,8 @@ def instructions(rounds: int) -> bool:
         print("instructions: not counted, there is no valgrind")
         return True
     bare = counted(sys.executable, "-c", "pass")
-    module = [sys.executable, "-m", "harness"]
-    checked = counted(*module, "check", str(HEADLINE)) / bare
-    helped = counted(*module, "--help") / bare
+    checked = counted(*PROGRAM, "check", str(HEADLINE)) / bare
+    helped = counted(*PROGRAM, "--help") / bare
     met = told("harness check, instructions", checked, 35.3, "python -c pass")
     return met & told("harness --help, instructions", helped, 3.0, "python -c pass")
 
@@ -104,7 +103,7 @@ def check_against_its_imports(rounds: int) -> bool:
         listed.flush()
         check, floor = interleaved(
             rounds,
-            process(PROGRAM, "check", str(HEADLINE)),
+            process(*PROGRAM, "check", str(HEADLINE)),
             process(sys.executable, "-c", IMPORTS, listed.name),
         )
     return told("harness check on the headline plan", check / floor, 1.5, "its bare imports")
@@ -113,7 +112,7 @@ def check_against_its_imports(rounds: int) -> bool:
 def check_against_the_card(rounds: int) -> bool:
     """Compare `harness check` with a process that only imports the three libraries of its job."""
     three = process(sys.executable, "-c", "import jsonschema_rs, networkx, yaml")
-    check, floor = interleaved(rounds, process(PROGRAM, "check", str(HEADLINE)), three)
+    check, floor = interleaved(rounds, process(*PROGRAM, "check", str(HEADLINE)), three)
     what = "importing yaml, jsonschema-rs, networkx"
     return told("harness check on the headline plan", check / floor, 1.5, what)
 
@@ -130,7 +129,7 @@ def importable(name: str) -> bool:
 def help_against_python(rounds: int) -> bool:
     """Compare `harness --help` with an interpreter that does nothing."""
     bare = process(sys.executable, "-c", "pass")
-    ours, floor = interleaved(rounds, process(PROGRAM, "--help"), bare)
+    ours, floor = interleaved(rounds, process(*PROGRAM, "--help"), bare)
     return told("harness --help", ours / floor, 3.0, "python -c pass")
 
 
