@@ -10,8 +10,6 @@ from __future__ import annotations
 
 import re
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from importlib import import_module
 from importlib.machinery import ModuleSpec, PathFinder
 from types import ModuleType, SimpleNamespace
@@ -32,6 +30,13 @@ algorithms.shortest_paths.unweighted: single_target_shortest_path_length
 algorithms.tree.mst: minimum_spanning_edges
 """
 """The names of networkx that the house uses, by the module that holds them."""
+_UNREAD = {"networkx", "networkx.algorithms", "yaml"} | {
+    f"networkx.algorithms.{part}" for part in ("components", "shortest_paths", "traversal", "tree")
+}
+_PAGES = {"numpy._core._add_newdocs", "numpy._core._add_newdocs_scalars"}
+"""They only hang pages on what is there; `python -OO` has none of them."""
+_PATTERNS = {"yaml.constructor", "yaml.reader"}
+"""They compile costly regular expressions that are seldom used."""
 WHERE = {
     name: f"networkx.{module}"
     for module, names in (line.split(": ") for line in HELD.strip().splitlines())
@@ -50,7 +55,7 @@ class Unread(ModuleType):
             value = import_module(part)
         else:
             self.__class__ = ModuleType  # type: ignore[assignment]
-            self.__spec__.loader.whole.exec_module(self)  # type: ignore[union-attr]
+            self.__spec__.loader_state.exec_module(self)  # type: ignore[union-attr]
             return getattr(self, name)
         setattr(self, name, value)
         return value
@@ -66,72 +71,34 @@ class _Pattern:
         return getattr(re.compile(*self.words), name)
 
 
-@contextmanager
-def _instead(names: dict[str, Any], name: str, value: Any) -> Iterator[None]:
-    before = names.get(name)
-    names[name] = value
-    try:
-        yield
-    finally:
-        del names[name]
-        names.update({name: before} if before else {})
-
-
-def _unread(module: ModuleType, whole: Any) -> None:
-    module.__class__ = Unread
-
-
-def _alone(module: ModuleType, whole: Any) -> None:
-    """Load the part of networkx that asks the installed packages while there are none."""
-    module.__class__ = Unread
-    nobody: Any = SimpleNamespace(entry_points=lambda group: ())
-    with _instead(sys.modules, "importlib.metadata", nobody):
-        import_module("networkx.utils.backends")
-
-
-def _empty(module: ModuleType, whole: Any) -> None:
-    """Leave out a module that only hangs pages on others; `python -OO` has none of them."""
-
-
-def _late(module: ModuleType, whole: Any) -> None:
-    """Run a module whose patterns, costly to compile, are seldom used."""
-    with _instead(vars(re), "compile", _Pattern):
-        whole.exec_module(module)
-
-
-_HOW: dict[str, Callable[[ModuleType, Any], None]] = {
-    "networkx": _alone,
-    "networkx.algorithms": _unread,
-    "networkx.algorithms.components": _unread,
-    "networkx.algorithms.shortest_paths": _unread,
-    "networkx.algorithms.traversal": _unread,
-    "networkx.algorithms.tree": _unread,
-    "numpy._core._add_newdocs": _empty,
-    "numpy._core._add_newdocs_scalars": _empty,
-    "yaml": _unread,
-    "yaml.constructor": _late,
-    "yaml.reader": _late,
-}
-
-
-class _Loader:
-    def __init__(self, whole: Any, how: Callable[[ModuleType, Any], None]) -> None:
-        self.whole, self.how = whole, how
-
-    def create_module(self, spec: ModuleSpec) -> None:
-        pass
-
-    def exec_module(self, module: ModuleType) -> None:
-        self.how(module, self.whole)
-
-
 class Lean:
-    """Finds these modules; put before Python's own finders."""
+    """Finds these modules, put before Python's own finders, and loads them in part."""
 
     @staticmethod
     def find_spec(name: str, path: Any, target: ModuleType | None = None) -> ModuleSpec | None:
-        """Return where a module is, with the loader that leaves something out."""
-        spec = PathFinder.find_spec(name, path) if name in _HOW else None
+        """Return where a module is, if something of it can be left out."""
+        spec = PathFinder.find_spec(name, path) if name in _UNREAD | _PAGES | _PATTERNS else None
         if spec:
-            spec.loader = _Loader(spec.loader, _HOW[name])  # type: ignore[assignment]
+            spec.loader, spec.loader_state = Lean, spec.loader  # type: ignore[assignment]
         return spec
+
+    @staticmethod
+    def create_module(spec: ModuleSpec) -> None:
+        """Leave that to Python."""
+
+    @staticmethod
+    def exec_module(module: ModuleType) -> None:
+        """Load what cannot be left out."""
+        if module.__name__ in _UNREAD:
+            module.__class__ = Unread
+        if module.__name__ == "networkx":
+            before = sys.modules.pop("importlib.metadata", None)
+            nobody: Any = SimpleNamespace(entry_points=lambda group: ())
+            sys.modules["importlib.metadata"] = nobody
+            import_module("networkx.utils.backends")  # asks what is installed: nothing
+            del sys.modules["importlib.metadata"]
+            sys.modules.update({"importlib.metadata": before} if before else {})
+        if module.__name__ in _PATTERNS:
+            at_once, re.compile = re.compile, _Pattern  # type: ignore[assignment]
+            module.__spec__.loader_state.exec_module(module)  # type: ignore[union-attr]
+            re.compile = at_once

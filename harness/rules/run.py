@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import os
 from importlib import import_module
+from pathlib import Path
 
 import harness.rules
 from harness.base.data import dataclass, replace
@@ -35,16 +35,10 @@ class Report:
         return mend_first(self.wiring)
 
 
-def families() -> list[str]:
-    """Return the names of the folders of rules."""
-    folders = (entry.name for entry in os.scandir(harness.rules.__path__[0]) if entry.is_dir())
-    return sorted(name for name in folders if not name.startswith("_"))
-
-
 def all_rules() -> dict[str, Rule]:
     """Import every rule module of every family once and return the rules by name."""
-    for family in families():
-        for name in modules_in(import_module(f"harness.rules.{family}")):
+    for family in sorted(Path(harness.rules.__path__[0]).glob("*/__init__.py")):
+        for name in modules_in(import_module(f"harness.rules.{family.parent.name}")):
             import_module(name)
     return dict(sorted(RULES.items()))
 
