@@ -1,9 +1,7 @@
 """Libraries without the nine tenths of them that no command uses.
 
-networkx's `__init__` loads every algorithm and asks all installed packages whether one of them
-wants to answer instead; numpy hangs its manual on its functions; yaml prepares to read without its
-C library. Here packages stay unread: a name is fetched from the module that holds it, and one that
-is not on the list has `__init__` run as usual.
+Packages stay unread: a name is fetched from the module that holds it, and one that is not on the
+list has `__init__` run as usual. No other program is asked whether it answers for networkx.
 """
 
 from __future__ import annotations
@@ -30,17 +28,16 @@ algorithms.shortest_paths.unweighted: single_target_shortest_path_length
 algorithms.tree.mst: minimum_spanning_edges
 """
 """The names of networkx that the house uses, by the module that holds them."""
+# Unread; only hanging pages on others, as `python -OO` does not; with patterns seldom used.
 _UNREAD = {"networkx", "networkx.algorithms", "yaml"} | {
     f"networkx.algorithms.{part}" for part in ("components", "shortest_paths", "traversal", "tree")
 }
 _PAGES = {"numpy._core._add_newdocs", "numpy._core._add_newdocs_scalars"}
-"""They only hang pages on what is there; `python -OO` has none of them."""
 _PATTERNS = {"yaml.constructor", "yaml.reader"}
-"""They compile costly regular expressions that are seldom used."""
 WHERE = {
-    name: f"networkx.{module}"
-    for module, names in (line.split(": ") for line in HELD.strip().splitlines())
-    for name in names.split()
+    name: f"networkx.{line.partition(':')[0]}"
+    for line in HELD.splitlines()
+    for name in line.split()[1:]
 }
 
 
@@ -82,9 +79,7 @@ class Lean:
             spec.loader, spec.loader_state = Lean, spec.loader  # type: ignore[assignment]
         return spec
 
-    @staticmethod
-    def create_module(spec: ModuleSpec) -> None:
-        """Leave that to Python."""
+    create_module = staticmethod(lambda spec: None)
 
     @staticmethod
     def exec_module(module: ModuleType) -> None:
@@ -93,8 +88,7 @@ class Lean:
             module.__class__ = Unread
         if module.__name__ == "networkx":
             before = sys.modules.pop("importlib.metadata", None)
-            nobody: Any = SimpleNamespace(entry_points=lambda group: ())
-            sys.modules["importlib.metadata"] = nobody
+            sys.modules["importlib.metadata"] = SimpleNamespace(entry_points=lambda group: ())  # type: ignore[assignment]
             import_module("networkx.utils.backends")  # asks what is installed: nothing
             del sys.modules["importlib.metadata"]
             sys.modules.update({"importlib.metadata": before} if before else {})
