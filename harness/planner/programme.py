@@ -23,6 +23,17 @@ Want = tuple[float, int, float]
 SOCKETS = "sockets"
 BUY = "buy-at-most"
 MANY = 99.0
+ADVISED = ("warnings", "notes")
+
+
+@dataclass(frozen=True)
+class Advice:
+    """What a rule speaks against, at a level of cost: that terms come to more than `most`."""
+
+    level: str
+    rule: str
+    terms: frozenset[tuple[int, float]]
+    most: float
 
 
 @dataclass
@@ -44,6 +55,8 @@ class Model:
     tags: dict[int, tuple[str, ...]] = field(default_factory=dict)
     buy_row: int = -1
     loose: list[int] = field(default_factory=list)
+    prices: dict[tuple[str, str], dict[int, int]] = field(default_factory=lambda: defaultdict(dict))
+    over: dict[Advice, int] = field(default_factory=dict)
     by_item: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
 
     def __post_init__(self) -> None:
@@ -282,6 +295,28 @@ class Model:
                 self.programme.row({miss: 1.0, column: -1.0}, 0.0)
             self.places[miss] = 1.0
 
+    def advise(self, advice: Advice, count: int) -> bool:
+        """Price what a rule speaks against with a count of findings; False where it has a price.
+
+        Where `most` is 0 the terms have the price themselves, else a column for what is over.
+        """
+        if advice.most and advice not in self.over:
+            column = self.over[advice] = self._new()
+            terms = dict(advice.terms)
+            self.programme.row({**terms, column: -max(terms.values())}, -1e9, advice.most)
+        prices = self.prices[advice.level, advice.rule]
+        dearer = [column for column in self._priced(advice) if prices.get(column, 0) < count]
+        prices |= dict.fromkeys(dearer, count)
+        return bool(dearer)
+
+    def unadvise(self, advice: Advice) -> None:
+        """Take back the price of what a rule speaks against."""
+        for column in self._priced(advice):
+            self.prices[advice.level, advice.rule].pop(column, None)
+
+    def _priced(self, advice: Advice) -> list[int]:
+        return [self.over[advice]] if advice.most else [column for column, _ in advice.terms]
+
     def costs(self, level: str) -> dict[int, float]:
         """Return the cost of each column at one level."""
         if level == "wishes":
@@ -291,6 +326,9 @@ class Model:
             return {c: float(n) for n, c in enumerate(self.feeds)}
         if level == "places":
             return dict(self.places)
+        if level in ADVISED:
+            priced = [p.items() for (mine, _), p in self.prices.items() if mine == level]
+            return summed((column, float(n)) for items in priced for column, n in items)
         if level == "mends":
             mended = ((c, u.mends) for c, u in self.uses.items() if u.mends)
             return {c: float(sum(RANKS[m.how] for m in mends)) for c, mends in mended}

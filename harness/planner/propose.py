@@ -6,6 +6,7 @@ from harness.base.data import replace
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
 from harness.plan.plan import Plan
+from harness.planner.advice import Advised, instead
 from harness.planner.groups import Ask
 from harness.planner.items import Device, left_out
 from harness.planner.judge import Judge, JudgedAnswer
@@ -41,7 +42,7 @@ def propose(plan: Plan, *, others: bool = False) -> Proposal | NoPlan:
     if not space.items and not space.feeds:
         return _nothing(space)
     model = Model(space)
-    judge = Judge(model)
+    judge = Advised(Judge(model))
     best = judge.best()
     if best is None:
         return _no_plan(space, model)
@@ -108,7 +109,7 @@ def _more_sockets(space: Space, ask: Ask, more: int, radio: bool) -> str:
 
 
 def _runners_up(
-    space: Space, model: Model, judge: Judge, best: JudgedAnswer
+    space: Space, model: Model, judge: Advised, best: JudgedAnswer
 ) -> tuple[RunnerUp, ...]:
     """Return the two best plans that differ in who shares, what is mended, or what feeds."""
     found: list[RunnerUp] = []
@@ -134,7 +135,7 @@ def _exclude(model: Model, answer: Answer) -> int:
 
 
 def _told(
-    space: Space, judge: Judge, best: JudgedAnswer, wishes: tuple[Wished, ...],
+    space: Space, judge: Advised, best: JudgedAnswer, wishes: tuple[Wished, ...],
     runners: tuple[RunnerUp, ...] | None,
 ) -> Proposal:  # fmt: skip
     used, bought = used_of(best.answer)
@@ -147,10 +148,10 @@ def _told(
                      "`harness check` tells them in full")  # fmt: skip
     if sum("more socket" in wish.why for wish in wishes) > 1:
         notes.append("what would grant a wish is said for each wish alone")
-    notes += [f"left out because of the rules: {cut}" for cut in judge.cuts]
-    gap = best.gap or best.doubt
+    notes += [f"left out because of the rules: {cut}" for cut in judge.judge.cuts]
+    gap, choices = best.gap or best.doubt, choices_of(space, best, instead(judge, best))
     return Proposal(
-        best.edits, best.text, choices_of(space, best), wishes, not space.plan.wishes, used, bought,
+        best.edits, best.text, choices, wishes, not space.plan.wishes, used, bought,
         best.answer.costs, runners, best.answer.proven and not gap, gap, tuple(notes), faults,
         best.report,
     )  # fmt: skip

@@ -30,6 +30,7 @@ class Programme:
     rows: list[tuple[float, float, dict[int, float]]] = field(default_factory=list)
     _engine: Any = None
     _sent: int = 0
+    _there: int = 0
     _sums: dict[int, list[tuple[float, float, dict[int, float]]]] = field(default_factory=dict)
 
     def column(self, upper: float = 1.0) -> int:
@@ -45,7 +46,7 @@ class Programme:
     def limit(self, column: int, upper: float) -> None:
         """Change a column's upper limit."""
         self.upper[column] = upper
-        if self._engine is not None:
+        if column < self._there:
             self._engine.changeColBounds(column, 0.0, upper)
 
     def free(self, row: int) -> None:
@@ -97,11 +98,13 @@ class Programme:
             engine.setOptionValue("random_seed", 0)
             engine.setOptionValue("mip_rel_gap", 0.0)
             engine.setOptionValue("presolve", "off")  # dearer here than the whole search
-            count = len(self.upper)
-            engine.addVars(count, np.zeros(count), np.array(self.upper))
-            kind = np.array([highspy.HighsVarType.kInteger] * count)
-            engine.changeColsIntegrality(count, np.arange(count, dtype=np.int32), kind)
             self._engine = engine
+        if count := len(self.upper) - self._there:
+            self._engine.addVars(count, np.zeros(count), np.array(self.upper[self._there :]))
+            kind = np.array([highspy.HighsVarType.kInteger] * count)
+            index = np.arange(self._there, len(self.upper), dtype=np.int32)
+            self._engine.changeColsIntegrality(count, index, kind)
+            self._there = len(self.upper)
         for least, most, terms in self.rows[self._sent :]:
             index = np.array(list(terms), dtype=np.int32)
             value = np.array(list(terms.values()), dtype=float)

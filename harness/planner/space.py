@@ -43,11 +43,14 @@ Stock
     At most `buy-at-most` of them.
 
 Cost, the first decides: (1) nothing dangerous, by the rules; (2) wishes, each before the next; then
-the feed: a regulator before a BEC before a pack, the greater rated current, the name; (3) leads
-bought; (4) joints (plugs in sockets of leads), then mm of leads added (reversers not counted), then
-mends (programmed 1, turned over 2, reverser 3); (5) functions that are not where the radio expects
-them (first four by its order, gear on 5, flap on 6, or without flaps an aileron elsewhere than
-there and on 6) and items on an outlet named for others; (6) names.
+the feed: a regulator before a BEC before a pack, the greater rated current, the name; (3) warnings
+of the rules about what is chosen, then leads bought, then notes; (4) joints (plugs in sockets of
+leads), then mm of leads added (reversers not counted), then mends (programmed 1, turned over 2,
+reverser 3); (5) functions that are not where the radio expects them (first four by its order, gear
+on 5, flap on 6, or without flaps an aileron elsewhere than there and on 6) and items on an outlet
+named for others; (6) names.
+Warnings and notes about a supply, what is bought or left over (a loose lead of the plan as well),
+and what is not recorded are not counted.
 Not decided: battery leads, fuses, motors, what is joined to which pack.
 """
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 
 import pytest
-from planner.brute import Case, Made, Servo, best
+from planner.brute import Case, Made, Servo, advice, best
 from support import plan_of
 
 from harness.base.finding import Severity
@@ -68,7 +68,8 @@ def cost(answer: Proposal) -> tuple[float, ...]:
     if answer.defaults:  # those that have nothing to decide are not told
         names = {wish.name: not wish.granted for wish in answer.wishes}
         broken = [names.get(name, False) for name in DEFAULT_NAMES]
-    rest = [levels[name] for name in ("feed", "bought", "joints")]
+    warned, noted = advice(answer.report)
+    rest = [levels["feed"], warned, levels["bought"], noted, levels["joints"]]
     return (*broken, *rest, levels["length"] / 10, levels["mends"], levels["places"])
 
 
