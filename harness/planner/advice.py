@@ -34,6 +34,11 @@ from harness.rules.rule import Rule
 from harness.rules.run import all_rules
 
 APART = frozenset({"kit", "records"})
+"""Families of rules about what is bought or left over, and what is not yet recorded."""
+SETTLED = OF_THE_FEED | {"too-many-joints"}
+"""Rules of a supply; and one that each build has its count of from the first."""
+OF_SHARING = frozenset({PLUG, "slow-frame-on-y", "unlike-escs-on-y"})
+"""Rules about who shares a pulse, by whatever leads: a longer one that takes volts is no cure."""
 ROUNDS = 20
 """More rounds in which advice not met before comes up, and the best is not claimed."""
 NAMELESS: dict[str, Any] = {
@@ -62,17 +67,18 @@ class Advised:
 
     def best(self, whole: bool = True) -> JudgedAnswer | None:
         """Return the best answer the rules let pass, by what they advise as well."""
-        for _ in range(ROUNDS + 1):
-            judged = self.judge.best(whole)
-            if judged is None or judged.gap:
-                return judged
+        rounds = 0
+        while (judged := self.judge.best(whole)) is not None and not judged.gap:
             new = self._price(judged)
             if not new:
-                return judged
+                break
+            rounds += 1
+            if rounds > ROUNDS:
+                advice = f"{new[0].message} [{new[0].rule}]"
+                doubt = f"what the rules advise was not weighed to the end: {advice}"
+                return replace(judged, doubt=judged.doubt or doubt)
             self.turned_down.append((judged, new))
-        advice = f"{new[0].message} [{new[0].rule}]"
-        doubt = judged.doubt or f"what the rules advise was not weighed to the end: {advice}"
-        return replace(judged, doubt=doubt)
+        return judged
 
     def _price(self, judged: JudgedAnswer) -> tuple[Finding, ...]:
         """Price what is advised against an answer; return the findings that change a price."""
@@ -104,7 +110,7 @@ class Advised:
         feed, parts = judged.answer.feed, set(finding.parts)
         family = all_rules()[finding.rule].family
         fed = feed is not None and family in FEEDING and {part for part, _ in feed.roles} & parts
-        if fed or family in APART or finding.rule in OF_THE_FEED:
+        if fed or family in APART or finding.rule in SETTLED:
             return None
         about = [(c, slots_of(judged, c, parts)) for c in judged.answer.groups]
         named = [(c, slots) for c, slots in about if slots or _shared(c, parts)]
@@ -123,9 +129,9 @@ class Advised:
         model, use = self.judge.model, chosen.use
         inner = [(slot, piece) for _, slot, piece in slots if slot >= 0]
         arms = [(-1 - slot, piece) for _, slot, piece in slots if slot < 0]
-        if rule == PLUG or not arms:
+        if rule in OF_SHARING or not arms:
             alike = self._alike(use, family)
-            inner = [] if rule == PLUG else inner
+            inner = [] if rule in OF_SHARING else inner
             return {c: 1.0 for c in alike if same_pieces(model, c, inner, rule)}, 0.0
         filled = next(fillings(model, chosen, *arms[0]))
         if not inner and use.host.plain:

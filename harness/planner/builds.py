@@ -7,6 +7,7 @@ its arms still want is settled apart, so that pieces of the stock can be shared 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
 from itertools import combinations_with_replacement, product
 
 from harness.airframe.lengths import LengthNeed, needed_run
@@ -14,8 +15,9 @@ from harness.airframe.routes import Airframe
 from harness.airframe.stock import stock_lengths
 from harness.base.data import dataclass, field
 from harness.base.units import WireSize
+from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan
-from harness.planner.hosts import Host
+from harness.planner.hosts import Host, HostEnd
 from harness.planner.items import Unplugged
 from harness.planner.stock import StockPiece, bought
 
@@ -70,16 +72,26 @@ class Runs:
 
 
 RUN = 3
-"""Most leads behind one another in a run; more than two is a warning of the rules."""
+"""Most leads behind one another in a run that are thought of."""
 
 
 @dataclass(frozen=True, order=True)
 class Arm:
-    """What one plug still wants behind the splitters: mm of lead, in at most `most` pieces."""
+    """What one plug still wants behind the splitters: mm of lead, in at most `most` pieces.
+
+    `room`: how many leads more in its run the rules have nothing against; below 0 too many.
+    """
 
     item: str
     wants: float
     most: int
+    room: int = RUN
+
+    @property
+    def advised(self) -> int:
+        """How many pieces the rules have nothing against; RUN: any number, -1: none at all."""
+        most = self.most if self.wants > 0 else 0
+        return RUN if self.room >= most else self.room if self.room > 0 else -1
 
 
 @dataclass(frozen=True)
@@ -103,6 +115,11 @@ class Build:
         return (self.trunk, *self.splitters) if self.trunk else self.splitters
 
     @property
+    def crowded(self) -> int:
+        """How many runs have more leads than the rules advise, whatever fills the arms."""
+        return sum(arm.wants <= 0 and arm.advised < 0 for arm in self.arms)
+
+    @property
     def key(self) -> tuple[object, ...]:
         """The order among builds that cost the same."""
         return (self.pieces, self.shallow, self.carrier)
@@ -119,6 +136,15 @@ class Yard:
         default_factory=dict
     )
     _least: dict[tuple[object, ...], tuple[int, int, float]] = field(default_factory=dict)
+
+    @cached_property
+    def joints(self) -> int:
+        """Return how many leads behind one another the rules advise at most."""
+        return int(rule_figure(self.plan.catalogue, "joints", "maximum").number)
+
+    def room(self, end: HostEnd, item: Unplugged, leads: int = 0) -> int:
+        """Return how many more than these the rules advise between a free end and an item."""
+        return self.joints - end.leads - item.leads - leads
 
     def at_hand(self, kinds: Iterable[str], wire: WireSize | None) -> list[StockPiece]:
         """Return the pieces of the stock of some kinds that are thick enough."""
@@ -153,6 +179,8 @@ class Yard:
             for pieces in combinations_with_replacement(sorted(pool), count):
                 if _reaches(pieces, wants) and not self._wasteful(pieces, wants, new):
                     yield pieces
+            if count == 2 and self.plan.buy_at_most is None and _reaches([new[-1]] * 2, wants):
+                return  # two leads to buy do
 
     def _wasteful(
         self, pieces: tuple[StockPiece, ...], wants: float, new: list[StockPiece]
@@ -182,17 +210,18 @@ def builds_of(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> list[Buil
     """Return the builds of a group on one pulse, without those that another one beats."""
     if len(host.ends) > 1:
         return _on_ends(yard, items, host)
-    spent = host.ends[0].spent
-    wants = [yard.runs.missing(item, host.box, spent) for item in items]
+    end = host.ends[0]
+    wants = [yard.runs.missing(item, host.box, end.spent) for item in items]
     if len(items) == 1:
-        return _possible(yard, items, [Build((), None, (Arm(items[0].id, wants[0], 2),))])
+        arm = Arm(items[0].id, wants[0], RUN, yard.room(end, items[0]))
+        return _possible(yard, items, [Build((), None, (arm,))])
     place, shared = yard.runs.shared(items, host.box)
     lengths = all(yard.runs.known(item, host.box) for item in items)
     found = [
         build
         for splitters in _splitters(yard, items, lengths)
         for trunk in _trunks(yard, items, shared, any(wants))
-        for build in _trees(items, splitters, trunk, wants, (place, shared))
+        for build in _trees(yard, items, splitters, trunk, end, wants, (place, shared))
     ]
     found += _carried(yard, items, host)
     return _best(yard, items, _possible(yard, items, found))
@@ -212,8 +241,9 @@ def _carried(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> Iterator[B
             continue
         on = spent + (lead.length or 0.0)
         wants = [yard.runs.missing(i, host.box, spent if i is lead else on) for i in items]
-        arms = tuple(Arm(i.id, want, 1) for i, want in zip(items, wants, strict=True))
-        yield Build((), None, arms, carrier=n)
+        rooms = [yard.room(host.ends[0], i, 0 if i is lead else lead.leads) for i in items]
+        arms = map(Arm, [i.id for i in items], wants, [1] * len(items), rooms)
+        yield Build((), None, tuple(arms), carrier=n)
 
 
 def _on_ends(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> list[Build]:
@@ -221,8 +251,9 @@ def _on_ends(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> list[Build
     if len(items) > len(host.ends):
         return []
     pairs = zip(items, host.ends, strict=False)
-    arms = tuple(Arm(i.id, yard.runs.missing(i, host.box, end.spent), 1) for i, end in pairs)
-    return _possible(yard, items, [Build((), None, arms)])
+    arms = (Arm(i.id, yard.runs.missing(i, host.box, end.spent), 1, yard.room(end, i))
+            for i, end in pairs)  # fmt: skip
+    return _possible(yard, items, [Build((), None, tuple(arms))])
 
 
 def _splitters(
@@ -265,20 +296,22 @@ def _trunks(
 
 
 def _trees(
-    items: tuple[Unplugged, ...], splitters: tuple[StockPiece, ...], trunk: StockPiece | None,
-    wants: Sequence[float], common: tuple[str, float],
+    yard: Yard, items: tuple[Unplugged, ...], splitters: tuple[StockPiece, ...],
+    trunk: StockPiece | None, end: HostEnd, wants: Sequence[float], common: tuple[str, float],
 ) -> Iterator[Build]:  # fmt: skip
     """Yield the tree; of three plugs each may be the one on the upper Y-lead."""
     before = min(trunk.reach, common[1]) if trunk else 0.0
     deep = len(splitters) > 1
     uneven = deep and len(items) == 3
-    for shallow in range(len(items)) if uneven and any(wants) else (0,):
+    choice = uneven and (any(wants) or len({item.leads for item in items}) > 1)
+    for shallow in range(len(items)) if choice else (0,):
         arms = []
         for n, item in enumerate(items):
             above = splitters[:1] if not deep or (uneven and n == shallow) else splitters[:2]
             left = wants[n] - before - sum(piece.reach for piece in above)
-            most = min(2, RUN - len(above) - (trunk is not None))
-            arms.append(Arm(item.id, max(0.0, round(left, 3)), most))
+            leads = len(above) + (trunk is not None)
+            room = yard.room(end, item, leads)
+            arms.append(Arm(item.id, max(0.0, round(left, 3)), RUN - leads, room))
         yield Build(splitters, trunk, tuple(arms), shallow, common[0] if trunk else "")
 
 
@@ -294,12 +327,12 @@ def _possible(yard: Yard, items: tuple[Unplugged, ...], found: list[Build]) -> l
 
 @dataclass(frozen=True)
 class _Weight:
-    """What a build takes of the stock, and its least (bought, joints, mm) with its arms filled."""
+    """What a build takes of the stock, and its least (crowded, bought, joints, mm), arms filled."""
 
     build: Build
     stock: dict[StockPiece, int]
-    own: tuple[int, int, float]
-    least: tuple[int, int, float]
+    own: tuple[int, int, int, float]
+    least: tuple[int, int, int, float]
     wants: bool
 
     def beats(self, other: _Weight) -> bool:
@@ -311,7 +344,8 @@ class _Weight:
                 return False
         if self.wants:
             for a, b in zip(self.build.arms, other.build.arms, strict=True):
-                if a.wants > b.wants or (a.wants and a.most < b.most):
+                less = a.most < b.most or a.advised < b.advised
+                if a.wants > b.wants or (a.wants and less):
                     return False
         return True
 
@@ -322,15 +356,16 @@ def _weight(pieces: tuple[StockPiece, ...]) -> tuple[int, int, float]:
 
 def _weighed(yard: Yard, items: tuple[Unplugged, ...], build: Build) -> _Weight:
     pieces = build.pieces
-    own = _weight(pieces)
+    own = (build.crowded, *_weight(pieces))
     stock = {p: pieces.count(p) for p in pieces if not p.bought}
     arms = [
         yard.least(arm, item.wire)
         for arm, item in zip(build.arms, items, strict=True)
         if arm.wants > 0
     ]
-    sums = [sum(column) for column in zip(own, *arms, strict=True)]
-    return _Weight(build, stock, own, (int(sums[0]), int(sums[1]), sums[2]), bool(arms))
+    sums = [sum(column) for column in zip(own[1:], *arms, strict=True)]
+    least = (own[0], int(sums[0]), int(sums[1]), sums[2])
+    return _Weight(build, stock, own, least, bool(arms))
 
 
 def _best(yard: Yard, items: tuple[Unplugged, ...], found: list[Build]) -> list[Build]:

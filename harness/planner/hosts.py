@@ -27,7 +27,9 @@ IN_USE = " in use"
 
 @dataclass(frozen=True)
 class HostEnd:
-    """One free socket. `spent`: mm of lead between it and its box; `sign`: -1 if reversed.
+    """One free socket. `spent`, `leads`: mm and number of leads between it and its box.
+
+    `sign`: -1 if reversed.
 
     Behind a wing plug or a stabiliser: `word`, the circuit or outlet; `root`, what stays together
     with the wing plug on dismantling.
@@ -38,6 +40,7 @@ class HostEnd:
     sign: int = 1
     word: str = ""
     root: str = ""
+    leads: int = 0
 
     def fits(self, plan: Plan, item: Unplugged) -> bool:
         """Say whether an item may go there: its side of the joint, the circuit's function."""
@@ -149,11 +152,12 @@ def _free(wiring: Wiring, socket: Port, above: HostEnd) -> Iterator[HostEnd]:
         spent = above.spent + (getattr(part, "length", None) or 0.0)
         turn = -1 if part.turns_signal else 1
         root = wiring.plan.root(part.place) if part.circuits else above.root
+        leads = above.leads + 1 if part.in_line else 0  # a box begins a new run
         for port in sorted(wiring.by_part[part.id], key=lambda p: p.name):
             if port.is_plug or port.passes != mate.plug.name or port.form is not Form.THREE_PIN:
                 continue
             word = above.word if part.carries_signal else part.axis(port.name) or port.name
-            end = HostEnd(f"{part.id}.{port.name}", spent, above.sign * turn, word, root)
+            end = HostEnd(f"{part.id}.{port.name}", spent, above.sign * turn, word, root, leads)
             if wiring.by_socket.get(port.id):
                 yield from _free(wiring, port, end)
             else:

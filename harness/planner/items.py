@@ -64,7 +64,8 @@ class Unplugged:
     """One plug to be placed: a device's own, or that of a lead with its loads on it.
 
     `length` (mm) and `wire` are those of the lead with that plug; None where nobody said.
-    `free`: the free sockets of a lead with loads on it, where others may join them.
+    `free`: the free sockets of a lead with loads on it, where others may join them. `leads`: the
+    most leads between that plug and a device.
     """
 
     part: Part
@@ -72,6 +73,7 @@ class Unplugged:
     length: float | None
     wire: WireSize | None
     free: tuple[str, ...] = ()
+    leads: int = 0
 
     @property
     def id(self) -> str:
@@ -117,7 +119,7 @@ def _item(plan: Plan, wiring: Wiring, part: Part) -> Unplugged | None:
     if not devices or len({device.family for device in devices}) > 1:
         return None
     free = tuple(_free(wiring, part)) if part.carries_signal else ()
-    return Unplugged(part, devices, *own_lead(plan, part), free)
+    return Unplugged(part, devices, *own_lead(plan, part), free, _leads(wiring, part))
 
 
 def _free(wiring: Wiring, lead: Part) -> Iterator[str]:
@@ -131,6 +133,14 @@ def _free(wiring: Wiring, lead: Part) -> Iterator[str]:
         for mate in mates:
             if mate.plug.part.carries_signal:
                 yield from _free(wiring, mate.plug.part)
+
+
+def _leads(wiring: Wiring, part: Part) -> int:
+    """Count the leads behind one another from a plug to the device that has most of them."""
+    if not part.carries_signal:
+        return 0
+    on = (m.plug.part for name in part.outlets for m in wiring.by_socket.get((part.id, name), ()))
+    return 1 + max((_leads(wiring, other) for other in on), default=0)
 
 
 def _behind(plan: Plan, wiring: Wiring, lead: Part, sign: int = 1) -> Iterator[Device]:

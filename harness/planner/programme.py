@@ -19,7 +19,7 @@ from harness.planner.solver import Programme, Result, summed
 from harness.planner.space import PulseLabel, Space, Use
 from harness.planner.stock import StockPiece, bought
 
-Want = tuple[float, int, float]
+Want = tuple[float, int, float, int]
 SOCKETS = "sockets"
 BUY = "buy-at-most"
 MANY = 99.0
@@ -138,9 +138,9 @@ class Model:
             self.programme.row(terms, 0.0, 0.0)
 
     def want(self, arm: Arm) -> Want:
-        """Return what makes two arms alike: mm, most pieces, and the thickness of the wire."""
+        """Return what makes two arms alike: mm, most pieces, thickness, how many are advised."""
         wire = self._wires[arm.item]
-        return (arm.wants, arm.most, wire.area_mm2 if wire else 0.0)
+        return (arm.wants, arm.most, wire.area_mm2 if wire else 0.0, arm.advised)
 
     @cached_property
     def _wires(self) -> dict[str, WireSize | None]:
@@ -327,12 +327,19 @@ class Model:
         if level == "places":
             return dict(self.places)
         if level in ADVISED:
+            crowded = self._crowded() if level == "warnings" else {}
             priced = [p.items() for (mine, _), p in self.prices.items() if mine == level]
-            return summed((column, float(n)) for items in priced for column, n in items)
+            every = [crowded.items(), *priced]
+            return summed((column, float(n)) for items in every for column, n in items)
         if level == "mends":
             mended = ((c, u.mends) for c, u in self.uses.items() if u.mends)
             return {c: float(sum(RANKS[m.how] for m in mends)) for c, mends in mended}
         return self._of_pieces(level)
+
+    def _crowded(self) -> dict[int, int]:
+        crowded = {c: u.build.crowded for c, u in self.uses.items() if u.build.crowded}
+        filled = self.arms.items()
+        return crowded | {c: 1 for c, (want, pieces) in filled if len(pieces) > want[3]}
 
     def _of_pieces(self, level: str) -> dict[int, float]:
         def cost(pieces: Sequence[StockPiece]) -> float:

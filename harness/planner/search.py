@@ -7,7 +7,7 @@ there is one.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from functools import cached_property
 from typing import Any
 
@@ -23,14 +23,13 @@ from harness.planner.space import ORDER, Space, space_of
 
 TOGETHER = (
     ("wishes",),
-    ("feed", "warnings", "bought", "notes", "joints"),
+    ("feed", "warnings", "bought"),
+    ("notes", "joints"),
     ("length",),
     ("mends", "places"),
 )
 """Levels that are solved in one go: each is weighed so that it outweighs all after it."""
 WEIGHT = 1000.0
-MOST_AT_ONCE = 3
-"""More levels than this in one go, and the figures are too large for the solver's tolerance."""
 
 
 @dataclass
@@ -65,7 +64,7 @@ class Search:
 
     def _levels(self) -> Result | None:
         result: Result | None = None
-        for levels in self._in_one_go():
+        for levels in TOGETHER:
             costs = [self.model.costs(level) for level in levels]
             weighed: dict[int, float] = {}
             for level in costs:
@@ -84,12 +83,6 @@ class Search:
             for level in costs:
                 self._hold(level, sum(c * found.values[n] for n, c in level.items()))
         return result
-
-    def _in_one_go(self) -> Iterator[tuple[str, ...]]:
-        for levels in TOGETHER:
-            costly = tuple(level for level in levels if self.model.costs(level)) or levels[:1]
-            for n in range(0, len(costly), MOST_AT_ONCE):
-                yield costly[n : n + MOST_AT_ONCE]
 
     def _by_name(self, result: Result) -> Result:
         """Settle ties: each item in turn gets the first use, then the first pieces and channel."""
@@ -252,7 +245,7 @@ class WaysOut:
                 part: Any = parts[name.removeprefix(PLUG_OF)]
                 parts[part.id] = replace(part, plug=None)
             space = space_of(replace(space.plan, parts=parts))
-        return Model(replace(space, hosts=(*space.hosts, *fresh(space, count)), _uses={}))
+        return Model(replace(space, hosts=(*space.hosts, *fresh(space, count))))
 
     def _feasible(self, gone: Names) -> bool:
         return self._left(gone).programme.solve({}).found

@@ -21,13 +21,14 @@ Hosts
     unnamed channel while a free named one of its function is left. A stick function is on one of
     the first four channels only where the radio sends it, if the plan says what that is.
 Builds
-    A single item: no piece, or one or two extensions. Two: a Y-lead, or an n-way lead of the
-    stock; three and four: two or three Y-leads (the lower ones alike, new ones all alike), or an
-    n-way lead; or the others go into free sockets of an open lead that has loads already. One
-    extension before the splitters where the runs share a place beyond the box's, and at most two
-    behind them; at most three leads behind one another. Each piece is at least as thick as the own
-    leads behind it. Each run must reach; where the plan does not tell a distance nothing is wanted
-    of it, and new splitters have no length.
+    A single item: no piece, or one or two extensions; or three, where two that are bought do not
+    reach, or `buy-at-most` stands. Two: a Y-lead, or an n-way lead of the stock; three and four:
+    two or three Y-leads (the lower ones alike, new ones all alike), or an n-way lead; or the others
+    go into free sockets of an open lead that has loads already. One extension before the splitters
+    where the runs share a place beyond the box's, and at most two behind them; at most three leads
+    behind one another. Each piece is at least as thick as the own leads behind it. Each run must
+    reach; where the plan does not tell a distance nothing is wanted of it, and new splitters have
+    no length.
 Mends
     Servos on one pulse that would move the wrong way: those of one sign are programmed, else turned
     over, else get an in-line reverser.
@@ -44,22 +45,25 @@ Stock
 
 Cost, the first decides: (1) nothing dangerous, by the rules; (2) wishes, each before the next; then
 the feed: a regulator before a BEC before a pack, the greater rated current, the name; (3) warnings
-of the rules about what is chosen, then leads bought, then notes; (4) joints (plugs in sockets of
-leads), then mm of leads added (reversers not counted), then mends (programmed 1, turned over 2,
-reverser 3); (5) functions that are not where the radio expects them (first four by its order, gear
-on 5, flap on 6, or without flaps an aileron elsewhere than there and on 6) and items on an outlet
-named for others; (6) names.
-Warnings and notes about a supply, what is bought or left over (a loose lead of the plan as well),
-and what is not recorded are not counted.
+of the rules about what is chosen (of runs with too many leads behind one another, in-line reversers
+among them, one a run), then leads bought (so a chain of two from the kit goes before a lead that is
+bought, and that before a third joint), then notes; (4) joints (plugs in sockets of leads), then mm
+of leads added (reversers not counted), then mends (programmed 1, turned over 2, reverser 3); (5)
+functions that are not where the radio expects them (first four by its order, gear on 5, flap on 6,
+or without flaps an aileron elsewhere than there and on 6) and items on an outlet named for others;
+(6) names.
+Warnings and notes about a supply, about what is bought or left over (a loose lead of the plan
+too), and about what is not recorded are not counted; those about who shares a plug count whatever
+leads are between.
 Not decided: battery leads, fuses, motors, what is joined to which pack.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 
-from harness.base.data import dataclass, field
+from harness.base.data import dataclass, field, replace
 from harness.catalogue.functions import Vocabulary
 from harness.parts.esc import Esc
 from harness.parts.part import Part, of_kind
@@ -68,7 +72,7 @@ from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
 from harness.planner.builds import Build, Runs, Yard, builds_of
 from harness.planner.feeds import FeedChoice, feeds_of
-from harness.planner.groups import Ask, Mend, asks_of, limits_of, mends, subsets
+from harness.planner.groups import REVERSER, Ask, Mend, asks_of, limits_of, mends, subsets
 from harness.planner.hosts import Host, at_home, expected_stick, hosts_of, takes
 from harness.planner.items import Device, Unplugged, device_of, items_of
 from harness.planner.stock import stock_of
@@ -172,7 +176,7 @@ class Space:
     asks: tuple[Ask, ...]
     limits: tuple[Ask, ...]
     yard: Yard
-    _uses: dict[tuple[str, ...], list[Use]] = field(default_factory=dict)
+    _known: dict[tuple[str, ...], list[Build]] = field(default_factory=dict)
 
     @cached_property
     def placed(self) -> tuple[Device, ...]:
@@ -220,12 +224,23 @@ class Space:
                 continue
             choices = mends(self.wiring, items, host.already, turns)
             own = self._special_limits(label, host)
-            for made in builds_of(self.yard, items, host) if choices else ():
-                for how, limits in choices:
+            for how, limits in choices:
+                for made in self._builds(items, host, how):
                     every = (*blocked, *must, *limits, *own)
                     joints = self._joints(items, host, made)
                     astray = self._astray(items, host)
                     yield Use(items, where, host, label, made, how, every, joints, astray)
+
+    def _builds(
+        self, items: tuple[Unplugged, ...], host: Host, how: tuple[Mend, ...]
+    ) -> Sequence[Build]:
+        """Return the builds of a group; an in-line reverser is one lead more in its run."""
+        turned = {mend.part for mend in how if mend.how == REVERSER}
+        at = (*(item.id for item in items), host.id, *sorted(turned))
+        if at not in self._known:
+            whole = (replace(i, leads=i.leads + 1) if i.id in turned else i for i in items)
+            self._known[at] = builds_of(self.yard, tuple(whole), host)
+        return self._known[at]
 
     def _hosts(self, items: tuple[Unplugged, ...], label: PulseLabel) -> Iterator[tuple[str, Host]]:
         kind = items[0].family[0]

@@ -23,8 +23,8 @@ DEFAULTS = ["differential aileron", "apart", "own-trim flap", "own-trim elevator
 MEND_COST = {"": 0, "programme": 1, "turn": 2, "reverser": 3}
 OTHER = {"left": "right", "right": "left"}
 CHANNEL_RULES = {"channel-order", "wrong-channel"}
-APART = ("kit-", "lead-not-tested", "bec-")
-"""Rules of what is bought or left over, of records, and of the feed, settled before."""
+APART = ("kit-", "lead-not-tested", "bec-", "one-supply-plug", "too-many-joints")
+"""Rules of what is bought or left over, of records, and of the feed; runs count one by one."""
 
 
 @dataclass
@@ -172,12 +172,26 @@ class Made:
             functions = sorted({case.moves(name) for name in group}, key=lambda f: f == "steering")
             self.channels[channel] = functions[0]
             ends = self._ends(f"rx.{channel}", n, len(group), tree)
+            if len(group) == 3:
+                ends.insert(self.upper(group), ends.pop(0))
             for name, end in zip(group, ends, strict=True):
                 socket = end
                 if self.mends.get(name) == "reverser":
                     self.leads.append(f"  rev-{name}: {{kind: reverser, plug: {end}}}")
                     socket = f"rev-{name}.1"
                 self.plugs[name] = socket
+
+    def upper(self, group: tuple[str, ...]) -> int:
+        """Of three, who is on the upper Y-lead: one with a reverser, for two leads are enough."""
+        return next((n for n, name in enumerate(group) if self.mends.get(name) == "reverser"), 0)
+
+    def crowded(self, group: tuple[str, ...], tree: tuple[int | None, ...]) -> int:
+        """How many runs have more than two leads: common practice, no source."""
+        deep = [min(len(tree), 2)] * len(group)
+        if len(group) == 3:
+            deep[self.upper(group)] = 1
+        turned = [self.mends.get(name) == "reverser" for name in group]
+        return sum(leads + more > 2 for leads, more in zip(deep, turned, strict=True))
 
     def _ends(self, into: str, n: int, count: int, tree: tuple[int | None, ...]) -> list[str]:
         if count == 1:
@@ -304,8 +318,8 @@ def cost_of(case: Case, made: Made) -> tuple[float, ...]:
     length = sum(abs(y or 0) for tree in made.trees for y in tree)
     mends = sum(MEND_COST[how] for how in made.mends.values())
     return (
-        *broken, feeds(case).index(made.feed), bought, joints + turned, length, mends,
-        places(case, made),
+        *broken, feeds(case).index(made.feed), sum(map(made.crowded, made.groups, made.trees)),
+        bought, joints + turned, length, mends, places(case, made),
     )  # fmt: skip
 
 
@@ -382,7 +396,7 @@ def passes(case: Case, made: Made) -> tuple[str, tuple[int, int]]:
 def with_advice(cost: tuple[float, ...], told: tuple[int, int]) -> tuple[float, ...]:
     """Warnings come after the wishes and the feed, notes after what is bought."""
     warned, noted = told
-    return (*cost[:-5], warned, cost[-5], noted, *cost[-4:])
+    return (*cost[:-6], cost[-6] + warned, cost[-5], noted, *cost[-4:])
 
 
 def best(case: Case) -> tuple[tuple[float, ...], list[Made]] | None:
