@@ -34,10 +34,11 @@ WEIGHT = 1000.0
 
 @dataclass
 class Search:
-    """One search over a model. `held`: the rows that it has added."""
+    """One search over a model. `held`, `shut`: the rows and columns that it has added, closed."""
 
     model: Model
     held: list[int] = field(default_factory=list)
+    shut: list[int] = field(default_factory=list)
     gap: str = ""
 
     def best(self, whole: bool = True) -> Answer | None:
@@ -56,11 +57,17 @@ class Search:
         """Take the rows of this search out of the model."""
         for row in self.held:
             self.model.programme.free(row)
+        self.model.programme.shut(self.shut, closed=False)
         self.held.clear()
 
     def _hold(self, costs: dict[int, float], most: float) -> None:
         if costs:
             self.held.append(self.model.programme.row(costs, -1e9, most))
+
+    def _shut(self, found: Result) -> None:
+        """Leave out what costs more than what is held."""
+        self.shut += found.beyond
+        self.model.programme.shut(found.beyond)
 
     def _levels(self) -> Result | None:
         result: Result | None = None
@@ -73,7 +80,8 @@ class Search:
                     weighed[column] = weighed.get(column, 0.0) + cost
             if not weighed and result is not None:
                 continue
-            found = self.model.programme.solve(weighed)
+            programme = self.model.programme
+            found = programme.solve(weighed, known=result.values if result else None)
             if not found.found:
                 return None
             result = found
@@ -82,6 +90,7 @@ class Search:
                 return result
             for level in costs:
                 self._hold(level, sum(c * found.values[n] for n, c in level.items()))
+            self._shut(found)
         return result
 
     def _by_name(self, result: Result) -> Result:
@@ -107,7 +116,7 @@ class Search:
         for column in columns:
             n = number[column]
             if values[n] < small.room(n, settled):
-                found = small.solve({n: -1.0})
+                found = small.solve({n: -1.0}, known=values)
                 values = found.values if found.found else values
             small.row({n: 1.0}, values[n], values[n])
             settled[n] = values[n]
@@ -136,7 +145,9 @@ class Search:
             columns = self.model.by_item[item.id]
             rank = next(n for n, c in enumerate(columns) if result.values[c])
             if any(programme.upper[c] > 0 for c in columns[:rank]):
-                found = programme.solve({c: float(n - rank) for n, c in enumerate(columns[:rank])})
+                costs = {c: float(n - rank) for n, c in enumerate(columns[:rank])}
+                found = programme.solve(costs, known=result.values)
+                self._shut(found)
                 if found.found and found.cost < 0:
                     result = found
                     rank = next(n for n, c in enumerate(columns) if result.values[c])

@@ -1,7 +1,12 @@
-"""Whole-number programmes through HiGHS: columns from 0 to a limit, rows, levels of cost."""
+"""Whole-number programmes through HiGHS: columns from 0 to a limit, rows, levels of cost.
+
+The programme is first solved in fractions, from where the last one ended: most come out whole.
+What remains is cut and branched by HiGHS.
+"""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -9,17 +14,25 @@ from harness.base.data import dataclass, field
 
 Terms = Mapping[int, float]
 """Coefficient by column."""
+NO_LIMIT = 1e9
+"""Of a row. HiGHS is told that it is none: with the number it called a programme impossible."""
+WHOLE = 1e-6
+"""What is nearer to a whole number is one."""
 
 
 @dataclass(frozen=True)
 class Result:
-    """What came out: whether there is an answer, whether it is proven; its values and its cost."""
+    """What came out: whether there is an answer, whether it is proven; its values and its cost.
+
+    `beyond`: columns of which no answer that costs as little has any.
+    """
 
     found: bool
     proven: bool
     values: list[int] = field(default_factory=list)
     cost: int = 0
     gap: float = 0.0
+    beyond: list[int] = field(default_factory=list)
 
 
 @dataclass
@@ -38,7 +51,7 @@ class Programme:
         self.upper.append(upper)
         return len(self.upper) - 1
 
-    def row(self, terms: Terms, least: float = -1e9, most: float = 1e9) -> int:
+    def row(self, terms: Terms, least: float = -NO_LIMIT, most: float = NO_LIMIT) -> int:
         """Add a row; return its number."""
         self.rows.append((least, most, dict(terms)))
         return len(self.rows) - 1
@@ -51,9 +64,14 @@ class Programme:
 
     def free(self, row: int) -> None:
         """Take a row out again."""
-        self.rows[row] = (-1e9, 1e9, {})
+        self.rows[row] = (-NO_LIMIT, NO_LIMIT, {})
         if self._engine is not None and row < self._sent:
-            self._engine.changeRowBounds(row, -1e9, 1e9)
+            self._engine.changeRowBounds(row, -math.inf, math.inf)
+
+    def shut(self, columns: Iterable[int], closed: bool = True) -> None:
+        """Leave columns out of what is solved; or put them back, up to their limits."""
+        for column in columns:
+            self._open().changeColBounds(column, 0.0, 0.0 if closed else self.upper[column])
 
     def around(self, values: list[int], loose: Iterable[int]) -> tuple[Programme, dict[int, int]]:
         """Return what is left to choose when all other columns keep their values.
@@ -98,6 +116,7 @@ class Programme:
             engine.setOptionValue("random_seed", 0)
             engine.setOptionValue("mip_rel_gap", 0.0)
             engine.setOptionValue("presolve", "off")  # dearer here than the whole search
+            engine.setOptionValue("mip_detect_symmetry", False)
             self._engine = engine
         if count := len(self.upper) - self._there:
             self._engine.addVars(count, np.zeros(count), np.array(self.upper[self._there :]))
@@ -108,12 +127,15 @@ class Programme:
         for least, most, terms in self.rows[self._sent :]:
             index = np.array(list(terms), dtype=np.int32)
             value = np.array(list(terms.values()), dtype=float)
-            self._engine.addRow(least, most, len(index), index, value)
+            low, high = (
+                n if abs(n) < NO_LIMIT / 2 else math.copysign(math.inf, n) for n in (least, most)
+            )
+            self._engine.addRow(low, high, len(index), index, value)
         self._sent = len(self.rows)
         return self._engine
 
-    def solve(self, costs: Terms, seconds: float = 20.0) -> Result:
-        """Minimise one cost; whole-number costs only."""
+    def solve(self, costs: Terms, seconds: float = 20.0, known: list[int] | None = None) -> Result:
+        """Minimise one cost; whole-number costs only. `known`: an answer, as values."""
         import highspy
         import numpy as np
 
@@ -124,18 +146,39 @@ class Programme:
             dense[column] = cost
         engine.changeColsCost(count, np.arange(count, dtype=np.int32), dense)
         engine.setOptionValue("time_limit", engine.getRunTime() + seconds)
-        engine.run()
-        status = engine.getModelStatus()
+        status = self._run(relaxed=True)
         if status == highspy.HighsModelStatus.kInfeasible:
             return Result(False, True)
-        info = engine.getInfo()
+        easy = status == highspy.HighsModelStatus.kOptimal
+        bound = engine.getInfo().objective_function_value if easy else -math.inf
+        relaxed = engine.getSolution()
+        dual, values = np.array(relaxed.col_dual), np.array(relaxed.col_value)
+        whole = easy and np.abs(values - values.round()).max(initial=0.0) < WHOLE
+
+        def result(values: list[int], proven: bool = True) -> Result:
+            cost = round(sum(cost * values[c] for c, cost in costs.items()))
+            slack = WHOLE * abs(cost) + 1e-4
+            gap = 0.0 if proven else abs(cost - engine.getInfo().mip_dual_bound)
+            beyond = np.flatnonzero(dual > cost - bound + slack).tolist() if proven else []
+            return Result(True, proven, values, cost, gap, beyond)
+
+        if whole:
+            return result([round(v) for v in values])
+        if known and result(known).cost - 1 + WHOLE * abs(bound) + 1e-4 < bound:
+            return result(known)
+        engine.setOptionValue("mip_heuristic_run_feasibility_jump", known is None)
+        status = self._run()
+        if status == highspy.HighsModelStatus.kInfeasible:
+            return Result(False, True)
         proven = status == highspy.HighsModelStatus.kOptimal
-        if not proven and info.primal_solution_status != 2:
+        if not proven and engine.getInfo().primal_solution_status != 2:
             return Result(False, False)
-        values = [round(v) for v in engine.getSolution().col_value]
-        cost = round(sum(cost * values[c] for c, cost in costs.items()))
-        gap = 0.0 if proven else abs(cost - info.mip_dual_bound)
-        return Result(True, proven, values, cost, gap)
+        return result([round(v) for v in engine.getSolution().col_value], proven)
+
+    def _run(self, relaxed: bool = False) -> Any:
+        self._engine.setOptionValue("solve_relaxation", relaxed)
+        self._engine.run()
+        return self._engine.getModelStatus()
 
 
 def _engine() -> Any:
