@@ -24,9 +24,8 @@ from harness.planner.judge import (
     JudgedAnswer,
     fillings,
     same_pieces,
-    wants_alike,
 )
-from harness.planner.programme import MANY, Advice
+from harness.planner.programme import Advice
 from harness.planner.proposal import Chosen
 from harness.planner.space import Use
 from harness.planner.writing import Slot
@@ -41,28 +40,17 @@ OF_SHARING = frozenset({PLUG, "slow-frame-on-y", "unlike-escs-on-y"})
 """Rules about who shares a pulse, by whatever leads: a longer one that takes volts is no cure."""
 ROUNDS = 20
 """More rounds in which advice not met before comes up, and the best is not claimed."""
-NAMELESS: dict[str, Any] = {
-    "id": "",
-    "span": START,
-    "spans": {},
-    "about": "",
-    "code": "",
-    "like": "",
-}
+NAMELESS: dict[str, Any] = dict.fromkeys(("id", "about", "code", "like"), "")
+NAMELESS |= {"span": START, "spans": {}}
 ANYWHERE: dict[str, Any] = {"place": "", "spot": None, "route": ()}
 
 
 @dataclass
 class Advised:
-    """A judge who weighs advice. `turned_down`: answers that came to more, and what was said.
-
-    `_priced`: what has a price, and the parts that were spoken of; `_idle`: what had one in vain.
-    """
+    """A judge who weighs advice. `turned_down`: answers that came to more, and what was said."""
 
     judge: Judge
     turned_down: list[tuple[JudgedAnswer, tuple[Finding, ...]]] = field(default_factory=list)
-    _priced: list[tuple[Advice, set[str]]] = field(default_factory=list)
-    _idle: set[Advice] = field(default_factory=set)
     _kinds: dict[tuple[str, bool], str] = field(default_factory=dict)
 
     def best(self, whole: bool = True) -> JudgedAnswer | None:
@@ -83,27 +71,11 @@ class Advised:
     def _price(self, judged: JudgedAnswer) -> tuple[Finding, ...]:
         """Price what is advised against an answer; return the findings that change a price."""
         told: dict[Advice, list[Finding]] = {}
-        new: list[Finding] = []
         for finding in judged.report.findings:
-            if finding.severity < Severity.ERROR:
-                advice = self._advice(judged, finding)
-                new += [] if advice else self._moved(finding)
-                if advice:
-                    told.setdefault(advice, []).append(finding)
-        for advice, found in told.items():
-            if advice not in self._idle and self.judge.model.advise(advice, len(found)):
-                self._priced.append((advice, {name for f in found for name in f.parts}))
-                new += found
-        return tuple(new)
-
-    def _moved(self, finding: Finding) -> list[Finding]:
-        """Take back a price where the same is said of a part wherever it goes."""
-        vain = {a for a, parts in self._priced
-                if a.rule == finding.rule and parts & set(finding.parts)} - self._idle  # fmt: skip
-        self._idle |= vain
-        for advice in vain:
-            self.judge.model.unadvise(advice)
-        return [finding] if vain else []
+            if finding.severity < Severity.ERROR and (advice := self._advice(judged, finding)):
+                told.setdefault(advice, []).append(finding)
+        advise = self.judge.model.advise
+        return tuple(f for a, found in told.items() if advise(a, len(found)) for f in found)
 
     def _advice(self, judged: JudgedAnswer, finding: Finding) -> Advice | None:
         """Return what a warning or a note speaks against; None where nothing was chosen."""
@@ -112,50 +84,29 @@ class Advised:
         fed = feed is not None and family in FEEDING and {part for part, _ in feed.roles} & parts
         if fed or family in APART or finding.rule in SETTLED:
             return None
-        about = [(c, slots_of(judged, c, parts)) for c in judged.answer.groups]
-        named = [(c, slots) for c, slots in about if slots or _shared(c, parts)]
-        if len(named) == 1:
-            terms, most = self._one(finding.rule, family, *named[0])
-        else:
-            terms = {c: 1.0 for chosen, _ in named for c in self._alike(chosen.use)}
-            most = len(named) - 1.0
-        level = f"{finding.severity.word}s"
-        return Advice(level, finding.rule, frozenset(terms.items()), most) if terms else None
+        named = _spoken_of(judged, finding)
+        if len(named) != 1:
+            return None
+        columns = self._one(finding.rule, family, *named[0])
+        return Advice(f"{finding.severity.word}s", finding.rule, columns) if columns else None
 
-    def _one(
-        self, rule: str, family: str, chosen: Chosen, slots: list[Slot]
-    ) -> tuple[dict[int, float], float]:
-        """Return the row against one group and all that is like it; with what fills an arm."""
+    def _one(self, rule: str, family: str, chosen: Chosen, slots: list[Slot]) -> frozenset[int]:
+        """Return what is against one group and all that is like it, or what fills an arm."""
         model, use = self.judge.model, chosen.use
-        inner = [(slot, piece) for _, slot, piece in slots if slot >= 0]
+        inner = [(slot, piece) for _, slot, piece in slots if slot >= 0 and rule not in OF_SHARING]
         arms = [(-1 - slot, piece) for _, slot, piece in slots if slot < 0]
         if rule in OF_SHARING or not arms:
             alike = self._alike(use, family)
-            inner = [] if rule in OF_SHARING else inner
-            return {c: 1.0 for c in alike if same_pieces(model, c, inner, rule)}, 0.0
-        filled = next(fillings(model, chosen, *arms[0]))
-        if not inner and use.host.plain:
-            return {filled: 1.0}, 0.0
-        terms = {
-            c: MANY
-            for c in self._alike(use)
-            if same_pieces(model, c, inner, rule) and wants_alike(model, c, chosen, arms[0][0])
-        }
-        return terms | {filled: 1.0}, MANY
+            return frozenset(c for c in alike if same_pieces(model, c, inner, rule))
+        plain = use.host.plain and not inner  # else what fills the arm is not all that counts
+        return frozenset(fillings(model, chosen, *arms[0]) if plain else ())
 
-    def _alike(self, use: Use, family: str = "") -> list[int]:
-        """Return the uses of the same plugs on the same kind of host; with a family, of like ones.
-
-        Where the parts sit matters to the rules about leads alone.
-        """
-        same = [(c, u) for c, u in self.judge.model.uses.items() if u.where == use.where]
-        if not family:
-            return [c for c, other in same if other.names == use.names]
-        placed = family == "leads"
-        mine = sorted(self._kind(item, placed) for item in use.items)
-        count = len(mine)
-        return [c for c, u in same if len(u.items) == count
-                and sorted(self._kind(item, placed) for item in u.items) == mine]  # fmt: skip
+    def _alike(self, use: Use, family: str) -> list[int]:
+        """Return the uses of like plugs; where they sit matters to rules about leads alone."""
+        uses = [(c, u) for c, u in self.judge.model.uses.items() if u.where == use.where]
+        kinds = {c: sorted(self._kind(i, family == "leads") for i in u.items) for c, u in uses}
+        mine = sorted(self._kind(item, family == "leads") for item in use.items)
+        return [column for column, kind in kinds.items() if kind == mine]
 
     def _kind(self, item: Unplugged, placed: bool) -> str:
         """Return all that the rules can know of an item but its name, and its place or not."""
@@ -167,18 +118,15 @@ class Advised:
         return self._kinds[item.id, placed]
 
 
-def slots_of(judged: JudgedAnswer, chosen: Chosen, parts: set[str]) -> list[Slot]:
-    """Return the leads of a group that are among some parts, each with its place."""
-    return [slot for slot in judged.writing.slots.get(chosen.use.names, ()) if slot[0] in parts]
-
-
-def _shared(chosen: Chosen, parts: set[str]) -> bool:
-    """Say whether who shares a pulse, or the own kind of host of a group, is spoken of."""
-    use = chosen.use
-    mine, every = ({d.part.id for d in ds} & parts for ds in (use.devices, use.everything))
-    owners = {end.socket.partition(".")[0] for end in use.host.ends}
-    own = use.where == use.host.id and bool(owners & parts)
-    return bool(mine) and (len(every) > 1 or own)
+def _spoken_of(judged: JudgedAnswer, finding: Finding) -> list[tuple[Chosen, list[Slot]]]:
+    """Return the groups whose leads a finding names, each with their places; or who shares."""
+    parts, found = set(finding.parts), []
+    for chosen in judged.answer.groups:
+        mine = [slot for slot in judged.writing.slots.get(chosen.use.names, ()) if slot[0] in parts]
+        sharing = finding.rule in OF_SHARING and parts & {d.part.id for d in chosen.use.devices}
+        if mine or (sharing and len(chosen.use.everything) > 1):
+            found.append((chosen, mine))
+    return found
 
 
 def instead(advised: Advised, best: JudgedAnswer) -> dict[tuple[str, ...], tuple[Chosen, Rule]]:
@@ -188,11 +136,8 @@ def instead(advised: Advised, best: JudgedAnswer) -> dict[tuple[str, ...], tuple
     for judged, findings in advised.turned_down:
         before = Counter(finding.rule for finding in judged.report.findings)
         for finding in findings:
-            parts = set(finding.parts)
-            named = [
-                c for c in judged.answer.groups if slots_of(judged, c, parts) or _shared(c, parts)
-            ]
-            for one, other in product(best.answer.groups, named):
+            spoken = [chosen for chosen, _ in _spoken_of(judged, finding)]
+            for one, other in product(best.answer.groups, spoken):
                 fewer = now[finding.rule] < before[finding.rule]
                 if fewer and set(one.use.names) & set(other.use.names):
                     found.setdefault(one.use.names, (other, all_rules()[finding.rule]))

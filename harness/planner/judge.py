@@ -120,7 +120,7 @@ def _group(
     for _, slot, piece in slots:
         found = list(fillings(model, chosen, -slot - 1, piece))
         if found:
-            wanting = {c for c in alike if wants_alike(model, c, chosen, -slot - 1)}
+            wanting = {c for c in alike if _wants(model, c, chosen, -slot - 1)}
             return wanting, *_one(model, chosen, found)
     return alike, [], bool(slots)
 
@@ -146,7 +146,7 @@ def _no_better(other: StockPiece, piece: StockPiece, rule: str) -> bool:
     return other == piece
 
 
-def wants_alike(model: Model, column: int, chosen: Chosen, arm: int) -> bool:
+def _wants(model: Model, column: int, chosen: Chosen, arm: int) -> bool:
     """Say whether a use's arm wants the same as this one's."""
     mine, its = chosen.use.build.arms[arm], model.uses[column].build.arms[arm]
     return model.want(mine) == model.want(its)

@@ -28,12 +28,11 @@ ADVISED = ("warnings", "notes")
 
 @dataclass(frozen=True)
 class Advice:
-    """What a rule speaks against, at a level of cost: that terms come to more than `most`."""
+    """What a rule speaks against at a level of cost: each column that it names."""
 
     level: str
     rule: str
-    terms: frozenset[tuple[int, float]]
-    most: float
+    columns: frozenset[int]
 
 
 @dataclass
@@ -56,7 +55,6 @@ class Model:
     buy_row: int = -1
     loose: list[int] = field(default_factory=list)
     prices: dict[tuple[str, str], dict[int, int]] = field(default_factory=lambda: defaultdict(dict))
-    over: dict[Advice, int] = field(default_factory=dict)
     by_item: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
 
     def __post_init__(self) -> None:
@@ -296,26 +294,11 @@ class Model:
             self.places[miss] = 1.0
 
     def advise(self, advice: Advice, count: int) -> bool:
-        """Price what a rule speaks against with a count of findings; False where it has a price.
-
-        Where `most` is 0 the terms have the price themselves, else a column for what is over.
-        """
-        if advice.most and advice not in self.over:
-            column = self.over[advice] = self._new()
-            terms = dict(advice.terms)
-            self.programme.row({**terms, column: -max(terms.values())}, -1e9, advice.most)
+        """Price what a rule speaks against with a count of findings; False: it has that price."""
         prices = self.prices[advice.level, advice.rule]
-        dearer = [column for column in self._priced(advice) if prices.get(column, 0) < count]
+        dearer = [column for column in advice.columns if prices.get(column, 0) < count]
         prices |= dict.fromkeys(dearer, count)
         return bool(dearer)
-
-    def unadvise(self, advice: Advice) -> None:
-        """Take back the price of what a rule speaks against."""
-        for column in self._priced(advice):
-            self.prices[advice.level, advice.rule].pop(column, None)
-
-    def _priced(self, advice: Advice) -> list[int]:
-        return [self.over[advice]] if advice.most else [column for column, _ in advice.terms]
 
     def costs(self, level: str) -> dict[int, float]:
         """Return the cost of each column at one level."""

@@ -43,7 +43,6 @@ class Programme:
     rows: list[tuple[float, float, dict[int, float]]] = field(default_factory=list)
     _engine: Any = None
     _sent: int = 0
-    _there: int = 0
     _sums: dict[int, list[tuple[float, float, dict[int, float]]]] = field(default_factory=dict)
 
     def column(self, upper: float = 1.0) -> int:
@@ -59,7 +58,7 @@ class Programme:
     def limit(self, column: int, upper: float) -> None:
         """Change a column's upper limit."""
         self.upper[column] = upper
-        if column < self._there:
+        if self._engine is not None:
             self._engine.changeColBounds(column, 0.0, upper)
 
     def free(self, row: int) -> None:
@@ -117,13 +116,11 @@ class Programme:
             engine.setOptionValue("mip_rel_gap", 0.0)
             engine.setOptionValue("presolve", "off")  # dearer here than the whole search
             engine.setOptionValue("mip_detect_symmetry", False)
-            self._engine = engine
-        if count := len(self.upper) - self._there:
-            self._engine.addVars(count, np.zeros(count), np.array(self.upper[self._there :]))
+            count = len(self.upper)
+            engine.addVars(count, np.zeros(count), np.array(self.upper))
             kind = np.array([highspy.HighsVarType.kInteger] * count)
-            index = np.arange(self._there, len(self.upper), dtype=np.int32)
-            self._engine.changeColsIntegrality(count, index, kind)
-            self._there = len(self.upper)
+            engine.changeColsIntegrality(count, np.arange(count, dtype=np.int32), kind)
+            self._engine = engine
         for least, most, terms in self.rows[self._sent :]:
             index = np.array(list(terms), dtype=np.int32)
             value = np.array(list(terms.values()), dtype=float)

@@ -51,7 +51,8 @@ bought, and that before a third joint), then notes; (4) joints (plugs in sockets
 of leads added (reversers not counted), then mends (programmed 1, turned over 2, reverser 3); (5)
 functions that are not where the radio expects them (first four by its order, gear on 5, flap on 6,
 or without flaps an aileron elsewhere than there and on 6) and items on an outlet named for others;
-(6) names.
+(6) names. At the same cost `channels.py` deals the channels out: needed to fly first, pairs side by
+side.
 Warnings and notes about a supply, about what is bought or left over (a loose lead of the plan
 too), and about what is not recorded are not counted; those about who shares a plug count whatever
 leads are between.
