@@ -1,9 +1,8 @@
 """What the rules advise against and a choice avoids has a price: warnings, and notes.
 
-The best answer is judged as any plan; what a warning or a note says of what was chosen gets a
-price, of all that is alike too, and the next best is sought until nothing new is said. Not counted
-are what is bought, left over or not yet recorded, and what is said of a supply: it is settled
-before.
+The best answer is judged as any plan; what is said of what was chosen gets a price, of all that is
+alike too, and the next best is sought until nothing new is said. Not counted: what is bought, left
+over or not yet recorded, and what is said of a supply, which is settled before.
 """
 
 from __future__ import annotations

@@ -27,6 +27,9 @@ NUMBERS = (
     "eleven", "twelve",
 )  # fmt: skip
 
+LEFT_OUT = "left out because of the rules"
+NOT_OURS = "battery leads, packs, fuses and motors are not decided here (but with --power)"
+
 
 def number(count: int) -> str:
     """Return a small number as a word."""
@@ -42,15 +45,13 @@ Instead = Mapping[tuple[str, ...], tuple[Chosen, Rule]]
 
 
 def choices_of(space: Space, judged: JudgedAnswer, instead: Instead) -> tuple[Decision, ...]:
-    """Return every choice of an answer: groups by socket, the feed, the mends.
-
-    `instead`: what would stand in place of a group but for what a rule says.
-    """
+    """Return every choice of an answer: groups by socket, the feed, the mends."""
     answer, writing = judged.answer, judged.writing
     ordered = sorted(answer.groups, key=lambda c: host_of(c).order)
     found = [_group(space, answer, writing, chosen) for chosen in ordered]
     for n, chosen in enumerate(ordered):
-        if told := _rather(chosen, *instead.get(chosen.use.names, (None, None))):
+        pair = instead.get(chosen.use.names)
+        if pair and (told := _rather(chosen, *pair)):
             found[n] = replace(found[n], why=f"{found[n].why}; {told}")
     found += _feed(space, answer)
     found += [_mend(space, chosen, mend) for chosen in ordered for mend in chosen.use.mends]
@@ -71,19 +72,17 @@ def _group(space: Space, answer: Answer, writing: Writing, chosen: Chosen) -> De
     return Decision(what, _why(space, answer, chosen), _cost(chosen))
 
 
-def _rather(chosen: Chosen, other: Chosen | None, rule: Rule | None) -> str:
+def _rather(chosen: Chosen, other: Chosen, rule: Rule) -> str:
     """Say what a rule's advice kept from standing there: a group, or other leads."""
-    if other is None or rule is None:
-        return ""
     because = f"else {rule.summary[0].lower()}{rule.summary[1:].rstrip('.')} [{rule.name}]"
     mine, theirs = (
         spoken(piece.partition(" (")[0] for piece in _pieces(c)) for c in (chosen, other)
     )
     if other.use.names != chosen.use.names:
         return f"not {quoted(other.use.names)} on one channel: {because}"
-    if mine == theirs or not mine:
-        return ""
-    return f"{mine} rather than {theirs or 'no lead'}: {because}"
+    return (
+        f"{mine} rather than {theirs or 'no lead'}: {because}" if mine not in {theirs, ""} else ""
+    )
 
 
 def _why(space: Space, answer: Answer, chosen: Chosen) -> str:
@@ -342,7 +341,7 @@ def notes_of(space: Space, answer: Answer) -> Sequence[str]:
         said.append(f"say whether {quoted(silent)} has a BEC (`bec:`): it is taken to have none")
     if any(box.supply for box in space.plan.of(Sequencer)):
         said.append("a sequencer with its own supply has the red pin of its input lead pulled")
-    said.append("battery leads, packs, fuses and motors are not decided here")
+    said.append(NOT_OURS)
     return said
 
 
