@@ -8,7 +8,16 @@ from typing import Any
 
 from harness.base.finding import Severity
 from harness.base.near import counted
-from harness.planner.proposal import Decision, NoPlan, PlanLimit, Proposal, Wanted, Wished
+from harness.facts.wording import quoted
+from harness.planner.proposal import (
+    Decision,
+    NoPlan,
+    PassedOver,
+    PlanLimit,
+    Proposal,
+    Wanted,
+    Wished,
+)
 
 WIDE = 92
 RUNNERS_UP = 2
@@ -22,6 +31,7 @@ def proposal_text(proposal: Proposal) -> str:
         _part(_wish_head(proposal), (_wish(wish) for wish in proposal.wishes)),
         _part("Leads from what is there", (_wanted(w) for w in proposal.used)),
         _part("Leads to buy", (_wanted(w) for w in proposal.bought)),
+        _part("Leads at hand that do not do", map(_passed, proposal.passed)),
         _part("The next-best plans", _runners(proposal)),
         _part("What the rules still say against it", _faults(proposal)),
         _part("Worth knowing", proposal.notes),
@@ -94,6 +104,12 @@ def _wanted(wanted: Wanted) -> str:
     return f"{wanted.count} x {wanted.words}{length}{where}"
 
 
+def _passed(one: PassedOver) -> str:
+    many = f"{one.count} x " if one.count > 1 else ""
+    what = f"{many}{one.lead} ({one.where}), for {quoted(one.items)}"
+    return f"{what}: {one.why}; instead: {one.instead}"
+
+
 def _runners(proposal: Proposal) -> Iterator[str]:
     if not proposal.choices or proposal.runners_up is None:
         return
@@ -125,6 +141,18 @@ def proposal_data(proposal: Proposal) -> dict[str, Any]:
         "wishes_are_defaults": proposal.defaults,
         "used": [_wanted_data(w) for w in proposal.used],
         "bought": [_wanted_data(w) for w in proposal.bought],
+        "passed_over": [
+            {
+                "lead": p.lead,
+                "count": p.count,
+                "from": p.where,
+                "for": list(p.items),
+                "wanted_mm": p.wants,
+                "why": p.why,
+                "instead": p.instead,
+            }
+            for p in proposal.passed
+        ],
         "next_best": [
             {"differs": list(r.differs), "costs": list(r.costs), "levels": dict(r.levels)}
             for r in proposal.runners_up or ()

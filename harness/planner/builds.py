@@ -63,6 +63,13 @@ class Build:
         """Every piece it takes, without those of the arms."""
         return (self.trunk, *self.splitters) if self.trunk else self.splitters
 
+    def above(self, n: int) -> range:
+        """Return which of its splitters stand between an item and the trunk."""
+        count = len(self.arms)
+        if len(self.splitters) < 2 or (count == 3 and n == self.shallow):
+            return range(1)
+        return range(0, 2) if count == 3 or n < 2 else range(0, 3, 2)
+
     @property
     def crowded(self) -> int:
         """How many runs have more leads than the rules advise, whatever fills the arms."""

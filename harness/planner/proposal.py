@@ -77,6 +77,23 @@ class Wanted:
 
 
 @dataclass(frozen=True)
+class PassedOver:
+    """A lead at hand that does not do where it would have gone: before the plugs of `items`.
+
+    `count` of them are left, `wants`: mm wanted there, None where it is long enough; `instead`:
+    what goes there.
+    """
+
+    lead: str
+    count: int
+    where: str
+    items: tuple[str, ...]
+    wants: float | None
+    why: str
+    instead: str
+
+
+@dataclass(frozen=True)
 class RunnerUp:
     """A plan that comes next: what is otherwise, what it costs more or gives less."""
 
@@ -108,6 +125,7 @@ class Proposal:
     notes: tuple[str, ...]
     faults: tuple[Finding, ...]
     report: Report
+    passed: tuple[PassedOver, ...] = ()
 
 
 @dataclass(frozen=True)

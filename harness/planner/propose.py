@@ -9,6 +9,7 @@ from harness.plan.plan import Plan
 from harness.planner.groups import Ask
 from harness.planner.items import Device, left_out
 from harness.planner.judge import Judge, JudgedAnswer
+from harness.planner.passed import passed_over
 from harness.planner.programme import Model
 from harness.planner.proposal import Answer, NoPlan, Proposal, RunnerUp, Wished
 from harness.planner.reasons import (
@@ -152,5 +153,5 @@ def _told(
     return Proposal(
         best.edits, best.text, choices_of(space, best), wishes, not space.plan.wishes, used, bought,
         best.answer.costs, runners, best.answer.proven and not gap, gap, tuple(notes), faults,
-        best.report,
+        best.report, passed_over(space, best),
     )  # fmt: skip
