@@ -82,7 +82,7 @@ class Build:
 
 
 @dataclass(frozen=True)
-class Frame:
+class Fork:
     """Splitters and trunk, all their pieces, what they take of the stock, (bought, joints, mm)."""
 
     splitters: tuple[StockPiece, ...]
@@ -92,10 +92,10 @@ class Frame:
     own: tuple[int, int, float]
 
 
-def _frame(splitters: tuple[StockPiece, ...] = (), trunk: StockPiece | None = None) -> Frame:
+def _fork(splitters: tuple[StockPiece, ...] = (), trunk: StockPiece | None = None) -> Fork:
     pieces = (trunk, *splitters) if trunk else splitters
     stock = {p: pieces.count(p) for p in pieces if not p.bought}
-    return Frame(splitters, trunk, pieces, stock, _weight(pieces))
+    return Fork(splitters, trunk, pieces, stock, _weight(pieces))
 
 
 @dataclass
@@ -109,7 +109,7 @@ class Yard:
         default_factory=dict
     )
     _least: dict[tuple[object, ...], tuple[int, int, float]] = field(default_factory=dict)
-    _frames: dict[tuple[object, ...], list[Frame]] = field(default_factory=dict)
+    _forks: dict[tuple[object, ...], list[Fork]] = field(default_factory=dict)
 
     @cached_property
     def joints(self) -> int:
@@ -125,21 +125,19 @@ class Yard:
         known = set(kinds)
         return [p for p in self.stock if p.kind in known and p.thick_enough(wire)]
 
-    def frames(
-        self, count: int, wire: WireSize | None, lengths: bool, shared: float
-    ) -> list[Frame]:
+    def forks(self, count: int, wire: WireSize | None, lengths: bool, shared: float) -> list[Fork]:
         """Return the splitters and trunks for a count of plugs. `shared`: mm all runs go together.
 
         `lengths`: whether those of the runs are known.
         """
         at = (count, wire and (wire.area_mm2, wire.text), lengths, shared)
-        if at not in self._frames:
-            self._frames[at] = [
-                _frame(splitters, trunk)
+        if at not in self._forks:
+            self._forks[at] = [
+                _fork(splitters, trunk)
                 for splitters in _splitters(self, count, wire, lengths)
                 for trunk in _trunks(self, wire, shared)
             ]
-        return self._frames[at]
+        return self._forks[at]
 
     def options(self, arm: Arm, wire: WireSize | None) -> tuple[tuple[StockPiece, ...], ...]:
         """Return the ways to fill one arm: no piece, one piece, or two where one is too short."""
@@ -207,8 +205,8 @@ def builds_of(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> list[Buil
         return _possible(yard, items, Build((), None, (arm,)))
     place, shared = yard.runs.shared(items, host.box)
     lengths = all(yard.runs.known(item, host.box) for item in items)
-    frames = yard.frames(len(items), thickest(items), lengths, shared if any(wants) else 0.0)
-    found = _trees(yard, items, frames, end, wants, (place, shared))
+    forks = yard.forks(len(items), thickest(items), lengths, shared if any(wants) else 0.0)
+    found = _trees(yard, items, forks, end, wants, (place, shared))
     return _best([*found, *_carried(yard, items, host)])
 
 
@@ -231,7 +229,7 @@ def _carried(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> Iterator[_
         filled = [_filled(yard, i, arm) for i, arm in zip(items, arms, strict=True)]
         fine = [arm for arm in filled if arm]
         if len(fine) == len(items):
-            yield _weighed(_frame(), fine, carrier=n)
+            yield _weighed(_fork(), fine, carrier=n)
 
 
 def _on_ends(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> list[Build]:
@@ -280,7 +278,7 @@ def _trunks(yard: Yard, wire: WireSize | None, shared: float) -> Iterator[StockP
 
 
 def _trees(
-    yard: Yard, items: tuple[Unplugged, ...], frames: list[Frame], end: HostEnd,
+    yard: Yard, items: tuple[Unplugged, ...], forks: list[Fork], end: HostEnd,
     wants: Sequence[float], common: tuple[str, float],
 ) -> Iterator[_Weight]:  # fmt: skip
     """Yield the trees whose arms can be filled; of three each may be the one on the upper Y-lead.
@@ -289,8 +287,8 @@ def _trees(
     """
     choice = len(items) == 3 and (any(wants) or len({item.leads for item in items}) > 1)
     known: dict[tuple[int, float, float, int], _Filled | None] = {}
-    for frame in frames:
-        trunk, splitters = frame.trunk, frame.splitters
+    for fork in forks:
+        trunk, splitters = fork.trunk, fork.splitters
         before = min(trunk.reach, common[1]) if trunk else 0.0
         deep, leads = len(splitters) > 1, 1 + (trunk is not None)
         top = (splitters[0].reach, leads)
@@ -308,7 +306,7 @@ def _trees(
                     break
                 arms.append(found)
             else:
-                yield _weighed(frame, arms, shallow, common[0] if trunk else "")
+                yield _weighed(fork, arms, shallow, common[0] if trunk else "")
 
 
 def _possible(yard: Yard, items: tuple[Unplugged, ...], build: Build) -> list[Build]:
@@ -335,10 +333,9 @@ def _filled(yard: Yard, item: Unplugged, arm: Arm) -> _Filled | None:
 
 @dataclass(frozen=True)
 class _Weight:
-    """A build as it is compared: its own (crowded, bought, joints, mm), and the least of these
-    with its arms filled."""
+    """A build as compared: its own (crowded, bought, joints, mm), and the least, arms filled."""
 
-    frame: Frame
+    fork: Fork
     arms: tuple[_Filled, ...]
     shallow: int
     place: str
@@ -351,8 +348,8 @@ class _Weight:
         """Say whether it never costs more than another, whatever else is chosen."""
         if self.own > (other.own if self.wants else other.least):
             return False
-        for piece, count in self.frame.stock.items():  # plain loops: asked some 100,000 times
-            if count > other.frame.stock.get(piece, 0):
+        for piece, count in self.fork.stock.items():  # plain loops: asked some 100,000 times
+            if count > other.fork.stock.get(piece, 0):
                 return False
         if self.wants:
             for a, b in zip(self.arms, other.arms, strict=True):
@@ -363,9 +360,8 @@ class _Weight:
 
     def build(self) -> Build:
         """Return the build itself."""
-        arms = tuple(filled.arm for filled in self.arms)
-        frame = self.frame
-        return Build(frame.splitters, frame.trunk, arms, self.shallow, self.place, self.carrier)
+        arms, of = tuple(filled.arm for filled in self.arms), self.fork
+        return Build(of.splitters, of.trunk, arms, self.shallow, self.place, self.carrier)
 
 
 def _weight(pieces: tuple[StockPiece, ...]) -> tuple[int, int, float]:
@@ -373,10 +369,10 @@ def _weight(pieces: tuple[StockPiece, ...]) -> tuple[int, int, float]:
 
 
 def _weighed(
-    frame: Frame, arms: Sequence[_Filled], shallow: int = 0, place: str = "", carrier: int = -1
+    fork: Fork, arms: Sequence[_Filled], shallow: int = 0, place: str = "", carrier: int = -1
 ) -> _Weight:
     crowded, wanting = 0, False
-    bought_, joints, length = frame.own
+    bought_, joints, length = fork.own
     for filled in arms:
         wants, _, advised = filled.needs
         wanting = wanting or wants > 0
@@ -384,14 +380,12 @@ def _weighed(
         bought_, joints = bought_ + filled.least[0], joints + filled.least[1]
         length += filled.least[2]
     least = (crowded, bought_, joints, length)
-    return _Weight(
-        frame, tuple(arms), shallow, place, carrier, (crowded, *frame.own), least, wanting
-    )
+    return _Weight(fork, tuple(arms), shallow, place, carrier, (crowded, *fork.own), least, wanting)
 
 
 def _best(weights: list[_Weight]) -> list[Build]:
     """Drop the builds that another one beats; of two that cost the same the first stays."""
-    weights.sort(key=lambda w: (w.least, w.frame.pieces, w.shallow, w.carrier))
+    weights.sort(key=lambda w: (w.least, w.fork.pieces, w.shallow, w.carrier))
     kept: list[_Weight] = []
     for one in weights:
         if not any(other.beats(one) for other in kept):
