@@ -45,7 +45,9 @@ class Function:
 
     `pair`: one of `PAIRS`; `mixes`: the functions it moves for; `on`: whose channel it may hang
     on, and there one of `BESIDE`; `shares`: with what it may share a pulse; `stands`: how its
-    surface lies in the air; `ahead`: before the centre of gravity.
+    surface lies in the air; `ahead`: before the centre of gravity. `failsafe`: what is proposed
+    for its channel, and why (`because`; `settle`: builders differ); `rank`: 1 is needed to fly,
+    4 can be missed; `switch`: what works it, where no stick does.
     """
 
     name: str
@@ -61,6 +63,11 @@ class Function:
     ahead: bool = False
     beside: str = ""
     letters: str = ""
+    failsafe: str = ""
+    because: str = ""
+    settle: bool = False
+    rank: int = 4
+    switch: str = ""
 
     @property
     def flown(self) -> bool:
@@ -262,12 +269,14 @@ def _function(name: str, said: Mapping[str, str]) -> Function:
     stick, group, stands, letters, beside = (
         said.get(k, "") for k in ("stick", "group", "stands", "letters", "beside")
     )
+    safe, because, switch = (said.get(k, "") for k in ("failsafe", "because", "switch"))
     pair = said.get("pair") or ("own" if mixes else "")
     many = said.get("many", f"{name}s")
     tail, ahead = said.get("tail") == "yes", said.get("ahead") == "yes"
     return Function(
-        name, many, pair, mixes, on, shares, stick, group, stands, tail, ahead, beside, letters
-    )
+        name, many, pair, mixes, on, shares, stick, group, stands, tail, ahead, beside, letters,
+        safe, because, said.get("settle") == "yes", int(said.get("rank", 4)), switch,
+    )  # fmt: skip
 
 
 def _names(said: Mapping[str, str], key: str) -> tuple[str, ...]:

@@ -93,6 +93,7 @@ def _known_words() -> Iterator[str]:
         of = f"moves for {spoken(function.mixes)}, " if function.mixes else ""
         on = f"; also on the channel of {spoken(function.on, 'or')}" if function.on else ""
         on += f" (beside: {function.beside})" if function.beside else ""
+        on += f"; without signal: {function.failsafe}" if function.failsafe else ""
         also = f"; also called {', '.join(spellings[name])}" if spellings[name] else ""
         yield from _row(name, f"{of}{function.pair}{on}{also}")
     for title, known in (("sides", words.sides), ("place", words.places)):

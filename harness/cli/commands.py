@@ -87,7 +87,7 @@ GROUPS = {
         Command("keys", "what may stand in a plan, or in one group of it", "books:keys",
                 option("name", nargs="?", metavar="NAME",
                        help="a key of a plan, such as servos")),
-        Command("assign", "propose sockets, leads and supply for what has no plug yet",
+        Command("assign", "propose sockets, leads, supply for open plugs; and failsafes",
                 "planner:assign", PLAN,
                 option("--write", action="store_true", help="change the plan's file"),
                 option("--others", action="store_true",

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def assign(plan: str, to: str, write: bool, others: bool) -> int | None:
-    """Propose the whole for parts that have no plug yet: channels, leads, supply."""
+    """Propose the whole for parts that have no plug yet, and what channels do without signal."""
     from harness.cli.say import Progress
     from harness.plan.load import load_plan
     from harness.planner.propose import NoPlan, propose

@@ -12,7 +12,7 @@ from harness.paper.blocks import Paper
 from harness.paper.sheet import Figures
 
 if TYPE_CHECKING:
-    from matplotlib.figure import Figure
+    from harness.documents.charts import PlotSheet
 
 Page = Literal["A4", "Letter"]
 Files = dict[str, "bytes | str"]
@@ -24,7 +24,7 @@ class Chart:
 
     stem: str
     title: str
-    draw: Callable[[Page], Figure]
+    draw: Callable[[Page], PlotSheet]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +82,5 @@ def _reckoned(made: Reckoning, to: str, page: Page) -> Files:
         raise Refusal(made.nothing)
     from harness.documents.charts import written
 
-    return {
-        f"{chart.stem}.{to}": written(chart.draw(page), cast("Any", to)) for chart in made.charts
-    }
+    scenes = {f"{c.stem}.{to}": c.draw(page).scene(c.title) for c in made.charts}
+    return {name: written(scene, cast("Any", to)) for name, scene in scenes.items()}

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from harness.base.finding import Severity
-from harness.base.near import counted
+from harness.base.near import counted, spoken
 from harness.facts.wording import quoted
+from harness.planner.failsafes import SETTLE
 from harness.planner.proposal import (
     Decision,
     NoPlan,
@@ -21,6 +22,7 @@ from harness.planner.proposal import (
 
 WIDE = 92
 RUNNERS_UP = 2
+CHANNEL = ("channel", "function", "named", "failsafe", "why", "line")
 
 
 def proposal_text(proposal: Proposal) -> str:
@@ -33,6 +35,10 @@ def proposal_text(proposal: Proposal) -> str:
         _part("Leads to buy", (_wanted(w) for w in proposal.bought)),
         _part("Leads at hand that do not do", map(_passed, proposal.passed)),
         _part("The next-best plans", _runners(proposal)),
+        _part(
+            "Failsafe, to be set at binding: what each channel goes to without signal",
+            _failsafes(proposal),
+        ),
         _part("What the rules still say against it", _faults(proposal)),
         _part("Worth knowing", proposal.notes),
     ]
@@ -41,7 +47,9 @@ def proposal_text(proposal: Proposal) -> str:
 
 def _opening(proposal: Proposal) -> str:
     if not proposal.choices:
-        return "Nothing is left to plug in."
+        more = sum(bool(setup.why) for setup in proposal.channels)
+        told = f" {counted(more, 'failsafe')} proposed: see below." if more else ""
+        return f"Nothing is left to plug in.{told}"
     bought = sum(wanted.count for wanted in proposal.bought)
     buy = "nothing to buy" if not bought else f"{counted(bought, 'lead')} to buy"
     joints = dict(proposal.costs).get("joints", 0)
@@ -120,6 +128,18 @@ def _runners(proposal: Proposal) -> Iterator[str]:
         yield "no other plan differs in more than its leads"
 
 
+def _failsafes(proposal: Proposal) -> Iterator[str]:
+    """Yield what is proposed, channels of one setting and reason together."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for one in (setup for setup in proposal.channels if setup.why):
+        new = f", {one.named}" if one.named not in {"", "proposed"} else ""
+        why = f"{one.why}; {SETTLE}" if one.settle else one.why
+        alike.setdefault((one.failsafe, why), []).append(f"{one.channel} ({one.function}{new})")
+    for (failsafe, why), channels in alike.items():
+        yield f"channel{'s' * (len(channels) > 1)} {spoken(channels)}: {failsafe}"
+        yield f"    why: {why}"
+
+
 def _faults(proposal: Proposal) -> Iterator[str]:
     for finding in proposal.faults:
         yield f"{finding.severity.word}: {finding.message} [{finding.rule}]"
@@ -156,6 +176,10 @@ def proposal_data(proposal: Proposal) -> dict[str, Any]:
         "next_best": [
             {"differs": list(r.differs), "costs": list(r.costs), "levels": dict(r.levels)}
             for r in proposal.runners_up or ()
+        ],
+        "channels": [
+            {key: getattr(setup, key) or None for key in CHANNEL} | {"settle": setup.settle}
+            for setup in proposal.channels
         ],
         "faults": [
             {"rule": f.rule, "severity": f.severity.word, "message": f.message, "help": f.help}

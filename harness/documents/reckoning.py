@@ -21,8 +21,7 @@ from harness.parts.pack import Pack
 from harness.wiring.build import Wiring
 
 if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
+    from harness.documents.charts import PlotSheet
     from harness.documents.figures.solved import SolvedPlan
     from harness.electrics.gear.timeline import TimeLine
     from harness.electrics.rows import LoadRow
@@ -50,10 +49,8 @@ def _warned(
     if not words:
         return Reckoning(stem, title, told, tuple(charts), nothing)
 
-    def drawn(page: Page, chart: Chart) -> Figure:
-        from harness.documents.charts import warned
-
-        return warned(chart.draw(page), words)
+    def drawn(page: Page, chart: Chart) -> PlotSheet:
+        return chart.draw(page).warned(words)
 
     marked = tuple(replace(chart, draw=partial(drawn, chart=chart)) for chart in charts)
     return Reckoning(stem, title, told, marked, nothing)

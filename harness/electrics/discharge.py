@@ -2,26 +2,27 @@
 
 Heun's method (explicit, second order) with Euler's as its error estimate: a step is halved until
 the two agree to `ERROR` of a full pack, which also keeps it shorter than the time in which packs
-side by side even out.
+side by side even out. Flights go on side by side: what each asks next is solved as one batch.
 """
 
 from __future__ import annotations
+
+from collections.abc import Generator, Iterable
+from math import copysign, sqrt
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from harness.base.data import dataclass
 from harness.electrics.cases import OperatingCase
-from harness.electrics.network import Network, network_of
-from harness.electrics.packs import cut_off, pack_ohms, rest_volts
+from harness.electrics.network import network_of
+from harness.electrics.packs import along, curve_of, cut_off, pack_ohms, packs_of
 from harness.electrics.solver.circuit import Array, NotSolved
-from harness.electrics.solver.layout import Layout
-from harness.electrics.solver.newton import Raw, Solver
+from harness.electrics.solver.newton import Solver
 from harness.electrics.warm import solved
 from harness.parts.esc import Esc
-from harness.parts.pack import Pack
 from harness.wiring.build import Wiring
-from harness.wiring.fact import fact
 
 ERROR = 2e-5
 """Of a full pack: the most by which Heun's and Euler's step may differ."""
@@ -74,25 +75,75 @@ CLOSE = 1e-3
 """Of a step: how near the moment is found at which an ESC cuts."""
 
 
-@fact
-def _warmed(_: Wiring) -> list[tuple[OperatingCase, Network, Layout]]:
-    """The cases met so far, with their networks at the warmth they come to."""
-    return []
+@dataclass(frozen=True, slots=True)
+class AskedMoment:
+    """A moment to be solved: a case by its number, volts of the packs at rest, duty by consumer.
+
+    `near`: the unknowns (nan where none are known) of a moment that is not far.
+    """
+
+    case: int
+    rest: Array
+    duty: Array
+    near: Array
 
 
-def _warm_network(wiring: Wiring, case: OperatingCase) -> tuple[Network, Layout]:
-    """Return a case's network, wires as warm as in it: flights by other causes share most cases."""
-    met = _warmed(wiring)
-    for known, net, layout in met:
-        if known == case:
-            return net, layout
-    net = network_of(wiring, [case])
-    met.append((case, net, solved(net).layout))
-    return met[-1][1:]
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Its answer: all unknowns, A from each source, V over each consumer; why there is none."""
+
+    near: Array
+    source: Array
+    fed: Array
+    trouble: NotSolved | None
+
+
+T = TypeVar("T")
+Steps = Generator[AskedMoment, Found, T]
+
+
+class Abreast:
+    """The cases of one wiring, wires as warm as in each, in which flights are followed abreast."""
+
+    def __init__(self, wiring: Wiring, cases: Iterable[OperatingCase]) -> None:
+        self.wiring, self.cases = wiring, list[OperatingCase]()
+        self.cases += (case for case in cases if case not in self.cases)
+        self.net = network_of(wiring, self.cases)
+        self.solver = Solver(solved(self.net).layout)
+        self.unknown = np.full(self.solver.size, np.nan)
+        self.packs = [self.net.sources[pack.id] for pack in packs_of(wiring.plan)]
+        self._drawn: tuple[list[int], Solver] = [], self.solver
+
+    def follow(self, flights: Iterable[Steps[T]]) -> list[T]:
+        """Return what each comes to. Raises NotSolved where the network is none."""
+        every = list(flights)
+        ends: dict[int, T] = {}
+        answers: dict[int, Found | None] = dict.fromkeys(range(len(every)))
+        while answers:
+            asked: dict[int, AskedMoment] = {}
+            for n, answer in answers.items():
+                try:
+                    asked[n] = next(every[n]) if answer is None else every[n].send(answer)
+                except StopIteration as end:
+                    ends[n] = end.value
+            answers = dict(zip(asked, self._found(list(asked.values())), strict=True))
+        return [ends[n] for n in range(len(every))]
+
+    def _found(self, asked: list[AskedMoment]) -> list[Found]:
+        if not asked:
+            return []
+        if (draws := [one.case for one in asked]) != self._drawn[0]:
+            self._drawn = draws, self.solver.again(np.array(draws))
+        solver = self._drawn[1]
+        solver.emf[:, self.packs] = [one.rest for one in asked]
+        solver.consumers.duty[:] = [one.duty for one in asked]
+        raw = solver.solve(np.stack([one.near for one in asked]))
+        rows = zip(raw.unknowns, raw.source, solver.controls(raw.volts)[0], strict=True)
+        return [Found(*row, raw.trouble.get(n)) for n, row in enumerate(rows)]
 
 
 class Drain:
-    """One wiring in one operating case, solved at any charge of its packs; wires as warm as in it.
+    """One operating case, solved at any charge of the packs.
 
     `held`: Ah by pack; a pack with None keeps its charge (it is `frozen`). `watched`: ESCs cut at
     their cut-off. `power`: as the volts fall the pilot gives more throttle, up to all of it, so
@@ -100,65 +151,64 @@ class Drain:
     """
 
     def __init__(
-        self, wiring: Wiring, case: OperatingCase, packs: list[Pack], held: list[float | None],
+        self, abreast: Abreast, case: OperatingCase, held: list[float | None],
         *, watched: bool = True, power: bool = False, error: float = ERROR,
     ) -> None:  # fmt: skip
-        plan, (net, layout) = wiring.plan, _warm_network(wiring, case)
-        self.plan, self.packs = plan, packs
-        self.numbers = [net.sources[pack.id] for pack in packs]
-        self.ohms = np.array([pack_ohms(plan, pack, case.temperature) for pack in packs])
+        plan, net = abreast.wiring.plan, abreast.net
+        self.packs, self.from_packs = packs_of(plan), abreast.packs
+        self.number = abreast.cases.index(case)
+        self.ohms = np.array([pack_ohms(plan, pack, case.temperature) for pack in self.packs])
+        self.curves = [curve_of(plan, pack) for pack in self.packs]
         self.held = np.array([np.inf if h is None else h for h in held])
-        self.solver = Solver(layout)
-        self.last: Raw | None = None
+        self.near = abreast.unknown
         self.escs = {net.consumers[d.part.id]: d for d in net.demands if d.laws}
-        cuts = {esc.id: cut_off(wiring, esc) for esc in plan.of(Esc)} if watched else {}
+        cuts = {esc.id: cut_off(abreast.wiring, esc) for esc in plan.of(Esc)} if watched else {}
         self.cuts = {n: cuts.get(d.part.id) for n, d in self.escs.items()}
-        self.duty, self.error = self.solver.consumers.duty.copy(), error
-        self.asked, self.full = power, np.zeros(0)
+        self.duty, self.error = abreast.solver.consumers.duty[self.number], error
+        self.asked, self.full, self.given = power, np.zeros(0), self.duty
 
     def rest(self, charge: Array) -> Array:
         """Return the volts at rest."""
-        pairs = zip(self.packs, charge, strict=True)
-        return np.array([rest_volts(self.plan, pack, float(q)) for pack, q in pairs])
+        every = zip(self.packs, self.curves, charge, strict=True)
+        return np.array([along(curve, pack, float(q)) for pack, curve, q in every])
 
-    def at(self, time: float, charge: Array) -> Point:
+    def at(self, time: float, charge: Array) -> Steps[Point]:
         """Solve one moment. Raises NotSolved."""
         if self.asked:
             self.asked = False
-            self.at(0.0, np.ones(len(self.packs)))
-            assert self.last is not None
-            self.full = self.solver.controls(self.last.volts)[0][0]
+            self.full = (yield from self._asked(self.rest(np.ones(len(self.packs))))).fed
         rest = self.rest(charge)
-        self.solver.emf[0, self.numbers] = rest
         for _ in range(HELD if len(self.full) else 1):
-            raw = self.solver.solve(self.last)
-            if raw.trouble:
-                raise raw.trouble[0]
-            self.last = raw
-            fed = self.solver.controls(raw.volts)[0][0]
-            self._hold(fed)
-        amps = raw.source[0, self.numbers]
-        return Point(time, charge, amps, rest - self.ohms * amps, *self._above(fed))
+            found = yield from self._asked(rest)
+            self._hold(found.fed)
+        amps = found.source[self.from_packs]
+        return Point(time, charge, amps, rest - self.ohms * amps, *self._above(found.fed))
+
+    def _asked(self, rest: Array) -> Steps[Found]:
+        found = yield AskedMoment(self.number, rest, self.given, self.near)
+        if found.trouble:
+            raise found.trouble
+        self.near = found.near
+        return found
 
     def _hold(self, fed: Array) -> None:
         """Give the throttle that keeps the power; what was all of it stays that."""
         if len(self.full):
-            more = self.duty[0] * self.full / np.maximum(fed, 1.0)
-            held = np.where(self.duty[0] < 1, np.clip(more, self.duty[0], 1.0), self.duty[0])
-            self.solver.consumers.duty[0] = held
+            more = self.duty * self.full / np.maximum(fed, 1.0)
+            self.given = np.where(self.duty < 1, np.clip(more, self.duty, 1.0), self.duty)
 
     def _above(self, fed: Array) -> tuple[float, str]:
         """Return how far the ESCs that run are above their cut-off, and which is nearest to it."""
         found = [
             (float(fed[number]) - cut.number, self.escs[number].part.id)
             for number, cut in self.cuts.items()
-            if cut is not None and self.duty[0, number] > 0
+            if cut is not None and self.duty[number] > 0
         ]
         return min(found, default=(np.inf, ""))
 
     def run(
         self, start: Array, floor: Array, time: float, slice_: float, frozen: NDArray[np.bool_]
-    ) -> Spell:
+    ) -> Steps[Spell]:
         """Run down for `time` s, or until a pack is at its floor.
 
         In steps of at most `slice_` s, or a hundredth of the time gone by.
@@ -168,15 +218,16 @@ class Drain:
         points: list[Point] = []
         why, reached = None, None
         try:
-            points.append(self.at(0.0, start))
+            points.append((yield from self.at(0.0, start)))
             while now < time - 1e-9 and reached is None and points[-1].above >= 0:
                 step = min(step, max(slice_, now / FINE), time - now)
-                step, ahead = self._step(points[-1], step, held)
+                step, ahead = yield from self._step(points[-1], step, held)
                 share, reached = _crossing(points[-1], ahead, floor, held)
-                after = self._at_share(points[-1], ahead, share, held)
+                after = yield from self._at_share(points[-1], ahead, share, held)
                 if after.above < 0:
-                    share, reached = self._cutting(points[-1], ahead, share, held), None
-                    after = self._at_share(points[-1], ahead, share, held)
+                    share = yield from self._cutting(points[-1], ahead, share, held)
+                    reached = None
+                    after = yield from self._at_share(points[-1], ahead, share, held)
                 given += share * step / 3600 * self._given(points[-1], ahead, after, share)
                 now += share * step
                 points.append(after)
@@ -186,31 +237,34 @@ class Drain:
         cut = points[-1].near if points and points[-1].above < 0 else ""
         return Spell(tuple(points), given[0], given[1], reached, why, cut)
 
-    def _at_share(self, here: Point, ahead: Point, share: float, held: Array) -> Point:
+    def _at_share(self, here: Point, ahead: Point, share: float, held: Array
+                  ) -> Steps[Point]:  # fmt: skip
         now = here.time + share * (ahead.time - here.time)
         return self.at(now, _between(here, ahead, share, held))
 
-    def _cutting(self, here: Point, ahead: Point, share: float, held: Array) -> float:
+    def _cutting(self, here: Point, ahead: Point, share: float, held: Array
+                 ) -> Steps[float]:  # fmt: skip
         """Return the share of a step after which an ESC has just cut, by halving."""
         low, high = 0.0, share
         while high - low > CLOSE:
             middle = (low + high) / 2
-            cut = self._at_share(here, ahead, middle, held).above < 0
+            cut = (yield from self._at_share(here, ahead, middle, held)).above < 0
             low, high = (low, middle) if cut else (middle, high)
         return high
 
     def _given(self, here: Point, ahead: Point, after: Point, share: float) -> Array:
         """Return the mean current (A) and power of the cells (W) over a step's first share."""
         amps = here.amps + (ahead.amps - here.amps) * share / 2
-        power = (self.rest(here.charge) * here.amps + self.rest(after.charge) * after.amps) / 2
+        cells = [(end.volts + self.ohms * end.amps) * end.amps for end in (here, after)]
+        power = (cells[0] + cells[1]) / 2
         return np.stack([amps, power])
 
-    def _step(self, here: Point, step: float, held: Array) -> tuple[float, Point]:
+    def _step(self, here: Point, step: float, held: Array) -> Steps[tuple[float, Point]]:
         """Return the step that is short enough, and the point Euler's method puts at its end."""
         while True:
             charge = here.charge - here.amps * step / (3600 * held)
             try:
-                ahead = self.at(here.time + step, charge)
+                ahead = yield from self.at(here.time + step, charge)
             except NotSolved:
                 if step <= SHORTEST:
                     raise
@@ -235,8 +289,16 @@ def _crossing(here: Point, ahead: Point, floor: Array, held: Array) -> tuple[flo
     for n in np.nonzero(np.isfinite(held))[0]:
         bend = (ahead.amps[n] - here.amps[n]) / 2
         left = (here.charge[n] - floor[n]) * 3600 * held[n] / step
-        roots = np.roots([bend, here.amps[n], -left]) if left > 0 else np.zeros(1)
-        real = [float(r.real) for r in roots if abs(r.imag) < 1e-12 and -1e-12 <= r.real <= 1]
+        roots = real_roots(float(bend), float(here.amps[n]), -float(left)) if left > 0 else [0.0]
+        real = [root for root in roots if -1e-12 <= root <= 1]
         if real and (here.amps[n] > 0 or ahead.amps[n] > 0):
             found.append((max(min(real), 0.0), int(n)))
     return min(found) if found else (1.0, None)
+
+
+def real_roots(a: float, b: float, c: float) -> list[float]:
+    """Return the real x with a x^2 + b x + c = 0, without loss of digits where a is small."""
+    if (inside := b * b - 4 * a * c) < 0:
+        return []
+    sum_ = -(b + copysign(sqrt(inside), b)) / 2
+    return [*([sum_ / a] if a else ()), *([c / sum_] if sum_ else ())]

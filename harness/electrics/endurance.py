@@ -11,7 +11,7 @@ import numpy as np
 from harness.base.data import dataclass, replace
 from harness.electrics import flight_modes as fly
 from harness.electrics.cases import cases_of, demands_of, meant
-from harness.electrics.discharge import ERROR, Drain, Point, Spell
+from harness.electrics.discharge import ERROR, Abreast, Drain, Point, Spell, Steps
 from harness.electrics.motors import LOSSES
 from harness.electrics.packs import (
     Energy,
@@ -158,24 +158,29 @@ def endurance(wiring: Wiring) -> Endurance:
     if not told:
         return Endurance((), held, tuple(unknown))
 
-    def flown(mode: fly.Mode) -> Flight:
-        return Tour(wiring, packs, told, mode).flight()
-
-    typical = flown(fly.TYPICAL)
     motors = any(told.intersection(team) for team in motor_packs(wiring).values())
     causes = [word for word in fly.WORSE if motors or word not in fly.OF_MOTORS]
     if not meant(plan, ["flight"]):
         causes.remove(fly.BUSY)
-    ends = {e: flown(fly.Mode(e, e, (fly.LOSSY,), e)).lasts for e in LOSSES[1:] if motors}
+    lossy = {end: fly.Mode(end, end, (fly.LOSSY,), end) for end in LOSSES[1:] if motors}
+    each = {word: fly.Mode(word, word, (word,)) for word in causes if word != fly.LOSSY}
+    worsts = {end: fly.worst_mode(tuple(causes), end) for end in lossy or ("",)}
+    known = fly.Mode("known", "", fly.BEFOREHAND)
+    # both worst flights, of which one is asked for: abreast of the others it costs less than alone
+    modes = (fly.TYPICAL, *lossy.values(), *each.values(), *worsts.values(), known)
+    tours = [Tour(wiring, packs, told, mode) for mode in modes]
+    abreast = Abreast(wiring, [leg.case for tour in tours for leg in tour.legs])
+    flown = dict(zip(modes, abreast.follow(tour.flight(abreast) for tour in tours), strict=True))
+    ends = {end: flown[mode].lasts for end, mode in lossy.items()}
     end = min(ends, key=lambda end: ends[end] or np.inf, default="")
-    alone = {w: ends[end] if w == fly.LOSSY else flown(fly.Mode(w, w, (w,))).lasts for w in causes}
-    worst = flown(fly.worst_mode(tuple(causes), end))
+    alone = {w: flown[each[w]].lasts if w in each else ends[end] for w in causes}
+    typical, worst = flown[fly.TYPICAL], flown[worsts[end]]
     usual, least = typical.lasts, worst.lasts
     times = [time for time in (usual, *ends.values()) if time is not None]
     if usual is None or least is None or len(times) <= len(ends):
         return Endurance((typical, worst), held, tuple(unknown))
     shorter = {w: time for w, time in alone.items() if time is not None and usual - time >= 1}
-    both = flown(fly.Mode("known", "", fly.BEFOREHAND)).lasts or least
+    both = flown[known].lasts or least
     down = fly.landing(usual, shorter, both, least, cut=worst.cut and not typical.cut)
     width = tuple((word, usual - time) for word, time in shorter.items())
     return Endurance((typical, worst), held, tuple(unknown), max(times), width, tuple(down.items()))
@@ -276,28 +281,29 @@ class Tour:
         """Whether the flight has come to its end."""
         return bool(self.reached or self.stopped or self.cut)
 
-    def flight(self) -> Flight:
+    def flight(self, abreast: Abreast) -> Steps[Flight]:
         """Fly the phases, go on with the longest until a pack is at its reserve, then sum up."""
         missed = []
         for leg in self.legs:
             if self.over:
                 missed.append(leg.name)
             else:
-                self._phase(leg, added=False)
+                yield from self._phase(abreast, leg, added=False)
         on = max(self.legs, key=lambda leg: float("inf") if leg.time is None else leg.time)
         if not self.over and LONGEST - self.clock > 1.0:
             self.assumed = (*self.assumed, f"after the last phase {on.name} goes on")
-            self._phase(on, added=True)
+            yield from self._phase(abreast, on, added=True)
         charge, end = self.charge, self.clock
         if not self.stopped:
-            self._others(on)
+            yield from self._others(abreast, on)
         return self._summary(tuple(missed), charge, end)
 
-    def _run(self, leg: fly.FlightLeg, time: float, slice_: float) -> Spell:
+    def _run(
+        self, abreast: Abreast, leg: fly.FlightLeg, time: float, slice_: float
+    ) -> Steps[Spell]:
         error, power = ERROR * self.mode.slice_**2, fly.HAND in self.mode.worse
-        drain = Drain(self.wiring, leg.case, self.packs, self.held, watched=not self.cut,
-                      power=power, error=error)  # fmt: skip
-        spell = drain.run(self.charge, self.floor, time, slice_, self.frozen)
+        drain = Drain(abreast, leg.case, self.held, watched=not self.cut, power=power, error=error)
+        spell = yield from drain.run(self.charge, self.floor, time, slice_, self.frozen)
         if spell.points:
             self.charge = spell.points[-1].charge
             self.clock += spell.points[-1].time
@@ -307,12 +313,13 @@ class Tour:
             self.reached |= {self.packs[n].id: self.clock for n in np.nonzero(empty)[0]}
         return spell
 
-    def _phase(self, leg: fly.FlightLeg, *, added: bool) -> None:
+    def _phase(self, abreast: Abreast, leg: fly.FlightLeg, *, added: bool) -> Steps[None]:
         time = LONGEST - self.clock if leg.time is None or added else leg.time
         start = self.clock
         followed = {self.packs[n].id for n in self.kept}
         most = SLICE if self.motors & followed else LONG_SLICE
-        spell = self._run(leg, time, self.mode.slice_ * min(most, time / SLICES))
+        slice_ = self.mode.slice_ * min(most, time / SLICES)
+        spell = yield from self._run(abreast, leg, time, slice_)
         if spell.stopped:
             why = f"{spell.stopped.why}, {self.clock:.0f} s into the flight, in {leg.name}"
             self.stopped = NotSolved(spell.stopped.element, why)
@@ -338,10 +345,10 @@ class Tour:
             ) for n in self.kept
         )  # fmt: skip
 
-    def _others(self, leg: fly.FlightLeg) -> None:
+    def _others(self, abreast: Abreast, leg: fly.FlightLeg) -> Steps[None]:
         """Follow what lasts longer, as if every pack at its reserve were held there."""
         while not self.frozen.all() and LONGEST - self.clock > 1.0:
-            spell = self._run(leg, LONGEST - self.clock, LONG_SLICE)
+            spell = yield from self._run(abreast, leg, LONGEST - self.clock, LONG_SLICE)
             if spell.reached is None:
                 return
 

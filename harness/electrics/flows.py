@@ -20,8 +20,8 @@ import numpy as np
 from harness.electrics.cases import OperatingCase
 from harness.electrics.flow import Amounts, Flow, larger
 from harness.electrics.outcome import Outcome, outcome_of
-from harness.electrics.solver.circuit import LEAK, Array, Node, NotSolved
-from harness.electrics.solver.newton import DENSE, Index
+from harness.electrics.solver.circuit import LEAK, Array, Index, Node, NotSolved
+from harness.electrics.solver.newton import DENSE
 from harness.electrics.supplies import seconds_of
 from harness.parts.contacts import POLE_PINS, Contact, Form
 from harness.parts.figure import Draw, rule_figure

@@ -34,7 +34,8 @@ def packs_of(plan: Plan) -> list[Pack]:
     return sorted(plan.of(Pack), key=lambda pack: pack.id)
 
 
-def _curve(plan: Plan, pack: Pack) -> list[float]:
+def curve_of(plan: Plan, pack: Pack) -> list[float]:
+    """Return the volts at rest of one cell, at the charges of `STEPS`."""
     values = [pack.known(plan.catalogue, f"ocv-{step}") for step in STEPS]
     known = [value.number for value in values if value is not None]
     if len(known) == len(STEPS):
@@ -46,7 +47,11 @@ def _curve(plan: Plan, pack: Pack) -> list[float]:
 
 def rest_volts(plan: Plan, pack: Pack, charge: float) -> float:
     """Return the volts at rest of a whole pack that is `charge` full (0 to 1)."""
-    curve = _curve(plan, pack)
+    return along(curve_of(plan, pack), pack, charge)
+
+
+def along(curve: list[float], pack: Pack, charge: float) -> float:
+    """The same, by the curve of its cells."""
     place = min(max(charge, 0.0), 1.0) * (len(STEPS) - 1)
     low = min(int(place), len(STEPS) - 2)
     return pack.cells * (curve[low] + (curve[low + 1] - curve[low]) * (place - low))
@@ -54,7 +59,7 @@ def rest_volts(plan: Plan, pack: Pack, charge: float) -> float:
 
 def charge_at(plan: Plan, pack: Pack, volts: float) -> float:
     """Return how full a pack is, 0 to 1, that shows `volts` at rest."""
-    curve, cell = _curve(plan, pack), volts / pack.cells
+    curve, cell = curve_of(plan, pack), volts / pack.cells
     if cell >= curve[-1]:
         return 1.0
     for low, (a, b) in enumerate(pairwise(curve)):

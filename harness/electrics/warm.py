@@ -17,9 +17,9 @@ from harness.base.wire import COEFFICIENT_20C
 from harness.electrics.derating import derating
 from harness.electrics.heat import Cord, conductor_temperature
 from harness.electrics.network import Network
-from harness.electrics.solver.circuit import Array, Resistor
+from harness.electrics.solver.circuit import Array, Index, Raw, Resistor
 from harness.electrics.solver.layout import Layout
-from harness.electrics.solver.newton import Index, Raw, Solver
+from harness.electrics.solver.newton import Solver
 from harness.electrics.solver.solution import Solution
 from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan
@@ -97,7 +97,7 @@ class _Warming:
             warmth = np.where(moved, now, warmth)
             more, ohms = self.copper * COEFFICIENT_20C * (warmth - airs), first.copy()
             np.add.at(ohms.T, self.chain, more.T)
-            raw = self.solver.again(draws, ohms).solve(raw)
+            raw = self.solver.again(draws, ohms).solve(raw.unknowns)
             if raw.trouble:
                 break
         return raw, warmth

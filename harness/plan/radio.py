@@ -19,7 +19,8 @@ class Channel:
     function: str = key(Name(), "the function: aileron, throttle, gear or your own word", must=True)
     failsafe: str = key(
         FreeText(),
-        "what it goes to without signal: off, neutral, hold, up, down or a share",
+        "what it goes to without signal: off, neutral, hold, up, down or a share"
+        " (`harness assign` proposes it)",
         default="",
     )
     direction: str = key(
@@ -79,7 +80,7 @@ MIXES: Mapping[str, tuple[str, ...]] = {
     "flap-to-elevator": (),
 }
 """The mixes by their trade names, and the function whose sides each drives apart."""
-_ALIKE = frozenset({"crow", "flap-to-elevator"})
+ALIKE = frozenset({"crow", "flap-to-elevator"})
 """Mixes that move both sides of what takes part alike: ailerons need a channel each, flaps none."""
 
 
@@ -110,7 +111,7 @@ class Mix:
     @property
     def apart(self) -> tuple[str, ...]:
         """The functions whose left and right need a channel each."""
-        return MIXES[self.kind] if self.kind in _ALIKE else self.takes
+        return MIXES[self.kind] if self.kind in ALIKE else self.takes
 
     @property
     def takes(self) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ place where the parser saw the part. Comments, order, quotes and line ends of th
 from __future__ import annotations
 
 import difflib
+import itertools
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from pathlib import PurePath
@@ -16,7 +17,7 @@ from harness.base.refusal import Refusal
 from harness.parts.kinds import GROUPS
 from harness.plan.plan import HEAD, Plan
 from harness.plan.short import MIRRORED, ShortForms
-from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose
+from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose, entries_of
 from harness.reading.patches import Patch, PatchedText
 from harness.reading.problems import Reading
 
@@ -42,7 +43,7 @@ class AddPart:
 
 @dataclass(frozen=True, slots=True)
 class SetChannel:
-    """A channel without an entry gets its function; `fields` as written, in order."""
+    """A channel without an entry gets one; another what it does not say of `fields`, in order."""
 
     channel: str
     fields: tuple[tuple[str, str], ...]
@@ -64,7 +65,9 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
     """
     top = compose(plan.source)
     assert isinstance(top, Mapping)
-    editing = _Editing(PatchedText(plan.source.text), top, ShortForms.of(top, Reading()))
+    sockets = tuple(pair for p in plan.parts.values() if p.is_radio for pair in p.channels.items())
+    text = PatchedText(plan.source.text)
+    editing = _Editing(text, top, ShortForms.of(top, Reading()), sockets)
     keys: dict[str, list[tuple[str, str]]] = defaultdict(list)
     for edit in edits:
         if isinstance(edit, SetKey):
@@ -97,12 +100,14 @@ class _Editing:
     text: PatchedText
     top: Mapping
     short: ShortForms
+    sockets: tuple[tuple[str, str], ...] = ()
     patches: list[Patch] = field(default_factory=list)
     added: dict[str, list[str]] = field(default_factory=dict)
     after: dict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
 
     def done(self) -> str:
         """Put every patch in, from the end to the beginning."""
+        self.patches += list(self._one_a_line())
         for offset, lines in self.after.items():
             self.patches.append(self.text.new_lines(offset, lines))
         for group, lines in self.added.items():
@@ -115,10 +120,55 @@ class _Editing:
         self._add(edit.group, edit.id, _flow(edit.fields), edit.comment, "")
 
     def set_channel(self, edit: SetChannel) -> None:
-        """Add a channel after the one with the next lower number."""
+        """Add a channel after the one with the next lower number, or to what one says."""
+        if there := self._channel(edit.channel):
+            self._said_more(there, edit)
+            return
         fields = dict(edit.fields)
         short = fields["function"] if list(fields) == ["function"] else _flow(edit.fields)
         self._add("channels", edit.channel, short, "", edit.channel)
+
+    def _channel(self, number: str) -> Entry | None:
+        """Return a channel's entry, under its number or the name of its socket."""
+        names = {number, *(name for name, n in self.sockets if n == number)}
+        return next((e for e in entries_of(self.top.get("channels")) if e.key.text in names), None)
+
+    def _said_more(self, entry: Entry, edit: SetChannel) -> None:
+        more, node = edit.fields[1:], entry.node
+        start, end = self.text.after_colon(entry), self.text.end_of(entry)
+        if isinstance(node, Mapping) and self.text.is_alias(entry):
+            line = entry.key.span.line
+            raise Refusal(f"channel {edit.channel} on line {line} is an alias: write it out")
+        if isinstance(node, Mapping):
+            new = [f for f in more if f[0] not in node.entries]
+            self.patches += self._replaced(node, [f for f in more if f not in new])
+            self._new_keys(node, new)
+        else:
+            fields = [("function", self.text.text[start:end].strip()), *more]
+            self.patches.append(Patch(start, end, f" {_flow(fields)}"))
+
+    def _one_a_line(self) -> Iterator[Patch]:
+        """Part the channels of a line that grows too wide; what is written in braces has no remark.
+
+        Only between two that stand on one line: breaks of the builder stay.
+        """
+        node = self.top.get("channels")
+        if not isinstance(node, Mapping) or not node.entries or not self.text.is_flow(node):
+            return
+        entries = list(node.entries.values())
+        for one, other in itertools.pairwise(entries):
+            end, start = self.text.end_of(one), self.text.offset(other.key.span)
+            grown = self._grown(start)
+            wide = grown and self.text.width_at(start) + grown > WIDE
+            if wide and self.text.line_number(end) == self.text.line_number(start):
+                indent = " " * (entries[0].key.span.column - 1)
+                yield Patch(end, start, f",{self.text.line_end}{indent}")
+
+    def _grown(self, place: int) -> int:
+        """Return by how much the patches so far widen the line with `place`."""
+        line = self.text.line_number(place)
+        mine = (p for p in self.patches if self.text.line_number(p.start) == line)
+        return sum(len(p.new.split(self.text.line_end)[0]) + p.start - p.end for p in mine)
 
     def _add(self, group: str, name: str, value: str, comment: str, number: str) -> None:
         node = self.top.get(group)
@@ -159,7 +209,7 @@ class _Editing:
         first = next(iter(node.entries.values()), None)
         if first is None:
             return Patch(place, place, item)
-        if self.text.width_at(place) + len(item) + 2 <= WIDE:
+        if self.text.width_at(place) + self._grown(place) + len(item) + 2 <= WIDE:
             return Patch(place, place, f", {item}")
         indent = " " * (first.key.span.column - 1)
         return Patch(place, place, f",{self.text.line_end}{indent}{item}")

@@ -9,12 +9,19 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from itertools import product
 
+from harness.airframe.lengths import lengths_of
 from harness.airframe.stock import EVEN
 from harness.base.data import dataclass
 from harness.base.near import spoken
+from harness.base.span import Source
 from harness.base.units import LENGTH, format_quantity, parse_wire
 from harness.facts.currents import amps, currents, over, wire_bears
+from harness.facts.wording import quoted
+from harness.parts.lead import Lead
+from harness.plan.load import parse_plan
+from harness.plan.rewrite import SetKey, apply
 from harness.planner.builds import thickest
 from harness.planner.items import Unplugged
 from harness.planner.judge import JudgedAnswer
@@ -22,6 +29,7 @@ from harness.planner.proposal import Chosen, PassedOver
 from harness.planner.space import Space
 from harness.planner.stock import StockPiece
 from harness.planner.writing import host_of, shopping
+from harness.rules.run import Report, all_rules, check
 
 
 @dataclass(frozen=True)
@@ -57,12 +65,69 @@ class LeadPlace:
 
 def passed_over(space: Space, judged: JudgedAnswer) -> tuple[PassedOver, ...]:
     """Return the leads at hand that an answer leaves out because they would not do."""
-    used = Counter(shopping(judged.answer))
-    stock = space.yard.stock.items()
-    left = {piece: count - used[piece] for piece, count in stock if count > used[piece]}
-    places = [place for chosen in judged.answer.groups for place in _places(space, judged, chosen)]
+    left, places = _left(space, judged), _places(space, judged)
     found = (_passed(judged, piece, left, places) for piece in left)
     return tuple(one for one in found if one)
+
+
+def _left(space: Space, judged: JudgedAnswer) -> dict[StockPiece, int]:
+    used = Counter(shopping(judged.answer))
+    stock = space.yard.stock.items()
+    return {piece: count - used[piece] for piece, count in stock if count > used[piece]}
+
+
+def swaps(space: Space, judged: JudgedAnswer) -> Iterator[str]:
+    """Yield which extension that is plugged in already would save one to buy, by one left over.
+
+    Each is laid on the answer and judged: no rule may have anything new to say.
+    """
+    left = [p for p in _left(space, judged) if p.kind == "extension" and p.gauge and p.length > 0]
+    places = [p for p in _places(space, judged) if p.bought and p.pieces[0].kind == "extension"]
+    spare = _spare(judged) if left and places else {}
+    for place in places:
+        for lead, piece in product(space.plan.of(Lead), left):
+            length = lead.length or 0.0
+            fits = place.wants <= length + EVEN and place.short(piece) and lead.wire is not None
+            less = 0 < length - piece.length <= spare.get(lead.id, -1.0) + EVEN
+            if fits and less and _swaps(judged, place.lead, lead, piece):
+                where = f"{piece.named()} ({piece.where()})"
+                yield (f'"{lead.id}", plugged in already, would do for {quoted(_ids(place))} if '
+                       f"{where} took its place: one lead less to buy")  # fmt: skip
+                left.remove(piece)
+                del spare[lead.id]
+                break
+
+
+def _spare(judged: JudgedAnswer) -> dict[str, float]:
+    """Return for each extension how many mm shorter it could be, where all its runs say so."""
+    found: dict[str, float] = {}
+    for run in lengths_of(judged.report.wiring):
+        for part in (piece.part for piece in run.run.pieces):
+            if part.kind == "extension" and part.carries_signal and not part.as_made:
+                spare = -1.0 if run.spare is None else run.spare
+                found[part.id] = min(spare, found.get(part.id, spare))
+    return found
+
+
+def _swaps(judged: JudgedAnswer, new: str, lead: Lead, piece: StockPiece) -> bool:
+    assert lead.length and lead.wire
+    plan, before = judged.report.plan, judged.report
+    mine = (("length", format_quantity(lead.length, LENGTH, 6)), ("wire", lead.wire.text))
+    edits = [SetKey(new, key, value) for key, value in mine]
+    edits += [SetKey(lead.id, "length", format_quantity(piece.length, LENGTH, 6)),
+              SetKey(lead.id, "wire", piece.gauge)]  # fmt: skip
+    after = check(parse_plan(Source(plan.source.name, apply(plan, edits))))
+    return _said(after) <= _said(before)
+
+
+def _said(report: Report) -> set[tuple[str, tuple[str, ...]]]:
+    """What rules say, but for those about what is bought or left over."""
+    rules = all_rules()
+    return {(f.rule, f.parts) for f in report.findings if rules[f.rule].family != "kit"}
+
+
+def _ids(place: LeadPlace) -> tuple[str, ...]:
+    return tuple(item.id for item in place.items)
 
 
 def _passed(
@@ -78,8 +143,8 @@ def _passed(
     instead = spoken(f"{f'{n} ' if n > 1 else ''}{other.named(n)} ({other.where()})"
                      for other, n in Counter(place.pieces).items())  # fmt: skip
     wants = round(place.wants, 3) if place.short(piece) else None
-    items = tuple(item.id for item in place.items)
-    return PassedOver(piece.named(), left[piece], piece.where(), items, wants, said, instead)
+    there = left[piece], piece.where(), _ids(place)
+    return PassedOver(piece.named(), *there, wants, said, instead)
 
 
 def _why_not(
@@ -98,16 +163,21 @@ def _why_not(
 
 def _in_line(piece: StockPiece, left: dict[StockPiece, int], place: LeadPlace) -> str:
     """Say how many leads in a row it would take with what else is at hand, where too many."""
-    wire, lacking, more = thickest(place.items), place.short(piece), 0
+    wire, most = thickest(place.items), 0
     others = Counter(left)
     others[piece] -= 1
     pool = [p for p in others.elements() if p.kind == "extension" and p.thick_enough(wire)]
-    for other in sorted(pool, key=lambda p: -p.reach):
-        if lacking > EVEN and other.reach:
-            lacking, more = lacking - other.reach, more + 1
-    if lacking > EVEN or 1 + more <= place.room:
+    pool.sort(key=lambda p: p.reach)
+    for _ in range(1 if piece.kind == "extension" else len(place.items)):
+        lacking, more = place.short(piece), 0
+        while pool and lacking > EVEN:
+            lacking, more = lacking - pool.pop().reach, more + 1
+        if lacking > EVEN:
+            return ""
+        most = max(most, more)
+    if 1 + most <= place.room:
         return ""
-    return f"; {1 + more} leads in a row would do, but the rules advise against so many joints"
+    return f"; {1 + most} leads in a row would do, but the rules advise against so many joints"
 
 
 def _thin(judged: JudgedAnswer, piece: StockPiece, place: LeadPlace) -> str:
@@ -129,22 +199,27 @@ def _thin(judged: JudgedAnswer, piece: StockPiece, place: LeadPlace) -> str:
     return ""
 
 
-def _places(space: Space, judged: JudgedAnswer, chosen: Chosen) -> Iterator[LeadPlace]:
-    """Yield where the leads of a group lie: arm by arm, the extension before them, the tree."""
-    use, slots = chosen.use, judged.writing.slots.get(chosen.use.names, [])
-    leads: dict[int, str] = {}
-    for lead, slot, _ in slots:
-        leads.setdefault(slot, lead)
-    for n, (item, arm, pieces) in enumerate(zip(use.items, use.build.arms, chosen.arms,
-                                                strict=True)):  # fmt: skip
-        new = [piece for piece in pieces if piece.bought]
-        parts = [(piece,) for piece in new] if new else [pieces] if pieces else []
-        for part in parts:  # what is bought alone, beside what the kit gives
+def _places(space: Space, judged: JudgedAnswer) -> list[LeadPlace]:
+    """Return where leads lie: arm by arm, the extension before them, the tree."""
+    found: list[LeadPlace] = []
+    for chosen in judged.answer.groups:
+        leads: dict[int, str] = {}
+        for lead, slot, _ in judged.writing.slots.get(chosen.use.names, ()):
+            leads.setdefault(slot, lead)
+        found += _of_arms(chosen, leads)
+        found += _of_tree(space, chosen, leads) if chosen.use.build.splitters else ()
+    return found
+
+
+def _of_arms(chosen: Chosen, leads: dict[int, str]) -> Iterator[LeadPlace]:
+    """Yield each arm, or each lead that must be bought for it beside what the kit gives."""
+    arms = zip(chosen.use.items, chosen.use.build.arms, chosen.arms, strict=True)
+    for n, (item, arm, pieces) in enumerate(arms):
+        new: list[tuple[StockPiece, ...]] = [(piece,) for piece in pieces if piece.bought]
+        for part in new or ([pieces] if pieces else []):
             rest = sum(p.reach for p in pieces) - sum(p.reach for p in part)
             room = arm.room - len(pieces) + len(part)
             yield LeadPlace(part, leads[-1 - n], (item,), arm.wants - rest, room)
-    if use.build.splitters:
-        yield from _of_tree(space, chosen, leads)
 
 
 def _of_tree(space: Space, chosen: Chosen, leads: dict[int, str]) -> Iterator[LeadPlace]:

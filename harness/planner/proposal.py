@@ -5,6 +5,7 @@ from __future__ import annotations
 from harness.base.data import dataclass
 from harness.base.finding import Finding
 from harness.plan.rewrite import Edit
+from harness.planner.failsafes import ChannelSetup
 from harness.planner.feeds import FeedChoice
 from harness.planner.hosts import Host
 from harness.planner.space import Use
@@ -108,7 +109,7 @@ class Proposal:
 
     `proven`: no better plan exists in the decision space; else `gap` says what is not known.
     `faults`: dangers and errors that no choice of the planner avoids. `runners_up`: None where
-    nobody asked.
+    nobody asked. `channels`: all that the radio is set up for, stated and proposed.
     """
 
     edits: tuple[Edit, ...]
@@ -125,6 +126,7 @@ class Proposal:
     notes: tuple[str, ...]
     faults: tuple[Finding, ...]
     report: Report
+    channels: tuple[ChannelSetup, ...] = ()
     passed: tuple[PassedOver, ...] = ()
 
 

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from harness.base.data import replace
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
+from harness.base.span import Source
+from harness.plan.load import parse_plan
 from harness.plan.plan import Plan
+from harness.plan.rewrite import apply
+from harness.planner.channels import dealt
+from harness.planner.failsafes import edits_of, setups_of
 from harness.planner.groups import Ask
 from harness.planner.items import Device, left_out
 from harness.planner.judge import Judge, JudgedAnswer
-from harness.planner.passed import passed_over
+from harness.planner.passed import passed_over, swaps
 from harness.planner.programme import Model
 from harness.planner.proposal import Answer, NoPlan, Proposal, RunnerUp, Wished
 from harness.planner.reasons import (
@@ -48,14 +55,33 @@ def propose(plan: Plan, *, others: bool = False) -> Proposal | NoPlan:
         return _no_plan(space, model)
     wishes = tuple(_wished(space, model, best.answer, n) for n in range(len(space.asks)))
     runners = _runners_up(space, model, judge, best) if others else None
+    best = _in_order(space, judge, best)
     return _told(space, judge, best, wishes, runners)
 
 
 def _nothing(space: Space) -> Proposal:
-    report = check(space.plan, space.wiring)
-    notes = ("everything is plugged in: there is nothing to decide", *left_out(space.plan, ()))
-    text, ours = space.plan.source.text, not space.plan.wishes
-    return Proposal((), text, (), (), ours, (), (), (), None, True, "", notes, (), report)
+    """All is plugged in: what is left are names and failsafes of channels."""
+    setups = setups_of(space.wiring, {})
+    edits = edits_of(setups)
+    text, ours = apply(space.plan, edits), not space.plan.wishes
+    report = check(parse_plan(Source(space.plan.source.name, text)))
+    grave = tuple(f for f in report.findings if f.severity >= Severity.ERROR)
+    head = () if edits else ("everything is plugged in: there is nothing to decide",)
+    notes = (*head, *left_out(space.plan, ()))
+    return Proposal(
+        edits, text, (), (), ours, (), (), (), None, True, "", notes, grave, report, setups
+    )
+
+
+def _in_order(space: Space, judge: Judge, best: JudgedAnswer) -> JudgedAnswer:
+    """Deal the channels out in order, if the rules have nothing against it."""
+    answer = dealt(space, best.answer)
+    if answer == best.answer:
+        return best
+    judged = replace(judge.judged(answer, best.gap), doubt=best.doubt)
+    said = [f.rule for f in best.report.findings if f.severity >= Severity.WARNING]
+    more = [f.rule for f in judged.report.findings if f.severity >= Severity.WARNING]
+    return best if Counter(more) - Counter(said) else judged
 
 
 def _no_plan(space: Space, model: Model) -> NoPlan:
@@ -141,7 +167,7 @@ def _told(
     used, bought = used_of(best.answer)
     faults = tuple(f for f in best.report.findings if f.severity >= Severity.ERROR)
     notes = [*left_out(space.plan, space.items), *notes_of(space, best.answer)]
-    notes += unknown_of(best)
+    notes += [*unknown_of(best), *swaps(space, best)]
     if warnings := [f for f in best.report.findings if f.severity is Severity.WARNING]:
         names = spoken(sorted({f.rule for f in warnings}))
         notes.append(f"{counted(len(warnings), 'warning')} left for you to weigh: {names}; "
@@ -153,5 +179,5 @@ def _told(
     return Proposal(
         best.edits, best.text, choices_of(space, best), wishes, not space.plan.wishes, used, bought,
         best.answer.costs, runners, best.answer.proven and not gap, gap, tuple(notes), faults,
-        best.report, passed_over(space, best),
+        best.report, best.writing.setups, passed_over(space, best),
     )  # fmt: skip

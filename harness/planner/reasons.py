@@ -10,6 +10,7 @@ from harness.facts.wording import quoted
 from harness.parts.esc import Esc
 from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
+from harness.planner.channels import homes
 from harness.planner.feeds import BEC, NOTHING, PACK, REGULATOR
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN, Mend
 from harness.planner.hosts import expected
@@ -73,13 +74,15 @@ def _why(space: Space, answer: Answer, chosen: Chosen) -> str:
     elif host.function:
         said.append(f"the plan has {host.function} on channel {host.channel}")
     else:
-        said.append(_channel_why(space, chosen))
+        said.append(_channel_why(space, answer, chosen))
+        known = use.label.words.find(use.label.word())
+        said += [f"{known.switch} works it"] if known and known.switch else []
     if len(use.everything) > 1:
         said.append(_shared_why(space, answer, chosen))
     return "; ".join(filter(None, said))
 
 
-def _channel_why(space: Space, chosen: Chosen) -> str:
+def _channel_why(space: Space, answer: Answer, chosen: Chosen) -> str:
     wants, name = expected(space.plan), host_of(chosen).channel
     for base in sorted(chosen.use.label.bases):
         if wants.get(base) == name:
@@ -88,6 +91,14 @@ def _channel_why(space: Space, chosen: Chosen) -> str:
             order = space.plan.transmitter.order.upper()
             radio = f"{order}, as the transmitter sends it" if order else "the usual order"
             return f"channel {name} is {base} in {radio}"
+    label = chosen.use.label
+    if name in homes(space, label):
+        sticks = spoken(m for b in label.bases for m in label.words.functions[b].mixes)
+        return f"it moves for {sticks}, and goes on a channel of theirs"
+    team = [c for c in answer.groups if c.host and c.use.label.bases == label.bases]
+    near = {f"{host_of(c).order[1] + n}": c.use.names for c in team for n in (1, -1)}
+    if host_of(chosen).channel in near:
+        return f"beside {quoted(near[name])}"
     return "the first channel that is left"
 
 

@@ -50,7 +50,8 @@ of runs with more leads behind one another, in-line reversers among them, than t
 a third joint); (4) joints (plugs in sockets of leads), then mm of leads added (reversers not
 counted), then mends (programmed 1, turned over 2, reverser 3); (5) functions that are not where
 the radio expects them (first four by its order, gear on 5, flap on 6, or without flaps an aileron
-elsewhere than there and on 6) and items on an outlet named for others; (6) names.
+elsewhere than there and on 6) and items on an outlet named for others; (6) names. At
+the same cost `channels.py` deals the channels out: needed to fly first, pairs side by side.
 Not decided: battery leads, fuses, motors, what is joined to which pack.
 """
 

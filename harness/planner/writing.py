@@ -11,7 +11,8 @@ from harness.catalogue.functions import SIDES
 from harness.parts.join import Join
 from harness.parts.part import Part
 from harness.parts.servo import Servo
-from harness.plan.rewrite import AddPart, Edit, SetChannel, SetKey
+from harness.plan.rewrite import AddPart, Edit, SetKey
+from harness.planner.failsafes import ChannelSetup, edits_of, setups_of
 from harness.planner.feeds import BEC, NOTHING
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN
 from harness.planner.hosts import Host
@@ -19,10 +20,6 @@ from harness.planner.items import Unplugged
 from harness.planner.proposal import Answer, Chosen
 from harness.planner.space import PulseLabel, Space
 from harness.planner.stock import StockPiece
-
-FAILSAFE = {"throttle": "off", "gear": "hold"}
-"""What a new channel goes to without signal: throttle off, gear does not move (common practice)."""
-
 
 Slot = tuple[str, int, StockPiece]
 """A lead, its place in the build (below 0: -1 less the number of its arm), and its piece."""
@@ -43,6 +40,7 @@ class Writing:
     sockets: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
     new: set[str] = field(default_factory=set)
+    setups: tuple[ChannelSetup, ...] = ()
 
     def all(self) -> tuple[Edit, ...]:
         """Return every edit: channels, plugs, leads, the feed, mends."""
@@ -57,6 +55,7 @@ class Writing:
 
     def _channels(self) -> None:
         outputs: dict[str, dict[str, str]] = defaultdict(dict)
+        new: dict[str, str] = {}
         split = Counter(c.use.label.bases for c in self.answer.groups if not c.use.host.outlet)
         with_host = [c for c in self.answer.groups if c.host]
         for chosen in sorted(with_host, key=lambda c: host_of(c).order):
@@ -69,10 +68,12 @@ class Writing:
             if self.space.plan.parts[host.box].sets_outputs:
                 outputs[host.box][host.name] = function
                 continue
-            fields = [("function", function)]
-            if safe := FAILSAFE.get(self.space.plan.words.base(function)):
-                fields.append(("failsafe", safe))
-            self.edits.append(SetChannel(host.channel, tuple(fields)))
+            new[host.channel] = function
+        parts = self.space.plan.parts
+        motors = {host_of(c).channel for c in with_host if parts[host_of(c).box].is_radio
+                  and any(device.part.drives for device in c.use.devices)}  # fmt: skip
+        self.setups = setups_of(self.space.wiring, new, motors)
+        self.edits += edits_of(self.setups)
         for box, named in outputs.items():
             part = self.space.plan.parts[box]
             every = {**part.outputs, **named}

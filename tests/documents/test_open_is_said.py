@@ -75,7 +75,7 @@ def test_every_document_of_figures_begins_with_what_it_takes_to_be_whole(name: s
 
 def test_a_chart_says_it_too() -> None:
     (chart,) = reckoning.load(at("battery-pin-pulled").wiring).charts
-    drawing = written(chart.draw("A4"), "svg")
+    drawing = written(chart.draw("A4").scene(), "svg")
     assert isinstance(drawing, str)
     assert "reckoned as if whole, though the red pin of esc into ext.1 is pulled" in drawing
 

@@ -13,8 +13,8 @@ from scipy.optimize import brentq
 from support import plan_of
 
 from harness.electrics.cases import OperatingCase
-from harness.electrics.discharge import Drain
-from harness.electrics.endurance import Endurance, endurance
+from harness.electrics.discharge import Abreast, Drain, Point, real_roots
+from harness.electrics.endurance import Endurance, Flight, Tour, endurance
 from harness.electrics.flight_modes import (
     AGED,
     AGING,
@@ -23,7 +23,11 @@ from harness.electrics.flight_modes import (
     COLD,
     HAND,
     LOSSY,
+    TYPICAL,
+    WORSE,
+    Mode,
     landing,
+    worst_mode,
 )
 from harness.electrics.packs import energies, motor_packs, packs_of
 from harness.plan.load import load_plan
@@ -319,21 +323,54 @@ def test_only_what_a_plan_has_makes_its_worst_worse() -> None:
 def test_a_hand_on_the_throttle_keeps_the_power() -> None:
     """The motor's watts stay as they were with full packs: volts times amperes of the pack."""
     plan = plan_of(motor(ohms=4, more="flight: [{phase: go, time: 60 s, throttle: 50 %}]"))
-    wiring, packs = build(plan), packs_of(plan)
-    case = OperatingCase("half", throttle=0.5)
-    drain = Drain(wiring, case, packs, [5.0], power=True)
-    full, low = (drain.at(0.0, np.array([charge])) for charge in (1.0, 0.25))
+    wiring = build(plan)
+    case, quarter = (OperatingCase("half", throttle=duty) for duty in (0.5, 0.25))  # named alike
+    abreast = Abreast(wiring, [case, quarter])
+
+    def drained(of: Abreast, case: OperatingCase, *charges: float, power: bool) -> list[Point]:
+        drain = Drain(of, case, [5.0], power=power)
+        return [of.follow([drain.at(0.0, np.array([charge]))])[0] for charge in charges]
+
+    full, low = drained(abreast, case, 1.0, 0.25, power=True)
     power = [float(point.amps[0] * point.volts[0]) for point in (full, low)]
     assert power[1] == pytest.approx(power[0], rel=0.01)  # less switching at more duty
     assert low.amps[0] > full.amps[0]
     # what a drain has done to a case's network is no longer there for the next
     after, fresh = (
-        Drain(w, case, packs, [5.0], power=False).at(0.0, np.array([0.25]))
-        for w in (wiring, build(plan))
+        drained(of, case, 0.25, power=False)[0] for of in (abreast, Abreast(build(plan), [case]))
     )
     assert after.amps[0] == fresh.amps[0] < low.amps[0]
-    quarter = Drain(wiring, OperatingCase("half", throttle=0.25), packs, [5.0])  # named alike
-    assert quarter.at(0.0, np.array([0.25])).amps[0] < after.amps[0] / 2
+    assert drained(abreast, quarter, 0.25, power=False)[0].amps[0] < after.amps[0] / 2
+
+
+@pytest.mark.parametrize("bend", [0.0, 1e-6, 3.0, -3.0])
+@pytest.mark.parametrize("slope", [0.0, 2.0, -2.0])
+@pytest.mark.parametrize("rest", [0.0, 0.1, -0.1, 1.0])
+def test_when_a_pack_is_at_its_reserve(bend: float, slope: float, rest: float) -> None:
+    """numpy, which asks for eigenvalues, finds the same roots of the parabola."""
+    wanted = {float(root.real) for root in np.roots([bend, slope, rest]) if abs(root.imag) < 1e-9}
+    found = sorted(set(real_roots(bend, slope, rest)))
+    assert found == pytest.approx(sorted(wanted), rel=1e-9, abs=1e-9)
+
+
+def test_a_flight_is_the_same_alone_and_abreast_of_others() -> None:
+    """Of a batch each draw is solved by itself: another flight beside it changes nothing."""
+    wiring = build(load_plan("examples/saltmarsh-19.yaml"))
+    packs, told = packs_of(wiring.plan), {pack.id for pack in packs_of(wiring.plan)}
+    modes = (TYPICAL, worst_mode(WORSE, "-high"), Mode("cold", "", (COLD,)))
+
+    def flights(*modes: Mode) -> list[Flight]:
+        tours = [Tour(wiring, packs, told, mode) for mode in modes]
+        abreast = Abreast(wiring, [leg.case for tour in tours for leg in tour.legs])
+        return abreast.follow(tour.flight(abreast) for tour in tours)
+
+    for mode, among in zip(modes, flights(*modes), strict=True):
+        (alone,) = flights(mode)
+        assert among.lasts == pytest.approx(alone.lasts, rel=1e-9)
+        assert among.times == pytest.approx(alone.times, rel=1e-9)
+        for pack, volts in alone.volts.items():
+            assert among.volts[pack] == pytest.approx(volts, rel=1e-9)
+            assert among.charge[pack] == pytest.approx(alone.charge[pack], rel=1e-9, abs=1e-12)
 
 
 def test_the_cut_off_ends_a_flight_before_the_reserve() -> None:

@@ -279,6 +279,7 @@ def test_names_and_order_in_the_file_do_not_matter() -> None:
 
 def test_nothing_to_decide() -> None:
     answer = answered(
+        "channels: {1: {function: rudder, failsafe: neutral}}\n"
         "receivers: {rx: {sockets: 2}}\nservos: {rudder: {moves: rudder, plug: rx.1}}\n"
     )
     assert not answer.edits

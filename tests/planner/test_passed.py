@@ -111,3 +111,28 @@ def test_beside_a_lead_of_the_kit_only_the_rest_is_wanted() -> None:
     [one] = found.passed
     assert one.why == "650 mm too short (750 mm wanted, 100 mm there)"
     assert one.instead == "extension, 900 mm, 22 AWG (to buy)"
+
+
+SWAPPED = """
+places: {nose: {at: 0 mm}, near: {in: nose, at: 400 mm}, far: {in: nose, at: 727 mm}}
+receivers: {rx: {sockets: 2, place: nose}}
+packs: {pack: {chemistry: lipo, cells: 2, capacity: 2 Ah, rate: 30 C, plug: rx.batt}}
+channels: {4: rudder}
+kit:
+  - {kind: extension, length: 300 mm, wire: 22 AWG}
+  - {kind: extension, length: 600 mm, wire: 22 AWG}
+servos:
+  rudder: {moves: rudder, length: 250 mm, place: near, plug: rudder-ext.1}
+  elevator: {moves: elevator, length: 250 mm, place: far}
+leads:
+  rudder-ext: {kind: extension, length: 600 mm, wire: 22 AWG, plug: rx.1, place: near}
+"""
+
+
+@pytest.mark.parametrize(("near", "told"), [(400, True), (600, False)])
+def test_a_lead_on_another_run_is_swapped_where_both_then_reach(near: int, told: bool) -> None:
+    """Near 220 mm (at 600 mm: 440), far 579.7 wanted: 300 does near at 400 mm only, 600 far."""
+    found = answer(SWAPPED.replace("400 mm", f"{near} mm").replace("4: rudder", "1: rudder"))
+    notes = [note for note in found.notes if "plugged in already" in note]
+    what = '"rudder-ext", plugged in already, would do for "elevator" if extension, 300 mm, '
+    assert notes == [f"{what}22 AWG (from the box) took its place: one lead less to buy"] * told

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, cast
 
 from harness.base.data import dataclass, replace
@@ -11,7 +11,7 @@ from harness.diagram import DrawnPage, ViewWish, draw_pages
 from harness.diagram import render as drawn
 from harness.diagram.stages import View
 from harness.documents.build_book.chapters import VIEWS
-from harness.documents.index import DOCUMENTS, Document, function_of
+from harness.documents.index import DOCUMENTS, PICTURES, Document, function_of
 from harness.documents.making import Chart, Files, Page, file_named, files_of
 from harness.documents.plan_labels import LabelSheet, label_sheet
 from harness.drawing.scene import Scene
@@ -135,14 +135,11 @@ def _reckoned(document: Document, wiring: Wiring, page: Page) -> tuple[Reckoned,
 
 def _drawn(charts: Iterable[Chart], page: Page) -> Iterator[tuple[str, Scene]]:
     """Yield the charts as drawings, those left out that have nothing to plot."""
-    from harness.documents.charts.scenes import scene_of
-
     for chart in charts:
         try:
-            figure = chart.draw(page)
+            yield chart.stem, chart.draw(page).scene(chart.title)
         except Refusal:
             continue
-        yield chart.stem, scene_of(figure, chart.title, "computed from the plan, not measured")
 
 
 def figures_chapter(one: Reckoned) -> Chapter:
@@ -158,19 +155,15 @@ def figures_chapter(one: Reckoned) -> Chapter:
 
 def figure_files(found: Iterable[Reckoned], formats: Iterable[str]) -> Files:
     """Return the numbers and the charts of all that has figures, as files."""
-    from harness.drawing.pdf import to_pdf
-    from harness.drawing.svg import to_svg
+    from harness.documents.charts import written
     from harness.paper import render_figures
 
-    draw: dict[str, Callable[[Scene], bytes | str]] = {
-        "svg": lambda scene: to_svg(scene, paper="scene"),
-        "pdf": lambda scene: to_pdf([scene], paper="scene"),
-    }
     files: Files = {}
     for one in found:
         if one.figures is not None:
-            tables = [to for to in formats if to not in draw]
+            tables = [to for to in formats if to not in PICTURES]
             files |= {file_named(one.stem, to): render_figures(one.figures, to) for to in tables}
         for stem, scene in one.charts:
-            files |= {file_named(stem, to): draw[to](scene) for to in formats if to in draw}
+            files |= {file_named(stem, to): written(scene, cast("Any", to))
+                      for to in formats if to in PICTURES}  # fmt: skip
     return files

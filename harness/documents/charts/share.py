@@ -3,22 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from harness.base.colours import LEVELS, amps_text, level_of, share_text, to_hex
 from harness.base.data import dataclass
 from harness.base.refusal import Refusal
-from harness.documents.charts import SIZE, SMALL, Page, PlotSheet, styled
+from harness.documents.charts import Page, PlotSheet
+from harness.documents.charts.axes import SMALL, Axes, Pen
 from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.electrics.outcome import Outcome
 from harness.electrics.rows import LoadRow
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
 
 WORST = "worst"
 MOST = 30
@@ -47,7 +43,9 @@ class Bar:
         return f"{mark}{said}, {self.case}"
 
 
-def share_figure(outcome: Outcome, rows: Sequence[LoadRow], case: str, page: Page = "A4") -> Figure:
+def share_figure(
+    outcome: Outcome, rows: Sequence[LoadRow], case: str, page: Page = "A4"
+) -> PlotSheet:
     """Bars of the share of what things bear in one case, or each in its worst (`case` "worst").
 
     Raises Refusal for a case that is not in the outcome or has no solution, and where nothing has
@@ -59,12 +57,10 @@ def share_figure(outcome: Outcome, rows: Sequence[LoadRow], case: str, page: Pag
     left_out = len(every) - len(shown)
     notes = [f"{case}: {about}"]
     notes[0] += f"; the {len(shown)} nearest to their limits of {len(every)}" if left_out else ""
-    with styled():
-        sheet = PlotSheet(outcome.plan, "share of what each thing bears, worst first", page, notes)
-        left, top, right, low = sheet.inner
-        axes = sheet.axes(left + NAMES, top, right - WORDS, low - 24)
-        _draw(axes, shown)
-    return sheet.figure
+    sheet = PlotSheet(outcome.plan, "share of what each thing bears, worst first", page, notes)
+    left, top, right, low = sheet.inner
+    _draw(sheet.axes(left + NAMES, top, right - WORDS, low - 24), shown)
+    return sheet
 
 
 def bars_of(outcome: Outcome, rows: Sequence[LoadRow], case: str) -> list[Bar]:
@@ -93,36 +89,22 @@ def _bar(row: LoadRow, names: Sequence[str], case: str) -> Iterator[Bar]:
 
 
 def _draw(axes: Axes, bars: Sequence[Bar]) -> None:
-    places = range(len(bars))
-    levels = [level_of(bar.share) for bar in bars]
-    drawn = axes.barh(
-        places, [100 * bar.share for bar in bars], height=0.66,
-        color=[to_hex(level.status.fill) for level in levels], edgecolor=look.INK, linewidth=0.6,
-    )  # fmt: skip
-    for patch, level in zip(drawn, levels, strict=True):
-        patch.set_hatch({"warning": "//", "danger": "xx"}.get(level.shape, ""))
     most = max(100.0, *(100 * bar.share for bar in bars))
-    axes.set_xlim(0, most * 1.04)
-    axes.set_ylim(max(len(bars), 8) - 0.4, -0.6)
-    axes.set_yticks(places, [_named(bar) for bar in bars])
-    axes.tick_params(axis="y", length=0)
-    _lines(axes)
-    for place, bar in zip(places, bars, strict=True):
-        words = look.shortened(bar.words, SMALL, WORDS - 8)
-        axes.annotate(words, (1.0, place), (8, 0), xycoords=("axes fraction", "data"),
-                      textcoords="offset points", va="center", size=SMALL)  # fmt: skip
+    axes.x.limits, axes.y.limits = (0, most * 1.04), (max(len(bars), 8) - 0.4, -0.6)
+    axes.y.ticks, axes.ticked = [(n, _named(bar)) for n, bar in enumerate(bars)], False
+    axes.grid, axes.words = "x", ("share of what it bears, %  (100 % is all of it)", "")
+    for level in LEVELS[1:]:
+        whole = Pen(look.INK, 1.6) if level.least == 1.0 else Pen(look.SOFT_INK, 0.8, (4, 3))
+        axes.upright(100 * level.least, whole)
+    for place, bar in enumerate(bars):
+        level = level_of(bar.share)
+        hatch = {"warning": "//", "danger": "xx"}.get(level.shape, "")
+        axes.bar(0, 100 * bar.share, place, 0.66, to_hex(level.status.fill), hatch)
+        axes.say(
+            look.shortened(bar.words, SMALL, WORDS - 8), (1.0, place), (8, 0), "x", stand="about"
+        )
 
 
 def _named(bar: Bar) -> str:
     kind = f"{bar.kind}  "
     return kind + look.shortened(bar.name, SMALL, NAMES - 8 - text_width(kind, SMALL))
-
-
-def _lines(axes: Axes) -> None:
-    axes.grid(axis="x")
-    for level in LEVELS[1:]:
-        whole = level.least == 1.0
-        axes.axvline(100 * level.least, color=look.INK if whole else look.SOFT_INK,
-                     linewidth=1.6 if whole else 0.8, linestyle="-" if whole else (0, (4, 3)),
-                     zorder=0.9)  # fmt: skip
-    axes.set_xlabel("share of what it bears, %  (100 % is all of it)", size=SIZE)

@@ -3,29 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from harness.base.colours import OKABE_ITO, to_hex
-from harness.base.data import dataclass
+from harness.base.data import dataclass, replace
 from harness.base.refusal import Refusal
-from harness.documents.charts import SMALL, Page, PlotSheet, styled
+from harness.documents.charts import Page, PlotSheet
+from harness.documents.charts.axes import SMALL, Axes, Pen
 from harness.documents.figures.tolerance import RowKey, key_of
 from harness.drawing import look
 from harness.drawing.font import text_width
+from harness.drawing.scene import Path, rect_path
 from harness.electrics.margins import LOWEST
 from harness.electrics.tolerance import Passing, Tolerance, ToleranceBand
 from harness.plan.plan import Plan
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
 
 MOST = 26
 """Rows on one page."""
 NAMES = 216.0  # breadth of the names, points
 WORDS = 232.0  # breadth of the words at the right, points
 FILL = to_hex(OKABE_ITO["sky blue"])
-LIMIT = to_hex(OKABE_ITO["vermilion"])
+RANGE = Pen(look.INK, 1.2, marker="|", size=6, edge_width=1.2)
+MEDIAN, LIMIT = Pen(look.INK, 2.0), Pen(to_hex(OKABE_ITO["vermilion"]), 2.2)
+NOMINAL = Pen("#FFFFFF", marker="o", edge=look.INK, bare=True)
 Quantity = Literal["share", "volts"]
 
 
@@ -49,20 +49,18 @@ class Row:
 
 def spread_figure(
     plan: Plan, found: Tolerance, page: Page = "A4", *, quantity: Quantity = "share"
-) -> Figure:
+) -> PlotSheet:
     """Plot the spread of shares, or of volts, worst first. Raises Refusal where there is none."""
     every = spread_rows(found, quantity)
     if not every:
         raise Refusal(f"no {quantity} with a limit came out of the draws, so there is no plot")
     rows = every[:MOST]
     what = "share of what each thing bears" if quantity == "share" else "volts at each device"
-    with styled():
-        sheet = PlotSheet(plan, f"tolerance: spread of {what}, worst first", page, [_said(found)])
-        left, top, right, low = sheet.inner
-        axes = sheet.axes(left + NAMES, top + 14, right - WORDS, low - 26)
-        _draw(axes, rows)
-        _key(axes)
-    return sheet.figure
+    sheet = PlotSheet(plan, f"tolerance: spread of {what}, worst first", page, [_said(found)])
+    left, top, right, low = sheet.inner
+    _draw(sheet.axes(left + NAMES, top + 14, right - WORDS, low - 26), rows)
+    _key(sheet, left + NAMES, top)
+    return sheet
 
 
 def _said(found: Tolerance) -> str:
@@ -106,25 +104,18 @@ def _rank(passing: Passing) -> tuple[int, float]:
 def _draw(axes: Axes, rows: Sequence[Row]) -> None:
     for place, row in enumerate(rows):
         band, k = row.band, row.scale
-        axes.plot([k * band.least, k * band.most], [place, place], color=look.INK, linewidth=1.2,
-                  marker="|", markersize=6, label="_range")  # fmt: skip
-        axes.barh(place, k * (band.high - band.low), left=k * band.low, height=0.5, color=FILL,
-                  edgecolor=look.INK, linewidth=0.6, zorder=2.5)  # fmt: skip
-        axes.plot([k * band.median] * 2, [place - 0.27, place + 0.27], color=look.INK,
-                  linewidth=2.0, label="_median", zorder=3)  # fmt: skip
-        axes.plot([k * band.nominal], [place], color="white", marker="o", markersize=4, zorder=4,
-                  markeredgecolor=look.INK, linestyle="none", label="_nominal")  # fmt: skip
         if row.limit is not None:
-            axes.plot([k * row.limit] * 2, [place - 0.42, place + 0.42], color=LIMIT,
-                      linewidth=2.2, label="_limit", zorder=2)  # fmt: skip
-        axes.annotate(words_of(row), (1.0, place), (8, 0), textcoords="offset points",
-                      xycoords=("axes fraction", "data"), va="center", size=SMALL)  # fmt: skip
-    axes.set_ylim(max(len(rows), 8) - 0.4, -0.6)
-    axes.set_yticks(range(len(rows)), [_named(row.band) for row in rows])
-    axes.tick_params(axis="y", length=0)
-    axes.grid(axis="x")
+            axes.plot([k * row.limit] * 2, [place - 0.42, place + 0.42], LIMIT, "limit")
+        axes.plot([k * band.least, k * band.most], [place, place], RANGE, "range")
+        axes.bar(k * band.low, k * band.high, place, 0.5, FILL)
+        axes.plot([k * band.median] * 2, [place - 0.27, place + 0.27], MEDIAN, "median")
+        axes.plot([k * band.nominal], [place], NOMINAL)
+        axes.say(words_of(row), (1.0, place), (8, 0), "x", stand="about")
+    axes.y.limits, axes.ticked = (max(len(rows), 8) - 0.4, -0.6), False
+    axes.y.ticks = [(n, _named(row.band)) for n, row in enumerate(rows)]
     share = rows[0].band.quantity == "share"
-    axes.set_xlabel("share of what it bears, %" if share else "volts at the device, V")
+    axes.grid = "x"
+    axes.words = "share of what it bears, %" if share else "volts at the device, V", ""
 
 
 def words_of(row: Row) -> str:
@@ -147,20 +138,17 @@ def _named(band: ToleranceBand) -> str:
     return kind + look.shortened(name, SMALL, NAMES - 8 - text_width(kind, SMALL))
 
 
-def _key(axes: Axes) -> None:
-    from matplotlib.lines import Line2D
-    from matplotlib.patches import Patch
-
-    handles = [
-        Line2D([], [], color=look.INK, marker="|", markersize=6, linewidth=1.2,
-               label="least to most"),
-        Patch(facecolor=FILL, edgecolor=look.INK, linewidth=0.6, label="5 % to 95 % of draws"),
-        Line2D([], [], color=look.INK, marker="|", markersize=8, markeredgewidth=2.0,
-               linestyle="none", label="median"),
-        Line2D([], [], color="white", marker="o", markersize=4, markeredgecolor=look.INK,
-               linestyle="none", label="everything as in the catalogue"),
-        Line2D([], [], color=LIMIT, marker="|", markersize=9, markeredgewidth=2.2,
-               linestyle="none", label="limit"),
-    ]  # fmt: skip
-    axes.legend(handles=handles, loc="lower left", bbox_to_anchor=(-0.01, 1.0), ncols=5,
-                columnspacing=1.4, handletextpad=0.5)  # fmt: skip
+def _key(sheet: PlotSheet, left: float, top: float) -> None:
+    """Say above the bands, side by side, what their marks are."""
+    entries = (
+        (RANGE, "least to most"), (None, "5 % to 95 % of draws"),
+        (replace(MEDIAN, marker="|", size=8, edge_width=2.0, bare=True), "median"),
+        (NOMINAL, "everything as in the catalogue"),
+        (replace(LIMIT, marker="|", size=9, edge_width=2.2, bare=True), "limit"),
+    )  # fmt: skip
+    for pen, words in entries:
+        if pen is None:
+            box = rect_path(left, top + 0.5, 15, 6.5)
+            sheet.items.append(Path(box, FILL, look.INK, 0.6, join="miter"))
+        sheet.key([(pen or Pen(look.INK, bare=True), words)], left, top, 15)
+        left += 35 + text_width(words, SMALL)

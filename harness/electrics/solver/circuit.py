@@ -15,6 +15,8 @@ from numpy.typing import NDArray
 from harness.base.data import dataclass, field
 
 Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+"""Numbers of draws or of unknowns."""
 Amount = float | Array
 Node = Any
 """Whatever can be hashed and ordered: a contact of a wiring, a number in a textbook."""
@@ -140,3 +142,27 @@ class NotSolved(Exception):  # noqa: N818 - the words a builder reads
     def __init__(self, element: str, why: str, draw: int = 0, *, unknown: bool = False) -> None:
         super().__init__(f"{element}: {why}")
         self.element, self.why, self.draw, self.unknown = element, why, draw, unknown
+
+
+@dataclass(frozen=True, slots=True)
+class Raw:
+    """A solution by number: `volts` (draws, nodes), `source` (draws, sources), device currents.
+
+    `consumer`, `diode`, `given`, `taken`: A, shape (draws, elements); `limited`: which converters
+    are at their limit. `trouble` holds, for each draw without a solution, the element that moves
+    on; its numbers are not to be used.
+    """
+
+    volts: Array
+    source: Array
+    consumer: Array
+    diode: Array
+    given: Array
+    taken: Array
+    limited: NDArray[np.bool_]
+    trouble: dict[int, NotSolved]
+
+    @property
+    def unknowns(self) -> Array:
+        """All that was solved for, shape (draws, unknowns)."""
+        return np.concatenate([self.volts, self.source], axis=1)

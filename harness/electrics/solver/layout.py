@@ -13,6 +13,7 @@ from functools import cached_property
 from typing import Any, Generic, TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from harness.base.data import dataclass, field
 from harness.electrics.solver.circuit import Array, Circuit, Node, Resistor
@@ -191,6 +192,6 @@ class Layout:
         none: Array = np.zeros(())
         return [sum((each[n] for n, _ in chain.steps), none) for chain in self.condensed.chains]
 
-    def at(self, nodes: list[Node]) -> list[int]:
+    def at(self, nodes: list[Node]) -> NDArray[np.intp]:
         """Return the numbers of nodes."""
-        return [self.index[node] for node in nodes]
+        return np.array([self.index[node] for node in nodes], dtype=np.intp)

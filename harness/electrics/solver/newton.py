@@ -13,8 +13,8 @@ from copy import copy
 import numpy as np
 from numpy.typing import NDArray
 
-from harness.base.data import dataclass, replace
-from harness.electrics.solver.circuit import Array, NotSolved
+from harness.base.data import replace
+from harness.electrics.solver.circuit import Array, Index, NotSolved, Raw
 from harness.electrics.solver.devices import (
     Consumers,
     Converters,
@@ -25,9 +25,6 @@ from harness.electrics.solver.devices import (
 )
 from harness.electrics.solver.layout import Layout
 from harness.electrics.solver.matrix import dense, sparse
-
-Index = NDArray[np.intp]
-"""Numbers of draws or of unknowns."""
 
 DENSE = 150
 """Unknowns up to which a dense solver is the faster one; measured."""
@@ -58,25 +55,6 @@ BALANCED, DUST = 1e-8, 1e-11
 SHORT = "sources without any resistance are joined in a loop"
 
 
-@dataclass(frozen=True, slots=True)
-class Raw:
-    """A solution by number: `volts` (draws, nodes), `source` (draws, sources), device currents.
-
-    `consumer`, `diode`, `given`, `taken`: A, shape (draws, elements); `limited`: which converters
-    are at their limit. `trouble` holds, for each draw without a solution, the element that moves
-    on; its numbers are not to be used.
-    """
-
-    volts: Array
-    source: Array
-    consumer: Array
-    diode: Array
-    given: Array
-    taken: Array
-    limited: NDArray[np.bool_]
-    trouble: dict[int, NotSolved]
-
-
 class Solver:
     """One layout with its amounts, ready to be solved."""
 
@@ -100,14 +78,18 @@ class Solver:
         self.chain_a, self.chain_b = at([c.start for c in chains]), at([c.end for c in chains])
         self.siemens = circuit.amounts([1.0 / ohms for ohms in layout.ohms])
         low, high = at([s.low for s in circuit.sources]), at([s.high for s in circuit.sources])
-        self.leaving = [*self.chain_a, *low, *self.c_plus, *self.d_a, *self.v_om, *self.v_ip]
-        self.arriving = [*self.chain_b, *high, *self.c_minus, *self.d_b, *self.v_op, *self.v_im]
+        plus, minus = (self.c_plus, self.d_a), (self.c_minus, self.d_b)
+        self.leaving = np.concatenate([self.chain_a, low, *plus, self.v_om, self.v_ip])
+        self.arriving = np.concatenate([self.chain_b, high, *minus, self.v_op, self.v_im])
+        steering = (*plus, self.v_ip, self.v_op)
+        self.steers = [np.concatenate(e) for e in (steering, (*minus, self.v_im, self.v_om))]
+        self.cuts = np.cumsum([len(part) for part in steering[:3]]).tolist()
         self.critical = self.slope * np.log(self.slope / (np.sqrt(2) * self.saturation))
         self._linear()
 
     def _linear(self) -> None:
         """Lay out what stays the same: chains, sources, the pins to 0 V; and where devices go."""
-        a, b = np.array([self.chain_a, self.chain_b], dtype=int)
+        a, b = self.chain_a, self.chain_b
         self.kept = np.flatnonzero(a != b)
         rows, cols = ([*np.stack(e)[:, self.kept].T.flat] for e in ((a, b, a, b), (a, b, b, a)))
         values: list[Array] = [*self._in_cells(self.siemens).T]
@@ -146,13 +128,16 @@ class Solver:
         inject = [[*p, *m] for p, m, _, _ in (ports[0], ports[1], ports[2], ports[4])]
         self.inject = np.array([r for part in inject for r in part], dtype=int)
 
-    def again(self, draws: Index, ohms: Array) -> Solver:
-        """Return the solver of some draws with other resistances, shape (draws, chains)."""
+    def again(self, draws: Index, ohms: Array | None = None) -> Solver:
+        """Return a solver of some draws, any of them also twice; `ohms`: shape (draws, chains)."""
         some = copy(self)
-        some.draws, some.emf, some.siemens = len(draws), self.emf[draws], 1.0 / ohms
-        some.consumers, some.converters, some.saturation, some.slope = self._pick(draws)
-        some.critical, some.base = self.critical[draws], self.base[draws]
-        some.base[:, : 4 * len(self.kept)] = self._in_cells(some.siemens)
+        some.draws, some.emf, some.base = len(draws), self.emf[draws], self.base[draws]
+        some.consumers, some.converters = self.consumers.some(draws), self.converters.some(draws)
+        some.saturation, some.slope = self.saturation[draws], self.slope[draws]
+        some.critical, some.siemens = self.critical[draws], self.siemens[draws]
+        if ohms is not None:
+            some.siemens = 1.0 / ohms
+            some.base[:, : 4 * len(self.kept)] = self._in_cells(some.siemens)
         return some
 
     def _in_cells(self, siemens: Array) -> Array:
@@ -162,29 +147,30 @@ class Solver:
 
     def controls(self, volts: Array) -> tuple[Array, Array, Array, Array]:
         """Return the volts that steer the devices: consumers, diodes, converters in and out."""
-        return (
-            volts[:, self.c_plus] - volts[:, self.c_minus],
-            volts[:, self.d_a] - volts[:, self.d_b],
-            volts[:, self.v_ip] - volts[:, self.v_im],
-            volts[:, self.v_op] - volts[:, self.v_om],
-        )
+        across = volts[:, self.steers[0]] - volts[:, self.steers[1]]
+        first, second, third = self.cuts
+        diodes, ins = across[:, first:second], across[:, second:third]
+        return across[:, :first], diodes, ins, across[:, third:]
 
-    def solve(self, near: Raw | None = None) -> Raw:
+    def solve(self, near: Array | None = None) -> Raw:
         """Iterate until every draw has come to rest or is known to have no solution.
 
-        `near`: a solution without trouble at nearly the same amounts, from which few rounds lead.
-        Raises NotSolved where bare sources are joined in a loop.
+        `near`: the unknowns at nearly the same amounts, from which few rounds lead; nan where none
+        are known. Raises NotSolved where bare sources are joined in a loop.
         """
         if self.layout.bare_loop:
             raise NotSolved("the network", SHORT, unknown=True)
-        if near is not None:
-            x = np.concatenate([near.volts, near.source], axis=1)
-            at = [part.copy() for part in self.controls(x[:, : self.nodes])]
-            if not len(left := self._rounds(np.arange(self.draws), x, at)):
+        left, x = np.arange(self.draws), None if near is None else near.copy()
+        if x is not None and (known := np.isfinite(x).all(axis=1)).any():
+            at = list(self.controls(x[:, : self.nodes]))
+            lost = self._rounds(left[known], x, at)
+            if not len(left := np.sort(np.concatenate([left[~known], lost]))):
                 return self._raw(x, at, left)
-        x = self._start()
-        begun, at = x.copy(), [part.copy() for part in self.controls(x[:, : self.nodes])]
-        left = self._unsettled(self._rounds(np.arange(self.draws), x, at), x)
+        begun = self._start()
+        x = begun.copy() if x is None else x
+        x[left] = begun[left]
+        at = list(self.controls(x[:, : self.nodes]))
+        left = self._unsettled(self._rounds(left, x, at), x)
         ways = [*([(ease, 1.0) for ease in eases] for eases in EASES), [(0.0, s) for s in SHARES]]
         for way in ways:
             todo, x[left] = left, begun[left]
@@ -201,7 +187,7 @@ class Solver:
     def _damped(self, todo: Index, x: Array, at: list[Array], ease: float) -> Index:
         """Iterate by steps that bring the currents nearer to balance, in place, as `_rounds`."""
         for _ in range(ROUNDS):
-            old = [part.copy() for part in self.controls(x[todo][:, : self.nodes])]
+            old = list(self.controls(x[todo][:, : self.nodes]))
             for part, now in zip(at, old, strict=True):
                 part[todo] = now
             new, lost = self._moved(todo, x, old, ease)
@@ -250,11 +236,12 @@ class Solver:
 
     def _rounds(self, todo: Index, x: Array, at: list[Array]) -> Index:
         """Iterate in place; return the draws that have not come to rest."""
-        for turn in range(PLAIN):
-            new, lost = self._moved(todo, x, [part[todo] for part in at])
+        for turn in range(PLAIN if len(todo) else 0):
+            here = [part[todo] for part in at]
+            new, lost = self._moved(todo, x, here)
             x[todo] = new
             moved = self.controls(new[:, : self.nodes])
-            far = lost | self._far(todo, [part[todo] for part in at], moved)
+            far = lost | self._far(todo, here, moved)
             for part, wanted in zip(at, self._held(todo, at, moved, turn), strict=True):
                 part[todo] = wanted
             todo = todo[far]
@@ -305,12 +292,9 @@ class Solver:
         eased = (by + ease, bend + ease, g.out_by_in, g.out_by_out - ease)
         for s in (*eased, g.taken_by_in + ease, g.taken_by_out):
             values += [s, -s, -s, s]
-        rest = [
-            drawn - by * u,
-            through - bend * w,
-            g.out - g.out_by_in * fed - g.out_by_out * out,
-            g.taken - g.taken_by_in * fed - g.taken_by_out * out,
-        ]
+        given = g.out - g.out_by_in * fed - g.out_by_out * out
+        taken = g.taken - g.taken_by_in * fed - g.taken_by_out * out
+        rest = [drawn - by * u, through - bend * w, given, taken]
         right = np.zeros((len(todo), self.size))
         flows = np.concatenate([part for r in rest for part in (-r, r)], axis=1)
         np.add.at(right.T, self.inject, flows.T)
@@ -339,12 +323,11 @@ class Solver:
     def _held(self, todo: Index, at: list[Array], new: tuple[Array, ...], turn: int) -> list[Array]:
         """Return how far each device may go: a diode along its logarithm, volts by half."""
         consumer, diode, fed, out = (part[todo] for part in at)
-        return [
-            within(consumer, new[0]),
-            limited_junction(diode, new[1], self.slope[todo], self.critical[todo]),
-            within(fed, new[2]) if turn else new[2],
-            falling(out, new[3], self.converters.volts[todo]) if turn else new[3],
-        ]
+        junction = limited_junction(diode, new[1], self.slope[todo], self.critical[todo])
+        if not turn:
+            return [within(consumer, new[0]), junction, new[2], new[3]]
+        dropped = falling(out, new[3], self.converters.volts[todo])
+        return [within(consumer, new[0]), junction, within(fed, new[2]), dropped]
 
     def _raw(self, x: Array, at: list[Array], todo: Index) -> Raw:
         consumers, converters, saturation, slope = self._pick(np.arange(self.draws))
@@ -371,11 +354,8 @@ class Solver:
     ) -> NotSolved:
         """Name the device whose volts move most between two rounds, or that balances worst."""
         circuit = self.layout.circuit
-        names = [
-            [c.name for c in circuit.consumers],
-            [d.name for d in circuit.diodes],
-            *([[c.name for c in circuit.converters]] * 2),
-        ]
+        kinds = (circuit.consumers, circuit.diodes, circuit.converters, circuit.converters)
+        names = [[device.name for device in kind] for kind in kinds]
         ends = (self.c_plus, self.d_a, self.v_ip, self.v_op)
         moves = [
             (float(abs(a[draw, n] - b[draw, n])), float(over[node[n]]), name)

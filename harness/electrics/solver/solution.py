@@ -6,9 +6,9 @@ from functools import cached_property
 
 import numpy as np
 
-from harness.electrics.solver.circuit import Array, Circuit, Node, NotSolved
+from harness.electrics.solver.circuit import Array, Circuit, Node, NotSolved, Raw
 from harness.electrics.solver.layout import Layout
-from harness.electrics.solver.newton import Raw, Solver
+from harness.electrics.solver.newton import Solver
 
 
 class Solution:

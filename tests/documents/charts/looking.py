@@ -1,4 +1,4 @@
-"""Small plans solved once, their figures as matplotlib holds them, and readers of what came out."""
+"""Small plans solved once, and the plots of them."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Any
 
 from support import plan_of
 
+from harness.documents.charts import PlotSheet
 from harness.documents.charts.packs import endurance_figure, equalise_figure
 from harness.documents.charts.share import share_figure
 from harness.documents.charts.spread import spread_figure
@@ -72,7 +73,7 @@ def drawn_at_random() -> Tolerance:
     return tolerance_of(wiring(), draws=60)
 
 
-def every_figure(page: Any = "A4") -> dict[str, Any]:
+def every_figure(page: Any = "A4") -> dict[str, PlotSheet]:
     """All plots of the small plan, by name."""
     plan = wiring().plan
     return {
