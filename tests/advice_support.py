@@ -90,7 +90,7 @@ def _turn(data: Data, match: re.Match[str], finding: Finding) -> None:
             rejoin(data, name, key, n, turned=None)
 
 
-@cure(r"join red to red and black to black")
+@cure(r"join red to red and black to black|turn [\w-]+ round at its own end")
 def _straight(data: Data, match: re.Match[str], finding: Finding) -> None:
     for name, key, n, join in joins(data):
         if join.get("poles") == "crossed":

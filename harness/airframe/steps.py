@@ -245,8 +245,13 @@ def _waiting(graph: Mapping[Task, set[Task]], start: Task) -> set[Task]:
 
 def is_live(mate: Mate) -> bool:
     """Say whether a plug brings current from a pack: the packs' own plugs, the arming plug."""
+    return has_cells(mate) or _arms(mate)
+
+
+def has_cells(mate: Mate) -> bool:
+    """Say whether a plug sits on a pack."""
     assert mate.socket is not None
-    return any(p.holds_cells for p in (mate.plug.part, mate.socket.part)) or _arms(mate)
+    return any(part.holds_cells for part in (mate.plug.part, mate.socket.part))
 
 
 def _arms(mate: Mate) -> bool:
@@ -327,7 +332,7 @@ def field_work(order: WorkOrder) -> FieldWork:
     removable = [j for j in joined_in(order) if access.is_removable(j)]
     found = [_rejoin(access, joint, removable, made) for joint in removable]
     plugged = {plug_task(mate) for joint in found for mate in joint.plugs}
-    packs = tuple(mate for mate in made if is_live(mate) and plug_task(mate) not in plugged)
+    packs = tuple(m for m in made if has_cells(m) and plug_task(m) not in plugged)
     return FieldWork(_covers(order, found, packs), tuple(found), packs)
 
 

@@ -15,7 +15,7 @@ UNPOWERED = (leads_and_supplies.leads, leads_and_supplies.packs, power_up.centre
 ORDER = (
     leads_and_supplies.leads, leads_and_supplies.supplies, leads_and_supplies.packs,
     power_up.centred, power_up.power_up, surfaces.failsafe, surfaces.directions, surfaces.throws,
-    power_up.fuse_out, gear.gear, motors.motors, power_up.stirred, throttle.throttle, motors.field,
+    power_up.fuse_out, gear.gear, power_up.stirred, motors.motors, throttle.throttle, motors.field,
 )  # fmt: skip
 """From the box to the first flight (common practice; no published source)."""
 

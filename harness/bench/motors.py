@@ -3,30 +3,43 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from harness.base.near import spoken
 from harness.bench.leads_and_supplies import PRACTICE
 from harness.bench.protocol import BenchTest, Section, Word
 from harness.bench.workbench import Bench, by_id
-from harness.facts.motion import turning
+from harness.facts.fed import radio_armed
+from harness.facts.motion import turning, turning_of
 from harness.parts.breaker import WIRES_OF
 from harness.parts.esc import Esc
 from harness.parts.motor import Motor
+from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
+from harness.wiring.ratings import motors_on
 
 
 def motors(bench: Bench) -> Section:
-    """With nothing that bites: which way, from where, and that it stops."""
-    tests = [*_rotations(bench), *_calibrations(bench), *_arming(bench)]
+    """With nothing that bites: dead without its plug, both ends, which way, and that it stops."""
+    tests = [*_arming(bench), *_calibrations(bench), *_rotations(bench)]
     if escs := tuple(esc.id for esc in by_id(bench.plan.of(Esc))):
         tests.append(BenchTest(
             "transmitter-off.motors-stop",
             "motors at a little throttle, transmitter switched off: every motor stops", Word(),
             PRACTICE, "set the failsafe of the throttle to off at binding; do not fly before",
-            (), "off", escs,
+            (), _state(bench.plan.of(Motor)), escs,
         ))  # fmt: skip
-    return Section("Motors", tuple(tests), turning(bench.plan).tried_bare)
+    turns = turning(bench.plan)
+    ready = f"pack off while you {turns.plugged_in}" if turns.plugged_in else ""
+    arms = any(part.arms for part in bench.plan.parts.values()) and not radio_armed(bench.wiring)
+    last = "the arming plug last, when all above is right" if arms else ""
+    about = (ready, last, turns.tried_bare)
+    return Section("Motors", tuple(tests), "; ".join(filter(None, about)))
+
+
+def _state(motors: Iterable[Part]) -> str:
+    """A fan is tried in its duct, plugged in; a propeller is off until full throttle."""
+    return "on" if turning_of(motors).plugged_in else "off"
 
 
 def _rotations(bench: Bench) -> Iterator[BenchTest]:
@@ -38,8 +51,8 @@ def _rotations(bench: Bench) -> Iterator[BenchTest]:
             f"rotation.{motor.id}", f"{motor.id} turns, seen from behind",
             Word(motor.rotation, ("clockwise", "anticlockwise")),
             f"plan line {motor.at('rotation').line}",
-            "swap any two of its three wires; never red and black of the ESC", (), "off",
-            (motor.id,), bench.codes([motor.id]),
+            "swap any two of its three wires; never red and black of the ESC", (),
+            _state([motor]), (motor.id,), bench.codes([motor.id]),
         )  # fmt: skip
 
 
@@ -59,7 +72,9 @@ def _calibrations(bench: Bench) -> Iterator[BenchTest]:
                 + (", and all motors start at the same click" if others else ""),
                 Word(), PRACTICE,
                 "calibrate it anew: stick full, pack on, wait for the tones, stick down; as its own"
-                " instructions say", (how,) if how else (), "off", (name,), bench.codes([name]),
+                " instructions say", (how,) if how else (),
+                _state(motors_on(bench.wiring, bench.plan.parts[name])), (name,),
+                bench.codes([name]),
             )  # fmt: skip
 
 
@@ -71,7 +86,8 @@ def _arming(bench: Bench) -> Iterator[BenchTest]:
                 " does", Word(), f"plan line {lead.at('kind').line}",
                 f"the plug must open the {WIRES_OF[lead.pole]} of every ESC: trace it, and do not"
                 " fly before",
-                (lead.about,) if lead.about else (), "off", (lead.id,), bench.codes([lead.id]),
+                (lead.about,) if lead.about else (), _state(bench.plan.of(Motor)), (lead.id,),
+                bench.codes([lead.id]),
             )  # fmt: skip
 
 

@@ -92,6 +92,8 @@ GROUPS = {
                 option("--write", action="store_true", help="change the plan's file"),
                 option("--others", action="store_true",
                        help="the two next-best plans too; takes about twice as long"),
+                option("--power", action="store_true",
+                       help="the battery side too: what feeds what, through which leads"),
                 formats("proposal"),
                 more="Nothing is changed without --write. Exit code 0: a plan is found; 1: none "
                      "exists, or a danger or error stays in it that no choice of plugs avoids; "

@@ -10,24 +10,28 @@ from harness.cli.say import say
 
 if TYPE_CHECKING:
     from harness.plan.plan import Plan
+    from harness.planner.power import NoPower, PowerPlan
     from harness.planner.propose import NoPlan, Proposal
 
 
-def assign(plan: str, to: str, write: bool, others: bool) -> int | None:
+def assign(plan: str, to: str, write: bool, others: bool, power: bool) -> int | None:
     """Propose the whole for parts that have no plug yet, and what channels do without signal."""
     from harness.cli.say import Progress
     from harness.plan.load import load_plan
-    from harness.planner.propose import NoPlan, propose
+    from harness.planner.power import PowerPlan, propose_power
+    from harness.planner.propose import Proposal, propose
 
     needs_file(plan, write)
-    loaded = load_plan(plan)
+    loaded, how = load_plan(plan), propose_power if power else propose
     with Progress("planning"):
-        answer = propose(loaded, others=others)
-    if isinstance(answer, NoPlan):
-        _say_clash(answer, to)
+        found = how(loaded, others=others)
+    side = found if isinstance(found, PowerPlan) else None
+    answer = found.rest if isinstance(found, PowerPlan) else found
+    if not isinstance(answer, Proposal):
+        _say_none(answer, to)
         return FINDINGS
-    say(_shown(loaded, answer, to, write), end="")
-    if write and answer.edits:
+    say(_shown(loaded, answer, side, to, write), end="")
+    if write and answer.text != loaded.source.text:
         write_plan(plan, loaded, answer.text)
         say(f"written: {plan}")
     return FINDINGS if answer.faults else CLEAN
@@ -50,31 +54,35 @@ def tidy(plan: str, long: bool, to: str | None, write: bool) -> None:
         say(f"nothing to tidy: {plan}")
 
 
-def _say_clash(answer: NoPlan, to: str) -> None:
-    from harness.documents.proposal import clash_data, clash_text
+def _say_none(answer: NoPlan | NoPower, to: str) -> None:
+    from harness.documents.proposal import clash_data, clash_text, no_power_data, no_power_text
     from harness.paper.records import as_json
+    from harness.planner.propose import NoPlan
 
     if to == "json":
-        say(as_json(clash_data(answer)), end="")
+        data = clash_data(answer) if isinstance(answer, NoPlan) else no_power_data(answer)
+        say(as_json(data), end="")
     else:
-        say(clash_text(answer), end="", to_error=to != "text")
+        told = clash_text(answer) if isinstance(answer, NoPlan) else no_power_text(answer)
+        say(told, end="", to_error=to != "text")
 
 
-def _shown(plan: Plan, answer: Proposal, to: str, write: bool) -> str:
+def _shown(plan: Plan, answer: Proposal, side: PowerPlan | None, to: str, write: bool) -> str:
     """Return what is asked for; the whole is reasons, difference and, unless written, the plan."""
-    from harness.documents.proposal import proposal_data, proposal_text
+    from harness.documents.proposal import power_data, power_text, proposal_data, proposal_text
     from harness.paper.records import as_json
     from harness.plan.rewrite import difference
 
     if to == "plan":
         return answer.text
     if to == "json":
-        return as_json({**proposal_data(answer), "plan": answer.text})
+        battery = {"battery_side": power_data(side)} if side else {}
+        return as_json({**proposal_data(answer), **battery, "plan": answer.text})
     shown = difference(plan, answer.text)
     if to == "diff":
         return shown
-    parts = [proposal_text(answer)]
-    if answer.edits:
+    parts = [*([power_text(side)] if side else []), proposal_text(answer)]
+    if shown:
         parts += ["What changes in the file:\n\n" + shown]
         parts += [] if write else ["The complete plan:\n\n" + answer.text]
     return "\n".join(parts)

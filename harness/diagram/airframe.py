@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from harness.base.data import dataclass, replace
 from harness.diagram.flagged_parts import node_of
-from harness.diagram.lead_ribbons import is_turned
+from harness.diagram.lead_ribbons import turned_plugs
 from harness.diagram.page_setting import PageSetting
 from harness.diagram.routes import LeadWays
 from harness.diagram.rows import MARGIN, Rows
 from harness.diagram.run_layout import Attempt, graph_of
 from harness.diagram.sheets import Stand
-from harness.diagram.stages import PartsSheet
+from harness.diagram.stages import PartsSheet, PortId
+from harness.diagram.zone_names import NOSE, TAIL
 from harness.drawing.bezier import straight
 from harness.drawing.layout_model import Laid, LaidNode, LayoutGraph, LayoutNode, Rect
 from harness.drawing.scene import Point
@@ -23,8 +24,6 @@ from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate
 
-NOSE = frozenset({"nose", "front", "cowl", "cowling", "spinner", "bow"})
-TAIL = frozenset({"tail", "fin", "rear", "aft", "stabiliser", "stabilizer", "empennage", "stern"})
 LEFT, MIDDLE, RIGHT = 0, 1, 2
 TAIL_END = 2  # the level of what sits in the tail
 
@@ -54,7 +53,8 @@ class Stance:
     def __init__(self, setting: PageSetting, deepest: int) -> None:
         self.setting, self.plan, self.deepest = setting, setting.report.plan, deepest
         mates = setting.report.wiring.mates
-        self.pairs = [_ends(mate) for mate in mates if mate.socket is not None]
+        turned = turned_plugs(setting.report.wiring)
+        self.pairs = [_ends(mate, turned) for mate in mates if mate.socket is not None]
         self.spots = {p.id: self._spot(p) for p in self.plan.parts.values()}
         self.columns = self._columns()
         pushers = frozenset(m.id for m in self.plan.of(Motor) if self._pushes(m))
@@ -125,11 +125,11 @@ class Stance:
         return turns * 2 > len(feeds)
 
 
-def _ends(mate: Mate) -> tuple[str, str]:
+def _ends(mate: Mate, turned: Collection[PortId]) -> tuple[str, str]:
     """Return the part that feeds and the part that is fed, as they are drawn."""
     assert mate.socket is not None
     pair = (mate.socket.part.id, mate.plug.part.id)
-    return (pair[1], pair[0]) if is_turned(mate) else pair
+    return (pair[1], pair[0]) if mate.plug.id in turned else pair
 
 
 def _named_side(chain: tuple[str, ...]) -> str:

@@ -16,7 +16,7 @@ from harness.diagram.currents import Currents
 from harness.diagram.cuts import cut_of, ends_of
 from harness.diagram.draw import file_stem, view_words
 from harness.diagram.findings import numbered
-from harness.diagram.lead_ribbons import is_turned
+from harness.diagram.lead_ribbons import turned_plugs
 from harness.diagram.page_setting import PageSetting
 from harness.diagram.part_words import lines_of, spoken_id
 from harness.diagram.stages import ViewWish
@@ -60,8 +60,8 @@ class Sketch:
         beyond = ends_of(self.cut.mates) - set(self.cut.parts)
         self.parts = [part for part in self.plan.parts if part in {*self.cut.parts, *beyond}]
         self.beyond = beyond
-        self.tails = {_ends(mate)[0].id for mate in self.cut.mates if mate.socket}
-        self.heads = {_ends(mate)[1].id for mate in self.cut.mates}
+        self.tails = {self._ends(mate)[0].id for mate in self.cut.mates if mate.socket}
+        self.heads = {self._ends(mate)[1].id for mate in self.cut.mates}
         self.homes = {part: self.setting.home(self.plan.parts[part]) for part in self.parts}
         self.places = {place for home in self.homes.values() for place in self.plan.holds(home)}
         self.found = [
@@ -163,7 +163,7 @@ class Sketch:
             "tooltip": _escaped(strand.title),
         }  # fmt: skip
         values |= {"style": "dashed"} if mate.open else {}
-        tail, head = _ends(mate)
+        tail, head = self._ends(mate)
         if mate.socket is None:
             start = f"lost.{name}"
             graph.node(start, _escaped(f"no such socket: {mate.join.into}"), id=start,
@@ -177,18 +177,18 @@ class Sketch:
         number = self._ports(port.part.id, head=head).index(port)
         return f"{port.part.id}:{_row(number, head)}:{'w' if head else 'e'}"
 
+    def _ends(self, mate: Mate) -> tuple[Port, Port]:
+        """Return the ports of a mated pair, the one nearer to receiver and packs first."""
+        socket = mate.socket or mate.plug
+        turned = mate.plug.id in turned_plugs(self.report.wiring)
+        return (mate.plug, socket) if turned else (socket, mate.plug)
+
     def _fit(self, graph: Digraph, part: str) -> None:
         """Join a capacitor to the part whose poles it is soldered across."""
         one = self.plan.parts[part]
         if isinstance(one, Capacitor) and one.across in self.parts:
             graph.edge(one.across, part, id=f"across-{part}",
                        style="dotted", color=look.CASE)  # fmt: skip
-
-
-def _ends(mate: Mate) -> tuple[Port, Port]:
-    """Return the ports of a mated pair, the one nearer to receiver and packs first."""
-    socket = mate.socket or mate.plug
-    return (mate.plug, socket) if is_turned(mate) else (socket, mate.plug)
 
 
 def _row(number: int, head: bool) -> str:

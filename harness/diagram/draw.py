@@ -21,7 +21,7 @@ from harness.diagram.page import TitleWords, page_size, portions, scene_of, word
 from harness.diagram.page_setting import PageSetting
 from harness.diagram.part_words import spoken
 from harness.diagram.printing import inner_page, is_readable
-from harness.diagram.run_layout import Attempt, is_small_enough, run_layout, smallest
+from harness.diagram.run_layout import ROOMY, Attempt, excess, is_small_enough, run_layout, smallest
 from harness.diagram.scale_frame import Frame, frame_of
 from harness.diagram.scale_page import has_room, scale_scene
 from harness.diagram.sheets import sheet_of
@@ -154,12 +154,23 @@ class Press:
     def _lay_out(self, cut: Extract) -> tuple[PartsSheet, Laid, Behind]:
         page = inner_page(self.wish.page)
         if self.wish.view != "airframe":
-            sheet = replace(sheet_of(self.setting, cut), halos=self.marks.halos)
-            return sheet, run_layout(self.report.plan, sheet, page), lambda _: []
+            return self._as_run(cut, page)
         poses = [self._as_aeroplane(cut, deepest, page) for deepest in DEPTHS]
         best = smallest(attempt for _, _, attempt in poses)
         sheet, stance = next((s, t) for s, t, attempt in poses if attempt is best)
         return sheet, best.done, lambda laid: silhouette(sheet, laid, stance)
+
+    def _as_run(self, cut: Extract, page: Point) -> tuple[PartsSheet, Laid, Behind]:
+        """Labels on the leads where there is room, else over the names of the parts."""
+        found: list[tuple[PartsSheet, Laid]] = []
+        for tight in (False, True):
+            drawn = sheet_of(self.setting, cut, tight=tight)
+            sheet = replace(drawn, halos=self.marks.halos)
+            found.append((sheet, run_layout(sheet, page)))
+            if excess(found[-1][1], page) <= ROOMY:
+                break
+        sheet, laid = min(found, key=lambda pair: max(excess(pair[1], page), ROOMY))
+        return sheet, laid, lambda _: []
 
     def _as_aeroplane(
         self, cut: Extract, deepest: int, page: Point

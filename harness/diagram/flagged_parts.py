@@ -5,13 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from harness.diagram.pictures import APART
 from harness.diagram.stages import FlaggedPart
 from harness.drawing.glyph import Glyph, GlyphPlace
 from harness.drawing.glyphs_control import plug_body
 from harness.drawing.layout_model import LayoutNode, LayoutPort
 from harness.drawing.marks import FLAG_HEIGHT
 from harness.drawing.pill import HIGH
-from harness.drawing.scene import Box, Group, Item, Path, Text, bounds, moved_group, text_box, walk
+from harness.drawing.scene import (
+    Box,
+    Group,
+    Item,
+    Path,
+    Text,
+    bounds,
+    moved,
+    moved_group,
+    text_box,
+    walk,
+)
 
 GAP = 5.0  # of bare lead between flag and part
 CLEAR = 2.0  # between a pill and what is drawn of the part
@@ -19,33 +31,90 @@ LOW = 18.0  # a part no higher than this has its pill beside the flag
 NEAR = 60.0  # how far inside a case a pill still belongs to a lead
 FLAG_GAP = 8.0
 FLAG_START = 3.0
+OVER = 1.8  # between a flag and the words under it
+DEEP = 12.0  # how far inside a picture's edge a lead's bare end still shows, points
 SECOND = 5.5  # how far a second plug in one socket is drawn from the first
-APART = 4.0  # between two flags on one lead
 Span = tuple[float, float]
 
 
 def with_flags(ident: str, glyph: Glyph, flags: Mapping[str, Glyph], zone: str = "") -> FlaggedPart:
     """The picture with a flag on each lead just before it arrives, at the side it arrives on."""
-    left = {n: f for n, f in flags.items() if glyph.places[n].side == "left"}
-    right = {n: f for n, f in flags.items() if glyph.places[n].side == "right"}
-    before, after = _room(left), _room(right)
+    inside = {n: f for n, f in flags.items() if _fits_inside(glyph.places[n])}
+    over = {n: f for n, f in flags.items() if glyph.places[n].above}
+    glyph = lowered(glyph, *_beyond(glyph, over))
+    left, right = (
+        {n: f for n, f in flags.items() if n not in inside | over and glyph.places[n].side == side}
+        for side in ("left", "right")
+    )
+    before, after = _room(left, glyph), _room(right, glyph)
     top, low = _reach(glyph, flags)
     glyph = lowered(glyph, top, low)
     items: list[Item] = [moved_group(glyph.group, before, 0.0)]
+    for name, flag in over.items():
+        place = glyph.places[name]
+        items.append(
+            flag.at(before + place.x - flag.width, place.y - place.above - flag.height / 2)
+        )
+    for name, flag in inside.items():
+        place = glyph.places[name]
+        deep = place.inward if place.side == "left" else -place.inward - flag.width
+        items.append(_flag(flag, place, before + place.x + deep))
     for name, flag in left.items():
         items.append(_flag(flag, glyph.places[name], FLAG_START))
     for name, flag in right.items():
         start = before + glyph.width + after - FLAG_START - flag.width
         items.append(_flag(flag, glyph.places[name], start))
-    places = {n: GlyphPlace(p.x + before, p.y, p.side) for n, p in glyph.places.items()}
+    places = {n: p.moved(before, 0.0) for n, p in glyph.places.items()}
     mark = (glyph.mark[0] + before, glyph.mark[1])
     whole = Group("", tuple(items))
     drawn = Glyph(whole, glyph.width + before + after, glyph.height, places, mark)
     return FlaggedPart(ident, drawn, zone, ident.removeprefix("part-"))
 
 
-def _room(flags: Mapping[str, Glyph]) -> float:
-    return max((f.width for f in flags.values()), default=-FLAG_GAP) + FLAG_GAP
+def captioned(glyph: Glyph, flags: Mapping[str, Glyph]) -> Glyph | None:
+    """The picture with its one flag over the words at its right; None where that cannot be.
+
+    That is narrower than a flag on the lead, and hardly higher.
+    """
+    edge = bounds(item for item in glyph.group.items if isinstance(item, Path))[2]
+    words = [item for item in glyph.group.items if isinstance(item, Text) and item.left >= edge]
+    if len(flags) != 1 or not words or len(glyph.places) != 1:
+        return None
+    ((_, flag),) = flags.items()
+    if flag.height > FLAG_HEIGHT:
+        return None
+    left, top, _, low = bounds(words)
+    high = low - top + FLAG_HEIGHT + OVER
+    glyph = lowered(glyph, 0.0, max(high - glyph.height, 0.0))
+    down = max((glyph.height - high) / 2, 0.0) + FLAG_HEIGHT + OVER - top
+    items = [moved(item, 0.0, down) if item in words else item for item in glyph.group.items]
+    items.append(moved_group(flag.group, left, down + top - FLAG_HEIGHT - OVER))
+    wide = max(glyph.width, left + flag.width)
+    return replace(glyph, group=replace(glyph.group, items=tuple(items)), width=wide)
+
+
+def _beyond(glyph: Glyph, over: Mapping[str, Glyph]) -> tuple[float, float]:
+    """How far the words over and under plugs reach over and under the picture."""
+    middles = {n: glyph.places[n].y - glyph.places[n].above for n in over}
+    tops = (f.height / 2 - middles[n] for n, f in over.items())
+    lows = (f.height / 2 + middles[n] - glyph.height for n, f in over.items())
+    return max([0.0, *tops]), max([0.0, *lows])
+
+
+def _fits_inside(place: GlyphPlace) -> bool:
+    """Say whether room was kept inside for what is said of a lead."""
+    return place.inward > 0
+
+
+def _room(flags: Mapping[str, Glyph], glyph: Glyph) -> float:
+    """How far flags reach beyond a picture: where a lead goes on inside, its flag may too."""
+    low = all(flag.height <= FLAG_HEIGHT for flag in flags.values())
+    reach = (f.width - low * _depth(glyph, glyph.places[name]) for name, f in flags.items())
+    return max(reach, default=-FLAG_GAP) + FLAG_GAP
+
+
+def _depth(glyph: Glyph, place: GlyphPlace) -> float:
+    return min(place.x if place.side == "left" else glyph.width - place.x, DEEP)
 
 
 def _flag(flag: Glyph, place: GlyphPlace, x: float) -> Group:
@@ -64,21 +133,21 @@ def lowered(glyph: Glyph, top: float, low: float) -> Glyph:
     """The picture with room over and under it."""
     if not top and not low:
         return glyph
-    places = {n: replace(p, y=p.y + top) for n, p in glyph.places.items()}
+    places = {n: p.moved(0.0, top) for n, p in glyph.places.items()}
     mark = (glyph.mark[0], glyph.mark[1] + top)
     high = glyph.height + top + low
     return Glyph(moved_group(glyph.group, 0.0, top), glyph.width, high, places, mark)
 
 
 def beside(glyph: Glyph, others: Sequence[Glyph]) -> Glyph:
-    """A picture with smaller ones (capacitors on an ESC) at its lower right."""
+    """A picture with smaller ones (capacitors on an ESC) under it."""
     items: list[Item] = [glyph.group]
-    y = glyph.height
+    high = glyph.height
     for other in others:
-        items.append(other.at(glyph.width + 8, y - other.height))
-        y -= other.height + 3
-    wide = glyph.width + 8 + max(other.width for other in others)
-    return replace(glyph, group=Group("", tuple(items)), width=wide)
+        items.append(other.at(max(glyph.width - other.width, 0.0), high + 2))
+        high += other.height + 2
+    wide = max(glyph.width, *(other.width for other in others))
+    return replace(glyph, group=Group("", tuple(items)), width=wide, height=high)
 
 
 def doubled(glyph: Glyph, name: str, twin: str) -> Glyph:
@@ -104,9 +173,12 @@ def in_a_row(one: Glyph, other: Glyph) -> Glyph:
 
 
 def with_pills(
-    glyph: Glyph, flags: Mapping[str, Glyph], pills: Mapping[str, Glyph]
+    glyph: Glyph, flags: Mapping[str, Glyph], pills: Mapping[str, Glyph], *, tight: bool
 ) -> tuple[Glyph, dict[str, Glyph]]:
-    """Return picture and flags, each pill where it covers nothing and takes least room."""
+    """Return picture and flags, each pill where it covers nothing and takes least room.
+
+    `tight`: a part's one lead has its pill beside its flag, for both to stand over its name.
+    """
     found = dict(flags)
     for side in ("left", "right"):
         names = sorted((n for n in flags if glyph.places[n].side == side),
@@ -115,7 +187,11 @@ def with_pills(
         for name in (n for n in names if n in pills):
             others = [span for other, span in taken.items() if other != name]
             place, pill = glyph.places[name], pills[name]
-            if dressed := _stacked(glyph, place, flags[name], pill, others):
+            if place.inward:
+                found[name] = _joined(flags[name], pill, 0.0, up=False, right=False)
+            elif tight and len(glyph.places) == 1:
+                found[name] = in_a_row(flags[name], _centred(pill))
+            elif dressed := _stacked(glyph, place, flags[name], pill, others):
                 found[name], taken[name] = dressed
             elif inside := _inside(glyph, place, pill):
                 glyph = inside

@@ -10,6 +10,10 @@ from harness.base.data import dataclass, field
 
 SWEEPS = 24
 LAST = 4  # rounds in which only what encloses others is drawn tight
+ALIGNING = 6  # rounds in which small steps are taken out
+STEP = 16.0  # a step no larger than this is small, points
+EVEN = 0.1
+Straight = tuple[int, float]
 Key = TypeVar("Key", bound=Hashable)
 Wish = Callable[[Sequence[float]], float]
 """From all heights to where one of them would like to be."""
@@ -115,3 +119,27 @@ def settled(
             low, high = spans[number].left(heights)
             heights[number] = min(low, high) if closing[number] else high
     return heights
+
+
+def straightened(
+    heights: Sequence[float], spans: Sequence[HeightRange], links: Sequence[Sequence[Straight]]
+) -> list[float]:
+    """Return heights with small steps taken out: one moves to where more of its links are level.
+
+    `links`: for each height the numbers of those it is joined to, and the distance that is level.
+    """
+    found = list(heights)
+    for _ in range(ALIGNING):
+        for number, span in enumerate(spans):
+            wanted = [found[other] + distance for other, distance in links[number]]
+            low, high = span.left(found)
+            near = [y for y in wanted if low <= y <= high and abs(y - found[number]) <= STEP]
+            best = max(near, key=lambda y: _level(y, wanted), default=found[number])
+            if _level(best, wanted) > _level(found[number], wanted):
+                found[number] = best
+    return found
+
+
+def _level(height: float, wanted: Sequence[float]) -> int:
+    """Return how many links are level at a height."""
+    return sum(abs(height - y) < EVEN for y in wanted)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from harness.diagram.currents import Currents
@@ -21,6 +21,7 @@ from harness.drawing.ribbon import (
 )
 from harness.parts.contacts import Form, LinkKind, Port
 from harness.wiring.build import Mate, Wiring
+from harness.wiring.fact import fact
 from harness.wiring.ratings import branches, split_of
 
 GAUGES: Mapping[Form, Gauge] = {
@@ -59,7 +60,7 @@ class Strander:
 
     def _strand(self, mate: Mate, tail: PortId, head: PortId) -> DrawnLead:
         plug = mate.plug
-        at: End = "head" if is_turned(mate) else "tail"
+        at: End = "head" if plug.id in turned_plugs(self.wiring) else "tail"
         wires = self._wires(mate, at)
         if mate.turned or mate.crossed:
             wires = wires[::-1]
@@ -92,16 +93,34 @@ class Strander:
         return tuple(RibbonWire(code, at if pin in gone else "") for pin, code in pairs)
 
 
-def is_turned(mate: Mate) -> bool:
-    """Say whether a plug's part is drawn left of the socket it plugs into.
+@fact
+def turned_plugs(wiring: Wiring) -> frozenset[PortId]:
+    """Return the plugs whose part is drawn left of the socket they go into.
 
-    A receiver stands before its autopilot; a sequencer has its supply at its right, as the
-    receiver has, so that a regulator stands right of all that it feeds.
+    Current flows to the right: a regulator or a pack with a plug of its own stands left of what it
+    feeds, with all leads, switches and diodes between them; a receiver stands before its autopilot.
     """
-    if mate.socket is None:
-        return False
+    found: set[PortId] = set()
+    waiting = [mate for mate in wiring.mates if mate.socket is not None]
+    for _ in range(len(waiting)):
+        more = {m.plug.id for m in waiting if m.plug.id not in found and _feeds(wiring, m, found)}
+        if not more:
+            break
+        found |= more
+    return frozenset(found)
+
+
+def _feeds(wiring: Wiring, mate: Mate, known: Collection[PortId]) -> bool:
+    """Say whether what is at a plug feeds, or commands, the part it goes into."""
     part = mate.plug.part
-    return part.is_radio or (mate.socket.part.regulates and part.sequences)
+    if part.is_radio:
+        return True
+    if part.regulates or part.holds_cells:
+        return mate.plug.name != "supply"
+    if not part.in_line:
+        return False
+    into = [m for port in wiring.by_part[part.id] for m in wiring.by_socket.get(port.id, ())]
+    return bool(into) and all(m.plug.id in known for m in into)
 
 
 def gauge_of(mate: Mate) -> Gauge:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from itertools import product
 
 from harness.base.data import dataclass, replace
 from harness.diagram.findings import Numbered, markers
@@ -111,6 +110,7 @@ def shifted(laid: Laid, right: float, down: float) -> Laid:
         {name: rect.moved(right, down) for name, rect in laid.clusters.items()},
         laid.width + 2 * right,
         laid.height + down + EDGE,
+        {name: (x + right, y + down) for name, (x, y) in laid.names.items()},
     )
 
 
@@ -158,12 +158,12 @@ def furnished(
 ) -> tuple[Point, list[Group]]:
     """Return the page's size and its title block and legend, in free corners if there are any."""
     wide, high = on_paper(laid.width, laid.height, heading.paper)
-    room = _covered(laid, wide, high)
     best: tuple[float, Point, list[Group]] | None = None
-    ways = product(SHARES if found else SHARES[:1], (False, True) if heading.about else (False,))
-    for share, aside in ways:
+    for share in SHARES if found else SHARES[:1]:
         words = _words(found, heading, wide * share)
-        size, extras = _placed(words, room.copy(), heading.paper, aside=aside)
+        more = sum(tall + 2 * GAP for _, _, tall in words)
+        room = _covered(laid, wide, high + more)
+        size, extras = _placed(words, room, (laid.height, high), heading.paper)
         fit = scale_on(size, heading.paper)
         if best is None or fit > best[0] + 1e-9:
             best = (fit, size, extras)
@@ -186,28 +186,23 @@ def _words(found: Sequence[Numbered], heading: TitleWords, wide: float) -> list[
 
 
 def _placed(
-    blocks: Sequence[Block], room: FreeRoom, paper: str, *, aside: bool = False
+    blocks: Sequence[Block], room: FreeRoom, heights: tuple[float, float], paper: str
 ) -> tuple[Point, list[Group]]:
     """Put blocks into free corners, else below the drawing; return the page's size too.
 
-    `aside`: what does not fit below the other beside one another makes the page broader.
+    `heights`: of the drawing, and of the page as it is before anything stands below.
     """
-    wide, high = room.wide, room.high
+    (low, high), wide = heights, room.wide
     extras: list[Group] = []
     bottom = high
-    beside: Point | None = None
     for block, across, tall in blocks:
-        spot = _corner(room, across, tall)
+        spot = _corner(room, across, tall, high)
         if spot is None and "scale" in block.classes:
-            spot = _anywhere(room, across, tall)
-        if spot is None and beside and (aside or beside[0] + across <= wide):
-            spot = beside
-            wide = max(wide, spot[0] + across + GAP)
-            bottom = max(bottom, spot[1] + tall + GAP)
-        elif spot is None:
-            spot = (GAP, bottom + GAP)
-            bottom += tall + 2 * GAP
-            beside = (across + 4 * GAP, spot[1])
+            spot = _free_spot(room, across, tall, Rect(0.0, 0.0, wide, high))
+        if spot is None:
+            below = Rect(0.0, low, wide, room.high - low)
+            spot = _free_spot(room, across, tall, below) or (GAP, bottom + GAP)
+        bottom = max(bottom, spot[1] + tall + GAP)
         room.cover([Rect(*spot, across, tall).grown(GAP)])
         extras.append(moved_group(block, *spot))
     return (on_paper(wide, bottom, paper) if bottom > high else (wide, high)), extras
@@ -221,14 +216,13 @@ def _covered(laid: Laid, wide: float, high: float) -> FreeRoom:
     return room
 
 
-def _anywhere(room: FreeRoom, across: float, tall: float) -> Point | None:
-    whole = Rect(0.0, 0.0, room.wide, room.high)
-    found = next(room.spots(across + 2 * GAP, tall + 2 * GAP, whole), None)
+def _free_spot(room: FreeRoom, across: float, tall: float, within: Rect) -> Point | None:
+    found = next(room.spots(across + 2 * GAP, tall + 2 * GAP, within), None)
     return found and (found[0] + GAP, found[1] + GAP)
 
 
-def _corner(room: FreeRoom, across: float, tall: float) -> Point | None:
-    far, low, middle = room.wide - across - GAP, room.high - tall - GAP, room.high / 2
+def _corner(room: FreeRoom, across: float, tall: float, high: float) -> Point | None:
+    far, low, middle = room.wide - across - GAP, high - tall - GAP, high / 2
     spots = ((GAP, GAP), (GAP, low), (far, low), (far, GAP), (GAP, middle), (far, middle))
     fits = far >= GAP and low >= GAP
     free = (s for s in spots if fits and room.is_free(Rect(s[0], s[1], across, tall)))

@@ -28,7 +28,7 @@ class PageSetting:
         if currents:
             self.teller.said = currents.said(report.plan)
         self.outlets = Outlets(report, self.codes)
-        self.artist = Artist(report, self.teller, self.outlets)
+        self.artist = Artist(report, self.teller, self.outlets, currents)
         self.strander = Strander(report.wiring, self.teller, self.codes, currents)
         self.pages: Mapping[str, int] = {}
         self._tips: dict[str, Glyph] = {}

@@ -5,35 +5,48 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from harness.diagram.lead_ribbons import is_turned
+from harness.diagram.currents import Currents
+from harness.diagram.lead_ribbons import turned_plugs
 from harness.diagram.part_words import Teller, spoken_id
 from harness.diagram.stages import PortId
-from harness.drawing.glyph import Glyph, Tag
-from harness.drawing.marks import FLAG_HEIGHT, flag
+from harness.drawing.glyph import Glyph, Tag, flipped
+from harness.drawing.marks import FLAG_HEIGHT, flag, flag_width, note_width
+from harness.drawing.pill import pill
 from harness.drawing.scene import moved_group
 from harness.drawing.sitting import Sitting
+from harness.facts.of_leads import pulled_words
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.rules.run import Report
-from harness.wiring.build import Wiring
+from harness.wiring.build import Mate, Wiring
 from harness.wiring.leads import is_own_socket_lead
 
+APART = 4.0  # between two flags on one lead
 OVER = 4.0  # how far a flag on a picture reaches over its edge, points
 
 
 class Artist:
     """Draws the parts of one report."""
 
-    def __init__(self, report: Report, teller: Teller, outlets: Outlets) -> None:
+    def __init__(
+        self, report: Report, teller: Teller, outlets: Outlets, currents: Currents | None = None
+    ) -> None:
         self.report, self.teller, self.outlets = report, teller, outlets
+        self.currents = currents
         self.wiring = report.wiring
         self._drawn: dict[str, Glyph] = {}
 
     def glyph(self, part: Part) -> Glyph:
         """Return the picture of a part; its places have the names of the part's ports."""
         if part.id not in self._drawn:
-            self._drawn[part.id] = part.picture(self.sitting(part))
+            drawn = part.picture(self.sitting(part))
+            self._drawn[part.id] = flipped(drawn) if self._is_passed(part) else drawn
         return self._drawn[part.id]
+
+    def hung(self, part: Part, below: tuple[str, Mate] | None) -> Glyph:
+        """Return the picture of a part that hangs under what feeds it, itself with one below."""
+        down = below[1].socket.name if below and below[1].socket else ""
+        return part.picture(replace(self.sitting(part), under=True, down=down))
 
     def posed(self, part: Part, *, backwards: bool) -> Glyph:
         """Return the picture of a part seen from above, nose up: a motor pulls, or pushes."""
@@ -44,12 +57,50 @@ class Artist:
     def sitting(self, part: Part) -> Sitting:
         """Return all of a part."""
         whole = sitting_of(self.wiring, part, self._tag(part))
+        pills = {port.name: self._pill(port) for port in self.wiring.by_part[part.id]}
         return replace(
             whole,
+            tall=frozenset(name for name, wide in pills.items() if wide),
+            noted=frozenset(name for name in whole.sockets if self._note(part, name)),
             far=frozenset(name for name in (*whole.plugs, *whole.sockets) if self._far(part, name)),
-            rooms=self.outlets.rooms(part),
+            rooms={**self.outlets.rooms(part), **self._rooms(part)},
             capacity="".join(self.teller.said.get(part.id, ())) if part.holds_cells else "",
         )
+
+    def _arriving(self, port: Port) -> Mate | None:
+        """Return the mate of the lead that arrives at a port from the left."""
+        turned = turned_plugs(self.wiring)
+        if port.is_plug:
+            mate = self.wiring.by_plug.get(port.id)
+            return mate if mate and port.id not in turned else None
+        into = self.wiring.by_socket.get(port.id, [])
+        return next((mate for mate in into if mate.plug.id in turned), None)
+
+    def _pill(self, port: Port) -> float:
+        """Return the breadth of the current of the lead that arrives at a port; 0 for none."""
+        mate = self._arriving(port)
+        reading = self.currents.at(mate) if mate and self.currents else None
+        return pill("", reading.amps, reading.share).width if reading else 0.0
+
+    def _rooms(self, part: Part) -> dict[str, float]:
+        """Return how much room in a case the words of each lead take that arrives there."""
+        found: dict[str, float] = {}
+        for port in self.wiring.by_part[part.id]:
+            if words := self._note(part, port.name):
+                found[port.name] = note_width(words)
+            elif mate := self._arriving(port):
+                code = self.outlets.codes.get(mate.plug.id, mate.plug.short)
+                sided, words = bool(self.wiring.plan.side(mate.plug.part)), pulled_words(mate)
+                beside = note_width(words) + APART if words and not port.is_plug else 0.0
+                found[port.name] = max(flag_width(code, sided=sided) + beside, self._pill(port))
+        return found
+
+    def _note(self, part: Part, name: str) -> str:
+        """Return the word at the plug in a socket at which a lead to the right starts."""
+        turned = turned_plugs(self.wiring)
+        into = self.wiring.by_socket.get((part.id, name), [])
+        words = (pulled_words(mate) for mate in into if mate.plug.id not in turned)
+        return next(filter(None, words), "")
 
     def _tag(self, part: Part) -> Tag:
         """A separate lead has no name but on its flag; a reverser is looked for by name."""
@@ -58,11 +109,20 @@ class Artist:
         lines = () if part.holds_cells else None
         return self.teller.tag(part, named=not part.carries_signal, lines=lines)
 
+    def _is_passed(self, part: Part) -> bool:
+        """Say whether what comes in at a lead's sockets leaves at its plug."""
+        turned = turned_plugs(self.wiring)
+        plugs = (port.id for port in self.wiring.by_part[part.id] if port.is_plug)
+        return part.in_line and any(plug in turned for plug in plugs)
+
     def _far(self, part: Part, name: str) -> bool:
         """Say whether all leads at a port leave at the other side than usual."""
+        if part.in_line:
+            return False
         plug = self.wiring.by_plug.get((part.id, name))
         mates = [plug] if plug else self.wiring.by_socket.get((part.id, name), [])
-        return bool(mates) and all(is_turned(mate) for mate in mates)
+        turned = turned_plugs(self.wiring)
+        return bool(mates) and all(mate.plug.id in turned for mate in mates)
 
 
 def sitting_of(wiring: Wiring, part: Part, tag: Tag) -> Sitting:

@@ -11,6 +11,7 @@ from harness.drawing.scene import PAPERS, Point
 
 MARGIN = 14.0  # of the paper, points
 FLOOR = 6.6  # smallest text on paper, points: 2.33 mm, 16' at 500 mm (NUREG-0700)
+GOOD = 7.4  # smallest text wherever the layout can have it so: 18'
 LARGEST = 1.6  # a small plan is not blown up further
 DPI = 150.0  # of a PNG
 

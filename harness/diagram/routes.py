@@ -14,14 +14,15 @@ from itertools import combinations, pairwise, takewhile
 from math import dist
 
 from harness.base.data import dataclass
-from harness.diagram.rows import Key, Rows
+from harness.diagram.rows import PATCH, Key, PlacePatch, Rows
 from harness.diagram.stages import DrawnLead
+from harness.diagram.zone_names import name_width
 from harness.drawing.bezier import mix, straight
-from harness.drawing.layout_model import Laid, LaidNode, Rect
+from harness.drawing.layout_model import Laid, LaidNode, Rect, bounding
 from harness.drawing.scene import KAPPA, Point
 
-LANE = 9.0  # distance of lanes, points
-TURN = 9.0  # room for the corners at both sides of the lanes
+LANE = 10.2  # distance of lanes, points
+TURN = 6.5  # room for the corners at both sides of the lanes
 RADIUS = 12.0
 LEVEL = 1.0  # less climb than this is none
 ZONE_MARGIN = 7.0
@@ -71,8 +72,8 @@ class LeadWays:
     @property
     def height(self) -> float:
         """The height, points."""
-        nodes = self.rows.laid.nodes.items()
-        rims = [self.heights["node", name, 0] + node.rect.height / 2 for name, node in nodes]
+        keys = [("node", name, 0) for name in self.rows.laid.nodes]
+        rims = [self.heights[key] + self.rows.reach_under(key) for key in keys]
         return max([0.0, *rims, *(self.heights["low", z, 0] for z in self.rows.laid.clusters)])
 
     def laid(self, spare: float = 0.0) -> Laid:
@@ -91,7 +92,11 @@ class LeadWays:
                   for i, leg in enumerate(self.legs[s.id])]  # fmt: skip
             edges[s.id] = rounded(_corners(start, end, self.legs[s.id], xs))
         zones = _zones(rows, self.heights, nodes)
-        return Laid(nodes, edges, zones, _whole_width(rows, widths), self.height)
+        names: dict[str, Point] = {}
+        for number, patch in enumerate(rows.patches):
+            key = f"{patch.zone}/{number}"
+            zones[key], names[key] = _patch(rows, patch, nodes)
+        return Laid(nodes, edges, zones, _whole_width(rows, widths), self.height, names)
 
 
 def _legs(rows: Rows, s: DrawnLead, heights: Mapping[Key, float]) -> list[LaneLeg]:
@@ -257,6 +262,19 @@ def _zones(
         top, low = heights["top", zone, 0], heights["low", zone, 0]
         found[zone] = Rect(left, top, right - left, low - top)
     return found
+
+
+def _patch(rows: Rows, patch: PlacePatch, nodes: Mapping[str, LaidNode]) -> tuple[Rect, Point]:
+    """Return the rectangle of a patch, and where its name stands."""
+    frame = bounding([nodes[name].rect for name in patch.nodes]).grown(PATCH)
+    if at := rows.corner(patch):
+        rect = nodes[at[0]].rect
+        return frame, (rect.x + at[1][0], rect.y + at[1][1])
+    column = rows.column[patch.nodes[0]]
+    broad = max(node.rect.width for name, node in nodes.items() if rows.column[name] == column)
+    wide = max(frame.width, min(name_width(patch.zone), broad) + 2 * PATCH)
+    top = frame.y - rows.strip(patch)
+    return Rect(frame.x, top, wide, frame.y + frame.height - top), (frame.x + PATCH, top + 1.5)
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,23 +9,27 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from functools import cached_property
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from harness.base.data import dataclass, replace
-from harness.diagram.heights import HeightOrder, HeightRange, Tangle, Wish, settled
+from harness.diagram.heights import HeightOrder, HeightRange, Tangle, Wish, settled, straightened
 from harness.diagram.lead_points import height_at
 from harness.diagram.stages import DrawnLead, PartsSheet
+from harness.diagram.zone_names import corner
 from harness.drawing.layout_model import Laid, LayoutGraph
+from harness.drawing.scene import Point
 
 Key = tuple[str, str, int]
 """("node", id, 0), ("pass", strand, column), ("top", zone, 0) or ("low", zone, 0)."""
 
 NODE_GAP = 3.0
-PASS_GAP = 2.5
+PASS_GAP = 3.3
 ZONE_GAP = 6.0
 MARGIN = 6.0
 HEADROOM = 9.0  # for a place's name above its parts
 SAME = 1.0  # parts whose middles differ by less stand in one column, points
+PATCH = 4.0  # how far a patch reaches beyond its parts
+NAME = 8.0  # of a place's name over its parts, where no corner beside them is free
 SLACK = 60.0  # how far a zone stands off while its parts still look for their places, points
 
 
@@ -37,6 +41,14 @@ class RowItem:
     column: int
     half: float
     middle: float
+
+
+@dataclass(frozen=True, eq=False)
+class PlacePatch:
+    """Parts of one place that follow one another in a column: they stand on one tint."""
+
+    zone: str
+    nodes: tuple[str, ...]
 
 
 class Rows:
@@ -54,6 +66,9 @@ class Rows:
         self.zone = {node.id: node.cluster for node in graph.nodes}
         self.strand = {s.id: s for s in sheet.strands}
         self.items = {item.key: item for item in (*self._nodes(), *self._passes())}
+        self.patches: list[PlacePatch] = []
+        self.patch: dict[str, PlacePatch] = {}
+        self._corners: dict[PlacePatch, tuple[str, Point] | None] = {}
         self.order: HeightOrder[Key] = HeightOrder()
         self._links: dict[Key, list[tuple[Key, float, float]]] = defaultdict(list)
         self._demand()
@@ -65,19 +80,21 @@ class Rows:
         Raises Tangle when Graphviz's order cannot be kept.
         """
         order, least = self._least
-        needed = max((least[key] + self._half(key) for key in order), default=0.0)
+        needed = max((least[key] + self.reach_under(key) for key in order), default=0.0)
         room = max(needed, min(high, self.laid.height))
-        most = self.order.lowest(order, {key: room - self._half(key) for key in order})
+        most = self.order.lowest(order, {key: room - self.reach_under(key) for key in order})
         squeeze = room / self.laid.height if self.laid.height else 1.0
         at = {key: number for number, key in enumerate(order)}
         near = [self.order.neighbours(key, at) for key in order]
+        spans = [HeightRange(least[k], most[k], *s) for k, s in zip(order, near, strict=True)]
         found = settled(
             [self._start(key) * squeeze for key in order],
-            [HeightRange(least[k], most[k], *sides) for k, sides in zip(order, near, strict=True)],
+            spans,
             [self._wish(key, at) for key in order],
             {at[key]: key[0] == "low" for key in order if key[0] in ("top", "low")},
         )
-        return dict(zip(order, found, strict=True))
+        links = [[(at[k], d) for k, d, _ in self._links[key]] for key in order]
+        return dict(zip(order, straightened(found, spans, links), strict=True))
 
     def untangled(self) -> Rows:
         """Return itself, or the same without zones where Graphviz's order cannot be kept."""
@@ -92,14 +109,23 @@ class Rows:
     def shortest(self) -> float:
         """The least height of parts and zones; raises Tangle as `heights`."""
         least = self._least[1]
-        ends = [least[key] + self._half(key) for key in least if key[0] != "pass"]
+        ends = [least[key] + self.reach_under(key) for key in least if key[0] != "pass"]
         return max(ends, default=0.0)
 
     @cached_property
     def _least(self) -> tuple[list[Key], dict[Key, float]]:
         """The keys from the top down, and the least height of each; raises Tangle."""
         order = self.order.sorted()
-        return order, self.order.highest(order, {key: self._half(key) for key in order})
+        return order, self.order.highest(order, {key: self._over(key) for key in order})
+
+    def _over(self, key: Key) -> float:
+        """Return how far something reaches over its middle, its patch and the name on it too."""
+        patch = self.patch.get(key[1]) if key[0] == "node" else None
+        return self._half(key) + PATCH + (self.strip(patch) if patch else 0.0)
+
+    def reach_under(self, key: Key) -> float:
+        """Return how far something reaches under its middle, its patch too."""
+        return self._half(key) + PATCH
 
     def _half(self, key: Key) -> float:
         return self.items[key].half if key in self.items else 0.0
@@ -147,13 +173,45 @@ class Rows:
         self.order.keys = list(self.items)
         for items in by_column.values():
             items.sort(key=lambda item: (item.middle, item.key))
+            if not self.parent:
+                self._patch(items)
             for a, b in pairwise(items):
                 gap = NODE_GAP if a.key[0] == b.key[0] == "node" else PASS_GAP
-                self.order.add(a.key, b.key, a.half + b.half + gap)
+                self.order.add(a.key, b.key, a.half + b.half + gap + self._beyond(a, b))
         for zone in self.parent:
             if zone in self.laid.clusters:
                 self._demand_zone(zone)
         self._part_zones()
+
+    def _patch(self, items: Sequence[RowItem]) -> None:
+        """Lay the parts of one place that follow one another in a column on one patch."""
+        for zone, row in groupby(items, key=self._home):
+            if zone:
+                patch = PlacePatch(zone, tuple(item.key[1] for item in row))
+                self.patches.append(patch)
+                self.patch.update(dict.fromkeys(patch.nodes, patch))
+
+    def _home(self, item: RowItem) -> str:
+        return self.sheet.pieces[item.key[1]].zone if item.key[0] == "node" else ""
+
+    def _beyond(self, a: RowItem, b: RowItem) -> float:
+        """Return what the patches of two neighbours need between them."""
+        upper, lower = (self.patch.get(i.key[1]) if i.key[0] == "node" else None for i in (a, b))
+        if upper is lower:
+            return 0.0
+        return (PATCH if upper else 0.0) + (PATCH + self.strip(lower) if lower else 0.0)
+
+    def strip(self, patch: PlacePatch) -> float:
+        """Return the height added over a patch for its place's name: none where it has a corner."""
+        return 0.0 if self.corner(patch) else NAME
+
+    def corner(self, patch: PlacePatch) -> tuple[str, Point] | None:
+        """Return the first part of a patch beside which its name has room, and where there."""
+        if patch not in self._corners:
+            pieces = ((n, self.sheet.pieces[n]) for n in patch.nodes)
+            found = ((n, corner(p.glyph, patch.zone)) for n, p in pieces if p.part)
+            self._corners[patch] = next(((n, at) for n, at in found if at), None)
+        return self._corners[patch]
 
     def _demand_zone(self, zone: str) -> None:
         top, low = ("top", zone, 0), ("low", zone, 0)

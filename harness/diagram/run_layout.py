@@ -1,65 +1,46 @@
-"""The run: sources at the left, devices at the right, places as zones.
+"""The run: sources at the left, devices at the right, neighbours of one place on one patch.
 
 Graphviz says which column each part falls in and in which order parts and passing leads follow
 one another there. The heights are then made as tight as the page asks (`rows`), and every climb
-of a lead gets a lane of its own (`routes`). A layout is only worked out as far as it takes to say
-that it is of no use.
+of a lead gets a lane of its own (`routes`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from functools import cached_property, partial
+from collections.abc import Callable, Iterable
+from functools import cached_property
 
-from harness.base.data import dataclass, replace
+from harness.base.data import dataclass
 from harness.diagram.flagged_parts import node_of
-from harness.diagram.printing import FLOOR
+from harness.diagram.printing import FLOOR, GOOD
 from harness.diagram.routes import LeadWays
-from harness.diagram.rows import HEADROOM, Rows, columns_of
+from harness.diagram.rows import HEADROOM, Rows
+from harness.diagram.stacks import Stacks
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.drawing import look
-from harness.drawing.layout import lay_out, lay_out_all
+from harness.drawing.layout import lay_out
 from harness.drawing.layout_model import Laid, LayoutCluster, LayoutEdge, LayoutGraph
 from harness.drawing.ribbon import CONTROL
 from harness.drawing.scene import Point
 from harness.plan.plan import Plan
 
 LARGEST = look.SMALL / FLOOR  # how much larger than the page a layout can still be read
+ROOMY = look.SMALL / GOOD  # how much larger, that it can be read well
 LOOSEST = 1.2  # how much wider than its lanes need a small plan is drawn
 
 
-def run_layout(plan: Plan, sheet: PartsSheet, page: Point) -> Laid:
-    """Lay a sheet out from left to right, for a page of this width and height.
-
-    Where the plain layout is too large to be read, zones are drawn together, or put in another
-    order, and the best is taken.
-    """
-    return first_readable(
-        Attempt(partial(_rows, sheet, graph, laid), _tightened, page)
-        for graph, laid in _orders(plan, graph_of(plan, sheet))
-    ).done
+def run_layout(sheet: PartsSheet, page: Point) -> Laid:
+    """Lay a sheet out from left to right, for a page of this width and height."""
+    stacks = Stacks(sheet, sheet.under)
+    whole = stacks.sheet()
+    graph = run_graph(whole)
+    return stacks.taken_apart(_tightened(Rows(whole, graph, lay_out(graph)), page))
 
 
-def _rows(sheet: PartsSheet, graph: LayoutGraph, laid: Laid, headroom: float) -> Rows:
-    return Rows(sheet, graph, laid, headroom=headroom)
-
-
-def _orders(plan: Plan, graph: LayoutGraph) -> Iterator[tuple[LayoutGraph, Laid]]:
-    """Yield layouts by Graphviz: the plain one, then the others, made side by side."""
-    laid = lay_out(graph)
-    yield graph, laid
-    tight = drawn_together(graph, columns_of(laid))
-    others = [tight] if tight != graph else []
-    if len(graph.clusters) > 1:
-        zones = tuple(sorted(graph.clusters, key=lambda z: _side(plan, z)))
-        others.append(replace(tight, clusters=zones))
-    yield from zip(others, lay_out_all(others), strict=True)
-
-
-def _side(plan: Plan, zone: LayoutCluster) -> int:
-    """Left places first, right places last."""
-    sides = {plan.places[place].side for place in plan.holds(zone.id)}
-    return 0 if "left" in sides else 2 if "right" in sides else 1
+def run_graph(sheet: PartsSheet) -> LayoutGraph:
+    """Return parts and leads; places do not force where parts stand."""
+    nodes = tuple(node_of(piece, None) for piece in sheet.pieces.values())
+    return LayoutGraph(nodes, tuple(_edge(lead) for lead in sheet.strands), nodesep=4, ranksep=26)
 
 
 def _tightened(rows: Rows, page: Point) -> Laid:
@@ -67,25 +48,6 @@ def _tightened(rows: Rows, page: Point) -> Laid:
     heights = rows.heights(rows.laid.width / shape)
     ways = LeadWays(rows, heights)
     return ways.laid(min(ways.height * shape, ways.width * LOOSEST) - ways.width)
-
-
-def drawn_together(graph: LayoutGraph, columns: dict[str, int]) -> LayoutGraph:
-    """Return the graph with devices that alone stretch their zone to the left moved right."""
-    ends = {edge.tail for edge in graph.edges}
-    zones: dict[str, dict[int, list[str]]] = {}
-    for node in graph.nodes:
-        if node.cluster:
-            zones.setdefault(node.cluster, {}).setdefault(columns[node.id], []).append(node.id)
-    later: dict[str, int] = {}
-    for by_column in zones.values():
-        first, *others = sorted(by_column)
-        if others and not ends & set(by_column[first]):
-            later.update(dict.fromkeys(by_column[first], others[0]))
-    edges = tuple(
-        replace(e, minlen=max(later[e.head] - columns[e.tail], 1)) if e.head in later else e
-        for e in graph.edges
-    )
-    return replace(graph, edges=edges)
 
 
 def graph_of(plan: Plan, sheet: PartsSheet) -> LayoutGraph:
@@ -153,16 +115,6 @@ class Attempt:
     def excess(self) -> float:
         """By how much the finished layout is larger than the page."""
         return excess(self.done, self.page)
-
-
-def first_readable(attempts: Iterable[Attempt]) -> Attempt:
-    """Return the first that can be read on its page, else the smallest."""
-    tried: list[Attempt] = []
-    for attempt in attempts:
-        if attempt.least <= LARGEST and attempt.excess <= LARGEST:
-            return attempt
-        tried.append(attempt)
-    return smallest(tried)
 
 
 def smallest(attempts: Iterable[Attempt]) -> Attempt:

@@ -7,16 +7,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from harness.base.data import dataclass
-from harness.diagram.flagged_parts import beside, doubled, in_a_row, with_flags, with_pills
-from harness.diagram.lead_ribbons import is_turned
+from harness.base.data import dataclass, replace
+from harness.diagram.flagged_parts import (
+    beside,
+    captioned,
+    doubled,
+    in_a_row,
+    with_flags,
+    with_pills,
+)
+from harness.diagram.lead_ribbons import turned_plugs
 from harness.diagram.page_setting import PageSetting
 from harness.diagram.part_words import spoken_id
 from harness.diagram.pictures import laid_on
+from harness.diagram.stacks import under
 from harness.diagram.stages import DrawnLead, Extract, FlaggedPart, PartsSheet, PortId
 from harness.drawing import look
 from harness.drawing.glyph import Glyph, GlyphPlace, flipped
+from harness.drawing.marks import note
 from harness.drawing.scene import Group, Item, Path, line_path, rect_path, text
+from harness.facts.of_leads import pulled_words
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import Mate
@@ -36,22 +46,29 @@ class Stand:
     pushers: frozenset[str] = frozenset()
 
 
-def sheet_of(setting: PageSetting, cut: Extract, stand: Stand | None = None) -> PartsSheet:
-    """Draw every part and every mate of a cut."""
-    return Builder(setting, cut, stand).sheet()
+def sheet_of(
+    setting: PageSetting, cut: Extract, stand: Stand | None = None, *, tight: bool = False
+) -> PartsSheet:
+    """Draw every part and every mate of a cut; `tight`: labels over names instead of on leads."""
+    return Builder(setting, cut, stand, tight=tight).sheet()
 
 
 class Builder:
     """Collects the pieces and strands of one page."""
 
-    def __init__(self, setting: PageSetting, cut: Extract, stand: Stand | None = None) -> None:
-        self.setting, self.cut, self.stand = setting, cut, stand
+    def __init__(
+        self, setting: PageSetting, cut: Extract, stand: Stand | None = None, *, tight: bool = False
+    ) -> None:
+        self.setting, self.cut, self.stand, self.tight = setting, cut, stand, tight
         self.plan = setting.report.plan
         self.shown = set(cut.parts)
         self.glyphs: dict[str, Glyph] = {}
+        self.fitted: dict[str, list[Glyph]] = {}
         self.flags: dict[str, dict[str, Glyph]] = {}
         self.pieces: dict[str, FlaggedPart] = {}
         self.strands: list[DrawnLead] = []
+        homes = {name: setting.home(self.plan.parts[name]) for name in cut.parts}
+        self.under = under(setting.report.wiring, cut, homes) if tight else {}
         self.taken: dict[PortId, int] = {}
 
     def sheet(self) -> PartsSheet:
@@ -64,37 +81,40 @@ class Builder:
             zone = self.setting.home(self.plan.parts[name])
             ident = f"part-{name}"
             drawn, flags = self._flagged(ident, glyph)
-            self.pieces[ident] = with_flags(ident, drawn, flags, zone)
+            narrow = captioned(drawn, flags) if self.tight else None
+            piece = with_flags(ident, narrow or drawn, {} if narrow else flags, zone)
+            if name in self.fitted:
+                piece = replace(piece, glyph=beside(piece.glyph, self.fitted[name]))
+            self.pieces[ident] = piece
         homes = {
             name: f"part-{across}"
             for name in self.cut.parts
             if (across := self.plan.parts[name].across) in self.shown
         }
         zones = tuple(self.plan.places)
-        return PartsSheet(self.pieces, tuple(self.strands), zones, homes)
+        return PartsSheet(self.pieces, tuple(self.strands), zones, homes, under=self.under)
 
     def _flagged(self, ident: str, glyph: Glyph) -> tuple[Glyph, Mapping[str, Glyph]]:
         """A part and its flags, with the currents where they are wished for."""
         here = {s.head[1]: self.setting.pill(s) for s in self.strands if s.head[0] == ident}
         pills = {name: drawn for name, drawn in here.items() if drawn}
-        return with_pills(glyph, self.flags.get(ident, {}), pills)
+        return with_pills(glyph, self.flags.get(ident, {}), pills, tight=self.tight)
 
     def _draw_parts(self) -> None:
-        fitted: dict[str, list[Glyph]] = {}
         for name in self.cut.parts:
             part = self.plan.parts[name]
             glyph = self._picture(part)
             if part.across and part.across in self.shown:
-                fitted.setdefault(part.across, []).append(glyph)
+                self.fitted.setdefault(part.across, []).append(glyph)
             else:
                 self.glyphs[name] = glyph
-        for name, others in fitted.items():
-            self.glyphs[name] = beside(self.glyphs[name], others)
         for name in self.stand.facing_left if self.stand else ():
             if name in self.glyphs:
                 self.glyphs[name] = flipped(self.glyphs[name])
 
     def _picture(self, part: Part) -> Glyph:
+        if any(part.id == lower for lower, _ in self.under.values()):
+            return self.setting.artist.hung(part, self.under.get(part.id))
         if self.stand is None:
             return self.setting.artist.glyph(part)
         return self.setting.artist.posed(part, backwards=part.id in self.stand.pushers)
@@ -107,13 +127,19 @@ class Builder:
 
     def _join(self, mate: Mate) -> None:
         """Add the strand of a mate, with a stub where one of its ends is not on this page."""
-        turned = is_turned(mate)
+        turned = mate.plug.id in turned_plugs(self.setting.report.wiring)
         own, other = self._plug(mate, turned), self._socket(mate, turned)
         tail, head = (own, other) if turned else (other, own)
         strand = self.setting.strander.strand(mate, tail, head)
         self.strands.append(strand)
+        tip, words = self.setting.tip(mate, strand), pulled_words(mate)
+        said = note(f"note-{'.'.join(mate.plug.id)}", words, strand.title) if words else None
+        if said and not turned and tail[0].startswith("part-"):
+            self.flags.setdefault(tail[0], {})[tail[1]] = said
+        elif said and turned:
+            tip = in_a_row(tip, said)
         if head[0].startswith("part-"):
-            self.flags.setdefault(head[0], {})[head[1]] = self.setting.tip(mate, strand)
+            self.flags.setdefault(head[0], {})[head[1]] = tip
 
     def _label_outlets(self) -> None:
         """Put a flag on the leads that parts carry for the plugs of others."""

@@ -102,6 +102,8 @@ class PartsSheet:
     homes: Mapping[str, str] = field(default_factory=dict)
     halos: Mapping[str, str] = field(default_factory=dict)
     """Pieces and strands on a tint of their own, with its colour."""
+    under: Mapping[str, tuple[str, Mate]] = field(default_factory=dict)
+    """By part which one hangs under it, and the mate between them."""
 
     def side(self, end: PortId) -> str:
         """Return the side of its picture on which a lead arrives."""

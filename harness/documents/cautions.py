@@ -35,7 +35,8 @@ CAUTIONS = (
 def armed(plan: Plan) -> str:
     """Return the first caution of all, in the words of what turns on a plan."""
     order = capital(turning(plan).order)
-    return f"{order} for every test on the bench; treat a connected pack as armed."
+    every = "for every test on the bench that does not say otherwise"
+    return f"{order} {every}; treat a connected pack as armed."
 
 
 def cautions(plan: Plan) -> tuple[str, ...]:

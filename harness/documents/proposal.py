@@ -8,8 +8,16 @@ from typing import Any
 
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
-from harness.facts.wording import quoted
+from harness.documents.cautions import MAKERS, armed
+from harness.electrics.packs import cautious_limit
+from harness.facts.battery import BATTERY, full_volts, runs_of
+from harness.facts.currents import amps, currents, wire_bears
+from harness.facts.wording import joined, quoted, volts
+from harness.parts.pack import Pack
+from harness.parts.part import of_kind
+from harness.planner.battery_leads import PowerSource
 from harness.planner.failsafes import SETTLE
+from harness.planner.power import NoPower, PowerPlan
 from harness.planner.proposal import (
     Decision,
     NoPlan,
@@ -235,3 +243,100 @@ def clash_data(answer: NoPlan) -> dict[str, Any]:
         ],
         "without_a_place": list(answer.stuck),
     }
+
+
+METERED = "to be metered before the first connection"
+
+
+def power_text(power: PowerPlan) -> str:
+    """Return the battery side that is proposed, as a builder reads it."""
+    if not power.joined:
+        return "The battery side: nothing is left without a supply.\n"
+    parts, bought = power.report.plan.parts, power.bought
+    opening = (
+        f"The battery side, connected by nobody yet: {counted(len(power.joined), 'join')} to make,"
+        f" {counted(len(bought), 'part')} to buy or make."
+    )
+    feeds = (line for source, fed in power.side.feeds for line in _feeds(power, source, fed))
+    new = (f"{parts[name].named()}: {'to buy or make' if name in bought else 'from the kit'}"
+           for name in power.new)  # fmt: skip
+    about = {*power.joined, *(part for source, _ in power.side.feeds for part in source.parts)}
+    warned = (f"{f.message} [{f.rule}]" for f in power.report.findings
+              if f.severity is Severity.WARNING and about & set(f.parts))  # fmt: skip
+    sections = (
+        (opening, ()), ("What feeds what, and why", feeds),
+        ("The joins, from the packs outward", _joins(power)), ("Parts for it", new),
+        ("A fuse, where you want one", _fuses(power)),
+        ("Ruled out, or not joined", power.notes),
+        ("What the rules still warn of", warned),
+        ("Before anything is connected", (armed(power.report.plan), MAKERS)),
+    )  # fmt: skip
+    return "\n".join(filter(None, (_part(head, lines) for head, lines in sections)))
+
+
+def _feeds(power: PowerPlan, source: PowerSource, fed: tuple[str, ...]) -> Iterator[str]:
+    wiring, parts = power.report.wiring, power.report.plan.parts
+    yield f"{source.words} {'feeds' if len(source.parts) == 1 else 'feed'} {quoted(fed)}"
+    full = full_volts(wiring, parts[fed[0]])
+    said = [f"{volts(round(full, 2))} when full"] if full else []
+    said += [f"{parts[name].named()} bears {most} cells" for name in fed
+             if (most := getattr(parts[name], "cells_max", None))]  # fmt: skip
+    for pack in of_kind(Pack, (parts[name] for name in source.parts)):
+        flow, trust = currents(wiring).by_source.get(pack.id), cautious_limit(wiring.plan, pack)
+        if flow is not None and trust is not None:
+            said.append(f"{pack.named()} gives up to {amps(round(flow.steady, 1))} for good, of"
+                        f" {amps(trust.number)} that can be trusted")  # fmt: skip
+    yield f"    why: {'; '.join(said)}"
+
+
+def _joins(power: PowerPlan) -> Iterator[str]:
+    wiring, parts = power.report.wiring, power.report.plan.parts
+    for name in power.joined:
+        mates = [m for m in wiring.mates if m.plug.part.id == name and m.plug.form in BATTERY]
+        ports = [port for mate in mates for port in (mate.plug, mate.socket) if port]
+        kinds = spoken(dict.fromkeys(port.connector or "not stated" for port in ports))
+        how, full = "red to red, black to black", full_volts(wiring, parts[name])
+        first, told = "", f"red plus, {volts(round(full, 2))} at most" if full else "red plus"
+        if parts[name].kind == "series":
+            how = f'red of each to black of the next, "{mates[0].into}" the lowest'
+        if len(mates) > 1:
+            near = wiring.plan.catalogue.number("rules", "parallel", "warning")
+            first = (
+                f"each pack alone, within {volts(near)} a cell of one another; then its free end, "
+            )
+        yield f"{spoken(map(joined, mates))} ({kinds}): {how}; {METERED}: {first}{told}"
+
+
+def _fuses(power: PowerPlan) -> Iterator[str]:
+    """Say how large a fuse would have to be: above what flows, and up to what its wires bear."""
+    wiring, parts = power.report.wiring, power.report.plan.parts
+    for name in (n for _, fed in power.side.feeds for n in fed if parts[n].drives):
+        run = [part for run in runs_of(wiring, parts[name])[:1] for part in run.parts[:-1]]
+        sizes = [size for part in run if (size := getattr(part, "wire", None)) is not None]
+        flow = max((flow := currents(wiring).port(name, "supply")).steady, flow.burst)
+        bears = wire_bears(wiring.plan, min(sizes), battery=True) if sizes else None
+        if bears and 0 < flow < bears.steady.number and all(part.group != "fuses" for part in run):
+            yield (f"for {parts[name].named()}, right where its thin wire begins: above"
+                   f" {amps(round(flow, 1))}, what flows, and up to {amps(bears.steady.number)},"
+                   f" what {min(sizes).text} bears")  # fmt: skip
+
+
+def power_data(power: PowerPlan) -> dict[str, Any]:
+    """Return the battery side as plain data, for JSON."""
+    feeds = [{"from": list(source.parts), "joined": source.how or None, "to": list(fed)}
+             for source, fed in power.side.feeds]  # fmt: skip
+    return {
+        "feeds": feeds, "joins": list(_joins(power)), "new": list(power.new),
+        "bought": list(power.bought), "fuses": list(_fuses(power)), "ruled_out": list(power.notes),
+    }  # fmt: skip
+
+
+def no_power_text(answer: NoPower) -> str:
+    """Return why no battery side is proposed."""
+    head = "There is no safe battery side. What stands in the way"
+    return "\n".join(filter(None, (_part(head, answer.causes), _part("Not joined", answer.notes))))
+
+
+def no_power_data(answer: NoPower) -> dict[str, Any]:
+    """Return the same as plain data, for JSON."""
+    return {"plan": None, "causes": list(answer.causes), "not_joined": list(answer.notes)}

@@ -1,5 +1,7 @@
 """What every part picture is: a group of known size with named places where leads arrive."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping, Sequence
 from typing import Literal
 
@@ -30,11 +32,21 @@ GAP = 5.0
 
 @dataclass(frozen=True, slots=True)
 class GlyphPlace:
-    """Where a lead arrives, from the glyph's top left corner, and which way it leaves."""
+    """Where a lead arrives, from the glyph's top left corner, and which way it leaves.
+
+    `inward`: how far inside the picture room was kept for the flag of the lead; 0 for none.
+    `above`: how far above the lead, or if negative below, a word at its plug stands; 0 for none.
+    """
 
     x: float
     y: float
     side: Side
+    inward: float = 0.0
+    above: float = 0.0
+
+    def moved(self, dx: float, dy: float) -> GlyphPlace:
+        """The same elsewhere."""
+        return replace(self, x=self.x + dx, y=self.y + dy)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +96,7 @@ def part(
     """A glyph from drawn items, turned in a mirror if wanted, with its name beside it."""
     left, top, right, low = bounds(items)
     body = tuple(moved(item, -left, -top) for item in items)
-    spots = {k: GlyphPlace(p.x - left, p.y - top, p.side) for k, p in places.items()}
+    spots = {k: p.moved(-left, -top) for k, p in places.items()}
     group = Group(tag.id, body, ("part", kind), tag.title or tag.name)
     mark = (right - left - 2.0, 2.0)
     plain = Glyph(group, right - left, low - top, spots, mark)
@@ -97,7 +109,7 @@ def flipped(glyph: Glyph) -> Glyph:
     """The same picture facing the other way, words still readable."""
     wide = glyph.width
     items = tuple(mirrored(item, wide) for item in glyph.group.items)
-    places = {k: GlyphPlace(wide - p.x, p.y, OPPOSITE[p.side]) for k, p in glyph.places.items()}
+    places = {k: replace(p, x=wide - p.x, side=OPPOSITE[p.side]) for k, p in glyph.places.items()}
     mark = (wide - glyph.mark[0], glyph.mark[1])
     return Glyph(replace(glyph.group, items=items), wide, glyph.height, places, mark)
 
@@ -115,9 +127,7 @@ def _named(glyph: Glyph, tag: Tag, where: Where) -> Glyph:
         shift = ((width - glyph.width) / 2, 0.0)
         spot = (width / 2, glyph.height + 2 - top)
     items = [*(moved(i, *shift) for i in glyph.group.items), *(moved(i, *spot) for i in lines)]
-    places = {
-        name: GlyphPlace(p.x + shift[0], p.y + shift[1], p.side) for name, p in glyph.places.items()
-    }
+    places = {name: p.moved(*shift) for name, p in glyph.places.items()}
     mark = (glyph.mark[0] + shift[0], glyph.mark[1] + shift[1])
     return Glyph(replace(glyph.group, items=tuple(items)), width, height, places, mark)
 

@@ -18,6 +18,7 @@ HEAD = 24.0
 STRIP = 18.0
 PITCH = 17.0  # distance of sockets
 PLUG = (9.0, 9.6)
+NOTE_ABOVE = 13.0  # from the middle of a lead to that of a word over its plug
 SPREAD = 3.6  # distance of wires that are swapped, where they enter their socket
 Lanes = tuple[int | None, ...]
 """For each wire of a trunk the place, from 0, at which it ends; None where it ends nowhere."""
@@ -28,7 +29,8 @@ class Socket:
     """One socket: the number or name on the case, what it does, whether a plug is in it.
 
     A `fixed` one is no socket: a lead of the part's own comes out of the case there. `name` is
-    the place's name when it is not the `id` that is shown.
+    the place's name when it is not the `id` that is shown. `room` is kept behind its words for
+    the flag of its lead, `high` is its row.
     """
 
     id: str
@@ -36,18 +38,20 @@ class Socket:
     used: bool = True
     fixed: bool = False
     name: str = ""
+    room: float = 0.0
+    high: float = PITCH
 
 
 def box(
     tag: Tag, kind: Kind, *, left: Sequence[Socket] = (), right: Sequence[Socket] = ()
 ) -> Glyph:
-    """A case with sockets on one or two sides. Places: the sockets' ids."""
+    """A case with sockets on one or two sides, those at the left below. Places: their ids."""
     name = text(0, 0, tag.name, look.NAME, weight="bold", fill=look.INK)
-    columns = _column_width(left) + _column_width(right)
+    columns = max(_column_width(left), _column_width(right))
     broad = max(text_width(line, look.SMALL) for line in ("", *tag.lines))
-    wide = max(name.width + 34, broad + 34, columns + 6)
+    wide = max(name.width + 34, broad + 34, columns)
     head = HEAD + look.SMALL * look.LEADING * len(tag.lines)
-    high = head + PITCH * max(len(left), len(right), 0) + 4
+    high = head + sum(socket.high for socket in (*left, *right)) + 4
     items: list[Item] = [
         *(_antennas(wide) if kind == "receiver" else ()),
         outline(rect_path(0, 0, wide, high, 5)),
@@ -59,16 +63,17 @@ def box(
         y = 25.5 + row * look.SMALL * look.LEADING
         items.append(text(27, y, line, look.SMALL, fill=look.SOFT_INK))
     places: dict[str, GlyphPlace] = {}
-    for sockets, edge, way in ((left, 0.0, -1), (right, wide, 1)):
-        items += _column(sockets, edge, way, head, places)
+    items += _column(right, wide, 1, head, places)
+    items += _column(left, 0.0, -1, head + sum(socket.high for socket in right), places)
     return part(tag, kind, items, places, "none")
 
 
 def _column_width(sockets: Sequence[Socket]) -> float:
     widths = [
-        text_width(s.id, look.SMALL, "bold") + text_width(s.label, look.SMALL) for s in sockets
-    ]
-    return max(widths, default=0) + (STRIP + 18 if sockets else 0)
+        text_width(s.id, look.SMALL, "bold") + text_width(s.label, look.SMALL) + s.room
+        + (9 if s.fixed else STRIP) for s in sockets
+    ]  # fmt: skip
+    return max(widths, default=0) + 14
 
 
 def _column(
@@ -77,18 +82,26 @@ def _column(
     """A strip of sockets at the case's edge; `way` 1 opens right, -1 left."""
     if not sockets:
         return []
-    count = sum(not socket.fixed for socket in sockets)
-    tall = PITCH * count + 1
+    tall = sum(socket.high for socket in sockets if not socket.fixed) + 1
     start = edge - STRIP if way > 0 else edge
     strip = outline(rect_path(start, head - 1, STRIP, tall, 2.5), look.CASE, 0.8)
-    items: list[Item] = [strip] if count else []
-    for index, socket in enumerate(sockets):
-        y = head + PITCH * (index + 0.5) - 0.5
+    items: list[Item] = [strip] if tall > 1 else []
+    top = head
+    for socket in sockets:
+        y, top = top + PITCH / 2 - 0.5, top + socket.high
         items += _exit(socket, edge, way, y) if socket.fixed else _socket(socket, edge, way, y)
         out = PLUG[0] - 1 if socket.used and not socket.fixed else 0
         side: Side = "right" if way > 0 else "left"
-        places[socket.name or socket.id] = GlyphPlace(edge + way * out, y, side)
+        place = GlyphPlace(edge + way * out, y, side, _inward(socket, out) if socket.room else 0.0)
+        places[socket.name or socket.id] = place
     return items
+
+
+def _inward(socket: Socket, out: float) -> float:
+    """How far from where its lead arrives the words of a socket end."""
+    words = text_width(socket.id, look.SMALL, "normal" if socket.fixed else "bold")
+    words += text_width(socket.label, look.SMALL) + (5 if socket.label else 0)
+    return out + words + (9 if socket.fixed else STRIP + 4) + 4
 
 
 def _exit(socket: Socket, edge: float, way: int, y: float) -> list[Item]:
@@ -226,14 +239,16 @@ def junction(
     wires: Sequence[RibbonWire] = (RibbonWire("WH"), RibbonWire("RD"), RibbonWire("BK")),
     lanes: Sequence[Lanes] = (),
     free: Collection[int] = (),
+    noted: Collection[int] = (),
     where: Where = "none",
     split: str = "",
 ) -> Glyph:
     """A Y-lead, or more ways: one trunk that parts into sockets, in its wires' colours.
 
     `lanes` says of each way where each wire of the trunk ends, for a way that swaps wires; `free`
-    are the numbers of the ways with no plug in them. Places: plug (left), 1 to n (right, at the
-    wires' end of the plug put in). `split`: at its plug, every way has come apart from there; at
+    are the numbers of the ways with no plug in them, `noted` of those with a word at it: over
+    the first, under the last. Places: plug (left), 1 to n (right, at the wires' end of the plug
+    put in). `split`: at its plug, every way has come apart from there; at
     its end, the trunk reaches as far as the sockets.
     """
     high = PITCH * max(ways, 1)
@@ -257,10 +272,12 @@ def junction(
         items.append(ribbon(f"{tag.id}/trunk", trunk, wires, casing=None))
         case = rect_path(start - 3, middle - 5.2, 9, 10.4, 2.4)
         items.append(outline(case, look.CASE, look.THIN))
+    outer = {ways: -1, 1: 1}
     places = {
-        str(n): GlyphPlace(mouth + 8 + PLUG[0] * (n not in free), y, "right")
+        str(n): GlyphPlace(mouth + 8 + PLUG[0] * (n not in free), y, "right",
+                           above=NOTE_ABOVE * outer.get(n, 0) * (n in noted))
         for n, y in enumerate(ends, 1)
-    }
+    }  # fmt: skip
     places["plug"] = GlyphPlace(0, middle, "left")
     return part(tag, "lead", items, places, where)
 
@@ -286,14 +303,14 @@ def _swapped(name: str, tail: Point, head: Point, wires: Sequence[RibbonWire], w
     return Group(name, tuple(items), ("swapped",))
 
 
-def joint(tag: Tag, *, free: bool = False, where: Where = "none") -> Glyph:
+def joint(tag: Tag, *, free: bool = False, noted: bool = False, where: Where = "none") -> Glyph:
     """An extension's joint: a socket and the plug put into it, if any. Places: left, right."""
     y = 6.0
     end = empty_housing(0, y, wide=9.0) if free else housing(0, y, wide=9.0)
     items = end if free else [*end, *plug_body(9 + PLUG[0], y)]
     places = {
         "left": GlyphPlace(0, y, "left"),
-        "right": GlyphPlace(9 + PLUG[0] * (not free), y, "right"),
+        "right": GlyphPlace(9 + PLUG[0] * (not free), y, "right", above=NOTE_ABOVE * noted),
     }
     return part(tag, "lead", items, places, where)
 

@@ -11,7 +11,16 @@ from harness.drawing import look
 from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where, outline, part, stroke
 from harness.drawing.ribbon import POWER, set_lanes
-from harness.drawing.scene import Item, Path, Point, circle_path, line_path, rect_path, text
+from harness.drawing.scene import (
+    Item,
+    Path,
+    Point,
+    circle_path,
+    line_path,
+    moved_group,
+    rect_path,
+    text,
+)
 
 PITCH = 18.0
 WIDE = 46.0
@@ -31,16 +40,16 @@ def esc(tag: Tag, *, data: bool = False) -> Glyph:
         outline(rect_path(3, 0, 13, 13, 3.5), look.CASE),
         stroke([(6.5, 2.5), (6.5, 10.5)], 1.6, look.PALE),
         *([outline(rect_path(3, -13.5, 13, 13, 3.5), look.CASE)] if data else []),
-        outline(rect_path(12, top, 50, 32 - top, 3), look.BOARD),
-        outline(rect_path(19, 4, 36, 24, 1.6), look.SHADE, 0.8),
+        outline(rect_path(12, top, 42, 32 - top, 3), look.BOARD),
+        outline(rect_path(18, 4, 30, 24, 1.6), look.SHADE, 0.8),
     ]
     items += [stroke([(22.5 + 4.2 * i, 6.5), (22.5 + 4.2 * i, 25.5)], 1.5, look.SOFT_INK)
-              for i in range(8)]  # fmt: skip
+              for i in range(6)]  # fmt: skip
     places = {
         "signal": GlyphPlace(3, y, "left"),
         **({"telemetry": GlyphPlace(3, 6.5, "left")} if data else {}),
         "battery": GlyphPlace(12, 23, "left"),
-        "motor": GlyphPlace(62, 16, "right"),
+        "motor": GlyphPlace(54, 16, "right"),
     }
     return part(tag, "esc", items, places, "below")
 
@@ -255,6 +264,43 @@ def shared(tag: Tag, entries: Sequence[str], outlets: Sequence[str], split: str 
         items += [step for y in outs for step in _run(node, (WIDE, y + dy), color)]
         items.append(outline(circle_path(*node, 2.6), color, 0.7))
     return part(tag, "parallel", items, _places(entries, ins, outlets, outs), "below")
+
+
+def shared_down(
+    tag: Tag, entry: str, outlets: Sequence[str], down: str, rooms: Mapping[str, float]
+) -> Glyph:
+    """A parallel lead fed from above: its ends at the right, but `down` at its lower side.
+
+    Places: the ends' names; the flag of its entry stands left of it.
+    """
+    rows = [name for name in outlets if name != down]
+    x, top, wide = WIDE / 2, 14.0, WIDE
+    high = top + PITCH * len(rows) + (4.0 if down else 0.0)
+    items: list[Item] = [outline(rect_path(0, top, wide, high - top, 5), look.PAPER)]
+    heights = [top + PITCH * (n + 0.5) for n in range(len(rows))]
+    low = high if down else heights[-1]
+    for color, across in ((BLACK, -POLE), (RED, POLE)):  # red is left of the way it goes: down
+        items += _run((x + across, 7.0), (x + across, low - (0 if down else across)), color)
+        for y in heights:
+            items += _run((x + across, y - across), (wide, y - across), color)
+            items.append(outline(circle_path(x + across, y - across, 2.6), color, 0.7))
+    places = {n: GlyphPlace(wide, y, "right") for n, y in zip(rows, heights, strict=True)}
+    places[entry] = GlyphPlace(x, 7.0, "right", 6.0)
+    if down:
+        places[down] = GlyphPlace(x, high, "right")
+    name = text(-4, top + 12, tag.name, look.NAME, anchor="end", weight="bold", fill=look.INK)
+    beside = max(rooms.get(entry, 0.0) + 6 - x, name.width + 4)
+    glyph = part(tag, "parallel", items, places, "none")
+    glyph = replace(glyph, group=replace(glyph.group, items=(*glyph.group.items, name)))
+    return _shifted(glyph, beside, 6.0)
+
+
+def _shifted(glyph: Glyph, right: float, down: float) -> Glyph:
+    """The same picture with room left of it and above."""
+    places = {name: place.moved(right, down) for name, place in glyph.places.items()}
+    mark = (glyph.mark[0] + right, glyph.mark[1] + down)
+    group = moved_group(glyph.group, right, down)
+    return Glyph(group, glyph.width + right, glyph.height + down, places, mark)
 
 
 def series(tag: Tag, entries: Sequence[str], outlets: Sequence[str]) -> Glyph:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Literal
 
-from harness.base.data import dataclass
+from harness.base.data import dataclass, field
 from harness.base.refusal import Refusal
 from harness.drawing.scene import Box, Point
 
@@ -111,6 +111,12 @@ class Rect:
         return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
+def bounding(rects: Iterable[Rect]) -> Rect:
+    """Return the smallest rectangle round some."""
+    lefts, tops, rights, lows = zip(*(rect.box for rect in rects), strict=True)
+    return Rect(min(lefts), min(tops), max(rights) - min(lefts), max(lows) - min(tops))
+
+
 @dataclass(frozen=True, slots=True)
 class LaidNode:
     """Where a node is and, in drawing coordinates, where its ports are."""
@@ -126,10 +132,14 @@ class LaidNode:
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """A finished layout: edges are cubic spline control points (3n + 1) from tail to head."""
+    """A finished layout: edges are cubic spline control points (3n + 1) from tail to head.
+
+    `names`: where the names of clusters stand, if the layout kept room for them.
+    """
 
     nodes: Mapping[str, LaidNode]
     edges: Mapping[str, tuple[Point, ...]]
     clusters: Mapping[str, Rect]
     width: float
     height: float
+    names: Mapping[str, Point] = field(default_factory=dict)

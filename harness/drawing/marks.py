@@ -32,11 +32,16 @@ FLAG_HEIGHT = 12.0
 TITLE = 300.0  # breadth of the words in a title block, at most
 
 
+def flag_width(code: str, *, sided: bool) -> float:
+    """Breadth of a label, points."""
+    return text_width(code, look.SMALL, "bold") + (12 if sided else 8)
+
+
 def flag(
     ident: str, code: str, *, side: Literal["", "left", "right"] = "", title: str = ""
 ) -> Glyph:
     """A label wrapped round a lead; left red, right green edge. Places: left, right."""
-    wide = text_width(code, look.SMALL, "bold") + (12 if side else 8)
+    wide = flag_width(code, sided=bool(side))
     items: list[Item] = [outline(rect_path(0, 0, wide, FLAG_HEIGHT, 2), look.PAPER, 0.8)]
     if side:
         items.append(Path(rect_path(0.4, 0.4, 4.6, FLAG_HEIGHT - 0.8, 1.6),
@@ -47,6 +52,23 @@ def flag(
     y = FLAG_HEIGHT / 2
     places = {"left": GlyphPlace(0, y, "left"), "right": GlyphPlace(wide, y, "right")}
     return part(Tag(ident, "", (), title or code), "flag", items, places, "none")
+
+
+def note_width(words: str) -> float:
+    """Breadth of a word at a plug, points."""
+    return text_width(words, look.SMALL, "bold") + 8
+
+
+def note(ident: str, words: str, title: str = "") -> Glyph:
+    """A word at a plug that no hand may overlook. Places: left, right."""
+    wide, red = note_width(words), look.insulation("RD")[0]
+    y = FLAG_HEIGHT / 2
+    items: list[Item] = [
+        Path(rect_path(0, 0, wide, FLAG_HEIGHT, 2), fill=look.PAPER, stroke=red, width=1.4),
+        text(wide / 2, 9, words, look.SMALL, anchor="middle", weight="bold", fill=look.INK),
+    ]
+    places = {"left": GlyphPlace(0, y, "left"), "right": GlyphPlace(wide, y, "right")}
+    return part(Tag(ident, "", (), title or words), "note", items, places, "none")
 
 
 def marker(ident: str, number: int, severity: Severity, title: str = "") -> Group:

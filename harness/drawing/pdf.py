@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from functools import cache
+from math import cos, radians, sin
 from typing import Any, cast
 
 from reportlab import rl_config
-from reportlab.lib.colors import HexColor
+from reportlab.lib.rl_accel import fp_str
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
@@ -86,39 +88,43 @@ def _item(canvas: Any, item: Item) -> None:
         _path(canvas, item)
 
 
+VERBS = {"M": "m", "L": "l", "C": "c", "Z": "h"}
+
+
+@cache
+def _rgb(colour: str) -> str:
+    return " ".join(f"{part / 255:.6g}" for part in bytes.fromhex(colour[1:]))
+
+
 def _path(canvas: Any, path: Path) -> None:
-    canvas.saveState()
-    shape = canvas.beginPath()
-    verbs = {"M": shape.moveTo, "L": shape.lineTo, "C": shape.curveTo, "Z": shape.close}
-    for name, values in path.commands:
-        verbs[name](*values)
-    if path.fill:
-        canvas.setFillColor(HexColor(path.fill))
-    if path.stroke:
-        canvas.setStrokeColor(HexColor(path.stroke))
-        canvas.setLineWidth(path.width)
-        canvas.setLineCap(CAPS[path.cap])
-        canvas.setLineJoin(JOINS[path.join])
-        canvas.setDash(list(path.dash))
+    """Write a shape in the words of PDF: asked for one by one, a canvas copies its whole state."""
+    code = ["q"]
     if path.opacity < 1:
+        canvas.saveState()
         canvas.setFillAlpha(path.opacity)
         canvas.setStrokeAlpha(path.opacity)
-    canvas.drawPath(shape, fill=int(bool(path.fill)), stroke=int(bool(path.stroke)))
-    canvas.restoreState()
+    if path.fill:
+        code.append(f"{_rgb(path.fill)} rg")
+    if path.stroke:
+        dash, ends = fp_str(*path.dash) if path.dash else "", (CAPS[path.cap], JOINS[path.join])
+        code.append(f"{_rgb(path.stroke)} RG {fp_str(path.width)} w {ends[0]} J {ends[1]} j")
+        code.append(f"[{dash}] 0 d")
+    code += [f"{fp_str(*at)} {VERBS[name]}" if at else "h" for name, at in path.commands]
+    paint = {(True, True): "B*", (True, False): "f*", (False, True): "S", (False, False): "n"}
+    canvas._code.append(f"{' '.join(code)} {paint[bool(path.fill), bool(path.stroke)]} Q")
+    if path.opacity < 1:
+        canvas.restoreState()
 
 
 def _text(canvas: Any, item: Text) -> None:
-    canvas.saveState()
-    canvas.translate(item.x, item.y)
-    canvas.scale(1, -1)
-    canvas.rotate(-item.angle)
-    canvas.setFillColor(HexColor(item.fill))
+    c, s = cos(radians(item.angle)), sin(radians(item.angle))
+    canvas._code.append(f"q {fp_str(c, s, s, -c, item.x, item.y)} cm {_rgb(item.fill)} rg")
     line = canvas.beginText(item.left - item.x, 0)
     line.setFont(NAMES[item.weight], item.size)
     line.setTextRenderMode(0)
     line.textOut(item.text)
     canvas.drawText(line)
-    canvas.restoreState()
+    canvas._code.append("Q")
 
 
 def pdf_to_png(data: bytes, *, page: int = 0, dpi: float = 150.0) -> bytes:

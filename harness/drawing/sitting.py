@@ -13,6 +13,7 @@ from harness.drawing.glyphs_control import Kind, Socket, box
 from harness.drawing.glyphs_power import Thrust
 from harness.drawing.ribbon import RibbonWire
 
+TALL = 29.0  # row of a port with a current under its flag
 NO_NAMES: Mapping[str, str] = {}
 
 
@@ -24,7 +25,9 @@ class Sitting:
     `far`: ports whose leads leave at the other side than usual; `small`: for a picture of one end
     alone; `rooms`: how much of the breadth the flags on its leads take; `capacity`: in place of
     what a pack's label says; `wires`: IEC 60757 letters in the order of its plug; `thrust`: to
-    which side a motor pulls.
+    which side a motor pulls; `noted`: sockets whose plug has a word at it; `tall`:
+    ports with a current under their flag; `under`: it stands
+    below what feeds it, and its outlet `down` leaves at its lower side.
     """
 
     tag: Tag
@@ -38,22 +41,35 @@ class Sitting:
     capacity: str = ""
     wires: tuple[str, ...] = ()
     thrust: Thrust = "right"
+    noted: frozenset[str] = frozenset()
+    tall: frozenset[str] = frozenset()
+    under: bool = False
+    down: str = ""
 
     def beside(self, usual: Where) -> Where:
         """Return where the name stands: below a small picture, else as usual."""
         return "below" if self.small else usual
 
-    def exits(self, names: Mapping[str, str] = NO_NAMES) -> list[Socket]:
+    def exits(self, names: Mapping[str, str] = NO_NAMES, *, far: bool = False) -> list[Socket]:
         """Return its own leads as they come out of its case, by the names given."""
-        return [Socket(names.get(name, name), fixed=True, name=name) for name in self.plugs]
+        plugs = (name for name in self.plugs if (name in self.far) == far)
+        return [self._roomy(Socket(names.get(n, n), fixed=True, name=n), n) for n in plugs]
 
-    def strip(self) -> list[Socket]:
+    def strip(self, *, far: bool = False) -> list[Socket]:
         """Return its sockets."""
-        return [Socket(n, self.functions.get(n, ""), n in self.used) for n in self.sockets]
+        names = (name for name in self.sockets if (name in self.far) == far)
+        functions, used = self.functions, self.used
+        return [self._roomy(Socket(n, functions.get(n, ""), n in used), n) for n in names]
+
+    def _roomy(self, socket: Socket, name: str) -> Socket:
+        """Return a socket, or a lead's own exit, with room for what is said of the lead there."""
+        high = TALL if name in self.tall else socket.high
+        return replace(socket, room=self.rooms.get(name, 0.0), high=high)
 
     def box(self, kind: Kind, names: Mapping[str, str] = NO_NAMES) -> Glyph:
-        """Return a case: its own leads at the left, its sockets at the right."""
-        return box(self.tag, kind, left=self.exits(names), right=self.strip())
+        """Return a case: its own leads at the left, its sockets at the right, far ones opposite."""
+        left = [*self.strip(far=True), *self.exits(names)]
+        return box(self.tag, kind, left=left, right=[*self.strip(), *self.exits(names, far=True)])
 
     def ribbon(self) -> tuple[RibbonWire, ...]:
         """Return its wires in their colours; grey where nobody can say."""

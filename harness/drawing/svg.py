@@ -3,6 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Iterator
+from functools import lru_cache
 
 from harness.drawing.scene import (
     Group,
@@ -53,6 +54,7 @@ def to_svg(
     return "\n".join(lines)
 
 
+@lru_cache(1 << 16)
 def number(value: float) -> str:
     """A coordinate with at most two decimals, without trailing zeros or a minus zero."""
     short = f"{value:.2f}".rstrip("0").rstrip(".")

@@ -163,6 +163,16 @@ def capacitance_at(wiring: Wiring, part: Part) -> float:
     return sum(capacitor.value * capacitor.count for capacitor in fitted)
 
 
+def capacitance_wanted(wiring: Wiring, esc: Part) -> float:
+    """Return what its longest battery wires ask for at an ESC, F; 0 where they are short."""
+    long, step, each = (
+        wiring.plan.catalogue.number("rules", "long-battery-wire", word)
+        for word in ("length", "per-length", "capacitance")
+    )
+    longest = max((run.length for run in runs_of(wiring, esc) if run.pack), default=0.0)
+    return each * max(0, math.ceil((longest - long) / step - 1e-9))
+
+
 @dataclass(frozen=True, slots=True)
 class PackLevel:
     """Packs with both poles in common, by id; `low` and `high` are their nets."""

@@ -194,6 +194,14 @@ def needs(wiring: Wiring) -> tuple[Need, ...]:
     return tuple(_needs(wiring))
 
 
+@fact
+def radio_armed(wiring: Wiring) -> bool:
+    """Say whether a receiver or autopilot is fed by way of an arming plug alone."""
+    out = Grid(wiring, [k for k in wiring.links if wiring.plan.parts[k.owner].arms]).live()
+    boxes = [need for need in needs(wiring) if need.part.has_channels and need.what == SUPPLY]
+    return any(need.met(live(wiring)) and not need.met(out) for need in boxes)
+
+
 def _needs(wiring: Wiring) -> Iterator[Need]:
     for part in wiring.plan.parts.values():
         inside = part.fed_at

@@ -18,6 +18,7 @@ from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.gear import (
     DIRECTIONS,
+    door_way,
     in_bay,
     is_door,
     last_step,
@@ -92,8 +93,8 @@ def door_moves(wiring: Wiring, box: Sequencer) -> Iterator[DoorMoves]:
                     outlet,
                     doors,
                     direction,
-                    tuple(s for s in steps if opens_or_closes(s) == "open"),
-                    tuple(s for s in steps if opens_or_closes(s) == "closed"),
+                    tuple(s for s in steps if door_way(s) == "open"),
+                    tuple(s for s in steps if door_way(s) == "closed"),
                     _left(box, outlet, direction),
                     tuple(runs),
                 )
@@ -118,7 +119,22 @@ def _own_bay(doors: tuple[Servo, ...], runs: list[LegRun]) -> list[LegRun]:
 def _left(box: Sequencer, outlet: str, direction: str) -> str:
     """Return where the other direction, or else the last time this one, left the doors."""
     step = last_step(box, outlet, direction)
-    return opens_or_closes(step) if step else ""
+    return door_way(step) if step else ""
+
+
+def exchanged(wiring: Wiring, box: Sequencer) -> Iterator[tuple[str, str]]:
+    """Yield each outlet that opens and closes with a leg on it, and the one it was meant for.
+
+    That is one that goes up and down with a door on it: of the same bay, if there is one; or "".
+    """
+    parts = on_outlets(wiring, box)
+    shuts = {s.outlet for way in DIRECTIONS for s in steps_of(box, way) if opens_or_closes(s)}
+    others = [name for name, on in parts.items() if name not in shuts and any(map(is_door, on))]
+    for name, on in parts.items():
+        if legs := [part for part in on if part.is_leg and name in shuts]:
+            bay = {leg.place for leg in legs} - {""}
+            others.sort(key=lambda one: not bay & {part.place for part in parts[one]})
+            yield name, others.pop(0) if others else ""
 
 
 def stray_doors(wiring: Wiring) -> Iterator[tuple[Part, Span, bool]]:
@@ -164,6 +180,22 @@ class Turning:
     def on(self) -> str:
         """How they are for a test under power: propellers on, fans plugged in."""
         return ", ".join(f"{sort.spins}s {_ON[sort.made_safe]}" for sort in self.sorts)
+
+    def _made_ready(self, how: str) -> str:
+        sorts = [f"{sort.spins}s" for sort in self.sorts if sort.made_safe == how]
+        return spoken(sorts)
+
+    @property
+    def plugged_in(self) -> str:
+        """What is done before motors are tried at all: plug fans in; "" for propellers."""
+        some = self._made_ready("unplugged")
+        return some and f"plug {some} in"
+
+    @property
+    def fitted(self) -> str:
+        """What is done before full throttle: fit propellers; "" for fans."""
+        some = self._made_ready("off")
+        return some and f"fit {some}"
 
     @property
     def one_on(self) -> str:

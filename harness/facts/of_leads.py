@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from harness.base.colours import WORDS
 from harness.base.data import dataclass
+from harness.base.near import spoken
 from harness.electrics.flow import Flow
 from harness.facts.currents import told_currents
 from harness.parts.contacts import POLE_PINS, Form, Port
 from harness.parts.join import PINS
-from harness.wiring.build import PortId, Wiring
+from harness.wiring.build import Mate, PortId, Wiring
 from harness.wiring.codes import codes_of, natural
 from harness.wiring.fact import fact
 from harness.wiring.leads import LeadKey, PhysicalLead, leads_of
@@ -96,3 +98,17 @@ def pale_wire(port: Port) -> str:
     if port.form is not Form.THREE_PIN or len(colours) != len(PINS):
         return ""
     return colours[pins.index("signal")]
+
+
+def pulled_words(mate: Mate) -> str:
+    """Return which wires' pins are out of a plug on purpose, as it is told: RED OUT; "" for none.
+
+    The colours are those of the plug's own wires, common practice where nobody can say.
+    """
+    pins = [pin for pin in wired_pins(mate.plug) if pin in mate.join.pulled]
+    if not pins:
+        return ""
+    codes = dict(zip(wired_pins(mate.plug), insulation(mate.plug)[0], strict=False))
+    usual = {"signal": "signal", "positive": "red", "negative": "black"}
+    words = [WORDS[codes[pin]] if codes.get(pin) in WORDS else usual[pin] for pin in pins]
+    return f"{spoken(words)} out".upper()

@@ -278,18 +278,31 @@ def _black_pulled(wiring: Wiring, owner: str) -> bool:
 def kept(wiring: Wiring, sources: list[Link]) -> Link:
     """Return the source to keep: a regulator or radio pack put there for it, then any pack.
 
-    One that is itself fed by another of them is no use once that one is pulled.
+    One that is itself fed by another of them is no use once that one is pulled, and one that gives
+    more than some part on the rail bears is kept last of all.
     """
     owners = {link.owner for link in sources}
+    high = too_high(wiring, sources) if len(sources) > 1 else set()
 
-    def rank(link: Link) -> tuple[int, float, bool, str]:
+    def rank(link: Link) -> tuple[bool, int, float, bool, str]:
         part = wiring.plan.parts[link.owner]
         order = 0 if part.regulates else 1 if part.holds_cells else 2
         bec = part.makes
         fed = any(join.part in owners for _, join in part.joins())
-        return order, -((bec.rated or 0.0) if bec else 0.0), fed, part.id
+        return part.id in high, order, -((bec.rated or 0.0) if bec else 0.0), fed, part.id
 
     return min(sources, key=rank)
+
+
+def too_high(wiring: Wiring, sources: list[Link]) -> set[str]:
+    """Return those of some sources that, full, give more than a part on their rail bears."""
+    plan, owners = wiring.plan, {link.owner for link in sources}
+    bears = [limit.number for on in consumers(wiring)
+             if owners & {feed.source.owner for feed in rails(wiring).feeds(on.positive)}
+             and (limit := on.part.known(plan.catalogue, "volts-max"))]  # fmt: skip
+    full = {name: source_volts(wiring, plan.parts[name], "full") for name in owners}
+    most = min(bears, default=float("inf"))
+    return {name for name, figure in full.items() if figure and figure.number > most + 1e-6}
 
 
 def cuts(wiring: Wiring, sources: list[Link], keep: Link) -> list[Parting]:

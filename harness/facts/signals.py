@@ -184,6 +184,15 @@ def side_of(plan: Plan, part: Part) -> str:
     return plan.words.side(stated_function(part)) or plan.side(part)
 
 
+@fact
+def on_other_side(wiring: Wiring) -> tuple[tuple[Part, str, str], ...]:
+    """Return parts that sit on one side and move the other's surface: part, sits, moves."""
+    plan = wiring.plan
+    found = ((part, plan.side(part), plan.words.side(stated_function(part)))
+             for part in sorted(plan.parts.values(), key=lambda part: part.id))  # fmt: skip
+    return tuple(one for one in found if {*one[1:]} == {"left", "right"})
+
+
 def belongs(plan: Plan, drive: Drive) -> bool:
     """Say whether a device is on a channel of its function and side."""
     channel = channel_function(plan, drive.socket)

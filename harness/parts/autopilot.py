@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, ClassVar
 
-from harness.base.data import dataclass
+from harness.base.data import dataclass, replace
 from harness.base.units import CURRENT, VOLTAGE
 from harness.catalogue import Catalogue
 from harness.drawing import look
@@ -81,11 +81,8 @@ class Autopilot(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A case; the receiver comes in at the left."""
-        from harness.drawing import glyphs_control as g
-
-        every = sitting.strip()
-        left = [s for s in every if s.id == "rc" and not sitting.small]
-        return g.box(sitting.tag, "autopilot", left=left, right=[s for s in every if s not in left])
+        receiver = () if sitting.small else ("rc",)
+        return replace(sitting, far=sitting.far.union(receiver)).box("autopilot")
 
     def inside(self, shape: Shape) -> None:
         """Outputs hang on their own rail or on the logic; `power` and `rc` always on the logic."""

@@ -47,12 +47,19 @@ class WordOr(Kind):
 
     def convert(self, node: Node, key: Scalar | None = None) -> Any:
         """Return the word itself, or the other kind's value."""
-        is_word = isinstance(node, Scalar) and node.text == self.word
+        is_word = isinstance(node, Scalar) and node.text.lower() in self._words
         return self.word if is_word else self.kind.convert(node)
 
     def schema(self) -> Schema:
         """Either."""
-        return either({"const": self.word}, True, self.kind.schema())
+        words = [w for y in self._words for w in dict.fromkeys((y, y.capitalize(), y.upper()))]
+        nothing: Schema = {"enum": [*words, *([False] if len(self._words) > 1 else [])]}
+        return either(nothing, True, self.kind.schema())
+
+    @property
+    def _words(self) -> tuple[str, ...]:
+        """Its spellings: YAML knows more words for "there is none"."""
+        return (self.word, "no", "false", "off") if self.word == "none" else (self.word,)
 
     def at(self, node: Node) -> Kind:
         """Return the other kind: the word itself is never refused."""

@@ -170,12 +170,13 @@ class Lead(Part):
         where = sitting.beside("none")
         if len(lanes) == 1 and lanes[0] == (0, 1, 2):
             return renamed(
-                g.joint(sitting.tag, free=bool(free), where=where), left="plug", right="1"
-            )
+                g.joint(sitting.tag, free=bool(free), noted=bool(sitting.noted), where=where),
+                left="plug", right="1",
+            )  # fmt: skip
         wires = sitting.ribbon()
         return g.junction(
             sitting.tag, ways=len(lanes), wires=wires, lanes=lanes, free=free, where=where,
-            split=self.split,
+            noted={int(name) for name in sitting.noted}, split=self.split,
         )  # fmt: skip
 
     def _lanes(self, outlet: str) -> tuple[int | None, ...]:

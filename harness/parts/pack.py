@@ -146,7 +146,9 @@ class Pack(Part):
             cells=f"{self.cells}S",
             capacity=sitting.capacity or self.label,
             rooms=sitting.rooms,
-            mirror=bool(self.plug) and not (sitting.small and "balance" in sitting.sockets),
+            mirror=bool(self.plug)
+            and "plug" not in sitting.far
+            and not (sitting.small and "balance" in sitting.sockets),
         )
 
     def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:

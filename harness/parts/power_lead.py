@@ -136,6 +136,8 @@ class PowerLead(Breaker):
             return g.series(sitting.tag, entries, outlets)
         if self.kind == "jumper":
             return g.jumper(sitting.tag, [*entries, *outlets])
+        if sitting.under:
+            return g.shared_down(sitting.tag, entries[0], outlets, sitting.down, sitting.rooms)
         if len(entries) > 1 or len(outlets) > 1:
             return g.shared(sitting.tag, entries, outlets, self.split)
         drawn = g.arming_plug(sitting.tag, self.pole) if self.arms else g.connector(sitting.tag)

@@ -112,14 +112,9 @@ class Receiver(Part):
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A case with a strip; behind an autopilot, its own free sockets are nobody's channel."""
-        from harness.drawing import glyphs_control as g
-
         used, words = sitting.used, sitting.functions
         known = {n: w for n, w in words.items() if not self.plug or n in used}
-        seen = replace(sitting, functions=known)
-        if sitting.small:
-            return seen.box("receiver", {"plug": "bus"})
-        return g.box(sitting.tag, "receiver", right=[*seen.strip(), *seen.exits({"plug": "bus"})])
+        return replace(sitting, functions=known).box("receiver", {"plug": "bus"})
 
     def inside(self, shape: Shape) -> None:
         """One rail behind every socket; a bus lead is fed from the same rail."""

@@ -88,18 +88,13 @@ class Regulator(Part):
         return meter_words(self, at.catalogue)
 
     def picture(self, sitting: Sitting) -> Glyph:
-        """A case; its battery-type output stays at the left when what it feeds is there."""
+        """A case, its input at the left; a battery-type output is shown where it is used."""
         from harness.drawing import glyphs_control as g
 
-        outs = {
-            name: name.replace("plug-", "out ").replace("plug", "out") for name in sitting.plugs
-        }
+        outs = {n: n.replace("plug-", "out ").replace("plug", "out") for n in sitting.plugs}
+        shown = [s for s in sitting.strip() if s.used or sitting.small]
+        right = [*(replace(s, fixed=True) for s in shown), *sitting.exits(outs, far=True)]
         left = sitting.exits({**outs, "supply": "in"})
-        right = [s for s in sitting.strip() if s.used or sitting.small]
-        if sitting.small:
-            right = [replace(s, fixed=True) for s in right]
-        elif "out" in sitting.far:
-            left, right = [*left, g.Socket("out", fixed=True, name="out")], []
         return g.box(sitting.tag, "regulator", left=left, right=right)
 
     def inside(self, shape: Shape) -> None:

@@ -103,14 +103,8 @@ class Sequencer(Part):
         return f"Run {self.named()} through both ways, each outlet with a servo on it", said
 
     def picture(self, sitting: Sitting) -> Glyph:
-        """A case; a supply from a regulator comes in at the right."""
-        from harness.drawing import glyphs_control as g
-
-        left, right = sitting.exits({"plug": "in"}), sitting.strip()
-        if "supply" in sitting.far:
-            right += [s for s in left if s.name == "supply"]
-            left = [s for s in left if s.name != "supply"]
-        return g.box(sitting.tag, "sequencer", left=left, right=right)
+        """A case."""
+        return sitting.box("sequencer", {"plug": "in"})
 
     def inside(self, shape: Shape) -> None:
         """One rail: an own supply and the input lead's red wire meet on it."""

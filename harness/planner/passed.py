@@ -137,7 +137,8 @@ def _passed(
     could = [place for place in places if place.takes(piece)]
     could = [place for place in could if place.bought] or could
     why = [_why_not(judged, piece, left, place) for place in could]
-    if not why or not all(why):  # it would do: others are as good, or a rule said no
+    used = any(piece in place.pieces for place in could)
+    if used or not why or not all(why):  # it would do: others are as good, or a rule said no
         return None
     place, said = min(zip(could, why, strict=True), key=lambda pair: pair[0].short(piece))
     instead = spoken(f"{f'{n} ' if n > 1 else ''}{other.named(n)} ({other.where()})"

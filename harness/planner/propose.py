@@ -20,6 +20,7 @@ from harness.planner.passed import passed_over, swaps
 from harness.planner.programme import Model
 from harness.planner.proposal import Answer, NoPlan, Proposal, RunnerUp, Wished
 from harness.planner.reasons import (
+    LEFT_OUT,
     choices_of,
     dearer,
     differences,
@@ -174,7 +175,7 @@ def _told(
                      "`harness check` tells them in full")  # fmt: skip
     if sum("more socket" in wish.why for wish in wishes) > 1:
         notes.append("what would grant a wish is said for each wish alone")
-    notes += [f"left out because of the rules: {cut}" for cut in judge.cuts]
+    notes += [f"{LEFT_OUT}: {cut}" for cut in judge.cuts]
     gap = best.gap or best.doubt
     return Proposal(
         best.edits, best.text, choices_of(space, best), wishes, not space.plan.wishes, used, bought,

@@ -25,6 +25,9 @@ NUMBERS = (
     "eleven", "twelve",
 )  # fmt: skip
 
+LEFT_OUT = "left out because of the rules"
+NOT_OURS = "battery leads, packs, fuses and motors are not decided here (but with --power)"
+
 
 def number(count: int) -> str:
     """Return a small number as a word."""
@@ -312,7 +315,7 @@ def notes_of(space: Space, answer: Answer) -> Sequence[str]:
         said.append(f"say whether {quoted(silent)} has a BEC (`bec:`): it is taken to have none")
     if any(box.supply for box in space.plan.of(Sequencer)):
         said.append("a sequencer with its own supply has the red pin of its input lead pulled")
-    said.append("battery leads, packs, fuses and motors are not decided here")
+    said.append(NOT_OURS)
     return said
 
 

@@ -52,6 +52,27 @@ def opens_or_closes(step: Step) -> str:
     return "open" if word in OPENS else "closed" if word in CLOSES else ""
 
 
+def goal_of(step: Step) -> float | None:
+    """Return where a step goes, 0 to 1, or None when it does not say."""
+    word = step.to.strip().lower()
+    if word in OPENS | {"down"}:
+        return 1.0
+    if word in CLOSES | {"up"}:
+        return 0.0
+    share, percent = word.removesuffix("%").strip(), word.endswith("%")
+    try:
+        value = float(share) / (100 if percent else 1)
+    except ValueError:
+        return None
+    return value if 0 <= value <= 1 else None
+
+
+def door_way(step: Step) -> str:
+    """Return whether a door's step opens or closes it by any word, or "": down is open."""
+    goal = goal_of(step)
+    return "" if goal not in (0.0, 1.0) else "open" if goal else "closed"
+
+
 def in_bay(doors: Iterable[Part], legs: Iterable[Retract]) -> tuple[Retract, ...]:
     """Return the legs in the doors' own places, or all of them where no place is shared."""
     every = tuple(legs)

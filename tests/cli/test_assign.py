@@ -114,3 +114,50 @@ def test_the_example_comes_out_without_findings(tmp_path: Path, run: Run) -> Non
     path.write_text(done.out)
     checked = run("check", str(path), "--strict")
     assert checked.code == 0, checked.out
+
+
+NO_SUPPLY = SMALL.replace("supply: pack,", "connector: XT60,").replace(
+    "25 C}", "25 C, connector: XT60}"
+)
+
+
+def test_the_battery_side_is_proposed_only_on_request(small: Path, run: Run) -> None:
+    small.write_text(NO_SUPPLY)
+    bare = run("assign", str(small), "--to", "plan")
+    assert "supply:" not in bare.out, "never silently"
+    done = run("assign", str(small), "--power")
+    assert done.code == 0, done.err
+    assert small.read_text() == NO_SUPPLY, "nothing is changed without --write"
+    for words in ("to be metered before the first connection", "propeller", "makers' instructions"):
+        assert words in " ".join(done.out.split())
+    assert "not decided here" not in done.out
+    assert run("assign", str(small), "--power", "--write").code == 0
+    assert yaml.safe_load(small.read_text())["escs"]["esc"]["supply"] == "pack"
+    assert run("check", str(small)).code == 0
+    data = json.loads(run("assign", str(small), "--power", "--to", "json").out)
+    assert data["battery_side"]["feeds"] == [], "and then nothing is left"
+
+
+def test_no_safe_battery_side_ends_with_1_and_names_the_rule(small: Path, run: Run) -> None:
+    small.write_text(NO_SUPPLY.replace("cells: 2", "cells: 6"))
+    done = run("assign", str(small), "--power", "--write")
+    assert done.code == 1
+    assert "[over-voltage]" in done.out
+    assert "supply:" not in small.read_text()
+    data = json.loads(run("assign", str(small), "--power", "--to", "json").out)
+    assert data["plan"] is None
+    assert len(data["causes"]) == 1
+
+
+def test_a_mirrored_esc_is_written_with_its_image(tmp_path: Path, run: Run) -> None:
+    """What the left one is plugged into is not taken for the right one's."""
+    jet = (ROOT / "examples" / "phalarope-14.yaml").read_text()
+    jet = jet.replace("supply: arming-left, ", "")
+    jet = jet.replace("throttle: 30 A,", "throttle: 30 A, full-throttle-volts: 22.2 V,")
+    path = tmp_path / "jet.yaml"
+    path.write_text(jet)
+    done = run("assign", str(path), "--power", "--write")
+    assert done.code == 0, done.out
+    read = run("check", str(path), "--format", "json")
+    assert read.code == 0, read.out
+    assert "nothing-plugged-in" not in read.out, "both arming plugs are in"

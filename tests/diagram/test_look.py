@@ -12,7 +12,7 @@ from harness.diagram.lead_ribbons import Strander
 from harness.diagram.part_words import Teller
 from harness.drawing import look
 from harness.drawing.ribbon import MOTOR, POWER
-from harness.drawing.scene import Group, Path, Text, bounds, walk
+from harness.drawing.scene import Group, Path, Text, bounds, text_box, walk
 from harness.rules.run import Report
 from harness.wiring.codes import codes_of, port_codes
 
@@ -174,14 +174,15 @@ def test_propellers_point_to_the_nose_and_a_pushers_backwards(
     assert all((bounds([blade])[1] - middle) * way > 0 for blade in blades)
 
 
-@pytest.mark.parametrize("name", ["dunlin-4", "breakwater-12"])
-def test_names_of_places_with_room_stand_at_the_upper_left(name: str) -> None:
+@pytest.mark.parametrize("name", GOOD)
+def test_every_tint_has_the_name_of_its_place_on_it(name: str) -> None:
     for picture in pages_of(name, "run"):
-        spots = {g.id: bounds([g]) for g in groups([picture]) if g.id.startswith("place-")}
-        titles = {g.title.upper(): spots[g.id] for g in groups([picture]) if g.id in spots}
-        texts = [i for i in walk(picture.scene.items) if isinstance(i, Text) and i.text in titles]
-        assert len(texts) == len(titles)
-        for item in texts:
-            left, top, right, _ = titles[item.text]
-            assert item.left - left < (right - left) / 4
-            assert item.y - top < 20
+        places = [g for g in groups([picture]) if g.id.startswith("place-")]
+        texts = [i for i in walk(picture.scene.items) if isinstance(i, Text) and i.text.isupper()]
+        for place in places:
+            named = [text_box(i) for i in texts if place.title.upper().startswith(i.text[:4])]
+            for tint in place.items:
+                left, top, right, low = bounds([tint])
+                on_it = [b for b in named if left <= b[0] and b[2] <= right + 0.5
+                         and top <= b[1] and b[3] <= low]  # fmt: skip
+                assert on_it, (place.title, tint)

@@ -152,7 +152,7 @@ def laid_out(name: str) -> Laid:
     sheet = sheet_of(
         PageSetting(report), Extract(tuple(report.plan.parts), tuple(report.wiring.mates))
     )
-    return run_layout(report.plan, sheet, (814.0, 567.0))
+    return run_layout(sheet, (814.0, 567.0))
 
 
 @pytest.mark.parametrize("name", [*GOOD, "broken/no-such-socket", "broken/shorted-loop"])

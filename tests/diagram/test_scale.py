@@ -172,7 +172,7 @@ def test_when_something_is_not_known_the_view_stays_as_it_was(lost: str) -> None
 
 def test_pages_are_numbered_through_and_stubs_point_to_them() -> None:
     pages = pages_of("saltmarsh-19", "airframe")
-    assert [page.name for page in pages] == [f"airframe-page-{n}" for n in (1, 2, 3)]
+    assert [page.name for page in pages] == [f"airframe-page-{n}" for n in (1, 2, 3, 4)]
     assert "page 3" in words(pages[1:2])
     assert "page 2" in words(pages[2:3])
 

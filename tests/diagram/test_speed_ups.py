@@ -1,27 +1,15 @@
 """What is worked out the short way must be what the long way gives."""
 
-from pathlib import Path
 from random import Random
 
 import pytest
 from diagram.looking import along_spline
 
-from harness.diagram.cuts import cut_of
 from harness.diagram.lead_points import height_at
-from harness.diagram.page_setting import PageSetting
-from harness.diagram.printing import inner_page
 from harness.diagram.room import CELL, FreeRoom
 from harness.diagram.routes import LaneStretch, best_order, cost
-from harness.diagram.rows import HEADROOM
-from harness.diagram.run_layout import Attempt, first_readable, smallest
-from harness.diagram.sheets import sheet_of
-from harness.diagram.stages import ViewWish
 from harness.drawing.bezier import Spline, straight
 from harness.drawing.layout_model import Rect
-from harness.plan.load import load_plan
-from harness.rules.run import check
-
-EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 def splines() -> list[Spline]:
@@ -83,32 +71,3 @@ def test_no_move_of_one_climb_saves_anything() -> None:
             rest = [other for other in order if other is not one]
             for place in range(len(order)):
                 assert whole(order) <= whole([*rest[:place], one, *rest[place:]])
-
-
-def attempts(name: str) -> list[Attempt]:
-    """Return the attempts at an example's run view."""
-    from harness.diagram import run_layout as module
-
-    report = check(load_plan(EXAMPLES / f"{name}.yaml"))
-    sheet = sheet_of(PageSetting(report), cut_of(report, ViewWish()))
-    orders = module._orders(report.plan, module.graph_of(report.plan, sheet))
-    page = inner_page("A4")
-    return [
-        Attempt(lambda h, g=g, d=d: module._rows(sheet, g, d, h), module._tightened, page)  # type: ignore[misc]
-        for g, d in orders
-    ]
-
-
-@pytest.mark.parametrize("name", ["saltmarsh-19", "sandbar-5", "marram-26"])
-def test_no_layout_is_smaller_than_said_beforehand(name: str) -> None:
-    for attempt in attempts(name):
-        for headroom in (0.0, HEADROOM):
-            done = attempt.finish(attempt.rows(headroom).untangled(), attempt.page)
-            assert attempt.least <= done.height / attempt.page[1] + 1e-9
-
-
-def test_hopeless_attempts_do_not_change_the_choice() -> None:
-    made = attempts("saltmarsh-19")
-    assert len(made) > 1
-    assert smallest(made).excess == min(attempt.excess for attempt in made)
-    assert first_readable(made).excess <= made[0].excess

@@ -34,7 +34,7 @@ COMMANDS = {
     "endurance": [["endurance", PLAN]],
     "protocol": [["protocol", PLAN]],
     "results": [["record", PLAN, RESULTS]],
-    "proposal": [["assign", SPARE]],
+    "proposal": [["assign", SPARE], ["assign", SPARE, "--power"]],
     "changes": [["compare", PLAN, OTHER]],
 }
 BY_NAME = {"cases", "shorter_by_seconds", "land_by_seconds", "states", "positions", "volts", "amps"}

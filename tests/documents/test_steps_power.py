@@ -181,3 +181,80 @@ def test_legs_without_a_sequencer_are_never_powered_on_their_wheels() -> None:
     assert all("never on its wheels" in " ".join(t.how) for t in tests)
     boxed = protocol_of(example("saltmarsh-19").wiring)
     assert not [s for s in boxed.sections if "no sequencer holds" in s.about]
+
+
+OWN_RADIO = """
+regulators: {reg: {kind: switching, volts: 5 V, rated: 3 A, supply: rp, plug: rx.batt}}
+packs:
+  rp: {chemistry: lipo, cells: 2, capacity: 1 Ah, rate: 20 C}
+  main: {chemistry: lipo, cells: 4, capacity: 4 Ah, rate: 30 C}
+"""
+BEC_RADIO = "packs: {main: {chemistry: lipo, cells: 4, capacity: 4 Ah, rate: 30 C}}\n"
+
+
+def _jet(motor: str, radio: str) -> Report:
+    bec = "none" if "reg" in radio else "{kind: switching, volts: 5 V, rated: 3 A}"
+    return report_of(
+        "channels: {2: elevator, 3: {function: throttle, failsafe: off}, 5: gear}\n"
+        "receivers: {rx: {sockets: 6}}\n"
+        "servos: {elevator: {moves: elevator, plug: rx.2}}\n"
+        "retracts: {leg: {kind: self-contained, plug: rx.5}}\n"
+        f"escs: {{esc: {{rated: 60 A, bec: {bec}, plug: rx.3, supply: arm}}}}\n"
+        f"{motor}: {{turner: {{plug: esc}}}}\n"
+        f"power-leads: {{arm: {{kind: arming, supply: main}}}}\n{radio}"
+    )
+
+
+@pytest.mark.parametrize("motor", ["motors", "ducted-fans"])
+def test_the_arming_plug_goes_in_last_and_comes_out_first(motor: str) -> None:
+    """Common practice: surfaces, gear and failsafe are tried while no motor can start."""
+    report = _jet(motor, OWN_RADIO)
+    bench = [t.key for t in ticks(steps_chapter(report))]
+    order = ["try-failsafe", "try-directions", "try-gear", "arm-arm", "try-escs", "try-motors",
+             "try-motor-off", "flight-throttle"]  # fmt: skip
+    turn = [bench.index(f"steps-{name}") for name in order]
+    assert turn == sorted(turn)
+    field = [t.key for t in ticks(field_chapter(report))]
+    order = ["direction-elevator", "gear-cycle", "daily-failsafe", "daily-range", "arm-arm",
+             "motor-off", "disarm-arm", "apart-arm."]  # fmt: skip
+    turn = [[k.startswith(f"field-{name}") for k in field].index(True) for name in order]
+    assert turn == sorted(turn)
+    (fit,) = [t for t in ticks(steps_chapter(report)) if t.key == "steps-arm-arm"]
+    assert fit.text == 'Fit the arming plug of power lead "arm"'
+    assert "from here on the motor can start" in fit.details[0]
+    assert "nobody beside, before or behind" in fit.details[1]
+
+
+def test_a_radio_fed_through_the_arming_plug_has_it_first_and_is_told_so() -> None:
+    report = _jet("motors", BEC_RADIO)
+    for make, first, fit in (
+        (steps_chapter, "steps-try-rail", "steps-arm-arm"),
+        (field_chapter, "field-direction-elevator", "field-arm-arm"),
+    ):
+        every = ticks(make(report))
+        keys = [t.key for t in every]
+        assert keys.index(fit) < keys.index(first)
+        assert "the radio is fed through it" in " ".join(every[keys.index(fit)].details)
+
+
+@pytest.mark.parametrize(
+    ("motor", "words", "key", "state"),
+    [("ducted-fans", "plug fans in", "steps-try-ready", "on"),
+     ("motors", "fit propellers", "steps-flight-ready", "off")],
+)  # fmt: skip
+def test_what_turns_is_made_ready_before_the_first_test_that_needs_it(
+    motor: str, words: str, key: str, state: str
+) -> None:
+    """Fans before the ESCs are tried, as they sit in their ducts; propellers for full throttle."""
+    report = _jet(motor, OWN_RADIO)
+    every = ticks(steps_chapter(report))
+    keys = [t.key for t in every]
+    (ready,) = [t for t in every if words in t.text]
+    assert ready.key == key
+    after = "steps-try-escs" if motor == "ducted-fans" else "steps-flight-throttle"
+    before = "steps-try-gear" if motor == "ducted-fans" else "steps-try-motor-off"
+    assert keys.index(before) < keys.index(key) < keys.index(after)
+    (section,) = [s for s in protocol_of(report.wiring).sections if s.title == "Motors"]
+    assert {test.propellers for test in section.tests} == {state}
+    assert (words in section.about) == (motor == "ducted-fans")
+    assert "arming plug last" in section.about

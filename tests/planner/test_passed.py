@@ -97,6 +97,7 @@ def test_amperes_are_told_where_the_wire_bears_less_than_flows() -> None:
         (FLAPS, 400, [lead("y", 150), lead("extension", 100)]),  # an extension before the Y
         ("rudder", 100, [lead("extension", 300), lead("y", 150)]),  # nothing wants a lead
         ("rudder", 400, [lead("extension", 300, count=2)]),  # one more of the same
+        ("rudder", 750, [lead("extension", 600, count=2), lead("extension", 100)]),  # so too
     ],
 )
 def test_what_does_or_is_not_wanted_is_not_told(servos: str, way: int, kit: list[str]) -> None:

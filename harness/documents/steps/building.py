@@ -40,7 +40,7 @@ def building_entries(work: Work) -> Iterator[StepEntry]:
         if step.task == TESTED:
             if not powered:
                 yield from before_power(work)
-            yield from tests(work)
+            yield from tests(work, sparks)
             continue
         count = opened[step.task.name] = opened.get(step.task.name, 0) + 1
         yield _entry(work, step, count, sparks)
@@ -52,7 +52,8 @@ def _entry(work: Work, step: WorkStep, count: int, sparks: Mapping[str, str]) ->
     kind, name = step.task
     again = f"-{count}" if count > 1 else ""
     if kind == MAKE:
-        return _made(work, step, sparks.get(name, ""))
+        arms = work.by_name[name].plug.part.arms
+        return _made(work, step, "" if arms else sparks.get(name, ""))
     key = f"steps-{kind}-{name}{again}"
     draw = {
         CLOSE: _closed, OPEN: _opened, JOIN: _joined, FEED: _fed, COUPLE: _coupled,

@@ -11,11 +11,13 @@ from harness.bench.directions import Ways
 from harness.bench.surfaces import ways_by_servo
 from harness.bench.workbench import Bench
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
-from harness.documents.steps.power import spark_details
+from harness.documents.steps.power import OUT, armed, spark_details
 from harness.documents.steps.work import StepEntry, Work
 from harness.electrics.gear.power_up import power_up_warning
+from harness.facts.fed import radio_armed
 from harness.facts.motion import turning
 from harness.paper.blocks import Say, Tick
+from harness.parts.motor import Motor
 from harness.parts.part import Part
 from harness.parts.retract import Retract
 from harness.parts.servo import Servo
@@ -24,20 +26,39 @@ from harness.wiring.codes import natural
 from harness.wiring.gear import is_door
 
 APART = "Taking it apart"
+ARM = "Last of all: the motors"
+HELD = "somebody holds it, nobody beside, before or behind what turns"
 DAILY = "Before the first flight of the day"
 
 
 def field_entries(work: Work) -> Iterator[StepEntry]:
     """Yield the ticks of the field: open, join, plug, close, check, and all of it backwards."""
     doing = field_work(work.order)
-    sparks = spark_details(work, _live(doing))
+    sparks = spark_details(work, [*_live(doing), *work.arming])
     yield from _opening(doing)
     for joint in doing.joints:
         yield from _joining(work, joint, sparks)
     yield from _powering(work, doing, sparks)
+    if early := radio_armed(work.wiring):
+        said = f"the radio is fed through it: throttle closed and locked; {HELD}"
+        yield from armed(work, sparks, "Switch on", "field", said)
     yield from _directions(work, doing)
-    yield from _daily(work, doing)
+    yield from _daily(work)
+    close = [StepEntry("close", "Close", Tick(f"field-close-{c.id}", f'Close "{c.id}" over'
+             f" {spoken(c.over)}")) for c in doing.covers]  # fmt: skip
+    yield from () if _under(work, doing) else close
+    yield from () if early else armed(work, sparks, ARM, "field", HELD)
+    if any(work.plan.of(Motor)):
+        words = "Motor at a little throttle, transmitter off: the motor stops"
+        yield StepEntry("daily", ARM, Tick("field-motor-off", words, (HELD,)))
+    yield from close if _under(work, doing) else ()
     yield from _apart(work, doing)
+
+
+def _under(work: Work, doing: FieldWork) -> bool:
+    """Whether an arming plug lies under a cover: it closes after it is fitted."""
+    places = {work.access.home(mate.plug.part) for mate in work.arming}
+    return any(places & set(cover.over) for cover in doing.covers)
 
 
 def _live(doing: FieldWork) -> list[Mate]:
@@ -75,7 +96,8 @@ def _powering(work: Work, doing: FieldWork, sparks: Mapping[str, str]) -> Iterat
     tick = Tick("field-transmitter", words, (warned,) if warned else ())
     yield StepEntry("power-up", heading, tick)
     for mate in doing.packs:
-        tick = _pack(work, mate, sparks.get(plug_task(mate).name, ""))
+        arms = mate.plug.part.arms
+        tick = _pack(work, mate, OUT if arms else sparks.get(plug_task(mate).name, ""))
         yield StepEntry("power-up", heading, tick, "", ".".join(mate.plug.id))
 
 
@@ -119,25 +141,25 @@ def _gear(work: Work) -> Iterator[StepEntry]:
         yield StepEntry("directions", "Gear", tick)
 
 
-def _daily(work: Work, doing: FieldWork) -> Iterator[StepEntry]:
+def _daily(work: Work) -> Iterator[StepEntry]:
     least = work.rule("rail", "minimum")
     rows = [
-        ("failsafe", "Transmitter off: the motors stop, every channel goes to its failsafe"),
+        ("failsafe", "Transmitter off: every channel goes to its failsafe, no motor turns"),
         ("range", "Range check; then reduced power off again"),
         ("rail", f"Stir the sticks: the rail stays at {least.number:g} V or above "
                  f"({least.origin})"),
     ]  # fmt: skip
     for name, words in rows:
         yield StepEntry("daily", DAILY, Tick(f"field-daily-{name}", words))
-    for cover in doing.covers:
-        tick = Tick(f"field-close-{cover.id}", f'Close "{cover.id}" over {spoken(cover.over)}')
-        yield StepEntry("close", "Close", tick)
 
 
 def _apart(work: Work, doing: FieldWork) -> Iterator[StepEntry]:
-    """Yield the way back: packs first, transmitter last, then joint by joint."""
-    for cover in reversed(doing.covers):
-        tick = Tick(f"field-apart-open-{cover.id}", f'Open "{cover.id}"')
+    """Yield the way back: arming plugs, packs, transmitter last, then joint by joint."""
+    opened = [Tick(f"field-apart-open-{c.id}", f'Open "{c.id}"') for c in reversed(doing.covers)]
+    parts = [mate.plug.part for mate in work.arming]
+    dead = [Tick(f"field-disarm-{part.id}", f"Pull the arming plug of {part.named()}", (),
+                 work.own_codes([part])) for part in parts]  # fmt: skip
+    for tick in (*opened, *dead) if _under(work, doing) else (*dead, *opened):
         yield StepEntry("apart", APART, tick)
     for mate in reversed(doing.packs):
         yield StepEntry("apart", APART, _pulled(work, mate))

@@ -1,13 +1,14 @@
 """The first power-up: what comes before it, what is tried with the bays open, what comes after.
 
-And which plug closes the circuit from the packs to an ESC's capacitors, and so needs an anti-spark:
-the first after which a whole chain of packs, and every arming plug on the way, is made; of a stack
-its last pack, with an arming plug that plug, of packs side by side the first of them.
+Arming plugs are fitted when all is tried that no motor is needed for, unless the radio is fed
+through them. And which plug closes the circuit from the packs to an ESC's capacitors, and so needs
+an anti-spark: the first after which a whole chain of packs, and every arming plug on the way, is
+made; of a stack its last pack, with an arming plug that plug, of packs side by side the first.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from harness.airframe.stages import plug_task
 from harness.airframe.steps import hangs_on, is_live
@@ -18,6 +19,7 @@ from harness.documents.cautions import cautions
 from harness.documents.steps.work import StepEntry, Work
 from harness.electrics.gear.power_up import power_up_warning
 from harness.electrics.packs import pack_chains
+from harness.facts.fed import radio_armed
 from harness.facts.motion import turning
 from harness.paper.blocks import Say, Tick
 from harness.parts.contacts import Form
@@ -37,7 +39,8 @@ _HAS, _THROUGH = "this plug is the anti-spark: it", "through an anti-spark: this
 def spark_details(work: Work, mates: Iterable[Mate]) -> dict[str, str]:
     """Return what to mind at plugs that close a main circuit; `mates`: live ones, in order."""
     least = work.rule("anti-spark", "cells")
-    made, escs, cells, first = list(mates), dict[str, list[str]](), dict[str, int](), set[str]()
+    made = sorted(mates, key=lambda mate: mate.plug.part.arms)
+    escs, cells, first = dict[str, list[str]](), dict[str, int](), set[str]()
     for esc in sorted(work.plan.of(Esc), key=lambda part: part.id):
         for mate, high in _closing(work, esc, made):
             name = plug_task(mate).name
@@ -92,8 +95,12 @@ def _arms(work: Work, mate: Mate, esc: Esc) -> bool:
     return esc in hangs_on(work.access, lead)
 
 
+LIVE = "last of all; from here on the motor can start at any time"
+NEAR = "nobody beside, before or behind what turns, sleeves and leads clear"
+OUT = "its arming plug stays out: what lies behind it is dead"
 POWER_UP = "First power-up"
 TRIED = "Try everything with the bays open"
+MOTORS = "Then the motors"
 FLIGHT = "Before the first flight"
 
 
@@ -115,19 +122,59 @@ def live_details(work: Work, mate: Mate) -> Iterator[str]:
         return
     assert mate.socket is not None
     if mate.plug.part.arms:
-        yield "last of all; from here on the motor can start at any time"
+        yield OUT
         return
+    yield _fused(work)
+
+
+def _fused(work: Work) -> str:
     fuse = work.rule("power-up", "fuse")
     amps = format_quantity(fuse.number, CURRENT)
-    yield f"the first time through a {amps} fuse or a limited supply ({fuse.origin})"
+    return f"the first time through a {amps} fuse or a limited supply ({fuse.origin})"
 
 
-def tests(work: Work) -> Iterator[StepEntry]:
+def armed(
+    work: Work, sparks: Mapping[str, str], heading: str, prefix: str, *cautions: str
+) -> Iterator[StepEntry]:
+    """Yield a tick for each arming plug to fit."""
+    for mate in work.arming:
+        said = (LIVE, *cautions, sparks.get(plug_task(mate).name, ""))
+        tick = _fit(work, mate, f"{prefix}-arm-{mate.plug.part.id}", tuple(filter(None, said)))
+        yield StepEntry("power-up", heading, tick)
+
+
+def _fit(work: Work, mate: Mate, key: str, said: tuple[str, ...]) -> Tick:
+    part, picture = mate.plug.part, work.picture(lambda draw: draw.part(mate.plug, key))
+    words = f"Fit the arming plug of {part.named()}"
+    return Tick(key, words, said, work.own_codes([part]), picture)
+
+
+def tests(work: Work, sparks: Mapping[str, str]) -> Iterator[StepEntry]:
     """Yield what is tried with everything on and open; expected values are in the protocol."""
     told = (Say("The bench protocol (harness protocol) has each test with its expected value."),)
+    turns, early = turning(work.plan), radio_armed(work.wiring)
+    if early:
+        said = f"the radio is fed through it, so it goes in now: {turns.off}"
+        yield from armed(work, sparks, POWER_UP, "steps", said, _fused(work))
     for number, (name, words, *details) in enumerate(_tests(work)):
         tick = Tick(f"steps-try-{name}", words, tuple(filter(None, details)))
         yield StepEntry("try", TRIED, tick, says=() if number else told)
+    for name, words, *details in _safe(work, turns.plugged_in):
+        yield StepEntry("try", MOTORS, Tick(f"steps-try-{name}", words, tuple(details)))
+    if not early:
+        yield from armed(work, sparks, MOTORS, "steps", NEAR)
+    for name, words, *details in _motors(work):
+        tick = Tick(f"steps-try-{name}", words, tuple(filter(None, details)))
+        yield StepEntry("try", MOTORS, tick)
+
+
+def _safe(work: Work, words: str) -> Iterator[tuple[str, ...]]:
+    """Yield how what turns is made ready to run, with the motors dead meanwhile."""
+    if words:
+        out = "Arming plug out and pack off" if work.arming else "Pack off"
+        again = "the pack in again as planned, the arming plug last" if work.arming else "pack on"
+        done = f"{words}; tie the aeroplane down"
+        yield "ready", f"{out}: {done}", f"then {again}; {NEAR}"
 
 
 def _tests(work: Work) -> Iterator[tuple[str, ...]]:
@@ -137,7 +184,8 @@ def _tests(work: Work) -> Iterator[tuple[str, ...]]:
     rail = f"at least {format_quantity(least.number, VOLTAGE)} ({least.origin})"
     if any(plan.of(Receiver)):
         yield "rail", "Volts at the receiver with everything at rest", rail
-    still = "motors stay still, " if any(plan.of(Esc)) else ""
+    motors = any(plan.of(Esc)) and (not work.arming or radio_armed(work.wiring))
+    still = "motors stay still, " if motors else ""
     yield "failsafe", f"Transmitter off: {still}every channel goes to its failsafe", ""
     if any(plan.of(Servo)):
         yield "centres", "Sticks in the middle, trims at nought: every arm stands as fitted", (
@@ -150,6 +198,15 @@ def _tests(work: Work) -> Iterator[tuple[str, ...]]:
         doors = any(is_door(servo) for servo in plan.of(Servo))
         clear = ", doors out of the legs' way" if doors else ""
         yield "gear", f"Gear down and up, on a stand, wheels clear of the bench{clear}", ""
+    if any(plan.of(Servo)):
+        stir = work.rule("power-up", "stir-time")
+        time = format_quantity(stir.number, TIME)
+        yield "stir", f"Stir both sticks for {time} and watch the rail", f"{rail}; {stir.origin}"
+
+
+def _motors(work: Work) -> Iterator[tuple[str, ...]]:
+    """Yield what needs the motors live."""
+    plan = work.plan
     if any(plan.of(Esc)):
         yield "escs", "Calibrate the ESCs, those that share a throttle together", ""
     if any(plan.of(Motor)):
@@ -157,12 +214,7 @@ def _tests(work: Work) -> Iterator[tuple[str, ...]]:
         yield "motors", "Direction of every motor; a wrong one: swap any two of its three wires", (
             f"seen from behind: {', '.join(turns)}" if turns else ""
         )  # fmt: skip
-    if any(plan.of(Motor)):
         yield "motor-off", "Motor at a little throttle, transmitter off: the motor stops", ""
-    if any(plan.of(Servo)):
-        stir = work.rule("power-up", "stir-time")
-        time = format_quantity(stir.number, TIME)
-        yield "stir", f"Stir both sticks for {time} and watch the rail", f"{rail}; {stir.origin}"
 
 
 def _fuse_out(work: Work) -> Iterator[tuple[str, ...]]:
@@ -190,9 +242,12 @@ def _flight(work: Work) -> Iterator[tuple[str, ...]]:
     if any(work.plan.of(Motor)):
         low, high = (work.rule("power-up", f"throttle-time{end}") for end in ("-low", ""))
         time = f"{low.number:g} to {format_quantity(high.number, TIME)}"
-        held = f"{turning(work.plan).one_on}, held fast, nobody beside or in front of it"
+        turns = turning(work.plan)
+        yield from _safe(work, turns.fitted)
+        held = f"{turns.one_on}, held fast, nobody beside or in front of it"
         yield "throttle", f"Full throttle for {time} with a wattmeter", held, high.origin
-        yield "warm", "Pack off; feel every plug and lead on the battery side: none is hot", ""
+        out = "Arming plug out, pack off" if work.arming else "Pack off"
+        yield "warm", f"{out}; feel every plug and lead on the battery side: none is hot", ""
     yield "balance", "Centre of gravity as the plan of the model says, with the packs in place", ""
     yield "range", "Range check, motor off and running; then reduced power off again", ""
     yield "flight", "A short first flight; then feel plugs and leads again", ""

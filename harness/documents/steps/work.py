@@ -18,6 +18,7 @@ from harness.parts.figure import Figure, rule_figure
 from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.build import Mate
+from harness.wiring.codes import natural
 from harness.wiring.leads import PhysicalLead
 
 
@@ -65,6 +66,12 @@ class Work:
     def facts(self) -> Facts:
         """Leads and codes."""
         return facts_of(self.wiring)
+
+    @cached_property
+    def arming(self) -> list[Mate]:
+        """The last plug of each lead with an arming plug, in the order of their names."""
+        found = {mate.plug.part.id: mate for mate in self.access.mates if mate.plug.part.arms}
+        return [found[name] for name in sorted(found, key=natural)]
 
     def rule(self, row: str, key: str) -> Figure:
         """Return a threshold of the catalogue."""

@@ -11,6 +11,7 @@ from harness.bench.directions import STEER, turning_rules
 from harness.bench.gear import lines_of
 from harness.bench.surfaces import ways_by_servo
 from harness.bench.workbench import Bench
+from harness.documents.cautions import faults_first
 from harness.documents.index import title_of
 from harness.documents.transmitter.rows import (
     ChannelRow,
@@ -56,7 +57,12 @@ def transmitter_chapter(report: Report) -> Chapter:
     """Return the sheet as a chapter."""
     bench, plan = Bench(report.wiring), report.plan
     rows = rows_of(bench)
-    blocks: list[Block] = [*_head(plan), *_channels(rows), *_settings(bench, rows)]
+    blocks: list[Block] = [
+        *faults_first(report),
+        *_head(plan),
+        *_channels(rows),
+        *_settings(bench, rows),
+    ]
     blocks += [*_outputs(bench), *_mixes(plan), *_turns(bench), *gear_blocks(bench)]
     blocks += [
         *_free(plan, rows),

@@ -10,11 +10,11 @@ import numpy as np
 
 from harness.base.data import dataclass
 from harness.base.near import spoken
-from harness.electrics.gear.motion import HERE, MotionStretch, Mover, Track, goal_of
+from harness.electrics.gear.motion import HERE, MotionStretch, Mover, Track
 from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
-from harness.wiring.gear import DIRECTIONS, in_bay, is_door, steps_of
+from harness.wiring.gear import DIRECTIONS, goal_of, in_bay, is_door, steps_of
 
 KINDS: Mapping[str, str] = {
     "door-not-open": "a leg moves while its door is not fully open",

@@ -19,11 +19,11 @@ from harness.electrics.solver.circuit import Array
 from harness.parts.figure import Figure, rule_figure, stated
 from harness.parts.part import of_kind
 from harness.parts.retract import Retract
-from harness.parts.sequencer import Sequencer, Step
+from harness.parts.sequencer import Sequencer
 from harness.parts.servo import Servo
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
-from harness.wiring.gear import CLOSES, OPENS, is_door, last_step, runs_backwards, steps_of
+from harness.wiring.gear import goal_of, is_door, last_step, runs_backwards, steps_of
 
 STOP_TIME = 0.2
 """s that a self-contained leg pushes against its end before its electronics see the current rise
@@ -123,21 +123,6 @@ class Pace:
     travel: Mapping[str, float]
     jammed: str = ""
     horizon: float = 0.0
-
-
-def goal_of(step: Step) -> float | None:
-    """Return where a step goes, 0 to 1, or None when it does not say."""
-    word = step.to.strip().lower()
-    if word in OPENS | {"down"}:
-        return 1.0
-    if word in CLOSES | {"up"}:
-        return 0.0
-    share, percent = word.removesuffix("%").strip(), word.endswith("%")
-    try:
-        value = float(share) / (100 if percent else 1)
-    except ValueError:
-        return None
-    return value if 0 <= value <= 1 else None
 
 
 def rest_of(mover: Mover, stands: str) -> float:

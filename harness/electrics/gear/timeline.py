@@ -16,7 +16,6 @@ from harness.electrics.gear.motion import (
     SWING,
     Mover,
     Track,
-    goal_of,
     movers_of,
     slow_travels,
     travels,
@@ -27,7 +26,7 @@ from harness.parts.part import of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.wiring.build import Wiring
-from harness.wiring.gear import DIRECTIONS, is_door, steps_of
+from harness.wiring.gear import DIRECTIONS, goal_of, is_door, steps_of
 
 STEP = 0.05
 """s between the moments of a run, besides its edges."""

@@ -43,6 +43,7 @@ def check(desk: Desk) -> Findings:
     """Report a whole lead's parts once when all are wrong, else each wrong part at its own plug."""
     misfed = [one for one in signals.steadied(desk.wiring) if one.misfed(desk.plan)]
     elsewhere = {d.part.id for one in misfed for d in one.hung if _of(desk, d, one.axis)}
+    elsewhere |= {part.id for part, *_ in signals.on_other_side(desk.wiring)}
     for group in signals.by_channel(desk.wiring).values():
         socket = group[0].socket
         if socket is None or not channel_function(desk.plan, socket):

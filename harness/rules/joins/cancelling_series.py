@@ -56,7 +56,8 @@ def _finding(desk: Desk, fault: PoleFault) -> Finding:
         source,
         lead,
         spot=socket.name if socket is not None else end,
-        help=f"packs off; join red to red and black to black at {lead.id}, and meter the stack"
-        " before use",
+        help=f"packs off; turn {source.id} round at its own end of {lead.id}: its red wire to the"
+        " red one of that end, its black to the black; meter the stack, then check again, as no"
+        " volts are judged while poles are crossed",
         numbers=(by_cells("as joined", wrong), by_cells("as meant", right)),
     )

@@ -6,8 +6,9 @@ What it looks for
 
 Why it matters
     Such a propeller injures badly. An arming plug, fitted last and pulled first, keeps the motor
-    dead while people work on the model. Treat a connected pack as armed all the same, and take
-    the propeller off on the bench; local rules and the makers' instructions come first.
+    dead while surfaces, gear and failsafe are tried: `harness steps` has that order. Treat a
+    connected pack as armed all the same, and take the propeller off on the bench; local rules and
+    the makers' instructions come first.
 
 An example that fails
     escs:

@@ -26,12 +26,17 @@ Where it comes from
 
 from __future__ import annotations
 
-import math
-
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.base.units import CAPACITANCE, LENGTH, format_quantity
-from harness.facts.battery import BatteryRun, capacitance_at, capacitor_rating, full_volts, runs_of
+from harness.facts.battery import (
+    BatteryRun,
+    capacitance_at,
+    capacitance_wanted,
+    capacitor_rating,
+    full_volts,
+    runs_of,
+)
 from harness.facts.currents import over
 from harness.facts.wording import volts
 from harness.parts.esc import Esc
@@ -48,7 +53,7 @@ def check(desk: Desk) -> Findings:
         if not runs:
             continue
         longest = max(runs, key=lambda run: run.length)
-        wanted = _wanted(desk, longest.length - limit)
+        wanted = capacitance_wanted(desk.wiring, esc)
         fitted = capacitance_at(desk.wiring, esc)
         if over(wanted, fitted):
             yield _finding(desk, esc, longest, wanted, fitted)
@@ -63,13 +68,6 @@ def _may_be_too_much(desk: Desk, run: BatteryRun, limit: float) -> list[Part]:
         return []
     usual = desk.figure("assumed", "battery-length").number
     return [run.pack] if over(run.length + usual, limit) else []
-
-
-def _wanted(desk: Desk, extra: float) -> float:
-    """Return the capacitance in F that `extra` mm ask for."""
-    step = desk.figure("long-battery-wire", "per-length").number
-    each = desk.figure("long-battery-wire", "capacitance").number
-    return each * max(0, math.ceil(extra / step - 1e-9))
 
 
 def _finding(desk: Desk, esc: Esc, run: BatteryRun, wanted: float, fitted: float) -> Finding:

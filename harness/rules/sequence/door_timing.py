@@ -65,7 +65,7 @@ from harness.parts.part import Part, of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer, Step
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.gear import DIRECTIONS, is_door, on_outlets, opens_or_closes, steps_of
+from harness.wiring.gear import DIRECTIONS, door_way, is_door, on_outlets, steps_of
 
 NEARLY = 1e-9
 
@@ -108,14 +108,16 @@ def _legs(desk: Desk, box: Sequencer) -> list[Retract]:
 
 
 def _can_judge(desk: Desk, box: Sequencer, legs: list[Retract]) -> bool:
-    """List what is missing. A step for an outlet that is not there is another rule's."""
+    """List what is missing. An outlet that is not there, or is another's, is another rule's."""
     parts = on_outlets(desk.wiring, box)
     steps = [step for way in DIRECTIONS for step in steps_of(box, way)]
     if not steps:
         desk.not_known(box, "its steps: what moves when", "steps")
     if not steps or any(step.outlet not in box.outlets for step in steps):
         return False
-    vague = [s for s in steps if any(map(is_door, parts[s.outlet])) and not opens_or_closes(s)]
+    if any(motion.exchanged(desk.wiring, box)):
+        return False
+    vague = [s for s in steps if any(map(is_door, parts[s.outlet])) and not door_way(s)]
     if vague:
         missing = f'whether the step of "{vague[0].outlet}" opens or closes the doors (to)'
         desk.not_known(box, missing, "steps")

@@ -1,11 +1,13 @@
 """A sequencer's steps and its outlets do not match.
 
 What it looks for
-    A step for an outlet that the sequencer does not have, a step that ends before it starts, and
-    an outlet with a servo or leg on it that no step moves, or that moves one way only.
+    A step for an outlet that the sequencer does not have, a step that ends before it starts, an
+    outlet with a servo or leg on it that no step moves, or that moves one way only, and a leg on
+    an outlet that opens and closes.
 
 Why it matters
-    A door that never opens or a leg that never comes down is found on the first landing.
+    A door that never opens or a leg that never comes down is found on the first landing; legs and
+    doors exchanged run into each other on the first switch of the gear.
 
 An example that fails
     receivers:
@@ -38,6 +40,8 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.base.near import hint, spoken
+from harness.facts.homes import plug_named
+from harness.facts.motion import exchanged
 from harness.facts.signals import named
 from harness.facts.wording import verb
 from harness.parts.sequencer import Sequencer
@@ -53,6 +57,7 @@ def check(desk: Desk) -> Findings:
         steps = [step for way in DIRECTIONS for step in steps_of(box, way)]
         if steps and all(step.outlet in box.outlets for step in steps):
             yield from _left_out(desk, box)
+            yield from _exchanged(desk, box)
 
 
 def _wrong(box: Sequencer) -> Findings:
@@ -91,3 +96,23 @@ def _left_out(desk: Desk, box: Sequencer) -> Findings:
             spot=name,
             help=f"add a step for `{name}` to {missing}",
         )
+
+
+def _exchanged(desk: Desk, box: Sequencer) -> Findings:
+    parts, by_socket = on_outlets(desk.wiring, box), desk.wiring.by_socket
+    for outlet, other in exchanged(desk.wiring, box):
+        mate, legs = by_socket[box.id, outlet][0], [p for p in parts[outlet] if p.is_leg]
+        at, to = f"{box.id}.{outlet}", f"{box.id}.{other}"
+        words, help = "", "plug it into an outlet that goes up and down, or"
+        if other:
+            doors = [part for part in parts[other] if is_door(part)]
+            words = f', and {named(doors)} on "{other}", which goes up and down'
+            there = plug_named(by_socket[box.id, other][0].plug)
+            help = f"exchange them: put {plug_named(mate.plug)} into {to} and {there} into {at}; or"
+        yield check.finding(
+            f'{named(legs)} {verb(legs, "hangs", "hang")} on outlet "{outlet}" of {box.named()},'
+            f" which opens and closes doors{words}",
+            mate.span, mate.plug.part, box, *parts[outlet], *parts.get(other, ()),
+            spot=mate.plug.name,
+            help=f"{help}, if it is plugged right, correct `to` in its steps",
+        )  # fmt: skip

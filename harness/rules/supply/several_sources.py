@@ -31,9 +31,8 @@ from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.facts.rails import Fight, Parting, fights, name_of, rails
+from harness.facts.rails import Fight, fights, name_of, rails, too_high
 from harness.facts.wording import joined, parts_named, volts, volts_line
-from harness.parts.contacts import Link
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -60,12 +59,14 @@ def _finding(desk: Desk, fight: Fight) -> Finding:
         *parts,
         severity=Severity.DANGER if drives else Severity.ERROR,
         spot=pulls[0].mate.plug.name if pulls else "",
-        help=_help(desk, fight.keep, pulls),
+        help=_help(desk, fight),
         numbers=tuple(volts_line(part.id, figure) for part, figure in at),
     )
 
 
-def _help(desk: Desk, keep: Link, pulls: list[Parting]) -> str:
+def _help(desk: Desk, fight: Fight) -> str:
+    """Diodes in each let the highest through: not where it is more than the rail bears."""
+    pulls, keep = fight.pulls, fight.keep
     red = spoken(joined(cut.mate) for cut in pulls if cut.red)
     rest = spoken(joined(cut.mate) for cut in pulls if not cut.red)
     says = []
@@ -73,5 +74,7 @@ def _help(desk: Desk, keep: Link, pulls: list[Parting]) -> str:
         stays = "(`pulled: positive`; the black one stays)"
         says.append(f"slide out and insulate the red pin of {red} {stays}")
     if rest:
-        says.append(f"unplug {rest}, or put a diode or isolator in each supply")
+        diodes = ", or put a diode or isolator in each supply"
+        high = too_high(desk.wiring, fight.sources)
+        says.append(f"unplug {rest}{diodes * (not high)}")
     return f"{', and '.join(says)}; {name_of(desk.plan.parts[keep.owner])} goes on feeding the rail"

@@ -122,3 +122,24 @@ escs:
     loads = [f.message for f in found if f.rule == "bec-load"]
     assert len(found) == 2
     assert loads[0].startswith('the BEC of ESC "a" is rated 4 A, but what it feeds takes 4.')
+
+
+LIPO = "packs:\n  radio: {chemistry: lipo, cells: 2, capacity: 1 Ah, rate: 20 C, plug: rx.batt-1}\n"
+SERVO = "servos:\n  one: {volts-max: %s, plug: rx.1}\n"
+REG = "regulators:\n  reg: {volts: 5.5 V, plug: rx.batt-2}\n"
+
+
+@pytest.mark.parametrize(("bears", "offered"), [("6 V", False), ("8.4 V", True)])
+def test_diodes_are_offered_only_where_the_rail_bears_the_highest(
+    bears: str, offered: bool
+) -> None:
+    """Two full lithium cells give 8.4 V, and a diode lets all but its drop through."""
+    (finding,) = told(LIPO + SERVO % bears + REG)
+    assert ("diode" in finding.help) == offered
+    assert "unplug radio into rx.batt-1" in finding.help
+
+
+@pytest.mark.parametrize(("bears", "stays"), [("6 V", "the BEC of ESC"), ("8.4 V", "pack")])
+def test_what_burns_a_servo_is_not_what_goes_on_feeding_it(bears: str, stays: str) -> None:
+    (finding,) = told(LIPO + SERVO % bears + "escs:\n" + ESC % ("a", "5 V", "rx.3"))
+    assert f'{stays} "{"a" if "BEC" in stays else "radio"}" goes on feeding' in finding.help
