@@ -30,7 +30,7 @@ def motors(bench: Bench) -> Section:
             (), _state(bench.plan.of(Motor)), escs,
         ))  # fmt: skip
     turns = turning(bench.plan)
-    ready = f"pack off while you {turns.plugged_in}" if turns.plugged_in else ""
+    ready = f"pack off while you {words}" if (words := turns.made_ready()) else ""
     arms = any(part.arms for part in bench.plan.parts.values()) and not radio_armed(bench.wiring)
     last = "the arming plug last, when all above is right" if arms else ""
     about = (ready, last, turns.tried_bare)
@@ -39,7 +39,7 @@ def motors(bench: Bench) -> Section:
 
 def _state(motors: Iterable[Part]) -> str:
     """A fan is tried in its duct, plugged in; a propeller is off until full throttle."""
-    return "on" if turning_of(motors).plugged_in else "off"
+    return "on" if turning_of(motors).made_ready() else "off"
 
 
 def _rotations(bench: Bench) -> Iterator[BenchTest]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
@@ -17,7 +18,7 @@ from harness.facts.mend_first import mend_first
 from harness.parts.autopilot import Autopilot
 from harness.parts.contacts import Form, Port
 from harness.parts.diode import Diode
-from harness.parts.figure import Draw, Figure, from_catalogue
+from harness.parts.figure import Draw, Figure, from_catalogue, rule_figure
 from harness.parts.part import Part
 from harness.parts.receiver import Receiver
 from harness.parts.switch import Switch
@@ -82,6 +83,22 @@ def amps(number: float) -> str:
     return format_quantity(round(number, 6), CURRENT)
 
 
+def apart(one: float, other: float) -> tuple[str, str]:
+    """Write two currents with as many figures as it takes to tell them apart."""
+    for digits in range(3, 8):
+        words = [format_quantity(round(number, 6), CURRENT, digits) for number in (one, other)]
+        if words[0] != words[1]:
+            break
+    return words[0], words[1]
+
+
+def sold(wiring: Wiring, need: float) -> str:
+    """Say what to buy for a current: with some to spare, in whole amperes, above 10 A in fives."""
+    want = need * (1 + rule_figure(wiring.plan.catalogue, "sizing", "spare").number)
+    step = 1 if want <= 10 else 5
+    return amps(math.ceil(want / step - 1e-9) * step)
+
+
 def passing(flow: Flow) -> str:
     """Say a flow: 60 A continuously, and what comes on top of it at once when people can tell."""
     steady, burst = amps(flow.steady), amps(flow.burst)
@@ -117,17 +134,19 @@ def by_kind(amounts: dict[Draw, float]) -> list[tuple[str, int, float, str]]:
 
 
 def told(amounts: dict[Draw, float]) -> str:
-    """Say a sum by kind: six 9g-analogue servos 4.8 A, receiver 100 mA."""
-    total: dict[str, tuple[int, float]] = {}
-    for kind, count, amount, _ in by_kind(amounts):
-        old = total.get(kind, (0, 0.0))
-        total[kind] = (old[0] + count, old[1] + amount)
-    words = [
-        f"{count} {kind}s {amps(a)}" if count > 1 else f"{kind} {amps(a)}"
-        for kind, (count, a) in total.items()
-        if a > TOLD
-    ]
-    return spoken(words)
+    """Say a sum by kind: six 9g-analogue servos 4.8 A, receiver 100 mA; what flows back, last."""
+    total, parts = defaultdict[str, float](float), defaultdict[str, set[str]](set)
+    for draw, amount in amounts.items():
+        total[kind_of(draw.part)] += amount
+        parts[kind_of(draw.part)].add(draw.part.id)
+    words: dict[bool, list[str]] = {False: [], True: []}
+    for kind, amount in sorted(total.items(), key=lambda row: (-round(row[1], 6), row[0])):
+        count = len(parts[kind])
+        if abs(amount) > TOLD:
+            one = f"{count} {kind}s" if count > 1 else kind
+            words[amount < 0].append(f"{one} {amps(abs(amount))}")
+    less = f", less what flows back: {spoken(words[True])}" if words[True] else ""
+    return f"{spoken(words[False])}{less}"
 
 
 def numbers_of(amounts: dict[Draw, float]) -> Numbers:

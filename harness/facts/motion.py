@@ -181,21 +181,11 @@ class Turning:
         """How they are for a test under power: propellers on, fans plugged in."""
         return ", ".join(f"{sort.spins}s {_ON[sort.made_safe]}" for sort in self.sorts)
 
-    def _made_ready(self, how: str) -> str:
-        sorts = [f"{sort.spins}s" for sort in self.sorts if sort.made_safe == how]
-        return spoken(sorts)
-
-    @property
-    def plugged_in(self) -> str:
-        """What is done before motors are tried at all: plug fans in; "" for propellers."""
-        some = self._made_ready("unplugged")
-        return some and f"plug {some} in"
-
-    @property
-    def fitted(self) -> str:
-        """What is done before full throttle: fit propellers; "" for fans."""
-        some = self._made_ready("off")
-        return some and f"fit {some}"
+    def made_ready(self, *, full: bool = False) -> str:
+        """Fans are plugged in before motors are tried, propellers fitted for `full` throttle."""
+        safe, words = ("off", "fit {}") if full else ("unplugged", "plug {} in")
+        some = [f"{sort.spins}s" for sort in self.sorts if sort.made_safe == safe]
+        return words.format(spoken(some)) if some else ""
 
     @property
     def one_on(self) -> str:

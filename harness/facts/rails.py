@@ -11,11 +11,12 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from harness.base.data import dataclass, replace
+from harness.base.near import spoken
 from harness.base.span import Span
-from harness.base.units import CURRENT, format_quantity
 from harness.facts.battery import pack_volts
+from harness.facts.currents import sold
 from harness.facts.fed import put_right
-from harness.parts.contacts import COPPER, Contact, Link, LinkKind
+from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind
 from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.part import Part
 from harness.wiring.build import Mate, Wiring
@@ -27,7 +28,7 @@ from harness.wiring.nets import Nets
 if TYPE_CHECKING:
     from networkx import DiGraph
 
-    from harness.electrics.flow import Flow
+    from harness.facts.currents import Joint
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,16 +189,27 @@ def one_lead(wiring: Wiring, box: str) -> Part | None:
     return next((part for part in parts if not part.regulates), None)
 
 
-def from_a_regulator(source: Part, box: Part, flow: Flow, leads: int) -> str:
+def from_a_regulator(wiring: Wiring, source: Part, joint: Joint, leads: int) -> str:
     """Say how a rail is fed instead by what has several leads."""
     off = "pull its red pin" if source.drives else "unplug it"
-    rated = " and ".join(
-        format_quantity(round(amps, 6), CURRENT) for amps in (flow.steady, flow.burst)
-    )
+    steady, burst = (sold(wiring, need) for need in (joint.flow.steady, joint.flow.burst))
+    own = "" if source.drives or not joint.mate.socket else joint.mate.socket.name
     return (
-        f"{source.maker} has one lead: {off} and feed {box.id} from a regulator of {rated} for"
-        f" seconds or more, by {leads} leads into as many sockets"
+        f"{source.maker} has one lead: {off} and feed {joint.rail} from a regulator of {steady} and"
+        f" {burst} for seconds, {by_leads(wiring, joint.rail, leads, own)}"
     )
+
+
+def by_leads(wiring: Wiring, box: str, leads: int, own: str = "") -> str:
+    """Say into which sockets supply leads go; `own` is to be had. Those for supply come first."""
+    every = [p for p in wiring.by_part[box] if not p.is_plug and Form.THREE_PIN in p.forms
+             and not p.data and (p.name == own or not wiring.by_socket.get(p.id))]  # fmt: skip
+    every.sort(key=lambda port: (port.name != own, port.channel != ""))
+    free = spoken(port.short for port in every[:leads])
+    if len(every) >= leads:
+        return f"by {leads} leads into {free}"
+    but = f"only {free} {'is' if len(every) == 1 else 'are'}" if every else "no socket is"
+    return f"by {leads} leads; {but} free for them: free more, or feed some servos elsewhere"
 
 
 def name_of(part: Part) -> str:

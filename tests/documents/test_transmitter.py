@@ -13,12 +13,14 @@ from documents.plans import EXAMPLES
 from support import report_of
 
 from harness import check, load_plan
+from harness.bench.workbench import Bench
 from harness.documents.transmitter import (
     transmitter_chapter,
     transmitter_csv,
     transmitter_json,
     transmitter_paper,
 )
+from harness.documents.transmitter.rows import rows_of
 from harness.paper import render
 from harness.paper.sheet import Table
 from harness.rules.run import Report
@@ -172,3 +174,16 @@ escs: {esc-left: {plug: rx.3}, esc-right: {plug: rx.5}}
     assert turn["moves"] == [
         {"part": "esc-left", "goes": "faster"}, {"part": "esc-right", "goes": "slower"},
     ]  # fmt: skip
+
+
+def test_a_supply_in_a_channel_socket_is_no_device() -> None:
+    """Nor is the wing plug that a lead goes through: the servo behind it is."""
+    given = report_of(
+        "channels: {1: aileron}\nreceivers: {rx: {sockets: 6}}\n"
+        "servos: {one: {moves: aileron, plug: root.a}}\n"
+        "wing-plugs: {root: {contacts: 3, plugs: {a: rx.1},"
+        " circuits: {a: {signal: 1, positive: 2, negative: 3}}}}\n"
+        "regulators: {reg: {volts: 5 V, plug: [rx.batt, rx.6]}}\n"
+    )
+    rows = rows_of(Bench(given.wiring))
+    assert [(row.name, row.devices) for row in rows] == [("1", ("one",))]

@@ -159,7 +159,7 @@ def tests(work: Work, sparks: Mapping[str, str]) -> Iterator[StepEntry]:
     for number, (name, words, *details) in enumerate(_tests(work)):
         tick = Tick(f"steps-try-{name}", words, tuple(filter(None, details)))
         yield StepEntry("try", TRIED, tick, says=() if number else told)
-    for name, words, *details in _safe(work, turns.plugged_in):
+    for name, words, *details in _safe(work, turns.made_ready()):
         yield StepEntry("try", MOTORS, Tick(f"steps-try-{name}", words, tuple(details)))
     if not early:
         yield from armed(work, sparks, MOTORS, "steps", NEAR)
@@ -173,8 +173,7 @@ def _safe(work: Work, words: str) -> Iterator[tuple[str, ...]]:
     if words:
         out = "Arming plug out and pack off" if work.arming else "Pack off"
         again = "the pack in again as planned, the arming plug last" if work.arming else "pack on"
-        done = f"{words}; tie the aeroplane down"
-        yield "ready", f"{out}: {done}", f"then {again}; {NEAR}"
+        yield "ready", f"{out}: {words}; tie the aeroplane down", f"then {again}; {NEAR}"
 
 
 def _tests(work: Work) -> Iterator[tuple[str, ...]]:
@@ -243,7 +242,7 @@ def _flight(work: Work) -> Iterator[tuple[str, ...]]:
         low, high = (work.rule("power-up", f"throttle-time{end}") for end in ("-low", ""))
         time = f"{low.number:g} to {format_quantity(high.number, TIME)}"
         turns = turning(work.plan)
-        yield from _safe(work, turns.fitted)
+        yield from _safe(work, turns.made_ready(full=True))
         held = f"{turns.one_on}, held fast, nobody beside or in front of it"
         yield "throttle", f"Full throttle for {time} with a wattmeter", held, high.origin
         out = "Arming plug out, pack off" if work.arming else "Pack off"

@@ -71,12 +71,14 @@ def rows_of(bench: Bench) -> list[ChannelRow]:
 
 
 def _devices(bench: Bench) -> dict[str, list[Part]]:
-    """Return what hangs on each channel, boxes that a channel ends in included."""
+    """Return what hangs on each channel, boxes that it ends in included; no supply, no lead."""
     found: dict[str, dict[str, Part]] = defaultdict(dict)
     for receiver in bench.plan.of(Receiver):
         for name, channel in receiver.channels.items():
             for port in bench.wiring.downstream((receiver.id, name)):
-                if not port.part.carries_signal:
+                part = port.part
+                gives = part.holds_cells or (part.makes is not None and not part.answers)
+                if not (part.carries_signal or part.circuits or gives):
                     found[channel][port.part.id] = port.part
     for drive in bench.drives:
         key = channel_key(drive)

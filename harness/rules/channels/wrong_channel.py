@@ -76,7 +76,7 @@ def _finding(
         socket.part,
         severity=Severity.DANGER if danger else None,
         spot="plug",
-        help=_help(desk, mate.plug, socket, whole),
+        help=_not_a_word(desk, worst, socket) + _help(desk, mate.plug, socket, whole),
         numbers=_numbers(desk, socket),
     )
 
@@ -98,6 +98,16 @@ def _what(desk: Desk, wrong: list[Drive]) -> str:
         side = spoken(sorted({signals.side_of(desk.plan, drive.part) for drive in wrong}))
         return f"{verb(wrong, 'works', 'work')} on the {side}"
     return f"{verb(wrong)} for {spoken(sorted({function_of(desk.plan, d) for d in wrong}))}"
+
+
+def _not_a_word(desk: Desk, drive: Drive, socket: Port) -> str:
+    """Say how a word of another language gets its meaning, where just one of the two is known."""
+    words = function_of(desk.plan, drive), channel_function(desk.plan, socket)
+    own, other = sorted(words, key=lambda word: desk.plan.words.find(word) is not None)
+    if desk.plan.words.find(own) or not desk.plan.words.find(other):
+        return ""
+    line = f"functions: {{{own}: {desk.plan.words.base(other)}}}"
+    return f'"{own}" is no word known here: if it is that, write `{line}`; else '
 
 
 def _help(desk: Desk, plug: Port, socket: Port, whole: bool) -> str:

@@ -31,7 +31,16 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.facts.currents import amps, number, over, peak_numbers, steady_numbers, told, when
+from harness.facts.currents import (
+    apart,
+    number,
+    over,
+    peak_numbers,
+    sold,
+    steady_numbers,
+    told,
+    when,
+)
 from harness.facts.supplied import Supply, supplies_of
 from harness.rules.rule import Desk, Findings, rule
 
@@ -42,24 +51,26 @@ def check(desk: Desk) -> Findings:
     for supply in supplies_of(desk.wiring):
         flow, part, peak = supply.flow, supply.part, supply.peak_limit
         if supply.rated and over(flow.steady, supply.rated.number):
+            has, takes = apart(supply.rated.number, flow.steady)
             yield check.finding(
-                f"{supply.name} is rated {amps(supply.rated.number)}, but what it feeds takes "
-                f"{amps(flow.steady)} continuously{when(flow.steady_case)}: {told(flow.steadies)}",
+                f"{supply.name} is rated {has}, but what it feeds takes "
+                f"{takes} continuously{when(flow.steady_case)}: {told(flow.steadies)}",
                 supply.span("rated"),
                 part,
-                help=_cures(supply),
+                help=_cures(desk, supply),
                 numbers=(number("rated", supply.rated), *steady_numbers(desk.wiring, flow)),
             )
         elif peak and over(flow.burst, peak.number):
             stated = supply.peak_stated
+            has, takes = apart(peak.number, flow.burst)
             gives = "gives" if stated else "is not said to give more than its rated"
             yield check.finding(
-                f"{supply.name} {gives} {amps(peak.number)} for seconds, but what it feeds can take"
-                f" {amps(flow.burst)} at once{when(flow.burst_case)}: {told(flow.peaks)}",
+                f"{supply.name} {gives} {has} for seconds, but what it feeds can take"
+                f" {takes} at once{when(flow.burst_case)}: {told(flow.peaks)}",
                 supply.span("burst" if stated else "rated"),
                 part,
                 help=f"{'' if stated else 'state its `burst` if its maker gives one, or '}"
-                f"{_cures(supply)}",
+                f"{_cures(desk, supply)}",
                 numbers=(number("burst" if stated else "rated", peak),
                          *peak_numbers(desk.wiring, flow)),
             )  # fmt: skip
@@ -67,10 +78,11 @@ def check(desk: Desk) -> Findings:
             _list_unknown(desk, supply)
 
 
-def _cures(supply: Supply) -> str:
+def _cures(desk: Desk, supply: Supply) -> str:
     """Two supplies on one rail fight: the red pin of the weak one goes first."""
     flow = supply.flow
-    enough = f"rated {amps(flow.steady)} and {amps(flow.burst)} for seconds, or more"
+    steady, burst = (sold(desk.wiring, need) for need in (flow.steady, flow.burst))
+    enough = f"rated {steady} and {burst} for seconds"
     new = f"pull its red pin and feed the receiver from a regulator {enough}"
     return (
         f"{new if supply.key else f'take one {enough}'}, or feed the heavy loads from a supply of"

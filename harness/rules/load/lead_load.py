@@ -92,7 +92,7 @@ def _advice(desk: Desk, joint: Joint, leads: int) -> str:
 def _more_leads(desk: Desk, joint: Joint, leads: int) -> str:
     source = one_lead(desk.wiring, joint.rail)
     if source is not None:
-        return from_a_regulator(source, desk.plan.parts[joint.rail], joint.flow, leads)
+        return from_a_regulator(desk.wiring, source, joint, leads)
     return "add another supply lead into a free socket"
 
 

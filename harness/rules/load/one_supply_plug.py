@@ -43,7 +43,7 @@ from harness.base.finding import Finding, Severity
 from harness.facts.currents import Joint, amps, contact_bears, over, peak_numbers, told, when
 from harness.facts.hot_wires import heat_words, hot_wires, leads_for
 from harness.facts.overloaded_plugs import only_supplies
-from harness.facts.rails import from_a_regulator, one_lead
+from harness.facts.rails import by_leads, from_a_regulator, one_lead
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -55,15 +55,16 @@ def check(desk: Desk) -> Findings:
 
 
 def _advice(desk: Desk, joint: Joint, leads: int) -> str:
+    own = joint.mate.socket.name if joint.mate.socket else ""
     source, most = one_lead(desk.wiring, joint.rail), desk.figure("side-by-side", "leads").number
     if source is not None and leads <= most:
-        return from_a_regulator(source, desk.plan.parts[joint.rail], joint.flow, leads)
+        return from_a_regulator(desk.wiring, source, joint, leads)
     if leads > most:
         return (
             "3-pin plugs cannot feed so much: feed the strong servos from a supply of their own"
             " with heavier plugs, or share them out over two receivers"
         )
-    return f"feed it through {leads} leads into as many sockets, from the same supply"
+    return f"feed it {by_leads(desk.wiring, joint.rail, leads, own)}, from the same supply"
 
 
 def _finding(desk: Desk, joint: Joint) -> Finding:

@@ -28,7 +28,7 @@ from __future__ import annotations
 
 from harness.base.finding import Numbers, Severity
 from harness.electrics.flow import Flow
-from harness.facts.currents import amps, case_numbers, currents, over, when
+from harness.facts.currents import amps, apart, case_numbers, currents, over, when
 from harness.facts.stronger import packs_for
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.pack import Pack
@@ -65,11 +65,12 @@ def _judge(desk: Desk, pack: Pack, flow: Flow, label: float, trust: Figure) -> F
     allowed = label * trust.number
     if not over(flow.steady, allowed) and not over(flow.burst, label):
         return
+    takes, trusted = apart(flow.steady, allowed)
     cases = case_numbers(desk.wiring, flow.steady_case, flow.burst_case)
     yield check.finding(
-        f"{pack.named()} must give {amps(flow.steady)} continuously, {amps(flow.burst)} at once"
+        f"{pack.named()} must give {takes} continuously, {amps(flow.burst)} at once"
         f"{when(flow.burst_case)}; "
-        f"its label says {amps(label)}, of which {amps(allowed)} can be trusted",
+        f"its label says {amps(label)}, of which {trusted} can be trusted",
         pack.at("rate"),
         pack,
         severity=Severity.ERROR if over(max(flow.steady, flow.burst), label) else None,

@@ -30,6 +30,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
 from harness.facts.signals import on_other_side, stated_function
 from harness.parts.part import Part
 from harness.rules.rule import Desk, Findings, rule
@@ -46,21 +47,14 @@ def check(desk: Desk) -> Findings:
 
 
 def _finding(desk: Desk, part: Part, sits: str, moves: str) -> Finding:
-    said, place = (
-        stated_function(part),
-        any(desk.plan.places[p].side for p in desk.plan.holds(part.place)),
-    )
-    right = f"{desk.plan.words.plain(said)}-{sits}"
-    other = [name for name, p in desk.plan.places.items() if p.side == moves] if place else []
-    if place:
-        then = f"if it sits on the {moves}, correct its place"
-        then += f" ({', '.join(other)})" if other else ""
-    else:
-        then = f"if it is on the {moves}, give it an id that says so"
-    where = f"sits in {part.place}, on the {sits}," if place else f"is on the {sits} by its id"
+    plan, said = desk.plan, stated_function(part)
+    where, then = f"is on the {sits} by its id", "give it an id that says so"
+    if any(plan.places[place].side for place in plan.holds(part.place)):
+        other = spoken([name for name, place in plan.places.items() if place.side == moves], "or")
+        where = f"sits in {part.place}, on the {sits},"
+        then = f"correct its place{f' ({other})' if other else ''}"
     return check.finding(
-        f'{part.named()} {where} but moves "{said}"',
-        part.at("moves"),
-        part,
-        help=f"write `moves: {right}`; or, {then}",
-    )
+        f'{part.named()} {where} but moves "{said}"', part.at("moves"), part,
+        help=f"write `moves: {plan.words.plain(said)}-{sits}`; or, if it sits on the {moves},"
+        f" {then}",
+    )  # fmt: skip

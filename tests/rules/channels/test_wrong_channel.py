@@ -96,3 +96,22 @@ def test_names_that_belong_together(channel: str, moves: str) -> None:
 )
 def test_stays_silent(text: str) -> None:
     assert found(RULE, text) == []
+
+
+@pytest.mark.parametrize(
+    ("channel", "moves", "line"),
+    [
+        ("elevator", "Höhenruder", "functions: {Höhenruder: elevator}"),
+        ("dérive", "rudder", "functions: {dérive: rudder}"),
+        ("elevator", "rudder", ""),
+        ("gadget", "thing", ""),
+    ],
+)
+def test_a_word_of_another_language_is_told_how_it_gets_its_meaning(
+    channel: str, moves: str, line: str
+) -> None:
+    text = f"channels: {{1: {channel}}}\nservos: {{a: {{moves: {moves}, plug: rx.1}}}}\n"
+    (finding,) = found(RULE, text)
+    assert ("is no word known here" in finding.help) == bool(line)
+    assert line in finding.help
+    assert not line or found(RULE, f"{text}{line}\n") == []

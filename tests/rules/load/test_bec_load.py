@@ -11,6 +11,8 @@ import re
 import pytest
 from support import report_of
 
+from harness.facts.currents import apart
+
 PLAN = """
 receivers:
   rx: {{sockets: 8}}
@@ -96,3 +98,17 @@ def test_a_regulator_too() -> None:
     )
     (finding,) = [f for f in report_of(text).findings if f.rule == "bec-load"]
     assert finding.message.startswith('regulator "reg" is rated 1 A')
+
+
+def test_the_size_that_is_advised_ends_it() -> None:
+    """The next one that is sold, with a fifth to spare: 0.95 A and 2.1 A want 2 A and 3 A."""
+    report = report_of(PLAN.format(bec=", rated: 0.5 A", plug="rx.3"))
+    (finding,) = [f for f in report.findings if f.rule == "bec-load"]
+    ((rated, burst),) = re.findall(r"rated ([\d.]+ A) and ([\d.]+ A) for seconds", finding.help)
+    assert (rated, burst) == ("2 A", "3 A")
+    assert found(f", rated: {rated}, burst: {burst}") == []
+
+
+def test_two_currents_that_differ_are_not_written_alike() -> None:
+    assert apart(144.32, 144.28) == ("144.32 A", "144.28 A")
+    assert apart(2.0, 1.0) == ("2 A", "1 A")

@@ -10,6 +10,8 @@ import pytest
 from support import report_of
 
 from harness.base.finding import Finding
+from harness.facts.currents import told
+from harness.parts.figure import Draw
 
 PLAN = """
 receivers:
@@ -97,3 +99,17 @@ def test_motor_current_on_its_way_back_wants_no_second_supply() -> None:
     helps = [f.help for f in report_of(LOOP).findings if f.rule == "lead-load"]
     assert helps
     assert all("main negatives" in help_ and "leads" not in help_ for help_ in helps)
+
+
+def test_the_sum_names_each_part_once_and_what_flows_back() -> None:
+    """3.01 A and 0.71 A of one ESC, less 0.67 A of two servos, are 3.05 A (Kirchhoff)."""
+    plan = report_of("escs: {e: {}}\nservos: {a: {plug: rx.1}, b: {plug: rx.2}}\n"
+                     "receivers: {rx: {sockets: 6}}\n").plan  # fmt: skip
+    esc, one, two = (plan.parts[name] for name in ("e", "a", "b"))
+    amounts = {
+        Draw(esc, "body", 0.0, 0.0, 0.0, "line 1"): 3.01,
+        Draw(esc, "battery", 0.0, 0.0, 0.0, "line 2"): 0.71,
+        Draw(one, "body", 0.0, 0.0, 0.0, ""): -0.33,
+        Draw(two, "body", 0.0, 0.0, 0.0, ""): -0.34,
+    }
+    assert told(amounts) == "ESC 3.72 A, less what flows back: 2 servos 0.67 A"
