@@ -24,7 +24,7 @@ from harness.planner.judge import (
     fillings,
     same_pieces,
 )
-from harness.planner.programme import Advice
+from harness.planner.programme import AdvisedAgainst
 from harness.planner.proposal import Chosen
 from harness.planner.space import Use
 from harness.planner.writing import Slot
@@ -69,14 +69,14 @@ class Advised:
 
     def _price(self, judged: JudgedAnswer) -> tuple[Finding, ...]:
         """Price what is advised against an answer; return the findings that change a price."""
-        told: dict[Advice, list[Finding]] = {}
+        told: dict[AdvisedAgainst, list[Finding]] = {}
         for finding in judged.report.findings:
             if finding.severity < Severity.ERROR and (advice := self._advice(judged, finding)):
                 told.setdefault(advice, []).append(finding)
         advise = self.judge.model.advise
         return tuple(f for a, found in told.items() if advise(a, len(found)) for f in found)
 
-    def _advice(self, judged: JudgedAnswer, finding: Finding) -> Advice | None:
+    def _advice(self, judged: JudgedAnswer, finding: Finding) -> AdvisedAgainst | None:
         """Return what a warning or a note speaks against; None where nothing was chosen."""
         feed, parts = judged.answer.feed, set(finding.parts)
         family = all_rules()[finding.rule].family
@@ -87,7 +87,9 @@ class Advised:
         if len(named) != 1:
             return None
         columns = self._one(finding.rule, family, *named[0])
-        return Advice(f"{finding.severity.word}s", finding.rule, columns) if columns else None
+        return (
+            AdvisedAgainst(f"{finding.severity.word}s", finding.rule, columns) if columns else None
+        )
 
     def _one(self, rule: str, family: str, chosen: Chosen, slots: list[Slot]) -> frozenset[int]:
         """Return what is against one group and all that is like it, or what fills an arm."""

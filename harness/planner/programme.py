@@ -27,7 +27,7 @@ ADVISED = ("warnings", "notes")
 
 
 @dataclass(frozen=True)
-class Advice:
+class AdvisedAgainst:
     """What a rule speaks against at a level of cost: each column that it names."""
 
     level: str
@@ -293,7 +293,7 @@ class Model:
                 self.programme.row({miss: 1.0, column: -1.0}, 0.0)
             self.places[miss] = 1.0
 
-    def advise(self, advice: Advice, count: int) -> bool:
+    def advise(self, advice: AdvisedAgainst, count: int) -> bool:
         """Price what a rule speaks against with a count of findings; False: it has that price."""
         prices = self.prices[advice.level, advice.rule]
         dearer = [column for column in advice.columns if prices.get(column, 0) < count]
