@@ -16,8 +16,7 @@ from harness.base.units import WireSize
 from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan
 from harness.planner.hosts import Host, HostEnd
-from harness.planner.items import Unplugged
-from harness.planner.runs import Runs
+from harness.planner.items import Runs, Unplugged
 from harness.planner.stock import StockPiece, bought
 
 RUN = 3
