@@ -178,7 +178,15 @@ def _complaint(text: str, dimension: Dimension) -> str:
 def _bare_complaint(number: str, dimension: Dimension) -> str:
     if dimension.bare_ok:
         return f'"{number}" is more than 1: write "{number} %", or a number from 0 to 1'
-    choices = " or ".join(f'"{number} {unit}"' for unit in list(dimension.units)[:2])
+    example = parse_quantity(dimension.example, dimension)
+
+    def unlikely(unit: str) -> float:
+        """Return how far the number is from the example in this unit."""
+        value = abs(float(number) * dimension.units[unit])
+        return abs(math.log(value / example)) if value and example > 0 else 0.0
+
+    units = sorted(list(dimension.units)[:2], key=unlikely)
+    choices = " or ".join(f'"{number} {unit}"' for unit in units)
     return f'"{number}" has no unit: write {choices}'
 
 
@@ -191,9 +199,9 @@ def _comma_complaint(text: str, comma: re.Match[str]) -> str:
 
 
 def _meant(unit: str, dimension: Dimension) -> str | None:
-    """Guess the unit meant by a spelling that differs in case or in a plural s."""
+    """Guess the unit meant by a spelling that differs in case, in a plural s or in its hours."""
     folded = unit.casefold().rstrip("s.")
-    same = [known for known in dimension.units if known.casefold() == folded]
+    same = [known for known in dimension.units if known.casefold() in {folded, f"{folded}h"}]
     return same[0] if same else None
 
 
