@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from harness.base.data import dataclass, replace
-from harness.diagram.findings import Numbered, markers
+from harness.diagram.findings import Numbered
 from harness.diagram.lead_codes import lead_codes
+from harness.diagram.markers import markers
 from harness.diagram.printing import inner_page, on_paper, scale_on
 from harness.diagram.room import FreeRoom
 from harness.diagram.stages import PartsSheet
@@ -85,9 +86,9 @@ def scene_of(
     spoken = found if legend else ()
     laid = shifted(laid, *centred(laid, spoken, heading))
     body = [*behind(laid), *zones_of(report, sheet, laid), *leads_and_parts(sheet, laid)]
-    body += markers(found, sheet, laid, body)
     size, extras = furnished(laid, spoken, heading)
-    return heading.scene(size, (*body, *extras))
+    marks = markers(found, sheet, laid, (*body, *extras), size)
+    return heading.scene(size, (*body, *marks, *extras))
 
 
 def page_size(laid: Laid, found: Sequence[Numbered], heading: TitleWords) -> Point:

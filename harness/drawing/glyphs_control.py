@@ -381,7 +381,7 @@ def retract(tag: Tag, *, motor_only: bool = False, where: Where = "right") -> Gl
 
 
 def light(tag: Tag, *, where: Where = "right") -> Glyph:
-    """A lamp or another plain load: IEC 60617's crossed circle. Places: lead."""
+    """A lamp: IEC 60617's crossed circle. Places: lead."""
     r, d = 9.0, 9.0 * 0.7071
     items: list[Item] = [
         outline(circle_path(r, r, r)),
@@ -389,3 +389,16 @@ def light(tag: Tag, *, where: Where = "right") -> Glyph:
         stroke([(r - d, r + d), (r + d, r - d)]),
     ]
     return part(tag, "load", items, {"lead": GlyphPlace(0, r, "left")}, where)
+
+
+def load(tag: Tag, *, aerial: bool = False, where: Where = "right") -> Glyph:
+    """Whatever else draws current: a plain case (IEC 60617), or a board that sends. Places: lead.
+
+    The aerial is IEC 60617's: a line that opens at its top.
+    """
+    items: list[Item] = [outline(rect_path(0, 0, 26, 18, 2), look.BOARD if aerial else look.BODY)]
+    if aerial:
+        items += [stroke([(20, 9), (20, -12)], 1.2),
+                  stroke([(15.5, -12), (20, -5), (24.5, -12)], 1.2)]  # fmt: skip
+        items.append(outline(rect_path(4.5, 5, 9, 8, 1), look.SHADE, look.THIN))
+    return part(tag, "load", items, {"lead": GlyphPlace(0, 9, "left")}, where)
