@@ -32,7 +32,9 @@ class Load(Part):
     answers: ClassVar[bool] = True
     taps_battery: ClassVar[bool] = True
     kind: str = key(
-        Choice(("light", "radio", "other")), "how it is drawn: a radio sends", default="other"
+        Choice({"light": "a lamp", "radio": "something that sends", "other": "a camera, a pump"}),
+        "what it is, for the drawings",
+        default="other",
     )
     current: float | None = key(Amount(CURRENT), "what it draws")
     plug: Join | None = key(JOIN, "the 3-pin socket its plug goes into")
