@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from harness.base.data import dataclass, replace
-from harness.diagram.findings import Numbered
+from harness.diagram.findings import Numbered, markers
 from harness.diagram.lead_codes import lead_codes
-from harness.diagram.markers import markers
 from harness.diagram.printing import inner_page, on_paper, scale_on
 from harness.diagram.room import FreeRoom
 from harness.diagram.stages import PartsSheet

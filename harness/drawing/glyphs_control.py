@@ -380,25 +380,17 @@ def retract(tag: Tag, *, motor_only: bool = False, where: Where = "right") -> Gl
     return part(tag, "retract", items, {"lead": GlyphPlace(0, 8.5, "left")}, where)
 
 
-def light(tag: Tag, *, where: Where = "right") -> Glyph:
-    """A lamp: IEC 60617's crossed circle. Places: lead."""
-    r, d = 9.0, 9.0 * 0.7071
-    items: list[Item] = [
-        outline(circle_path(r, r, r)),
-        stroke([(r - d, r - d), (r + d, r + d)]),
-        stroke([(r - d, r + d), (r + d, r - d)]),
-    ]
-    return part(tag, "load", items, {"lead": GlyphPlace(0, r, "left")}, where)
+def load(tag: Tag, kind: str = "other", *, where: Where = "right") -> Glyph:
+    """What only draws current (IEC 60617): a crossed circle for a lamp, else a case. Places: lead.
 
-
-def load(tag: Tag, *, aerial: bool = False, where: Where = "right") -> Glyph:
-    """Whatever else draws current: a plain case (IEC 60617), or a board that sends. Places: lead.
-
-    The aerial is IEC 60617's: a line that opens at its top.
+    A radio is a board with an aerial.
     """
-    items: list[Item] = [outline(rect_path(0, 0, 26, 18, 2), look.BOARD if aerial else look.BODY)]
-    if aerial:
-        items += [stroke([(20, 9), (20, -12)], 1.2),
-                  stroke([(15.5, -12), (20, -5), (24.5, -12)], 1.2)]  # fmt: skip
-        items.append(outline(rect_path(4.5, 5, 9, 8, 1), look.SHADE, look.THIN))
+    items: list[Item] = [outline(rect_path(0, 0, 26, 18, 2), look.BODY)]
+    if kind == "light":
+        cross = ([(2.6, 2.6), (15.4, 15.4)], [(2.6, 15.4), (15.4, 2.6)])
+        items = [outline(circle_path(9, 9, 9)), *map(stroke, cross)]
+    elif kind == "radio":
+        aerial = ([(20, 9), (20, -12)], [(15.5, -12), (20, -5), (24.5, -12)])
+        chip = outline(rect_path(4.5, 5, 9, 8, 1), look.SHADE, look.THIN)
+        items = [outline(rect_path(0, 0, 26, 18, 2), look.BOARD), *map(stroke, aerial), chip]
     return part(tag, "load", items, {"lead": GlyphPlace(0, 9, "left")}, where)

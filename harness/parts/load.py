@@ -62,11 +62,8 @@ class Load(Part):
         """A lamp, a board with an aerial, or a plain case."""
         from harness.drawing import glyphs_control as g
 
-        where = sitting.beside("right")
-        if self.kind == "light":
-            return sitting.shared_place(g.light(sitting.tag, where=where))
-        sends = self.kind == "radio"
-        return sitting.shared_place(g.load(sitting.tag, aerial=sends, where=where))
+        drawn = g.load(sitting.tag, self.kind, where=sitting.beside("right"))
+        return sitting.shared_place(drawn)
 
     def inside(self, shape: Shape) -> None:
         """A body that draws, fed by either of its leads."""

@@ -254,9 +254,9 @@ def _parts() -> list[tuple[Glyph, str]]:
         (p.switch(tag), "switch"),
         (p.diodes(tag), "diode"),
         (p.arming_plug(tag), "arming plug"),
-        (c.light(tag), "light"),
+        (c.load(tag, "light"), "light"),
         (c.load(tag), "camera, pump"),
-        (c.load(tag, aerial=True), "data radio"),
+        (c.load(tag, "radio"), "data radio"),
     ]
 
 
