@@ -167,23 +167,25 @@ def zone_tint(index: int) -> Rgb:
 class Level:
     """One class of share of what a thing bears: from `least` (1 is all of it) upwards.
 
-    `shape` tells it apart without colour; most things need none.
+    `shape` tells it apart without colour; most things need none. `dash` does so along a lead:
+    lengths of tint and of gap, points.
     """
 
     least: float
     status: Status
     shape: Literal["", "warning", "danger"]
     words: str
+    dash: tuple[float, ...] = ()
 
 
-UNRATED = Level(float("nan"), STATUS["unknown"], "", "limit not known")
+UNRATED = Level(float("nan"), STATUS["unknown"], "", "limit not known", (1.5, 4.0))
 """Of what nobody knows the limit of."""
 
 LEVELS = (
     Level(0.0, STATUS["ok"], "", "under 50 %"),
-    Level(0.5, STATUS["note"], "", "50 to 80 %"),
-    Level(0.8, STATUS["warning"], "warning", "80 to 100 %"),
-    Level(1.0, STATUS["danger"], "danger", "over 100 %"),
+    Level(0.5, STATUS["note"], "", "50 to 80 %", (16.0, 2.0)),
+    Level(0.8, STATUS["warning"], "warning", "80 to 100 %", (7.0, 2.0)),
+    Level(1.0, STATUS["danger"], "danger", "over 100 %", (3.0, 2.0)),
 )
 """Classes of share; the steps are our own choice, 1 is what the limit says."""
 

@@ -2,8 +2,8 @@
 
 Every number in a plan carries its unit. A value is converted once, here, to the canonical
 unit of its dimension (mm, V, A, Ah, ohm, F, s, degC, g, W) and is a plain float from then on.
-The regular expression that reads a quantity is the one the plan's JSON Schema uses, so an
-editor and the reader accept the same texts.
+What is read is what the regular expression in the plan's JSON Schema accepts, so an editor and
+the reader take the same texts.
 """
 
 from __future__ import annotations
@@ -131,11 +131,6 @@ def pattern(dimension: Dimension) -> str:
     return f"^(?:{quantity}|{_UP_TO_ONE}){_END}" if dimension.bare_ok else f"^{quantity}{_END}"
 
 
-@cache
-def _compiled(dimension: Dimension) -> re.Pattern[str]:
-    return re.compile(pattern(dimension))
-
-
 def parse_quantity(text: str | int | float, dimension: Dimension) -> float:
     """Read `text` as a quantity of `dimension`, in its canonical unit.
 
@@ -146,14 +141,13 @@ def parse_quantity(text: str | int | float, dimension: Dimension) -> float:
         raise UnitError(f'"{text}" is not a {dimension.name}: write it like "{dimension.example}"')
     if not isinstance(text, str):
         return _bare(text, dimension)
-    if not _compiled(dimension).search(text):
-        raise UnitError(_complaint(text, dimension))
     found = _NUMBER_FIRST.fullmatch(text)
-    assert found is not None
-    number, unit = float(found["number"]), found["unit"]
-    if not unit:
-        return number
-    value = number * dimension.units[unit] + dimension.offsets.get(unit, 0.0)
+    number, unit = (found["number"], found["unit"]) if found else ("", "")
+    if not unit and dimension.bare_ok and re.fullmatch(_UP_TO_ONE, text):
+        return float(text)
+    if unit not in dimension.units or (number[0] in "+-" and not dimension.signed):
+        raise UnitError(_complaint(text, dimension))
+    value = float(number) * dimension.units[unit] + dimension.offsets.get(unit, 0.0)
     return float(f"{value:.15g}")  # 12 * 25.4 is 304.8, not 304.79999999999995
 
 
@@ -184,7 +178,15 @@ def _complaint(text: str, dimension: Dimension) -> str:
 def _bare_complaint(number: str, dimension: Dimension) -> str:
     if dimension.bare_ok:
         return f'"{number}" is more than 1: write "{number} %", or a number from 0 to 1'
-    choices = " or ".join(f'"{number} {unit}"' for unit in list(dimension.units)[:2])
+    example = parse_quantity(dimension.example, dimension)
+
+    def unlikely(unit: str) -> float:
+        """Return how far the number is from the example in this unit."""
+        value = abs(float(number) * dimension.units[unit])
+        return abs(math.log(value / example)) if value and example > 0 else 0.0
+
+    units = sorted(list(dimension.units)[:2], key=unlikely)
+    choices = " or ".join(f'"{number} {unit}"' for unit in units)
     return f'"{number}" has no unit: write {choices}'
 
 
@@ -197,9 +199,9 @@ def _comma_complaint(text: str, comma: re.Match[str]) -> str:
 
 
 def _meant(unit: str, dimension: Dimension) -> str | None:
-    """Guess the unit meant by a spelling that differs in case or in a plural s."""
+    """Guess the unit meant by a spelling that differs in case, in a plural s or in its hours."""
     folded = unit.casefold().rstrip("s.")
-    same = [known for known in dimension.units if known.casefold() == folded]
+    same = [known for known in dimension.units if known.casefold() in {folded, f"{folded}h"}]
     return same[0] if same else None
 
 

@@ -3,9 +3,11 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 import os
 import sys
+from importlib import import_module
 
 from harness.base.refusal import Refusal
 from harness.cli.exits import CLEAN, COULD_NOT
@@ -19,6 +21,7 @@ SELDOM = (500_000, 50, 100)
 def main() -> None:
     """Run the command line and turn every expected failure into one clear line."""
     gc.set_threshold(*SELDOM)
+    atexit.register(gc.freeze)  # else Python looks through everything once more as it leaves
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # threads cost more than small matrices gain
     if sys.stdout is not None and hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that knows no umlauts
@@ -46,9 +49,12 @@ def _run() -> int | None:
     words = vars(parser.parse_args())
     del words["command"]
     choose_colour(words.pop("color"))
-    from pkgutil import resolve_name
+    from harness.cli.lean import Lean
 
-    code: int | None = resolve_name(f"harness.cli.{words.pop('runs')}")(**words)
+    if Lean not in sys.meta_path:
+        sys.meta_path.insert(0, Lean)
+    module, name = words.pop("runs").split(":")
+    code: int | None = getattr(import_module(f"harness.cli.{module}"), name)(**words)
     if sys.stdout is not None:
         sys.stdout.flush()
     return code

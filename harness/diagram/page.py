@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from harness.base.data import dataclass, replace
 from harness.diagram.findings import Numbered, markers
+from harness.diagram.lead_codes import lead_codes
 from harness.diagram.printing import inner_page, on_paper, scale_on
 from harness.diagram.room import FreeRoom
 from harness.diagram.stages import PartsSheet
@@ -128,7 +129,7 @@ def leads_and_parts(sheet: PartsSheet, laid: Laid) -> list[Group]:
     for name, piece in sheet.pieces.items():
         rect = laid.nodes[name].rect
         items.append(moved_group(piece.glyph.group, rect.x, rect.y))
-    return items
+    return items if laid.clusters and not laid.names else items + lead_codes(sheet, laid)
 
 
 def _halos(sheet: PartsSheet, laid: Laid) -> list[Group]:

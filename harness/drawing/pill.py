@@ -65,9 +65,13 @@ def band_width(wires: float, amps: float) -> float:
 
 def band(ident: str, spline: Spline, wires: float, amps: float, share: float) -> Group:
     """The tint along a lead."""
-    color = to_hex(level_of(share).status.fill)
-    line = Path(spline_path(spline), stroke=color, width=band_width(wires, amps))
-    return Group(ident, (line,), ("band",))
+    level = level_of(share)
+    return Group(ident, (_tint(spline, level, band_width(wires, amps)),), ("band",))
+
+
+def _tint(spline: Spline, level: Level, wide: float) -> Path:
+    """A tint in its colour and, for print in grey, its own dashes."""
+    return Path(spline_path(spline), stroke=to_hex(level.status.fill), width=wide, dash=level.dash)
 
 
 def scale(ident: str, notes: Sequence[str]) -> tuple[Group, float, float]:
@@ -93,10 +97,11 @@ def _steps(y: float) -> tuple[list[Item], float]:
     for level in (*LEVELS, UNRATED):
         sample = _worded("", level.words, level, level.words)
         if x + sample.width > SCALE:
-            x, y = 0.0, y + HIGH + 3
-        items.append(sample.at(x, y))
+            x, y = 0.0, y + HIGH + 11
+        line = straight([(x, y + HIGH + 4.5), (x + sample.width, y + HIGH + 4.5)])
+        items += [sample.at(x, y), _tint(line, level, 5.0)]
         x += sample.width + 4
-    return items, y + HIGH
+    return items, y + HIGH + 7
 
 
 def _samples(y: float) -> list[Item]:

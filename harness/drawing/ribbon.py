@@ -42,6 +42,8 @@ class RibbonWire:
     pulled: End = ""
 
 
+CORE = "#F6C4C6"
+"""Along the middle of a red wire: in grey print red and black are alike but for it."""
 PULL_START = 13.0  # the colour stops this far from the plug, points
 PULL_STUB = 2.0  # what stays at the plug
 
@@ -127,6 +129,8 @@ def _strokes(lane: Spline, code: str, gauge: Gauge) -> list[Item]:
         Path(commands, stroke=INK, width=gauge.wire + 2 * gauge.outline),
         Path(commands, stroke=ground, width=gauge.wire),
     ]
+    if code == "RD":
+        items.append(Path(commands, stroke=CORE, width=gauge.wire * 0.28))
     for tracer in tracers:
         items.append(Path(commands, stroke=tracer, width=gauge.wire * 0.5, dash=(5.0, 5.0)))
     return items

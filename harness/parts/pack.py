@@ -12,7 +12,7 @@ from harness.base.units import C_RATE, CHARGE, CURRENT, LENGTH, RESISTANCE, VOLT
 from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind, Shape, size_of
-from harness.parts.figure import short
+from harness.parts.figure import rule_figure, short
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import END_OF_TEXT, Amount, ClassName, Schema, Share, Whole, WireGauge
@@ -109,7 +109,14 @@ class Pack(Part):
         yield "chemistry", "packs", self.chemistry
 
     def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
-        """A pack far above what its cells have when full is a slip of the pen."""
+        """Far more than its cells have when full, or than any pack holds: a slip of the pen."""
+        if self.capacity and self.capacity > rule_figure(catalogue, "pack", "largest").number:
+            held = f"{self.capacity:g}"
+            yield (
+                f"{self.named()} cannot hold {held} Ah",
+                self.at("capacity"),
+                f'write "{held} mAh"',
+            )
         full = catalogue.value("packs", self.chemistry, "full")
         if self.volts is None or not full or not full.number:
             return

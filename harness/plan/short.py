@@ -265,6 +265,10 @@ class ShortForms:
         differs = both.entries if isinstance(both, Mapping) else {}
         entries = {}
         for word, entry in base.entries.items():
+            if word == "plugs" and word in differs:
+                entries[word] = Entry(entry.key, self._plugs(name, entry.node, differs[word].node))
+                differs = {key: other for key, other in differs.items() if key != word}
+                continue
             if word in differs or word in NO_IMAGE:
                 continue
             node: Node | None = _unseen(entry).node
@@ -276,16 +280,27 @@ class ShortForms:
                 entries[word] = Entry(entry.key, node)
         return Mapping(entries | differs, base.span)
 
+    def _plugs(self, name: str, base: Node, own: Node) -> Node:
+        """Return the plugs of an image of which some are said: the others lie opposite."""
+        if not (isinstance(own, Mapping) and isinstance(base, Mapping)):
+            return own
+        rest = {word: entry for word, entry in base.entries.items() if word not in own.entries}
+        found = self._joined(name, Mapping(rest, base.span))
+        return Mapping(
+            (found.entries if isinstance(found, Mapping) else {}) | own.entries, own.span
+        )
+
     def _joined(self, name: str, node: Node) -> Node | None:
         """Return where the plug of an image goes; None, with a word, where that is not known."""
         if isinstance(node, Mapping):
-            found = {}
+            found, several = {}, "into" not in node.entries
             for word, entry in node.entries.items():
-                into = word == "into"
+                into = several or word == "into"
                 other = self._joined(name, entry.node) if into else self._swapped(entry.node)
-                if other is None:
+                if other is not None:
+                    found[word] = Entry(entry.key, other)
+                elif not several:
                     return None
-                found[word] = Entry(entry.key, other)
             return Mapping(found, node.span)
         if isinstance(node, Items):
             items = [self._joined(name, item) for item in node.items]

@@ -116,16 +116,16 @@ def _group(
         return alike, [], False
     inner = [(slot, piece) for _, slot, piece in slots if slot >= 0]
     if inner:
-        return {c for c in alike if _same(model, c, inner, finding.rule)}, [], False
+        return {c for c in alike if same_pieces(model, c, inner, finding.rule)}, [], False
     for _, slot, piece in slots:
-        found = list(_fillings(model, chosen, -slot - 1, piece))
+        found = list(fillings(model, chosen, -slot - 1, piece))
         if found:
             wanting = {c for c in alike if _wants(model, c, chosen, -slot - 1)}
             return wanting, *_one(model, chosen, found)
     return alike, [], bool(slots)
 
 
-def _same(model: Model, column: int, inner: list[tuple[int, StockPiece]], rule: str) -> bool:
+def same_pieces(model: Model, column: int, inner: list[tuple[int, StockPiece]], rule: str) -> bool:
     """Say whether a use has all of these pieces, or ones that are no better, in their places."""
     pieces = model.uses[column].build.pieces
     return all(
@@ -152,7 +152,7 @@ def _wants(model: Model, column: int, chosen: Chosen, arm: int) -> bool:
     return model.want(mine) == model.want(its)
 
 
-def _fillings(model: Model, chosen: Chosen, arm: int, piece: StockPiece) -> Iterator[int]:
+def fillings(model: Model, chosen: Chosen, arm: int, piece: StockPiece) -> Iterator[int]:
     """Yield the column of the filling that an arm has, if it holds the piece."""
     want = model.want(chosen.use.build.arms[arm])
     for column, (wanted, pieces) in model.arms.items():
@@ -188,6 +188,7 @@ class Judge:
     """For each cut its finding, its row of the programme, and the words of the finding."""
     rounds: int = 0
     doubt: str = ""
+    _last: Report | None = None
 
     @property
     def cuts(self) -> list[str]:
@@ -222,8 +223,9 @@ class Judge:
         writing = Writing(self.model.space, answer)
         edits = writing.all()
         text = apply(plan, edits)
-        report = check(parse_plan(Source(plan.source.name, text)))
-        return JudgedAnswer(answer, edits, text, report, writing, gap)
+        if self._last is None or self._last.plan.source.text != text:
+            self._last = check(parse_plan(Source(plan.source.name, text)))
+        return JudgedAnswer(answer, edits, text, self._last, writing, gap)
 
     def _refused(self, judged: JudgedAnswer) -> Finding | None:
         """Return the first danger or error that is no known fault of the plan."""

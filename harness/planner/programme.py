@@ -23,6 +23,16 @@ Want = tuple[float, int, float, int]
 SOCKETS = "sockets"
 BUY = "buy-at-most"
 MANY = 99.0
+ADVISED = ("warnings", "notes")
+
+
+@dataclass(frozen=True)
+class AdvisedAgainst:
+    """What a rule speaks against at a level of cost: each column that it names."""
+
+    level: str
+    rule: str
+    columns: frozenset[int]
 
 
 @dataclass
@@ -44,6 +54,7 @@ class Model:
     tags: dict[int, tuple[str, ...]] = field(default_factory=dict)
     buy_row: int = -1
     loose: list[int] = field(default_factory=list)
+    prices: dict[tuple[str, str], dict[int, int]] = field(default_factory=lambda: defaultdict(dict))
     by_item: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
 
     def __post_init__(self) -> None:
@@ -282,6 +293,13 @@ class Model:
                 self.programme.row({miss: 1.0, column: -1.0}, 0.0)
             self.places[miss] = 1.0
 
+    def advise(self, advice: AdvisedAgainst, count: int) -> bool:
+        """Price what a rule speaks against with a count of findings; False: it has that price."""
+        prices = self.prices[advice.level, advice.rule]
+        dearer = [column for column in advice.columns if prices.get(column, 0) < count]
+        prices |= dict.fromkeys(dearer, count)
+        return bool(dearer)
+
     def costs(self, level: str) -> dict[int, float]:
         """Return the cost of each column at one level."""
         if level == "wishes":
@@ -291,14 +309,20 @@ class Model:
             return {c: float(n) for n, c in enumerate(self.feeds)}
         if level == "places":
             return dict(self.places)
+        if level in ADVISED:
+            crowded = self._crowded() if level == "warnings" else {}
+            priced = [p.items() for (mine, _), p in self.prices.items() if mine == level]
+            every = [crowded.items(), *priced]
+            return summed((column, float(n)) for items in every for column, n in items)
         if level == "mends":
             mended = ((c, u.mends) for c, u in self.uses.items() if u.mends)
             return {c: float(sum(RANKS[m.how] for m in mends)) for c, mends in mended}
-        if level == "warnings":
-            crowded = {c: float(u.build.crowded) for c, u in self.uses.items() if u.build.crowded}
-            filled = self.arms.items()
-            return crowded | {c: 1.0 for c, (want, pieces) in filled if len(pieces) > want[3]}
         return self._of_pieces(level)
+
+    def _crowded(self) -> dict[int, int]:
+        crowded = {c: u.build.crowded for c, u in self.uses.items() if u.build.crowded}
+        filled = self.arms.items()
+        return crowded | {c: 1 for c, (want, pieces) in filled if len(pieces) > want[3]}
 
     def _of_pieces(self, level: str) -> dict[int, float]:
         def cost(pieces: Sequence[StockPiece]) -> float:

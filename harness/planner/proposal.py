@@ -12,7 +12,7 @@ from harness.planner.space import Use
 from harness.planner.stock import StockPiece
 from harness.rules.run import Report
 
-LEVELS = ("wishes", "feed", "warnings", "bought", "joints", "length", "mends", "places")
+LEVELS = ("wishes", "feed", "warnings", "bought", "notes", "joints", "length", "mends", "places")
 
 
 @dataclass(frozen=True)

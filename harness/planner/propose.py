@@ -11,6 +11,7 @@ from harness.base.span import Source
 from harness.plan.load import parse_plan
 from harness.plan.plan import Plan
 from harness.plan.rewrite import apply
+from harness.planner.advice import Advised, instead
 from harness.planner.channels import dealt
 from harness.planner.failsafes import edits_of, setups_of
 from harness.planner.groups import Ask
@@ -50,13 +51,13 @@ def propose(plan: Plan, *, others: bool = False) -> Proposal | NoPlan:
     if not space.items and not space.feeds:
         return _nothing(space)
     model = Model(space)
-    judge = Judge(model)
+    judge = Advised(Judge(model))
     best = judge.best()
     if best is None:
         return _no_plan(space, model)
     wishes = tuple(_wished(space, model, best.answer, n) for n in range(len(space.asks)))
     runners = _runners_up(space, model, judge, best) if others else None
-    best = _in_order(space, judge, best)
+    best = _in_order(space, judge.judge, best)
     return _told(space, judge, best, wishes, runners)
 
 
@@ -136,7 +137,7 @@ def _more_sockets(space: Space, ask: Ask, more: int, radio: bool) -> str:
 
 
 def _runners_up(
-    space: Space, model: Model, judge: Judge, best: JudgedAnswer
+    space: Space, model: Model, judge: Advised, best: JudgedAnswer
 ) -> tuple[RunnerUp, ...]:
     """Return the two best plans that differ in who shares, what is mended, or what feeds."""
     found: list[RunnerUp] = []
@@ -162,7 +163,7 @@ def _exclude(model: Model, answer: Answer) -> int:
 
 
 def _told(
-    space: Space, judge: Judge, best: JudgedAnswer, wishes: tuple[Wished, ...],
+    space: Space, judge: Advised, best: JudgedAnswer, wishes: tuple[Wished, ...],
     runners: tuple[RunnerUp, ...] | None,
 ) -> Proposal:  # fmt: skip
     used, bought = used_of(best.answer)
@@ -175,10 +176,10 @@ def _told(
                      "`harness check` tells them in full")  # fmt: skip
     if sum("more socket" in wish.why for wish in wishes) > 1:
         notes.append("what would grant a wish is said for each wish alone")
-    notes += [f"{LEFT_OUT}: {cut}" for cut in judge.cuts]
-    gap = best.gap or best.doubt
+    notes += [f"{LEFT_OUT}: {cut}" for cut in judge.judge.cuts]
+    gap, choices = best.gap or best.doubt, choices_of(space, best, instead(judge, best))
     return Proposal(
-        best.edits, best.text, choices_of(space, best), wishes, not space.plan.wishes, used, bought,
+        best.edits, best.text, choices, wishes, not space.plan.wishes, used, bought,
         best.answer.costs, runners, best.answer.proven and not gap, gap, tuple(notes), faults,
         best.report, best.writing.setups, passed_over(space, best),
     )  # fmt: skip

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from harness.base.data import replace
 from harness.base.near import spoken
 from harness.facts.wording import quoted
 from harness.parts.esc import Esc
@@ -15,10 +16,11 @@ from harness.planner.feeds import BEC, NOTHING, PACK, REGULATOR
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN, Mend
 from harness.planner.hosts import expected
 from harness.planner.judge import JudgedAnswer
-from harness.planner.proposal import Answer, Chosen, Decision, Wanted
+from harness.planner.proposal import LEVELS, Answer, Chosen, Decision, Wanted
 from harness.planner.space import Space
 from harness.planner.stock import StockPiece
 from harness.planner.writing import Writing, host_of, shopping
+from harness.rules.rule import Rule
 
 NUMBERS = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
@@ -39,11 +41,18 @@ def many(count: int, word: str) -> str:
     return f"{number(count)} {word}{'' if count == 1 else 's'}"
 
 
-def choices_of(space: Space, judged: JudgedAnswer) -> tuple[Decision, ...]:
+Instead = Mapping[tuple[str, ...], tuple[Chosen, Rule]]
+
+
+def choices_of(space: Space, judged: JudgedAnswer, instead: Instead) -> tuple[Decision, ...]:
     """Return every choice of an answer: groups by socket, the feed, the mends."""
     answer, writing = judged.answer, judged.writing
     ordered = sorted(answer.groups, key=lambda c: host_of(c).order)
     found = [_group(space, answer, writing, chosen) for chosen in ordered]
+    for n, chosen in enumerate(ordered):
+        pair = instead.get(chosen.use.names)
+        if pair and (told := _rather(chosen, *pair)):
+            found[n] = replace(found[n], why=f"{found[n].why}; {told}")
     found += _feed(space, answer)
     found += [_mend(space, chosen, mend) for chosen in ordered for mend in chosen.use.mends]
     return tuple(found)
@@ -61,6 +70,19 @@ def _group(space: Space, answer: Answer, writing: Writing, chosen: Chosen) -> De
     function = host.function or writing.names.get(host.id, "")
     what += f" ({function})" if function else ""
     return Decision(what, _why(space, answer, chosen), _cost(chosen))
+
+
+def _rather(chosen: Chosen, other: Chosen, rule: Rule) -> str:
+    """Say what a rule's advice kept from standing there: a group, or other leads."""
+    because = f"else {rule.summary[0].lower()}{rule.summary[1:].rstrip('.')} [{rule.name}]"
+    mine, theirs = (
+        spoken(piece.partition(" (")[0] for piece in _pieces(c)) for c in (chosen, other)
+    )
+    if other.use.names != chosen.use.names:
+        return f"not {quoted(other.use.names)} on one channel: {because}"
+    return (
+        f"{mine} rather than {theirs or 'no lead'}: {because}" if mine not in {theirs, ""} else ""
+    )
 
 
 def _why(space: Space, answer: Answer, chosen: Chosen) -> str:
@@ -145,13 +167,16 @@ def _taken(answer: Answer) -> set[str]:
 
 
 def _cost(chosen: Chosen) -> str:
-    pieces = Counter([*chosen.use.build.pieces, *(p for arm in chosen.arms for p in arm)])
     joints = chosen.use.joints + sum(len(arm) for arm in chosen.arms) + chosen.use.reversers
-    if not pieces and not joints:
-        return "no lead, no joint"
+    told = _pieces(chosen)
+    return "; ".join([*told, many(joints, "joint")]) if told or joints else "no lead, no joint"
+
+
+def _pieces(chosen: Chosen) -> list[str]:
+    """Return the leads of a group in words, each with where it comes from."""
+    pieces = Counter([*chosen.use.build.pieces, *(p for arm in chosen.arms for p in arm)])
     ordered = sorted(pieces.items(), key=lambda pair: (pair[0].named(), pair[0].where()))
-    told = [f"{number(n)} {piece.named(n)} ({piece.where()})" for piece, n in ordered]
-    return "; ".join([*told, many(joints, "joint")])
+    return [f"{number(n)} {piece.named(n)} ({piece.where()})" for piece, n in ordered]
 
 
 def _feed(space: Space, answer: Answer) -> Iterator[Decision]:
@@ -243,7 +268,8 @@ def used_of(answer: Answer) -> tuple[tuple[Wanted, ...], tuple[Wanted, ...]]:
 
 
 COST_WORDS = {
-    "warnings": "run with more joints than advised",
+    "warnings": "warning of the rules",
+    "notes": "note of the rules",
     "bought": "lead to buy",
     "joints": "joint",
     "mends": "mend",
@@ -260,7 +286,7 @@ def dearer(space: Space, best: Answer, other: Answer) -> tuple[str, ...]:
     mine, theirs = dict(best.costs), dict(other.costs)
     if best.feed_name != other.feed_name:
         said.append(f'"{best.feed_name}" comes first as a supply')
-    for level in ("warnings", "bought", "joints", "length", "mends", "places"):
+    for level in LEVELS[2:]:
         more = theirs[level] - mine[level]
         if more and level == "length":
             said.append(f"{abs(more) / 10:g} mm {'more' if more > 0 else 'less'} lead")

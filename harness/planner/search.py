@@ -24,7 +24,7 @@ from harness.planner.space import ORDER, Space, space_of
 TOGETHER = (
     ("wishes",),
     ("feed", "warnings", "bought"),
-    ("joints",),
+    ("notes", "joints"),
     ("length",),
     ("mends", "places"),
 )

@@ -44,14 +44,18 @@ Stock
     At most `buy-at-most` of them.
 
 Cost, the first decides: (1) nothing dangerous, by the rules; (2) wishes, each before the next; then
-the feed: a regulator before a BEC before a pack, the greater rated current, the name; then warnings
-of runs with more leads behind one another, in-line reversers among them, than the rules advise;
-(3) leads bought (so a chain of two from the kit goes before a lead that is bought, and that before
-a third joint); (4) joints (plugs in sockets of leads), then mm of leads added (reversers not
-counted), then mends (programmed 1, turned over 2, reverser 3); (5) functions that are not where
-the radio expects them (first four by its order, gear on 5, flap on 6, or without flaps an aileron
-elsewhere than there and on 6) and items on an outlet named for others; (6) names. At
-the same cost `channels.py` deals the channels out: needed to fly first, pairs side by side.
+the feed: a regulator before a BEC before a pack, the greater rated current, the name; (3) warnings
+of the rules about what is chosen (of runs with too many leads behind one another, in-line reversers
+among them, one a run), then leads bought (so a chain of two from the kit goes before a lead that is
+bought, and that before a third joint), then notes; (4) joints (plugs in sockets of leads), then mm
+of leads added (reversers not counted), then mends (programmed 1, turned over 2, reverser 3); (5)
+functions that are not where the radio expects them (first four by its order, gear on 5, flap on 6,
+or without flaps an aileron elsewhere than there and on 6) and items on an outlet named for others;
+(6) names. At the same cost `channels.py` deals the channels out: needed to fly first, pairs side by
+side.
+Warnings and notes about a supply, about what is bought or left over (a loose lead of the plan
+too), and about what is not recorded are not counted; those about who shares a plug count whatever
+leads are between.
 Not decided: battery leads, fuses, motors, what is joined to which pack.
 """
 

@@ -12,7 +12,8 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-import yaml
+import yaml.error
+import yaml.events
 
 from harness.base.data import dataclass, field
 from harness.base.span import Source, Span
@@ -31,7 +32,11 @@ _WIDE = re.compile(rf"(?m)^[ {_GAPS}]*[{_GAPS}][ {_GAPS}]*|(?<=[:,{{\[-])[ {_GAP
 _QUOTES = {"“": "”", "„": "“”", "‘": "’", "‚": "‘’", "”": "”", "’": "’", "«": "»", "»": "«"}
 """Quotes of a word processor: what opens, and what may close it."""
 
-_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_Parser: Any
+try:
+    from yaml._yaml import CParser as _Parser
+except ImportError:  # PyYAML without its C library: the same events, slower
+    from yaml.loader import BaseLoader as _Parser
 
 
 @dataclass(slots=True)
@@ -110,13 +115,13 @@ def compose(source: Source) -> Node:
     """Return the one document in `source`. Raises PlanError."""
     try:
         return _Composer(source).document()
-    except yaml.YAMLError as error:
+    except yaml.error.YAMLError as error:
         raise PlanError(source, [_explained(error, source)]) from None
     except RecursionError:  # pragma: no cover - the depth guard comes first
         raise PlanError(source, [Problem("the file is nested too deep", Span.at(1, 1))]) from None
 
 
-def _explained(error: yaml.YAMLError, source: Source) -> Problem:
+def _explained(error: yaml.error.YAMLError, source: Source) -> Problem:
     mark = getattr(error, "problem_mark", None)
     what = getattr(error, "problem", None) or getattr(error, "reason", None) or ""
     if "nesting depth" in what:
@@ -142,17 +147,18 @@ class _Composer:
 
     def document(self) -> Node:
         text = _WIDE.sub(lambda gap: " " * len(gap[0]), self.source.text)
-        events = yaml.parse(text, Loader=_Loader)
+        parser = _Parser(text)
+        events = iter(parser.get_event, None)
         next(events)  # the stream's start
         first = next(events)
-        if isinstance(first, yaml.StreamEndEvent):
+        if isinstance(first, yaml.events.StreamEndEvent):
             self.refuse(
                 "the file holds only comments", Span.at(1, 1), "`harness new` prints a plan"
             )
         node = self.node(next(events), events, 0)
         next(events)  # the document's end
         after = next(events)
-        if not isinstance(after, yaml.StreamEndEvent):
+        if not isinstance(after, yaml.events.StreamEndEvent):
             self.refuse("a second document starts here", _span(after), "one file holds one plan")
         return node
 
@@ -161,7 +167,7 @@ class _Composer:
         self.grow(1, span)
         if depth > MOST_DEEP:
             self.refuse(f"nested deeper than {MOST_DEEP} levels", span, "a plan needs about six")
-        if isinstance(event, yaml.AliasEvent):
+        if isinstance(event, yaml.events.AliasEvent):
             return self.alias(event.anchor, span)
         if event.tag is not None and event.tag != "!":
             self.refuse(f"the tag {event.tag} is not read", span, "take the tag out")
@@ -175,9 +181,9 @@ class _Composer:
         return node
 
     def content(self, event: Any, events: Iterator[Any], depth: int) -> Node:
-        if isinstance(event, yaml.ScalarEvent):
+        if isinstance(event, yaml.events.ScalarEvent):
             return self.scalar(event)
-        if isinstance(event, yaml.SequenceStartEvent):
+        if isinstance(event, yaml.events.SequenceStartEvent):
             return self.items(event, events, depth)
         return self.mapping(event, events, depth)
 
@@ -204,13 +210,13 @@ class _Composer:
 
     def items(self, start: Any, events: Iterator[Any], depth: int) -> Items:
         found: list[Node] = []
-        while not isinstance(event := next(events), yaml.SequenceEndEvent):
+        while not isinstance(event := next(events), yaml.events.SequenceEndEvent):
             found.append(self.node(event, events, depth + 1))
         return Items(found, _span(start, event))
 
     def mapping(self, start: Any, events: Iterator[Any], depth: int) -> Mapping:
         entries: dict[str, Entry] = {}
-        while not isinstance(event := next(events), yaml.MappingEndEvent):
+        while not isinstance(event := next(events), yaml.events.MappingEndEvent):
             key = self.key(event, events, depth)
             if key.text in entries:
                 line = entries[key.text].key.span.line

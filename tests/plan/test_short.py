@@ -234,3 +234,24 @@ def test_no_plug_of_any_kind_of_part_is_repeated() -> None:
             if key.kind is JOIN or key.kind is SOME}  # fmt: skip
     assert "second-plug" in told
     assert told <= JOINS
+
+
+def test_one_plug_said_of_a_mirror_image_leaves_the_others_where_they_lie() -> None:
+    plan = read(
+        HEAD
+        + """
+channels: {1: aileron-left, 8: aileron-right}
+receivers: {rx: {sockets: 8}}
+leads: {flap-y: {kind: y, plug: rx.6}}
+wing-plugs:
+  root-left:
+    contacts: 6
+    circuits:
+      aileron: {signal: 1, positive: 3, negative: 4}
+      flap: {signal: 2, positive: 5, negative: 6}
+    plugs: {aileron: rx.1, flap: flap-y.1}
+    mirrored: {plugs: {aileron: rx.8}}
+"""
+    )
+    joins = {name: join.into for name, join in plan.parts["root-right"].joins()}
+    assert joins == {"plug-aileron": "rx.8", "plug-flap": "flap-y.2"}

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from heapq import heapify, heappop, heappush
 from itertools import permutations, product
 
 from support import plan_of
 
 from harness.base.finding import Severity
-from harness.rules.run import check
+from harness.rules.run import Report, check
 
 ORDER = {"1": "aileron", "2": "elevator", "3": "throttle", "4": "rudder"}
 USUAL = {**{f: c for c, f in ORDER.items()}, "gear": "5", "flap": "6"}
@@ -22,6 +23,8 @@ DEFAULTS = ["differential aileron", "apart", "own-trim flap", "own-trim elevator
 MEND_COST = {"": 0, "programme": 1, "turn": 2, "reverser": 3}
 OTHER = {"left": "right", "right": "left"}
 CHANNEL_RULES = {"channel-order", "wrong-channel"}
+APART = ("kit-", "lead-not-tested", "bec-", "one-supply-plug", "too-many-joints")
+"""Rules of what is bought or left over, of records, and of the feed; runs count one by one."""
 
 
 @dataclass
@@ -31,6 +34,7 @@ class Servo:
     shaft: str = ""
     programmable: bool = False
     fixed: bool = False
+    size: str = "9g-analogue"
 
     @property
     def side(self) -> str:
@@ -39,7 +43,10 @@ class Servo:
 
 @dataclass
 class Case:
-    """One small plan as data. `ys`: lengths of the Y-leads of the kit; `wishes`: (word, must)."""
+    """One small plan as data. `ys`: lengths of the Y-leads of the kit; `wishes`: (word, must).
+
+    `threes`: lengths of its three-way leads; `ratings`: what an ESC is rated for, 30 A else.
+    """
 
     servos: list[Servo]
     sockets: int
@@ -53,6 +60,8 @@ class Case:
     channels: dict[str, str] = field(default_factory=dict)
     order: bool = True
     sent: int | None = None
+    threes: list[int] = field(default_factory=list)
+    ratings: dict[str, int] = field(default_factory=dict)
 
     @property
     def asked(self) -> list[tuple[str, bool]]:
@@ -109,6 +118,7 @@ class Case:
         told = ", ".join(f"{c}: {{function: {f}{safe[c]}}}" for c, f in sorted(entries.items()))
         lines = [f"channels: {{{told}}}"] if entries else []
         kit = [f"  - {{kind: y, length: {n} mm}}" for n in self.ys]
+        kit += [f"  - {{kind: n-way, ways: 3, length: {n} mm}}" for n in self.threes]
         kit += ["  - {kind: reverser}"] * self.reversers
         lines += ["kit:", *kit] if kit else []
         if self.wishes:
@@ -124,7 +134,7 @@ class Case:
     def _servo(self, servo: Servo, made: Made | None) -> str:
         mend = made.mends.get(servo.name, "") if made else ""
         shaft = OTHER[servo.shaft] if mend == "turn" else servo.shaft
-        keys = [f"moves: {servo.moves}", "class: 9g-analogue"]
+        keys = [f"moves: {servo.moves}", f"class: {servo.size}"]
         keys += [f"shaft: {shaft}"] if shaft else []
         keys += ["programmable: yes"] if servo.programmable else []
         keys += ["fixed: yes"] if servo.fixed else []
@@ -135,7 +145,7 @@ class Case:
     def _esc(self, name: str, made: Made | None) -> str:
         keys = f"bec: {{kind: switching, volts: 5 V, rated: {self.escs[name]:g} A}}"
         number = 2 + sorted(self.escs).index(name)
-        keys += f", rated: 30 A, supply: pack-y.{number}"
+        keys += f", rated: {self.ratings.get(name, 30)} A, supply: pack-y.{number}"
         if made:
             red = "" if made.feed == name else ", pulled: positive"
             keys += f", plug: {{into: {made.plugs[name]}{red}}}"
@@ -175,9 +185,9 @@ class Made:
         """Of three, who is on the upper Y-lead: one with a reverser, for two leads are enough."""
         return next((n for n, name in enumerate(group) if self.mends.get(name) == "reverser"), 0)
 
-    def crowded(self, group: tuple[str, ...]) -> int:
+    def crowded(self, group: tuple[str, ...], tree: tuple[int | None, ...]) -> int:
         """How many runs have more than two leads: common practice, no source."""
-        deep = [0 if len(group) == 1 else 1 if len(group) == 2 else 2] * len(group)
+        deep = [min(len(tree), 2)] * len(group)
         if len(group) == 3:
             deep[self.upper(group)] = 1
         turned = [self.mends.get(name) == "reverser" for name in group]
@@ -186,6 +196,10 @@ class Made:
     def _ends(self, into: str, n: int, count: int, tree: tuple[int | None, ...]) -> list[str]:
         if count == 1:
             return [into]
+        if tree[0] is not None and tree[0] < 0:
+            three = f"kind: n-way, ways: 3, length: {-tree[0]} mm, plug: {into}"
+            self.leads.append(f"  n{n}: {{{three}}}")
+            return [f"n{n}.{k + 1}" for k in range(count)]
         names = [f"y{n}-{k}" for k in range(len(tree))]
         to = [into, *([f"{names[0]}.2"] if count == 3 else [f"{names[0]}.1", f"{names[0]}.2"])]
         for name, socket, length in zip(names, to, tree, strict=False):
@@ -247,18 +261,23 @@ def mend_sets(case: Case, group: tuple[str, ...]) -> Iterator[dict[str, str]]:
 
 
 def tree_sets(case: Case, groups: list[tuple[str, ...]]) -> Iterator[list[tuple[int | None, ...]]]:
-    """Every way to take Y-leads from the kit (by length) or from the shop (None)."""
+    """Every way to take Y-leads from the kit (by length) or from the shop (None).
+
+    A length below 0 is that of a three-way lead.
+    """
     pool = [*sorted(set(case.ys)), None]
 
     def of(count: int) -> list[tuple[int | None, ...]]:
         if count == 1:
             return [()]
         lower = [(y,) * (count - 2) for y in pool] if count > 2 else [()]
-        return [(root, *low) for root in pool for low in lower]
+        threes = [(-n,) for n in sorted(set(case.threes))] if count < 4 else []
+        return [(root, *low) for root in pool for low in lower] + threes
 
+    there = [*case.ys, *(-n for n in case.threes)]
     for trees in product(*(of(len(group)) for group in groups)):
         taken = [y for tree in trees for y in tree if y is not None]
-        if all(taken.count(y) <= case.ys.count(y) for y in set(taken)):
+        if all(taken.count(y) <= there.count(y) for y in set(taken)):
             yield list(trees)
 
 
@@ -296,11 +315,11 @@ def cost_of(case: Case, made: Made) -> tuple[float, ...]:
     turned = sum(how == "reverser" for how in made.mends.values())
     bought += max(0, turned - case.reversers)
     joints = sum(len(t) + len(g) - 1 for t, g in zip(made.trees, made.groups, strict=True))
-    length = sum(y or 0 for tree in made.trees for y in tree)
+    length = sum(abs(y or 0) for tree in made.trees for y in tree)
     mends = sum(MEND_COST[how] for how in made.mends.values())
     return (
-        *broken, feeds(case).index(made.feed), sum(map(made.crowded, made.groups)), bought,
-        joints + turned, length, mends, places(case, made),
+        *broken, feeds(case).index(made.feed), sum(map(made.crowded, made.groups, made.trees)),
+        bought, joints + turned, length, mends, places(case, made),
     )  # fmt: skip
 
 
@@ -357,32 +376,55 @@ def _channels_do(case: Case, groups: list[tuple[str, ...]], where: tuple[str, ..
     return True
 
 
-def passes(case: Case, made: Made) -> str:
-    """Return "" when the rules have no danger and no error, else the rule that has one."""
+def advice(report: Report) -> tuple[int, int]:
+    """Warnings and notes: not of what the kit has or a record lacks, which no choice is."""
+    every = [f for f in report.findings if not f.rule.startswith(APART)]
+    levels = (Severity.WARNING, Severity.NOTE)
+    warned, noted = (sum(f.severity is level for f in every) for level in levels)
+    return warned, noted
+
+
+def passes(case: Case, made: Made) -> tuple[str, tuple[int, int]]:
+    """Return the rule that has a danger or an error, "" when none has; and what is advised."""
     made.write(case)
     report = check(plan_of(case.text(made)))
     bad = [f.rule for f in report.findings if f.severity >= Severity.ERROR]
-    return next((rule for rule in bad if rule not in CHANNEL_RULES), bad[0] if bad else "")
+    rule = next((rule for rule in bad if rule not in CHANNEL_RULES), bad[0] if bad else "")
+    return rule, advice(report)
+
+
+def with_advice(cost: tuple[float, ...], told: tuple[int, int]) -> tuple[float, ...]:
+    """Warnings come after the wishes and the feed, notes after what is bought."""
+    warned, noted = told
+    return (*cost[:-6], cost[-6] + warned, cost[-5], noted, *cost[-4:])
 
 
 def best(case: Case) -> tuple[tuple[float, ...], list[Made]] | None:
-    """Return the least cost and every plan that has it; None when there is no plan."""
-    ranked = sorted(((cost_of(case, m), n, m) for n, m in enumerate(candidates(case))))
+    """Return the least cost and every plan that has it; None when there is no plan.
+
+    A plan waits at the cost it would have without advice until the rules have judged it.
+    """
+    every = list(candidates(case))
+    bare = [cost_of(case, made) for made in every]
+    waiting = [(with_advice(cost, (0, 0)), n, False) for n, cost in enumerate(bare)]
+    heapify(waiting)
     found: list[Made] = []
     least: tuple[float, ...] = ()
-    refused: set[str] = set()
-    for cost, _, made in ranked:
-        if found and cost > least:
-            break
-        wired = repr((made.groups, sorted(made.mends.items()), made.feed))
-        if wired in refused:
-            continue
-        rule = passes(case, made)
-        if rule and rule not in CHANNEL_RULES:
-            refused.add(wired)
-        elif not rule:
+    judged: dict[str, tuple[str, tuple[int, int]]] = {}
+    while waiting and (not found or waiting[0][0] <= least):
+        cost, n, done = heappop(waiting)
+        made = every[n]
+        if done:
             found.append(made)
             least = cost
+            continue
+        wired = repr((made.groups, sorted(made.mends.items()), made.trees, made.feed))
+        if wired not in judged or judged[wired][0] in CHANNEL_RULES:
+            judged[wired] = passes(case, made)
+        rule, told = judged[wired]
+        if not rule:
+            made.plugs or made.write(case)
+            heappush(waiting, (with_advice(bare[n], told), n, True))
     return (least, found) if found else None
 
 

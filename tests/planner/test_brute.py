@@ -5,13 +5,14 @@ from __future__ import annotations
 import random
 
 import pytest
-from planner.brute import Case, Made, Servo, best
+from planner.brute import Case, Made, Servo, advice, best
 from support import plan_of
 
 from harness.base.finding import Severity
 from harness.base.span import Source
 from harness.plan.load import parse_plan
 from harness.planner.propose import NoPlan, Proposal, propose
+from harness.wiring.build import build
 
 WISHES = ["differential aileron", "own-trim flap", "own-trim elevator", "apart"]
 DEFAULT_NAMES = ["differential on aileron", "steering apart from rudder", "own trim for each flap",
@@ -68,8 +69,19 @@ def cost(answer: Proposal) -> tuple[float, ...]:
     if answer.defaults:  # those that have nothing to decide are not told
         names = {wish.name: not wish.granted for wish in answer.wishes}
         broken = [names.get(name, False) for name in DEFAULT_NAMES]
-    rest = [levels[name] for name in ("feed", "warnings", "bought", "joints")]
+    warned, noted = advice(answer.report)
+    rest = [levels["feed"], crowded(answer) + warned, levels["bought"], noted, levels["joints"]]
     return (*broken, *rest, levels["length"] / 10, levels["mends"], levels["places"])
+
+
+def crowded(answer: Proposal) -> int:
+    """How many runs of the plan as it is written have more than two leads."""
+    plan = parse_plan(Source("plan.yaml", answer.text))
+    return sum(
+        sum(mate.socket.part.carries_signal for mate in run if mate.socket) > 2
+        for part in plan.parts.values()
+        if part.word in {"servo", "ESC", "retract leg"} and (run := build(plan).upstream(part.id))
+    )
 
 
 def groups_of(answer: Proposal) -> set[tuple[str, ...]]:
@@ -85,9 +97,47 @@ def groups_of(answer: Proposal) -> set[tuple[str, ...]]:
     return {tuple(sorted(names)) for names in on.values()}
 
 
-@pytest.mark.parametrize("seed", range(120))
-def test_the_planner_finds_what_enumeration_finds(seed: int) -> None:
-    case = random_case(seed)
+def advised_case(seed: int) -> Case:
+    """Who shares is free, what shares differs, and the kit has three-way leads and Y-leads."""
+    rng = random.Random(seed)
+    function = rng.choice(["spoiler", "flap"])
+    names = [f"{function}-{letter}" for letter in "abcd"[: rng.randint(2, 4)]]
+    names += rng.sample(["rudder", "steering"], rng.randint(0, 1))
+    sizes = ["9g-analogue", "13g-metal-gear"]
+    servos = [Servo(name, name.split("-")[0], size=rng.choice(sizes)) for name in names]
+    escs = {f"esc-{s}": 3.0 for s in ("left", "right")} if rng.random() < 0.3 else {}
+    few = len({servo.moves for servo in servos}) + bool(escs)
+    return Case(
+        servos,
+        rng.randint(few, few + 1),
+        escs,
+        regulators={"reg": 20.0},
+        ys=[rng.choice([150, 300]) for _ in range(rng.randint(0, 3))],
+        buy=rng.choice([None, None, 1]),
+        order=False,
+        threes=[rng.choice([100, 200]) for _ in range(rng.randint(0, 2))],
+        ratings={name: rng.choice([30, 40]) for name in escs},
+    )
+
+
+def test_advice_decides_in_some_of_these_cases() -> None:
+    """Else the test below would prove nothing of it: other leads, others that share."""
+    answers = (propose(plan_of(advised_case(seed).text())) for seed in range(40))
+    said = [
+        choice.why
+        for answer in answers
+        if isinstance(answer, Proposal)
+        for choice in answer.choices
+    ]
+    assert sum("rather than one 3-way lead" in why for why in said) >= 3
+    assert sum("on one channel: else" in why for why in said) >= 3
+
+
+@pytest.mark.parametrize(
+    "case", [*map(random_case, range(120)), *map(advised_case, range(40))],
+    ids=[*map(str, range(120)), *(f"advised-{n}" for n in range(40))],
+)  # fmt: skip
+def test_the_planner_finds_what_enumeration_finds(case: Case) -> None:
     answer = propose(plan_of(case.text()))
     found = best(case)
     if found is None:

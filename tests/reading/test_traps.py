@@ -6,12 +6,15 @@ words into something else; the plan's reader keeps the text and lets the key dec
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 import yaml
 from support import plan_of
 
 from harness.base.span import Source
 from harness.plan.load import parse_plan
+from harness.reading import nodes
 from harness.reading.problems import PlanError, Problem
 from harness.reading.text import decode
 
@@ -200,3 +203,24 @@ def test_a_reader_without_permission_says_so(monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setattr(text.os, "open", forbidden)
     with pytest.raises(PlanError, match="may not be read: permission denied"):
         load.load_plan("plan.yaml")
+
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").rglob("*.yaml"))
+
+
+def test_yaml_without_its_c_library_says_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    """PyYAML's own two parsers, over every example: the same nodes with the same spans."""
+    sources = [Source(path.name, path.read_text("utf-8")) for path in EXAMPLES]
+    fast = [told(source) for source in sources]
+    monkeypatch.setattr(nodes, "_Parser", yaml.BaseLoader)
+    slow = [told(source) for source in sources]
+    assert len(fast) > 100
+    assert fast == slow
+
+
+def told(source: Source) -> str:
+    """Return a tree of nodes as text, or where it is refused."""
+    try:
+        return repr(nodes.compose(source))
+    except PlanError as error:
+        return repr([problem.span.line for problem in error.problems])

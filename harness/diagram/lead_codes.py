@@ -1,0 +1,157 @@
+"""Label codes along the leads: near the plug, and again on every long straight stretch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from harness.base.data import dataclass
+from harness.diagram.stages import DrawnLead, PartsSheet
+from harness.diagram.zone_names import name_width
+from harness.drawing import look
+from harness.drawing.bezier import curves, is_plain, length
+from harness.drawing.font import text_width
+from harness.drawing.layout_model import Laid, Rect
+from harness.drawing.scene import Group, Item, Path, Point, rect_path, text
+
+TRUNK = 150.0  # a straight stretch longer than this says whose it is
+SHORT = 90.0  # a lead no longer than this is told by the label at its other end
+HIGH = 9.6
+BESIDE = 3.0  # of bare lead before and after a code
+PLUG = 16.0  # beside a plug, where a pulled pin is shown
+STEP = 6.0
+FAR = 60.0  # a code this near says it already
+
+
+@dataclass(frozen=True)
+class LeadStretch:
+    """A straight piece of a lead, from its plug's end onwards."""
+
+    start: Point
+    end: Point
+
+    @property
+    def level(self) -> bool:
+        """Say whether it runs from left to right or back."""
+        return self.start[1] == self.end[1]
+
+    @property
+    def size(self) -> float:
+        """Its length, points."""
+        return abs(self.end[0] - self.start[0]) + abs(self.end[1] - self.start[1])
+
+    def at(self, distance: float) -> Point:
+        """Return the point so far from its start."""
+        share = distance / self.size
+        (ax, ay), (bx, by) = self.start, self.end
+        return ax + (bx - ax) * share, ay + (by - ay) * share
+
+    def box(self, middle: Point, wide: float) -> Rect:
+        """Return what a code covers that is written along it."""
+        across, tall = (wide, HIGH) if self.level else (HIGH, wide)
+        return Rect(middle[0] - across / 2, middle[1] - tall / 2, across, tall)
+
+
+def lead_codes(sheet: PartsSheet, laid: Laid) -> list[Group]:
+    """Return the codes of all leads that stand on them, where they cover nothing else."""
+    return CodeWriter(sheet, laid).codes()
+
+
+class CodeWriter:
+    """Finds room for codes on one page."""
+
+    def __init__(self, sheet: PartsSheet, laid: Laid) -> None:
+        self.sheet, self.laid = sheet, laid
+        self.stretches = {s.id: list(_stretches(s, laid)) for s in sheet.strands}
+        self.lines = [
+            (s.id, _grown(piece, s.breadth / 2 + 0.5))
+            for s in sheet.strands for piece in self.stretches[s.id]
+        ]  # fmt: skip
+        self.taken = [node.rect for node in laid.nodes.values()]
+        for key, (x, y) in laid.names.items():
+            self.taken.append(Rect(x, y, name_width(key.partition("/")[0]), HIGH))
+
+    def codes(self) -> list[Group]:
+        """Return one group for each lead that says its name on the way."""
+        return [group for lead in self.sheet.strands if (group := self._written(lead)).items]
+
+    def _written(self, lead: DrawnLead) -> Group:
+        wide = text_width(lead.code, look.SMALL, "bold") + 3
+        found: list[tuple[LeadStretch, Point]] = []
+        if lead.code and length(self.laid.edges[lead.id]) > SHORT:
+            found += self._first(lead, wide)
+            for stretch in self.stretches[lead.id]:
+                if stretch.size > TRUNK and not _told(stretch, found):
+                    found += self._middle(lead, stretch, wide)
+        items = [item for stretch, at in found for item in _code(lead.code, stretch, at, wide)]
+        return Group(f"code-{lead.id}" if items else "", tuple(items), ("lead-code",), lead.title)
+
+    def _first(self, lead: DrawnLead, wide: float) -> list[tuple[LeadStretch, Point]]:
+        """Return the first place along a lead from its plug onwards."""
+        gone, total = 0.0, sum(stretch.size for stretch in self.stretches[lead.id])
+        for stretch in self.stretches[lead.id]:
+            start = max(PLUG - gone, BESIDE)
+            if total - gone - start - wide < FAR:
+                break
+            if spot := self._place(lead, stretch, wide, start, forward=True):
+                return [spot]
+            gone += stretch.size
+        return []
+
+    def _middle(
+        self, lead: DrawnLead, stretch: LeadStretch, wide: float
+    ) -> list[tuple[LeadStretch, Point]]:
+        spot = self._place(lead, stretch, wide, (stretch.size - wide) / 2, forward=False)
+        return [spot] if spot else []
+
+    def _place(
+        self, lead: DrawnLead, stretch: LeadStretch, wide: float, start: float, *, forward: bool
+    ) -> tuple[LeadStretch, Point] | None:
+        """Return where a code has room on a stretch, nearest to a distance from its start."""
+        for step in range(int(stretch.size / STEP) + 1):
+            for way in (1, -1)[: 1 if forward else 2]:
+                begin = start + way * step * STEP
+                if not BESIDE <= begin <= stretch.size - wide - BESIDE:
+                    continue
+                at = stretch.at(begin + wide / 2)
+                box = stretch.box(at, wide)
+                if self._is_free(lead, box):
+                    self.taken.append(box)
+                    return stretch, at
+        return None
+
+    def _is_free(self, lead: DrawnLead, box: Rect) -> bool:
+        if any(box.meets(other) for other in self.taken):
+            return False
+        return not any(name != lead.id and box.meets(line) for name, line in self.lines)
+
+
+def _stretches(lead: DrawnLead, laid: Laid) -> Iterator[LeadStretch]:
+    """Yield the straight pieces of a lead, from its plug's end onwards."""
+    points = [p for c in curves(laid.edges[lead.id]) for p in ((c[0], c[3]) if is_plain(c) else ())]
+    joined: list[LeadStretch] = []
+    for a, b in zip(points[::2], points[1::2], strict=True):
+        last = joined[-1] if joined else None
+        if last and last.end == a and last.level == (a[1] == b[1]):
+            joined[-1] = LeadStretch(last.start, b)
+        elif a != b:
+            joined.append(LeadStretch(a, b))
+    yield from joined
+
+
+def _grown(piece: LeadStretch, half: float) -> Rect:
+    (ax, ay), (bx, by) = piece.start, piece.end
+    return Rect(min(ax, bx), min(ay, by), abs(bx - ax), abs(by - ay)).grown(half)
+
+
+def _told(stretch: LeadStretch, found: Sequence[tuple[LeadStretch, Point]]) -> bool:
+    """Say whether a code stands on a stretch already, not far from its middle."""
+    return any(other is stretch for other, _ in found) and stretch.size < TRUNK + FAR
+
+
+def _code(code: str, stretch: LeadStretch, at: Point, wide: float) -> Iterator[Item]:
+    """Yield a code on bare paper; upright it is read from below."""
+    box = stretch.box(at, wide)
+    yield Path(rect_path(box.x, box.y, box.width, box.height, 2), fill=look.PAPER, opacity=0.92)
+    x, y = (at[0], at[1] + 2.9) if stretch.level else (at[0] + 2.9, at[1])
+    turn = 0.0 if stretch.level else -90.0
+    yield text(x, y, code, look.SMALL, anchor="middle", weight="bold", fill=look.INK, angle=turn)
