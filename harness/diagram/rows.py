@@ -23,7 +23,7 @@ Key = tuple[str, str, int]
 """("node", id, 0), ("pass", strand, column), ("top", zone, 0) or ("low", zone, 0)."""
 
 NODE_GAP = 3.0
-PASS_GAP = 3.3
+PASS_GAP = 4.3  # a little of it may go for a climb too small to be drawn
 ZONE_GAP = 6.0
 MARGIN = 6.0
 HEADROOM = 9.0  # for a place's name above its parts
