@@ -387,10 +387,11 @@ def load(tag: Tag, kind: str = "other", *, where: Where = "right") -> Glyph:
     """
     items: list[Item] = [outline(rect_path(0, 0, 26, 18, 2), look.BODY)]
     if kind == "light":
-        cross = ([(2.6, 2.6), (15.4, 15.4)], [(2.6, 15.4), (15.4, 2.6)])
-        items = [outline(circle_path(9, 9, 9)), *map(stroke, cross)]
+        lines = [[(2.6, 2.6), (15.4, 15.4)], [(2.6, 15.4), (15.4, 2.6)]]
+        items = [outline(circle_path(9, 9, 9)), *(stroke(line) for line in lines)]
     elif kind == "radio":
-        aerial = ([(20, 9), (20, -12)], [(15.5, -12), (20, -5), (24.5, -12)])
+        lines = [[(20, 9), (20, -12)], [(15.5, -12), (20, -5), (24.5, -12)]]
         chip = outline(rect_path(4.5, 5, 9, 8, 1), look.SHADE, look.THIN)
-        items = [outline(rect_path(0, 0, 26, 18, 2), look.BOARD), *map(stroke, aerial), chip]
+        board = outline(rect_path(0, 0, 26, 18, 2), look.BOARD)
+        items = [board, *(stroke(line) for line in lines), chip]
     return part(tag, "load", items, {"lead": GlyphPlace(0, 9, "left")}, where)
