@@ -73,10 +73,17 @@ def _chapters(document: Document, made: Material) -> Iterable[Chapter]:
     return (found,) if isinstance(found, Chapter) else found
 
 
-def book_files(material: Material) -> Files:
-    """Return the book for a screen and to print, and what the list says lies beside it."""
+def book_files(material: Material, edition: str = "bench") -> Files:
+    """Return the book for a screen and to print, and what the list says lies beside it.
+
+    `edition`: what is printed: "bench", what bench and field need, or "full", all of the screen's.
+    """
+    from harness.documents.build_book.bench import bench_paper
+
     paper = book_paper(material.report, material.page, material)
-    files: Files = {f"book.{to}": render(paper, to, material.page) for to in ("html", "pdf")}
+    printed = paper if edition == "full" else bench_paper(material, (FOOT,))
+    files: Files = {"book.html": render(paper, "html"),
+                    "book.pdf": render(printed, "pdf", material.page)}  # fmt: skip
     for document in DOCUMENTS:
         if document.beside:
             files |= _beside(document, material)
