@@ -1,8 +1,8 @@
 """Data classes that cost little to define: methods are not compiled class by class.
 
 The standard library writes and compiles up to ten methods for each class, which took a quarter
-of the time of a short command. Here it still reads the fields; comparing, hashing and showing are
-plain functions over them, and `__init__` alone is compiled, when the first instance is made.
+of the time of a short command. Here comparing, hashing and showing are plain functions over its
+own fields, and `__init__` alone is compiled, once it is clear that many instances are made.
 """
 
 from __future__ import annotations
@@ -10,11 +10,18 @@ from __future__ import annotations
 import dataclasses
 import operator
 from collections.abc import Callable
-from dataclasses import MISSING, FrozenInstanceError, field, fields, is_dataclass, replace
+from dataclasses import MISSING, Field, FrozenInstanceError, field, fields, is_dataclass, replace
 from reprlib import recursive_repr
+from types import MemberDescriptorType, SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 __all__ = ["MISSING", "dataclass", "field", "fields", "is_dataclass", "replace"]
+
+FEW = 24
+"""So many instances are made faster one by one than `__init__` is compiled."""
+
+_FIELD = vars(dataclasses)["_FIELD"]
+_FROZEN, _OPEN = SimpleNamespace(frozen=True), SimpleNamespace(frozen=False)
 
 if TYPE_CHECKING:
     from dataclasses import dataclass
@@ -30,9 +37,17 @@ else:
         return _made(cls, eq, order, frozen, slots=slots, kw_only=kw_only)
 
 
-def _made(cls: type, eq: bool, order: bool, frozen: bool, **layout: bool) -> type:
-    cls.__doc__ = cls.__doc__ or cls.__name__  # else its signature is worked out for it
-    made: type = dataclasses.dataclass(init=False, repr=False, eq=False, **layout)(cls)
+def _made(cls: Any, eq: bool, order: bool, frozen: bool, slots: bool, kw_only: bool) -> type:
+    every: dict[str, Any] = {}
+    for base in cls.__mro__[:0:-1]:
+        every |= getattr(base, "__dataclass_fields__", {})
+    for name, kind in vars(cls).get("__annotations__", {}).items():
+        if not str(kind).startswith(("ClassVar", "typing.ClassVar")):
+            every[name] = _read(cls, name, kind, kw_only)
+    cls.__doc__ = cls.__doc__ or cls.__name__
+    cls.__dataclass_fields__, cls.__dataclass_params__ = every, _FROZEN if frozen else _OPEN
+    cls.__match_args__ = tuple(f.name for f in every.values() if f.init and not f.kw_only)  # type: ignore[misc]
+    made: type = _with_slots(cls, every) if slots else cls
     methods: dict[str, Any] = {"__init__": _first_init(made, frozen), "__repr__": _shown}
     if eq:
         methods |= _comparing(made, order)
@@ -42,6 +57,33 @@ def _made(cls: type, eq: bool, order: bool, frozen: bool, **layout: bool) -> typ
         methods |= {"__setattr__": _refused, "__delattr__": _refused, "__setstate__": _restored}
     for name in methods.keys() - vars(cls).keys():
         setattr(made, name, methods[name])
+    return made
+
+
+def _read(cls: type, name: str, kind: str, kw_only: bool) -> Any:
+    """Return one field of a class, and leave its default there, if it has one."""
+    found: Any = getattr(cls, name, MISSING)
+    if not isinstance(found, Field):
+        found = field(default=MISSING if isinstance(found, MemberDescriptorType) else found)
+    elif found.default is MISSING:
+        delattr(cls, name)
+    else:
+        setattr(cls, name, found.default)
+    if found.default.__class__.__hash__ is None:
+        raise ValueError(f"{name}: a default that can change is shared; give a factory")
+    found.name, found.type, found._field_type = name, kind, _FIELD
+    found.kw_only = kw_only if found.kw_only is MISSING else found.kw_only
+    return found
+
+
+def _with_slots(cls: type, every: dict[str, Any]) -> type:
+    """Return the class again, its fields as slots: they cannot be added to a class."""
+    taken = {name for base in cls.__mro__[1:-1] for name in vars(base).get("__slots__", ())}
+    left_out = {*every, "__dict__", "__weakref__"}
+    body = {name: value for name, value in vars(cls).items() if name not in left_out}
+    body["__slots__"] = tuple(name for name in every if name not in taken)
+    made: type = type(cls)(cls.__name__, cls.__bases__, body)
+    made.__qualname__ = cls.__qualname__
     return made
 
 
@@ -84,12 +126,34 @@ def _restored(self: Any, state: Any) -> None:
 
 
 def _first_init(made: type, frozen: bool) -> Callable[..., None]:
-    """Return an `__init__` that compiles the true one, which takes its place."""
+    """Return an `__init__` for few instances: it compiles the true one when there come many.
+
+    What does not fit the fields goes to the compiled one, which refuses it as Python does.
+    """
+    every, left, put = fields(made), FEW, object.__setattr__ if frozen else setattr
+    places = [f.name for f in every if f.init and not f.kw_only]
 
     def first(self: Any, *given: Any, **named: Any) -> None:
-        init = made.__init__ = _compiled_init(made, frozen)  # type: ignore[misc]
-        init(self, *given, **named)
+        nonlocal left
+        left -= 1
+        values = dict(zip(places, given, strict=False)) | named
+        fits = left >= 0 and len(given) <= len(places) and len(values) == len(given) + len(named)
+        for f in every if fits else ():
+            if f.init and f.name in values:
+                put(self, f.name, values.pop(f.name))
+            elif f.default is not MISSING:
+                put(self, f.name, f.default)
+            elif f.default_factory is not MISSING:
+                put(self, f.name, f.default_factory())
+            else:
+                fits = False
+        if not fits or values:
+            init = made.__init__ = _compiled_init(made, frozen)  # type: ignore[misc]
+            init(self, *given, **named)
+        elif more:
+            self.__post_init__()
 
+    more = hasattr(made, "__post_init__")
     return first
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
@@ -171,19 +171,47 @@ def _convert(value: str, unit: str) -> tuple[float | None, str, str]:
     return parse_quantity(text, dimension), dimension.unit, text
 
 
+class _Figures(Mapping[str, Value]):
+    """The figures of one class, each read when it is asked for: a plan needs few of them."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.written: dict[str, tuple[int, list[str]]] = {}
+        self.read: dict[str, Value] = {}
+
+    def __getitem__(self, key: str) -> Value:
+        if key not in self.read:
+            self.read[key] = _value(self.path, *self.written[key])
+        return self.read[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.written)
+
+    def __len__(self) -> int:
+        return len(self.written)
+
+
 def read_table(path: Path) -> _Rows:
-    """Read one CSV file; raises `CatalogueError` naming the file and line that is wrong."""
-    rows: dict[str, dict[str, Value]] = {}
+    """Read one CSV file whole; raises `CatalogueError` naming the file and line that is wrong."""
+    rows = _written(path)
+    for figures in rows.values():
+        tuple(figures.values())
+    return rows
+
+
+def _written(path: Path) -> _Rows:
+    rows: dict[str, _Figures] = {}
     with path.open(encoding="utf-8", newline="") as lines:
         reader = csv.reader(lines)
         if next(reader, None) != COLUMNS:
             raise CatalogueError(f"{path.name}: the columns are not {','.join(COLUMNS)}")
         for cells in reader:
-            value = _value(path, reader.line_num, cells)
-            if value.key in rows.setdefault(value.row, {}):
-                raise CatalogueError(f"{path.name}:{reader.line_num}: {value.key} given twice")
-            rows[value.row][value.key] = value
-    return MappingProxyType({row: MappingProxyType(values) for row, values in rows.items()})
+            row, key = (*cells, "", "")[:2]
+            written = (rows.get(row) or rows.setdefault(row, _Figures(path))).written
+            if key in written:
+                raise CatalogueError(f"{path.name}:{reader.line_num}: {key} given twice")
+            written[key] = (reader.line_num, cells)
+    return MappingProxyType(rows)
 
 
 def _value(path: Path, line: int, cells: list[str]) -> Value:
@@ -202,4 +230,4 @@ def _value(path: Path, line: int, cells: list[str]) -> Value:
 def load() -> Catalogue:
     """Read the catalogue that comes with the program, once."""
     files = sorted(DATA.glob("*.csv"))
-    return Catalogue(MappingProxyType({path.stem: read_table(path) for path in files}))
+    return Catalogue(MappingProxyType({path.stem: _written(path) for path in files}))

@@ -23,7 +23,7 @@ FAR = 60.0  # a code this near says it already
 
 
 @dataclass(frozen=True)
-class Stretch:
+class LeadStretch:
     """A straight piece of a lead, from its plug's end onwards."""
 
     start: Point
@@ -53,10 +53,10 @@ class Stretch:
 
 def lead_codes(sheet: PartsSheet, laid: Laid) -> list[Group]:
     """Return the codes of all leads that stand on them, where they cover nothing else."""
-    return Writer(sheet, laid).codes()
+    return CodeWriter(sheet, laid).codes()
 
 
-class Writer:
+class CodeWriter:
     """Finds room for codes on one page."""
 
     def __init__(self, sheet: PartsSheet, laid: Laid) -> None:
@@ -76,7 +76,7 @@ class Writer:
 
     def _written(self, lead: DrawnLead) -> Group:
         wide = text_width(lead.code, look.SMALL, "bold") + 3
-        found: list[tuple[Stretch, Point]] = []
+        found: list[tuple[LeadStretch, Point]] = []
         if lead.code and length(self.laid.edges[lead.id]) > SHORT:
             found += self._first(lead, wide)
             for stretch in self.stretches[lead.id]:
@@ -85,25 +85,27 @@ class Writer:
         items = [item for stretch, at in found for item in _code(lead.code, stretch, at, wide)]
         return Group(f"code-{lead.id}" if items else "", tuple(items), ("lead-code",), lead.title)
 
-    def _first(self, lead: DrawnLead, wide: float) -> list[tuple[Stretch, Point]]:
+    def _first(self, lead: DrawnLead, wide: float) -> list[tuple[LeadStretch, Point]]:
         """Return the first place along a lead from its plug onwards."""
-        gone = 0.0
+        gone, total = 0.0, sum(stretch.size for stretch in self.stretches[lead.id])
         for stretch in self.stretches[lead.id]:
             start = max(PLUG - gone, BESIDE)
+            if total - gone - start - wide < FAR:
+                break
             if spot := self._place(lead, stretch, wide, start, forward=True):
                 return [spot]
             gone += stretch.size
         return []
 
     def _middle(
-        self, lead: DrawnLead, stretch: Stretch, wide: float
-    ) -> list[tuple[Stretch, Point]]:
+        self, lead: DrawnLead, stretch: LeadStretch, wide: float
+    ) -> list[tuple[LeadStretch, Point]]:
         spot = self._place(lead, stretch, wide, (stretch.size - wide) / 2, forward=False)
         return [spot] if spot else []
 
     def _place(
-        self, lead: DrawnLead, stretch: Stretch, wide: float, start: float, *, forward: bool
-    ) -> tuple[Stretch, Point] | None:
+        self, lead: DrawnLead, stretch: LeadStretch, wide: float, start: float, *, forward: bool
+    ) -> tuple[LeadStretch, Point] | None:
         """Return where a code has room on a stretch, nearest to a distance from its start."""
         for step in range(int(stretch.size / STEP) + 1):
             for way in (1, -1)[: 1 if forward else 2]:
@@ -123,30 +125,30 @@ class Writer:
         return not any(name != lead.id and box.meets(line) for name, line in self.lines)
 
 
-def _stretches(lead: DrawnLead, laid: Laid) -> Iterator[Stretch]:
+def _stretches(lead: DrawnLead, laid: Laid) -> Iterator[LeadStretch]:
     """Yield the straight pieces of a lead, from its plug's end onwards."""
     points = [p for c in curves(laid.edges[lead.id]) for p in ((c[0], c[3]) if is_plain(c) else ())]
-    joined: list[Stretch] = []
+    joined: list[LeadStretch] = []
     for a, b in zip(points[::2], points[1::2], strict=True):
         last = joined[-1] if joined else None
         if last and last.end == a and last.level == (a[1] == b[1]):
-            joined[-1] = Stretch(last.start, b)
+            joined[-1] = LeadStretch(last.start, b)
         elif a != b:
-            joined.append(Stretch(a, b))
+            joined.append(LeadStretch(a, b))
     yield from joined
 
 
-def _grown(piece: Stretch, half: float) -> Rect:
+def _grown(piece: LeadStretch, half: float) -> Rect:
     (ax, ay), (bx, by) = piece.start, piece.end
     return Rect(min(ax, bx), min(ay, by), abs(bx - ax), abs(by - ay)).grown(half)
 
 
-def _told(stretch: Stretch, found: Sequence[tuple[Stretch, Point]]) -> bool:
+def _told(stretch: LeadStretch, found: Sequence[tuple[LeadStretch, Point]]) -> bool:
     """Say whether a code stands on a stretch already, not far from its middle."""
     return any(other is stretch for other, _ in found) and stretch.size < TRUNK + FAR
 
 
-def _code(code: str, stretch: Stretch, at: Point, wide: float) -> Iterator[Item]:
+def _code(code: str, stretch: LeadStretch, at: Point, wide: float) -> Iterator[Item]:
     """Yield a code on bare paper; upright it is read from below."""
     box = stretch.box(at, wide)
     yield Path(rect_path(box.x, box.y, box.width, box.height, 2), fill=look.PAPER, opacity=0.92)

@@ -21,12 +21,13 @@ from harness.drawing.bezier import mix, straight
 from harness.drawing.layout_model import Laid, LaidNode, Rect, bounding
 from harness.drawing.scene import KAPPA, Point
 
-LANE = 10.2  # distance of lanes, points
+BARE = 3.3  # ground between ribbons in neighbouring lanes, points
+LOOSE = 1.5  # how much further apart lanes may lie where there is room
 TURN = 6.5  # room for the corners at both sides of the lanes
 RADIUS = 12.0
 LEVEL = 1.0  # less climb than this is none
 ZONE_MARGIN = 7.0
-NEAR = 8.0  # two level runs closer than this would cover each other, points
+NEAR = 10.5  # two level runs closer than this would cover each other, points
 CLEAR = 10.0  # least distance of two stretches in one lane
 COVER = 12  # a covered run is as bad as this many crossings
 ROUNDS = 12
@@ -88,7 +89,7 @@ class LeadWays:
         edges: dict[str, tuple[Point, ...]] = {}
         for s in rows.sheet.strands:
             start, end = nodes[s.tail[0]].ports[s.tail[1]], nodes[s.head[0]].ports[s.head[1]]
-            xs = [_lane_x(leg, lanes[leg.gap].get(f"{s.id}/{i}"), lanes, widths, left)
+            xs = [_lane_x(rows, leg, lanes[leg.gap].get(f"{s.id}/{i}"), lanes, widths, left)
                   for i, leg in enumerate(self.legs[s.id])]  # fmt: skip
             edges[s.id] = rounded(_corners(start, end, self.legs[s.id], xs))
         zones = _zones(rows, self.heights, nodes)
@@ -122,17 +123,25 @@ def _lanes(rows: Rows, legs: Mapping[str, list[LaneLeg]]) -> list[dict[str, int]
     return [lane_numbers(climbs[g]) if climbs[g] else {} for g in range(rows.count + 1)]
 
 
-def _count(lanes: Mapping[str, int]) -> int:
-    return max(lanes.values(), default=-1) + 1
+def _offsets(rows: Rows, lanes: Mapping[str, int]) -> list[float]:
+    """Return how far each lane of a gap lies right of the first, as its ribbons are broad."""
+    broad = [0.0] * (max(lanes.values(), default=-1) + 1)
+    for name, lane in lanes.items():
+        broad[lane] = max(broad[lane], rows.strand[name.rpartition("/")[0]].breadth)
+    found = [0.0] * min(len(broad), 1)
+    for left, right in pairwise(broad):
+        found.append(found[-1] + (left + right) / 2 + BARE)
+    return found
 
 
 def _gap_widths(rows: Rows, lanes: Sequence[Mapping[str, int]], spare: float) -> list[float]:
     widths = []
-    total = sum(_count(lane) + 1 for lane in lanes[1:-1]) or 1
-    for number, lane in enumerate(lanes):
-        count, outer = _count(lane), number in (0, rows.count)
-        wide = 2 * TURN + (count - 1) * LANE if count else 0.0 if outer else TURN
-        widths.append(wide + (0.0 if outer else spare * (count + 1) / total))
+    offsets = [_offsets(rows, lane) for lane in lanes]
+    total = sum(len(some) + 1 for some in offsets[1:-1]) or 1
+    for number, some in enumerate(offsets):
+        outer = number in (0, rows.count)
+        wide = 2 * TURN + some[-1] if some else 0.0 if outer else TURN
+        widths.append(wide + (0.0 if outer else spare * (len(some) + 1) / total))
     return widths
 
 
@@ -155,6 +164,7 @@ def _whole_width(rows: Rows, widths: Sequence[float]) -> float:
 
 
 def _lane_x(
+    rows: Rows,
     leg: LaneLeg,
     lane: int | None,
     lanes: Sequence[Mapping[str, int]],
@@ -164,10 +174,9 @@ def _lane_x(
     """Return where in its gap a leg climbs; None for a level one."""
     if lane is None:
         return None
-    wide, count = widths[leg.gap], _count(lanes[leg.gap])
-    start = left[leg.gap] - wide
-    pitch = min((wide - 2 * TURN) / (count - 1), 1.5 * LANE) if count > 1 else 0.0
-    return start + wide / 2 + (lane - (count - 1) / 2) * pitch
+    wide, offsets = widths[leg.gap], _offsets(rows, lanes[leg.gap])
+    room = min((wide - 2 * TURN) / offsets[-1], LOOSE) if offsets[-1] else 0.0
+    return left[leg.gap] - wide / 2 + (offsets[lane] - offsets[-1] / 2) * room
 
 
 def _corners(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from functools import cached_property
-from itertools import groupby, pairwise
+from itertools import combinations, groupby, pairwise
 
 from harness.base.data import dataclass, replace
 from harness.diagram.heights import HeightOrder, HeightRange, Tangle, Wish, settled, straightened
@@ -23,7 +23,7 @@ Key = tuple[str, str, int]
 """("node", id, 0), ("pass", strand, column), ("top", zone, 0) or ("low", zone, 0)."""
 
 NODE_GAP = 3.0
-PASS_GAP = 3.3
+PASS_GAP = 4.3  # a little of it may go for a climb too small to be drawn
 ZONE_GAP = 6.0
 MARGIN = 6.0
 HEADROOM = 9.0  # for a place's name above its parts
@@ -51,12 +51,28 @@ class PlacePatch:
     nodes: tuple[str, ...]
 
 
+class Corners:
+    """Where the names of places find room beside the parts of a sheet, looked for once."""
+
+    def __init__(self, sheet: PartsSheet) -> None:
+        self.sheet = sheet
+        self._found: dict[tuple[str, str], Point | None] = {}
+
+    def at(self, node: str, place: str) -> Point | None:
+        """Return the corner of a part in its own rectangle; stacks have none."""
+        if (node, place) not in self._found:
+            piece = self.sheet.pieces[node]
+            self._found[node, place] = corner(piece.glyph, place) if piece.part else None
+        return self._found[node, place]
+
+
 class Rows:
     """The heights of one run."""
 
     def __init__(
         self, sheet: PartsSheet, graph: LayoutGraph, laid: Laid,
         columns: Mapping[str, int] | None = None, anchor: float = 0.0, headroom: float = 0.0,
+        corners: Corners | None = None,
     ) -> None:  # fmt: skip
         self.sheet, self.graph, self.laid = sheet, graph, laid
         self.column = columns or columns_of(laid)
@@ -68,7 +84,7 @@ class Rows:
         self.items = {item.key: item for item in (*self._nodes(), *self._passes())}
         self.patches: list[PlacePatch] = []
         self.patch: dict[str, PlacePatch] = {}
-        self._corners: dict[PlacePatch, tuple[str, Point] | None] = {}
+        self.corners = corners or Corners(sheet)
         self.order: HeightOrder[Key] = HeightOrder()
         self._links: dict[Key, list[tuple[Key, float, float]]] = defaultdict(list)
         self._demand()
@@ -95,6 +111,18 @@ class Rows:
         )
         links = [[(at[k], d) for k, d, _ in self._links[key]] for key in order]
         return dict(zip(order, straightened(found, spans, links), strict=True))
+
+    def crossings(self) -> int:
+        """Return how often leads cross between the columns, by the order of what they join."""
+        levels: dict[int, list[tuple[float, float]]] = defaultdict(list)
+        for s in self.sheet.strands:
+            (first, last), stops = self.gaps(s), self.stops(s)
+            step = 1 if first <= last else -1
+            for gap, pair in zip(range(first, last + step, step), pairwise(stops), strict=True):
+                a, b = (self._start(key) + offset for key, offset in pair)
+                levels[gap].append((a, b) if step > 0 else (b, a))
+        pairs = (pair for some in levels.values() for pair in combinations(some, 2))
+        return sum((a - c) * (b - d) < 0 for (a, b), (c, d) in pairs)
 
     def untangled(self) -> Rows:
         """Return itself, or the same without zones where Graphviz's order cannot be kept."""
@@ -207,11 +235,8 @@ class Rows:
 
     def corner(self, patch: PlacePatch) -> tuple[str, Point] | None:
         """Return the first part of a patch beside which its name has room, and where there."""
-        if patch not in self._corners:
-            pieces = ((n, self.sheet.pieces[n]) for n in patch.nodes)
-            found = ((n, corner(p.glyph, patch.zone)) for n, p in pieces if p.part)
-            self._corners[patch] = next(((n, at) for n, at in found if at), None)
-        return self._corners[patch]
+        found = ((node, self.corners.at(node, patch.zone)) for node in patch.nodes)
+        return next(((node, at) for node, at in found if at), None)
 
     def _demand_zone(self, zone: str) -> None:
         top, low = ("top", zone, 0), ("low", zone, 0)

@@ -10,15 +10,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from functools import cached_property
 
-from harness.base.data import dataclass
+from harness.base.data import dataclass, replace
 from harness.diagram.flagged_parts import node_of
 from harness.diagram.printing import FLOOR, GOOD
 from harness.diagram.routes import LeadWays
-from harness.diagram.rows import HEADROOM, Rows
+from harness.diagram.rows import HEADROOM, Corners, Rows
 from harness.diagram.stacks import Stacks
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.drawing import look
-from harness.drawing.layout import lay_out
+from harness.drawing.layout import lay_out_all
 from harness.drawing.layout_model import Laid, LayoutCluster, LayoutEdge, LayoutGraph
 from harness.drawing.ribbon import CONTROL
 from harness.drawing.scene import Point
@@ -30,11 +30,19 @@ LOOSEST = 1.2  # how much wider than its lanes need a small plan is drawn
 
 
 def run_layout(sheet: PartsSheet, page: Point) -> Laid:
-    """Lay a sheet out from left to right, for a page of this width and height."""
+    """Lay a sheet out from left to right, for a page of this width and height.
+
+    Graphviz begins with the parts in the order of the plan, then from behind, then by their names
+    from behind: it stops at other orders each time, and the one with fewest crossings is taken.
+    """
     stacks = Stacks(sheet, sheet.under)
     whole = stacks.sheet()
-    graph = run_graph(whole)
-    return stacks.taken_apart(_tightened(Rows(whole, graph, lay_out(graph)), page))
+    graph, corners = run_graph(whole), Corners(whole)
+    starts = (graph.nodes, graph.nodes[::-1], sorted(graph.nodes, key=lambda n: n.id)[::-1])
+    graphs = [replace(graph, nodes=tuple(nodes)) for nodes in starts]
+    rows = [Rows(whole, g, laid, corners=corners)
+            for g, laid in zip(graphs, lay_out_all(graphs), strict=True)]  # fmt: skip
+    return stacks.taken_apart(_tightened(min(rows, key=Rows.crossings), page))
 
 
 def run_graph(sheet: PartsSheet) -> LayoutGraph:
@@ -45,8 +53,7 @@ def run_graph(sheet: PartsSheet) -> LayoutGraph:
 
 def _tightened(rows: Rows, page: Point) -> Laid:
     shape = page[0] / page[1]
-    heights = rows.heights(rows.laid.width / shape)
-    ways = LeadWays(rows, heights)
+    ways = LeadWays(rows, rows.heights(rows.laid.width / shape))
     return ways.laid(min(ways.height * shape, ways.width * LOOSEST) - ways.width)
 
 

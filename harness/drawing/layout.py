@@ -8,7 +8,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from importlib.util import find_spec
 from pathlib import Path as FilePath
 from typing import Any
@@ -38,26 +38,34 @@ def lay_out(graph: LayoutGraph, *, time_limit: float = 60.0) -> Laid:
     Raises LayoutError when Graphviz fails or needs more than `time_limit` seconds, LostEdges when
     it drew other edges than asked for.
     """
+    return lay_out_all([graph], time_limit=time_limit)[0]
+
+
+def lay_out_all(graphs: Sequence[LayoutGraph], *, time_limit: float = 60.0) -> list[Laid]:
+    """The layouts of several graphs in their order, by one child process; raises as `lay_out`."""
     from harness.drawing.dot_text import dot_text
 
-    return read_laid(run_graphviz(dot_text(graph), time_limit=time_limit), graph)
+    drawn = run_graphviz([dot_text(graph) for graph in graphs], time_limit=time_limit)
+    return [read_laid(text, graph) for text, graph in zip(drawn, graphs, strict=True)]
 
 
-def lay_out_all(graphs: Sequence[LayoutGraph]) -> Iterator[Laid]:
-    """The layouts of several graphs in their order, made side by side; raises as `lay_out`."""
-    from concurrent.futures import ThreadPoolExecutor
-
-    with ThreadPoolExecutor(max_workers=max(len(graphs), 1)) as pool:
-        yield from pool.map(lay_out, graphs)
-
-
-def run_graphviz(dot: str, *, time_limit: float = 60.0) -> str:
-    """JSON of a DOT text; raises LayoutError.
+def run_graphviz(dots: Sequence[str], *, time_limit: float = 60.0) -> list[str]:
+    """JSON of DOT texts; raises LayoutError.
 
     The environment variable HARNESS_DOT, when set, names a `dot` program to use in place of the
     library that comes with the Python package.
     """
-    return run_child(command(), dot, time_limit=time_limit)
+    text = run_child(command(), dots, time_limit=time_limit) if dots else ""
+    found: list[str] = []
+    while len(found) < len(dots):
+        text = text.lstrip()
+        try:
+            _, end = json.JSONDecoder().raw_decode(text)
+        except ValueError:
+            raise LayoutError("Graphviz gave no layout that can be read") from None
+        found.append(text[:end])
+        text = text[end:]
+    return found
 
 
 def command() -> list[str]:
@@ -75,14 +83,19 @@ def command() -> list[str]:
     return [sys.executable, "-S", "-E", "-I", child, folder, ENGINE]
 
 
-def run_child(line: list[str], dot: str, *, time_limit: float) -> str:
+def run_child(line: list[str], dots: Sequence[str], *, time_limit: float) -> str:
     """Output of the child process; raises LayoutError if it aborts, fails or takes too long."""
-    with tempfile.TemporaryDirectory(prefix="harness-") as folder:
-        environment = {**os.environ, "FONTCONFIG_FILE": str(font_settings(FilePath(folder)))}
+    with tempfile.TemporaryDirectory(prefix="harness-") as name:
+        folder = FilePath(name)
+        environment = {**os.environ, "FONTCONFIG_FILE": str(font_settings(folder))}
+        files = [folder / f"{number}.dot" for number in range(len(dots))]
+        for file, dot in zip(files, dots, strict=True):
+            file.write_text(dot, encoding="utf-8")
         try:
             done = subprocess.run(
-                line, input=dot, capture_output=True, encoding="utf-8", errors="replace",
-                timeout=time_limit, env=environment, check=False,
+                [*line, *map(str, files)], stdin=subprocess.DEVNULL, capture_output=True,
+                encoding="utf-8", errors="replace", timeout=time_limit, env=environment,
+                check=False,
             )  # fmt: skip
         except subprocess.TimeoutExpired:
             raise LayoutError(f"Graphviz was stopped after {time_limit:g} s") from None

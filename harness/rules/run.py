@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import importlib
-import pkgutil
+from importlib import import_module
+from pathlib import Path
 
 import harness.rules
 from harness.base.data import dataclass, replace
+from harness.base.files import modules_in
 from harness.base.finding import Accepted, Finding, Unknown
 from harness.facts.mend_first import MendFirst, mend_first
 from harness.plan.plan import Plan
@@ -36,8 +37,9 @@ class Report:
 
 def all_rules() -> dict[str, Rule]:
     """Import every rule module of every family once and return the rules by name."""
-    for module in pkgutil.walk_packages(harness.rules.__path__, "harness.rules."):
-        importlib.import_module(module.name)
+    for family in sorted(Path(harness.rules.__path__[0]).glob("*/__init__.py")):
+        for name in modules_in(import_module(f"harness.rules.{family.parent.name}")):
+            import_module(name)
     return dict(sorted(RULES.items()))
 
 

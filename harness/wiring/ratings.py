@@ -7,10 +7,12 @@ moves together, while the rest moves freely.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from math import sqrt
 
 from harness.base.data import dataclass
 from harness.base.units import WireSize
+from harness.catalogue.tables import Catalogue
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, from_catalogue, stated
 from harness.parts.motor import Motor
@@ -55,10 +57,13 @@ def mating(plan: Plan, connector: str) -> str:
 
 def wire_row(plan: Plan, size: WireSize | None) -> str:
     """Return the catalogue's thickest gauge that is no thicker than a wire, or ""."""
-    if size is None:
-        return ""
-    rows = plan.catalogue.column("wires", "size")
-    thinner = {row: area for row, area in rows.items() if area <= size.area_mm2 * (1 + 1e-9)}
+    return "" if size is None else _row_of(plan.catalogue, size.area_mm2)
+
+
+@lru_cache(maxsize=256)
+def _row_of(catalogue: Catalogue, most: float) -> str:
+    rows = catalogue.column("wires", "size")
+    thinner = {row: area for row, area in rows.items() if area <= most * (1 + 1e-9)}
     return max(thinner, key=lambda row: thinner[row], default="")
 
 

@@ -56,15 +56,23 @@ def told(work: Callable[[], Any]) -> Any:
         return type(error)
 
 
+@pytest.mark.parametrize("few", [0, 1, 5, 1000])
 @pytest.mark.parametrize("words", WORDS, ids=lambda w: " ".join(w) or "bare")
-def test_it_does_what_the_library_does(words: dict[str, bool]) -> None:
+def test_it_does_what_the_library_does(
+    words: dict[str, bool], few: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """`few`: so many instances are made before `__init__` is compiled."""
+    monkeypatch.setattr(data, "FEW", few)
     ours, theirs = (made(d, words) for d in (data.dataclass, dataclasses.dataclass))
     given = [{"count": 1}, {"count": 1, "beside": 9}, {"count": 2, "more": (1,)}]
-    for line in (*given, {}, {"count": 1, "seen": {}}, {"count": 1, "wrong": 1}):
+    wrong = {"count": 1, "seen": {}}, {"count": 1, "wrong": 1}, {"text": "b"}
+    for line in (*given, {}, *wrong):
         assert told(lambda c=ours, w=line: repr(c(**w))) == told(
             lambda c=theirs, w=line: repr(c(**w))
         )
-    assert told(lambda: ours(1, "b").text) == told(lambda: theirs(1, "b").text)
+    for places in ((1, "b"), (1, "b", [], 4, (), 5), (1, "b", [2], 4, (3,)), ()):
+        assert told(lambda p=places: repr(ours(*p))) == told(lambda p=places: repr(theirs(*p)))
+    assert told(lambda: ours(1, count=1)) is told(lambda: theirs(1, count=1)) is TypeError
     a, b = [ours(**w) for w in given], [theirs(**w) for w in given]
     for i in range(3):
         assert dataclasses.replace(a[i], text="z").text == dataclasses.replace(b[i], text="z").text
@@ -124,3 +132,14 @@ def test_a_ring_is_shown_and_ends() -> None:
     one = data.dataclass(type("One", (), {"__annotations__": {"to": "Any"}}))(None)
     one.to = one
     assert repr(one).endswith("(to=...)")
+
+
+def test_a_default_that_is_shared_and_can_change_is_refused() -> None:
+    with pytest.raises(ValueError, match="factory"):
+        data.dataclass(type("One", (), {"__annotations__": {"to": "list[int]"}, "to": []}))
+
+
+def test_the_librarys_class_can_inherit_from_ours() -> None:
+    heir = dataclasses.make_dataclass("Heir", [("more", int, 1)], bases=(Spot,), frozen=True)
+    assert repr(heir("a")).endswith("(name='a', at=0.0, more=1)")
+    assert [f.type for f in dataclasses.fields(heir)] == ["str", "float", int]
