@@ -7,12 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 from typing import Any
 
-from harness.base.near import capital
+from harness.base.near import capital, masked, numbers, told_once
 from harness.bench.build import protocol_of
 from harness.bench.compare import Correction, ReadValue, proposals, value_of
 from harness.bench.protocol import BenchTest, ExpectedRange, Protocol, Section
 from harness.bench.record import commented, form_text, last_values
-from harness.documents.alike import masked, numbers, told_once
 from harness.documents.cautions import cautions, faults_first, faults_text
 from harness.documents.index import title_of
 from harness.documents.results import offer

@@ -11,9 +11,8 @@ import pypdfium2
 import pytest
 from paper.pdf_reading import all_text, squashed
 
-from harness.documents.alike import masked, numbers, told_once
-from harness.documents.build_book import Material, book_files, material_of
-from harness.documents.build_book.bench import bench_paper
+from harness.base.near import masked, numbers, told_once
+from harness.documents.build_book import Material, bench_paper, book_files, material_of
 from harness.documents.protocol import protocol_paper
 from harness.documents.steps.work import Work
 from harness.paper.blocks import Chapter, Picture, Ticks
