@@ -71,11 +71,11 @@ from harness.parts.part import Part, of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
-from harness.planner.builds import Build, Runs, Yard, builds_of
+from harness.planner.builds import Build, Yard, builds_of
 from harness.planner.feeds import FeedChoice, feeds_of
 from harness.planner.groups import REVERSER, Ask, Mend, asks_of, limits_of, mends, subsets
 from harness.planner.hosts import Host, at_home, expected_stick, hosts_of, takes
-from harness.planner.items import Device, Unplugged, device_of, items_of
+from harness.planner.items import Device, Runs, Unplugged, device_of, items_of
 from harness.planner.stock import stock_of
 from harness.wiring.build import Wiring, build
 
