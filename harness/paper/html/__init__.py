@@ -74,7 +74,7 @@ def _bar(paper: Paper) -> str:
 def _cover(paper: Paper) -> str:
     subtitle = f'<p class="subtitle">{escape(paper.subtitle)}</p>\n' if paper.subtitle else ""
     return (
-        f'<header class="cover">\n<h1>{escape(paper.title)}</h1>\n{subtitle}'
+        f'<header class="cover"><h1>{escape(paper.title)}</h1>\n{subtitle}'
         f'<p class="revision">plan revision {escape(paper.revision)}</p>\n{_TOOLS}</header>'
     )
 
