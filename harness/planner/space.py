@@ -66,6 +66,7 @@ from functools import cached_property
 
 from harness.base.data import dataclass, field, replace
 from harness.catalogue.functions import Vocabulary
+from harness.facts.homes import likeness
 from harness.parts.esc import Esc
 from harness.parts.part import Part, of_kind
 from harness.parts.retract import Retract
@@ -295,8 +296,9 @@ class Space:
         if not host.outlet:
             return 0
         names = [h.name for h in self.hosts if h.outlet and h.role == host.role]
-        return sum(any(_likeness(item, name) > _likeness(item, host.name) for name in names)
-                   for item in items)  # fmt: skip
+        own = [f"{item.id}-{item.part.place}" for item in items]
+        return sum(any(likeness(mine, name) > likeness(mine, host.name) for name in names)
+                   for mine in own)  # fmt: skip
 
     def channel_allowed(self, label: PulseLabel, host: Host) -> tuple[str, ...]:
         """Return the limits of the plan against a group on a channel."""
@@ -313,13 +315,6 @@ class Space:
 
 def _plugged(device: Device) -> bool:
     return bool(getattr(device.part, "plug", None))
-
-
-def _likeness(item: Unplugged, outlet: str) -> int:
-    """Words that an outlet's name has in common with a part's, less those it has alone."""
-    words = {w.rstrip("s") for w in outlet.lower().split("-") if not w.isdigit()}
-    own = {w.rstrip("s") for w in f"{item.id}-{item.part.place}".lower().split("-")}
-    return len(words & own) - len(words - own)
 
 
 def label_of(items: tuple[Unplugged, ...]) -> PulseLabel:
