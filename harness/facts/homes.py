@@ -181,7 +181,7 @@ def _shared(wiring: Wiring, plug: Port, found: list[Port], offered: Offered) -> 
 def likeness(name: str, outlet: str) -> int:
     """Return the words that an outlet's name shares with a part's, less those it has alone."""
     words = {w.rstrip("s") for w in outlet.lower().split("-") if not w.isdigit()}
-    own = {w.rstrip("s") for w in name.lower().split("-")}
+    own = {w.rstrip("s") for w in name.lower().replace(".", "-").split("-")}
     return len(words & own) - len(words - own)
 
 

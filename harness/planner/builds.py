@@ -35,7 +35,7 @@ class Runs:
 
         Of a lead with loads on it the way of its own place counts.
         """
-        at = (item.id, box)
+        at = (item.part.id, box)
         if at not in self._known:
             self._frame = self._frame or Airframe(self.plan)
             self._known[at] = needed_run(self.plan, *at, airframe=self._frame)

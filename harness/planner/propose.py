@@ -8,6 +8,8 @@ from harness.base.data import replace
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
 from harness.base.span import Source
+from harness.facts.below import behind
+from harness.facts.wording import quoted
 from harness.plan.load import parse_plan
 from harness.plan.plan import Plan
 from harness.plan.rewrite import apply
@@ -36,6 +38,7 @@ from harness.rules.run import check
 
 __all__ = ["NoPlan", "Proposal", "propose"]
 RUNNERS_UP = 2
+OPEN = "plug-not-placed"
 
 
 def propose(plan: Plan, *, others: bool = False) -> Proposal | NoPlan:
@@ -69,7 +72,7 @@ def _nothing(space: Space) -> Proposal:
     report = check(parse_plan(Source(space.plan.source.name, text)))
     grave = tuple(f for f in report.findings if f.severity >= Severity.ERROR)
     head = () if edits else ("everything is plugged in: there is nothing to decide",)
-    notes = (*head, *left_out(space.plan, ()))
+    notes = (*head, *left_out(space.plan, space.wiring, ()))
     return Proposal(
         edits, text, (), (), ours, (), (), (), None, True, "", notes, grave, report, setups
     )
@@ -168,8 +171,12 @@ def _told(
 ) -> Proposal:  # fmt: skip
     used, bought = used_of(best.answer)
     faults = tuple(f for f in best.report.findings if f.severity >= Severity.ERROR)
-    notes = [*left_out(space.plan, space.items), *notes_of(space, best.answer)]
+    notes = [*left_out(space.plan, space.wiring, space.items), *notes_of(space, best.answer)]
     notes += [*unknown_of(best), *swaps(space, best)]
+    open_ = tuple(f.parts[0] for f in best.report.findings if f.rule == OPEN)
+    idle = [lead for lead in dict.fromkeys(open_) if space.plan.parts[lead].carries_signal
+            and not behind(space.wiring, lead)]  # fmt: skip
+    notes += [f"{quoted(idle)}: nothing hangs on it in the plan, and nothing needs it"] * bool(idle)
     if warnings := [f for f in best.report.findings if f.severity is Severity.WARNING]:
         names = spoken(sorted({f.rule for f in warnings}))
         notes.append(f"{counted(len(warnings), 'warning')} left for you to weigh: {names}; "
@@ -181,5 +188,5 @@ def _told(
     return Proposal(
         best.edits, best.text, choices, wishes, not space.plan.wishes, used, bought,
         best.answer.costs, runners, best.answer.proven and not gap, gap, tuple(notes), faults,
-        best.report, best.writing.setups, passed_over(space, best),
+        best.report, best.writing.setups, passed_over(space, best), open_,
     )  # fmt: skip

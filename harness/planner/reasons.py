@@ -231,11 +231,13 @@ def _feed_why(space: Space, answer: Answer) -> str:
 
 
 def _mend(space: Space, chosen: Chosen, mend: Mend) -> Decision:
-    part = space.plan.parts[mend.part]
+    name, _, circuit = mend.part.partition(".")
+    part = space.plan.parts[name]
     others = [d.part.id for d in chosen.use.everything if d.part.id != mend.part]
     why = f"on one pulse with {quoted(others)} it would move the wrong way"
     if mend.how == REVERSER:
-        what = f"an in-line reverser goes into the lead of {part.named()}"
+        which = f'circuit "{circuit}" of ' if circuit else ""
+        what = f"an in-line reverser goes into the lead of {which}{part.named()}"
         return Decision(what, why, "one joint")
     servo = next(s for s in space.plan.of(Servo) if s.id == mend.part)
     if mend.how == TURN:

@@ -254,7 +254,8 @@ class WaysOut:
             parts = dict(space.plan.parts)
             for name in plugs:
                 part: Any = parts[name.removeprefix(PLUG_OF)]
-                parts[part.id] = replace(part, plug=None)
+                open_ = {"plugs": {}} if part.circuits else {"plug": None}
+                parts[part.id] = replace(part, **open_)
             space = space_of(replace(space.plan, parts=parts))
         return Model(replace(space, hosts=(*space.hosts, *fresh(space, count))))
 
