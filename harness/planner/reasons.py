@@ -102,7 +102,7 @@ def _why(space: Space, answer: Answer, chosen: Chosen) -> str:
         said.append(_channel_why(space, answer, chosen))
         known = use.label.words.find(use.label.word())
         said += [f"{known.switch} works it"] if known and known.switch else []
-    if len(use.everything) > 1:
+    if len(use.items) > 1 or host.already:
         said.append(_shared_why(space, answer, chosen))
     return "; ".join(filter(None, said))
 
@@ -153,7 +153,7 @@ def _outlets_why(space: Space, answer: Answer, chosen: Chosen) -> str:
     box = host_of(chosen).box
     free = [h for h in space.hosts if h.outlet and h.box == box and h.id not in _taken(answer)]
     if any(not h.blocked and h.role in {host_of(chosen).role, ""} for h in free):
-        return "sharing costs less here than an outlet each"
+        return "the rules have more against an outlet each"
     return "there are fewer outlets than parts"
 
 

@@ -2,7 +2,7 @@
 
 Items
     Each plug of a servo, self-contained leg, ESC, sequencer, switched load, or lead with loads on
-    it, that the plan leaves open. What is plugged in already, `channels:` and the outputs of an
+    it, and each lead of a wing plug's circuit in use, that the plan leaves open. What is plugged in already, `channels:` and the outputs of an
     autopilot are facts. A part that does not say what it moves is not placed.
 Groups
     One to four items on one pulse. They are of one function (rudder and steering may meet; legs
@@ -148,6 +148,12 @@ class Use:
     def everything(self) -> tuple[Device, ...]:
         """Its devices, and those on its host already."""
         return (*self.devices, *self.host.already)
+
+    @property
+    def named_for(self) -> bool:
+        """Say whether no outlet's name is nearer to its items than its own, which names them."""
+        near = all(likeness(f"{i.id}-{i.part.place}", self.host.name) > 0 for i in self.items)
+        return near and not self.astray
 
     @property
     def reversers(self) -> int:
