@@ -12,10 +12,10 @@ from harness.rules.run import Report
 from harness.rules.run import check as judged
 
 
-def check(plans: list[str], style: str, strict: bool) -> int:
-    """Say what is wrong with one or more plans, or with all plans in a folder."""
+def check(plans: list[str], style: str, strict: bool, why: bool) -> int:
+    """Say what is wrong with one or more plans, or with all plans in a folder; `why`: at length."""
     reports, errors = _checked(plans)
-    _print_reports(style, reports, errors)
+    _print_reports(style, reports, errors, why)
     least = Severity.WARNING if strict else Severity.ERROR
     if errors:
         return COULD_NOT
@@ -40,7 +40,7 @@ def _checked(plans: list[str]) -> tuple[list[Report], list[PlanError]]:
     return reports, errors
 
 
-def _print_reports(style: str, reports: list[Report], errors: list[PlanError]) -> None:
+def _print_reports(style: str, reports: list[Report], errors: list[PlanError], why: bool) -> None:
     if style != "text":
         from harness.cli.machine import to_json, to_sarif
 
@@ -49,6 +49,6 @@ def _print_reports(style: str, reports: list[Report], errors: list[PlanError]) -
     from harness.cli.frames import problem_lines, report_lines
 
     for number, report in enumerate(reports):
-        say("\n".join(["", *report_lines(report)] if number else report_lines(report)))
+        say("\n".join([*([""] * bool(number)), *report_lines(report, why)]))
     for error in errors:
         say("\n".join(problem_lines(error)), to_error=True)

@@ -114,6 +114,8 @@ GROUPS = {
                 option("plans", nargs="+", metavar="PLAN", help="a plan, a folder of plans, or -"),
                 formats("plan", "--format", dest="style"),
                 option("--strict", action="store_true", help="warnings count too"),
+                option("--why", action="store_true",
+                       help="each finding with its plan line, its figures and their origin"),
                 more="Exit code 0: no danger and no error; 1: some (with --strict: or a warning); "
                      "2: could not run."),
         Command("rules", "the rules by which it is judged, or one rule's page", "books:rules",

@@ -10,6 +10,7 @@ from harness.base.near import counted, spoken
 from harness.base.span import Source, Span
 from harness.cli.say import printable, style
 from harness.reading.problems import PlanError
+from harness.rules.alike import told_once
 from harness.rules.run import Report
 
 TINT = {
@@ -18,6 +19,8 @@ TINT = {
     Severity.WARNING: "yellow",
     Severity.NOTE: "cyan",
 }
+UNRECORDED = ("lead-not-tested", "bec-not-metered")
+"""Rules whose notes wait for the meter: they are one list, after all that is wrong."""
 WIDEST = 94
 """Columns of a plan's line that a frame shows."""
 MOST_PROBLEMS = 50
@@ -53,19 +56,20 @@ def heading(source: Source, span: Span, word: str, tint: str, message: str) -> s
     return f"{place} {style(word, tint=tint, bold=True)}: {message}"
 
 
-def finding_lines(source: Source, finding: Finding) -> Iterator[str]:
-    """Yield one finding: its line, its frame, what to do, the numbers and their origin."""
+def finding_lines(source: Source, finding: Finding, why: bool) -> Iterator[str]:
+    """Yield one finding: what is wrong, what to do; with `why` its frames and its figures too."""
     word = finding.severity.word
     message = f"{printable(finding.message)} {style(f'[{finding.rule}]', dim=True)}"
     yield heading(source, finding.span, word, TINT[finding.severity], message)
-    yield from frame(source, finding.span)
-    for span, note in finding.also:
-        yield f"  {printable(note)}:"
+    for span, note in ((finding.span, ""), *finding.also) if why else ():
+        yield from (f"  {printable(note)}:",) if note else ()
         yield from frame(source, span)
     if finding.help:
         yield advice(finding.help)
-    for label, value in finding.numbers:
-        yield f"  {style(printable(f'{label}: {value}'), dim=True)}"
+    if why:
+        for label, value in finding.numbers:
+            yield f"  {style(printable(f'{label}: {value}'), dim=True)}"
+        yield ""
 
 
 def advice(help: str) -> str:
@@ -73,40 +77,69 @@ def advice(help: str) -> str:
     return f"  {style('do:', bold=True)} {printable(help)}"
 
 
-def report_lines(report: Report) -> Iterator[str]:
-    """Yield a whole report: findings worst first, what is not known, what is accepted, a sum."""
-    source = report.plan.source
+def report_lines(report: Report, why: bool = False) -> Iterator[str]:
+    """Yield a whole report: findings worst first, what nobody has recorded, what is not known,
+    what is accepted, a sum. With `why` each finding stands for itself, its figures with it.
+    """
+    source, findings = report.plan.source, report.findings
     name = printable(source.name)
-    for finding in report.findings:
-        yield from finding_lines(source, finding)
-        yield ""
-    if report.unknown:
-        yield style(f"{name}: could not be judged for want of data", bold=True)
-        for part, line, missing in _gathered(report):
-            yield printable(f"  line {line}, {part}: {missing}")
-        yield ""
+    open_ = [] if why else [f for f in findings if _unrecorded(f)]
+    judged = [f for f in findings if f not in open_]
+    for finding in judged if why else told_once(report.plan, judged):
+        yield from finding_lines(source, finding, why)
+    yield from _listed(f"{name}: not metered or stated yet", _by_deed(open_))
+    yield from _listed(f"{name}: could not be judged for want of data", _gathered(report))
     if report.waiting:
         stands = spoken(fault.words for fault in report.first)
         verb = "stands" if len(report.first) == 1 else "stand"
-        yield style(f"{name}: not judged while {stands} {verb}", bold=True)
-        yield f"  {', '.join(report.waiting)}"
-        yield ""
+        rules = [", ".join(report.waiting)]
+        yield from _listed(f"{name}: not judged while {stands} {verb}", rules)
     for accepted in report.accepted:
         rule, because = accepted.finding.rule, accepted.because
         message = f"{accepted.finding.message} [{rule}], because {because}"
         yield f"{name}: accepted: {printable(message)}"
-    yield f"{name}: {printable(summary(report))}"
+    more = "" if why or not any(f.numbers for f in findings) else "; --why gives the figures"
+    yield f"{name}: {printable(summary(report))}{more}"
 
 
-def _gathered(report: Report) -> list[tuple[str, int, str]]:
-    """Name each missing fact once, with all the rules that wait for it."""
-    rules: dict[tuple[int, str, str], list[str]] = {}
-    for item in report.unknown:
-        rules.setdefault((item.span.line, item.part, item.missing), []).append(item.rule)
+def _listed(title: str, lines: list[str]) -> Iterator[str]:
+    if lines:
+        yield style(title, bold=True)
+        yield from (f"  {printable(line)}" for line in lines)
+
+
+def _unrecorded(finding: Finding) -> bool:
+    """Say whether a note only asks for what was seen on the bench to be written down."""
+    return finding.severity is Severity.NOTE and finding.rule in UNRECORDED
+
+
+def _by_deed(notes: list[Finding]) -> list[str]:
+    """Gather the notes that ask for the same: the parts with their lines, then what to do."""
+    deeds: dict[tuple[str, str], list[str]] = {}
+    for note in notes:
+        part = f"{note.parts[0]} (line {note.span.line})"
+        deeds.setdefault((note.help, note.rule), []).append(part)
+    return [f"{', '.join(parts)}: {help} [{rule}]" for (help, rule), parts in deeds.items()]
+
+
+def _gathered(report: Report) -> list[str]:
+    """Name each missing fact once, with all the parts it is missing of and rules that wait."""
+    rules: dict[str, dict[str, None]] = {}
+    places: dict[str, dict[tuple[int, str], None]] = {}
+    for item in sorted(report.unknown, key=lambda one: (one.span.line, one.part, one.missing)):
+        rules.setdefault(item.missing, {})[item.rule] = None
+        places.setdefault(item.missing, {})[item.span.line, item.part] = None
     return [
-        (part, line, f"{missing} [{', '.join(sorted(set(names)))}]")
-        for (line, part, missing), names in sorted(rules.items())
+        f"{_at_lines(list(found))}: {missing} [{', '.join(sorted(rules[missing]))}]"
+        for missing, found in places.items()
     ]
+
+
+def _at_lines(places: list[tuple[int, str]]) -> str:
+    """Return "line 3, rx", or "a (line 3), b (line 4)"."""
+    if len(places) == 1:
+        return "line {}, {}".format(*places[0])
+    return ", ".join(f"{part} (line {line})" for line, part in places)
 
 
 def summary(report: Report) -> str:
@@ -119,7 +152,8 @@ def summary(report: Report) -> str:
     if not counts:
         counts.append("no findings")
     if report.unknown:
-        counts.append(f"{len(_gathered(report))} not known")
+        facts = {(u.span.line, u.part, u.missing) for u in report.unknown}
+        counts.append(f"{len(facts)} not known")
     if report.accepted:
         counts.append(f"{len(report.accepted)} accepted")
     parts = counted(len(report.plan.parts), "part")

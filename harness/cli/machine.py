@@ -65,9 +65,14 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "message": finding.message,
         "help": finding.help,
         "parts": list(finding.parts),
-        "numbers": [{"what": what, "value": value} for what, value in finding.numbers],
+        "numbers": _numbers(finding),
+        "also": [{"what": what, **_place(span)} for span, what in finding.also],
         **_place(finding.span),
     }
+
+
+def _numbers(finding: Finding) -> list[dict[str, str]]:
+    return [{"what": what, "value": value} for what, value in finding.numbers]
 
 
 def _place(span: Span) -> dict[str, int]:
@@ -135,8 +140,15 @@ def _result(name: str, finding: Finding, because: str | None) -> dict[str, Any]:
         "level": LEVEL[finding.severity],
         "message": {"text": text},
         "locations": [_location(name, finding.span)],
-        "properties": {"severity": finding.severity.word, "parts": list(finding.parts)},
+        "properties": {
+            "severity": finding.severity.word,
+            "parts": list(finding.parts),
+            "numbers": _numbers(finding),
+        },
     }
+    if finding.also:
+        places = [{**_location(name, at), "message": {"text": what}} for at, what in finding.also]
+        result["relatedLocations"] = places
     if because is not None:
         result["suppressions"] = [{"kind": "inSource", "justification": because}]
     return result

@@ -69,6 +69,9 @@ class Press:
     def pages(self) -> tuple[DrawnPage, ...]:
         """Return every page, each guarded; findings that find no room stand on pages at the end."""
         cut = cut_of(self.report, self.wish)
+        if self.wish.view == "power":  # what carries signals alone is no matter there
+            ends = [end for m in cut.mates for end in (m.plug, m.socket) if end]
+            self.setting.artist.shown = frozenset(end.id for end in ends)
         self.setting.pages = dict.fromkeys(cut.parts, WIDEST_NUMBER)
         cuts = pages_of(self.setting, cut, self._fits)
         over = [self._overflow(page, first=not n) for n, page in enumerate(cuts)]

@@ -85,9 +85,9 @@ def scene_of(
     spoken = found if legend else ()
     laid = shifted(laid, *centred(laid, spoken, heading))
     body = [*behind(laid), *zones_of(report, sheet, laid), *leads_and_parts(sheet, laid)]
-    body += markers(found, sheet, laid, body)
     size, extras = furnished(laid, spoken, heading)
-    return heading.scene(size, (*body, *extras))
+    marks = markers(found, sheet, laid, (*body, *extras), size)
+    return heading.scene(size, (*body, *marks, *extras))
 
 
 def page_size(laid: Laid, found: Sequence[Numbered], heading: TitleWords) -> Point:

@@ -34,6 +34,8 @@ class Artist:
         self.report, self.teller, self.outlets = report, teller, outlets
         self.currents = currents
         self.wiring = report.wiring
+        self.shown: frozenset[PortId] | None = None
+        """The ports that a view shows of cases; all of them where nothing is said."""
         self._drawn: dict[str, Glyph] = {}
 
     def glyph(self, part: Part) -> Glyph:
@@ -64,6 +66,7 @@ class Artist:
             noted=frozenset(name for name in whole.sockets if self._note(part, name)),
             far=frozenset(name for name in (*whole.plugs, *whole.sockets) if self._far(part, name)),
             rooms={**self.outlets.rooms(part), **self._rooms(part)},
+            unseen=frozenset(n for n in pills if self.shown and (part.id, n) not in self.shown),
             capacity="".join(self.teller.said.get(part.id, ())) if part.holds_cells else "",
         )
 

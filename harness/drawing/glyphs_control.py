@@ -380,12 +380,18 @@ def retract(tag: Tag, *, motor_only: bool = False, where: Where = "right") -> Gl
     return part(tag, "retract", items, {"lead": GlyphPlace(0, 8.5, "left")}, where)
 
 
-def light(tag: Tag, *, where: Where = "right") -> Glyph:
-    """A lamp or another plain load: IEC 60617's crossed circle. Places: lead."""
-    r, d = 9.0, 9.0 * 0.7071
-    items: list[Item] = [
-        outline(circle_path(r, r, r)),
-        stroke([(r - d, r - d), (r + d, r + d)]),
-        stroke([(r - d, r + d), (r + d, r - d)]),
-    ]
-    return part(tag, "load", items, {"lead": GlyphPlace(0, r, "left")}, where)
+def load(tag: Tag, kind: str = "other", *, where: Where = "right") -> Glyph:
+    """What only draws current (IEC 60617): a crossed circle for a lamp, else a case. Places: lead.
+
+    A radio is a board with an aerial.
+    """
+    items: list[Item] = [outline(rect_path(0, 0, 26, 18, 2), look.BODY)]
+    if kind == "light":
+        lines = [[(2.6, 2.6), (15.4, 15.4)], [(2.6, 15.4), (15.4, 2.6)]]
+        items = [outline(circle_path(9, 9, 9)), *(stroke(line) for line in lines)]
+    elif kind == "radio":
+        lines = [[(20, 9), (20, -12)], [(15.5, -12), (20, -5), (24.5, -12)]]
+        chip = outline(rect_path(4.5, 5, 9, 8, 1), look.SHADE, look.THIN)
+        board = outline(rect_path(0, 0, 26, 18, 2), look.BOARD)
+        items = [board, *(stroke(line) for line in lines), chip]
+    return part(tag, "load", items, {"lead": GlyphPlace(0, 9, "left")}, where)

@@ -228,18 +228,19 @@ def connector(tag: Tag) -> Glyph:
 
 
 def arming_plug(tag: Tag, pole: str = "positive") -> Glyph:
-    """An arming plug: a loop that closes a pole when pushed in. Places: left, right."""
-    loop = (("M", (9.0, -8.0)), ("C", (9.0, -24.0, 27.0, -24.0, 27.0, -8.0)))
+    """An arming plug: two contacts in line and the bar that is pushed in across them.
+
+    As IEC 60617 draws a removable link. Places: left, right.
+    """
     items: list[Item] = [
-        Path(loop, stroke=look.INK, width=5.0, cap="round"),
-        Path(loop, stroke=look.ARMED, width=3.4, cap="round"),
-        outline(rect_path(3, -9, 30, 9, 2), look.ARMED),
-        outline(rect_path(0, 0, 36, 9, 2.5), look.CASE),
-        stroke([(9, 1), (9, 7)], 2.2, look.METAL),
-        stroke([(27, 1), (27, 7)], 2.2, look.METAL),
-        *_sign(pole, 34, -8),
+        outline(rect_path(0, -7, 38, 14, 3), look.PAPER),
+        *(stroke([(x, 0), (x + 7.5, 0)], 1.6) for x in (0, 30.5)),
+        *(outline(circle_path(x, 0, 3.2), look.PAPER, 1.2) for x in (10.5, 27.5)),
     ]
-    places = {"left": GlyphPlace(0, 4.5, "left"), "right": GlyphPlace(36, 4.5, "right")}
+    for x in (10.5, 27.5):
+        items += [stroke([(x, -12), (x, 0)], 3.2), stroke([(x, -12), (x, 0)], 1.8, look.METAL)]
+    items += [outline(rect_path(5.5, -17, 27, 6, 1.5), look.ARMED), *_sign(pole, 35, -9)]
+    places = {"left": GlyphPlace(0, 0, "left"), "right": GlyphPlace(38, 0, "right")}
     return part(tag, "arming-plug", items, places, "below")
 
 

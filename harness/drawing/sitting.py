@@ -27,7 +27,8 @@ class Sitting:
     what a pack's label says; `wires`: IEC 60757 letters in the order of its plug; `thrust`: to
     which side a motor pulls; `noted`: sockets whose plug has a word at it; `tall`:
     ports with a current under their flag; `under`: it stands
-    below what feeds it, and its outlet `down` leaves at its lower side.
+    below what feeds it, and its outlet `down` leaves at its lower side; `unseen`: ports of a case
+    that are left out.
     """
 
     tag: Tag
@@ -45,6 +46,7 @@ class Sitting:
     tall: frozenset[str] = frozenset()
     under: bool = False
     down: str = ""
+    unseen: frozenset[str] = frozenset()
 
     def beside(self, usual: Where) -> Where:
         """Return where the name stands: below a small picture, else as usual."""
@@ -52,12 +54,12 @@ class Sitting:
 
     def exits(self, names: Mapping[str, str] = NO_NAMES, *, far: bool = False) -> list[Socket]:
         """Return its own leads as they come out of its case, by the names given."""
-        plugs = (name for name in self.plugs if (name in self.far) == far)
+        plugs = (n for n in self.plugs if (n in self.far) == far and n not in self.unseen)
         return [self._roomy(Socket(names.get(n, n), fixed=True, name=n), n) for n in plugs]
 
     def strip(self, *, far: bool = False) -> list[Socket]:
         """Return its sockets."""
-        names = (name for name in self.sockets if (name in self.far) == far)
+        names = (n for n in self.sockets if (n in self.far) == far and n not in self.unseen)
         functions, used = self.functions, self.used
         return [self._roomy(Socket(n, functions.get(n, ""), n in used), n) for n in names]
 

@@ -11,7 +11,7 @@ from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
 from harness.parts.figure import Draw, amps
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, ClassName, Name, WireGauge
+from harness.reading.kinds import Amount, Choice, ClassName, Name, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:
@@ -31,6 +31,11 @@ class Load(Part):
     fed_backwards: ClassVar[str] = "stay dark or burn"
     answers: ClassVar[bool] = True
     taps_battery: ClassVar[bool] = True
+    kind: str = key(
+        Choice({"light": "a lamp", "radio": "something that sends", "other": "a camera, a pump"}),
+        "what it is, for the drawings",
+        default="other",
+    )
     current: float | None = key(Amount(CURRENT), "what it draws")
     plug: Join | None = key(JOIN, "the 3-pin socket its plug goes into")
     supply: Join | None = key(JOIN, "or the pack, regulator or power lead it is fed from")
@@ -54,10 +59,11 @@ class Load(Part):
         return (amps(self.current),)
 
     def picture(self, sitting: Sitting) -> Glyph:
-        """A light stands for them all."""
+        """A lamp, a board with an aerial, or a plain case."""
         from harness.drawing import glyphs_control as g
 
-        return sitting.shared_place(g.light(sitting.tag, where=sitting.beside("right")))
+        drawn = g.load(sitting.tag, self.kind, where=sitting.beside("right"))
+        return sitting.shared_place(drawn)
 
     def inside(self, shape: Shape) -> None:
         """A body that draws, fed by either of its leads."""

@@ -154,7 +154,7 @@ class Pack(Part):
             capacity=sitting.capacity or self.label,
             rooms=sitting.rooms,
             mirror=bool(self.plug)
-            and "plug" not in sitting.far
+            and "main" not in sitting.far
             and not (sitting.small and "balance" in sitting.sockets),
         )
 

@@ -10,66 +10,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import combinations_with_replacement, product
 
-from harness.airframe.lengths import LengthNeed, needed_run
-from harness.airframe.routes import Airframe
 from harness.airframe.stock import stock_lengths
 from harness.base.data import dataclass, field
 from harness.base.units import WireSize
 from harness.parts.figure import rule_figure
 from harness.plan.plan import Plan
 from harness.planner.hosts import Host, HostEnd
-from harness.planner.items import Unplugged
+from harness.planner.items import Runs, Unplugged
 from harness.planner.stock import StockPiece, bought
-
-
-@dataclass
-class Runs:
-    """The runs of one plan, each asked for once."""
-
-    plan: Plan
-    _frame: Airframe | None = None
-    _known: dict[tuple[str, str], LengthNeed | None] = field(default_factory=dict)
-
-    def need(self, item: Unplugged, box: str) -> LengthNeed | None:
-        """Return what a run needs, or None when it is not known.
-
-        Of a lead with loads on it the way of its own place counts.
-        """
-        at = (item.part.id, box)
-        if at not in self._known:
-            self._frame = self._frame or Airframe(self.plan)
-            self._known[at] = needed_run(self.plan, *at, airframe=self._frame)
-        return self._known[at]
-
-    def missing(self, item: Unplugged, box: str, spent: float = 0.0) -> float:
-        """Return the mm of lead a run still wants beyond the part's own, 0 when not known."""
-        need = self.need(item, box)
-        if need is None or item.length is None:
-            return 0.0
-        return max(0.0, round(need.needed - item.length - spent, 3))
-
-    def known(self, item: Unplugged, box: str) -> bool:
-        """Say whether the length a run wants is known."""
-        return self.need(item, box) is not None and item.length is not None
-
-    def shared(self, items: tuple[Unplugged, ...], box: str) -> tuple[str, float]:
-        """Return the last place that all runs pass, from the box on, and the mm of way to it.
-
-        ("", 0) where that is the box's own place, or not known.
-        """
-        needs = [self.need(item, box) for item in items]
-        ways = [tuple(reversed(need.places)) for need in needs if need]
-        if len(ways) < len(items) or not ways[0]:
-            return "", 0.0
-        count = 0
-        while all(len(way) > count for way in ways) and len({way[count] for way in ways}) == 1:
-            count += 1
-        first = needs[0]
-        if count < 2 or first is None:
-            return "", 0.0
-        legs = [leg for leg in reversed(first.way.legs) if not leg.inside][: count - 1]
-        return ways[0][count - 1], round(sum(leg.length for leg in legs), 3)
-
 
 RUN = 3
 """Most leads behind one another in a run that are thought of."""
@@ -132,6 +80,23 @@ class Build:
         return (self.pieces, self.shallow, self.carrier)
 
 
+@dataclass(frozen=True)
+class Fork:
+    """Splitters and trunk, all their pieces, what they take of the stock, (bought, joints, mm)."""
+
+    splitters: tuple[StockPiece, ...]
+    trunk: StockPiece | None
+    pieces: tuple[StockPiece, ...]
+    stock: dict[StockPiece, int]
+    own: tuple[int, int, float]
+
+
+def _fork(splitters: tuple[StockPiece, ...] = (), trunk: StockPiece | None = None) -> Fork:
+    pieces = (trunk, *splitters) if trunk else splitters
+    stock = {p: pieces.count(p) for p in pieces if not p.bought}
+    return Fork(splitters, trunk, pieces, stock, _weight(pieces))
+
+
 @dataclass
 class Yard:
     """Everything builds are made from: stock and shop, and the runs of the plan."""
@@ -143,6 +108,7 @@ class Yard:
         default_factory=dict
     )
     _least: dict[tuple[object, ...], tuple[int, int, float]] = field(default_factory=dict)
+    _forks: dict[tuple[object, ...], list[Fork]] = field(default_factory=dict)
 
     @cached_property
     def joints(self) -> int:
@@ -157,6 +123,20 @@ class Yard:
         """Return the pieces of the stock of some kinds that are thick enough."""
         known = set(kinds)
         return [p for p in self.stock if p.kind in known and p.thick_enough(wire)]
+
+    def forks(self, count: int, wire: WireSize | None, lengths: bool, shared: float) -> list[Fork]:
+        """Return the splitters and trunks for a count of plugs. `shared`: mm all runs go together.
+
+        `lengths`: whether those of the runs are known.
+        """
+        at = (count, wire and (wire.area_mm2, wire.text), lengths, shared)
+        if at not in self._forks:
+            self._forks[at] = [
+                _fork(splitters, trunk)
+                for splitters in _splitters(self, count, wire, lengths)
+                for trunk in _trunks(self, wire, shared)
+            ]
+        return self._forks[at]
 
     def options(self, arm: Arm, wire: WireSize | None) -> tuple[tuple[StockPiece, ...], ...]:
         """Return the ways to fill one arm: no piece, one piece, or two where one is too short."""
@@ -221,20 +201,15 @@ def builds_of(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> list[Buil
     wants = [yard.runs.missing(item, host.box, end.spent) for item in items]
     if len(items) == 1:
         arm = Arm(items[0].id, wants[0], RUN, yard.room(end, items[0]))
-        return _possible(yard, items, [Build((), None, (arm,))])
+        return _possible(yard, items, Build((), None, (arm,)))
     place, shared = yard.runs.shared(items, host.box)
     lengths = all(yard.runs.known(item, host.box) for item in items)
-    found = [
-        build
-        for splitters in _splitters(yard, items, lengths)
-        for trunk in _trunks(yard, items, shared, any(wants))
-        for build in _trees(yard, items, splitters, trunk, end, wants, (place, shared))
-    ]
-    found += _carried(yard, items, host)
-    return _best(yard, items, _possible(yard, items, found))
+    forks = yard.forks(len(items), thickest(items), lengths, shared if any(wants) else 0.0)
+    found = _trees(yard, items, forks, end, wants, (place, shared))
+    return _best([*found, *_carried(yard, items, host)])
 
 
-def _carried(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> Iterator[Build]:
+def _carried(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> Iterator[_Weight]:
     """Yield builds in which the others go into free sockets of a lead that has loads already.
 
     An extension before that lead is not counted for them.
@@ -250,7 +225,10 @@ def _carried(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> Iterator[B
         wants = [yard.runs.missing(i, host.box, spent if i is lead else on) for i in items]
         rooms = [yard.room(host.ends[0], i, 0 if i is lead else lead.leads) for i in items]
         arms = map(Arm, [i.id for i in items], wants, [1] * len(items), rooms)
-        yield Build((), None, tuple(arms), carrier=n)
+        filled = [_filled(yard, i, arm) for i, arm in zip(items, arms, strict=True)]
+        fine = [arm for arm in filled if arm]
+        if len(fine) == len(items):
+            yield _weighed(_fork(), fine, carrier=n)
 
 
 def _on_ends(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> list[Build]:
@@ -260,18 +238,17 @@ def _on_ends(yard: Yard, items: tuple[Unplugged, ...], host: Host) -> list[Build
     pairs = zip(items, host.ends, strict=False)
     arms = (Arm(i.id, yard.runs.missing(i, host.box, end.spent), 1, yard.room(end, i))
             for i, end in pairs)  # fmt: skip
-    return _possible(yard, items, [Build((), None, tuple(arms))])
+    return _possible(yard, items, Build((), None, tuple(arms)))
 
 
 def _splitters(
-    yard: Yard, items: tuple[Unplugged, ...], lengths: bool
+    yard: Yard, count: int, wire: WireSize | None, lengths: bool
 ) -> Iterator[tuple[StockPiece, ...]]:
     """Yield one n-way lead of the stock, or Y-leads: one, two or three.
 
     The two lower Y-leads of a tree of three are alike. New ones have a length only where the
     lengths of the runs are known.
     """
-    wire, count = thickest(items), len(items)
     for piece in yard.at_hand(("n-way",), wire):
         if piece.ways >= count:
             yield (piece,)
@@ -288,14 +265,11 @@ def _splitters(
             yield tree
 
 
-def _trunks(
-    yard: Yard, items: tuple[Unplugged, ...], shared: float, wanted: bool
-) -> Iterator[StockPiece | None]:
+def _trunks(yard: Yard, wire: WireSize | None, shared: float) -> Iterator[StockPiece | None]:
     """Yield no extension before the splitters, or one where the runs go some way together."""
     yield None
-    if not shared or not wanted:
+    if not shared:
         return
-    wire = thickest(items)
     new = [bought(yard.plan, "extension", n, wire) for n in stock_lengths(yard.plan)]
     long_enough = [piece for piece in new if piece.length >= shared][:1]
     yield from yard.at_hand(("extension",), wire)
@@ -303,41 +277,68 @@ def _trunks(
 
 
 def _trees(
-    yard: Yard, items: tuple[Unplugged, ...], splitters: tuple[StockPiece, ...],
-    trunk: StockPiece | None, end: HostEnd, wants: Sequence[float], common: tuple[str, float],
-) -> Iterator[Build]:  # fmt: skip
-    """Yield the tree; of three plugs each may be the one on the upper Y-lead."""
-    before = min(trunk.reach, common[1]) if trunk else 0.0
-    deep = len(splitters) > 1
-    uneven = deep and len(items) == 3
-    choice = uneven and (any(wants) or len({item.leads for item in items}) > 1)
-    for shallow in range(len(items)) if choice else (0,):
-        arms = []
-        for n, item in enumerate(items):
-            above = splitters[:1] if not deep or (uneven and n == shallow) else splitters[:2]
-            left = wants[n] - before - sum(piece.reach for piece in above)
-            leads = len(above) + (trunk is not None)
-            room = yard.room(end, item, leads)
-            arms.append(Arm(item.id, max(0.0, round(left, 3)), RUN - leads, room))
-        yield Build(splitters, trunk, tuple(arms), shallow, common[0] if trunk else "")
+    yard: Yard, items: tuple[Unplugged, ...], forks: list[Fork], end: HostEnd,
+    wants: Sequence[float], common: tuple[str, float],
+) -> Iterator[_Weight]:  # fmt: skip
+    """Yield the trees whose arms can be filled; of three each may be the one on the upper Y-lead.
+
+    Many trees have arms in common: each is looked at once.
+    """
+    choice = len(items) == 3 and (any(wants) or len({item.leads for item in items}) > 1)
+    known: dict[tuple[int, float, float, int], _Filled | None] = {}
+    for fork in forks:
+        trunk, splitters = fork.trunk, fork.splitters
+        before = min(trunk.reach, common[1]) if trunk else 0.0
+        deep, leads = len(splitters) > 1, 1 + (trunk is not None)
+        top = (splitters[0].reach, leads)
+        low = (top[0] + splitters[1].reach, leads + 1) if deep else top
+        for shallow in range(len(items)) if choice and deep else (0,):
+            arms = []
+            for n, item in enumerate(items):
+                above, count = top if len(items) == 3 and n == shallow else low
+                at = (n, before, above, count)
+                if at not in known:
+                    left = max(0.0, round(wants[n] - before - above, 3))
+                    arm = Arm(item.id, left, RUN - count, yard.room(end, item, count))
+                    known[at] = _filled(yard, item, arm)
+                if (found := known[at]) is None:
+                    break
+                arms.append(found)
+            else:
+                yield _weighed(fork, arms, shallow, common[0] if trunk else "")
 
 
-def _possible(yard: Yard, items: tuple[Unplugged, ...], found: list[Build]) -> list[Build]:
-    """Return the builds whose every arm can be filled."""
-    wires = [item.wire for item in items]
-    return [
-        build
-        for build in found
-        if all(yard.options(arm, w) for arm, w in zip(build.arms, wires, strict=True))
-    ]
+def _possible(yard: Yard, items: tuple[Unplugged, ...], build: Build) -> list[Build]:
+    """Return a build if its every arm can be filled."""
+    arms = zip(items, build.arms, strict=True)
+    return [build] if all(_filled(yard, item, arm) for item, arm in arms) else []
+
+
+@dataclass(frozen=True)
+class _Filled:
+    """An arm that can be filled: what it needs, and its least (bought, joints, mm)."""
+
+    arm: Arm
+    needs: tuple[float, int, int]
+    least: tuple[int, int, float]
+
+
+def _filled(yard: Yard, item: Unplugged, arm: Arm) -> _Filled | None:
+    if not yard.options(arm, item.wire):
+        return None
+    least = yard.least(arm, item.wire) if arm.wants > 0 else (0, 0, 0.0)
+    return _Filled(arm, (arm.wants, arm.most, arm.advised), least)
 
 
 @dataclass(frozen=True)
 class _Weight:
-    """What a build takes of the stock, and its least (crowded, bought, joints, mm), arms filled."""
+    """A build as compared: its own (crowded, bought, joints, mm), and the least, arms filled."""
 
-    build: Build
-    stock: dict[StockPiece, int]
+    fork: Fork
+    arms: tuple[_Filled, ...]
+    shallow: int
+    place: str
+    carrier: int
     own: tuple[int, int, int, float]
     least: tuple[int, int, int, float]
     wants: bool
@@ -346,41 +347,46 @@ class _Weight:
         """Say whether it never costs more than another, whatever else is chosen."""
         if self.own > (other.own if self.wants else other.least):
             return False
-        for piece, count in self.stock.items():  # plain loops: asked some 100,000 times
-            if count > other.stock.get(piece, 0):
+        for piece, count in self.fork.stock.items():  # plain loops: asked some 100,000 times
+            if count > other.fork.stock.get(piece, 0):
                 return False
         if self.wants:
-            for a, b in zip(self.build.arms, other.build.arms, strict=True):
-                less = a.most < b.most or a.advised < b.advised
-                if a.wants > b.wants or (a.wants and less):
+            for a, b in zip(self.arms, other.arms, strict=True):
+                (wants, most, advised), (its, most_there, advised_there) = a.needs, b.needs
+                if wants > its or (wants and (most < most_there or advised < advised_there)):
                     return False
         return True
+
+    def build(self) -> Build:
+        """Return the build itself."""
+        arms, of = tuple(filled.arm for filled in self.arms), self.fork
+        return Build(of.splitters, of.trunk, arms, self.shallow, self.place, self.carrier)
 
 
 def _weight(pieces: tuple[StockPiece, ...]) -> tuple[int, int, float]:
     return sum(p.bought for p in pieces), len(pieces), sum(p.reach for p in pieces)
 
 
-def _weighed(yard: Yard, items: tuple[Unplugged, ...], build: Build) -> _Weight:
-    pieces = build.pieces
-    own = (build.crowded, *_weight(pieces))
-    stock = {p: pieces.count(p) for p in pieces if not p.bought}
-    arms = [
-        yard.least(arm, item.wire)
-        for arm, item in zip(build.arms, items, strict=True)
-        if arm.wants > 0
-    ]
-    sums = [sum(column) for column in zip(own[1:], *arms, strict=True)]
-    least = (own[0], int(sums[0]), int(sums[1]), sums[2])
-    return _Weight(build, stock, own, least, bool(arms))
+def _weighed(
+    fork: Fork, arms: Sequence[_Filled], shallow: int = 0, place: str = "", carrier: int = -1
+) -> _Weight:
+    crowded, wanting = 0, False
+    bought_, joints, length = fork.own
+    for filled in arms:
+        wants, _, advised = filled.needs
+        wanting = wanting or wants > 0
+        crowded += wants <= 0 and advised < 0
+        bought_, joints = bought_ + filled.least[0], joints + filled.least[1]
+        length += filled.least[2]
+    least = (crowded, bought_, joints, length)
+    return _Weight(fork, tuple(arms), shallow, place, carrier, (crowded, *fork.own), least, wanting)
 
 
-def _best(yard: Yard, items: tuple[Unplugged, ...], found: list[Build]) -> list[Build]:
+def _best(weights: list[_Weight]) -> list[Build]:
     """Drop the builds that another one beats; of two that cost the same the first stays."""
-    weights = [_weighed(yard, items, build) for build in found]
-    weights.sort(key=lambda w: (w.least, w.build.key))
+    weights.sort(key=lambda w: (w.least, w.fork.pieces, w.shallow, w.carrier))
     kept: list[_Weight] = []
     for one in weights:
         if not any(other.beats(one) for other in kept):
             kept = [other for other in kept if not one.beats(other)] + [one]
-    return [weight.build for weight in kept]
+    return [weight.build() for weight in kept]

@@ -1,11 +1,13 @@
-"""What has to be plugged in: every part on the signal side whose plug the plan leaves open."""
+"""What has to be plugged in: what on the signal side has its plug open; and the runs to it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 
-from harness.base.data import dataclass
+from harness.airframe.lengths import LengthNeed, needed_run
+from harness.airframe.routes import Airframe
+from harness.base.data import dataclass, field
 from harness.base.units import WireSize
 from harness.facts.wording import quoted
 from harness.parts.esc import Esc
@@ -202,8 +204,8 @@ def left_out(plan: Plan, wiring: Wiring, items: tuple[Unplugged, ...]) -> tuple[
         elif part.carries_signal and any(_behind(plan, wiring, part, part.outlets)):
             said.append(f"{part.named()} is not placed: what hangs on it is not of one function")
         for name in part.circuits:
-            free = isinstance(part, WingPlug) and name not in part.plugs
-            if free and f"{part.id}.{name}" not in placed and wiring.by_socket.get((part.id, name)):
+            free = f"{part.id}.{name}" not in placed and f"plug-{name}" not in dict(part.joins())
+            if free and wiring.by_socket.get((part.id, name)):
                 said.append(f'circuit "{name}" of {part.named()} is not placed: what hangs on it is'
                             " not of one function, or says none (`moves:`)")  # fmt: skip
     return tuple(said)
@@ -220,3 +222,52 @@ def _past_plugs(plan: Plan, wiring: Wiring, items: tuple[Unplugged, ...]) -> Ite
                 f"{quoted(beside)} would go past {plug.named()}, which is empty: if the wing comes"
                 f" off, write `plug: {plug.id}.CIRCUIT` for each, then ask again"
             )
+
+
+@dataclass
+class Runs:
+    """The runs of one plan, each asked for once."""
+
+    plan: Plan
+    _frame: Airframe | None = None
+    _known: dict[tuple[str, str], LengthNeed | None] = field(default_factory=dict)
+
+    def need(self, item: Unplugged, box: str) -> LengthNeed | None:
+        """Return what a run needs, or None when it is not known.
+
+        Of a lead with loads on it the way of its own place counts.
+        """
+        at = (item.part.id, box)
+        if at not in self._known:
+            self._frame = self._frame or Airframe(self.plan)
+            self._known[at] = needed_run(self.plan, *at, airframe=self._frame)
+        return self._known[at]
+
+    def missing(self, item: Unplugged, box: str, spent: float = 0.0) -> float:
+        """Return the mm of lead a run still wants beyond the part's own, 0 when not known."""
+        need = self.need(item, box)
+        if need is None or item.length is None:
+            return 0.0
+        return max(0.0, round(need.needed - item.length - spent, 3))
+
+    def known(self, item: Unplugged, box: str) -> bool:
+        """Say whether the length a run wants is known."""
+        return self.need(item, box) is not None and item.length is not None
+
+    def shared(self, items: tuple[Unplugged, ...], box: str) -> tuple[str, float]:
+        """Return the last place that all runs pass, from the box on, and the mm of way to it.
+
+        ("", 0) where that is the box's own place, or not known.
+        """
+        needs = [self.need(item, box) for item in items]
+        ways = [tuple(reversed(need.places)) for need in needs if need]
+        if len(ways) < len(items) or not ways[0]:
+            return "", 0.0
+        count = 0
+        while all(len(way) > count for way in ways) and len({way[count] for way in ways}) == 1:
+            count += 1
+        first = needs[0]
+        if count < 2 or first is None:
+            return "", 0.0
+        legs = [leg for leg in reversed(first.way.legs) if not leg.inside][: count - 1]
+        return ways[0][count - 1], round(sum(leg.length for leg in legs), 3)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 
 from harness.base.data import replace
 from harness.base.finding import Severity
@@ -17,10 +18,11 @@ from harness.planner.advice import Advised, instead
 from harness.planner.channels import dealt
 from harness.planner.failsafes import edits_of, setups_of
 from harness.planner.groups import Ask
+from harness.planner.hosts import LIMITS_SENT, Host, expected_stick
 from harness.planner.items import Device, left_out
 from harness.planner.judge import Judge, JudgedAnswer
 from harness.planner.passed import passed_over, swaps
-from harness.planner.programme import Model
+from harness.planner.programme import SOCKETS, Model
 from harness.planner.proposal import Answer, NoPlan, Proposal, RunnerUp, Wished
 from harness.planner.reasons import (
     LEFT_OUT,
@@ -32,7 +34,7 @@ from harness.planner.reasons import (
     unknown_of,
     used_of,
 )
-from harness.planner.search import WaysOut, grants, without
+from harness.planner.search import MOST_MORE, WaysOut, fresh
 from harness.planner.space import Space, space_of
 from harness.rules.run import check
 
@@ -124,6 +126,65 @@ def _not_granted(space: Space, model: Model, answer: Answer, n: int) -> str:
         return f'it clashes with "{space.asks[rival].name}", which counts for more'
     steadied = next((n for n in model.limits if " steadies " in n), "")
     return f"no number of sockets grants it{f', for {steadied}' if steadied else ''}"
+
+
+def grants(model: Model, answer: Answer, wish: int) -> tuple[int, bool] | None:
+    """Return how many more sockets grant a wish and keep all that are granted; None: none do.
+
+    Also whether the transmitter must send more channels for it. Sockets that the receiver would
+    have next may be on channels of others: those are counted, and not used.
+    """
+    space, wishes = model.space, [wish, *_held(answer)]
+    for radio in (False, True):
+        least = _least(model, wishes, {SOCKETS, LIMITS_SENT} if radio else {SOCKETS})
+        if least is None:
+            continue
+        bound = [host for host in fresh(space, MOST_MORE) if _bound(space, host)]
+        if not least or not bound:
+            return least, radio
+        for count in range(least, least + len(bound) + 1):
+            wider = Model(replace(space, hosts=(*space.hosts, *fresh(space, count))))
+            if _least(wider, wishes, {LIMITS_SENT} if radio else set()) == 0:
+                return count, radio
+    return None
+
+
+def _least(model: Model, wishes: Iterable[int], dropped: set[str]) -> int | None:
+    """Return how many more sockets of any channel grant some wishes without some limits."""
+    rows = _granting(model, wishes)
+    model.drop(frozenset(dropped))
+    found = model.programme.solve(dict.fromkeys(model.extra, 1.0))
+    model.drop(frozenset())
+    for row in rows:
+        model.programme.free(row)
+    return found.cost if found.found else None
+
+
+def _bound(space: Space, host: Host) -> bool:
+    """Say whether a socket's channel is not open to every function."""
+    return bool(host.function or expected_stick(space.plan, host.channel))
+
+
+def without(model: Model, answer: Answer, wish: int) -> int | None:
+    """Return the granted wish whose loss alone would grant another one; None: there is none."""
+    held = _held(answer)
+    for left in reversed(held):
+        rows = _granting(model, [wish, *(n for n in held if n != left)])
+        found = model.programme.solve({})
+        for row in rows:
+            model.programme.free(row)
+        if found.found:
+            return left
+    return None
+
+
+def _held(answer: Answer) -> list[int]:
+    return [n for n, yes in enumerate(answer.granted) if yes]
+
+
+def _granting(model: Model, wishes: Iterable[int]) -> list[int]:
+    """Add a row for each wish that must be granted."""
+    return [model.programme.row({model.granted[n]: 1.0}, 1.0) for n in wishes]
 
 
 def _devices(space: Space) -> list[Device]:

@@ -7,7 +7,7 @@ there is one.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from functools import cached_property
 from typing import Any
 
@@ -15,7 +15,7 @@ from harness.base.data import dataclass, field, replace
 from harness.base.near import counted
 from harness.parts.part import Part
 from harness.planner.groups import MOST
-from harness.planner.hosts import IN_USE, LIMITS_SENT, PLUG_OF, Host, HostEnd, expected_stick
+from harness.planner.hosts import IN_USE, LIMITS_SENT, PLUG_OF, Host, HostEnd
 from harness.planner.programme import BUY, SOCKETS, Model, pulse_of
 from harness.planner.proposal import Answer, PlanLimit
 from harness.planner.solver import Result
@@ -156,65 +156,6 @@ class Search:
         return result
 
 
-def grants(model: Model, answer: Answer, wish: int) -> tuple[int, bool] | None:
-    """Return how many more sockets grant a wish and keep all that are granted; None: none do.
-
-    Also whether the transmitter must send more channels for it. Sockets that the receiver would
-    have next may be on channels of others: those are counted, and not used.
-    """
-    space, wishes = model.space, [wish, *_held(answer)]
-    for radio in (False, True):
-        least = _least(model, wishes, {SOCKETS, LIMITS_SENT} if radio else {SOCKETS})
-        if least is None:
-            continue
-        bound = [host for host in fresh(space, MOST_MORE) if _bound(space, host)]
-        if not least or not bound:
-            return least, radio
-        for count in range(least, least + len(bound) + 1):
-            wider = Model(replace(space, hosts=(*space.hosts, *fresh(space, count))))
-            if _least(wider, wishes, {LIMITS_SENT} if radio else set()) == 0:
-                return count, radio
-    return None
-
-
-def _least(model: Model, wishes: Iterable[int], dropped: set[str]) -> int | None:
-    """Return how many more sockets of any channel grant some wishes without some limits."""
-    rows = _granting(model, wishes)
-    model.drop(frozenset(dropped))
-    found = model.programme.solve(dict.fromkeys(model.extra, 1.0))
-    model.drop(frozenset())
-    for row in rows:
-        model.programme.free(row)
-    return found.cost if found.found else None
-
-
-def _bound(space: Space, host: Host) -> bool:
-    """Say whether a socket's channel is not open to every function."""
-    return bool(host.function or expected_stick(space.plan, host.channel))
-
-
-def without(model: Model, answer: Answer, wish: int) -> int | None:
-    """Return the granted wish whose loss alone would grant another one; None: there is none."""
-    held = _held(answer)
-    for left in reversed(held):
-        rows = _granting(model, [wish, *(n for n in held if n != left)])
-        found = model.programme.solve({})
-        for row in rows:
-            model.programme.free(row)
-        if found.found:
-            return left
-    return None
-
-
-def _held(answer: Answer) -> list[int]:
-    return [n for n, yes in enumerate(answer.granted) if yes]
-
-
-def _granting(model: Model, wishes: Iterable[int]) -> list[int]:
-    """Add a row for each wish that must be granted."""
-    return [model.programme.row({model.granted[n]: 1.0}, 1.0) for n in wishes]
-
-
 Names = frozenset[str]
 MOST_MORE = 32
 """More sockets than this are not thought of."""
@@ -272,7 +213,7 @@ class WaysOut:
             parts = dict(space.plan.parts)
             for name in plugs:
                 part: Any = parts[name.removeprefix(PLUG_OF)]
-                open_ = {"plugs": {}} if part.circuits else {"plug": None}
+                open_: dict[str, Any] = {"plugs": {}} if part.circuits else {"plug": None}
                 parts[part.id] = replace(part, **open_)
             space = space_of(replace(space.plan, parts=parts))
         return Model(replace(space, hosts=(*space.hosts, *fresh(space, count))))

@@ -2,8 +2,9 @@
 
 Items
     Each plug of a servo, self-contained leg, ESC, sequencer, switched load, or lead with loads on
-    it, and each lead of a wing plug's circuit in use, that the plan leaves open. What is plugged in already, `channels:` and the outputs of an
-    autopilot are facts. A part that does not say what it moves is not placed.
+    it, and each lead of a wing plug's circuit in use, that the plan leaves open. What is plugged in
+    already, `channels:` and the outputs of an autopilot are facts. A part that does not say what it
+    moves is not placed.
 Groups
     One to four items on one pulse. They are of one function (rudder and steering may meet; legs
     with legs, doors with doors), and a side in the function's name keeps it apart. A sequencer is
@@ -72,11 +73,11 @@ from harness.parts.part import Part, of_kind
 from harness.parts.retract import Retract
 from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
-from harness.planner.builds import Build, Runs, Yard, builds_of
+from harness.planner.builds import Build, Yard, builds_of
 from harness.planner.feeds import FeedChoice, feeds_of
 from harness.planner.groups import REVERSER, Ask, Mend, asks_of, limits_of, mends, subsets
 from harness.planner.hosts import Host, at_home, expected_stick, hosts_of, takes
-from harness.planner.items import Device, Unplugged, device_of, items_of
+from harness.planner.items import Device, Runs, Unplugged, device_of, items_of
 from harness.planner.stock import stock_of
 from harness.wiring.build import Wiring, build
 

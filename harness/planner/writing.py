@@ -53,8 +53,9 @@ class Writing:
         for chosen in self.answer.groups:
             self._mends(chosen)
         for plug, sockets in self.circuits.items():
-            there = self.space.plan.parts[plug].plugs
-            every = {**{name: _as_written(join) for name, join in there.items()}, **sockets}
+            there = self.space.plan.parts[plug].joins()
+            every = {name.removeprefix("plug-"): _as_written(join) for name, join in there}
+            every |= sockets
             told = ", ".join(f"{name}: {socket}" for name, socket in every.items())
             self.edits.append(SetKey(plug, "plugs", f"{{{told}}}"))
         return tuple(self.edits)

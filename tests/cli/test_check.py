@@ -109,8 +109,18 @@ def test_standard_input(run: Run) -> None:
     assert (ran.code, ran.err.splitlines()[0][:31]) == (2, '<stdin>:3:21: not understood: "')
 
 
-def test_a_finding_shows_file_line_column_frame_and_advice(run: Run, plans: Path) -> None:
+def test_a_finding_is_one_line_of_what_is_wrong_and_one_of_what_to_do(
+    run: Run, plans: Path
+) -> None:
     lines = run("check", "twice.yaml").out.splitlines()
+    head = next(n for n, line in enumerate(lines) if "[socket-used-twice]" in line)
+    assert lines[head].startswith("twice.yaml:7:")
+    assert lines[head + 1].startswith("  do: ")
+    assert not any("^" in line for line in lines)
+
+
+def test_why_shows_file_line_column_frame_and_advice(run: Run, plans: Path) -> None:
+    lines = run("check", "--why", "twice.yaml").out.splitlines()
     head = next(n for n, line in enumerate(lines) if "[socket-used-twice]" in line)
     assert lines[head].startswith("twice.yaml:7:")
     assert lines[head + 1] == "  7 | " + TWICE.splitlines()[6]

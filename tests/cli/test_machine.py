@@ -113,7 +113,7 @@ def test_sarif_says_when_a_plan_could_not_be_read(log: dict[str, Any]) -> None:
 
 
 PLACE = {"line", "column", "end_line", "end_column"}
-FINDING = {"rule", "severity", "message", "help", "parts", "numbers"} | PLACE
+FINDING = {"rule", "severity", "message", "help", "parts", "numbers", "also"} | PLACE
 SHAPES = {
     "plan": {
         "file",

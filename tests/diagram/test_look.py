@@ -8,6 +8,7 @@ from support import report_of as report_of_text
 
 from harness.base.colours import INSULATION, to_hex
 from harness.diagram import ViewWish, draw_pages
+from harness.diagram.cuts import cut_of
 from harness.diagram.lead_ribbons import Strander
 from harness.diagram.part_words import Teller
 from harness.drawing import look
@@ -148,15 +149,21 @@ def test_a_way_with_nothing_in_it_has_no_plug() -> None:
     assert plugs(SWAPPED.replace(", b: {class: 9g-analogue, plug: split.2}", "")) == 1
 
 
-@pytest.mark.parametrize("name", ["broken/09-red-and-black-swapped-in-a-y", *GOOD])
-def test_no_marker_covers_a_plug_of_its_part(name: str) -> None:
-    pictures = pages_of(name, "run")
-    tabs = [bounds([i]) for p in pictures for i in walk(p.scene.items)
-            if isinstance(i, Path) and i.fill == look.SOFT_INK]  # fmt: skip
-    shapes = [g.items[-2] for g in groups(pictures) if g.id.startswith("finding-")]
-    for left, top, right, low in (bounds([shape]) for shape in shapes):
-        for a, b, c, d in tabs:
-            assert c <= left or a >= right or d <= top or b >= low
+@pytest.mark.parametrize("name", GOOD)
+def test_the_power_view_shows_no_socket_that_nothing_feeds(name: str) -> None:
+    """A box shows as many sockets and sleeves as leads of the view end at it."""
+    report = report_of(name)
+    cut = cut_of(report, ViewWish(view="power"))
+    for group in groups(pages_of(name, "power")):
+        part = report.plan.parts.get(group.id.removeprefix("part-"))
+        if part is None or not (part.is_radio or part.regulates):
+            continue
+        metal = [i for i in walk(group.items) if isinstance(i, Path) and i.fill == look.METAL]
+        bare = [i for i in walk(group.items) if isinstance(i, Path) and i.stroke == look.PALE
+                and not i.fill and i.width == 0.7]  # fmt: skip
+        into = {m.socket.id for m in cut.mates if m.socket and m.socket.part is part}
+        assert not bare
+        assert len(metal) <= 3 * len(into)
 
 
 @pytest.mark.parametrize(

@@ -27,7 +27,7 @@ def view_box(root: ET.Element) -> Box:
 
 
 def boxes(root: ET.Element) -> Iterator[Box]:
-    """What the paths and level texts of a drawing cover, control points included."""
+    """What the paths and texts, level or upright, of a drawing cover, control points included."""
     shapes = [node for node in root.iter(f"{SVG}path") if node.get("fill") != "#FFFFFF"]
     for node in shapes:
         values = [float(v) for v in NUMBER.findall(node.attrib["d"])]
@@ -37,8 +37,11 @@ def boxes(root: ET.Element) -> Iterator[Box]:
     for node in root.iter(f"{SVG}text"):
         wide, size = float(node.get("textLength", "0")), float(node.attrib["font-size"])
         left = float(node.attrib["x"]) - ANCHORS[node.get("text-anchor", "start")] * wide
-        y = float(node.attrib["y"])
-        yield left, y - 0.76 * size, left + wide, y + 0.24 * size
+        x, y = float(node.attrib["x"]), float(node.attrib["y"])
+        if "rotate(-90" in node.get("transform", ""):  # upright, read from the right
+            yield x - 0.76 * size, y + x - left - wide, x + 0.24 * size, y + x - left
+        else:
+            yield left, y - 0.76 * size, left + wide, y + 0.24 * size
 
 
 def outside(data: bytes) -> list[Box]:

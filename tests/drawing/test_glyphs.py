@@ -28,7 +28,9 @@ PICTURES = {
     "reverser": c.reverser(TAG),
     "sensor": c.sensor(TAG),
     "retract": c.retract(TAG, motor_only=True),
-    "light": c.light(TAG),
+    "light": c.load(TAG, "light"),
+    "load": c.load(TAG),
+    "data-radio": c.load(TAG, "radio"),
     "wing-plug": p.root_plug(TAG, [("1", "1 2 3"), ("2", "4 5 6")]),
     "esc": p.esc(TAG),
     "motor": p.motor(TAG),
@@ -216,3 +218,37 @@ def test_title_block_holds_its_words() -> None:
     group, wide, high = title_block("t", "Saltmarsh 19", "run", "5f0c2e91", "page 1 of 4")
     left, top, right, low = bounds([group])
     assert (left, top, right, low) == pytest.approx((0, 0, wide, high))
+
+
+def _strokes(name: str) -> list[Path]:
+    return [i for i in walk([PICTURES[name].group]) if isinstance(i, Path) and not i.fill]
+
+
+def test_an_arming_plug_is_a_bar_across_two_contacts_and_no_padlock() -> None:
+    """IEC 60617 (from memory): a removable link is a bar between two contacts in the line.
+
+    A padlock is a curved shackle on a body: nothing open may be bent.
+    """
+    assert all(name != "C" for line in _strokes("arming-plug") for name, _ in line.commands)
+    shapes = [i for i in walk([PICTURES["arming-plug"].group]) if isinstance(i, Path)]
+    (bar,) = [bounds([i]) for i in shapes if i.fill == look.ARMED]
+    places = PICTURES["arming-plug"].places
+    contacts = [bounds([i]) for i in shapes if i.fill == look.PAPER][1:]
+    assert len(contacts) == 2
+    for left, top, right, low in contacts:
+        assert bar[0] < left < right < bar[2]
+        assert bar[3] < top
+        assert (top + low) / 2 == pytest.approx(places["left"].y)
+    assert places["left"].y == places["right"].y
+
+
+def test_only_a_light_is_a_crossed_circle() -> None:
+    # IEC 60617, lamp: a circle with a cross in it. A camera, a pump, a radio is none.
+    def crosses(name: str) -> bool:
+        ways = [line.commands[-1][1][-1] - line.commands[0][1][1] for line in _strokes(name)
+                if len(line.commands) == 2]  # fmt: skip
+        return any(a > 0 > b for a in ways for b in ways)
+
+    assert crosses("light")
+    assert not crosses("load")
+    assert not crosses("data-radio")

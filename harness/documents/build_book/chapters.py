@@ -254,7 +254,9 @@ def _parts() -> list[tuple[Glyph, str]]:
         (p.switch(tag), "switch"),
         (p.diodes(tag), "diode"),
         (p.arming_plug(tag), "arming plug"),
-        (c.light(tag), "light, camera, pump"),
+        (c.load(tag, "light"), "light"),
+        (c.load(tag), "camera, pump"),
+        (c.load(tag, "radio"), "data radio"),
     ]
 
 

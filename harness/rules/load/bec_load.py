@@ -69,8 +69,7 @@ def check(desk: Desk) -> Findings:
                 f" {takes} at once{when(flow.burst_case)}: {told(flow.peaks)}",
                 supply.span("burst" if stated else "rated"),
                 part,
-                help=f"{'' if stated else 'state its `burst` if its maker gives one, or '}"
-                f"{_cures(desk, supply)}",
+                help=("" if stated else "state its maker's `burst`, or ") + _cures(desk, supply),
                 numbers=(number("burst" if stated else "rated", peak),
                          *peak_numbers(desk.wiring, flow)),
             )  # fmt: skip

@@ -102,6 +102,6 @@ def _leg(desk: Desk, leg: Retract, drive: Drive, with_rudder: list[Drive]) -> Fi
         *others,
         spot="plug",
         help="give the steering a channel of its own that the transmitter centres with the gear up"
-        " and write `steering-lock: transmitter`, or fit a leg that locks its steering by itself"
-        " and write `steering-lock: yes`",
+        " (`steering-lock: transmitter`), or fit a leg that locks it by itself (`steering-lock:"
+        " yes`)",
     )
