@@ -149,7 +149,9 @@ GROUPS = {
         Command("labels", "labels for both ends of every lead, to exact millimetres",
                 "documents:labels",
                 option("plan", nargs="?", metavar="PLAN", help="a plan, or - for standard input"),
-                option("--stock", metavar="NAME", help="a label stock; without it they are listed"),
+                option("--stock", metavar="NAME",
+                       help="a label stock; without it a usual A4 sheet; without a plan: which "
+                            "there are"),
                 option("--skip", type=count, default=0, metavar="N",
                        help="labels used up already"),
                 formats("labels"),
@@ -195,6 +197,8 @@ GROUPS = {
     "all of it": (
         Command("book", "the build book for phone and paper, and all files beside it",
                 "documents:book", PLAN, PAGE,
+                option("--edition", choices=("bench", "full"), default="bench",
+                       help="what is printed: what bench and field need, or all (bench)"),
                 option("--out", metavar="DIR", help="folder for documents (out)")),
     ),
 }  # fmt: skip

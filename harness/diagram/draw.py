@@ -29,23 +29,35 @@ from harness.diagram.silhouette import silhouette
 from harness.diagram.stages import DrawnPage, Extract, PartsSheet, ViewWish
 from harness.drawing.font import missing_glyphs
 from harness.drawing.layout_model import Laid, LostEdges
-from harness.drawing.scene import Group, Item, Path, Point, Scene, Text, walk
+from harness.drawing.scene import Group, Item, Path, Point, Scene, Text, walk, word_faults
 from harness.rules.run import Report
 
 Behind = Callable[[Laid], list[Group]]
 Fits = Callable[[Extract], bool]
 DEPTHS = (2, 1)  # columns in the middle of the aeroplane, less one
+LOOSER = ("", "labels on leads", "over pages")
 WIDEST_NUMBER = 88  # stands for page numbers that are not known yet
 
 
 def draw_pages(report: Report, wish: ViewWish, marks: Marks | None = None) -> tuple[DrawnPage, ...]:
     """Return the pages a wish asks for, with the plan's findings marked, or `marks` instead.
 
+    Words on one another, or cut off, have it laid out anew: labels on the leads, then over pages.
+
     Raises Refusal for a place, function or lead that the plan does not have, for a wish that
-    shows nothing and for a letter the font lacks, LayoutError when Graphviz fails, and LostEdges
-    when a lead, a part or a finding would be missing.
+    shows nothing, for a letter the font lacks and for words that no layout keeps apart,
+    LayoutError when Graphviz fails, LostEdges when a lead, a part or a finding would be missing.
     """
-    pages = Press(report, wish, marks).pages()
+    for looser in LOOSER:
+        pages = Press(report, wish, marks, looser).pages()
+        faults = [fault for page in pages for fault in word_faults(page.scene)]
+        if not faults:
+            break
+    else:
+        raise Refusal(
+            f"{faults[0]} in the {view_words(wish)}, however it is laid out; "
+            "shorten these words, or draw less with --place, --function or --lead"
+        )
     for page in pages:
         refuse_unwritable(page.scene)
     return pages
@@ -54,8 +66,10 @@ def draw_pages(report: Report, wish: ViewWish, marks: Marks | None = None) -> tu
 class Press:
     """Draws the pages of one wish."""
 
-    def __init__(self, report: Report, wish: ViewWish, marks: Marks | None = None) -> None:
-        self.report, self.wish = report, wish
+    def __init__(
+        self, report: Report, wish: ViewWish, marks: Marks | None = None, looser: str = ""
+    ) -> None:
+        self.report, self.wish, self.looser = report, wish, looser
         note = missing_facts(report)
         self.marks = marks or Marks(numbered(report), view=view_words(wish), note=note)
         self.currents = Currents(report.wiring, wish.case) if wish.case else None
@@ -115,6 +129,8 @@ class Press:
             self.drawn.clear()
 
     def _fits(self, cut: Extract) -> bool:
+        if self.looser == "over pages" and len(cut.parts) == len(self.setting.pages) > 1:
+            return False
         _, laid, _ = self._laid(cut)
         return is_small_enough(laid, inner_page(self.wish.page)) and is_readable(
             page_size(laid, (), self._heading()), self.wish.page
@@ -166,7 +182,7 @@ class Press:
     def _as_run(self, cut: Extract, page: Point) -> tuple[PartsSheet, Laid, Behind]:
         """Labels on the leads where there is room, else over the names of the parts."""
         found: list[tuple[PartsSheet, Laid]] = []
-        for tight in (False, True):
+        for tight in (False,) if self.looser else (False, True):
             drawn = sheet_of(self.setting, cut, tight=tight)
             sheet = replace(drawn, halos=self.marks.halos)
             found.append((sheet, run_layout(sheet, page)))

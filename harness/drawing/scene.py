@@ -235,3 +235,22 @@ def page_scale(
         return 1.0
     wide, high = PAPERS[paper]
     return min((wide - 2 * margin) / scene.width, (high - 2 * margin) / scene.height, limit)
+
+
+TOUCH = 0.5  # boxes of words may share this much, points: letters do not fill their line
+
+
+def word_faults(scene: Scene) -> list[str]:
+    """Return in words what a reader would see: text on text, text cut off at the edge."""
+    words = [item for item in walk(scene.items) if isinstance(item, Text) and item.text.strip()]
+    boxes = sorted((text_box(item), item.text) for item in words)
+    found: list[str] = []
+    for index, (box, name) in enumerate(boxes):
+        if box[0] < 0 or box[1] < 0 or box[2] > scene.width or box[3] > scene.height:
+            found.append(f'"{name}" is cut off')
+        for other, second in boxes[index + 1 :]:
+            if other[0] >= box[2] - TOUCH:
+                break
+            if other[1] < box[3] - TOUCH and box[1] < other[3] - TOUCH:
+                found.append(f'"{name}" lies on "{second}"')
+    return found

@@ -1,10 +1,8 @@
-"""Faults of a finished drawing that a reader would see: text on text, text cut off."""
+"""What a reader would see of the words of a finished drawing."""
 
 from collections.abc import Iterator
 
-from harness.drawing.scene import Box, Scene, Text, text_box, walk
-
-TOUCH = 0.5  # boxes may share this much, points: letters do not fill their line
+from harness.drawing.scene import Scene, Text, walk, word_faults
 
 
 def texts(scene: Scene) -> Iterator[Text]:
@@ -14,27 +12,14 @@ def texts(scene: Scene) -> Iterator[Text]:
             yield item
 
 
-def overlapping_texts(scene: Scene) -> list[tuple[str, str]]:
+def overlapping_texts(scene: Scene) -> list[str]:
     """Pairs of texts that lie on one another."""
-    boxes = sorted(((text_box(item), item.text) for item in texts(scene)), key=lambda row: row[0])
-    found: list[tuple[str, str]] = []
-    for index, (box, name) in enumerate(boxes):
-        for other, second in boxes[index + 1 :]:
-            if other[0] >= box[2] - TOUCH:
-                break
-            if other[1] < box[3] - TOUCH and box[1] < other[3] - TOUCH:
-                found.append((name, second))
-    return found
+    return [fault for fault in word_faults(scene) if " lies on " in fault]
 
 
 def clipped_texts(scene: Scene) -> list[str]:
     """Texts that reach over the edge of the drawing."""
-    return [item.text for item in texts(scene) if not _inside(text_box(item), scene)]
-
-
-def _inside(box: Box, scene: Scene) -> bool:
-    level = box[0] >= 0 and box[2] <= scene.width
-    return level and box[1] >= 0 and box[3] <= scene.height
+    return [fault for fault in word_faults(scene) if fault.endswith("cut off")]
 
 
 def smallest_text(scene: Scene) -> float:

@@ -105,6 +105,7 @@ def test_a_wire_in_a_bundle_or_in_thin_air_bears_less(more: str, fires: bool) ->
     text = more + PLAN.format(wire="12 AWG", amps=44).replace("bec: none", "bec: none, place: bay")
     assert ("wire-load" in rules_of(text)) == fires
 
+
 TWO = """
 plan: 1
 aircraft: two motors on one lead
