@@ -116,13 +116,17 @@ class Chapter:
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A document. `subtitle` and `revision` stand under its title, `foot` at its end."""
+    """A document. `subtitle` and `revision` stand under its title, `foot` at its end.
+
+    `flows`: printed chapters follow one another on a page.
+    """
 
     title: str
     subtitle: str
     revision: str
     chapters: tuple[Chapter, ...]
     foot: tuple[str, ...] = ()
+    flows: bool = False
 
 
 def paper_of(sheet: FigureSheet) -> Paper:
