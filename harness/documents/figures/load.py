@@ -41,7 +41,6 @@ from harness.facts.mend_first import refuse_before
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import (
     Cell,
-    Column,
     Figures,
     FigureSheet,
     Row,
@@ -151,6 +150,7 @@ KIND_WORDS = {
     "rail": "rails (what passes the box)",
 }
 COLUMNS = amounts("amps", "volts", "drop mV", "loss W", "continuous", "for seconds", "wire °C")
+IN_CASE = ("amps", "volts", "drop", "loss", "continuous", "seconds", "wire")
 LETTERS = (
     "Each figure is the worst of all cases: volts the lowest, or farthest below what is needed, "
     "all else the largest. The last column has the letters of their cases: that of most figures, "
@@ -174,19 +174,17 @@ def load_table(solved: SolvedPlan, rows: Iterable[LoadRow]) -> Table:
     )
     one = len(solved.shown) == 1
     title = f"Load in {solved.cases[0][1].name}" if one else "Load, the worst of all cases"
-    return grouped(title, _columns(solved), groups, ONE_CASE if one else LETTERS)
-
-
-def _columns(solved: SolvedPlan) -> tuple[str | Column, ...]:
-    return ("what", *COLUMNS, *(("case",) if len(solved.shown) > 1 else ()))
+    columns = ("what", *COLUMNS, *([] if one else ["case"]))
+    return grouped(title, columns, groups, ONE_CASE if one else LETTERS)
 
 
 def way_table(solved: SolvedPlan, rows: Iterable[LoadRow], part: str) -> Table:
     """Return one table of what a part's supply passes, nearest to the part first."""
-    about = ONE_CASE if len(solved.shown) == 1 else f"{LETTERS} {letters(solved)}"
+    one = len(solved.shown) == 1
+    about = ONE_CASE if one else f"{LETTERS} {letters(solved)}"
     title = f"{part} and what its supply passes, from the part to the source"
     found = (load_row(solved, row, kind=True) for row in rows)
-    return table(title, _columns(solved), found, about)
+    return table(title, ("what", *COLUMNS, *([] if one else ["case"])), found, about)
 
 
 def letters(solved: SolvedPlan) -> str:
@@ -212,24 +210,22 @@ def load_row(solved: SolvedPlan, row: LoadRow, *, kind: bool = False) -> Row:
             continue
         cells.append(quantity_cell(solved, row, quantity, at))
         if cells[-1].text != NONE:
-            cases[COLUMNS[SHOWN.index(quantity)].title] = at
+            cases[IN_CASE[SHOWN.index(quantity)]] = at
     return (*cells, *([Cell(_cases_told(cases))] if len(solved.shown) > 1 else []))
 
 
 def _cases_told(cases: Mapping[str, int]) -> str:
     """Say in which cases figures are: k, volts f."""
-    if not cases:
-        return NONE
     numbers = list(cases.values())
-    usual = max(numbers, key=numbers.count)
-    return ", ".join([mark(usual), *(f"{t} {mark(n)}" for t, n in cases.items() if n != usual)])
+    usual = max(numbers, key=numbers.count) if numbers else 0
+    told = ", ".join([mark(usual), *(f"{t} {mark(n)}" for t, n in cases.items() if n != usual)])
+    return told if numbers else NONE
 
 
 def case_row(solved: SolvedPlan, row: LoadRow, number: int) -> Row:
     """Return the figures of a thing in one case, the case in the first cell."""
-    case = solved.outcome.cases[number]
     cells = [quantity_cell(solved, row, q, number) for q in SHOWN]
-    return (Cell(case.name), *cells)
+    return (Cell(solved.outcome.cases[number].name), *cells)
 
 
 def quantity_cell(solved: SolvedPlan, row: LoadRow, quantity: str, at: int) -> Cell:
