@@ -107,11 +107,15 @@ Block = Heading | Say | Points | Table | Note | Ticks | Picture
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A part of a document: `anchor` is its place in links, unique in a paper."""
+    """A part of a document: `anchor` is its place in links, unique in a paper.
+
+    Where `folds` is False, no screen is too small to show all of it at once.
+    """
 
     anchor: str
     title: str
     blocks: tuple[Block, ...]
+    folds: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,7 +49,7 @@ TONES = {"danger": "danger", "error": "danger", "warning": "warning", "note": ""
 def cautions_chapter(report: Report) -> Chapter:
     """Return what must be mended first, then the cautions that every document carries."""
     said = (*faults_first(report), *(Say(text, "caution") for text in cautions(report.plan)))
-    return Chapter("cautions", title_of("cautions"), said)
+    return Chapter("cautions", title_of("cautions"), said, folds=False)
 
 
 def plan_chapter(report: Report, *, brief: bool = False) -> Chapter:
@@ -66,7 +66,7 @@ def plan_chapter(report: Report, *, brief: bool = False) -> Chapter:
                  "the plan has changed since, its revision is another: make the book anew."),
         )),
         *_findings(report, _in_a_line if brief else _finding),
-    ))  # fmt: skip
+    ), folds=False)  # fmt: skip
 
 
 def _findings(
