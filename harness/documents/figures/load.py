@@ -174,8 +174,8 @@ def load_table(solved: SolvedPlan, rows: Iterable[LoadRow]) -> Table:
     )
     one = len(solved.shown) == 1
     title = f"Load in {solved.cases[0][1].name}" if one else "Load, the worst of all cases"
-    columns = ("what", *COLUMNS, *([] if one else ["case"]))
-    return grouped(title, columns, groups, ONE_CASE if one else LETTERS)
+    last = () if one else ("case",)
+    return grouped(title, ("what", *COLUMNS, *last), groups, ONE_CASE if one else LETTERS)
 
 
 def way_table(solved: SolvedPlan, rows: Iterable[LoadRow], part: str) -> Table:
