@@ -204,8 +204,8 @@ def _once(mates: Iterable[Mate]) -> list[Mate]:
 
 
 def groups_of_part(name: str) -> tuple[str, ...]:
-    """Return the groups that show a part: its picture, or its place and words drawn to scale."""
-    return f"part-{name}", f"there-{name}", f"told-{name}"
+    """Return the groups that show a part: its picture or sign, and its words seen from above."""
+    return f"part-{name}", f"told-{name}"
 
 
 def groups_of(run: Sequence[Mate], parts: set[str]) -> tuple[str, ...]:
