@@ -11,6 +11,7 @@ from harness.diagram import DrawnPage, ViewWish, draw_pages
 from harness.diagram import render as drawn
 from harness.diagram.stages import View
 from harness.documents.build_book.chapters import VIEWS
+from harness.documents.build_book.live import ways
 from harness.documents.index import DOCUMENTS, PICTURES, Document, function_of
 from harness.documents.making import Chart, Files, Page, file_named, files_of
 from harness.documents.plan_labels import LabelSheet, label_sheet
@@ -87,11 +88,12 @@ def _beside(document: Document, made: Material) -> Files:
     if document.figures:
         return figure_files(made.reckoned[document.name], document.beside)
     if document.name == "diagrams":
+        lit = ways(made.report)
         return {
             name: data
             for pages in made.drawings.values()
             for to in document.beside
-            for name, data in drawn(pages, cast("Any", to), made.page).items()
+            for name, data in drawn(pages, cast("Any", to), made.page, lit).items()
         }
     if document.name in {"labels", "test-page"}:
         return made.labels.files[document.name] if made.labels else {}
