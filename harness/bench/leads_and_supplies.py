@@ -155,8 +155,8 @@ def _pulled(bench: Bench, part: Esc | Regulator) -> Iterator[BenchTest]:
         return
     yield BenchTest(
         f"red-pin-out.{part.id}",
-        f"the red pin of {part.named()} is out of its plug and insulated: no volts between red and"
-        " black there; the black stays in",
+        f"RED OUT: the red pin of {part.named()} is out of its plug and insulated: no volts between"
+        " red and black there; the black stays in",
         Word(), f"plan line {part.at('plug').line}",
         "slide the pin out and insulate it: two supplies on one rail fight, and one burns",
         (), "off", (part.id,), bench.codes([part.id]),

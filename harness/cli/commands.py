@@ -149,7 +149,9 @@ GROUPS = {
         Command("labels", "labels for both ends of every lead, to exact millimetres",
                 "documents:labels",
                 option("plan", nargs="?", metavar="PLAN", help="a plan, or - for standard input"),
-                option("--stock", metavar="NAME", help="a label stock; without it they are listed"),
+                option("--stock", metavar="NAME",
+                       help="a label stock; without it a usual A4 sheet; without a plan: which "
+                            "there are"),
                 option("--skip", type=count, default=0, metavar="N",
                        help="labels used up already"),
                 formats("labels"),

@@ -119,14 +119,16 @@ def labels(
 ) -> None:
     """Print labels for both ends of every lead, or a page with rulers, or list the stocks."""
     from harness.documents.labels import BUILT_IN, find_stock
+    from harness.documents.plan_labels import usual_stock
 
     wiring = wiring_of(plan) if plan else None
-    if stock is None:
-        own = [f"{name}  (of this plan)" for name in wiring.plan.stocks] if wiring else []
-        say("\n".join([*own, *(one.name for one in BUILT_IN)]))
-        if plan or test_page:
-            raise CannotRun("say which of these stocks to print on: --stock NAME")
+    if stock is None and not wiring and not test_page:
+        say("\n".join(one.name for one in BUILT_IN))
         return
+    if stock is None:
+        stock = usual_stock(wiring)
+        say(f"no stock named: these are for {stock}; `harness labels` lists all, --stock NAME takes"
+            " another", to_error=True)  # fmt: skip
     if not wiring and not test_page:
         raise CannotRun("name the plan the labels are for")
     found = find_stock(stock, own_stocks(wiring.plan) if wiring else ())

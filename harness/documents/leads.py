@@ -19,7 +19,15 @@ from harness.electrics.flow import Flow
 from harness.facts.currents import amps
 from harness.facts.mend_first import warning_words
 from harness.facts.motion import turning
-from harness.facts.of_leads import Facts, facts_of, insulation, pale_wire, wired_pins
+from harness.facts.of_leads import (
+    OUT,
+    Facts,
+    facts_of,
+    insulation,
+    pale_wire,
+    pulled_words,
+    wired_pins,
+)
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import Cell, Figures, FigureSheet, Row, Table, table
 from harness.paper.text import HARD
@@ -36,7 +44,7 @@ COLUMNS = (
     "label", "lead", "kind", "side",
     "A end", "A part", "A socket", "A place", "A connector", "A pulled",
     "B end", "B part", "B socket", "B place", "B connector",
-    "wires", "colours", "colours from", "gauge", "gauge from", "length",
+    "A out", "wires", "colours", "colour words", "colours from", "gauge", "gauge from", "length",
     "arrow", "crosses joint",
     "load", "load short", "load not known", "rating", "rating short", "rating from", "notes",
     "mend first",
@@ -76,6 +84,7 @@ def _row(facts: Facts, lead: PhysicalLead) -> CsvRecord:
         "side": facts.wiring.plan.side(lead.part),
         **_end(facts, "A", lead.near),
         "A pulled": SEVERAL.join(", ".join(end.pulled) for end in lead.near if end.pulled),
+        "A out": SEVERAL.join(filter(None, (pulled_words(m.mate) for m in lead.near if m.mate))),
         **_end(facts, "B", lead.far),
         **_wire(facts, lead),
         "crosses joint": SEVERAL.join(lead.joints(facts.wiring)),
@@ -116,13 +125,16 @@ def _connector(end: LeadEnd) -> str:
 
 def _wire(facts: Facts, lead: PhysicalLead) -> CsvRecord:
     codes, stated = insulation(lead.port)
-    far = {insulation(end.port)[0] for end in lead.far if end.port} - {codes}
+    far = sorted({insulation(end.port)[0] for end in lead.far if end.port} - {codes})
     size, length = lead.port.wire.size, lead.port.wire.length
     own = any(getattr(lead.part, word, None) == size for word in ("wire", "lead_wire"))
     pale = pale_wire(lead.port)
     return {
         "wires": str(len(wired_pins(lead.port))),
-        "colours": "+".join(codes) + "".join(f" / {'+'.join(other)}" for other in sorted(far)),
+        "colours": " / ".join("+".join(some) for some in (codes, *far)),
+        "colour words": ", joined to ".join(
+            ", ".join(map(word_of, some)) for some in (codes, *far) if some
+        ),
         "colours from": ("plan" if stated else "usual") if codes else "",
         "gauge": size.text if size else "",
         "gauge from": ("plan" if own else "class") if size else "",
@@ -222,7 +234,7 @@ def _table_row(row: CsvRecord) -> Row:
 
 
 def _cell(lines: list[str]) -> Cell:
-    pulled = any(line.startswith("PULLED") for line in lines)
+    pulled = any(line.endswith(OUT) for line in lines)
     return Cell("\n".join(lines), "warning" if pulled else "")
 
 
@@ -238,8 +250,7 @@ def _end_lines(row: CsvRecord, name: str) -> list[str]:
     columns = ("end", "connector", "part", "socket", "place")
     texts = [row[f"{name} {column}"].split("; ") for column in columns]
     found = [_joined(*values) for values in zip_longest(*texts, fillvalue="")]
-    pulled = row["A pulled"] if name == "A" else ""
-    return [*found, *([f"PULLED: {pulled}"] if pulled else [])]
+    return [*found, *filter(None, row["A out"].split(SEVERAL) if name == "A" else [])]
 
 
 def _joined(end: str, connector: str, part: str, socket: str, place: str) -> str:
@@ -261,8 +272,8 @@ def _named(socket: str, plain: set[str]) -> str:
 def _wire_lines(row: CsvRecord) -> list[str]:
     usual = "~" if row["colours from"] == "usual" else ""
     by_class = "~" if row["gauge from"] == "class" else ""
-    colours = f"{usual}{row['colours']}" if row["colours"] else f"{row['wires']} wires"
-    pale = row["arrow"].partition(" (")[0]
+    colours = f"{usual}{row['colour words']}" if row["colours"] else f"{row['wires']} wires"
+    pale = row["arrow"].partition(" (")[2].rstrip(")")
     arrow = f" →{HARD}{pale}" if pale else ""
     size = ", ".join(t for t in (f"{by_class}{row['gauge']}", row["length"]) if t)
     return [text for text in (f"{colours}{arrow}", size.replace(" ", HARD)) if text]

@@ -11,7 +11,7 @@ from harness.documents.labels import LabelRefused, Stock, find_stock, labels_pdf
 from harness.documents.labels.label import Label, Side
 from harness.documents.leads import needs_arrow
 from harness.documents.making import Files
-from harness.facts.of_leads import Facts, facts_of
+from harness.facts.of_leads import Facts, facts_of, pulled_words
 from harness.paper.blocks import Chapter, Say
 from harness.paper.sheet import PlainRow, table
 from harness.parts.contacts import Form, Port
@@ -28,6 +28,7 @@ def labels_for(wiring: Wiring) -> tuple[Label, ...]:
 
     A label says the lead's code, where this end goes, and what the lead is for; it has the
     side of its part, and an arrow for the pale wire where a 3-pin plug fits either way round.
+    The end of a plug with a pulled pin says that instead: RED OUT.
     """
     facts = facts_of(wiring)
     return tuple(_label(facts, lead, end) for lead in facts.leads for end in reached(lead))
@@ -50,8 +51,9 @@ def page_files(stock: Stock) -> dict[str, bytes | str]:
 
 def _label(facts: Facts, lead: PhysicalLead, end: LeadEnd) -> Label:
     side = cast("Side", facts.wiring.plan.side(lead.part))
-    code = facts.codes[lead.key]
-    return Label(code, _goes(facts, end), _purpose(lead), side, needs_arrow(end))
+    out = pulled_words(end.mate) if end.port is not None and end.port.is_plug and end.mate else ""
+    words = out or _purpose(lead)
+    return Label(facts.codes[lead.key], _goes(facts, end), words, side, needs_arrow(end))
 
 
 def _goes(facts: Facts, end: LeadEnd) -> str:
@@ -107,6 +109,18 @@ STOCKS = {
     "Letter": ("letter-67x25-3x10", "letter-102x51-2x5"),
 }
 """Usual sheets by paper, the smallest first."""
+
+
+def usual_stock(wiring: Wiring | None) -> str:
+    """Return the name of the stock that is taken where none is named: the plan's own first one,
+    else the smallest usual A4 sheet that takes all labels.
+    """
+    if wiring is None:
+        return STOCKS["A4"][0]
+    sheet = None if wiring.plan.stocks else label_sheet(wiring, "A4")
+    return next(iter(wiring.plan.stocks), sheet.stock if sheet else STOCKS["A4"][0])
+
+
 COLUMNS = ("label", "one end", "other ends", "says")
 
 

@@ -21,6 +21,9 @@ from harness.wiring.leads import LeadKey, PhysicalLead, leads_of
 if TYPE_CHECKING:
     from harness.electrics.flows import Flows
 
+OUT = " OUT"
+"""How the words for a plug with a pulled pin end."""
+
 
 @dataclass
 class Facts:
@@ -111,4 +114,4 @@ def pulled_words(mate: Mate) -> str:
     codes = dict(zip(wired_pins(mate.plug), insulation(mate.plug)[0], strict=False))
     usual = {"signal": "signal", "positive": "red", "negative": "black"}
     words = [WORDS[codes[pin]] if codes.get(pin) in WORDS else usual[pin] for pin in pins]
-    return f"{spoken(words)} out".upper()
+    return f"{spoken(words).upper()}{OUT}"

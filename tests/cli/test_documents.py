@@ -19,6 +19,7 @@ COMMANDS = [
     ["leads", "good.yaml", "--to", "csv", "--out", "out"],
     ["leads", "good.yaml", "--to", "html", "--out", "out"],
     ["labels", "good.yaml", "--stock", "tape-12"],
+    ["labels", "good.yaml"],
     ["labels", "--stock", "tape-12", "--test-page"],
     ["load", "good.yaml", "--to", "svg"],
     ["load", "good.yaml", "--to", "csv", "--out", "out"],

@@ -105,8 +105,8 @@ def test_html_nests_and_has_the_same_cells(leads: LeadList) -> None:
 
 
 SHOWN = (
-    "label", "lead", "kind", "A part", "A socket", "A place", "A pulled", "B part", "B place",
-    "colours", "gauge", "length", "crosses joint", "load", "load short", "load not known",
+    "label", "lead", "kind", "A part", "A socket", "A place", "A out", "B part", "B place",
+    "colour words", "gauge", "length", "crosses joint", "load", "load short", "load not known",
     "rating", "rating short", "notes",
 )  # fmt: skip
 """Columns of the CSV whose every word is on the page too; a unit may stand once for two."""

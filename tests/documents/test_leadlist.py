@@ -81,6 +81,7 @@ def test_colours_and_the_pale_wire(colours: str, codes: str, pale: str) -> None:
     assert row["colours"] == codes
     assert row["colours from"] == "plan"
     assert row["arrow"].startswith(f"{pale} (")
+    assert row["colour words"] == colours.replace("-", ", ")
     assert max(codes.split("+"), key=lambda code: luminance(INSULATION[code])) == pale
 
 
@@ -139,6 +140,7 @@ def test_a_y_by_hand() -> None:
     assert amperes(row) == pytest.approx((1.155, 3.55), rel=0.01)
     assert (row["rating"], row["rating short"]) == ("3 A", "5 A")
     assert row["A pulled"] == "signal"
+    assert row["A out"] == "WHITE OUT"
 
 
 def test_what_is_not_known_is_said_not_left_out() -> None:

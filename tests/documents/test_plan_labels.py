@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import io
 from itertools import groupby
 
 import pytest
 from documents.plans import all_wirings, wiring_of
+from pypdf import PdfReader
 
-from harness.documents.labels import Label, find_stock, labels_pdf, stock_from_mapping
-from harness.documents.plan_labels import labels_for, reached
+from harness.documents.labels import (
+    Label,
+    find_stock,
+    labels_pdf,
+    stock_from_mapping,
+    test_page_pdf,
+)
+from harness.documents.labels.layout import lay_out
+from harness.documents.labels.pdf import LEGEND_ARROW
+from harness.documents.plan_labels import labels_for, reached, usual_stock
 from harness.wiring.codes import codes_of
 from harness.wiring.leads import leads_of
 
@@ -85,3 +95,52 @@ def test_a_stock_of_the_plan_is_taken() -> None:
     )
     own = stock_from_mapping("mine", wiring.plan.stocks["mine"].dimensions())
     assert labels_pdf(labels_for(wiring), own).startswith(b"%PDF-")
+
+
+PULLED = """
+receivers: {rx: {sockets: 6}}
+escs: {esc: {rated: 30 A, bec: {kind: switching, volts: 5 V, rated: 3 A}, supply: pack,
+             plug: {into: rx.3, pulled: positive}}}
+packs: {pack: {chemistry: lipo, cells: 3}}
+"""
+
+
+def test_a_plug_with_its_red_pin_out_says_so_on_its_own_label_only() -> None:
+    found = {(label.code, label.end): label.text for label in labels_for(wiring_of(PULLED))}
+    assert found["ESC", "to rx 3"] == "RED OUT"
+    assert list(found.values()).count("RED OUT") == 1
+
+
+@pytest.mark.parametrize("name", WIRINGS)
+@pytest.mark.parametrize("stock", ["a4-46x21-4x12", "tape-12"])
+def test_the_labels_of_one_lead_are_of_one_size(name: str, stock: str) -> None:
+    sizes: dict[str, set[tuple[float, ...]]] = {}
+    for page in lay_out(labels_for(WIRINGS[name]), find_stock(stock)):
+        for placed in page.labels:
+            for face in placed.faces:
+                code, *rest = sorted({(not t.bold, t.size_pt) for t in face.texts})
+                sizes.setdefault(placed.label.code, set()).add((code[1], *(r[1] for r in rest)))
+    assert {code: len(some) for code, some in sizes.items()} == dict.fromkeys(sizes, 1)
+
+
+def test_the_margin_of_the_sheet_says_what_the_arrow_means() -> None:
+    """On every page with an arrow, above the labels and clear of them; never on tape."""
+    labels = labels_for(WIRINGS["saltmarsh-19"])
+    sheet, tape = find_stock("a4-46x21-4x12"), find_stock("tape-12")
+    pages = PdfReader(io.BytesIO(labels_pdf(labels, sheet))).pages
+    assert len(pages) > 1
+    assert all(LEGEND_ARROW in page.extract_text() for page in pages)
+    plain = [Label("A1", "to rx 1")]
+    assert (
+        LEGEND_ARROW not in PdfReader(io.BytesIO(labels_pdf(plain, sheet))).pages[0].extract_text()
+    )
+    assert (
+        LEGEND_ARROW not in PdfReader(io.BytesIO(labels_pdf(labels, tape))).pages[0].extract_text()
+    )
+    assert LEGEND_ARROW in PdfReader(io.BytesIO(test_page_pdf(sheet))).pages[0].extract_text()
+
+
+def test_without_a_stock_the_plans_own_or_a_usual_one_is_taken() -> None:
+    assert usual_stock(WIRINGS["saltmarsh-19"]) == "a4-46x21-4x12"
+    own = "label-stocks: {mine: {tape-width: 18 mm, printable-height: 14 mm, min-length: 20 mm,"
+    assert usual_stock(wiring_of(PULLED + own + " max-length: 90 mm, end-margin: 2 mm}}")) == "mine"

@@ -314,3 +314,14 @@ def test_plain_text_draws_no_pictures_and_says_the_same() -> None:
     assert render(drawn, "text") == render(plain, "text")
     shown = [any(t.picture for t in ticks(paper.chapters[0])) for paper in (drawn, plain)]
     assert shown == [True, False]
+
+
+def test_a_pulled_pin_is_a_step_of_its_own_just_before_its_plug() -> None:
+    steps = json.loads(steps_json(example("saltmarsh-19")))["steps"]
+    texts = [step["text"] for step in steps]
+    at = texts.index("Pull the red pin out of the plug ESC-L: RED OUT; insulate it")
+    assert steps[at]["labels"] == ["ESC-L"]
+    assert texts[at + 1].startswith("Plug ESC-L ")
+    assert any(detail.startswith("RED OUT") for detail in steps[at + 1]["details"])
+    pulled = sum("positive" in mate.join.pulled for mate in example("saltmarsh-19").wiring.mates)
+    assert sum(text.startswith("Pull the red pin") for text in texts) == pulled > 0

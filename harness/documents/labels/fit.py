@@ -186,16 +186,32 @@ def _suits(words: FaceWords, room: FaceRoom, style: Style) -> bool:
     return found is not None and found.extra == 0
 
 
-def fit(words: FaceWords, room: FaceRoom, first: int = 0) -> Fitted | None:
-    """The best arrangement from style number `first` on, or None when none is legible."""
-    best: Fitted | None = None
-    best_score = float("-inf")
+def fit(words: FaceWords, room: FaceRoom, first: int = 0, exact: bool = False) -> Fitted | None:
+    """The best arrangement from style number `first` on, or None when none is legible.
+
+    `exact`: that very style wherever it is legible.
+    """
+    best = styles()[first].arrange(words, room, styles()[first]) if exact else None
+    best_score = float("inf") if best else float("-inf")
     for style in styles()[first:]:
         if style.score <= best_score:
             break
         found = style.arrange(words, room, style)
         if found is not None and style.score - BROKEN_PENALTY * found.extra > best_score:
             best, best_score = found, style.score - BROKEN_PENALTY * found.extra
+    return best
+
+
+def shared_style(requests: Sequence[tuple[FaceWords, FaceRoom]], first: int) -> int:
+    """Number of the best style from number `first` on that suits all labels of one lead."""
+    best, best_score = first, float("-inf")
+    for number, style in enumerate(styles()[first:], first):
+        if style.score <= best_score:
+            break
+        found = [style.arrange(words, room, style) for words, room in requests]
+        extra = max((one.extra for one in found if one is not None), default=0)
+        if None not in found and style.score - BROKEN_PENALTY * extra > best_score:
+            best, best_score = number, style.score - BROKEN_PENALTY * extra
     return best
 
 

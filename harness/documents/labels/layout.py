@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal
 
 from harness.base.data import dataclass, replace
@@ -14,6 +14,7 @@ from harness.documents.labels.fit import (
     FaceWords,
     common_style,
     fit,
+    shared_style,
     unprintable,
 )
 from harness.documents.labels.label import (
@@ -67,7 +68,7 @@ class Ends:
 def dress(label: Label, rect: LabelArea, ends: Ends, first: int = 0) -> Face | None:
     """The face of a label in the style `first`, or None when its words do not fit legibly."""
     inner, band = _take_band(label, ends.box(rect))
-    block = fit(*_request(label, inner, ends), first)
+    block = fit(*_request(label, inner, ends), first, exact=True)
     if block is None:
         return None
     top = inner.y + (inner.height - block.height) / 2
@@ -78,7 +79,7 @@ def dress(label: Label, rect: LabelArea, ends: Ends, first: int = 0) -> Face | N
 def face_length(label: Label, rect: LabelArea, ends: Ends, first: int = 0) -> float | None:
     """How much of the face's length in mm the label needs; None if there is too little."""
     inner, _ = _take_band(label, ends.box(rect))
-    block = fit(*_request(label, inner, ends), first)
+    block = fit(*_request(label, inner, ends), first, exact=True)
     # A hair more, so that the same words fit again after sums in another order.
     return None if block is None else rect.width - inner.width + block.width + 0.01
 
@@ -144,9 +145,14 @@ def lay_out(labels: Iterable[Label], stock: Stock, skip: int = 0) -> tuple[Page,
 
 def _pages(wanted: Sequence[Label], stock: Stock, skip: int) -> tuple[Page, ...]:
     base = stock.base if isinstance(stock, Flag) else stock
-    first = common_style([request(label, *_largest_face(label, stock)) for label in wanted])
+    asked = {label: request(label, *_largest_face(label, stock)) for label in wanted}
+    common = common_style([asked[label] for label in wanted])
+    leads: dict[str, list[tuple[FaceWords, FaceRoom]]] = {}
+    for label in wanted:
+        leads.setdefault(label.code, []).append(asked[label])
+    first = {code: shared_style(labels, common) for code, labels in leads.items()}
     if isinstance(base, Tape):
-        return tuple(_tape_page(label, base, stock, first) for label in wanted)
+        return tuple(_tape_page(label, base, _Press(stock, first)) for label in wanted)
     return _sheet_pages(wanted, base, _Press(stock, first), skip)
 
 
@@ -224,9 +230,10 @@ def _sheet_pages(
     return tuple(Page(sheet.page_width, sheet.page_height, tuple(page)) for page in pages)
 
 
-def _tape_page(label: Label, tape: Tape, stock: Stock, first: int) -> Page:
+def _tape_page(label: Label, tape: Tape, press: _Press) -> Page:
+    stock = press.stock
     rect, ends = _largest_face(label, stock)
-    each = face_length(label, rect, ends, first)
+    each = face_length(label, rect, ends, press.first[label.code])
     if each is None:
         raise _NoRoom(label)
     whole = 2 * each + _around(label, stock) if isinstance(stock, Flag) else each
@@ -234,17 +241,17 @@ def _tape_page(label: Label, tape: Tape, stock: Stock, first: int) -> Page:
     length = min(float(needed), tape.max_length)
     strip = (tape.tape_width - tape.printable_height) / 2
     inner = LabelArea(tape.end_margin, strip, length - 2 * tape.end_margin, tape.printable_height)
-    placed = _Press(stock, first).label(label, inner)
+    placed = press.label(label, inner)
     outline = LabelArea(0.0, 0.0, length, tape.tape_width)
     return Page(length, tape.tape_width, (replace(placed, outline=outline),))
 
 
 @dataclass(frozen=True)
 class _Press:
-    """Fills in labels of one stock in one style."""
+    """Fills in labels of one stock, those of each lead in one style: its number by their code."""
 
     stock: Stock
-    first: int
+    first: Mapping[str, int]
 
     def label(self, label: Label, area: LabelArea) -> PlacedLabel:
         if isinstance(self.stock, Flag):
@@ -266,7 +273,7 @@ class _Press:
         return PlacedLabel(label, area, faces, wrap)
 
     def _face(self, label: Label, rect: LabelArea, ends: Ends) -> Face:
-        face = dress(label, rect, ends, self.first)
+        face = dress(label, rect, ends, self.first[label.code])
         if face is None:
             raise _NoRoom(label)
         return face

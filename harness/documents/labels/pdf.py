@@ -26,6 +26,8 @@ CUT = "#8A8A8A"
 SIDE_COLOURS = {"left": "#B3001B", "right": "#00693E"}
 LETTER_PT_PER_MM = 2.6
 HAIRLINE_MM = 0.1
+REFERENCE_MM = 100.0
+SMALL_PT = 7.8
 
 Point = tuple[float, float]
 
@@ -107,8 +109,24 @@ def draw_pages(pages: Iterable[Page], title: str, uncut: bool = False) -> bytes:
         work.page(page.width, page.height)
         for placed in page.labels:
             draw_label(work, placed, uncut)
+        _margin(work, page)
         work.end_page()
     return work.finish()
+
+
+MARGIN_MM = 8.0
+"""The least margin above or below the labels in which a desk printer prints a line."""
+
+
+def _margin(work: Sheetwork, page: Page) -> None:
+    """Say what the arrow means, above or below the labels, where there is a margin for it."""
+    top = min(placed.outline.y for placed in page.labels)
+    below = page.height - max(placed.outline.bottom for placed in page.labels)
+    arrows = any(face.arrow for placed in page.labels for face in placed.faces)
+    if arrows and page.width >= REFERENCE_MM and max(top, below) >= MARGIN_MM:
+        y = top - 2.0 if top >= MARGIN_MM else page.height - below + 4.0
+        draw_arrow(work, Arrow(LabelArea(12.0, y - 2.6, 2.0, 3.0), "up"))
+        work.text(TextLine(LEGEND_ARROW, 15.5, y, SMALL_PT))
 
 
 def draw_label(work: Sheetwork, placed: PlacedLabel, uncut: bool) -> None:
@@ -182,8 +200,6 @@ def _turned(arrow: Arrow, shape: Iterable[Point]) -> list[Point]:
 
 EDGE = "#9FB0C0"
 RULER_AT_MM = 5.0
-REFERENCE_MM = 100.0
-SMALL_PT = 7.8
 
 ADVICE = (
     "Print at 100 %: no scaling, no fit to page.",

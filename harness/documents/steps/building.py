@@ -16,6 +16,7 @@ from harness.documents.steps.power import (
     tests,
 )
 from harness.documents.steps.work import StepEntry, Work, in_place
+from harness.facts.of_leads import pulled_words
 from harness.facts.wording import INSULATION
 from harness.paper.blocks import Say, Tick
 from harness.parts.contacts import Form
@@ -43,6 +44,8 @@ def building_entries(work: Work) -> Iterator[StepEntry]:
             yield from tests(work, sparks)
             continue
         count = opened[step.task.name] = opened.get(step.task.name, 0) + 1
+        if step.task.kind == MAKE:
+            yield from _out(work, step)
         yield _entry(work, step, count, sparks)
     yield from before_flight(work)
 
@@ -63,6 +66,18 @@ def _entry(work: Work, step: WorkStep, count: int, sparks: Mapping[str, str]) ->
     return StepEntry(STAGES[step.stage], _heading(work, step), tick, step.place)
 
 
+def _out(work: Work, step: WorkStep) -> Iterator[StepEntry]:
+    """Yield the step that takes pins out of a plug, before it is plugged for the first time."""
+    mate = work.by_name[step.task.name]
+    if words := pulled_words(mate):
+        pins = spoken(INSULATION[pin] for pin in mate.join.pulled)
+        many, them = ("pins", "each") if len(mate.join.pulled) > 1 else ("pin", "it")
+        said = f"Pull the {pins} {many} out of the plug {work.code(mate.plug)}: {words};"
+        key = f"steps-out-{'.'.join(mate.plug.id)}"
+        tick = Tick(key, f"{said} insulate {them}", (), work.codes([mate])[:1])
+        yield StepEntry(STAGES[step.stage], _heading(work, step), tick, step.place)
+
+
 def _made(work: Work, step: WorkStep, spark: str) -> StepEntry:
     mate = work.by_name[step.task.name]
     tick = plug_tick(work, mate, spark)
@@ -81,7 +96,7 @@ def plug_tick(work: Work, mate: Mate, spark: str = "") -> Tick:
 
 def again_tick(work: Work, mate: Mate, spark: str = "") -> Tick:
     """Return the tick of a plug that is made again at the field."""
-    stays = [f"its {INSULATION[pin]} pin stays out" for pin in mate.join.pulled]
+    stays = [f"{pulled_words(mate)}, and stays so"] * bool(mate.join.pulled)
     return _plug_tick(work, mate, "field", (*stays, *([spark] if spark else [])))
 
 
@@ -94,8 +109,8 @@ def _plug_tick(work: Work, mate: Mate, prefix: str, details: tuple[str, ...]) ->
 
 
 def _pins(work: Work, mate: Mate) -> Iterator[str]:
-    for pin in mate.join.pulled:
-        yield f"{INSULATION[pin]} pin pulled: slide it out of this plug and insulate it"
+    if words := pulled_words(mate):
+        yield f"{words}: that pin is pulled and insulated"
     keyed = work.plan.catalogue.value("plugs", connector_of(mate.plug), "keyed")
     if mate.plug.form is Form.POWER and keyed is not None and keyed.text == "no":
         yield "bare bullets fit either way round: red to red, black to black"

@@ -131,7 +131,8 @@ def test_side_band_by_place_colour_letter_and_shape(
     pixels = crop(pdf, (0, 0, *page), dpi=300)
     band = coloured(pixels)
     columns, rows = np.flatnonzero(band.any(axis=0)), np.flatnonzero(band.any(axis=1))
-    ink = np.flatnonzero((pixels < 60).all(axis=2).any(axis=0))
+    label_rows = pixels[rows[0] : rows[-1] + 1]  # the sheet's margin says what the arrow means
+    ink = np.flatnonzero((label_rows < 60).all(axis=2).any(axis=0))
     # Place: the band is the outermost thing at its side's end of the label.
     assert (columns[-1] < ink[0]) if label.side == "left" else (columns[0] > ink[-1])
     inner = pixels[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
