@@ -26,7 +26,8 @@ WHITE = "#FFFFFF"
 Way = tuple[Sequence[str], Sequence[str]]
 """The groups that light a way when they are hovered, and all groups that lie on it."""
 STYLE = (
-    "svg:focus{outline:none}.tap{cursor:pointer}.tap:focus{outline:none}.tap:focus-visible{outline:2.5px solid #0072B2}"
+    "svg:focus,.tap:focus{outline:none}.tap{cursor:pointer}"
+    ".tap:focus-visible{outline:2.5px solid #0072B2}"
     ".traced .dim{opacity:.1}.traced .place{opacity:.45}"
 )
 FAMILY = "'DejaVu Sans', Verdana, sans-serif"

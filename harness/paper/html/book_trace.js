@@ -170,6 +170,10 @@ const keys = (f, event) => {
   } else return;
   event.preventDefault();
 };
+/* A page that changes under a resting pointer is no pointing: what was let go stays so. */
+const spot = (event) => `${event.clientX} ${event.clientY}`;
+let pressed = "";
+document.addEventListener("pointerdown", (event) => { pressed = spot(event); }, true);
 const hold = (f) => {
   let from = null;
   let moved = false;
@@ -189,7 +193,7 @@ const hold = (f) => {
   });
   window.addEventListener("pointerup", () => { from = null; f.frame.classList.remove("held"); });
   f.svg.addEventListener("pointerover", (event) => {
-    if (shown || !f.choose || event.pointerType !== "mouse") return;
+    if (shown || !f.choose || event.pointerType !== "mouse" || spot(event) === pressed) return;
     const tap = event.target.closest(".tap");
     paint(f, tap ? data.traces[f.taps.get(tap)] : null);
   });
