@@ -1,8 +1,9 @@
-"""The words of messages: the nearest right name, lists and counts as one says them."""
+"""The words of messages: nearest right names, lists and counts as one says them, alike texts."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Container, Iterable, Sequence
 from difflib import get_close_matches
 
 LONGEST = 60
@@ -46,3 +47,29 @@ def counted(many: int, word: str) -> str:
 def capital(text: str) -> str:
     """Return a text with a large first letter, the others as they are."""
     return text[:1].upper() + text[1:]
+
+
+NAME = re.compile(r'"?[\w.-]*\w"?')
+
+
+def masked(text: str, names: Container[str]) -> str:
+    """Return a text without the names in it: what alike texts have in common."""
+    return NAME.sub(lambda m: "*" if m[0].strip('"') in names else m[0], text)
+
+
+def told_once(texts: Sequence[str], names: Container[str]) -> str:
+    """Return one text for alike ones: "Centre servo "a" and "b" on a tester"."""
+    rows = ([m[0] for m in NAME.finditer(t) if m[0].strip('"') in names] for t in texts)
+    places = iter([spoken(dict.fromkeys(place)) for place in zip(*rows, strict=True)])
+    return NAME.sub(lambda m: next(places) if m[0].strip('"') in names else m[0], texts[0])
+
+
+def numbers(found: Iterable[int]) -> str:
+    """Say numbers: "1 to 4, 7, 8"."""
+    runs: list[list[int]] = []
+    for number in found:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in runs)

@@ -197,6 +197,8 @@ GROUPS = {
     "all of it": (
         Command("book", "the build book for phone and paper, and all files beside it",
                 "documents:book", PLAN, PAGE,
+                option("--edition", choices=("bench", "full"), default="bench",
+                       help="what is printed: what bench and field need, or all (bench)"),
                 option("--out", metavar="DIR", help="folder for documents (out)")),
     ),
 }  # fmt: skip

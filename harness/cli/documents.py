@@ -181,7 +181,7 @@ def compare(document: str, old: str, new: str, to: str, out: str | None, page: s
     return FINDINGS if found.changes else CLEAN
 
 
-def book(plan: str, page: str, out: str | None) -> None:
+def book(plan: str, page: str, edition: str, out: str | None) -> None:
     """Make the build book, to use on a phone and to print, and the files beside it."""
     from harness.bench.record import record_beside
     from harness.documents.build_book import book_files, material_of
@@ -191,5 +191,5 @@ def book(plan: str, page: str, out: str | None) -> None:
     with Progress(BY_NAME["book"].work) as progress:
         material = material_of(report, page, record)
         progress.step("writing the book")
-        files = book_files(material)
+        files = book_files(material, edition)
     written(report.plan, out, files)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import groupby
 from typing import Any
 
-from harness.base.near import capital
+from harness.base.near import capital, masked, numbers, told_once
 from harness.bench.build import protocol_of
 from harness.bench.compare import Correction, ReadValue, proposals, value_of
 from harness.bench.protocol import BenchTest, ExpectedRange, Protocol, Section
@@ -17,7 +18,18 @@ from harness.documents.results import offer
 from harness.facts.motion import Turning
 from harness.paper.blocks import BLANK, Block, Chapter, Heading, Paper, Points, Say
 from harness.paper.records import as_csv, as_json
-from harness.paper.sheet import Cell, Note, PlainRow, amounts, headings, noted, table
+from harness.paper.sheet import (
+    Cell,
+    Column,
+    Note,
+    PlainRow,
+    Table,
+    amounts,
+    grouped,
+    headings,
+    noted,
+    table,
+)
 from harness.plan.results import JudgedValue, Record
 from harness.reading.problems import Reading
 from harness.rules.run import Report
@@ -40,32 +52,78 @@ def protocol_paper(report: Report, record: Record | None = None, told: str = "")
     )
 
 
-def protocol_chapter(report: Report, record: Record | None = None, told: str = "") -> Chapter:
-    """Return the protocol as a chapter; with a record, the last values stand beside."""
+def protocol_chapter(
+    report: Report, record: Record | None = None, told: str = "", *, brief: bool = False
+) -> Chapter:
+    """Return the protocol as a chapter; with a record, the last values stand beside.
+
+    `brief`: alike tests in one row, no origins, and no cautions, which stand before it.
+    """
     protocol = protocol_of(report.wiring)
     last = last_values(record)
-    blocks: list[Block] = [*faults_first(report), Points(tuple(map(Cell, cautions(report.plan))))]
+    blocks: list[Block] = list(faults_first(report))
+    blocks += [] if brief else [Points(tuple(map(Cell, cautions(report.plan))))]
     if told:
         blocks.append(Say(told, "warning"))
-    number = 1
-    for section in protocol.sections:
-        blocks += _section(section, number, last, protocol.turning)
-        number += len(section.tests)
+    numbered = list(_numbered(protocol))
+    if brief:
+        blocks.append(_in_one(numbered, last, protocol))
+    else:
+        blocks += (block for one in numbered for block in _section(*one, last, protocol.turning))
     blocks += _foot(protocol, last)
     return Chapter("protocol", title_of("protocol"), tuple(blocks))
 
 
-def _section(section: Section, start: int, last: Last, turning: Turning) -> Iterator[Block]:
+Tests = list[tuple[int, BenchTest]]
+
+
+def _numbered(protocol: Protocol) -> Iterator[tuple[Section, Tests]]:
+    number = 1
+    for section in protocol.sections:
+        yield section, list(enumerate(section.tests, number))
+        number += len(section.tests)
+
+
+def _columns(shown: bool) -> tuple[Column, ...]:
+    before = ["last measured"] if shown else []
+    return headings(*amounts("no"), "test", "expected", *before, "measured", "passed")
+
+
+def _section(section: Section, tests: Tests, last: Last, turning: Turning) -> Iterator[Block]:
     yield Heading(section.title)
     if section.about:
         yield Say(f"{capital(section.about)}.")
     shown = any(test.id in last for test in section.tests)
-    numbered = list(enumerate(section.tests, start))
-    before = ["last measured"] if shown else []
-    columns = headings(*amounts("no"), "test", "expected", *before, "measured", "passed")
-    yield table("", columns, (_row(n, t, last, shown, turning) for n, t in numbered))
-    yield Note("When one fails", _gathered((n, test.mend) for n, test in numbered))
-    yield Note("Where it comes from", _origins(numbered))
+    yield table("", _columns(shown), (_row(n, t, last, shown, turning) for n, t in tests))
+    yield Note("When one fails", _gathered((n, test.mend) for n, test in tests))
+    yield Note("Where it comes from", _origins(tests))
+
+
+def _in_one(found: list[tuple[Section, Tests]], last: Last, protocol: Protocol) -> Table:
+    """Return all tests in one table, those alike but for their names in one row, what to do below.
+
+    Each figure has a row of its own.
+    """
+    names = {word for t in protocol.tests.values() for word in (*t.parts, *t.codes)}
+    shown = not last.keys().isdisjoint(protocol.tests)
+
+    def alike(pair: tuple[PlainRow, BenchTest]) -> object:
+        (_, text, *more), test = pair
+        figure = test.id if isinstance(test.expected, ExpectedRange) else ""
+        return masked(str(text), names), test.mend, tuple(more), figure
+
+    def rows(tests: Tests) -> Iterator[PlainRow]:
+        pairs = [(tuple(_row(n, t, last, shown, protocol.turning)), t) for n, t in tests]
+        for _, group in groupby(pairs, alike):
+            same = [row for row, _ in group]
+            told = told_once([str(row[1]) for row in same], names)
+            yield (numbers(int(str(row[0])) for row in same), told, *same[0][2:])
+        mends = _gathered((n, test.mend) for n, test in tests)
+        yield (Cell("\n".join(f"If not, {mend}" for mend in mends)),)
+
+    groups = ((f"{section.title}. {capital(section.about)}{'.' * bool(section.about)}", rows(tests))
+              for section, tests in found)  # fmt: skip
+    return grouped("", _columns(shown), groups)
 
 
 def _row(number: int, test: BenchTest, last: Last, shown: bool, turning: Turning) -> PlainRow:
@@ -99,7 +157,7 @@ def _origins(numbered: list[tuple[int, BenchTest]]) -> tuple[str, ...]:
         return some
     lines = list(dict.fromkeys(int(line) for _, line in plain))
     many = "plan lines" if len(lines) > 1 else "plan line"
-    return (*some, f"{_numbers([n for n, _ in plain])}: {many} {_numbers(sorted(lines))}")
+    return (*some, f"{numbers([n for n, _ in plain])}: {many} {numbers(sorted(lines))}")
 
 
 def _gathered(pairs: Iterable[tuple[int, str]]) -> tuple[str, ...]:
@@ -107,17 +165,7 @@ def _gathered(pairs: Iterable[tuple[int, str]]) -> tuple[str, ...]:
     found: dict[str, list[int]] = {}
     for number, text in pairs:
         found.setdefault(text, []).append(number)
-    return tuple(f"{_numbers(numbers)}: {text}" for text, numbers in found.items())
-
-
-def _numbers(numbers: list[int]) -> str:
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return ", ".join(f"{r[0]} to {r[-1]}" if len(r) > 2 else ", ".join(map(str, r)) for r in runs)
+    return tuple(f"{numbers(tests)}: {text}" for text, tests in found.items())
 
 
 def _foot(protocol: Protocol, last: Last) -> Iterator[Block]:

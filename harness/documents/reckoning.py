@@ -170,7 +170,10 @@ def timelines(wiring: Wiring) -> Iterator[Reckoning]:
     for function, movers in functions_of(wiring).items():
         if any(m.box is not None or m.part.is_leg for m in movers):
             refuse_before(wiring)
-            yield _followed(wiring, follow(put_right(wiring), function), "")
+            line = follow(put_right(wiring), function)
+            every, first = _followed(wiring, line, ""), _followed(wiring, line, line.runs[0].name)
+            several = len(line.runs) > 1  # the chart of one has a name at every curve
+            yield replace(every, charts=(*every.charts, *first.charts)) if several else every
 
 
 def _followed(wiring: Wiring, line: TimeLine, run: str) -> Reckoning:

@@ -107,22 +107,30 @@ Block = Heading | Say | Points | Table | Note | Ticks | Picture
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A part of a document: `anchor` is its place in links, unique in a paper."""
+    """A part of a document: `anchor` is its place in links, unique in a paper.
+
+    Where `folds` is False, no screen is too small to show all of it at once.
+    """
 
     anchor: str
     title: str
     blocks: tuple[Block, ...]
+    folds: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A document. `subtitle` and `revision` stand under its title, `foot` at its end."""
+    """A document. `subtitle` and `revision` stand under its title, `foot` at its end.
+
+    `flows`: printed chapters follow one another on a page.
+    """
 
     title: str
     subtitle: str
     revision: str
     chapters: tuple[Chapter, ...]
     foot: tuple[str, ...] = ()
+    flows: bool = False
 
 
 def paper_of(sheet: FigureSheet) -> Paper:

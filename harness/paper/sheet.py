@@ -35,7 +35,10 @@ Row = tuple[Cell, ...]
 
 @dataclass(frozen=True, slots=True)
 class RowGroup:
-    """Rows that belong together, under a heading of their own unless it is empty."""
+    """Rows that belong together, under a heading of their own unless it is empty.
+
+    In print a row of one cell goes across the table.
+    """
 
     title: str
     rows: tuple[Row, ...]

@@ -30,6 +30,7 @@ ARGS = (
 PHONE, DESK = (360, 740), (1280, 860)
 HOST = "http://book.test"
 """A made-up address; the pages there come from the test itself, not from a network."""
+UNFOLD = "for (const el of document.querySelectorAll('details')) el.open = true"
 NAMES = tuple(path.stem for path in EXAMPLES)
 
 
@@ -90,14 +91,18 @@ class Browser:
         context.close()
 
     @contextmanager
-    def file(self, text: str, size: tuple[int, int] = PHONE, **options: Any) -> Iterator[Opened]:
-        """Yield a page opened from a file, as on a phone without network."""
+    def file(
+        self, text: str, size: tuple[int, int] = PHONE, *, folded: bool = False, **options: Any
+    ) -> Iterator[Opened]:
+        """Yield a page opened from a file, as on a phone without network; all in it unfolded."""
         with self.device(size, **options) as context:
             path = self.folder / "book.html"
             path.write_text(text, encoding="utf-8")
             opened = Opened(context.new_page())
             opened.watch()
             opened.page.goto(path.as_uri())
+            if not folded:
+                opened.page.evaluate(UNFOLD)
             yield opened
 
 

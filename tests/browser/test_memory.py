@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from typing import Any
 
 import pytest
-from browser.pages import HOST, Browser, Opened, served
+from browser.pages import DESK, HOST, Browser, Opened, served
 
 from harness.paper.blocks import Chapter, Paper, Tick, Ticks
 from harness.paper.html import as_html
@@ -41,7 +41,7 @@ OTHER = as_html(paper("0001", ("aileron", "flap", "rudder"), "Pipit 4"))
 
 @contextmanager
 def device(browser: Browser) -> Iterator[Opened]:
-    with browser.device() as context:
+    with browser.device(DESK) as context:
         yield served(context, {"old": OLD, "new": NEW, "other": OTHER})
 
 
@@ -55,7 +55,7 @@ def ticked(page: Any) -> dict[str, bool]:
 
 
 def test_a_tick_is_there_after_a_reload_also_from_a_file(browser: Browser) -> None:
-    with browser.file(OLD) as opened:
+    with browser.file(OLD, DESK) as opened:
         box(opened.page, "flap").check()
         opened.page.reload()
         assert ticked(opened.page) == {
@@ -99,7 +99,7 @@ def test_two_open_pages_agree(browser: Browser) -> None:
 
 @pytest.mark.parametrize("refusal", [REFUSED, FULL])
 def test_it_works_and_says_so_where_nothing_is_remembered(browser: Browser, refusal: str) -> None:
-    with browser.device() as context:
+    with browser.device(DESK) as context:
         context.add_init_script(refusal)
         opened = served(context, {"old": OLD})
         page = opened.page
@@ -128,7 +128,7 @@ def test_a_damaged_memory_is_begun_anew(browser: Browser, kept: str) -> None:
 
 
 def test_progress_is_told_by_chapter_and_in_the_contents(browser: Browser) -> None:
-    with browser.file(OLD) as opened:
+    with browser.file(OLD, DESK) as opened:
         page = opened.page
         assert page.locator("#_done").inner_text() == "0 of 3"
         box(page, "flap").check()
@@ -139,7 +139,7 @@ def test_progress_is_told_by_chapter_and_in_the_contents(browser: Browser) -> No
 
 
 def test_clearing_asks_first(browser: Browser) -> None:
-    with browser.file(OLD) as opened:
+    with browser.file(OLD, DESK) as opened:
         page = opened.page
         box(page, "flap").check()
         page.get_by_label("volts at flap, measured, V").fill("6")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import PurePath
 
@@ -49,11 +49,11 @@ TONES = {"danger": "danger", "error": "danger", "warning": "warning", "note": ""
 def cautions_chapter(report: Report) -> Chapter:
     """Return what must be mended first, then the cautions that every document carries."""
     said = (*faults_first(report), *(Say(text, "caution") for text in cautions(report.plan)))
-    return Chapter("cautions", title_of("cautions"), said)
+    return Chapter("cautions", title_of("cautions"), said, folds=False)
 
 
-def plan_chapter(report: Report) -> Chapter:
-    """Say what the plan is of and what this book is made from."""
+def plan_chapter(report: Report, *, brief: bool = False) -> Chapter:
+    """Say what the plan is of and what this book is made from; `brief`: findings in a line each."""
     plan = report.plan
     file = PurePath(plan.source.name).name
     places = f", places: {', '.join(plan.places)}" if plan.places else ""
@@ -65,23 +65,33 @@ def plan_chapter(report: Report) -> Chapter:
             Cell(f"All of this book is made from the plan {file}, revision {plan.revision}. Where "
                  "the plan has changed since, its revision is another: make the book anew."),
         )),
-        *_findings(report),
-    ))  # fmt: skip
+        *_findings(report, _in_a_line if brief else _finding),
+    ), folds=False)  # fmt: skip
 
 
-def _findings(report: Report) -> Iterator[Block]:
+def _findings(
+    report: Report, told: Callable[[int, Finding, str], Iterator[Block]]
+) -> Iterator[Block]:
     """Yield the findings, numbered as on the drawings, and what could not be judged."""
     yield Heading("Findings")
     if not report.findings and not report.accepted:
         yield Say("The rules find nothing wrong with this plan.", "ok")
     for number, finding in enumerate(report.findings, 1):
-        yield from _finding(number, finding, "")
+        yield from told(number, finding, "")
     for number, accepted in enumerate(report.accepted, len(report.findings) + 1):
-        yield from _finding(number, accepted.finding, accepted.because)
+        yield from told(number, accepted.finding, accepted.because)
     if report.waiting:
         yield Note("Not judged before that is mended", (", ".join(report.waiting),))
     if report.unknown:
         yield _not_judged(report)
+
+
+def _in_a_line(number: int, finding: Finding, because: str) -> Iterator[Block]:
+    """Yield a finding without its figures: what is wrong, what to do."""
+    word = f"accepted, because {because}" if because else finding.severity.word
+    does = f"; do: {finding.help}" if finding.help and not because else ""
+    text = f"{number}. {word}: {finding.message} (plan line {finding.span.line}){does}"
+    yield Points((Cell(text, "" if because else TONES[finding.severity.word]),))
 
 
 def _finding(number: int, finding: Finding, because: str) -> Iterator[Block]:
@@ -171,7 +181,7 @@ def _by_origin(lines: list[str]) -> list[str]:
 
 
 COLUMNS = 3
-WIDE, HIGH = 168.0, 46.0  # of one entry, points; higher where its picture is
+WIDE, HIGH = 184.0, 34.0  # of one entry, points; higher where its picture is
 PICTURE = 88.0  # breadth of its picture
 LENGTH = 56.0  # of the piece of a lead that is shown
 THREE = (RibbonWire("WH"), RibbonWire("RD"), RibbonWire("BK"))
@@ -185,7 +195,7 @@ def key_scene() -> Scene:
     y = 0.0
     for start in range(0, len(entries), COLUMNS):
         row = entries[start : start + COLUMNS]
-        high = max(HIGH, *(_height(picture) + 6 for picture, _ in row))
+        high = max(HIGH, *(_height(picture) + 4 for picture, _ in row))
         for column, (picture, words) in enumerate(row):
             items += _entry(picture, words, (column * WIDE, y, high))
         y += high

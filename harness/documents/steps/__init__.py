@@ -18,7 +18,7 @@ from harness.documents.labels.label import Label
 from harness.documents.plan_labels import labels_for, reached
 from harness.documents.steps.building import building_entries
 from harness.documents.steps.field import field_entries, nothing_comes_off
-from harness.documents.steps.work import StepEntry, Work, in_place, listed
+from harness.documents.steps.work import StepEntry, Work, alike_once, in_place, listed
 from harness.drawing.scene import Scene
 from harness.facts.motion import turning_of
 from harness.paper.blocks import Block, Chapter, Paper, Points, Say, Tick
@@ -35,20 +35,30 @@ from harness.wiring.ratings import motors_on
 RULE = "impossible-order"
 
 
-def steps_chapter(report: Report, *, drawn: bool = True) -> Chapter:
-    """Return the order of work of a checked plan, from the bench to the first flight."""
-    work = Work(report, drawn=drawn)
+def steps_chapter(report: Report, *, drawn: bool = True, brief: bool = False) -> Chapter:
+    """Return the order of work of a checked plan, from the bench to the first flight.
+
+    `brief`: steps that are alike but for their names as one, and without pictures.
+    """
+    work = Work(report, drawn=drawn and not brief)
     entries = step_entries(work)
-    blocks = (*faults_first(report), *_points(work, entries), *_warned(work), *listed(entries))
+    told = list(_once(work, entries)) if brief else entries
+    blocks = (*faults_first(report), *_points(work, entries), *_warned(work), *listed(told))
     return Chapter("steps", title_of("steps"), blocks)
 
 
-def field_chapter(report: Report, *, drawn: bool = True) -> Chapter:
+def _once(work: Work, entries: Iterable[StepEntry]) -> Iterator[StepEntry]:
+    return alike_once(entries, {*work.plan.parts, *work.facts.codes.values()})
+
+
+def field_chapter(report: Report, *, drawn: bool = True, brief: bool = False) -> Chapter:
     """Return what is done again at the field each time the wings have been off."""
-    work = Work(report, drawn=drawn)
+    work = Work(report, drawn=drawn and not brief)
     said = nothing_comes_off(field_work(work.order))
     said_first = (*faults_first(report), *([said] if said else []))
-    blocks = (*said_first, *_warned(work), *listed(allowed(work, field_entries(work))))
+    entries = allowed(work, field_entries(work))
+    told = _once(work, entries) if brief else entries
+    blocks = (*said_first, *_warned(work), *listed(told))
     return Chapter("field", title_of("field"), blocks)
 
 

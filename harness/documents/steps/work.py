@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+import re
+from collections.abc import Callable, Container, Iterable, Iterator, Sequence
 from functools import cached_property
+from itertools import groupby
 
 from harness.airframe.access import Access
 from harness.airframe.stages import plug_task
 from harness.airframe.steps import WorkOrder, order_of
-from harness.base.data import dataclass
+from harness.base.data import dataclass, replace
+from harness.base.near import masked, told_once
+from harness.documents.cautions import CAUTIONS
 from harness.documents.steps.pictures import Pictures
 from harness.drawing.scene import Scene
 from harness.facts.of_leads import Facts, facts_of
@@ -20,6 +24,9 @@ from harness.rules.run import Report
 from harness.wiring.build import Mate
 from harness.wiring.codes import natural
 from harness.wiring.leads import PhysicalLead
+
+FEW = 4
+"""Label codes that stand behind the words of a step; more are framed below them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,3 +157,44 @@ def listed(entries: Iterable[StepEntry], start: int = 1) -> Iterator[Block]:
             start += len(group)
             group = []
         group += [entry] if entry is not None else []
+
+
+def alike_once(entries: Iterable[StepEntry], names: Container[str]) -> Iterator[StepEntry]:
+    """Yield the steps, those of a heading that are alike but for their names as one; no plug.
+
+    Without pictures, origins of figures, and cautions, which stand on the first page.
+    """
+    for _, group in groupby(entries, lambda entry: entry.heading):
+        found: dict[object, list[StepEntry]] = {}
+        for number, entry in enumerate(group):
+            tick = entry.tick
+            more = tuple(masked(text, names) for text in _without_origins(tick.details))
+            # Other than tests, what lies between them has its place.
+            at = 0 if entry.stage == "test" else number - len(found)
+            found.setdefault((masked(tick.text, names), more, entry.plug, at), []).append(entry)
+        yield from (_as_one(same, names) for same in found.values())
+
+
+def _as_one(same: Sequence[StepEntry], names: Container[str]) -> StepEntry:
+    ticks = [entry.tick for entry in same]
+    text = told_once([tick.text for tick in ticks], names)
+    lines = zip(*(_without_origins(tick.details) for tick in ticks), strict=True)
+    details = "; ".join(told_once(line, names) for line in lines)
+    codes = tuple(dict.fromkeys(code for tick in ticks for code in tick.codes))
+    told = set(re.findall(r"[\w.-]*\w", text)).issuperset(codes)
+    if not told and len(codes) <= FEW:
+        text, told = f"{text} [{', '.join(codes)}]", True
+    tick = replace(ticks[0], text=text, details=(details,) * bool(details),
+                   codes=() if told else codes, picture=None)  # fmt: skip
+    says = (say for entry in same for say in entry.says if say.text not in CAUTIONS)
+    return replace(same[0], tick=tick, says=tuple(dict.fromkeys(says)))
+
+
+ORIGIN = re.compile(r" \([^()]*(?:catalogue|plan line)[^()]*\)")
+
+
+def _without_origins(details: Iterable[str]) -> Iterator[str]:
+    """Yield details without the brackets that say where their figures come from."""
+    for detail in details:
+        if not detail.startswith("catalogue "):
+            yield ORIGIN.sub("", detail)

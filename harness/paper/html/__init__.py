@@ -74,8 +74,7 @@ def _bar(paper: Paper) -> str:
 def _cover(paper: Paper) -> str:
     subtitle = f'<p class="subtitle">{escape(paper.subtitle)}</p>\n' if paper.subtitle else ""
     return (
-        f'<header class="cover"><div class="wires" aria-hidden="true"></div>\n'
-        f"<h1>{escape(paper.title)}</h1>\n{subtitle}"
+        f'<header class="cover"><h1>{escape(paper.title)}</h1>\n{subtitle}'
         f'<p class="revision">plan revision {escape(paper.revision)}</p>\n{_TOOLS}</header>'
     )
 

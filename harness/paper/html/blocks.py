@@ -5,7 +5,7 @@ Wide tables scroll in a frame of their own or, on a narrow screen, are cards.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, deque
 from collections.abc import Callable, Iterable, Iterator
 from html import escape
 
@@ -76,7 +76,7 @@ class TableWriter:
         self.keep, self.anchor_of, self.link_of = keep, anchor_of, link_of
 
     def table(self, table: Table, level: int) -> str:
-        """Return a table with its heading and what is said about it."""
+        """Return a table with its heading, none at level 0, and what is said about it."""
         title = escape(table.title)
         head = "".join(
             f'<th scope="col" role="columnheader"{_classes(["figure" * column.figures])}>'
@@ -84,7 +84,7 @@ class TableWriter:
             for column in table.columns
         )
         bodies = "\n".join(self._group(group, table) for group in table.groups)
-        heading = f"<h{level}>{title}</h{level}>\n" if title else ""
+        heading = f"<h{level}>{title}</h{level}>\n" if title and level else ""
         about = f'\n<p class="about">{escape(table.about)}</p>' if table.about else ""
         return (
             f'{heading}<div class="wide {form_of(table)}" role="region" '
@@ -197,15 +197,43 @@ class Writer:
         self.chapter = chapter.anchor
         self.under = any(isinstance(block, Heading) for block in chapter.blocks)
         ident, title = plain_id(chapter.anchor), escape(chapter.title)
-        heading = "" if self.alone else f"<h2>{title}</h2>\n"
-        if any(isinstance(block, Ticks) for block in chapter.blocks):
-            heading += '<p class="progress script" role="status"></p>\n'
-        blocks = "\n".join(self._block(block) for block in chapter.blocks)
+        ticked = any(isinstance(block, Ticks) for block in chapter.blocks)
+        done = '<span class="progress script" role="status"></span>' * ticked
+        if self.alone or not chapter.folds:
+            heading = "" if self.alone else f"<h2>{title}</h2>\n"
+            inner = f"{heading}{done}{self._blocks(chapter.blocks)}"
+        else:
+            inner = self._fold("", f"<h2>{title}</h2>{done}", self._folded(chapter.blocks))
         broad = any(isinstance(b, Table) and len(b.columns) > BROAD for b in chapter.blocks)
         classes = "chapter broad" if broad else "chapter"
+        return f'<section class="{classes}" id="{ident}" aria-label="{title}">\n{inner}\n</section>'
+
+    def _blocks(self, blocks: Iterable[Block]) -> str:
+        return "\n".join(map(self._block, blocks))
+
+    def _folded(self, blocks: tuple[Block, ...]) -> str:
+        """Return the blocks; what has a heading of its own, also a table, is folded under it."""
+        made, left = [], deque(blocks)
+        while left:
+            head = left.popleft()
+            if isinstance(head, Table) and _titled(head):
+                title = self._block(Heading(head.title))
+                made.append(self._fold(head.title, title, self._table(head, 0)))
+            elif isinstance(head, Heading):
+                under = []
+                while left and not (isinstance(left[0], Heading) or _titled(left[0])):
+                    under.append(left.popleft())
+                made.append(self._fold(head.text, self._block(head), self._blocks(under)))
+            else:
+                made.append(self._block(head))
+        return "\n".join(made)
+
+    def _fold(self, name: str, head: str, inner: str) -> str:
+        """Return what folds under its heading: open, so that without script all is there."""
+        key = escape(self._keep(f"fold | {name}"))
         return (
-            f'<section class="{classes}" id="{ident}" aria-label="{title}">\n'
-            f"{heading}{blocks}\n</section>"
+            f'<details class="part" data-fold="{key}" open><summary>{head}</summary>\n'
+            f"{inner}\n</details>"
         )
 
     def _block(self, block: Block) -> str:
@@ -215,10 +243,13 @@ class Writer:
             items = "\n".join(f"<li{_classes([i.tone])}>{_toned(i)}</li>" for i in block.items)
             return f'<ul class="points">\n{items}\n</ul>'
         if isinstance(block, Table):
-            return TableWriter(self._keep, self._row_id, self._row_link).table(block, self._level)
+            return self._table(block, self._level)
         if isinstance(block, Picture):
             return self.pictures.figure(block)
         return self._list(block)
+
+    def _table(self, table: Table, level: int) -> str:
+        return TableWriter(self._keep, self._row_id, self._row_link).table(table, level)
 
     def _list(self, block: Heading | Note | Ticks) -> str:
         if isinstance(block, Ticks):
@@ -289,6 +320,10 @@ class Writer:
         name = f"{self.chapter} | {name}"
         self.kept[name] += 1
         return name if self.kept[name] == 1 else f"{name} | {self.kept[name]}"
+
+
+def _titled(block: Block) -> bool:
+    return isinstance(block, Table) and bool(block.title)
 
 
 def _say(say: Say) -> str:

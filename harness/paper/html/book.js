@@ -19,7 +19,7 @@ const load = () => {
   let found = null;
   try { found = JSON.parse(read(box)); } catch { /* damaged: begun anew */ }
   const sound = (part) => (found && found[part] && typeof found[part] === "object" ? found[part] : {});
-  return { ticks: sound("ticks"), words: sound("words") };
+  return { ticks: sound("ticks"), words: sound("words"), folds: sound("folds") };
 };
 let kept = load();
 const save = () => write(box, JSON.stringify(kept));
@@ -109,7 +109,7 @@ one("_clear").addEventListener("click", () => {
 });
 one("_no").addEventListener("click", () => { ask(false); one("_clear").focus(); });
 one("_yes").addEventListener("click", () => {
-  kept = { ticks: {}, words: {} };
+  kept = { ...kept, ticks: {}, words: {} };
   save();
   show();
   ask(false);
@@ -134,6 +134,56 @@ for (const fold of all(".fold")) {
   set(window.innerWidth >= 1024);
 }
 
+/* Chapters and their parts fold: on a narrow screen at first, then as they were left. */
+const parts = all("details.part");
+for (const part of parts) {
+  const left = kept.folds[part.dataset.fold];
+  part.open = left === undefined ? window.innerWidth >= 1024 : left === 1;
+}
+document.addEventListener("click", (event) => {
+  const head = event.target.closest("summary");
+  if (!head) return;
+  kept.folds[head.parentElement.dataset.fold] = head.parentElement.open ? 0 : 1;
+  save();
+});
+/* What a link leads to is unfolded, before the page goes there. */
+const unfold = (name) => {
+  const el = name && one(decodeURIComponent(name));
+  if (!el) return;
+  const inner = el.matches(".chapter") && el.querySelector("details.part");
+  for (let part = inner || el.closest("details"); part; part = part.parentElement.closest("details")) {
+    part.open = true;
+  }
+};
+document.addEventListener("click", (event) => {
+  const a = event.target.closest('a[href^="#"]');
+  if (a) unfold(a.hash.slice(1));
+}, true);
+const arrive = () => {
+  unfold(location.hash.slice(1));
+  const el = location.hash && one(decodeURIComponent(location.hash.slice(1)));
+  if (el) el.scrollIntoView();
+};
+window.addEventListener("hashchange", () => unfold(location.hash.slice(1)));
+/* Browsers that do not know how to print what is folded. */
+let folded = [];
+window.addEventListener("beforeprint", () => {
+  folded = parts.filter((part) => !part.open);
+  for (const part of folded) part.open = true;
+});
+window.addEventListener("afterprint", () => { for (const part of folded) part.open = false; });
+
+/* A table that is wider than the screen says so. */
+const slide = (el) => {
+  el.classList.toggle("slides", el.scrollWidth > el.clientWidth + 1);
+  el.classList.toggle("more", el.scrollWidth - el.scrollLeft > el.clientWidth + 2);
+};
+const sizes = new ResizeObserver((found) => found.forEach(({ target }) => slide(target)));
+for (const el of all(".wide")) {
+  sizes.observe(el);
+  el.addEventListener("scroll", () => slide(el), { passive: true });
+}
+
 /* Where one is in the contents. */
 const seen = new IntersectionObserver((found) => {
   for (const { target, isIntersecting } of found) {
@@ -150,4 +200,5 @@ showScheme();
 show();
 ask(false);
 one("_lost").hidden = lasting;
+arrive();
 })();

@@ -54,6 +54,7 @@ const tell = (trace, back) => {
   body.scrollTop = 0;
   one("_back").hidden = !back;
   panel.hidden = false;
+  document.body.style.paddingBottom = `${panel.offsetHeight}px`;
 };
 const mark = (n) => {
   for (const f of figures.filter((some) => some.choose)) {
@@ -69,6 +70,7 @@ const clear = () => {
   shown = null;
   mark(null);
   panel.hidden = true;
+  document.body.style.paddingBottom = "";
 };
 const trace = (f, n, back = false) => {
   shown = { f, n };
@@ -92,7 +94,9 @@ const free = (f) => {
   const room = { wide: f.frame.clientWidth, high: f.frame.clientHeight };
   if (panel.hidden) return room;
   const over = panel.getBoundingClientRect();
-  if (over.left > frame.left + 200) room.wide = Math.min(room.wide, over.left - frame.left);
+  const narrow = window.innerWidth < 1024;
+  if (!narrow) panel.classList.remove("away");
+  if (!narrow) room.wide = Math.min(room.wide, panel.getBoundingClientRect().left - frame.left);
   else room.high = Math.max(120, Math.min(room.high, over.top - frame.top));
   return room;
 };
@@ -109,6 +113,7 @@ const zoom = (f, scale) => {
   const now = Math.max(Math.min(least, 1.5), Math.min(4, scale));
   f.svg.style.width = `${now * f.svg.viewBox.baseVal.width}px`;
   f.svg.style.height = `${now * f.svg.viewBox.baseVal.height}px`;
+  f.svg.style.maxWidth = "none";
   const after = f.svg.getBoundingClientRect();
   f.frame.scrollLeft = midX * after.width - f.frame.clientWidth / 2;
   f.frame.scrollTop = midY * after.height - f.frame.clientHeight / 2;
@@ -116,6 +121,7 @@ const zoom = (f, scale) => {
 const scaleOf = (f) => f.svg.getBoundingClientRect().width / f.svg.viewBox.baseVal.width;
 const whole = (f) => (f.frame.clientWidth - 2) / f.svg.viewBox.baseVal.width;
 const reveal = (f, el) => {
+  start(f);
   if (scaleOf(f) < 1.5) zoom(f, 1.5);
   f.figure.scrollIntoView({ block: "start" });
   const flag = one(el.id.replace(`${f.prefix}lead-`, `${f.prefix}flag-`));
@@ -148,9 +154,12 @@ const nearest = (f, x, y) => {
 const toggle = (f, n) => {
   if (shown && shown.n === n) clear(); else trace(f, n);
 };
-const clearOfPanel = (el) => {
-  const hidden = el.getBoundingClientRect().bottom - panel.getBoundingClientRect().top;
-  if (window.innerWidth < 1024 && hidden > 0) window.scrollBy(0, hidden + 24);
+/* The panel goes to the other side, or the page up, where it would lie on the spot tapped. */
+const clearOfPanel = (x, y) => {
+  const over = panel.getBoundingClientRect();
+  if (x < over.left - 24 || x > over.right + 24 || y < over.top - 24) return;
+  if (window.innerWidth >= 1024) panel.classList.toggle("away");
+  else window.scrollBy(0, y + 48 - over.top);
 };
 const arrows = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 };
 const keys = (f, event) => {
@@ -163,8 +172,8 @@ const keys = (f, event) => {
     tap.tabIndex = -1;
     next.tabIndex = 0;
     next.focus({ preventScroll: true });
-    reveal(f, next);
     trace(f, f.taps.get(next));
+    reveal(f, next);
   } else if (event.key === "Enter" || event.key === " ") {
     toggle(f, f.taps.get(tap));
   } else return;
@@ -203,7 +212,8 @@ const hold = (f) => {
     const tap = nearest(f, event.clientX, event.clientY);
     if (!tap) { clear(); return; }
     toggle(f, f.taps.get(tap));
-    if (shown) clearOfPanel(tap);
+    if (!shown) return;
+    if (scaleOf(f) < 1) reveal(f, tap); else clearOfPanel(event.clientX, event.clientY);
   });
 };
 /* The drawing in small shows where one is, and takes one elsewhere. */
@@ -237,7 +247,7 @@ const travel = (f) => {
   f.map.addEventListener("pointerup", () => { down = false; });
   f.map.addEventListener("pointercancel", () => { down = false; });
   f.frame.addEventListener("scroll", () => place(f), { passive: true });
-  new ResizeObserver(() => place(f)).observe(f.frame);
+  new ResizeObserver(() => { start(f); place(f); }).observe(f.frame);
   new ResizeObserver(() => place(f)).observe(f.svg);
 };
 const zooming = (f) => {
@@ -247,7 +257,10 @@ const zooming = (f) => {
       : scaleOf(f) * (how === "in" ? 1.35 : 1 / 1.35)));
   }
 };
+/* Where a drawing starts, once it is unfolded and has a size. */
 const start = (f) => {
+  if (f.begun || !f.frame.clientWidth) return;
+  f.begun = true;
   const box = f.svg.querySelector(".receiver, .autopilot, .part");
   if (box) centre(f, boxOf(f, [box]));
 };
@@ -269,7 +282,6 @@ for (const f of figures) {
   zooming(f);
   hold(f);
   travel(f);
-  start(f);
   if (!f.choose) continue;
   const first = f.taps.keys().next().value;
   if (first) first.tabIndex = 0;
@@ -278,6 +290,7 @@ for (const f of figures) {
   f.frame.addEventListener("focusin", (event) => {
     if (f.taps.has(event.target) && event.target.matches(":focus-visible")) {
       trace(f, f.taps.get(event.target));
+      reveal(f, event.target);
     }
   });
   const here = [...new Set(f.taps.values())];

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import cache
 from importlib.resources import files
 
-from harness.base.colours import BLACK, INSULATION, SIDES, STATUS, Rgb, contrast, from_hex, to_hex
+from harness.base.colours import SIDES, STATUS, Rgb, contrast, from_hex, to_hex
 from harness.drawing.marks import marker_shape
 from harness.drawing.scene import Commands
 from harness.drawing.svg import number, own_script
@@ -81,7 +81,7 @@ def style() -> str:
         "@media screen and (prefers-color-scheme: dark) {\n"
         f"  :root:not([data-scheme=light]) {{ {dark} }}\n}}\n"
         f"@media screen {{ :root[data-scheme=dark] {{ {dark} }} }}\n"
-        f"{_stripes()}\n{_own('book.css')}"
+        f"{_own('book.css')}"
     )
 
 
@@ -119,11 +119,3 @@ def lightened(colour: Rgb, ground: Rgb) -> Rgb:
     mixed = (tuple(round(c + (255 - c) * step) for c in colour) for step in steps)
     found = next(rgb for rgb in mixed if contrast((rgb[0], rgb[1], rgb[2]), ground) >= EASY)
     return found[0], found[1], found[2]
-
-
-def _stripes() -> str:
-    """The three wires of a servo lead, as a band."""
-    wires = [to_hex(rgb) for rgb in (INSULATION["YE"], INSULATION["RD"], BLACK)]
-    a, b, c = wires
-    thirds = f"{a} 0 33.3%, {b} 33.3% 66.6%, {c} 66.6%"
-    return f".wires {{ background: linear-gradient(to bottom, {thirds}); }}"

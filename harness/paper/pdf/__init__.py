@@ -8,20 +8,23 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
-from itertools import takewhile
+from itertools import takewhile, zip_longest
 from typing import Any
 
 from reportlab.lib.colors import HexColor
 from reportlab.platypus import HRFlowable, KeepTogether, NextPageTemplate
+from reportlab.platypus import Table as Grid
 
 from harness.drawing.pdf import register_fonts
 from harness.paper.blocks import Chapter, Paper, Say, Ticks, anchors_of, rows_of
 from harness.paper.pdf.blocks import PrintedRoom, flowables, heading, said
 from harness.paper.pdf.pages import Pages, entry, landing, text_size
+from harness.paper.pdf.tables import looks
 from harness.paper.pdf.words import BLACK, BODY, SOFT, PrintedText, style
 
 CAUTIONS = "cautions"
 CONTENTS = "contents"
+BETWEEN = 16.0  # the columns of the contents, points
 
 
 def as_pdf(paper: Paper, page: str = "A4") -> bytes:
@@ -41,9 +44,9 @@ def _story(paper: Paper, room: PrintedRoom) -> list[Any]:
     elif chapters:
         while chapters and chapters[0].anchor == CAUTIONS:
             found += _chapter(chapters.pop(0), room)
-        found += _begun(_contents(paper))
+        found += _begun(_contents(paper, room.width))
     for chapter in chapters:
-        found += _begun(_chapter(chapter, room))
+        found += (list if paper.flows else _begun)(_chapter(chapter, room))
     return found + [said(Say(text, "faint")) for text in paper.foot]
 
 
@@ -71,11 +74,17 @@ def _cover(paper: Paper) -> list[Any]:
     return [heading(paper.title, 22.0, 0.0), *subtitle, revision, line]
 
 
-def _contents(paper: Paper) -> list[Any]:
-    look = style(BODY + 1.0, before=2.0, room=50.0, leading=15.0, keep=True)
-    entries = [PrintedText(c.title, look, marks=(entry(c.anchor),)) for c in paper.chapters]
-    entries[-1].keepWithNext = 0
-    return [heading("Contents", 15.0, 18.0, landing(CONTENTS, "Contents")), *entries]
+def _contents(paper: Paper, width: float) -> list[Any]:
+    words = style(BODY + 1.0, room=50.0, leading=13.0)
+    entries = [PrintedText(c.title, words, marks=(entry(c.anchor),)) for c in paper.chapters]
+    half = (len(entries) + 1) // 2
+    rows = [list(pair) for pair in zip_longest(entries[:half], entries[half:], fillvalue="")]
+    table = Grid(
+        rows,
+        [width / 2 - 8.0, width / 2 + 8.0],
+        style=[*looks(0.0, 1.0), ("RIGHTPADDING", (0, 0), (0, -1), 16.0)],
+    )
+    return [heading("Contents", 15.0, 18.0, landing(CONTENTS, "Contents")), table]
 
 
 def _chapter(chapter: Chapter, room: PrintedRoom) -> list[Any]:

@@ -174,7 +174,7 @@ def _tick(
     return PrintedTable(
         [[box, words, *([beside] if beside else [])]],
         [LEFT, width - LEFT - wide, *([wide] if beside else [])],
-        style=[*looks(0.0, 5.0), ("ALIGN", (2, 0), (2, 0), "RIGHT"),
+        style=[*looks(0.0, 4.0), ("ALIGN", (2, 0), (2, 0), "RIGHT"),
                ("LINEBELOW", (0, 0), (-1, -1), 0.5, HexColor(EDGE))],
     )  # fmt: skip
 

@@ -127,8 +127,11 @@ def _grid(table: Table, width: float, marks: Marks) -> PrintedTable:
         for row in group.rows:
             look += _tints(row, len(rows))
             first = marks(row[0].text)
-            cells = zip(row, table.columns, chain([first], repeat(())), strict=False)
-            rows.append([_cell(*each) for each in cells])
+            blank = [""] * (len(table.columns) - len(row))
+            columns = [Column("")] if blank else table.columns
+            cells = zip(row, columns, chain([first], repeat(())), strict=False)
+            look += [("SPAN", (0, len(rows)), (-1, len(rows)))] if blank else []
+            rows.append([*(_cell(*each) for each in cells), *blank])
     grid = PrintedTable(rows, column_widths(table, width), style=look, hAlign="LEFT")
     grid.heads, grid.titles = 1, tuple(titles)
     return grid
@@ -185,7 +188,7 @@ def boxed(text: str, tone: str, before: float) -> PrintedTable:
     every = (0, 0), (-1, -1)
     look = ("BACKGROUND", *every, HexColor(TINTS[tone])), ("VALIGN", *every, "MIDDLE")
     return PrintedTable(
-        [[words]], style=[*looks(0.0, 4.0), *look], spaceBefore=before, minRowHeights=[26.0]
+        [[words]], style=[*looks(0.0, 3.0), *look], spaceBefore=before, minRowHeights=[22.0]
     )
 
 
@@ -196,7 +199,8 @@ def column_widths(table: Table, width: float) -> list[float]:
     in one line and w that of its column, the sum of (b / w)^2 is least where w grows with the
     cube root of the sum of b^2.
     """
-    columns = [_needs(column, [r[n] for g in table.groups for r in g.rows])
+    full = [r for g in table.groups for r in g.rows if len(r) == len(table.columns)]
+    columns = [_needs(column, [row[n] for row in full])
                for n, column in enumerate(table.columns)]  # fmt: skip
     spare = (width - sum(need for _, need, _ in columns)) / len(columns)
     if spare >= 0:

@@ -1,0 +1,109 @@
+"""The bench edition: how long it is, how full its pages are, and that no step or test is lost."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pypdfium2
+import pytest
+from paper.pdf_reading import all_text, squashed
+
+from harness.base.near import masked, numbers, told_once
+from harness.documents.build_book import Material, bench_paper, book_files, material_of
+from harness.documents.protocol import protocol_paper
+from harness.documents.steps.work import Work
+from harness.paper.blocks import Chapter, Picture, Ticks
+from harness.paper.sheet import Table
+from harness.plan.load import load_plan
+from harness.rules.run import check
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+PAGES = {"saltmarsh-19": 24, "turnstone-4": 9}
+"""The most that the two plans may take on A4."""
+FULL = 2 / 3
+"""Of the height between the margins, unless a drawing on a page of its own or nothing follows."""
+Printed = tuple[str, Material, bytes]
+
+
+@pytest.fixture(scope="module", params=PAGES)
+def printed(request: pytest.FixtureRequest) -> Printed:
+    name: str = request.param
+    material = material_of(check(load_plan(str(EXAMPLES / f"{name}.yaml"))))
+    data = book_files(material)["book.pdf"]
+    assert isinstance(data, bytes)
+    return name, material, data
+
+
+def _share(page: Any) -> float:
+    """The lowest ink of a page above its foot, of the height between its margins."""
+    shades = np.asarray(page.render(scale=1, grayscale=True).to_pil())[40:-48]
+    return float((np.flatnonzero((shades < 200).any(axis=1))[-1] + 1) / len(shades))
+
+
+def test_it_is_short_and_its_pages_are_full(printed: Printed) -> None:
+    name, _, data = printed
+    pages = list(pypdfium2.PdfDocument(data))
+    assert len(pages) <= PAGES[name]
+    turned = [page.get_width() > page.get_height() for page in pages]
+    for page, followed in zip(pages[:-1], turned[1:], strict=True):
+        assert followed or _share(page) >= FULL
+
+
+def _chapters(material: Material) -> dict[str, Chapter]:
+    return {chapter.anchor: chapter for chapter in bench_paper(material, ()).chapters}
+
+
+def test_the_key_stands_before_the_drawings(printed: Printed) -> None:
+    pictures = [b for b in _chapters(printed[1])["diagrams"].blocks if isinstance(b, Picture)]
+    assert pictures[0].scene.title == "key"
+    assert len(pictures) > 1
+
+
+def test_every_plug_is_a_step_of_its_own(printed: Printed) -> None:
+    """Alike steps are told once, but never two plugs: which goes where would be lost."""
+    _, material, data = printed
+    shown = all_text(data)
+    work = Work(material.report, drawn=False)
+    for mate in work.access.mates:
+        assert squashed(work.plug(mate)) in shown
+    ticks = [t for b in _chapters(material)["steps"].blocks if isinstance(b, Ticks)
+             for t in b.items]  # fmt: skip
+    assert all(tick.text.count("Plug ") <= 1 for tick in ticks)
+
+
+def test_every_test_of_the_protocol_is_in_it(printed: Printed) -> None:
+    """By its number: rows of the protocol as it is printed alone, against those of the book."""
+    (alone,) = protocol_paper(printed[1].report).chapters
+    tables = [block for block in alone.blocks if isinstance(block, Table)]
+    wanted = [int(row[0].text) for t in tables for group in t.groups for row in group.rows]
+    (whole,) = [b for b in _chapters(printed[1])["protocol"].blocks if isinstance(b, Table)]
+    found: list[int] = []
+    for row in (row for group in whole.groups for row in group.rows if len(row) > 1):
+        for part in row[0].text.split(", "):
+            first, _, last = part.partition(" to ")
+            found += range(int(first), int(last or first) + 1)
+    assert found == wanted
+
+
+def test_a_supply_is_told_once_with_what_it_feeds(printed: Printed) -> None:
+    (table,) = [b for b in _chapters(printed[1])["load"].blocks if isinstance(b, Table)]
+    names = [row[0].text for group in table.groups for row in group.rows]
+    makers = [p for p in printed[1].report.plan.parts.values() if p.holds_cells or p.makes]
+    assert len(names) == len(set(names)) == len(makers)
+    fed = " ".join(row[2].text for group in table.groups for row in group.rows)
+    servos = [p.id for p in printed[1].report.plan.parts.values() if p.word == "servo"]
+    assert servos
+    assert all(len(re.findall(rf"(?<![\w-]){servo}(?![\w-])", fed)) == 1 for servo in servos)
+
+
+def test_alike_texts_are_told_once_with_all_their_names() -> None:
+    """By hand."""
+    names = {"a-left", "a-right", "A-L", "A-R"}
+    left, right = 'Centre servo "a-left" (A-L) twice', 'Centre servo "a-right" (A-R) twice'
+    assert masked(left, names) == masked(right, names) != masked("Centre it", names)
+    told = told_once([left, right], names)
+    assert told == 'Centre servo "a-left" and "a-right" (A-L and A-R) twice'
+    assert numbers([1, 2, 3, 5, 6, 9]) == "1 to 3, 5, 6, 9"
