@@ -62,9 +62,9 @@ def _opening(proposal: Proposal) -> str:
     buy = "nothing to buy" if not bought else f"{counted(bought, 'lead')} to buy"
     joints = dict(proposal.costs).get("joints", 0)
     proof = "No better plan exists." if proposal.proven else f"Not proven: {proposal.gap}."
-    return (
-        f"A plan for every open plug: {buy}, {counted(joints, 'joint')}. {proof}{_left(proposal)}"
-    )
+    left = f"all open plugs but {quoted(dict.fromkeys(proposal.open))}"
+    what = left if proposal.open else "every open plug"
+    return f"A plan for {what}: {buy}, {counted(joints, 'joint')}. {proof}{_left(proposal)}"
 
 
 def _left(proposal: Proposal) -> str:

@@ -23,7 +23,7 @@ from harness.parts.contacts import Form, Port
 from harness.parts.part import Part, of_kind
 from harness.parts.sequencer import Sequencer
 from harness.plan.plan import Plan
-from harness.wiring.build import Wiring
+from harness.wiring.build import PortId, Wiring
 from harness.wiring.gear import DIRECTIONS, opens_or_closes, steps_of
 
 NO_HOME = "no free channel is for it: free one, or take a receiver with more channels"
@@ -39,8 +39,10 @@ def plug_named(plug: Port) -> str:
 
 def driven_by(wiring: Wiring, plug: Port) -> list[Drive]:
     """Return the devices that get their orders by a plug, as yet on no socket."""
-    own = [plug.part] if plug.part.answers else devices_of(behind(wiring, *plug.id))
-    return [Drive(p, (), plug, None) for p in own if p.answers and (p.moves or p.swings)]
+    mine = plug.part.answers or plug.part.sequences
+    own = [plug.part] if mine else devices_of(behind(wiring, *plug.id))
+    return [Drive(p, (), plug, None) for p in own
+            if p.sequences or (p.answers and (p.moves or p.swings))]  # fmt: skip
 
 
 def at_home(wiring: Wiring, plug: Port, socket: Port) -> bool:
@@ -65,7 +67,9 @@ def homes(wiring: Wiring, plug: Port, near: Part) -> list[Port]:
     free = [socket for socket in free if is_channel(socket) or not socket.part.has_channels]
     own = [s for s in free if at_home(wiring, plug, s)]
     moves = {base_of(wiring.plan, drive) for drive in driven}
-    return own or [s for s in free if _open_to(wiring.plan, s, moves)]
+    words, plan = wiring.plan.words, wiring.plan
+    exact = [s for s in own if words.base(channel_function(plan, s)) in moves]
+    return exact or own or [s for s in free if _open_to(plan, s, moves)]
 
 
 def open_channels(wiring: Wiring, function: str) -> list[str]:
@@ -123,11 +127,16 @@ def ways_home(
     return [_told(wiring, p, s, near, leaves) for p, s in zip(plugs, found, strict=True)]
 
 
-def way_in(wiring: Wiring, plug: Port) -> str:
+Offered = dict[PortId, list[Port]]
+"""The sockets that were offered first already, and the plugs that are to share each."""
+
+
+def way_in(wiring: Wiring, plug: Port, offered: Offered) -> str:
     """Say into what a plug may go that is in no socket as yet; "" where nothing is for it.
 
     Free sockets of leads on its own channel go first, where all on that may have one pulse; what
-    moves gear goes into a sequencer where there is one.
+    moves gear goes into a sequencer where there is one, into the outlet named most like it. What
+    is `offered` to another plug is not told again: alike ones share it by a lead.
     """
     parts, driven = wiring.plan.parts.values(), driven_by(wiring, plug)
     boxes = sorted((p for p in parts if p.sets_outputs or p.is_radio), key=lambda p: p.is_radio)
@@ -137,9 +146,43 @@ def way_in(wiring: Wiring, plug: Port) -> str:
     fits = _in_sequence if gear else _joins
     own = [s for s in every if fits(wiring, plug, s)] if driven else []
     own += [s for s in every if not driven and s.form is not Form.THREE_PIN]
-    if own or gear or not boxes or plug.form is not Form.THREE_PIN:
-        return f"into {spoken([s.short for s in own[:MOST]], 'or')}" if own else ""
-    return ways_home(wiring, [plug], boxes[0])[0]
+    on_channel = not (own or gear or not boxes or plug.form is not Form.THREE_PIN)
+    found = homes(wiring, plug, boxes[0]) if on_channel else own
+    free = [s for s in found if s.id not in offered]
+    if gear and free:
+        like = {s.id: likeness(f"{driven[0].part.id}-{driven[0].part.place}", s.name) for s in free}
+        free = [s for s in free if like[s.id] == max(like.values())]
+    if driven and not free and (shared := _shared(wiring, plug, found, offered)):
+        return shared
+    if on_channel and not free and found:
+        moves = {base_of(wiring.plan, drive) for drive in driven}
+        near = (wiring.ports[boxes[0].id, n] for n in free_sockets(wiring, boxes[0].id, plug))
+        free = [s for s in near if s.id not in offered and _open_to(wiring.plan, s, moves)]
+    if driven and free:
+        offered[free[0].id] = [plug]
+    if on_channel:
+        return _told(wiring, plug, free[:MOST], boxes[0], None)
+    return f"into {spoken([s.short for s in free[:MOST]], 'or')}" if free else ""
+
+
+def _shared(wiring: Wiring, plug: Port, found: list[Port], offered: Offered) -> str:
+    """Say how a plug shares a socket that was offered to one like it; "" where it cannot."""
+    for socket in found:
+        every = [drive for p in (*offered[socket.id], plug) for drive in driven_by(wiring, p)]
+        plugs = [wiring.ports[drive.part.id, "plug"] for drive in every]
+        if lead := on_one_lead(wiring, plugs, socket):
+            there = offered[socket.id]
+            told = f"into {lead} in {socket.short}, with {spoken(map(plug_named, there))}"
+            there.append(plug)
+            return told
+    return ""
+
+
+def likeness(name: str, outlet: str) -> int:
+    """Return the words that an outlet's name shares with a part's, less those it has alone."""
+    words = {w.rstrip("s") for w in outlet.lower().split("-") if not w.isdigit()}
+    own = {w.rstrip("s") for w in name.lower().replace(".", "-").split("-")}
+    return len(words & own) - len(words - own)
 
 
 def _moves_gear(wiring: Wiring, drive: Drive) -> bool:

@@ -164,10 +164,11 @@ def stated_function(part: Part) -> str:
 def function_of(plan: Plan, drive: Drive) -> str:
     """Return what a device moves: stated, else its channel's function, else its kind's own.
 
-    An ESC is for throttle and a leg for gear, unless its channel bears a word of the plan's own.
+    An ESC is for throttle, a leg or sequencer for gear, unless its channel bears a word of the
+    plan's own.
     """
     own = stated_function(drive.part)
-    default = str(getattr(drive.part, "moves", ""))
+    default = "gear" if drive.part.sequences else str(getattr(drive.part, "moves", ""))
     channel = channel_function(plan, drive.socket)
     if own or not channel:
         return own or default

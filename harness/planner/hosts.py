@@ -45,7 +45,7 @@ class HostEnd:
     def fits(self, plan: Plan, item: Unplugged) -> bool:
         """Say whether an item may go there: its side of the joint, the circuit's function."""
         home = plan.root(item.part.place) if item.part.place else ""
-        if self.root and home and home != self.root:
+        if self.root and (item.circuit or (home and home != self.root)):
             return False
         function = item.devices[0].function
         return not plan.words.is_flown(self.word) or plan.words.agree(function, self.word)

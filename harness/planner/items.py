@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 
 from harness.airframe.lengths import LengthNeed, needed_run
 from harness.airframe.routes import Airframe
 from harness.base.data import dataclass, field
 from harness.base.units import WireSize
+from harness.facts.wording import quoted
 from harness.parts.esc import Esc
 from harness.parts.figure import from_catalogue
 from harness.parts.load import Load
 from harness.parts.part import Part
+from harness.parts.wing_plug import WingPlug
 from harness.plan.plan import Plan
 from harness.wiring.build import Wiring
 from harness.wiring.gear import is_door
@@ -65,6 +67,8 @@ class Device:
 class Unplugged:
     """One plug to be placed: a device's own, or that of a lead with its loads on it.
 
+    `circuit`: the one of a wing plug whose fuselage lead it is.
+
     `length` (mm) and `wire` are those of the lead with that plug; None where nobody said.
     `free`: the free sockets of a lead with loads on it, where others may join them. `leads`: the
     most leads between that plug and a device.
@@ -76,11 +80,12 @@ class Unplugged:
     wire: WireSize | None
     free: tuple[str, ...] = ()
     leads: int = 0
+    circuit: str = ""
 
     @property
     def id(self) -> str:
-        """The id of its part."""
-        return self.part.id
+        """The id of its part, with the circuit."""
+        return f"{self.part.id}.{self.circuit}" if self.circuit else self.part.id
 
     @property
     def family(self) -> tuple[str, str]:
@@ -106,22 +111,33 @@ def device_of(plan: Plan, part: Part, sign: int = 1) -> Device | None:
 
 def items_of(plan: Plan, wiring: Wiring) -> tuple[Unplugged, ...]:
     """Return every plug to be placed, by id."""
-    found = (_item(plan, wiring, part) for part in plan.parts.values())
+    found = [_item(plan, wiring, part) for part in plan.parts.values()]
+    found += [_circuit(plan, wiring, plug, name) for plug in plan.of(WingPlug)
+              for name in plug.circuits if name not in plug.plugs]  # fmt: skip
     return tuple(sorted((item for item in found if item), key=lambda item: item.id))
+
+
+def _circuit(plan: Plan, wiring: Wiring, plug: WingPlug, name: str) -> Unplugged | None:
+    """Nobody says how much of a wing plug's leads lies in the fuselage: its length is unknown."""
+    devices = tuple(sorted(_behind(plan, wiring, plug, (name,)), key=lambda d: d.part.id))
+    if len({device.family for device in devices}) != 1:
+        return None
+    return Unplugged(plug, devices, None, plug.wire, (), _leads(wiring, plug, (name,)), name)
 
 
 def _item(plan: Plan, wiring: Wiring, part: Part) -> Unplugged | None:
     if getattr(part, "plug", None) or (isinstance(part, Load) and part.supply):
         return None
     if part.carries_signal:
-        devices = tuple(sorted(_behind(plan, wiring, part), key=lambda d: d.part.id))
+        devices = tuple(sorted(_behind(plan, wiring, part, part.outlets), key=lambda d: d.part.id))
     else:
         device = device_of(plan, part)
         devices = (device,) if device else ()
     if not devices or len({device.family for device in devices}) > 1:
         return None
     free = tuple(_free(wiring, part)) if part.carries_signal else ()
-    return Unplugged(part, devices, *own_lead(plan, part), free, _leads(wiring, part))
+    outlets = part.outlets if part.carries_signal else ()
+    return Unplugged(part, devices, *own_lead(plan, part), free, _leads(wiring, part, outlets))
 
 
 def _free(wiring: Wiring, lead: Part) -> Iterator[str]:
@@ -137,22 +153,25 @@ def _free(wiring: Wiring, lead: Part) -> Iterator[str]:
                 yield from _free(wiring, mate.plug.part)
 
 
-def _leads(wiring: Wiring, part: Part) -> int:
+def _leads(wiring: Wiring, part: Part, outlets: Sequence[str]) -> int:
     """Count the leads behind one another from a plug to the device that has most of them."""
-    if not part.carries_signal:
+    if not outlets:
         return 0
-    on = (m.plug.part for name in part.outlets for m in wiring.by_socket.get((part.id, name), ()))
-    return 1 + max((_leads(wiring, other) for other in on), default=0)
+    on = (m.plug.part for name in outlets for m in wiring.by_socket.get((part.id, name), ()))
+    below = (_leads(wiring, p, p.outlets if p.carries_signal else ()) for p in on)
+    return 1 + max(below, default=0)
 
 
-def _behind(plan: Plan, wiring: Wiring, lead: Part, sign: int = 1) -> Iterator[Device]:
-    """Yield the devices on a lead, through leads on it."""
-    sign *= -1 if lead.kind == "reverser" else 1
-    for name in lead.outlets:
+def _behind(
+    plan: Plan, wiring: Wiring, lead: Part, outlets: Sequence[str], sign: int = 1
+) -> Iterator[Device]:
+    """Yield the devices on some sockets of a lead, through leads on it."""
+    sign *= -1 if lead.turns_signal else 1
+    for name in outlets:
         for mate in wiring.by_socket.get((lead.id, name), ()):
             part = mate.plug.part
             if part.carries_signal:
-                yield from _behind(plan, wiring, part, sign)
+                yield from _behind(plan, wiring, part, part.outlets, sign)
             elif device := device_of(plan, part, sign):
                 yield device
 
@@ -171,10 +190,10 @@ def own_lead(plan: Plan, part: Part) -> tuple[float | None, WireSize | None]:
     return length, wire
 
 
-def left_out(plan: Plan, items: tuple[Unplugged, ...]) -> tuple[str, ...]:
-    """Return why parts with an open plug are not placed, one sentence each."""
+def left_out(plan: Plan, wiring: Wiring, items: tuple[Unplugged, ...]) -> tuple[str, ...]:
+    """Return why open plugs are not placed, or go past a wing plug, a sentence each."""
     placed = {item.id for item in items}
-    said = []
+    said = list(_past_plugs(plan, wiring, items))
     for part in sorted(plan.parts.values(), key=lambda p: p.id):
         if part.id in placed or getattr(part, "plug", None):
             continue
@@ -182,7 +201,27 @@ def left_out(plan: Plan, items: tuple[Unplugged, ...]) -> tuple[str, ...]:
             said.append(f"{part.named()} is not placed: say what it moves (`moves:`)")
         elif part.is_leg:
             said.append(f"{part.named()} is not placed: bare-motor legs go to a motor outlet")
+        elif part.carries_signal and any(_behind(plan, wiring, part, part.outlets)):
+            said.append(f"{part.named()} is not placed: what hangs on it is not of one function")
+        for name in part.circuits:
+            free = f"{part.id}.{name}" not in placed and f"plug-{name}" not in dict(part.joins())
+            if free and wiring.by_socket.get((part.id, name)):
+                said.append(f'circuit "{name}" of {part.named()} is not placed: what hangs on it is'
+                            " not of one function, or says none (`moves:`)")  # fmt: skip
     return tuple(said)
+
+
+def _past_plugs(plan: Plan, wiring: Wiring, items: tuple[Unplugged, ...]) -> Iterator[str]:
+    """A wing plug that nothing is plugged into, beside open plugs of its own wing, is forgotten."""
+    for plug in plan.of(WingPlug):
+        empty = plug.place and not any(wiring.by_socket.get((plug.id, n)) for n in plug.circuits)
+        beside = [i.id for i in items if empty and not i.circuit and i.part.place
+                  and plan.root(i.part.place) == plan.root(plug.place)]  # fmt: skip
+        if beside:
+            yield (
+                f"{quoted(beside)} would go past {plug.named()}, which is empty: if the wing comes"
+                f" off, write `plug: {plug.id}.CIRCUIT` for each, then ask again"
+            )
 
 
 @dataclass
@@ -198,7 +237,7 @@ class Runs:
 
         Of a lead with loads on it the way of its own place counts.
         """
-        at = (item.id, box)
+        at = (item.part.id, box)
         if at not in self._known:
             self._frame = self._frame or Airframe(self.plan)
             self._known[at] = needed_run(self.plan, *at, airframe=self._frame)

@@ -171,6 +171,18 @@ def _one(model: Model, chosen: Chosen, fillings: list[int]) -> tuple[list[int], 
     return fillings[:1], others or len(fillings) > 1
 
 
+def _by_name(judged: JudgedAnswer, finding: Finding) -> bool:
+    """Say whether all that a finding about a sequence names is on outlets named for it, alone.
+
+    Then the times of the steps are wrong, and not who hangs where.
+    """
+    parts = set(finding.parts)
+    mine = [c.use for c in judged.answer.groups
+            if c.use.host.outlet and parts & {d.part.id for d in c.use.devices}]  # fmt: skip
+    sequence = bool(mine) and all_rules()[finding.rule].family == "sequence"
+    return sequence and all(len(use.names) == 1 and use.named_for for use in mine)
+
+
 Key = tuple[str, tuple[str, ...]]
 """Which finding: its rule and the parts it names."""
 
@@ -236,7 +248,7 @@ class Judge:
         """Forbid what a finding names; return False, and undo it, where nothing else is left."""
         programme = self.model.programme
         cut = cut_of(self.model, judged, finding)
-        if cut is None:
+        if cut is None or _by_name(judged, finding):
             return False
         row = programme.row(cut.terms, -1e9, cut.most)
         if not programme.solve({}).found and not self._unfed(finding):

@@ -109,7 +109,8 @@ class Proposal:
 
     `proven`: no better plan exists in the decision space; else `gap` says what is not known.
     `faults`: dangers and errors that no choice of the planner avoids. `runners_up`: None where
-    nobody asked. `channels`: all that the radio is set up for, stated and proposed.
+    nobody asked. `channels`: all that the radio is set up for, stated and proposed. `open`: the
+    parts whose plugs it leaves open.
     """
 
     edits: tuple[Edit, ...]
@@ -128,6 +129,7 @@ class Proposal:
     report: Report
     channels: tuple[ChannelSetup, ...] = ()
     passed: tuple[PassedOver, ...] = ()
+    open: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 
 from harness.base.data import replace
 from harness.base.finding import Severity
 from harness.base.near import counted, spoken
 from harness.base.span import Source
+from harness.facts.below import behind
+from harness.facts.wording import quoted
 from harness.plan.load import parse_plan
 from harness.plan.plan import Plan
 from harness.plan.rewrite import apply
@@ -15,10 +18,11 @@ from harness.planner.advice import Advised, instead
 from harness.planner.channels import dealt
 from harness.planner.failsafes import edits_of, setups_of
 from harness.planner.groups import Ask
+from harness.planner.hosts import LIMITS_SENT, Host, expected_stick
 from harness.planner.items import Device, left_out
 from harness.planner.judge import Judge, JudgedAnswer
 from harness.planner.passed import passed_over, swaps
-from harness.planner.programme import Model
+from harness.planner.programme import SOCKETS, Model
 from harness.planner.proposal import Answer, NoPlan, Proposal, RunnerUp, Wished
 from harness.planner.reasons import (
     LEFT_OUT,
@@ -30,12 +34,13 @@ from harness.planner.reasons import (
     unknown_of,
     used_of,
 )
-from harness.planner.search import WaysOut, grants, without
+from harness.planner.search import MOST_MORE, WaysOut, fresh
 from harness.planner.space import Space, space_of
 from harness.rules.run import check
 
 __all__ = ["NoPlan", "Proposal", "propose"]
 RUNNERS_UP = 2
+OPEN = "plug-not-placed"
 
 
 def propose(plan: Plan, *, others: bool = False) -> Proposal | NoPlan:
@@ -69,7 +74,7 @@ def _nothing(space: Space) -> Proposal:
     report = check(parse_plan(Source(space.plan.source.name, text)))
     grave = tuple(f for f in report.findings if f.severity >= Severity.ERROR)
     head = () if edits else ("everything is plugged in: there is nothing to decide",)
-    notes = (*head, *left_out(space.plan, ()))
+    notes = (*head, *left_out(space.plan, space.wiring, ()))
     return Proposal(
         edits, text, (), (), ours, (), (), (), None, True, "", notes, grave, report, setups
     )
@@ -123,6 +128,65 @@ def _not_granted(space: Space, model: Model, answer: Answer, n: int) -> str:
     return f"no number of sockets grants it{f', for {steadied}' if steadied else ''}"
 
 
+def grants(model: Model, answer: Answer, wish: int) -> tuple[int, bool] | None:
+    """Return how many more sockets grant a wish and keep all that are granted; None: none do.
+
+    Also whether the transmitter must send more channels for it. Sockets that the receiver would
+    have next may be on channels of others: those are counted, and not used.
+    """
+    space, wishes = model.space, [wish, *_held(answer)]
+    for radio in (False, True):
+        least = _least(model, wishes, {SOCKETS, LIMITS_SENT} if radio else {SOCKETS})
+        if least is None:
+            continue
+        bound = [host for host in fresh(space, MOST_MORE) if _bound(space, host)]
+        if not least or not bound:
+            return least, radio
+        for count in range(least, least + len(bound) + 1):
+            wider = Model(replace(space, hosts=(*space.hosts, *fresh(space, count))))
+            if _least(wider, wishes, {LIMITS_SENT} if radio else set()) == 0:
+                return count, radio
+    return None
+
+
+def _least(model: Model, wishes: Iterable[int], dropped: set[str]) -> int | None:
+    """Return how many more sockets of any channel grant some wishes without some limits."""
+    rows = _granting(model, wishes)
+    model.drop(frozenset(dropped))
+    found = model.programme.solve(dict.fromkeys(model.extra, 1.0))
+    model.drop(frozenset())
+    for row in rows:
+        model.programme.free(row)
+    return found.cost if found.found else None
+
+
+def _bound(space: Space, host: Host) -> bool:
+    """Say whether a socket's channel is not open to every function."""
+    return bool(host.function or expected_stick(space.plan, host.channel))
+
+
+def without(model: Model, answer: Answer, wish: int) -> int | None:
+    """Return the granted wish whose loss alone would grant another one; None: there is none."""
+    held = _held(answer)
+    for left in reversed(held):
+        rows = _granting(model, [wish, *(n for n in held if n != left)])
+        found = model.programme.solve({})
+        for row in rows:
+            model.programme.free(row)
+        if found.found:
+            return left
+    return None
+
+
+def _held(answer: Answer) -> list[int]:
+    return [n for n, yes in enumerate(answer.granted) if yes]
+
+
+def _granting(model: Model, wishes: Iterable[int]) -> list[int]:
+    """Add a row for each wish that must be granted."""
+    return [model.programme.row({model.granted[n]: 1.0}, 1.0) for n in wishes]
+
+
 def _devices(space: Space) -> list[Device]:
     return [*space.placed, *(d for i in space.items for d in i.devices)]
 
@@ -168,8 +232,12 @@ def _told(
 ) -> Proposal:  # fmt: skip
     used, bought = used_of(best.answer)
     faults = tuple(f for f in best.report.findings if f.severity >= Severity.ERROR)
-    notes = [*left_out(space.plan, space.items), *notes_of(space, best.answer)]
+    notes = [*left_out(space.plan, space.wiring, space.items), *notes_of(space, best.answer)]
     notes += [*unknown_of(best), *swaps(space, best)]
+    open_ = tuple(f.parts[0] for f in best.report.findings if f.rule == OPEN)
+    idle = [lead for lead in dict.fromkeys(open_) if space.plan.parts[lead].carries_signal
+            and not behind(space.wiring, lead)]  # fmt: skip
+    notes += [f"{quoted(idle)}: nothing hangs on it in the plan, and nothing needs it"] * bool(idle)
     if warnings := [f for f in best.report.findings if f.severity is Severity.WARNING]:
         names = spoken(sorted({f.rule for f in warnings}))
         notes.append(f"{counted(len(warnings), 'warning')} left for you to weigh: {names}; "
@@ -181,5 +249,5 @@ def _told(
     return Proposal(
         best.edits, best.text, choices, wishes, not space.plan.wishes, used, bought,
         best.answer.costs, runners, best.answer.proven and not gap, gap, tuple(notes), faults,
-        best.report, best.writing.setups, passed_over(space, best),
+        best.report, best.writing.setups, passed_over(space, best), open_,
     )  # fmt: skip

@@ -102,7 +102,7 @@ def _why(space: Space, answer: Answer, chosen: Chosen) -> str:
         said.append(_channel_why(space, answer, chosen))
         known = use.label.words.find(use.label.word())
         said += [f"{known.switch} works it"] if known and known.switch else []
-    if len(use.everything) > 1:
+    if len(use.items) > 1 or host.already:
         said.append(_shared_why(space, answer, chosen))
     return "; ".join(filter(None, said))
 
@@ -153,7 +153,7 @@ def _outlets_why(space: Space, answer: Answer, chosen: Chosen) -> str:
     box = host_of(chosen).box
     free = [h for h in space.hosts if h.outlet and h.box == box and h.id not in _taken(answer)]
     if any(not h.blocked and h.role in {host_of(chosen).role, ""} for h in free):
-        return "sharing costs less here than an outlet each"
+        return "the rules have more against an outlet each"
     return "there are fewer outlets than parts"
 
 
@@ -231,11 +231,13 @@ def _feed_why(space: Space, answer: Answer) -> str:
 
 
 def _mend(space: Space, chosen: Chosen, mend: Mend) -> Decision:
-    part = space.plan.parts[mend.part]
+    name, _, circuit = mend.part.partition(".")
+    part = space.plan.parts[name]
     others = [d.part.id for d in chosen.use.everything if d.part.id != mend.part]
     why = f"on one pulse with {quoted(others)} it would move the wrong way"
     if mend.how == REVERSER:
-        what = f"an in-line reverser goes into the lead of {part.named()}"
+        which = f'circuit "{circuit}" of ' if circuit else ""
+        what = f"an in-line reverser goes into the lead of {which}{part.named()}"
         return Decision(what, why, "one joint")
     servo = next(s for s in space.plan.of(Servo) if s.id == mend.part)
     if mend.how == TURN:

@@ -7,7 +7,7 @@ there is one.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from functools import cached_property
 from typing import Any
 
@@ -156,47 +156,6 @@ class Search:
         return result
 
 
-def grants(model: Model, answer: Answer, wish: int) -> tuple[int, bool] | None:
-    """Return how many more sockets grant a wish and keep all that are granted; None: none do.
-
-    Also whether the transmitter must send more channels for it.
-    """
-    rows = _granting(model, [wish, *_held(answer)])
-    more: tuple[int, bool] | None = None
-    for dropped in ({SOCKETS}, {SOCKETS, LIMITS_SENT}):
-        model.drop(frozenset(dropped))
-        found = model.programme.solve(dict.fromkeys(model.extra, 1.0))
-        if found.found:
-            more = (found.cost, LIMITS_SENT in dropped)
-            break
-    model.drop(frozenset())
-    for row in rows:
-        model.programme.free(row)
-    return more
-
-
-def without(model: Model, answer: Answer, wish: int) -> int | None:
-    """Return the granted wish whose loss alone would grant another one; None: there is none."""
-    held = _held(answer)
-    for left in reversed(held):
-        rows = _granting(model, [wish, *(n for n in held if n != left)])
-        found = model.programme.solve({})
-        for row in rows:
-            model.programme.free(row)
-        if found.found:
-            return left
-    return None
-
-
-def _held(answer: Answer) -> list[int]:
-    return [n for n, yes in enumerate(answer.granted) if yes]
-
-
-def _granting(model: Model, wishes: Iterable[int]) -> list[int]:
-    """Add a row for each wish that must be granted."""
-    return [model.programme.row({model.granted[n]: 1.0}, 1.0) for n in wishes]
-
-
 Names = frozenset[str]
 MOST_MORE = 32
 """More sockets than this are not thought of."""
@@ -254,7 +213,8 @@ class WaysOut:
             parts = dict(space.plan.parts)
             for name in plugs:
                 part: Any = parts[name.removeprefix(PLUG_OF)]
-                parts[part.id] = replace(part, plug=None)
+                open_: dict[str, Any] = {"plugs": {}} if part.circuits else {"plug": None}
+                parts[part.id] = replace(part, **open_)
             space = space_of(replace(space.plan, parts=parts))
         return Model(replace(space, hosts=(*space.hosts, *fresh(space, count))))
 

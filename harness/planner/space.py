@@ -2,8 +2,9 @@
 
 Items
     Each plug of a servo, self-contained leg, ESC, sequencer, switched load, or lead with loads on
-    it, that the plan leaves open. What is plugged in already, `channels:` and the outputs of an
-    autopilot are facts. A part that does not say what it moves is not placed.
+    it, and each lead of a wing plug's circuit in use, that the plan leaves open. What is plugged in
+    already, `channels:` and the outputs of an autopilot are facts. A part that does not say what it
+    moves is not placed.
 Groups
     One to four items on one pulse. They are of one function (rudder and steering may meet; legs
     with legs, doors with doors), and a side in the function's name keeps it apart. A sequencer is
@@ -66,6 +67,7 @@ from functools import cached_property
 
 from harness.base.data import dataclass, field, replace
 from harness.catalogue.functions import Vocabulary
+from harness.facts.homes import likeness
 from harness.parts.esc import Esc
 from harness.parts.part import Part, of_kind
 from harness.parts.retract import Retract
@@ -147,6 +149,12 @@ class Use:
     def everything(self) -> tuple[Device, ...]:
         """Its devices, and those on its host already."""
         return (*self.devices, *self.host.already)
+
+    @property
+    def named_for(self) -> bool:
+        """Say whether no outlet's name is nearer to its items than its own, which names them."""
+        near = all(likeness(f"{i.id}-{i.part.place}", self.host.name) > 0 for i in self.items)
+        return near and not self.astray
 
     @property
     def reversers(self) -> int:
@@ -295,8 +303,9 @@ class Space:
         if not host.outlet:
             return 0
         names = [h.name for h in self.hosts if h.outlet and h.role == host.role]
-        return sum(any(_likeness(item, name) > _likeness(item, host.name) for name in names)
-                   for item in items)  # fmt: skip
+        own = [f"{item.id}-{item.part.place}" for item in items]
+        return sum(any(likeness(mine, name) > likeness(mine, host.name) for name in names)
+                   for mine in own)  # fmt: skip
 
     def channel_allowed(self, label: PulseLabel, host: Host) -> tuple[str, ...]:
         """Return the limits of the plan against a group on a channel."""
@@ -313,13 +322,6 @@ class Space:
 
 def _plugged(device: Device) -> bool:
     return bool(getattr(device.part, "plug", None))
-
-
-def _likeness(item: Unplugged, outlet: str) -> int:
-    """Words that an outlet's name has in common with a part's, less those it has alone."""
-    words = {w.rstrip("s") for w in outlet.lower().split("-") if not w.isdigit()}
-    own = {w.rstrip("s") for w in f"{item.id}-{item.part.place}".lower().split("-")}
-    return len(words & own) - len(words - own)
 
 
 def label_of(items: tuple[Unplugged, ...]) -> PulseLabel:

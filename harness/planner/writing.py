@@ -39,6 +39,7 @@ class Writing:
     slots: dict[tuple[str, ...], list[Slot]] = field(default_factory=lambda: defaultdict(list))
     sockets: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
+    circuits: dict[str, dict[str, str]] = field(default_factory=lambda: defaultdict(dict))
     new: set[str] = field(default_factory=set)
     setups: tuple[ChannelSetup, ...] = ()
 
@@ -51,6 +52,12 @@ class Writing:
         self._feed()
         for chosen in self.answer.groups:
             self._mends(chosen)
+        for plug, sockets in self.circuits.items():
+            there = self.space.plan.parts[plug].joins()
+            every = {name.removeprefix("plug-"): _as_written(join) for name, join in there}
+            every |= sockets
+            told = ", ".join(f"{name}: {socket}" for name, socket in every.items())
+            self.edits.append(SetKey(plug, "plugs", f"{{{told}}}"))
         return tuple(self.edits)
 
     def _channels(self) -> None:
@@ -122,12 +129,13 @@ class Writing:
         slots += [(lead, n, use.build.pieces[n]) for n, lead in enumerate(own)]
         for n, (item, pieces, end) in enumerate(zip(use.items, chosen.arms, ends, strict=False)):
             socket, place = end, item.part.place if self.space.plan.places else ""
+            own_id = item.id.replace(".", "-")
             for piece in pieces:
-                socket = f"{self._lead(piece, f'{item.id}-ext', socket, place, own)}.1"
+                socket = f"{self._lead(piece, f'{own_id}-ext', socket, place, own)}.1"
                 slots.append((own[-1], -1 - n, piece))
             if any(m.part == item.id and m.how == REVERSER for m in use.mends):
                 piece = self._reversers.pop(0)
-                socket = f"{self._lead(piece, f'{item.id}-reverser', socket, place, own)}.1"
+                socket = f"{self._lead(piece, f'{own_id}-reverser', socket, place, own)}.1"
             self._plug(item, socket)
         self.made[use.names] = own
 
@@ -154,13 +162,16 @@ class Writing:
 
     def _plug(self, item: Unplugged, socket: str) -> None:
         self.sockets[item.id] = socket
+        if item.circuit:
+            self.circuits[item.part.id][item.circuit] = socket
+            return
         self.edits.append(SetKey(item.id, "plug", self._join(item.part, socket)))
         for device in item.devices:
             part, join = device.part, dict(device.part.joins()).get("plug")
             if part is item.part or not part.drives or join is None:
                 continue
             if self._pulled(part) and "positive" not in join.pulled:
-                self.edits.append(SetKey(part.id, "plug", _with_red_out(join)))
+                self.edits.append(SetKey(part.id, "plug", _as_written(join, "positive")))
 
     def _join(self, part: Part, socket: str) -> str:
         return f"{{into: {socket}, pulled: positive}}" if self._pulled(part) else socket
@@ -196,13 +207,15 @@ class Writing:
                     self.edits.append(SetKey(servo.id, "measured", OPPOSITE[servo.measured]))
 
 
-def _with_red_out(join: Join) -> str:
-    pins = [*join.pulled, "positive"]
-    told = pins[0] if len(pins) == 1 else f"[{', '.join(pins)}]"
-    fields = [f"into: {join.into}", f"pulled: {told}"]
+def _as_written(join: Join, *more: str) -> str:
+    """Return a join as the plan writes it, with more pins pulled."""
+    pins = [*join.pulled, *more]
+    pulled = pins[0] if len(pins) == 1 else f"[{', '.join(pins)}]"
+    told = [f"pulled: {pulled}"] if pins else []
+    fields = [f"into: {join.into}", *told]
     fields += ["turned: yes"] if join.turned else []
     fields += [f"in: {join.made_in}"] if join.made_in else []
-    return f"{{{', '.join(fields)}}}"
+    return f"{{{', '.join(fields)}}}" if len(fields) > 1 else join.into
 
 
 def _word(label: PulseLabel, sided: bool = True) -> str:

@@ -40,9 +40,9 @@ from harness.base.near import spoken
 from harness.electrics.flow import Flow
 from harness.facts import currents as carried
 from harness.facts import hot_wires as heat
-from harness.facts.cures import takes
+from harness.facts.cures import changed, takes
 from harness.facts.ground import loop_cure
-from harness.facts.stronger import Thickened, gauge_for, loaded_wires, too_thin
+from harness.facts.stronger import Mended, Thickened, gauge_for, loaded_wires, too_thin
 from harness.facts.wording import parts_named
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
@@ -51,7 +51,8 @@ from harness.parts.part import Part
 from harness.parts.power_lead import PowerLead
 from harness.parts.sensor import Sensor
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.build import Wiring
+from harness.wiring.build import Wiring, with_parts
+from harness.wiring.ratings import branches, split_of
 
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
@@ -156,6 +157,17 @@ def _advice(desk: Desk, port: Port, hot: heat.HotWire | None) -> str:
     def mended(after: Wiring) -> bool:
         return port.id not in too_thin(after)
 
+    part = port.part
+    unsaid = not split_of(part) and part.has_key("split") and len(branches(desk.wiring, part)) > 1
+    if unsaid and mended(with_parts(desk.wiring, [changed(part, split="plug")])):
+        return (
+            "if each of its ends has wires of its own from the plug on, write `split: plug`;"
+            f" else {_thicker(desk, port, hot, mended)}"
+        )
+    return _thicker(desk, port, hot, mended)
+
+
+def _thicker(desk: Desk, port: Port, hot: heat.HotWire | None, mended: Mended) -> str:
     found = gauge_for(desk.wiring, [port], mended) or gauge_for(
         desk.wiring, [port], mended, any_plug=True
     )

@@ -50,6 +50,14 @@ def check(desk: Desk) -> Findings:
                     spot=empty[0].name,
                     help="name what goes there, use a simpler lead, or cover the empty end",
                 )
+        elif every and part.circuits:
+            yield check.finding(
+                f"nothing goes through {part.named()}",
+                part.span,
+                part,
+                help="name what goes there (`plug:` of what the wing holds), or take it out of the"
+                " plan",
+            )
         elif every and _feeds(part):
             yield check.finding(
                 f"nothing is fed from {part.named()}",

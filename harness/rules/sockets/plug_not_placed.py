@@ -26,7 +26,8 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
-from harness.facts.homes import way_in
+from harness.facts.below import behind
+from harness.facts.homes import Offered, driven_by, way_in
 from harness.facts.rails import rails
 from harness.parts.contacts import Port
 from harness.parts.part import Part
@@ -38,6 +39,7 @@ from harness.wiring.live import is_placed
 @rule(Severity.WARNING)
 def check(desk: Desk) -> Findings:
     """Report each part once."""
+    offered: Offered = {}
     for part in desk.plan.parts.values():
         optional = part.holds_cells or part.is_radio
         if part.has_key("plug") and not optional and not _placed(desk, part):
@@ -52,41 +54,48 @@ def check(desk: Desk) -> Findings:
                 part.span,
                 part,
                 spot="plug",
-                help=_where(desk, part, too),
+                help=_where(desk, part, too, offered),
             )
     for plug in desk.plan.of(WingPlug):
         for name in plug.circuits:
             if name not in plug.plugs and desk.wiring.by_socket.get((plug.id, name)):
+                says = _home(desk, plug, f"plug-{name}", name, offered, " among its plugs")
                 yield check.finding(
                     f'circuit "{name}" of {plug.named()} is in use, but the plan does not say where'
                     " its lead goes",
                     plug.at("circuits"),
                     plug,
                     spot=name,
-                    help=f"{_home(desk, plug, f'plug-{name}', name)} among its plugs",
+                    help=says,
                 )
 
 
-def _where(desk: Desk, part: Part, too: str) -> str:
+def _where(desk: Desk, part: Part, too: str, offered: Offered) -> str:
     """What others hang on, or name, is not told to go."""
     ports = (p.name for p in desk.wiring.by_part[part.id] if p.is_plug)
     port = next((name for name in ports if name.startswith("plug")), "")
-    says = _home(desk, part, port, "plug") + too
+    if part.carries_signal and not behind(desk.wiring, part.id):
+        return "nothing is plugged into it: say first what hangs on it, or take it out of the plan"
     named = {name for other in desk.plan.parts.values() for name, _ in other.others()}
     in_use = part.id in named or any(name == part.id for name, _ in desk.wiring.by_socket)
-    return says + ("" if in_use else ", or take the part out of the plan")
+    end = too + ("" if in_use else ", or take the part out of the plan")
+    return _home(desk, part, port, "plug", offered, end)
 
 
-def _home(desk: Desk, part: Part, name: str, key: str) -> str:
-    """Name the free sockets that are right for what hangs on a plug."""
-    plug = desk.wiring.ports.get((part.id, name))
-    way = way_in(desk.wiring, plug) if plug is not None else ""
+def _home(desk: Desk, part: Part, name: str, key: str, offered: Offered, end: str) -> str:
+    """Name the free sockets that are right for what hangs on a plug; once, who proposes all."""
+    plug, first_of_all = desk.wiring.ports.get((part.id, name)), not offered
+    driven = plug is not None and bool(driven_by(desk.wiring, plug))
+    way = way_in(desk.wiring, plug, offered) if plug is not None else ""
+    end += "; `harness assign PLAN` proposes all at once" if driven and first_of_all else ""
+    if driven and not way:
+        return f"nothing that is free is for it: free a socket, and add `{key}: part.socket`{end}"
     first = way.removeprefix("into ").split(" ")[0].strip(",")
     pulled = plug is not None and _both_fed(desk, plug, first)
     into = f"{{into: {first}, pulled: positive}}" if pulled else first
     shown = f" (`{key}: {into}`)" if first != "a" else ""
     way += ", its red pin pulled: what it plugs into is fed already" if pulled else ""
-    return f"plug it {way}{shown}" if way else f"add `{key}: part.socket`"
+    return (f"plug it {way}{shown}" if way else f"add `{key}: part.socket`") + end
 
 
 def _both_fed(desk: Desk, plug: Port, socket: str) -> bool:

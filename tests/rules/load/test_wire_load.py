@@ -104,3 +104,25 @@ def test_a_gauge_thinner_than_any_listed_is_unknown() -> None:
 def test_a_wire_in_a_bundle_or_in_thin_air_bears_less(more: str, fires: bool) -> None:
     text = more + PLAN.format(wire="12 AWG", amps=44).replace("bec: none", "bec: none, place: bay")
     assert ("wire-load" in rules_of(text)) == fires
+
+
+TWO = """
+plan: 1
+aircraft: two motors on one lead
+packs: {p: {chemistry: lipo, cells: 3, capacity: 9 Ah, wire: 4 AWG}}
+escs:
+  a: {bec: none, rated: 90 A, supply: y.1, plug: rx.3}
+  b: {bec: none, rated: 90 A, supply: y.2, plug: rx.4}
+motors: {ma: {plug: a, full-throttle: 50 A}, mb: {plug: b, full-throttle: 50 A}}
+receivers: {rx: {sockets: 4}}
+power-leads: {y: {kind: parallel, ways: 2, supply: p, wire: 10 AWG%s}}
+"""
+
+
+@pytest.mark.parametrize(("split", "offered"), [("", True), (", split: end", False)])
+def test_a_lead_that_may_part_at_its_plug_is_asked_about_it(split: str, offered: bool) -> None:
+    """Two branches carry half each (Kirchhoff): 10 AWG bears 62 A (trade tables)."""
+    told = [f.help for f in report_of(TWO % split).findings if f.parts == ("y",)]
+    assert any("write `split: plug`" in help for help in told) is offered, told
+    mended = report_of(TWO % ", split: plug").findings
+    assert not [f for f in mended if f.rule == "wire-load" and f.parts == ("y",)]
