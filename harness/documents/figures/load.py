@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import numpy as np
@@ -150,9 +150,11 @@ KIND_WORDS = {
     "rail": "rails (what passes the box)",
 }
 COLUMNS = amounts("amps", "volts", "drop mV", "loss W", "continuous", "for seconds", "wire °C")
+IN_CASE = ("amps", "volts", "drop", "loss", "continuous", "seconds", "wire")
 LETTERS = (
-    "Each figure is the worst of all cases, with the letter of its case: volts the lowest, or "
-    "farthest below what is needed, all else the largest. Shares are of the amps that the thing "
+    "Each figure is the worst of all cases: volts the lowest, or farthest below what is needed, "
+    "all else the largest. The last column has the letters of their cases: that of most figures, "
+    "then those of the others. Shares are of the amps that the thing "
     "bears continuously (cases that last) and for seconds. Wire °C: of the copper of a long wire "
     "in still air, in cases that last."
 )
@@ -172,15 +174,17 @@ def load_table(solved: SolvedPlan, rows: Iterable[LoadRow]) -> Table:
     )
     one = len(solved.shown) == 1
     title = f"Load in {solved.cases[0][1].name}" if one else "Load, the worst of all cases"
-    return grouped(title, ("what", *COLUMNS), groups, ONE_CASE if one else LETTERS)
+    last = () if one else ("case",)
+    return grouped(title, ("what", *COLUMNS, *last), groups, ONE_CASE if one else LETTERS)
 
 
 def way_table(solved: SolvedPlan, rows: Iterable[LoadRow], part: str) -> Table:
     """Return one table of what a part's supply passes, nearest to the part first."""
-    about = ONE_CASE if len(solved.shown) == 1 else f"{LETTERS} {letters(solved)}"
+    one = len(solved.shown) == 1
+    about = ONE_CASE if one else f"{LETTERS} {letters(solved)}"
     title = f"{part} and what its supply passes, from the part to the source"
     found = (load_row(solved, row, kind=True) for row in rows)
-    return table(title, ("what", *COLUMNS), found, about)
+    return table(title, ("what", *COLUMNS, *([] if one else ["case"])), found, about)
 
 
 def letters(solved: SolvedPlan) -> str:
@@ -194,9 +198,8 @@ def named(row: LoadRow) -> str:
 
 
 def load_row(solved: SolvedPlan, row: LoadRow, *, kind: bool = False) -> Row:
-    """Return a row's worst figures, each with the letter of its case where there are several."""
-    found = solved.figures(row)
-    several = len(solved.shown) > 1
+    """Return a row's worst figures, and last the letters of their cases where there are several."""
+    found, cases = solved.figures(row), dict[str, int]()
     word = f"{row.kind} " if kind and row.kind in {"lead", "plug"} else ""
     cells = [Cell(word + named(row))]
     for quantity in SHOWN:
@@ -205,32 +208,40 @@ def load_row(solved: SolvedPlan, row: LoadRow, *, kind: bool = False) -> Row:
         if at is None:
             cells.append(Cell(NONE, "faint"))
             continue
-        letter = f" {mark(at)}" if several else ""
-        cells.append(quantity_cell(solved, row, quantity, at, letter))
-    return tuple(cells)
+        cells.append(quantity_cell(solved, row, quantity, at))
+        if cells[-1].text != NONE:
+            cases[IN_CASE[SHOWN.index(quantity)]] = at
+    return (*cells, *([Cell(_cases_told(cases))] if len(solved.shown) > 1 else []))
+
+
+def _cases_told(cases: Mapping[str, int]) -> str:
+    """Say in which cases figures are: k, volts f."""
+    numbers = list(cases.values())
+    usual = max(numbers, key=numbers.count) if numbers else 0
+    told = ", ".join([mark(usual), *(f"{t} {mark(n)}" for t, n in cases.items() if n != usual)])
+    return told if numbers else NONE
 
 
 def case_row(solved: SolvedPlan, row: LoadRow, number: int) -> Row:
     """Return the figures of a thing in one case, the case in the first cell."""
-    case = solved.outcome.cases[number]
-    cells = [quantity_cell(solved, row, q, number, "") for q in SHOWN]
-    return (Cell(case.name), *cells)
+    cells = [quantity_cell(solved, row, q, number) for q in SHOWN]
+    return (Cell(solved.outcome.cases[number].name), *cells)
 
 
-def quantity_cell(solved: SolvedPlan, row: LoadRow, quantity: str, at: int, letter: str) -> Cell:
+def quantity_cell(solved: SolvedPlan, row: LoadRow, quantity: str, at: int) -> Cell:
     """Write one figure of a row in a case."""
     value = float(solved.figures(row)[quantity][at])
     if not np.isfinite(value):
         return Cell(NONE, "faint")
     if quantity.startswith("share"):
         limit = row.steady if quantity == "share_continuous" else row.burst
-        return share_cell(f"{percent(value)}{_of(limit)}{letter}", value)
+        return share_cell(f"{percent(value)}{_of(limit)}", value)
     if quantity == "volts":
         high = "HIGH" if solved.is_high(row, value) else ""
-        return _marked("LOW" if row.low[at] else high, figure(value) + letter)
+        return _marked("LOW" if row.low[at] else high, figure(value))
     if quantity == "temperature_celsius":
-        return _marked("OVER" if row.hot[at] else "", whole(value) + letter)
-    return Cell((whole(value * 1000) if quantity == "drop_volts" else figure(value)) + letter)
+        return _marked("OVER" if row.hot[at] else "", whole(value))
+    return Cell(whole(value * 1000) if quantity == "drop_volts" else figure(value))
 
 
 def _marked(word: str, text: str) -> Cell:

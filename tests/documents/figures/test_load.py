@@ -6,17 +6,22 @@ import csv
 import io
 import json
 import math
+import re
+from pathlib import Path
 
 import pytest
 from documents.figures.hand import FEEBLE, HAND, HUNGRY, UNKNOWN, solved, wiring_of
 
 from harness.base.refusal import Refusal
-from harness.documents.figures.load import load, solved_of
+from harness.documents.figures import mark
+from harness.documents.figures.load import load, load_table, solved_of
 from harness.documents.figures.solved import SolvedPlan
 from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import rows_of
 from harness.electrics.solver.circuit import NotSolved
 from harness.paper import render_figures as render
+from harness.plan.load import load_plan
+from harness.wiring.build import build
 
 CONTACT = 0.015
 """ohm of a servo plug's contact: common practice, no published source."""
@@ -224,3 +229,18 @@ def test_a_supply_that_nothing_feeds_burns_nothing_known() -> None:
 def test_no_share_of_a_limit_of_nothing() -> None:
     rows = rows_of(outcome_of(wiring_of(ORPHAN.replace("rated: 3 A", "rated: 0 A"))))
     assert [row.steady for row in rows if row.kind == "supply"] == [None]
+
+
+def test_the_case_of_a_figure_stands_in_a_column_of_its_own() -> None:
+    """No figure has a letter behind it that could be read as kilo or milli."""
+    plan = load_plan(str(Path(__file__).parents[3] / "examples" / "saltmarsh-19.yaml"))
+    solved = solved_of(build(plan))
+    made = load_table(solved, solved.rows)
+    assert made.columns[-1].title == "case"
+    shown = [(row[0].text, row[1:-1], row[-1].text) for g in made.groups for row in g.rows]
+    assert not [c.text for _, cells, _ in shown for c in cells if re.search(r"\d [a-z]+$", c.text)]
+    worst = {mark(n): case.name for n, case in solved.cases}
+    (told,) = [letters for name, _, letters in shown if name.startswith("BAT-1:")]
+    assert worst[told] == "hot"
+    (told,) = [letters for name, _, letters in shown if name == 'servo "steering"']
+    assert re.fullmatch(r"[a-z]+, volts [a-z]+", told)
