@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from harness.base.refusal import Refusal
-from harness.diagram.airframe import Stance, airframe_attempt
 from harness.diagram.currents import WORST, Currents
 from harness.diagram.cuts import cut_around, cut_of, ends_of
 from harness.diagram.findings import (
@@ -19,22 +18,18 @@ from harness.diagram.findings import (
 )
 from harness.diagram.page import TitleWords, page_size, portions, scene_of, words_scene
 from harness.diagram.page_setting import PageSetting
+from harness.diagram.panels import FromAbove
 from harness.diagram.part_words import spoken
 from harness.diagram.printing import inner_page, is_readable
-from harness.diagram.run_layout import ROOMY, Attempt, excess, is_small_enough, run_layout, smallest
-from harness.diagram.scale_frame import Frame, frame_of
-from harness.diagram.scale_page import has_room, scale_scene
+from harness.diagram.run_layout import ROOMY, excess, is_small_enough, run_layout
 from harness.diagram.sheets import sheet_of
-from harness.diagram.silhouette import silhouette
 from harness.diagram.stages import DrawnPage, Extract, PartsSheet, ViewWish
 from harness.drawing.font import missing_glyphs
 from harness.drawing.layout_model import Laid, LostEdges
 from harness.drawing.scene import Group, Item, Path, Point, Scene, Text, walk, word_faults
 from harness.rules.run import Report
 
-Behind = Callable[[Laid], list[Group]]
 Fits = Callable[[Extract], bool]
-DEPTHS = (2, 1)  # columns in the middle of the aeroplane, less one
 LOOSER = ("", "labels on leads", "over pages")
 WIDEST_NUMBER = 88  # stands for page numbers that are not known yet
 
@@ -75,14 +70,15 @@ class Press:
         self.currents = Currents(report.wiring, wish.case) if wish.case else None
         self.setting = PageSetting(report, self.currents)
         self.findings = self.marks.found
-        self.marked = marks is not None
-        self.ahead, self.count = 0, WIDEST_NUMBER
-        self.stances: dict[int, Stance] = {}
-        self.drawn: dict[tuple[str, ...], tuple[PartsSheet, Laid, Behind]] = {}
+        self.count = WIDEST_NUMBER
+        self.drawn: dict[tuple[str, ...], tuple[PartsSheet, Laid]] = {}
+        self.above = FromAbove(self.setting, inner_page(wish.page), self.findings)
 
     def pages(self) -> tuple[DrawnPage, ...]:
         """Return every page, each guarded; findings that find no room stand on pages at the end."""
         cut = cut_of(self.report, self.wish)
+        if self.wish.view == "airframe":
+            return self._from_above(cut)
         if self.wish.view == "power":  # what carries signals alone is no matter there
             ends = [end for m in cut.mates for end in (m.plug, m.socket) if end]
             self.setting.artist.shown = frozenset(end.id for end in ends)
@@ -91,29 +87,28 @@ class Press:
         over = [self._overflow(page, first=not n) for n, page in enumerate(cuts)]
         homeless = {finding.number: finding for found in over for finding in found}
         words = portions([homeless[n] for n in sorted(homeless)], self.wish.page)
-        frame = self._frame(cut)
-        self.ahead = 1 if frame else 0
-        self.count = self.ahead + len(cuts) + len(words)
+        self.count = len(cuts) + len(words)
         self._number_parts(cut, cuts)
-        scaled = (
-            [self._page(1, scale_scene(self.setting, frame, self._heading(1)))] if frame else []
-        )
-        pairs = enumerate(zip(cuts, over, strict=True), 1 + self.ahead)
+        pairs = enumerate(zip(cuts, over, strict=True), 1)
         drawn = [self._picture(page, n, legend=not found) for n, (page, found) in pairs]
         last = enumerate(words, self.count - len(words) + 1)
-        return (*scaled, *drawn, *(self._words(found, n) for n, found in last))
+        return (*drawn, *(self._words(found, n) for n, found in last))
 
-    def _frame(self, cut: Extract) -> Frame | None:
-        """Return the aeroplane to scale, for a page of its own before the others, if it is known.
-
-        Not with currents or the marks of another document: those stand on the other pages.
-        """
-        if self.wish.view != "airframe" or self.currents or self.marked:
-            return None
-        frame = frame_of(self.setting, cut, inner_page(self.wish.page))
-        if frame and not has_room(self.setting, frame, self._heading()):
-            return None
-        return frame
+    def _from_above(self, cut: Extract) -> tuple[DrawnPage, ...]:
+        """Return the whole aeroplane, then its panels, then what findings found no room there."""
+        panels = self.above.panels(cut, self._heading(), place=self.wish.place)
+        self.setting.pages = {part: n for n, p in enumerate(panels, 1) for part in p.cut.parts}
+        self.count, over = len(panels), list[Numbered]()
+        for final in (False, True):
+            scenes = [self.above.scene(panel, self._heading(n, panel.name), panels)
+                      for n, panel in enumerate(panels, 1)]  # fmt: skip
+            over = [finding for _, found in scenes[:1] for finding in found]
+            words = portions(over, self.wish.page)
+            if final or not words:
+                break
+            self.count = len(panels) + len(words)
+        drawn = [self._page(n, scene) for n, (scene, _) in enumerate(scenes, 1)]
+        return (*drawn, *(self._words(found, n) for n, found in enumerate(words, len(panels) + 1)))
 
     def _words(self, found: list[Numbered], number: int) -> DrawnPage:
         words = tuple(f"{one.number}. {one.text}" for one in found)
@@ -123,7 +118,7 @@ class Press:
         """Tell stubs on which page the rest of their lead is."""
         self.setting.pages = {}
         if len(cuts) > 1:
-            numbered_cuts = enumerate(cuts, 1 + self.ahead)
+            numbered_cuts = enumerate(cuts, 1)
             self.setting.pages = {part: n for n, page in numbered_cuts for part in page.parts}
         if len(cuts) > 1 or ends_of(cut.mates) - set(cut.parts):
             self.drawn.clear()
@@ -131,24 +126,25 @@ class Press:
     def _fits(self, cut: Extract) -> bool:
         if self.looser == "over pages" and len(cut.parts) == len(self.setting.pages) > 1:
             return False
-        _, laid, _ = self._laid(cut)
+        _, laid = self._laid(cut)
         return is_small_enough(laid, inner_page(self.wish.page)) and is_readable(
             page_size(laid, (), self._heading()), self.wish.page
         )
 
     def _overflow(self, cut: Extract, *, first: bool) -> list[Numbered]:
         """Return the findings of a page, none when they have room on it."""
-        sheet, laid, _ = self._laid(cut)
+        sheet, laid = self._laid(cut)
         found = on_sheet(self.findings, sheet, first=first)
         if not found:
             return []
         size = page_size(laid, found, self._heading())
         return [] if is_readable(size, self.wish.page) else found
 
-    def _heading(self, number: int = WIDEST_NUMBER) -> TitleWords:
+    def _heading(self, number: int = WIDEST_NUMBER, of: str = "") -> TitleWords:
         plan, page = self.report.plan, f"page {number} of {self.count}"
+        view = ", ".join(filter(None, (self.marks.view, of)))
         return TitleWords(
-            plan.aircraft, self.marks.view, plan.revision, page, self.wish.page, self.marks.note,
+            plan.aircraft, view, plan.revision, page, self.wish.page, self.marks.note,
             self.currents.about if self.currents else "", self.marks.listed,
         )  # fmt: skip
 
@@ -157,29 +153,20 @@ class Press:
         return DrawnPage(file_stem(self.wish, self.marks.file, page), scene.title, scene, words)
 
     def _picture(self, cut: Extract, number: int, *, legend: bool) -> DrawnPage:
-        sheet, laid, behind = self._laid(cut)
-        found = on_sheet(self.findings, sheet, first=number == 1 + self.ahead)
+        sheet, laid = self._laid(cut)
+        found = on_sheet(self.findings, sheet, first=number == 1)
         heading = self._heading(number)
-        scene = scene_of(self.report, sheet, laid, found, heading, behind, legend=legend)
+        scene = scene_of(self.report, sheet, laid, found, heading, legend=legend)
         guard(scene, cut, sheet, found)
         return self._page(number, scene)
 
-    def _laid(self, cut: Extract) -> tuple[PartsSheet, Laid, Behind]:
+    def _laid(self, cut: Extract) -> tuple[PartsSheet, Laid]:
         """Return pictures and places of one page, worked out once."""
         if cut.parts not in self.drawn:
-            self.drawn[cut.parts] = self._lay_out(cut)
+            self.drawn[cut.parts] = self._as_run(cut, inner_page(self.wish.page))
         return self.drawn[cut.parts]
 
-    def _lay_out(self, cut: Extract) -> tuple[PartsSheet, Laid, Behind]:
-        page = inner_page(self.wish.page)
-        if self.wish.view != "airframe":
-            return self._as_run(cut, page)
-        poses = [self._as_aeroplane(cut, deepest, page) for deepest in DEPTHS]
-        best = smallest(attempt for _, _, attempt in poses)
-        sheet, stance = next((s, t) for s, t, attempt in poses if attempt is best)
-        return sheet, best.done, lambda laid: silhouette(sheet, laid, stance)
-
-    def _as_run(self, cut: Extract, page: Point) -> tuple[PartsSheet, Laid, Behind]:
+    def _as_run(self, cut: Extract, page: Point) -> tuple[PartsSheet, Laid]:
         """Labels on the leads where there is room, else over the names of the parts."""
         found: list[tuple[PartsSheet, Laid]] = []
         for tight in (False,) if self.looser else (False, True):
@@ -188,16 +175,7 @@ class Press:
             found.append((sheet, run_layout(sheet, page)))
             if excess(found[-1][1], page) <= ROOMY:
                 break
-        sheet, laid = min(found, key=lambda pair: max(excess(pair[1], page), ROOMY))
-        return sheet, laid, lambda _: []
-
-    def _as_aeroplane(
-        self, cut: Extract, deepest: int, page: Point
-    ) -> tuple[PartsSheet, Stance, Attempt]:
-        stance = self.stances.get(deepest) or Stance(self.setting, deepest)
-        self.stances[deepest] = stance  # it stands for the whole plan, so for every page
-        sheet = sheet_of(self.setting, cut, stance.stand)
-        return sheet, stance, airframe_attempt(self.report.plan, sheet, stance, page)
+        return min(found, key=lambda pair: max(excess(pair[1], page), ROOMY))
 
 
 def file_stem(wish: ViewWish, picture: str = "", page: str = "") -> str:
@@ -321,6 +299,7 @@ def _owned(items: Iterable[Item], owner: str) -> Iterator[tuple[Text, str]]:
     inner = [i for i in items if isinstance(i, Group)]
     for group in sorted(inner, key=lambda g: not g.id.startswith("part-")):
         kind, _, name = group.id.partition("-")
+        kind = "part" if kind == "told" else kind
         own = f'{kind} "{name}"' if kind in {"part", "place"} and "/" not in name else owner
         yield from _owned(group.items, own)
     yield from ((i, owner) for i in items if isinstance(i, Text) and i.text.strip())

@@ -159,11 +159,11 @@ def doubled(glyph: Glyph, name: str, twin: str) -> Glyph:
     return replace(glyph, group=group, places={**glyph.places, twin: shifted})
 
 
-def node_of(piece: FlaggedPart, cluster: str | None) -> LayoutNode:
+def node_of(piece: FlaggedPart) -> LayoutNode:
     """The box of a piece, its ports inside it where the leads end."""
     glyph = piece.glyph
     ports = tuple(LayoutPort(k, p.side, p.x, p.y) for k, p in glyph.places.items())
-    return LayoutNode(piece.id, glyph.width, glyph.height, cluster, ports)
+    return LayoutNode(piece.id, glyph.width, glyph.height, ports)
 
 
 def in_a_row(one: Glyph, other: Glyph) -> Glyph:

@@ -9,7 +9,6 @@ from typing import Generic, TypeVar
 from harness.base.data import dataclass, field
 
 SWEEPS = 24
-LAST = 4  # rounds in which only what encloses others is drawn tight
 ALIGNING = 6  # rounds in which small steps are taken out
 STEP = 16.0  # a step no larger than this is small, points
 EVEN = 0.1
@@ -17,10 +16,6 @@ Straight = tuple[int, float]
 Key = TypeVar("Key", bound=Hashable)
 Wish = Callable[[Sequence[float]], float]
 """From all heights to where one of them would like to be."""
-
-
-class Tangle(Exception):  # noqa: N818 - what it is
-    """The orders contradict one another."""
 
 
 @dataclass
@@ -37,7 +32,7 @@ class HeightOrder(Generic[Key]):
         self.below[upper][lower] = self.above[lower][upper] = least
 
     def sorted(self) -> list[Key]:
-        """Return the keys from the top down; raises Tangle."""
+        """Return the keys from the top down."""
         waiting = {key: len(self.above[key]) for key in self.keys}
         ready = [key for key in self.keys if not waiting[key]]
         found: list[Key] = []
@@ -48,8 +43,6 @@ class HeightOrder(Generic[Key]):
                 waiting[lower] -= 1
                 if not waiting[lower]:
                     ready.append(lower)
-        if len(found) < len(self.keys):
-            raise Tangle
         return found
 
     def highest(self, order: Iterable[Key], top: Mapping[Key, float]) -> dict[Key, float]:
@@ -96,15 +89,9 @@ class HeightRange:
 
 
 def settled(
-    start: Sequence[float],
-    spans: Sequence[HeightRange],
-    wishes: Sequence[Wish],
-    closing: Mapping[int, bool],
+    start: Sequence[float], spans: Sequence[HeightRange], wishes: Sequence[Wish]
 ) -> list[float]:
-    """Return heights within their spans, near their wishes; those before others lie above them.
-
-    At last each of `closing` is drawn tight: as far up as it can be, or else as far down.
-    """
+    """Return heights within their spans, near their wishes; those before others lie above them."""
     heights: list[float] = []
     for wanted, span in zip(start, spans, strict=True):
         near = [heights[number] + distance for number, distance in span.above]
@@ -114,10 +101,6 @@ def settled(
         for number, (span, wish) in reversed(upward) if sweep % 2 else upward:
             low, high = span.left(heights)
             heights[number] = min(max(wish(heights), low), high)
-    for sweep in range(LAST):
-        for number in closing if sweep % 2 else reversed(list(closing)):
-            low, high = spans[number].left(heights)
-            heights[number] = min(low, high) if closing[number] else high
     return heights
 
 

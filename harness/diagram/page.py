@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 from harness.base.data import dataclass, replace
 from harness.diagram.findings import Numbered, markers
@@ -74,17 +74,13 @@ def scene_of(
     laid: Laid,
     found: Sequence[Numbered],
     heading: TitleWords,
-    behind: Callable[[Laid], list[Group]] = lambda _: [],
     *,
     legend: bool = True,
 ) -> Scene:
-    """Return the finished page; `behind` draws what lies under everything else.
-
-    Without `legend` the findings are marked and their words left to another page.
-    """
+    """Return the finished page; without `legend` the findings' words are left to another page."""
     spoken = found if legend else ()
     laid = shifted(laid, *centred(laid, spoken, heading))
-    body = [*behind(laid), *zones_of(report, sheet, laid), *leads_and_parts(sheet, laid)]
+    body = [*zones_of(report, laid), *leads_and_parts(sheet, laid)]
     size, extras = furnished(laid, spoken, heading)
     marks = markers(found, sheet, laid, (*body, *extras), size)
     return heading.scene(size, (*body, *marks, *extras))
@@ -129,7 +125,7 @@ def leads_and_parts(sheet: PartsSheet, laid: Laid) -> list[Group]:
     for name, piece in sheet.pieces.items():
         rect = laid.nodes[name].rect
         items.append(moved_group(piece.glyph.group, rect.x, rect.y))
-    return items if laid.clusters and not laid.names else items + lead_codes(sheet, laid)
+    return items + lead_codes(sheet, laid)
 
 
 def _halos(sheet: PartsSheet, laid: Laid) -> list[Group]:

@@ -50,12 +50,6 @@ class Artist:
         down = below[1].socket.name if below and below[1].socket else ""
         return part.picture(replace(self.sitting(part), under=True, down=down))
 
-    def posed(self, part: Part, *, backwards: bool) -> Glyph:
-        """Return the picture of a part seen from above, nose up: a motor pulls, or pushes."""
-        if not part.spins:
-            return self.glyph(part)
-        return part.picture(replace(self.sitting(part), thrust="bottom" if backwards else "top"))
-
     def sitting(self, part: Part) -> Sitting:
         """Return all of a part."""
         whole = sitting_of(self.wiring, part, self._tag(part))

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Literal
+from functools import partial
+from typing import TYPE_CHECKING, Literal
 
 from harness.diagram.stages import DrawnPage
 from harness.drawing import look
 from harness.drawing.scene import PAPERS, Point
+
+if TYPE_CHECKING:
+    from harness.drawing.svg import Way
 
 MARGIN = 14.0  # of the paper, points
 FLOOR = 6.6  # smallest text on paper, points: 2.33 mm, 16' at 500 mm (NUREG-0700)
@@ -46,18 +50,18 @@ def render(
     pictures: Sequence[DrawnPage],
     to: Literal["svg", "pdf", "png"],
     page: Literal["A4", "Letter"] = "A4",
+    ways: Sequence[Way] = (),
 ) -> dict[str, bytes]:
     """Return file names and contents: one PDF of all pages, or one SVG or PNG a page.
 
+    `ways`: what lights up in an SVG, by what is hovered.
     Raises ValueError when there is no picture.
     """
     if to == "svg":
         from harness.drawing.svg import to_svg
 
-        return {
-            f"{p.name}.svg": to_svg(p.scene, paper=page, margin=MARGIN, max_scale=LARGEST).encode()
-            for p in pictures
-        }
+        sized = partial(to_svg, paper=page, margin=MARGIN, max_scale=LARGEST, ways=ways)
+        return {f"{p.name}.svg": sized(p.scene).encode() for p in pictures}
     from harness.drawing.pdf import pdf_to_png, to_pdf
 
     scenes = [p.scene for p in pictures]

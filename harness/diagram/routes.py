@@ -75,7 +75,7 @@ class LeadWays:
         """The height, points."""
         keys = [("node", name, 0) for name in self.rows.laid.nodes]
         rims = [self.heights[key] + self.rows.reach_under(key) for key in keys]
-        return max([0.0, *rims, *(self.heights["low", z, 0] for z in self.rows.laid.clusters)])
+        return max([0.0, *rims])
 
     def laid(self, spare: float = 0.0) -> Laid:
         """Return the finished layout; `spare` points of width are shared out among the gaps."""
@@ -92,7 +92,7 @@ class LeadWays:
             xs = [_lane_x(rows, leg, lanes[leg.gap].get(f"{s.id}/{i}"), lanes, widths, left)
                   for i, leg in enumerate(self.legs[s.id])]  # fmt: skip
             edges[s.id] = rounded(_corners(start, end, self.legs[s.id], xs))
-        zones = _zones(rows, self.heights, nodes)
+        zones: dict[str, Rect] = {}
         names: dict[str, Point] = {}
         for number, patch in enumerate(rows.patches):
             key = f"{patch.zone}/{number}"
@@ -256,21 +256,6 @@ def _at(node: LaidNode, x: float, middle: float) -> LaidNode:
     y = middle - rect.height / 2
     ports = {n: (px - rect.x + x, py - rect.y + y) for n, (px, py) in node.ports.items()}
     return LaidNode(Rect(x, y, rect.width, rect.height), ports)
-
-
-def _zones(
-    rows: Rows, heights: Mapping[Key, float], nodes: Mapping[str, LaidNode]
-) -> dict[str, Rect]:
-    """Return each zone round its own parts and the zones inside it."""
-    found: dict[str, Rect] = {}
-    for zone in rows.laid.clusters:
-        inside = [n.rect for name, n in nodes.items() if rows.inside(rows.zone[name], zone)]
-        margin = ZONE_MARGIN - 3.0 * rows.depth(zone)
-        left = min(rect.x for rect in inside) - margin
-        right = max(rect.x + rect.width for rect in inside) + margin
-        top, low = heights["top", zone, 0], heights["low", zone, 0]
-        found[zone] = Rect(left, top, right - left, low - top)
-    return found
 
 
 def _patch(rows: Rows, patch: PlacePatch, nodes: Mapping[str, LaidNode]) -> tuple[Rect, Point]:

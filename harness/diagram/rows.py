@@ -1,4 +1,4 @@
-"""Heights of a run, made as tight as the page asks: parts, passing leads, and zones.
+"""Heights of a run, made as tight as the page asks: parts, passing leads, and patches.
 
 Graphviz says in which column a part stands and in which order parts and passing leads follow one
 another. That order is kept; the distances are ours.
@@ -11,8 +11,8 @@ from collections.abc import Mapping, Sequence
 from functools import cached_property
 from itertools import combinations, groupby, pairwise
 
-from harness.base.data import dataclass, replace
-from harness.diagram.heights import HeightOrder, HeightRange, Tangle, Wish, settled, straightened
+from harness.base.data import dataclass
+from harness.diagram.heights import HeightOrder, HeightRange, Wish, settled, straightened
 from harness.diagram.lead_points import height_at
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.diagram.zone_names import corner
@@ -20,17 +20,13 @@ from harness.drawing.layout_model import Laid, LayoutGraph
 from harness.drawing.scene import Point
 
 Key = tuple[str, str, int]
-"""("node", id, 0), ("pass", strand, column), ("top", zone, 0) or ("low", zone, 0)."""
+"""("node", id, 0) or ("pass", strand, column)."""
 
 NODE_GAP = 3.0
 PASS_GAP = 4.3  # a little of it may go for a climb too small to be drawn
-ZONE_GAP = 6.0
-MARGIN = 6.0
-HEADROOM = 9.0  # for a place's name above its parts
 SAME = 1.0  # parts whose middles differ by less stand in one column, points
 PATCH = 4.0  # how far a patch reaches beyond its parts
 NAME = 8.0  # of a place's name over its parts, where no corner beside them is free
-SLACK = 60.0  # how far a zone stands off while its parts still look for their places, points
 
 
 @dataclass(frozen=True)
@@ -71,15 +67,11 @@ class Rows:
 
     def __init__(
         self, sheet: PartsSheet, graph: LayoutGraph, laid: Laid,
-        columns: Mapping[str, int] | None = None, anchor: float = 0.0, headroom: float = 0.0,
         corners: Corners | None = None,
     ) -> None:  # fmt: skip
         self.sheet, self.graph, self.laid = sheet, graph, laid
-        self.column = columns or columns_of(laid)
-        self.anchor, self.headroom = anchor, headroom
+        self.column = columns_of(laid)
         self.count = max(self.column.values(), default=0) + 1
-        self.parent = {zone.id: zone.parent for zone in graph.clusters}
-        self.zone = {node.id: node.cluster for node in graph.nodes}
         self.strand = {s.id: s for s in sheet.strands}
         self.items = {item.key: item for item in (*self._nodes(), *self._passes())}
         self.patches: list[PlacePatch] = []
@@ -91,10 +83,7 @@ class Rows:
         self._link()
 
     def heights(self, high: float) -> dict[Key, float]:
-        """Return the middle of each item within `high` points, or what is needed at the least.
-
-        Raises Tangle when Graphviz's order cannot be kept.
-        """
+        """Return the middle of each item within `high` points, or what is needed at the least."""
         order, least = self._least
         needed = max((least[key] + self.reach_under(key) for key in order), default=0.0)
         room = max(needed, min(high, self.laid.height))
@@ -107,7 +96,6 @@ class Rows:
             [self._start(key) * squeeze for key in order],
             spans,
             [self._wish(key, at) for key in order],
-            {at[key]: key[0] == "low" for key in order if key[0] in ("top", "low")},
         )
         links = [[(at[k], d) for k, d, _ in self._links[key]] for key in order]
         return dict(zip(order, straightened(found, spans, links), strict=True))
@@ -124,25 +112,9 @@ class Rows:
         pairs = (pair for some in levels.values() for pair in combinations(some, 2))
         return sum((a - c) * (b - d) < 0 for (a, b), (c, d) in pairs)
 
-    def untangled(self) -> Rows:
-        """Return itself, or the same without zones where Graphviz's order cannot be kept."""
-        try:
-            _ = self._least
-        except Tangle:
-            graph, laid = without_zones(self.graph, self.laid)
-            return Rows(self.sheet, graph, laid, self.column, self.anchor)
-        return self
-
-    @property
-    def shortest(self) -> float:
-        """The least height of parts and zones; raises Tangle as `heights`."""
-        least = self._least[1]
-        ends = [least[key] + self.reach_under(key) for key in least if key[0] != "pass"]
-        return max(ends, default=0.0)
-
     @cached_property
     def _least(self) -> tuple[list[Key], dict[Key, float]]:
-        """The keys from the top down, and the least height of each; raises Tangle."""
+        """The keys from the top down, and the least height of each."""
         order = self.order.sorted()
         return order, self.order.highest(order, {key: self._over(key) for key in order})
 
@@ -159,10 +131,7 @@ class Rows:
         return self.items[key].half if key in self.items else 0.0
 
     def _start(self, key: Key) -> float:
-        if key in self.items:
-            return self.items[key].middle
-        rect = self.laid.clusters[key[1]]
-        return rect.y if key[0] == "top" else rect.y + rect.height
+        return self.items[key].middle
 
     def _nodes(self) -> list[RowItem]:
         return [
@@ -194,22 +163,17 @@ class Rows:
         return list(range(first - 1, last - 1, -1))
 
     def _demand(self) -> None:
-        """Keep the order in every column, and keep zones apart."""
+        """Keep the order in every column."""
         by_column: dict[int, list[RowItem]] = defaultdict(list)
         for item in self.items.values():
             by_column[item.column].append(item)
         self.order.keys = list(self.items)
         for items in by_column.values():
             items.sort(key=lambda item: (item.middle, item.key))
-            if not self.parent:
-                self._patch(items)
+            self._patch(items)
             for a, b in pairwise(items):
                 gap = NODE_GAP if a.key[0] == b.key[0] == "node" else PASS_GAP
                 self.order.add(a.key, b.key, a.half + b.half + gap + self._beyond(a, b))
-        for zone in self.parent:
-            if zone in self.laid.clusters:
-                self._demand_zone(zone)
-        self._part_zones()
 
     def _patch(self, items: Sequence[RowItem]) -> None:
         """Lay the parts of one place that follow one another in a column on one patch."""
@@ -238,61 +202,6 @@ class Rows:
         found = ((node, self.corners.at(node, patch.zone)) for node in patch.nodes)
         return next(((node, at) for node, at in found if at), None)
 
-    def _demand_zone(self, zone: str) -> None:
-        top, low = ("top", zone, 0), ("low", zone, 0)
-        self.order.keys += [top, low]
-        self.order.add(top, low, 2 * MARGIN)
-        columns = [self.column[n] for n in self.column if self.inside(self.zone[n], zone)]
-        rect = self.laid.clusters[zone]
-        for item in self.items.values():
-            if item.key[0] == "pass" and self._is_home(item, zone):
-                self.order.add(top, item.key, item.half + PASS_GAP)
-                self.order.add(item.key, low, item.half + PASS_GAP)
-            if item.key[0] != "node" or not min(columns) <= item.column <= max(columns):
-                continue
-            if self.inside(self.zone[item.key[1]], zone):
-                self.order.add(top, item.key, item.half + MARGIN + self.headroom)
-                self.order.add(item.key, low, item.half + MARGIN)
-            elif item.middle < rect.center[1]:
-                self.order.add(item.key, top, item.half + ZONE_GAP)
-            else:
-                self.order.add(low, item.key, item.half + ZONE_GAP)
-
-    def _is_home(self, item: RowItem, zone: str) -> bool:
-        """Say whether a passing lead joins two parts of a zone and was drawn in it."""
-        strand = self.strand[item.key[1]]
-        ends = all(self.inside(self.zone[end[0]], zone) for end in (strand.tail, strand.head))
-        rect = self.laid.clusters[zone]
-        return ends and rect.y <= item.middle <= rect.y + rect.height
-
-    def _part_zones(self) -> None:
-        zones = [(z, self.laid.clusters[z]) for z in self.parent if z in self.laid.clusters]
-        for zone, rect in zones:
-            for other, second in zones:
-                if zone != other and self.inside(other, zone):
-                    self.order.add(("top", zone, 0), ("top", other, 0), MARGIN + self.headroom)
-                    self.order.add(("low", other, 0), ("low", zone, 0), MARGIN)
-                elif self._beside(zone, other) and rect.y + rect.height <= second.y + 1:
-                    self.order.add(("low", zone, 0), ("top", other, 0), ZONE_GAP)
-
-    def _beside(self, zone: str, other: str) -> bool:
-        """Say whether neither holds the other and they share a stretch of the page's width."""
-        a, b = self.laid.clusters[zone], self.laid.clusters[other]
-        apart = not self.inside(zone, other) and not self.inside(other, zone)
-        return apart and a.x < b.x + b.width and b.x < a.x + a.width
-
-    def depth(self, zone: str) -> int:
-        """Return in how many other zones a zone lies."""
-        return sum(self.inside(zone, other) for other in self.parent) - 1
-
-    def inside(self, zone: str | None, outer: str) -> bool:
-        """Say whether a zone is another one or lies in it."""
-        while zone is not None:
-            if zone == outer:
-                return True
-            zone = self.parent.get(zone)
-        return False
-
     def _link(self) -> None:
         """Note which items a lead joins, and how far from their middles."""
         for s in self.sheet.strands:
@@ -315,26 +224,17 @@ class Rows:
         return node.ports[end[1]][1] - node.rect.center[1]
 
     def _wish(self, key: Key, at: Mapping[Key, int]) -> Wish:
-        """Return where a key wants to be: a zone off what is in it, a lead straight."""
-        if key[0] == "top":
-            inside = [at[k] for k in self.order.below[key]]
-            return lambda heights: min([heights[k] for k in inside]) - SLACK
-        if key[0] == "low":
-            inside = [at[k] for k in self.order.above[key]]
-            return lambda heights: max([heights[k] for k in inside]) + SLACK
-        held = self.anchor if key[0] == "node" else 0.0
+        """Return where a key wants to be: where its leads lie straight."""
         links = [(at[k], d, weight) for k, d, weight in self._links[key]]
-        return _Pull(at[key], links, held, held * self._start(key))
+        return _Pull(at[key], links)
 
 
 class _Pull:
-    """The mean of where the leads at an item would have it, and of its own place."""
+    """The mean of where the leads at an item would have it."""
 
-    def __init__(
-        self, own: int, links: Sequence[tuple[int, float, float]], held: float, home: float
-    ) -> None:
-        self.own, self.links, self.home = own, links, home
-        self.total = held + sum(weight for _, _, weight in links)
+    def __init__(self, own: int, links: Sequence[tuple[int, float, float]]) -> None:
+        self.own, self.links = own, links
+        self.total = sum(weight for _, _, weight in links)
 
     def __call__(self, heights: Sequence[float]) -> float:
         if not self.total:
@@ -342,13 +242,7 @@ class _Pull:
         pull = 0.0
         for number, distance, weight in self.links:
             pull += (heights[number] + distance) * weight
-        return (pull + self.home) / self.total
-
-
-def without_zones(graph: LayoutGraph, laid: Laid) -> tuple[LayoutGraph, Laid]:
-    """The same without places, whose order can always be kept."""
-    nodes = tuple(replace(node, cluster=None) for node in graph.nodes)
-    return replace(graph, nodes=nodes, clusters=()), replace(laid, clusters={})
+        return pull / self.total
 
 
 def columns_of(laid: Laid) -> dict[str, int]:

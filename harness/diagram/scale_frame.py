@@ -1,142 +1,205 @@
-"""An aeroplane to scale: its places, parts and runs in points on the paper, where all is known.
+"""A page of the aeroplane seen from above: its scale, and where signs and leads lie on the paper.
 
-Nose up, seen from above, left at the left: as far out as the plan says, and as far aft.
+A lead goes straight from sign to sign, or bends where it would leave the aeroplane; at a sign
+the leads stand side by side in the order in which they leave it, so that none crosses there.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
+from itertools import pairwise
+from math import dist
 
-from harness.airframe.lengths import MeasuredRun, is_measured, lengths_of
-from harness.airframe.routes import Airframe
-from harness.airframe.routes import Point as Spot
 from harness.base.data import dataclass
-from harness.diagram.page_setting import PageSetting
-from harness.diagram.stages import Extract
-from harness.drawing.layout_model import Rect
+from harness.diagram.from_above import SIDES, Aeroplane
+from harness.diagram.outline import body_width
+from harness.drawing.layout_model import Rect, bounding
 from harness.drawing.scene import Point
-from harness.parts.part import Part
-from harness.plan.airframe import Place
-from harness.plan.plan import Plan
 
 MM = 72 / 25.4
 """Points in a millimetre."""
-SCALES = (1, 2, 2.5, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 500)
+SCALES = (1, 2, 2.5, 3, 4, 5, 6, 7.5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 500)
 """Drawn one to so many: what rulers and plans have."""
-BORDER = 30.0  # of the paper that stays free round the aeroplane, points
-MOST = 80  # parts whose words a page has room for at all
-SPREAD = 15.0  # from one part to the next where several sit at one point, points
+PITCH = 5.4  # from one lead to the next at a sign, points
+INSET = 2.0  # how far inside a sign's edge a lead ends, points
+LOOKS = 24  # points of a lead that are looked at, whether they lie in the aeroplane
+SPARE = 14.0  # a lead this far outside still lies in the pale outline, mm
 
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """Everything in points on a page of `size`, 1 to `scale`."""
+    """What lies where on a page of `size` points, 1 to `scale`; `each`: points a mm.
+
+    `nodes`: signs by id; `lines`: leads by id, from tail to head.
+    """
 
     size: Point
     scale: float
-    places: Mapping[str, Rect]
-    parts: Mapping[str, Point]
-    runs: tuple[tuple[MeasuredRun, tuple[Point, ...]], ...]
+    each: float
+    origin: Point
+    nodes: Mapping[str, Rect]
+    lines: Mapping[str, tuple[Point, ...]]
+
+    def at(self, spot: Point) -> Point:
+        """Return a position of the aeroplane on the paper."""
+        return self.origin[0] + self.each * spot[0], self.origin[1] + self.each * spot[1]
+
+    def rect(self, rect: Rect) -> Rect:
+        """Return a rectangle of the aeroplane on the paper."""
+        x, y = self.at((rect.x, rect.y))
+        return Rect(x, y, rect.width * self.each, rect.height * self.each)
 
 
-def frame_of(setting: PageSetting, cut: Extract, size: Point) -> Frame | None:
-    """Return the aeroplane of a cut on a page of `size` points; None where something is unknown.
+@dataclass(frozen=True, slots=True)
+class Borders:
+    """What stays free of the aeroplane round it, points."""
 
-    Known must be: position, length and width of each place with a part of the cut in it, the
-    position of each part, and the way of each run between two of them.
-    """
-    plan = setting.report.plan
-    if not is_measured(plan):
-        return None
-    frame = Airframe(plan)
-    parts = [p for name in cut.parts if not (p := plan.parts[name]).in_line]
-    if len(parts) > MOST:
-        return None
-    spots = {part.id: frame.point(part) for part in parts}
-    places = _places(plan, frame, parts)
-    runs = _runs(setting, frame, set(spots))
-    if places is None or runs is None or not parts or None in spots.values():
-        return None
-    known = {name: spot for name, spot in spots.items() if spot is not None}
-    return _on_paper(places, _apart(known), runs, size)
+    left: float = 30.0
+    top: float = 30.0
+    right: float = 30.0
+    low: float = 30.0
 
 
-def _places(plan: Plan, frame: Airframe, parts: list[Part]) -> dict[str, Rect] | None:
-    """Return every place with a size, mm; None where one with a part in it has none."""
-    found = {p.id: rect for p in plan.places.values() if (rect := _rect(p, frame))}
-    return found if all(part.place in found for part in parts) else None
+def bare_frame(plane: Aeroplane, area: Rect, size: Point, free: Borders) -> Frame:
+    """Return a page that shows an area of the aeroplane as large as can be, nothing on it yet."""
+    wide, high = size[0] - free.left - free.right, size[1] - free.top - free.low
+    each = min(wide / max(area.width, 1.0), high / max(area.height, 1.0))
+    scale = next((n for n in SCALES if MM / n <= each), MM / each) if plane.scaled else 0.0
+    each = MM / scale if scale else each
+    x, y = area.center
+    middle = free.left + wide / 2, free.top + high / 2
+    return Frame(size, scale, each, (middle[0] - each * x, middle[1] - each * y), {}, {})
 
 
-def _rect(place: Place, frame: Airframe) -> Rect | None:
-    point = frame.points.get(place.id)
-    if point is None or place.long is None or place.wide is None:
-        return None
-    aft, out, _ = point
-    return Rect(out - place.wide / 2, aft - place.long / 2, place.wide, place.long)
+def bend_of(plane: Aeroplane, one: Point, other: Point) -> tuple[Point, ...]:
+    """Return where a lead bends so as to stay in the aeroplane; nothing where it goes straight."""
+    if _inside(plane, (one, other)):
+        return ()
+    rects = [*plane.places.values(), *(rect for rect, _ in plane.wings), *plane.middle]
+    mine = [[r for r in rects if _holds(r, end)] for end in (one, other)]
+    corners = [_clamped(_shared(a, b), one, other) for a in mine[0] for b in mine[1] if a.meets(b)]
+    ways = [(corner,) for corner in corners if _inside(plane, (one, corner, other))]
+    return min(ways, key=lambda way: _length((one, *way, other)), default=())
 
 
-def _runs(
-    setting: PageSetting, frame: Airframe, shown: set[str]
-) -> list[tuple[MeasuredRun, list[Spot | str]]] | None:
-    """Return the runs between parts of the cut, as parts' ids and points between; None: unknown."""
-    found: list[tuple[MeasuredRun, list[Spot | str]]] = []
-    for measured in lengths_of(setting.report.wiring):
-        run = measured.run
-        if run.device.id not in shown or run.host is None or run.host.id not in shown:
-            continue
-        need = measured.need
-        middle = [frame.points.get(leg.other) for leg in need.way.legs[:-1]] if need else [None]
-        if None in middle:
-            return None
-        inner = [point for point in middle if point is not None]
-        found.append((measured, [run.device.id, *inner, run.host.id]))
-    return found
-
-
-def _apart(spots: Mapping[str, Spot]) -> dict[str, tuple[Spot, float]]:
-    """Return each part's position with how far aside it is drawn, points: none on another."""
-    alike: dict[tuple[float, float], list[str]] = defaultdict(list)
-    for name, spot in spots.items():
-        alike[spot[0], spot[1]].append(name)
-    return {
-        name: (spots[name], (n - (len(names) - 1) / 2) * SPREAD)
-        for names in alike.values()
-        for n, name in enumerate(names)
-    }
-
-
-def _on_paper(
-    places: Mapping[str, Rect],
-    parts: Mapping[str, tuple[Spot, float]],
-    runs: list[tuple[MeasuredRun, list[Spot | str]]],
-    size: Point,
-) -> Frame | None:
-    """Take the largest scale at which the whole aeroplane goes on the page, mirrored in no way."""
-    xs = [x for r in places.values() for x in (r.x, r.x + r.width)]
-    ys = [y for r in places.values() for y in (r.y, r.y + r.height)]
-    xs += [spot[1] for spot, _ in parts.values()]
-    ys += [spot[0] for spot, _ in parts.values()]
-    wide, high = max(xs) - min(xs), max(ys) - min(ys)
-    room = (size[0] - 2 * BORDER, size[1] - 2 * BORDER)
-    fits = (n for n in SCALES if wide * MM / n <= room[0] and high * MM / n <= room[1])
-    scale = next(fits, None)
-    if scale is None:
-        return None
-    each = MM / scale
-    left = size[0] / 2 - each * (min(xs) + max(xs)) / 2
-    top = size[1] / 2 - each * (min(ys) + max(ys)) / 2
-
-    def at(spot: Spot) -> Point:
-        return left + each * spot[1], top + each * spot[0]
-
-    drawn = {name: (at(spot)[0] + aside, at(spot)[1]) for name, (spot, aside) in parts.items()}
-    rects = {
-        name: Rect(left + each * r.x, top + each * r.y, each * r.width, each * r.height)
-        for name, r in places.items()
-    }
-    lines = tuple(
-        (measured, tuple(drawn[s] if isinstance(s, str) else at(s) for s in stops))
-        for measured, stops in runs
+def _inside(plane: Aeroplane, way: Sequence[Point]) -> bool:
+    looked = (
+        (a[0] + (b[0] - a[0]) * n / LOOKS, a[1] + (b[1] - a[1]) * n / LOOKS)
+        for a, b in pairwise(way) for n in range(LOOKS + 1)
+    )  # fmt: skip
+    rects = list(plane.places.values())
+    for rect, side in plane.wings:
+        root = -rect.x if side == "left" else rect.x + rect.width
+        rects.append(Rect(min(rect.x, 0.0), rect.y, root, rect.height))
+    ends = [Rect(*way[0], 0.0, 0.0), Rect(*way[-1], 0.0, 0.0)]
+    return all(
+        abs(x) <= body_width(plane, y) + SPARE
+        or any(_holds(rect.grown(SPARE), (x, y)) for rect in (*rects, *ends))
+        for x, y in looked
     )
-    return Frame(size, scale, rects, drawn, lines)
+
+
+def _holds(rect: Rect, at: Point) -> bool:
+    return rect.x <= at[0] <= rect.x + rect.width and rect.y <= at[1] <= rect.y + rect.height
+
+
+def _shared(a: Rect, b: Rect) -> Rect:
+    left, top = max(a.x, b.x), max(a.y, b.y)
+    right, low = min(a.x + a.width, b.x + b.width), min(a.y + a.height, b.y + b.height)
+    return Rect(left, top, right - left, low - top).grown(-min(right - left, low - top) / 5)
+
+
+def _clamped(rect: Rect, one: Point, other: Point) -> Point:
+    """Return the point in a rectangle by which the way from one to the other is shortest."""
+    tried = [(rect.x + rect.width * i / 4, rect.y + rect.height * j / 4)
+             for i in range(5) for j in range(5)]  # fmt: skip
+    return min(tried, key=lambda at: round(_length((one, at, other)), 3))
+
+
+def _length(way: Sequence[Point]) -> float:
+    return sum(dist(a, b) for a, b in pairwise(way))
+
+
+class LeadEnds:
+    """The ends of leads at the signs of a page; `fixed`: signs with one end; `joints`: dots."""
+
+    def __init__(self, nodes: Mapping[str, Rect], ways: Mapping[str, tuple[str, str]],
+                 bends: Mapping[str, tuple[Point, ...]], fixed: Mapping[str, Point],
+                 joints: Collection[str]) -> None:  # fmt: skip
+        self.nodes, self.ways, self.bends, self.fixed = dict(nodes), ways, bends, fixed
+        self.joints = joints
+        self.at: dict[tuple[str, str], Point] = {}
+        self.met: dict[str, list[str]] = defaultdict(list)
+        for lead, ends in ways.items():
+            for node in dict.fromkeys(ends):
+                self.met[node].append(lead)
+        for _ in range(3):
+            for node in self.met:
+                self._stand(node)
+
+    def line(self, lead: str) -> tuple[Point, ...]:
+        """Return a lead from end to end."""
+        tail, head = self.ways[lead]
+        return (self.at[lead, tail], *self.bends.get(lead, ()), self.at[lead, head])
+
+    def _toward(self, lead: str, node: str) -> Point:
+        tail, head = self.ways[lead]
+        bends = self.bends.get(lead, ())
+        if bends:
+            return bends[0] if node == tail else bends[-1]
+        other = head if node == tail else tail
+        return self.at.get((lead, other)) or self.nodes[other].center
+
+    def _stand(self, node: str) -> None:
+        if node in self.fixed:
+            self.at.update({(lead, node): self.fixed[node] for lead in self.met[node]})
+            return
+        rect = self.nodes[node]
+        x, y = rect.center
+        if node in self.joints:
+            for lead in self.met[node]:
+                to, reach = self._toward(lead, node), rect.width / 2
+                size = max(dist(to, (x, y)), 1e-6)
+                at = x + (to[0] - x) * reach / size, y + (to[1] - y) * reach / size
+                self.at[lead, node] = at
+            return
+        sides: dict[str, list[tuple[float, str]]] = defaultdict(list)
+        for lead in self.met[node]:
+            to = self._toward(lead, node)
+            dx, dy = to[0] - x, to[1] - y
+            upright = abs(dy) * rect.width > abs(dx) * rect.height
+            side = ("low" if dy > 0 else "top") if upright else ("right" if dx > 0 else "left")
+            turn = dx / max(abs(dy), 1e-6) if upright else dy / max(abs(dx), 1e-6)
+            sides[side].append((round(turn, 6), lead))
+        most = [max(len(sides[a]), len(sides[b])) for a, b in (("top", "low"), SIDES)]
+        wide, high = max(rect.width, most[0] * PITCH + 3), max(rect.height, most[1] * PITCH + 3)
+        self.nodes[node] = Rect(x - wide / 2, y - high / 2, wide, high)
+        for side, row in sides.items():
+            for k, (_, lead) in enumerate(sorted(row)):
+                off = (k - (len(row) - 1) / 2) * PITCH
+                upright, sign = side in {"top", "low"}, 1 if side in {"right", "low"} else -1
+                along = sign * ((high if upright else wide) / 2 - INSET)
+                self.at[lead, node] = (x + off, y + along) if upright else (x + along, y + off)
+
+
+def spread(wishes: Sequence[float], gaps: Sequence[float], low: float, high: float) -> list[float]:
+    """Return places near those wished for, in their order, each with its own room round it."""
+    found: list[float] = []
+    for wish, gap in zip(wishes, gaps, strict=True):
+        least = found[-1] + (gaps[len(found) - 1] + gap) / 2 if found else low + gap / 2
+        found.append(max(wish, least))
+    if not found:
+        return found
+    back = sum(f - w for f, w in zip(found, wishes, strict=True)) / len(found)
+    over = max(found[-1] + gaps[-1] / 2 - high, min(back, found[0] - gaps[0] / 2 - low), 0.0)
+    return [place - over for place in found]
+
+
+def area_of(plane: Aeroplane, parts: Collection[str], homes: Collection[str]) -> Rect:
+    """Return the part of the aeroplane that some parts and their places take up, mm."""
+    held = [rect for name, rect in plane.places.items() if name in homes or not parts]
+    sides = {plane.region[name] for name in parts} or SIDES
+    held += [rect for rect, side in plane.wings if side in sides]
+    found = bounding([*(Rect(*plane.parts[name], 0.0, 0.0) for name in parts), *held])
+    return found.grown(max(20.0, 60.0 - min(found.width, found.height)) / 2)

@@ -1,26 +1,42 @@
-"""The page of the airframe to scale: places at their true size, leads along their routes."""
+"""A page of the aeroplane seen from above: leads between the signs of parts, and what is told."""
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
-from math import cos, dist, pi, sin
+from math import dist
 
-from harness.airframe.lengths import MeasuredRun, plugs_on
-from harness.airframe.runs import RunPiece
-from harness.diagram.page import GAP, TitleWords
+from harness.airframe.lengths import lengths_of
+from harness.base.data import replace
+from harness.diagram.findings import Numbered
+from harness.diagram.flagged_parts import in_a_row
+from harness.diagram.from_above import Aeroplane, bare_name, has_tail
+from harness.diagram.label_spots import (
+    at_share,
+    boxes_along,
+    boxes_around,
+    edge_of,
+    is_crossed,
+    lines_cross,
+    stepped,
+)
+from harness.diagram.outline import outline
+from harness.diagram.page import GAP, SCALE_NOTES, TitleWords
 from harness.diagram.page_setting import PageSetting
 from harness.diagram.part_words import spoken_id
 from harness.diagram.room import FreeRoom
 from harness.diagram.routes import rounded
 from harness.diagram.scale_frame import MM, Frame
-from harness.diagram.silhouette import outline_to_scale
+from harness.diagram.stages import DrawnLead
 from harness.diagram.zone_names import tint_of
 from harness.drawing import look
+from harness.drawing.bezier import Spline
+from harness.drawing.glyph import Glyph
 from harness.drawing.layout_model import LostEdges, Rect
-from harness.drawing.marks import zone
-from harness.drawing.ribbon import Gauge, RibbonWire, ribbon
+from harness.drawing.marks import legend, marker, note, zone
+from harness.drawing.pill import band, scale
+from harness.drawing.ribbon import Gauge, ribbon
 from harness.drawing.scene import (
     Group,
     Item,
@@ -36,131 +52,206 @@ from harness.drawing.scene import (
     rect_path,
     text,
 )
-from harness.parts.contacts import Form
+from harness.facts.of_leads import pulled_words
 from harness.parts.part import Part
+from harness.wiring.build import Mate
 
-CONTROL, POWER, MOTOR = Gauge(0.8, 0.25), Gauge(1.4, 0.3, 0.2), Gauge(1.0, 0.3, 0.2)
-LANE = 5.0  # from one run to the next on a stretch they share, points
-REACH = 3.5  # of a run, kept free of words, points
-RINGS = (*range(12, 120, 6), *range(120, 420, 14))  # how far from its part a label is tried
-PLUG = 2.3  # radius of a plug's sign, points
+THIN = 0.65  # of a lead's breadth in the run view
+REACH = 3.5  # of a lead, kept free of words, points
+FAR = 60.0  # a code further from its lead than this is told better on a page of its own, points
 BAR = 90.0  # about how long the scale bar is, points
-NICE = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000)
-TURNS = 20  # directions that are tried at each distance
+NICE = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
+CELL = 4.0  # of the grid that tells which leads pass where, points
+MIDDLE = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82)
+NEAR = (0.16, 0.22, 0.28, 0.35, 0.42, 0.5)
+LEGENDS = (0.3, 0.45, 0.6, 0.97)  # of the page's width that the findings are tried on
 WITHOUT = "Signs of parts and plugs are not to scale, nor is the pale outline."
+NOMINAL = "positions not stated: not to scale"
 
 
-class NoRoom(Exception):  # noqa: N818 - no fault: the page is left out
-    """The words of a part find no free spot on the page."""
+class AbovePage:
+    """Draws one page; `missed`: leads and parts whose words found no room, `far`: hardly any."""
 
-
-def has_room(setting: PageSetting, frame: Frame, heading: TitleWords) -> bool:
-    """Say whether the words of all parts find room."""
-    try:
-        scale_scene(setting, frame, heading)
-    except NoRoom:
-        return False
-    return True
-
-
-def scale_scene(setting: PageSetting, frame: Frame, heading: TitleWords) -> Scene:
-    """Return the page. Raises NoRoom, and LostEdges when a run or a part would be missing."""
-    return _Page(setting, frame, heading).scene()
-
-
-class _Page:
-    """Draws one page; `room` knows what is covered already."""
-
-    def __init__(self, setting: PageSetting, frame: Frame, heading: TitleWords) -> None:
-        self.setting, self.frame, self.heading = setting, frame, heading
+    def __init__(
+        self, setting: PageSetting, plane: Aeroplane, frame: Frame, leads: Mapping[str, DrawnLead],
+        mates: Mapping[str, Mate], glyphs: Mapping[str, Glyph],
+    ) -> None:  # fmt: skip
+        self.setting, self.plane, self.frame = setting, plane, frame
         self.plan = setting.report.plan
+        self.leads, self.mates, self.glyphs = leads, mates, glyphs
+        self.ways: dict[str, Spline] = {n: rounded(line) for n, line in frame.lines.items()}
         self.room = FreeRoom(*frame.size)
-        self.lines = list(zip(_names_of(frame), _in_lanes(frame), strict=True))
-        self.labels: list[Rect] = []
-        self.signs: dict[str, Rect] = {}
+        self.taken: list[Rect] = []
+        self.leaders: list[tuple[Point, Point]] = []
+        self.missed: set[str] = set()
+        self.far: set[str] = set()
+        self.beside: set[str] = set()
+        self.listed = False
+        self.passing: dict[tuple[int, int], set[str]] = defaultdict(set)
+        for name, line in frame.lines.items():
+            for x, y in (p for a, b in pairwise(line) for p in stepped(a, b, 2.0)):
+                self.passing[int(x // CELL), int(y // CELL)].add(name)
 
-    def scene(self) -> Scene:
-        """Lowest first: outline, places, runs, plugs, parts; words where nothing lies."""
-        runs = [self._run(name, *line) for name, line in self.lines]
-        plugs = [plug for name, line in self.lines for plug in self._plugs(name, *line)]
-        parts = [self._part(self.plan.parts[name], at) for name, at in self.frame.parts.items()]
-        words = [*self._blocks(), *self._names(), *self._labels()]
-        below = [outline_to_scale(self.plan, self.frame), *self._places()]
-        groups = (*below, *runs, *plugs, *parts, *words)
-        self._whole(groups)
-        return self.heading.scene(self.frame.size, groups, ", to scale")
+    def scene(self, heading: TitleWords, found: Sequence[Numbered], *,
+              silent: Collection[str] = (), legend: bool = True) -> Scene:  # fmt: skip
+        """Return the page; `found`: the findings marked; `silent`: leads without their codes.
 
-    def _whole(self, groups: Iterable[Group]) -> None:
+        Lowest first: outline, places, leads, signs; words where nothing lies. Raises LostEdges
+        when a lead or a part would be missing.
+        """
+        at, each = self.frame.at, self.frame.each
+        self._cover()
+        below = [outline(self.plane, at, each, tail=has_tail(self.plan)), *self._places()]
+        drawn = [*self._leads(), *self._signs()]
+        words = [*self._blocks(heading), *self._told(silent), *self._marked(found)]
+        words += [*(self._legend(found) if legend else ()), *self._names()]
+        self._whole([*drawn, *words], found)
+        return heading.scene(self.frame.size, (*below, *drawn, *words))
+
+    def _whole(self, groups: Iterable[Group], found: Iterable[Numbered]) -> None:
         drawn = {group.id for group in groups if group.items}
-        wanted = [f"there-{name}" for name in self.frame.parts]
-        wanted += [name for name, _ in self.lines]
-        wanted += [f"told-{name}" for name in self.frame.parts]
-        lost = tuple(name for name in wanted if name not in drawn)
-        if lost:
+        wanted = [*self.frame.nodes, *self.frame.lines]
+        wanted += [f"finding-{n.number}" for n in found if self._anchor(n)]
+        if lost := tuple(name for name in wanted if name not in drawn):
             raise LostEdges(lost)
+
+    def _cover(self) -> None:
+        """Mark signs and leads as covered."""
+        self.room.cover(rect.grown(2) for rect in self.frame.nodes.values())
+        for line in self.frame.lines.values():
+            self.room.cover(boxes_along(line, REACH))
 
     def _places(self) -> Iterator[Group]:
         order = list(self.plan.places)
-        for name in sorted(self.frame.places, key=order.index):
-            tint = tint_of(self.plan, name)
-            yield zone(f"bay-{name}", self.frame.places[name], spoken_id(name), tint)
+        shown = {p for n in self.plan.parts if f"part-{n}" in self.frame.nodes
+                 for p in self.plan.holds(self.setting.home(self.plan.parts[n]))}  # fmt: skip
+        self.held = [n for n in self.plane.places if n in shown or not self.glyphs]
+        for name in sorted(self.held, key=order.index):
+            rect, tint = self.frame.rect(self.plane.places[name]), tint_of(self.plan, name)
+            yield zone(f"place-{name}", rect, spoken_id(name), tint)
 
-    def _run(self, ident: str, measured: MeasuredRun, line: Sequence[Point]) -> Group:
-        run = measured.run
-        self.room.cover(_along(line, REACH))
-        assert measured.need is not None
-        length = f"{measured.need.way.length:.0f} mm"
-        title = f"{run.name} to {run.host.id if run.host else ''}: {length} of way"
-        wires, gauge = _wires(run.pieces[0])
-        return ribbon(ident, rounded(line), wires, gauge=gauge, title=title,
-                      classes=("way",))  # fmt: skip
+    def _leads(self) -> Iterator[Group]:
+        for name, lead in self.leads.items():
+            if lead.reading:
+                ident, said = name.replace("lead-", "band-", 1), lead.reading
+                yield band(ident, self.ways[name], lead.breadth * THIN, said.amps, said.share)
+        for name, lead in self.leads.items():
+            yield ribbon(name, self.ways[name], lead.wires, gauge=thinner(lead.gauge),
+                         title=lead.title, classes=lead.classes, sets=lead.sets,
+                         casing=None if lead.reading else look.PAPER)  # fmt: skip
 
-    def _plugs(self, ident: str, measured: MeasuredRun, line: Sequence[Point]) -> Iterator[Group]:
-        """A dot in the middle of where each plug can lie."""
-        need = measured.need
-        for n, plug in enumerate(plugs_on(self.plan, measured)):
-            if need is None or not need.way.length:
-                continue
-            share = (plug.nearest + plug.furthest) / 2 / need.way.length
-            x, y = _at_share(line, share)
-            self.room.cover([Rect(x, y, 0, 0).grown(PLUG)])
-            name = plug.mate.plug.short
-            yield plug_sign((x, y), f"joint-{ident}-{n}", f"plug of {name}")
+    def _signs(self) -> Iterator[Group]:
+        for name, rect in self.frame.nodes.items():
+            if name in self.glyphs:
+                yield moved_group(self.glyphs[name].group, rect.x, rect.y)
+            else:
+                yield self._sign(self.plan.parts[name.removeprefix("part-")], rect)
 
-    def _part(self, part: Part, at: Point) -> Group:
-        wide, high, _ = part.footprint
-        here = Rect(at[0] - wide / 2, at[1] - high / 2, wide, high)
-        self.signs[part.id] = here
-        self.room.cover([here.grown(2)])
-        tail = max(r.y + r.height / 2 for r in self.frame.places.values())
-        behind = "pusher" in part.id.split("-") or at[1] > tail - 60 / self.frame.scale
-        return sign(part, at, f"{part.named()} in {spoken_id(part.place)}", behind=behind)
+    def _sign(self, part: Part, rect: Rect) -> Group:
+        """The sign of a part; a motor in the tail, or one called so, pushes."""
+        wide, high, fill = part.footprint
+        behind = "pusher" in part.id.split("-") or self.plane.region[part.id] == "tail"
+        items = part.sign(*rect.center, backwards=behind)
+        if rect.width > wide + 0.1 or rect.height > high + 0.1:
+            case = rect_path(rect.x, rect.y, rect.width, rect.height, 1.5)
+            items = [Path(case, fill=fill, stroke=look.INK, width=0.8), *items[1:]]
+        if part.is_lead:
+            joint = circle_path(*rect.center, rect.width / 2)
+            items = [Path(joint, fill=look.SOFT_INK, stroke=look.PAPER, width=0.8)]
+        return Group(f"part-{part.id}", tuple(items), ("part",), self.setting.teller.part(part))
 
-    def _blocks(self) -> Iterator[Group]:
-        """Title block and scale bar, in free corners."""
-        size = f"to scale 1:{self.frame.scale:g} on {self.heading.paper}"
-        block = self.heading.block([size, *look.wrapped(WITHOUT, look.SMALL, 150)])
-        for drawn, wide, high in (block, scale_bar(self.frame)):
+    def _blocks(self, heading: TitleWords) -> Iterator[Group]:
+        """Title block, scale bar and scale of currents, in free corners."""
+        size = f"to scale 1:{self.frame.scale:g} on {heading.paper}"
+        notes = [size, *look.wrapped(WITHOUT, look.SMALL, 150)] if self.plane.scaled else [NOMINAL]
+        about = look.wrapped(heading.about, look.SMALL, 200) if heading.about else []
+        blocks = [heading.block([*about, *filter(None, [heading.missing]), *notes])]
+        blocks += [scale_bar(self.frame)] if self.plane.scaled else []
+        blocks += [scale("scale", SCALE_NOTES)] if heading.about else []
+        for drawn, wide, high in blocks:
             x, y = self._corner(wide, high)
             self._take(Rect(x, y, wide, high).grown(GAP / 2))
             yield moved_group(drawn, x, y)
 
     def _corner(self, wide: float, high: float) -> Point:
         right, low = self.frame.size[0] - wide - GAP, self.frame.size[1] - high - GAP
-        places = [*self.frame.places.values(), *self.labels]
+        shown = [*(self.frame.rect(self.plane.places[n]) for n in self.held), *self.taken]
         spots = [(GAP, GAP), (right, low), (GAP, low), (right, GAP)]
-        free = (s for s in spots if not any(Rect(*s, wide, high).meets(r) for r in places))
-        return next(free, spots[0])
+        free = [s for s in spots if self.room.is_free(Rect(*s, wide, high))]
+        bare = [s for s in free if not any(Rect(*s, wide, high).meets(r) for r in shown)]
+        anywhere = self.room.spots(wide, high, Rect(GAP, GAP, right + wide, low + high))
+        return next(iter([*bare, *free]), None) or next(anywhere, spots[0])
 
     def _take(self, rect: Rect) -> None:
         self.room.cover([rect])
-        self.labels.append(rect)
+        self.taken.append(rect)
+
+    def _told(self, silent: Collection[str]) -> Iterator[Group]:
+        """Pulled pins first, then codes, then the names of parts."""
+        for name, mate in self.mates.items():
+            if words := pulled_words(mate):
+                said = note(f"note-{name.removeprefix('lead-')}", words, self.leads[name].title)
+                yield from self._on_lead(name, said, NEAR, told=True)
+        for name, lead in self.leads.items():
+            if name in silent or self._is_on_stub(name):
+                continue
+            tip, pill = self.setting.tip(self.mates[name], lead), self.setting.pill(lead)
+            row = in_a_row(tip, pill) if pill else tip
+            yield from self._on_lead(name, row, MIDDLE, told=False)
+        yield from self._labels()
+
+    def _is_on_stub(self, lead: str) -> bool:
+        """Say whether the end of a lead that goes on elsewhere has its code already."""
+        pill = lead.replace("lead-", "beyond-", 1) in self.glyphs and not self.leads[lead].reading
+        return pill and f"part-{self.mates[lead].plug.part.id}" not in self.frame.nodes
+
+    def _on_lead(
+        self, lead: str, glyph: Glyph, shares: Sequence[float], *, told: bool
+    ) -> Iterator[Group]:
+        """Yield a flag on its own lead where no other passes, else beside it with a line to it."""
+        line = self.frame.lines[lead]
+        line = line if self._plug_first(lead) else line[::-1]
+        for share in shares:
+            x, y = at_share(line, share)
+            box = Rect(x - glyph.width / 2, y - glyph.height / 2, glyph.width, glyph.height)
+            if self._is_clear(box.grown(1.0), lead):
+                self._take(box.grown(1.0))
+                yield glyph.at(box.x, box.y)
+                return
+        at = at_share(line, shares[0])
+        box_ = self._spot(at, (glyph.width + 2, glyph.height + 2), [])
+        if box_ is None:
+            self.missed.add(lead)
+            if not told:
+                return
+            box_ = Rect(at[0] - glyph.width / 2, at[1] - 6, glyph.width, 12)
+        if not told:
+            (self.far if dist(edge_of(box_, at), at) > FAR else self.beside).add(lead)
+        yield self._pointed("", [glyph.at(box_.x + 1, box_.y + 1)], box_, at)
+
+    def _plug_first(self, lead: str) -> bool:
+        mate, strand = self.mates[lead], self.leads[lead]
+        return not (mate.socket and strand.head[0] == f"part-{mate.socket.part.id}")
+
+    def _is_clear(self, box: Rect, lead: str) -> bool:
+        """Say whether a box covers no words, no signs and no other lead."""
+        wide, high = self.frame.size
+        if box.x < 0 or box.y < 0 or box.x + box.width > wide or box.y + box.height > high:
+            return False
+        if any(box.meets(r) for r in (*self.taken, *self.frame.nodes.values())):
+            return False
+        columns = range(int(box.x // CELL), int((box.x + box.width) // CELL) + 1)
+        rows = range(int(box.y // CELL), int((box.y + box.height) // CELL) + 1)
+        met = (self.passing.get((i, j), ()) for i in columns for j in rows)
+        crossed = any(is_crossed(*leader, box) for leader in self.leaders)
+        return not crossed and not any(set(names) - {lead} for names in met)
 
     def _names(self) -> Iterator[Group]:
         """The names of the places, inside them or just outside, where nothing lies."""
-        for name, rect in self.frame.places.items():
-            shown = spoken_id(name).upper()
-            words = text(0, 0, shown, look.SMALL, weight="bold", fill=look.SOFT_INK)
+        for name in self.held:
+            rect = self.frame.rect(self.plane.places[name])
+            words = text(0, 0, spoken_id(name).upper(), look.SMALL, weight="bold",
+                         fill=look.SOFT_INK)  # fmt: skip
             wide = words.width + 4
             around = Rect(rect.x - wide, rect.y - 14, rect.width + 2 * wide, rect.height + 28)
             spot = next((s for area in (rect.grown(-2), around)
@@ -168,158 +259,121 @@ class _Page:
             if spot:
                 self._take(Rect(spot[0], spot[1], wide, 11.0))
                 inked = moved(words, spot[0] + 2, spot[1] + 8.5)
-                yield Group(f"bay-name-{name}", (inked,), ("place-name",))
+                yield Group(f"place-name-{name}", (inked,), ("place-name",))
 
     def _labels(self) -> Iterator[Group]:
-        """Each part's name, and the length of its way, with a line to its sign."""
-        ways = {m.run.device.id: m for m, _ in reversed(self.frame.runs)}
+        """Each part's name, and the length of its way or its volts, with a line to its sign."""
         for name, at in self._order():
-            lines = self._words(self.plan.parts[name], ways.get(name))
+            lines = self._words(self.plan.parts[name])
             wide, high = max(line.width for line in lines) + 4, 10.5 * len(lines) + 1
-            barred = [rect for other, rect in self.signs.items() if other != name]
+            barred = [r for other, r in self.frame.nodes.items() if other != f"part-{name}"]
             box = self._spot(at, (wide, high), barred)
-            self._take(box)
-            edge = _edge(box, at)
-            self.room.cover(_along((edge, at), 1.0))
+            if box is None:
+                self.missed.add(f"part-{name}")
+                continue
             inked = [moved(one, box.x + 2, box.y + 8.5 + 10.5 * n) for n, one in enumerate(lines)]
-            leader = Path(line_path((edge, at)), stroke=look.SOFT_INK, width=0.6)
-            dot = Path(rect_path(at[0] - 0.8, at[1] - 0.8, 1.6, 1.6, 0.8), fill=look.SOFT_INK)
-            yield Group(f"told-{name}", (leader, dot, *inked), ("told",), spoken_id(name))
+            yield self._pointed(f"told-{name}", inked, box, at, spoken_id(name))
+
+    def _pointed(
+        self, ident: str, items: Sequence[Item], box: Rect, at: Point, title: str = ""
+    ) -> Group:
+        """Words with a line to what they tell of."""
+        self._take(box)
+        edge = edge_of(box, at)
+        self.leaders.append((edge, at))
+        self.room.cover(boxes_along((edge, at), 1.0))
+        leader = Path(line_path((edge, at)), stroke=look.SOFT_INK, width=0.6)
+        dot = Path(circle_path(*at, 0.9), fill=look.SOFT_INK)
+        return Group(ident, (leader, dot, *items), ("told",), title)
 
     def _order(self) -> list[tuple[str, Point]]:
-        """Those with the least room round them first."""
-        spots = self.frame.parts
-        near = {n: sum(dist(at, other) < 60 for other in spots.values()) for n, at in spots.items()}
-        return sorted(spots.items(), key=lambda row: -near[row[0]])
+        """Those with the least room round them first, twins together; no plain leads."""
+        signs = {n.removeprefix("part-"): r.center for n, r in self.frame.nodes.items()
+                 if n not in self.glyphs}  # fmt: skip
+        spots = {n: at for n, at in signs.items() if not self.plan.parts[n].is_lead}
+        near = {n: sum(dist(at, other) < 60 for other in signs.values()) for n, at in spots.items()}
+        return sorted(spots.items(), key=lambda row: (-near[row[0]], bare_name(row[0]), row[0]))
 
-    def _words(self, part: Part, measured: MeasuredRun | None) -> list[Text]:
+    def _words(self, part: Part) -> list[Text]:
         name = look.shortened(spoken_id(part.id), look.SMALL, 110, "bold")
         found = [text(0, 0, name, look.SMALL, weight="bold", fill=look.INK)]
-        need = measured.need if measured else None
-        if measured and need and need.way.length and measured.run.host:
-            host = look.shortened(spoken_id(measured.run.host.id), look.SMALL, 80)
-            words = f"{need.way.length:.0f} mm to {host}"
-            found.append(text(0, 0, words, look.SMALL, fill=look.SOFT_INK))
-        return found
+        if self.setting.currents:
+            words = ", ".join(self.setting.teller.said.get(part.id, ()))
+        else:
+            words = self._way(part)
+        return found + ([text(0, 0, words, look.SMALL, fill=look.SOFT_INK)] if words else [])
 
-    def _spot(self, at: Point, size: Point, barred: Sequence[Rect]) -> Rect:
-        """Return the nearest free room whose line crosses no other words and nothing barred."""
-        fallback: Rect | None = None
-        for box in _around(at, *size):
+    def _way(self, part: Part) -> str:
+        """Return how far it is to where a part is plugged in."""
+        runs = lengths_of(self.setting.report.wiring) if self.plane.scaled else ()
+        for measured in runs:
+            need, host = measured.need, measured.run.host
+            if measured.run.device is part and need and host and need.way.length:
+                host_name = look.shortened(spoken_id(host.id), look.SMALL, 80)
+                return f"{need.way.length:.0f} mm to {host_name}"
+        return ""
+
+    def _spot(self, at: Point, size: Point, barred: Collection[Rect]) -> Rect | None:
+        """Return the nearest free room whose line crosses no words, no other line, no sign.
+
+        On a page of a panel, where all must be told, the nearest free room if there is no such.
+        """
+        second: Rect | None = None
+        flip = at[0] < self.frame.at((0.0, 0.0))[0]
+        for box in boxes_around(at, *size, flip=flip):
             if self.room.is_free(box):
-                fallback = fallback or box
-                line = _edge(box, at), at
-                if not any(_crosses(*line, rect) for rect in (*self.labels, *barred)):
+                second = second or (box if self.glyphs else None)
+                line = edge_of(box, at), at
+                met = any(is_crossed(*line, rect) for rect in (*self.taken, *barred))
+                if not met and not any(lines_cross(line, other) for other in self.leaders):
                     return box
-        if fallback is None:
-            raise NoRoom
-        return fallback
+        return second
+
+    def _anchor(self, finding: Numbered) -> Point | None:
+        """Return what a finding's marker points at: the plug it names, else the part's sign."""
+        for part in finding.parts:
+            if (sign := self.frame.nodes.get(f"part-{part}")) is None:
+                continue
+            lead = f"lead-{part}.{finding.spot}"
+            line = self.frame.lines.get(lead, ()) if part == finding.parts[0] else ()
+            ends = (line[0], line[-1]) if line else (sign.center,)
+            return min(ends, key=lambda p: dist(p, sign.center))
+        return None
+
+    def _marked(self, found: Iterable[Numbered]) -> Iterator[Group]:
+        for finding in found:
+            if (at := self._anchor(finding)) is None:
+                continue
+            mark = marker(f"finding-{finding.number}", finding.number, finding.severity,
+                          finding.text)  # fmt: skip
+            free = self.room.spots(19.0, 19.0, Rect(0.0, 0.0, *self.frame.size))
+            x, y = next(free, at)
+            box = self._spot(at, (19.0, 19.0), ()) or Rect(x, y, 19.0, 19.0)
+            told = self._pointed("", (), box, at)
+            yield replace(mark, items=(*told.items, *moved_group(mark, *box.center).items))
+
+    def _legend(self, found: Sequence[Numbered]) -> Iterator[Group]:
+        """The findings in words, if there is room for them."""
+        wide, high = self.frame.size
+        for share in LEGENDS if found else ():
+            words, tall = legend("legend", found, wide * share)
+            spots = self.room.spots(wide * share + GAP, tall + GAP, Rect(GAP, GAP, wide, high))
+            if spot := next(spots, None):
+                self._take(Rect(*spot, wide * share, tall))
+                self.listed = True
+                yield moved_group(words, spot[0] + GAP / 2, spot[1] + GAP / 2)
+                return
 
 
-def _names_of(frame: Frame) -> list[str]:
-    """The id of each run: that of its device's own lead; numbered where a fork makes more."""
-    count: Counter[str] = Counter()
-    found = []
-    for measured, _ in frame.runs:
-        name = f"lead-{measured.run.port.part.id}.{measured.run.port.name}"
-        count[name] += 1
-        found.append(name if count[name] == 1 else f"{name}~{count[name]}")
-    return found
+def marked_on(found: Iterable[Numbered], parts: Collection[str], *, first: bool) -> list[Numbered]:
+    """Return the findings about some parts; those about no part at all stand on the first page."""
+    return [n for n in found if set(n.parts) & set(parts) or (first and not n.parts)]
 
 
-def _wires(piece: RunPiece) -> tuple[tuple[RibbonWire, ...], Gauge]:
-    port = piece.port
-    if port.form is Form.MOTOR:
-        return tuple(RibbonWire("BK") for _ in port.order), MOTOR
-    colours = port.colours or {"positive": "RD", "negative": "BK"}
-    gauge = CONTROL if port.form is Form.THREE_PIN else POWER
-    return tuple(RibbonWire(colours.get(pin, "GY")) for pin in port.order), gauge
-
-
-def _in_lanes(frame: Frame) -> list[tuple[MeasuredRun, tuple[Point, ...]]]:
-    """Runs side by side on each stretch they share."""
-    keys = [[_key(a, b) for a, b in pairwise(line)] for _, line in frame.runs]
-    count = Counter(key for row in keys for key in row)
-    taken: dict[tuple[Point, Point], int] = defaultdict(int)
-    found = []
-    for (measured, line), row in zip(frame.runs, keys, strict=True):
-        points: list[Point] = []
-        for (a, b), key in zip(pairwise(line), row, strict=True):
-            shift = (taken[key] - (count[key] - 1) / 2) * LANE
-            taken[key] += 1
-            dx, dy = _normal(*key)
-            points += [(x + dx * shift, y + dy * shift) for x, y in (a, b)]
-        found.append((measured, tuple(points)))
-    return found
-
-
-def _key(a: Point, b: Point) -> tuple[Point, Point]:
-    one, other = sorted(((round(a[0], 1), round(a[1], 1)), (round(b[0], 1), round(b[1], 1))))
-    return one, other
-
-
-def _normal(a: Point, b: Point) -> Point:
-    size = dist(a, b)
-    return ((a[1] - b[1]) / size, (b[0] - a[0]) / size) if size else (0.0, 0.0)
-
-
-def _along(line: Sequence[Point], reach: float) -> Iterator[Rect]:
-    """Yield small boxes along a polyline."""
-    for a, b in pairwise(line):
-        for x, y in _stepped(a, b, 3):
-            yield Rect(x, y, 0.0, 0.0).grown(reach)
-
-
-def _stepped(a: Point, b: Point, step: float) -> list[Point]:
-    """Return points along a line, both ends among them."""
-    count = max(int(dist(a, b) / step), 1)
-    ways = range(count + 1)
-    return [(a[0] + (b[0] - a[0]) * n / count, a[1] + (b[1] - a[1]) * n / count) for n in ways]
-
-
-def _at_share(line: Sequence[Point], share: float) -> Point:
-    """Return the point at a share of a polyline's length."""
-    left = share * sum(dist(a, b) for a, b in pairwise(line))
-    for a, b in pairwise(line):
-        size = dist(a, b)
-        if left <= size and size:
-            return a[0] + (b[0] - a[0]) * left / size, a[1] + (b[1] - a[1]) * left / size
-        left -= size
-    return line[-1]
-
-
-def _around(at: Point, wide: float, high: float) -> Iterator[Rect]:
-    """Yield boxes about a point, nearer ones first; beside it before above and below it."""
-    angles = sorted(range(TURNS), key=lambda n: (abs(sin(2 * pi * n / TURNS)), n))
-    for ring in RINGS:
-        for n in angles:
-            dx, dy = cos(2 * pi * n / TURNS), sin(2 * pi * n / TURNS)
-            x, y = at[0] + dx * (ring + wide / 2), at[1] + dy * (ring + high / 2)
-            yield Rect(x - wide / 2, y - high / 2, wide, high)
-
-
-def _edge(box: Rect, at: Point) -> Point:
-    """Return where the line from a box to a point begins: at its nearest side."""
-    x = min(max(at[0], box.x), box.x + box.width)
-    y = min(max(at[1], box.y), box.y + box.height)
-    return x, y
-
-
-def _crosses(a: Point, b: Point, box: Rect) -> bool:
-    left, top, right, low = box.box
-    return any(left <= x <= right and top <= y <= low for x, y in _stepped(a, b, 2))
-
-
-def sign(part: Part, at: Point, title: str, *, behind: bool) -> Group:
-    """Return the sign of a part; a motor has its propeller before it, a pusher `behind` it."""
-    items = tuple(part.sign(*at, backwards=behind))
-    return Group(f"there-{part.id}", items, ("there",), title)
-
-
-def plug_sign(at: Point, ident: str, title: str) -> Group:
-    """A dot on a run where two of its leads meet."""
-    dot = Path(circle_path(*at, PLUG), fill=look.CASE, stroke=look.PAPER, width=0.8)
-    return Group(ident, (dot,), ("plug-there",), title)
+def thinner(gauge: Gauge) -> Gauge:
+    """Return how a lead is drawn among signs that are small."""
+    wire, outlined, gap = (v * THIN for v in (gauge.wire, gauge.outline, gauge.gap))
+    return replace(gauge, wire=wire, outline=outlined, gap=gap)
 
 
 def scale_bar(frame: Frame) -> tuple[Group, float, float]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from harness.base.data import dataclass, replace
+from harness.base.data import replace
 from harness.diagram.flagged_parts import (
     beside,
     captioned,
@@ -23,7 +23,7 @@ from harness.diagram.pictures import laid_on
 from harness.diagram.stacks import under
 from harness.diagram.stages import DrawnLead, Extract, FlaggedPart, PartsSheet, PortId
 from harness.drawing import look
-from harness.drawing.glyph import Glyph, GlyphPlace, flipped
+from harness.drawing.glyph import Glyph, GlyphPlace
 from harness.drawing.marks import note
 from harness.drawing.scene import Group, Item, Path, line_path, rect_path, text
 from harness.facts.of_leads import pulled_words
@@ -34,32 +34,16 @@ from harness.wiring.build import Mate
 HIGH = 15.0  # of the end of a lead that leaves the page, points
 
 
-@dataclass(frozen=True)
-class Stand:
-    """How parts stand when the page is no run.
-
-    Column by part, those that face left, and the motors whose propeller is behind them.
-    """
-
-    columns: Mapping[str, int]
-    facing_left: frozenset[str]
-    pushers: frozenset[str] = frozenset()
-
-
-def sheet_of(
-    setting: PageSetting, cut: Extract, stand: Stand | None = None, *, tight: bool = False
-) -> PartsSheet:
+def sheet_of(setting: PageSetting, cut: Extract, *, tight: bool = False) -> PartsSheet:
     """Draw every part and every mate of a cut; `tight`: labels over names instead of on leads."""
-    return Builder(setting, cut, stand, tight=tight).sheet()
+    return Builder(setting, cut, tight=tight).sheet()
 
 
 class Builder:
     """Collects the pieces and strands of one page."""
 
-    def __init__(
-        self, setting: PageSetting, cut: Extract, stand: Stand | None = None, *, tight: bool = False
-    ) -> None:
-        self.setting, self.cut, self.stand, self.tight = setting, cut, stand, tight
+    def __init__(self, setting: PageSetting, cut: Extract, *, tight: bool = False) -> None:
+        self.setting, self.cut, self.tight = setting, cut, tight
         self.plan = setting.report.plan
         self.shown = set(cut.parts)
         self.glyphs: dict[str, Glyph] = {}
@@ -108,22 +92,11 @@ class Builder:
                 self.fitted.setdefault(part.across, []).append(glyph)
             else:
                 self.glyphs[name] = glyph
-        for name in self.stand.facing_left if self.stand else ():
-            if name in self.glyphs:
-                self.glyphs[name] = flipped(self.glyphs[name])
 
     def _picture(self, part: Part) -> Glyph:
         if any(part.id == lower for lower, _ in self.under.values()):
             return self.setting.artist.hung(part, self.under.get(part.id))
-        if self.stand is None:
-            return self.setting.artist.glyph(part)
-        return self.setting.artist.posed(part, backwards=part.id in self.stand.pushers)
-
-    def _at_right(self, near: Part | None, beyond: Part, *, run: bool) -> bool:
-        """Say whether what lies beyond the page is drawn right of the part on it."""
-        if self.stand is None or near is None:
-            return run
-        return self.stand.columns[beyond.id] > self.stand.columns[near.id]
+        return self.setting.artist.glyph(part)
 
     def _join(self, mate: Mate) -> None:
         """Add the strand of a mate, with a stub where one of its ends is not on this page."""
@@ -162,9 +135,7 @@ class Builder:
         part = mate.plug.part
         if part.id in self.shown:
             return (f"part-{part.id}", mate.plug.name)
-        near = mate.socket.part if mate.socket else None
-        right = self._at_right(near, part, run=not turned)
-        return self._stub(off_page(self.setting, mate, part, at_right=right))
+        return self._stub(off_page(self.setting, mate, part, at_right=not turned))
 
     def _socket(self, mate: Mate, turned: bool) -> PortId:
         if mate.socket is None:
@@ -172,8 +143,7 @@ class Builder:
         name, port = mate.socket.id
         if name not in self.shown:
             beyond = self.plan.parts[name]
-            right = self._at_right(mate.plug.part, beyond, run=turned)
-            return self._stub(off_page(self.setting, mate, beyond, at_right=right))
+            return self._stub(off_page(self.setting, mate, beyond, at_right=turned))
         count = self.taken[name, port] = self.taken.get((name, port), 0) + 1
         if count > 1:
             twin = f"{port}~{count}"

@@ -54,10 +54,21 @@ def files_of(
     if isinstance(made, tuple):
         from harness.diagram import render as pictures
 
-        return {**pictures(made, cast("Any", to), size)}
+        return {**pictures(made, cast("Any", to), size, _ways(source, to))}
     if isinstance(made, Reckoning):
         return _reckoned(made, to, size)
     return {file_named(document.name, to): _content(made, to, size)}
+
+
+def _ways(source: Any, to: str) -> tuple[Any, ...]:
+    """Return what lights up in a drawing of a report on a screen."""
+    from harness.rules.run import Report
+
+    if to != "svg" or not isinstance(source, Report):
+        return ()
+    from harness.documents.build_book.live import ways
+
+    return ways(source)
 
 
 def _content(made: Any, to: str, page: Page) -> bytes | str:

@@ -119,7 +119,7 @@ def _in_one(found: list[tuple[Section, Tests]], last: Last, protocol: Protocol) 
             told = told_once([str(row[1]) for row in same], names)
             yield (numbers(int(str(row[0])) for row in same), told, *same[0][2:])
         mends = _gathered((n, test.mend) for n, test in tests)
-        yield from ((Cell(f"If not, {mend}"),) for mend in mends)
+        yield (Cell("\n".join(f"If not, {mend}" for mend in mends)),)
 
     groups = ((f"{section.title}. {capital(section.about)}{'.' * bool(section.about)}", rows(tests))
               for section, tests in found)  # fmt: skip

@@ -27,7 +27,8 @@ def dot_text(graph: LayoutGraph) -> str:
     digraph = Digraph("harness", graph_attr=_graph_attributes(graph))
     digraph.attr("node", label="", fixedsize="true", shape="box", fontname="DejaVu Sans")
     digraph.attr("edge", dir="none")
-    _fill(digraph, graph, names, None)
+    for node in graph.nodes:
+        digraph.node(names[node.id], **_node_attributes(node))
     nodes = {node.id: node for node in graph.nodes}
     for index, edge in enumerate(graph.edges):
         _edge(digraph, index, edge, nodes, names)
@@ -49,24 +50,10 @@ def _graph_attributes(graph: LayoutGraph) -> dict[str, str]:
 def _refuse_unknown(graph: LayoutGraph, names: Mapping[str, str]) -> None:
     if len(names) < len(graph.nodes) or len({edge.id for edge in graph.edges}) < len(graph.edges):
         raise LayoutError("two nodes or two edges of the drawing share an id")
-    clusters = {cluster.id for cluster in graph.clusters}
     wanted = {name for edge in graph.edges for name in (edge.tail, edge.head)}
     lost = wanted - set(names)
-    lost |= {node.cluster for node in graph.nodes if node.cluster} - clusters
-    lost |= {zone.parent for zone in graph.clusters if zone.parent} - clusters
     if lost:
         raise LayoutError(f"the drawing names what it does not hold: {', '.join(sorted(lost))}")
-
-
-def _fill(part: Digraph, graph: LayoutGraph, names: Mapping[str, str], inside: str | None) -> None:
-    for node in graph.nodes:
-        if node.cluster == inside:
-            part.node(names[node.id], **_node_attributes(node))
-    for index, zone in enumerate(graph.clusters):
-        if zone.parent == inside:
-            margin = {"margin": f"{zone.margin:.2f}"}
-            with part.subgraph(name=f"cluster_{index}", graph_attr=margin) as inner:
-                _fill(inner, graph, names, zone.id)
 
 
 def _node_attributes(node: LayoutNode) -> dict[str, str]:

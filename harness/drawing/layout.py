@@ -33,7 +33,7 @@ CHOICE = "HARNESS_DOT"
 
 
 def lay_out(graph: LayoutGraph, *, time_limit: float = 60.0) -> Laid:
-    """Places for every node, edge and cluster.
+    """Places for every node and edge.
 
     Raises LayoutError when Graphviz fails or needs more than `time_limit` seconds, LostEdges when
     it drew other edges than asked for.
@@ -143,12 +143,7 @@ def read_laid(text: str, graph: LayoutGraph) -> Laid:
         edge.id: _landed(_flipped(splines[edge.id], left, top), edge, ports, nodes)
         for edge in graph.edges
     }
-    zones = {
-        zone.id: rect
-        for i, zone in enumerate(graph.clusters)
-        if (rect := _zone(objects.get(f"cluster_{i}"), left, top))
-    }
-    return Laid(nodes, edges, zones, right - left, top - low)
+    return Laid(nodes, edges, {}, right - left, top - low)
 
 
 def _edges(drawn: Mapping[str, Any], graph: LayoutGraph) -> dict[str, str]:
@@ -179,13 +174,6 @@ def _node(node: LayoutNode, item: Mapping[str, Any] | None, left: float, top: fl
     corner = (x - left - node.width / 2, top - y - node.height / 2)
     ports = {port.id: (corner[0] + port.x, corner[1] + port.y) for port in node.ports}
     return LaidNode(Rect(*corner, node.width, node.height), ports)
-
-
-def _zone(item: Mapping[str, Any] | None, left: float, top: float) -> Rect | None:
-    if item is None or "bb" not in item:
-        return None
-    x0, y0, x1, y1 = map(float, str(item["bb"]).split(","))
-    return Rect(x0 - left, top - y1, x1 - x0, y1 - y0)
 
 
 def _flipped(text: str, left: float, top: float) -> list[Point]:

@@ -41,7 +41,6 @@ class LayoutNode:
     id: str
     width: float
     height: float
-    cluster: str | None = None
     ports: tuple[LayoutPort, ...] = ()
 
 
@@ -59,21 +58,11 @@ class LayoutEdge:
 
 
 @dataclass(frozen=True, slots=True)
-class LayoutCluster:
-    """A zone round its nodes, inside `parent` or the drawing itself."""
-
-    id: str
-    parent: str | None = None
-    margin: float = 14.0
-
-
-@dataclass(frozen=True, slots=True)
 class LayoutGraph:
     """Everything the layout needs."""
 
     nodes: tuple[LayoutNode, ...]
     edges: tuple[LayoutEdge, ...] = ()
-    clusters: tuple[LayoutCluster, ...] = ()
     nodesep: float = 12.0
     ranksep: float = 40.0
 

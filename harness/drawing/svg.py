@@ -1,9 +1,11 @@
 """Scene to SVG 1.1 text: ids, classes, tooltips, fixed text widths, the same bytes every time."""
 
+import json
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from importlib.resources import files
 
 from harness.drawing.scene import (
     Group,
@@ -21,16 +23,28 @@ from harness.drawing.scene import (
 MM_PER_POINT = 25.4 / 72
 FORBIDDEN = re.compile(r"[^\t\n\r\x20-\uD7FF\uE000-\uFFFD\U00010000-\U0010FFFF]")
 WHITE = "#FFFFFF"
+Way = tuple[Sequence[str], Sequence[str]]
+"""The groups that light a way when they are hovered, and all groups that lie on it."""
+STYLE = (
+    "svg:focus,.tap:focus{outline:none}.tap{cursor:pointer}"
+    ".tap:focus-visible{outline:2.5px solid #0072B2}"
+    ".traced .dim{opacity:.1}.traced .place{opacity:.45}"
+)
 FAMILY = "'DejaVu Sans', Verdana, sans-serif"
 
 
 def to_svg(
-    scene: Scene, *, paper: Paper = "scene", margin: float = 24.0, max_scale: float = 1.3
+    scene: Scene,
+    *,
+    paper: Paper = "scene",
+    margin: float = 24.0,
+    max_scale: float = 1.3,
+    ways: Sequence[Way] = (),
 ) -> str:
     """The drawing as an SVG document, on the same sheet and at the same scale as in a PDF.
 
-    The view box is the whole sheet in the drawing's own points. Raises ValueError when two groups
-    share an id.
+    The view box is the whole sheet in the drawing's own points. Hovering, tapping or focusing a
+    group of `ways` lights all that lies on its way. Raises ValueError when two groups share an id.
     """
     _refuse_twins(scene)
     wide, high = page_size(scene, paper)
@@ -50,8 +64,31 @@ def to_svg(
         lines.append(_path(Path(sheet, fill=WHITE)))
     for item in scene.items:
         lines.extend(_item(item))
+    lines += _lighting(scene, ways) if ways else []
     lines.append("</svg>\n")
     return "\n".join(lines)
+
+
+def own_script(name: str) -> str:
+    """Return one of the scripts that stand beside this module."""
+    return (files(__package__ or "") / name).read_text(encoding="utf-8")
+
+
+def _lighting(scene: Scene, ways: Sequence[Way]) -> list[str]:
+    """The style and the script by which a group lights its way; no library, no network."""
+    here = {item.id for item in walk(scene.items) if isinstance(item, Group) and item.id}
+    ids = sorted({name for _, lit in ways for name in lit} & here)
+    at = {name: index for index, name in enumerate(ids)}
+    taps: dict[str, int] = {}
+    for number_, (names, _) in enumerate(ways):
+        taps |= {svg_id(name): number_ for name in names if svg_id(name) not in taps}
+    data = {"ids": list(map(svg_id, ids)), "taps": taps,
+            "lit": [[at[name] for name in lit if name in at] for _, lit in ways]}  # fmt: skip
+    text = json.dumps(data, separators=(",", ":"), sort_keys=True)
+    script = "\n".join(
+        (f"const ways = {text};", own_script("light.js"), own_script("light_file.js"))
+    )
+    return [f"<style>{STYLE}</style>", f"<script><![CDATA[(() => {{\n{script}}})();]]></script>"]
 
 
 @lru_cache(1 << 16)

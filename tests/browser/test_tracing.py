@@ -251,3 +251,15 @@ def test_every_view_that_is_live_lights_the_same_run(browser: Browser) -> None:
         assert all(found <= lights for found in others)
         assert set.union(*others) == lights
         assert opened.faults == []
+
+
+def test_pointing_lights_the_whole_way_until_the_mouse_goes(browser: Browser) -> None:
+    with browser.file(book_of("saltmarsh-19"), DESK) as opened:
+        page = opened.page
+        everything = lit(page)
+        page.mouse.move(*show(page, "aileron-left-ext.plug"))
+        assert lit(page) == AILERON_LEFT
+        assert page.locator("#_panel").is_hidden()
+        page.mouse.move(2, 2)
+        assert lit(page) == everything
+        assert opened.faults == []

@@ -7,7 +7,7 @@ Leads are looked at every STEP points; two leads cross where their middle lines 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 from math import dist, hypot
 
@@ -17,7 +17,8 @@ from drawing.audit import overlapping_texts, smallest_text
 
 from harness.diagram.draw import Press
 from harness.diagram.printing import LARGEST, scale_on
-from harness.diagram.stages import PartsSheet, ViewWish
+from harness.diagram.scale_page import thinner
+from harness.diagram.stages import DrawnLead, PartsSheet, ViewWish
 from harness.drawing.bezier import Spline
 from harness.drawing.layout_model import Laid
 from harness.drawing.scene import Point
@@ -52,24 +53,29 @@ def measured(report: Report, wish: ViewWish) -> Measures:
     """Draw what a wish asks for and count."""
     press = Press(report, wish)
     found = Measures()
-    for page in press.pages():
+    for drawn in press.pages():
         found.pages += 1
-        scale = min(scale_on((page.scene.width, page.scene.height), wish.page), LARGEST)
-        found.small = min(found.small, smallest_text(page.scene) * scale)
-        found.overlaps += len(overlapping_texts(page.scene))
-    for sheet, laid, _ in press.drawn.values():
+        scale = min(scale_on((drawn.scene.width, drawn.scene.height), wish.page), LARGEST)
+        found.small = min(found.small, smallest_text(drawn.scene) * scale)
+        found.overlaps += len(overlapping_texts(drawn.scene))
+    for sheet, laid in press.drawn.values():
         scale = min(scale_on((laid.width, laid.height), wish.page), LARGEST)
-        _count(found, sheet, laid, scale)
+        _count(found, sheet.strands, laid.edges, scale)
+    for page in press.above.drawn.values():
+        leads = [replace(s, gauge=thinner(s.gauge)) for s in page.leads.values()]
+        _count(found, leads, page.ways, 1.0)
     return found
 
 
-def _count(found: Measures, sheet: PartsSheet, laid: Laid, scale: float) -> None:
-    lines = {s.id: list(along_spline(laid.edges[s.id])) for s in sheet.strands}
-    halves = {s.id: s.breadth / 2 for s in sheet.strands}
-    ends = {s.id: {s.tail, s.head} for s in sheet.strands}
+def _count(
+    found: Measures, leads: Sequence[DrawnLead], ways: Mapping[str, Spline], scale: float
+) -> None:
+    lines = {s.id: list(along_spline(ways[s.id])) for s in leads}
+    halves = {s.id: s.breadth / 2 for s in leads}
+    ends = {s.id: {s.tail, s.head} for s in leads}
     found.leads += len(lines)
     for name, line in lines.items():
-        found.bends += bends(laid.edges[name])
+        found.bends += bends(ways[name])
         found.hairpins += is_hairpin(line)
         found.detours += detour(line) > DETOUR
     for one, other in combinations(sorted(lines), 2):

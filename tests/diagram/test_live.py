@@ -40,7 +40,7 @@ def test_every_lead_part_and_marker_of_a_drawing_answers(name: str, view: str) -
     pages = draw_pages(REPORTS[name], ViewWish(view=view))  # type: ignore[arg-type]
     groups = [i for p in pages for i in walk(p.scene.items) if isinstance(i, Group)]
     ids = {g.id.partition("~")[0] for g in groups if "plug-there" not in g.classes}
-    kinds = ("lead-", "part-", "there-", "told-", "finding-")
+    kinds = ("lead-", "part-", "told-", "finding-")
     wanted = {i for i in ids if i.startswith(kinds) and "/" not in i}
     assert len(wanted) > 5
     assert wanted <= set(by_tap(name))

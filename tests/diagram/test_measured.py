@@ -39,6 +39,26 @@ def test_a_part_of_the_wiring_hardly_crosses_itself(name: str, view: str) -> Non
     assert found.pages == 1
 
 
+MOST_FROM_ABOVE = {
+    "breakwater-12": 12, "dunlin-4": 0, "marram-26": 0, "phalarope-14": 13, "saltmarsh-19": 43,
+    "sandbar-5": 21, "spindrift-7": 0, "turnstone-4": 0, "twite-2": 0,
+}  # fmt: skip
+"""Crossings of leads on all airframe pages on A4: 317 together before they were drawn anew."""
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_seen_from_above_leads_go_straight(name: str) -> None:
+    found = measured(report_of(name), ViewWish("airframe"))
+    assert found.crossings <= MOST_FROM_ABOVE[name]
+    assert (found.hairpins, found.detours, found.overlaps) == (0, 0, 0)
+    assert found.small >= LEAST
+    assert found.pages <= 4
+
+
+def test_seen_from_above_a_third_of_the_crossings_is_left() -> None:
+    assert sum(MOST_FROM_ABOVE.values()) <= 317 / 3
+
+
 def test_the_headline_has_one_letter_page() -> None:
     assert len(pages_of("saltmarsh-19", "run", "Letter")) == 1
 

@@ -6,7 +6,7 @@ import pytest
 from support import plan_of
 
 from harness.base.colours import ZONES
-from harness.diagram.airframe import has_tail
+from harness.diagram.from_above import has_tail
 from harness.diagram.zone_names import tint_of
 
 PLACES = """places:

@@ -21,7 +21,6 @@ from harness.drawing.layout import (
     run_graphviz,
 )
 from harness.drawing.layout_model import (
-    LayoutCluster,
     LayoutEdge,
     LayoutError,
     LayoutGraph,
@@ -37,9 +36,9 @@ PORTS = (
 )
 GRAPH = LayoutGraph(
     nodes=(
-        LayoutNode("rx", 60, 90, "body", PORTS),
-        LayoutNode("a", 50.5, 30, "wing", (LayoutPort("in", "left", 0, 12.2),)),
-        LayoutNode("b", 50, 30, "wing", (LayoutPort("in", "left", 0, 15),)),
+        LayoutNode("rx", 60, 90, PORTS),
+        LayoutNode("a", 50.5, 30, (LayoutPort("in", "left", 0, 12.2),)),
+        LayoutNode("b", 50, 30, (LayoutPort("in", "left", 0, 15),)),
         LayoutNode("c", 20, 20),
     ),
     edges=(
@@ -47,7 +46,6 @@ GRAPH = LayoutGraph(
         LayoutEdge("two", "rx", "b", "2", "in"),
         LayoutEdge("three", "rx", "c", "3"),
     ),
-    clusters=(LayoutCluster("body"), LayoutCluster("wing")),
 )
 
 
@@ -78,15 +76,8 @@ def test_leads_leave_a_right_hand_socket_to_the_right() -> None:
     assert handle[1] == pytest.approx(start[1], abs=0.6)
 
 
-def test_zones_hold_their_parts_and_nothing_overlaps() -> None:
+def test_nothing_overlaps() -> None:
     laid = lay_out(GRAPH)
-    zone = laid.clusters["wing"]
-    for name in ("a", "b"):
-        rect = laid.nodes[name].rect
-        assert zone.x < rect.x
-        assert rect.x + rect.width < zone.x + zone.width
-        assert zone.y < rect.y
-        assert rect.y + rect.height < zone.y + zone.height
     assert laid.nodes["a"].rect.y + 30 <= laid.nodes["b"].rect.y or (
         laid.nodes["b"].rect.y + 30 <= laid.nodes["a"].rect.y
     )
@@ -94,11 +85,10 @@ def test_zones_hold_their_parts_and_nothing_overlaps() -> None:
 
 def test_builders_words_may_hold_anything() -> None:
     words = ['a"b', "x:y", "<b>", "ü\\n", "graph", "-> {", "p0|p1"]
-    nodes = tuple(LayoutNode(w, 20, 20, w, (LayoutPort(w, "right", 20, 9),)) for w in words)
+    nodes = tuple(LayoutNode(w, 20, 20, (LayoutPort(w, "right", 20, 9),)) for w in words)
     edges = tuple(LayoutEdge(f"{w}→", w, words[0], w) for w in words[1:])
-    zones = tuple(LayoutCluster(w) for w in words)
-    laid = lay_out(LayoutGraph(nodes, edges, zones))
-    assert set(laid.nodes) == set(laid.clusters) == set(words)
+    laid = lay_out(LayoutGraph(nodes, edges))
+    assert set(laid.nodes) == set(words)
     assert set(laid.edges) == {edge.id for edge in edges}
 
 
@@ -218,9 +208,6 @@ def test_the_child_sees_one_font_only() -> None:
         {"edges": (LayoutEdge("x", "rx", "nobody"),)},
         {"edges": (LayoutEdge("x", "rx", "a", "9"),)},
         {"edges": (LayoutEdge("x", "rx", "a"), LayoutEdge("x", "rx", "b"))},
-        {"clusters": (LayoutCluster("body"),)},
-        {"clusters": (LayoutCluster("body", "sky"), LayoutCluster("wing"))},
-        {"nodes": (*GRAPH.nodes[:3], LayoutNode("c", 20, 20, "sea"))},
         {"nodes": (*GRAPH.nodes, LayoutNode("rx", 1, 1))},
     ],
 )

@@ -20,6 +20,7 @@ from harness.documents.build_book.chapters import (
     leads_chapter,
     plan_chapter,
 )
+from harness.documents.build_book.live import ways
 from harness.documents.cautions import sentence
 from harness.documents.figures import NONE
 from harness.documents.figures.load import KIND_WORDS
@@ -112,11 +113,12 @@ def _beside(document: Document, made: Material) -> Files:
     if document.figures:
         return figure_files(made.reckoned[document.name], document.beside)
     if document.name == "diagrams":
+        lit = ways(made.report)
         return {
             name: data
             for pages in made.drawings.values()
             for to in document.beside
-            for name, data in drawn(pages, cast("Any", to), made.page).items()
+            for name, data in drawn(pages, cast("Any", to), made.page, lit).items()
         }
     if document.name in {"labels", "test-page"}:
         return made.labels.files[document.name] if made.labels else {}

@@ -39,7 +39,8 @@ VIEWS: Mapping[View, str] = {
 }
 HOW_TO_READ = (
     "The run view goes from packs and receiver at the left to the devices at the right; the "
-    "airframe view shows the same from above, nose up. A tinted area is a place of the airframe. "
+    "airframe view shows the same from above, nose up: the whole, then each panel too dense for "
+    "it, with an arrow where a lead goes on. A tinted area is a place of the airframe. "
     "The key to what the pictures stand for comes after them."
 )
 KEY_ALT = "servo, retract leg, ESC, motor, pack, leads, labels and findings as they are drawn"

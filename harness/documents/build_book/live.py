@@ -42,6 +42,24 @@ def traces(report: Report, leads: str = "leads") -> tuple[Trace, ...]:
     )
 
 
+def ways(report: Report) -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]:
+    """Return the groups of each lead and part, and all that lies on its way, supply and all."""
+    facts = facts_of(report.wiring)
+    found: list[tuple[tuple[str, ...], tuple[str, ...]]] = []
+    for mate in report.wiring.mates:
+        name, run = ".".join(mate.plug.id), run_of(report.wiring, mate.plug)
+        taps = (f"lead-{name}", f"flag-{name}", f"current-{name}")
+        found.append((taps, _whole(facts, run, mate.plug.part)))
+    for part in report.plan.parts.values():
+        runs = runs_of_part(report.wiring, part)
+        found.append((groups_of_part(part.id), _whole(facts, runs, part)))
+    return tuple(found)
+
+
+def _whole(facts: Facts, run: list[Mate], part: Part) -> tuple[str, ...]:
+    return groups_of([*run, *supplying(facts, run)], {part.id})
+
+
 class _Teller:
     """Makes the traces of one wiring."""
 
@@ -204,8 +222,8 @@ def _once(mates: Iterable[Mate]) -> list[Mate]:
 
 
 def groups_of_part(name: str) -> tuple[str, ...]:
-    """Return the groups that show a part: its picture, or its place and words drawn to scale."""
-    return f"part-{name}", f"there-{name}", f"told-{name}"
+    """Return the groups that show a part: its picture or sign, and its words seen from above."""
+    return f"part-{name}", f"told-{name}"
 
 
 def groups_of(run: Sequence[Mate], parts: set[str]) -> tuple[str, ...]:

@@ -34,15 +34,7 @@ const paint = (f, trace) => {
   const lit = new Set(trace ? trace.lit.map((n) => data.ids[n]) : []);
   const further = new Set(trace ? trace.further.map((n) => data.ids[n]) : []);
   f.figure.classList.toggle("traced", Boolean(trace));
-  for (const [el, name, inner] of f.groups) {
-    const on = lit.has(name);
-    const more = !on && further.has(name);
-    const nested = el.parentElement.closest(`g[id^="${f.prefix}"]`) !== null;
-    const dim = !on && !more && (nested ? name.includes("_2f_way-") : inner.every((i) =>
-      !lit.has(i) && !further.has(i)));
-    el.classList.toggle("dim", Boolean(trace) && dim);
-    el.classList.toggle("further", Boolean(trace) && more && !nested);
-  }
+  light(f.groups, lit, further, (el) => el.parentElement.closest(`g[id^="${f.prefix}"]`) !== null);
 };
 const indent = (line) => Math.min(3, Math.floor((line.length - line.trimStart().length) / 2));
 const tell = (trace, back) => {
@@ -187,6 +179,10 @@ const keys = (f, event) => {
   } else return;
   event.preventDefault();
 };
+/* A page that changes under a resting pointer is no pointing: what was let go stays so. */
+const spot = (event) => `${event.clientX} ${event.clientY}`;
+let pressed = "";
+document.addEventListener("pointerdown", (event) => { pressed = spot(event); }, true);
 const hold = (f) => {
   let from = null;
   let moved = false;
@@ -205,6 +201,12 @@ const hold = (f) => {
     f.frame.scrollTop = from[3] - e.clientY + from[1];
   });
   window.addEventListener("pointerup", () => { from = null; f.frame.classList.remove("held"); });
+  f.svg.addEventListener("pointerover", (event) => {
+    if (shown || !f.choose || event.pointerType !== "mouse" || spot(event) === pressed) return;
+    const tap = event.target.closest(".tap");
+    paint(f, tap ? data.traces[f.taps.get(tap)] : null);
+  });
+  f.svg.addEventListener("pointerleave", () => { if (!shown && f.choose) paint(f, null); });
   f.svg.addEventListener("click", (event) => {
     if (moved) return;
     const tap = nearest(f, event.clientX, event.clientY);

@@ -9,7 +9,7 @@ from importlib.resources import files
 from harness.base.colours import SIDES, STATUS, Rgb, contrast, from_hex, to_hex
 from harness.drawing.marks import marker_shape
 from harness.drawing.scene import Commands
-from harness.drawing.svg import number
+from harness.drawing.svg import number, own_script
 
 WORDS = {"caution": "Caution", "danger": "Danger", "warning": "Warning", "ok": "In order"}
 """What a reader of the page aloud says for a sign."""
@@ -88,7 +88,7 @@ def style() -> str:
 @cache
 def script() -> str:
     """Return the script of the page."""
-    return _own("book.js") + _own("book_trace.js")
+    return _own("book.js") + own_script("light.js") + _own("book_trace.js")
 
 
 def _own(name: str) -> str:

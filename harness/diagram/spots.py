@@ -1,0 +1,173 @@
+"""Where parts that may stand anywhere stand, so that few leads cross and none lies on a sign.
+
+Each free part is tried on a grid of spots in its own rectangle, a few times round; its mirror image
+goes with it. What is weighed, in points: crossings, signs under leads, signs on signs, length.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from harness.diagram.from_above import Aeroplane, twins_of
+from harness.drawing.layout_model import Rect
+from harness.drawing.scene import Point
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Numbers = NDArray[np.float64]
+
+ROUNDS = 6
+ABREAST = 5  # parts at one point that stand side by side, at most
+ACROSS, ALONG = 11, 19  # spots tried in a rectangle's shorter and longer side
+CROSSING, ON_SIGN, ON_PART, FAR, ASTRAY, OFF_AXIS = 200.0, 40.0, 400.0, 0.15, 0.03, 0.1
+CLEAR = 7.0  # from a sign's middle to a lead that passes, points
+APART = 17.0  # between the middles of two signs, points
+
+
+def settled(plane: Aeroplane, leads: Sequence[tuple[str, str]], each: float) -> dict[str, Point]:
+    """Return all parts' positions, mm; `leads`: the parts at their ends; `each`: points a mm."""
+    return _Board(plane, leads, each).settle() if plane.free else dict(plane.parts)
+
+
+def apart(plane: Aeroplane, each: float) -> dict[str, Point]:
+    """Return all parts' positions with those at one point side by side, mm."""
+    alike: dict[Point, list[str]] = defaultdict(list)
+    for name, spot in plane.parts.items():
+        if name not in plane.free:
+            alike[spot].append(name)
+    found = dict(plane.parts)
+    for (x, y), names in alike.items():
+        for n, name in enumerate(names):
+            row = names[n // ABREAST * ABREAST :][:ABREAST]
+            aside = (n % ABREAST - (len(row) - 1) / 2) * APART / each
+            found[name] = (x + aside, y + n // ABREAST * APART / each)
+    return found
+
+
+class _Board:
+    """All parts and leads as arrays."""
+
+    def __init__(self, plane: Aeroplane, leads: Sequence[tuple[str, str]], each: float) -> None:
+        import numpy as np
+
+        self.np, self.plane, self.each = np, plane, each
+        self.names = list(plane.parts)
+        at = {name: n for n, name in enumerate(self.names)}
+        self.spots = np.array([plane.parts[n] for n in self.names], float) * each
+        self.wish = self.spots.copy()
+        ends = [(at[a], at[b]) for a, b in leads if a in at and b in at and a != b]
+        self.ends = np.array(sorted(set(ends)), int).reshape(-1, 2)
+        twins = twins_of(plane.free)
+        self.twin = {at[a]: at[b] for a, b in twins.items() if a in at and b in at}
+
+    def settle(self) -> dict[str, Point]:
+        """Try every free part a few times round, those with the most leads first."""
+        at = {name: n for n, name in enumerate(self.names)}
+        degree = {n: int((self.ends == at[n]).sum()) for n in self.plane.free}
+        order = sorted(self.plane.free, key=lambda n: (-degree[n], at[n]))
+        once = [n for n in order if not (at[n] in self.twin and self.twin[at[n]] < at[n])]
+        tried = []
+        for names in (once, once[::-1], sorted(once)):
+            self.spots = self.wish.copy()
+            for _ in range(ROUNDS):
+                before = self.spots.copy()
+                for name in names:
+                    self._move(at[name], self.plane.free[name])
+                if (before == self.spots).all():
+                    break
+            tried.append(self.spots)
+        self.spots = min(tried, key=self._crossings)
+        return {n: (float(x) / self.each, float(y) / self.each)
+                for n, (x, y) in zip(self.names, self.spots, strict=True)}  # fmt: skip
+
+    def _crossings(self, spots: Numbers) -> int:
+        """Return how many pairs of leads cross."""
+        a, b = spots[self.ends[:, 0]], spots[self.ends[:, 1]]
+        crossed = [_crossed(a[n : n + 1, None], b[n], a, b).sum() for n in range(len(a))]
+        return int(sum(crossed))
+
+    def _move(self, part: int, room: Rect) -> None:
+        np, twin = self.np, self.twin.get(part)
+        tried = np.vstack([self.spots[part : part + 1], self._between(part), self._grid(room)])
+        cost = self._cost(part, tried, twin)
+        if twin is not None:
+            cost = cost + self._cost(twin, self._mirrored(tried), part)
+        best = int(np.argmin(np.round(cost, 3)))
+        self.spots[part] = tried[best]
+        if twin is not None:
+            self.spots[twin] = self._mirrored(tried[best : best + 1])[0]
+
+    def _between(self, part: int) -> Numbers:
+        """Spots on the straight way between the two that a part is joined to."""
+        far = self.ends[(self.ends == part).any(axis=1)].sum(axis=1) - part
+        if len(far) != 2:
+            return self.spots[:0]
+        shares = self.np.array([[0.25], [0.4], [0.5], [0.6], [0.75]])
+        return self.spots[far[0]] * (1 - shares) + self.spots[far[1]] * shares  # type: ignore[no-any-return]
+
+    def _mirrored(self, spots: Numbers) -> Numbers:
+        return self.np.stack([-spots[:, 0], spots[:, 1]], axis=1)
+
+    def _grid(self, room: Rect) -> Numbers:
+        """Spots in a rectangle, a sign's breadth from its edge."""
+        np, edge = self.np, 7.0
+        left, top, right, low = (v * self.each for v in room.box)
+        wide, high = right - left, low - top
+        counts = (ALONG, ACROSS) if wide > high else (ACROSS, ALONG)
+        xs = np.linspace(left + min(edge, wide / 2), right - min(edge, wide / 2), counts[0])
+        ys = np.linspace(top + min(edge, high / 2), low - min(edge, high / 2), counts[1])
+        grid: Numbers = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
+        return grid
+
+    def _cost(self, part: int, tried: Numbers, twin: int | None) -> Numbers:
+        """Return what each spot tried for a part costs."""
+        np = self.np
+        own = (self.ends == part).any(axis=1)
+        others = self.ends[~own]
+        far = self.ends[own].sum(axis=1) - part
+        away = np.hypot(*(tried - self.wish[part]).T) * ASTRAY
+        if twin is None:
+            away = away + OFF_AXIS * np.abs(tried[:, 0])
+        rest = [n for n in range(len(self.names)) if n not in (part, twin)]
+        gaps = np.hypot(*np.moveaxis(tried[:, None] - self.spots[rest][None], -1, 0))
+        cost = away + ON_PART * np.clip(1 - gaps / APART, 0, 1).sum(axis=1)
+        a, b = self.spots[others[:, 0]], self.spots[others[:, 1]]
+        if len(others):
+            near = _away(tried[:, None], a[None], b[None])
+            cost = cost + ON_SIGN * (near < CLEAR).sum(axis=1)
+        for other in far:
+            end = self.spots[other]
+            cost = cost + FAR * np.hypot(*(tried - end).T)
+            free = (others != other).all(axis=1)
+            cost = cost + CROSSING * _crossed(tried[:, None], end, a[free], b[free]).sum(axis=1)
+            seen = [n for n in rest if n != other]
+            passed = _away(self.spots[seen][None], tried[:, None], end)
+            cost = cost + ON_SIGN * (passed < CLEAR).sum(axis=1)
+        found: Numbers = cost
+        return found
+
+
+def _cross(u: Numbers, v: Numbers) -> Numbers:
+    return u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0]
+
+
+def _crossed(p: Numbers, q: Numbers, a: Numbers, b: Numbers) -> Numbers:
+    """Say of each line from p to q which lines from a to b it crosses."""
+    r, s = q - p, (b - a)[None]
+    sides = _cross(r, a[None] - p) * _cross(r, b[None] - p)
+    return (sides < 0) & (_cross(s, p - a[None]) * _cross(s, q - a[None]) < 0)  # type: ignore[return-value]
+
+
+def _away(p: Numbers, a: Numbers, b: Numbers) -> Numbers:
+    """Return how far points lie from lines between two ends."""
+    import numpy
+
+    way = b - a
+    size = numpy.maximum((way**2).sum(axis=-1), 1e-9)
+    share = numpy.clip(((p - a) * way).sum(axis=-1) / size, 0, 1)
+    away = a + way * share[..., None] - p
+    return numpy.hypot(away[..., 0], away[..., 1])  # type: ignore[no-any-return]
