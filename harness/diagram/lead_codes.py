@@ -83,7 +83,8 @@ class CodeWriter:
                 if stretch.size > TRUNK and not _told(stretch, found):
                     found += self._middle(lead, stretch, wide)
         items = [item for stretch, at in found for item in _code(lead.code, stretch, at, wide)]
-        return Group(f"code-{lead.id}" if items else "", tuple(items), ("lead-code",), lead.title)
+        name = lead.id.replace("lead-", "code-", 1) if items else ""
+        return Group(name, tuple(items), ("lead-code",), lead.title)
 
     def _first(self, lead: DrawnLead, wide: float) -> list[tuple[LeadStretch, Point]]:
         """Return the first place along a lead from its plug onwards."""

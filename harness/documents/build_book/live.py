@@ -48,8 +48,7 @@ def ways(report: Report) -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]:
     found: list[tuple[tuple[str, ...], tuple[str, ...]]] = []
     for mate in report.wiring.mates:
         name, run = ".".join(mate.plug.id), run_of(report.wiring, mate.plug)
-        taps = (f"lead-{name}", f"flag-{name}", f"current-{name}")
-        found.append((taps, _whole(facts, run, mate.plug.part)))
+        found.append((taps_of(name), _whole(facts, run, mate.plug.part)))
     for part in report.plan.parts.values():
         runs = runs_of_part(report.wiring, part)
         found.append((groups_of_part(part.id), _whole(facts, runs, part)))
@@ -74,7 +73,7 @@ class _Teller:
         lead = facts.by_port.get(plug.id)
         return Trace(
             self.words.lead(plug),
-            (f"lead-{name}", f"flag-{name}", f"current-{name}"),
+            taps_of(name),
             self._lit(run, plug.part),
             groups_of(supplying(facts, run), set()),
             tuple(self._of_lead(mate, lead)),
@@ -226,13 +225,17 @@ def groups_of_part(name: str) -> tuple[str, ...]:
     return f"part-{name}", f"told-{name}"
 
 
+def taps_of(name: str) -> tuple[str, ...]:
+    """Return the groups that show a lead and what is written on it."""
+    return tuple(f"{kind}-{name}" for kind in ("lead", "flag", "current", "code", "note"))
+
+
 def groups_of(run: Sequence[Mate], parts: set[str]) -> tuple[str, ...]:
     """Return the groups of a diagram that show joins and the parts at their ends."""
     found = [group for name in sorted(ends_of(run) | parts) for group in groups_of_part(name)]
     for mate in run:
         name = ".".join(mate.plug.id)
-        kinds = ("lead", "flag", "current", "band", "beyond", "nowhere")
-        found += [f"{kind}-{name}" for kind in kinds]
+        found += [*taps_of(name), *(f"{kind}-{name}" for kind in ("band", "beyond", "nowhere"))]
         if mate.socket is not None:
             found.append(f"flag-{'.'.join(mate.socket.id)}")
             found.append(f"part-{mate.socket.part.id}/way-{mate.socket.name}")
