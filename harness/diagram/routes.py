@@ -23,7 +23,7 @@ from harness.drawing.scene import KAPPA, Point
 
 BARE = 3.3  # ground between ribbons in neighbouring lanes, points
 LOOSE = 1.5  # how much further apart lanes may lie where there is room
-TURN = 6.5  # room for the corners at both sides of the lanes
+TURN = 5.8  # room for the corners at both sides of the lanes
 RADIUS = 12.0
 LEVEL = 1.0  # less climb than this is none
 ZONE_MARGIN = 7.0
