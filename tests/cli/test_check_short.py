@@ -56,7 +56,7 @@ def test_left_and_right_are_told_once_with_both_names(fans: Report) -> None:
     for rule in ("esc-load", "plug-load"):
         assert text.count(f"[{rule}]") == 1
     assert 'ESC "esc-left" (and esc-right) is rated 50 A' in text
-    assert 'servo "aileron-left" (and aileron-right)' in text
+    assert 'pack "pack-left" (and pack-right)' in text
 
 
 @pytest.mark.parametrize("path", BROKEN, ids=lambda p: p.stem)
@@ -117,12 +117,11 @@ def test_json_and_sarif_hold_every_finding_with_its_figures(
 
 TWO = """
 receivers: {{rx: {{sockets: 8}}}}
-channels: {{1: aileron, 2: elevator, 3: flap}}
-servos:
-  {one}: {{class: 9g-analogue, moves: aileron}}
-  {other}: {{{like}moves: aileron}}
+leads:
+  {one}: {{kind: y, plug: rx.1}}
+  {other}: {{{like}plug: rx.2}}
 """
-KEY = "class: 9g-analogue, "
+KEY = "kind: y, "
 
 
 @pytest.mark.parametrize(
@@ -138,7 +137,7 @@ def test_what_makes_two_findings_one(one: str, other: str, like: str, told: int)
     """Twins by their sides or by `like:`; two parts that only happen to be alike stay two."""
     text = TWO.format(one=one, other=other, like=like)
     report = check(plan_of(text))
-    faults = [f for f in report.findings if f.rule == "plug-not-placed"]
+    faults = [f for f in report.findings if f.rule == "lead-not-tested"]
     assert len(faults) == 2
     found = told_once(report.plan, faults)
     assert len(found) == told
