@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
-from math import dist, inf
+from math import ceil, dist, inf
 
 from harness.base.data import dataclass, replace
 from harness.diagram.cuts import cut_around
@@ -259,23 +259,29 @@ class _Laying:
                 for _, _, mate, far in row]  # fmt: skip
         level = side in SIDES
         gaps = [glyph.height + 4 if level else glyph.width + 6 for glyph in made]
-        places = spread([r[0] for r in row], gaps, 4.0, self.size[level] - 4.0)
-        for at, (_, ident, _, _), glyph in zip(places, row, made, strict=True):
+        room = self.size[level] - 8.0
+        shelves = ceil(sum(gaps) / room)
+        gaps = [gap / shelves for gap in gaps]
+        least = max(gaps) * (shelves - 1) / 2 + 4.0  # the outer ones reach beyond their own share
+        places = spread([r[0] for r in row], gaps, least, self.size[level] - least)
+        step = max(g.width if level else g.height for g in made) + 4.0
+        for n, (at, (_, ident, _, _), glyph) in enumerate(zip(places, row, made, strict=True)):
             self.glyphs[ident] = glyph
-            edge = self._edge(side, glyph)
+            edge = self._edge(side, glyph, step * (shelves - 1))
+            edge += step * (n % shelves) * (-1 if side in {"left", "top"} else 1)
             end = self.fixed[ident] = (edge, at) if level else (at, edge)
             back = {"left": -glyph.width, "top": -glyph.height}.get(side, 0.0)
             x = end[0] + back if level else at - glyph.width / 2
             y = at - glyph.height / 2 if level else end[1] + back
             self.nodes[ident] = Rect(x, y, glyph.width, glyph.height)
 
-    def _edge(self, side: str, glyph: Glyph) -> float:
-        """Return where leads end at an edge, its words still on the page."""
+    def _edge(self, side: str, glyph: Glyph, more: float) -> float:
+        """Return where leads end at an edge, its words still on the page, and `more` beyond."""
         left, top, right, low = self._rim().box
         return {
-            "left": max(left, glyph.width + 4), "top": max(top, glyph.height + 4),
-            "right": min(right, self.size[0] - glyph.width - 4),
-            "low": min(low, self.size[1] - glyph.height - 4),
+            "left": max(left, glyph.width + 4 + more), "top": max(top, glyph.height + 4 + more),
+            "right": min(right, self.size[0] - glyph.width - 4 - more),
+            "low": min(low, self.size[1] - glyph.height - 4 - more),
         }[side]  # fmt: skip
 
 
