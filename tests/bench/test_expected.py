@@ -332,8 +332,8 @@ def test_order_is_the_trades() -> None:
     """From the box to the first flight: common practice."""
     names = list(protocol().tests)
     wanted = ["lead.y", "bec-volts.esc", "pack-volts.pack", "servos-centred", "rest-amps.pack",
-              "failsafe.3", "direction.aileron-left.roll", "no-hum.aileron", "rotation.motor",
-              "esc-calibrated.esc", "transmitter-off.motors-stop", "rail-stirred.rx",
+              "failsafe.3", "direction.aileron-left.roll", "no-hum.aileron", "rail-stirred.rx",
+              "esc-calibrated.esc", "rotation.motor", "transmitter-off.motors-stop",
               "full-throttle-amps.motor", "joints-cool", "centre-of-gravity", "range",
               "range-mode-off"]  # fmt: skip
     assert [name for name in names if name in wanted] == wanted

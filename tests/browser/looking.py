@@ -46,7 +46,8 @@ TARGETS = """() => [...document.querySelectorAll("a, button, input, select, labe
   .map((el) => { const r = el.getBoundingClientRect();
     return [el.outerHTML.slice(0, 120), r.width, r.height]; })"""
 BEYOND = """(wide) => [...document.querySelectorAll("body *")]
-  .filter((el) => el.checkVisibility() && !el.closest(".frame, .wide.rows, .wide.plain, .unseen"))
+  .filter((el) => el.checkVisibility() && !el.closest(
+    ".frame, .map svg, .wide.rows, .wide.plain, .unseen"))
   .filter((el) => { const r = el.getBoundingClientRect();
     return r.width && (r.right > wide + 0.5 || r.left < -0.5); })
   .filter((el) => !el.matches(".skip"))

@@ -38,7 +38,7 @@ def capital_heights(data: bytes) -> list[float]:
         text = page.get_textpage()
         letters = text.get_text_range()
         for index, letter in enumerate(letters):
-            if letter == "E":
+            if letter == "E" and pypdfium2.raw.FPDFText_GetCharAngle(text, index) == 0:
                 _, low, _, high = text.get_charbox(index)
                 found.append((high - low) / MM)
     document.close()

@@ -6,6 +6,7 @@ from harness.base.refusal import Refusal
 from harness.base.span import Source
 from harness.diagram import ViewWish, draw_pages
 from harness.diagram.part_words import spoken, spoken_id
+from harness.drawing.ribbon import CORE
 from harness.drawing.scene import Group, Path, Text, walk
 from harness.plan.load import parse_plan
 from harness.rules.run import check
@@ -68,7 +69,7 @@ def test_a_letter_that_the_font_lacks_is_refused_by_number_and_part(view: str) -
 def test_a_lead_split_at_its_plug_is_drawn_with_a_set_of_wires_for_each_end(
     split: str, sets: int
 ) -> None:
-    """Three wires are six strokes, a dark and a coloured one each, in every view."""
+    """Three wires are six strokes, a dark and a coloured one each; red has a core."""
     leads = f"leads: {{y: {{kind: y, plug: rx.2, length: 300 mm{split}}}}}\n"
     power = f"power-leads: {{s: {{kind: parallel, ways: 2, supply: main{split}}}}}\n"
     text = PLAN.replace("supply: main", "supply: s.1") + leads + power
@@ -78,7 +79,8 @@ def test_a_lead_split_at_its_plug_is_drawn_with_a_set_of_wires_for_each_end(
         (page,) = draw_pages(report, ViewWish(view=view))  # type: ignore[arg-type]
         (group,) = [i for i in walk(page.scene.items) if isinstance(i, Group) and i.id == lead]
         strokes = [i for i in group.items if isinstance(i, Path) and i.opacity == 1]
-        assert len(strokes) == 2 * wires * sets, view
+        cores = [i for i in strokes if i.stroke == CORE]
+        assert (len(strokes) - len(cores), len(cores)) == (2 * wires * sets, sets), view
         assert ("split at its" in group.title) is bool(split)
 
 
@@ -90,5 +92,6 @@ def test_packs_side_by_side_come_by_one_set_of_wires_each() -> None:
     (page,) = draw_pages(check(parse_plan(Source("plan.yaml", text))), ViewWish(view="power"))
     for plug in ("lead-s.in-1", "lead-s.in-2"):
         (group,) = [i for i in walk(page.scene.items) if isinstance(i, Group) and i.id == plug]
-        assert len([i for i in group.items if isinstance(i, Path) and i.opacity == 1]) == 2 * 2
+        strokes = [i for i in group.items if isinstance(i, Path) and i.opacity == 1]
+        assert len([i for i in strokes if i.stroke != CORE]) == 2 * 2
         assert "split at its socket" in group.title
