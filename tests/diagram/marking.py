@@ -105,7 +105,7 @@ def _target(report: Report, press: Press, finding: object, groups: dict[str, Gro
         ends = [(*line.commands[end][1][-2:],) for line in lines]
         x = (max if end else min)(x for x, _ in ends)
         return x - 12, min(y for _, y in ends) - 4, x + 12, max(y for _, y in ends) + 4
-    sheets = [sheet for sheet, _, _ in press.drawn.values()]
+    sheets = [sheet for sheet, _ in press.drawn.values()]
     pieces = [anchor_piece(finding, sheet) for sheet in sheets]  # type: ignore[arg-type]
     names = [p for p in pieces if p in groups]
     return bounds(groups[names[0]].items) if names else None

@@ -173,12 +173,11 @@ def test_propellers_point_to_the_nose_and_a_pushers_backwards(
     name: str, motor: str, way: int
 ) -> None:
     # The airframe is drawn nose up; a pusher has its propeller behind it (common practice).
-    (part,) = [g for g in groups(pages_of(name, "airframe")) if g.id == f"part-{motor}"]
-    paths = [item for item in part.items if isinstance(item, Path)]
-    (letter,) = [item for item in part.items if isinstance(item, Text) and item.text == "M"]
-    blades = paths[:2]
-    middle = letter.y - 5.1
-    assert all((bounds([blade])[1] - middle) * way > 0 for blade in blades)
+    signs = [g for g in groups(pages_of(name, "airframe")) if g.id == f"part-{motor}"]
+    assert signs
+    for sign in signs:
+        propeller, can = (bounds([item]) for item in sign.items)
+        assert ((propeller[1] + propeller[3]) - (can[1] + can[3])) * way > 0
 
 
 @pytest.mark.parametrize("name", GOOD)
