@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from harness.diagram.from_above import Aeroplane
+from harness.drawing.bezier import mix
 from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Command, Group, Path, Point
 
 SKIN, EDGE_INK = "#F3F5F7", "#D5DDE2"
 ROUND = 26.0  # of corners, points
 ROOM = 6.0  # from a place to the outline round it, points
+RIM = 1.0  # within the page's edge, points
 TAPER = 0.7  # of a wing's outline at its tip
 At = Callable[[Point], Point]
 
@@ -26,8 +28,8 @@ def body_width(plane: Aeroplane, y: float) -> float:
     return w0 + (w1 - w0) * (y - y0) / (y1 - y0) if y1 > y0 else w1
 
 
-def outline(plane: Aeroplane, at: At, each: float, *, tail: bool) -> Group:
-    """Return the outline on paper; `tail`: with a tailplane."""
+def outline(plane: Aeroplane, at: At, each: float, page: Point, *, tail: bool) -> Group:
+    """Return what of the outline lies on a page; `tail`: with a tailplane."""
     room, shapes = ROOM / each, list[list[Point]]()
     shapes += [_panel(rect, side, room) for rect, side in plane.wings]
     known = {rect for rect, _ in plane.wings} | set(plane.middle)
@@ -36,9 +38,29 @@ def outline(plane: Aeroplane, at: At, each: float, *, tail: bool) -> Group:
         shapes += [_box(rect, room) for rect in bays]
     if plane.middle:
         shapes += [*(_tailplane(plane, room) if tail else ()), _hull(plane, room)]
-    paths = (Path(softened([at(p) for p in shape]), fill=SKIN, stroke=EDGE_INK, width=1.0)
-             for shape in shapes)  # fmt: skip
+    drawn = (_on_page([at(p) for p in shape], page) for shape in shapes)
+    paths = (Path(softened(shape), fill=SKIN, stroke=EDGE_INK, width=1.0)
+             for shape in drawn if shape)  # fmt: skip
     return Group("outline", tuple(paths), ("silhouette",))
+
+
+def _on_page(shape: Sequence[Point], page: Point) -> list[Point]:
+    """Return a shape cut off at the edges of a page (Sutherland and Hodgman, CACM 17, 1974)."""
+    found = list(shape)
+    for axis, sign, limit in (
+        (0, 1, RIM),
+        (1, 1, RIM),
+        (0, -1, RIM - page[0]),
+        (1, -1, RIM - page[1]),
+    ):
+        corners, found = found, []
+        for before, here in zip(corners[-1:] + corners[:-1], corners, strict=True):
+            a, b = sign * before[axis] - limit, sign * here[axis] - limit
+            if (a < 0) != (b < 0):
+                found.append(mix(before, here, a / (a - b)))
+            if b >= 0:
+                found.append(here)
+    return found
 
 
 def _box(rect: Rect, room: float) -> list[Point]:

@@ -101,7 +101,8 @@ class AbovePage:
         """
         at, each = self.frame.at, self.frame.each
         self._cover()
-        below = [outline(self.plane, at, each, tail=has_tail(self.plan)), *self._places()]
+        tail, size = has_tail(self.plan), self.frame.size
+        below = [outline(self.plane, at, each, size, tail=tail), *self._places()]
         drawn = [*self._leads(), *self._signs()]
         words = [*self._blocks(heading), *self._told(silent), *self._marked(found)]
         words += [*(self._legend(found) if legend else ()), *self._names()]

@@ -17,7 +17,7 @@ def test_every_rule_has_its_tests_in_its_family() -> None:
 
 
 def test_only_what_rules_are_made_with_stands_beside_the_families() -> None:
-    assert {f.stem for f in RULES.glob("*.py")} == {"__init__", "mended", "rule", "run"}
+    assert {f.stem for f in RULES.glob("*.py")} == {"__init__", "alike", "mended", "rule", "run"}
 
 
 def test_a_rule_only_judges() -> None:
