@@ -39,7 +39,7 @@ def outline(plane: Aeroplane, at: At, each: float, page: Point, *, tail: bool) -
     if plane.middle:
         shapes += [*(_tailplane(plane, room) if tail else ()), _hull(plane, room)]
     drawn = (_on_page([at(p) for p in shape], page) for shape in shapes)
-    paths = (Path(softened(shape), fill=SKIN, stroke=EDGE_INK, width=1.0)
+    paths = (Path(softened(shape, page), fill=SKIN, stroke=EDGE_INK, width=1.0)
              for shape in drawn if shape)  # fmt: skip
     return Group("outline", tuple(paths), ("silhouette",))
 
@@ -98,10 +98,14 @@ def _hull(plane: Aeroplane, room: float) -> list[Point]:
     return [(wide, y) for y, wide in rims] + [(-wide, y) for y, wide in rims[::-1]]
 
 
-def softened(points: Sequence[Point]) -> tuple[Command, ...]:
-    """A closed shape with round corners."""
+def softened(points: Sequence[Point], page: Point) -> tuple[Command, ...]:
+    """A closed shape with round corners, but for those at the page's edge, where it is cut off."""
+    rims = ((RIM, page[0] - RIM), (RIM, page[1] - RIM))
     commands: list[Command] = []
     for index, corner in enumerate(points):
+        if any(abs(v - rim) < 0.01 for v, both in zip(corner, rims, strict=True) for rim in both):
+            commands.append(("L" if commands else "M", corner))
+            continue
         before, after = points[index - 1], points[(index + 1) % len(points)]
         enter, leave = _near(corner, before), _near(corner, after)
         commands.append(("L" if commands else "M", enter))
