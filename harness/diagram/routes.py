@@ -103,13 +103,11 @@ class LeadWays:
 def _legs(rows: Rows, s: DrawnLead, heights: Mapping[Key, float]) -> list[LaneLeg]:
     """Return one leg a gap, in the order of the lead's way."""
     levels = [heights[key] + offset for key, offset in rows.stops(s)]
-    first, last = rows.gaps(s)
-    step = 1 if first <= last else -1
-    numbers = list(range(first, last + step, step))
+    gaps = rows.gaps(s)
     # A port at the right of its picture lies at the left side of the gap beyond it.
-    starts = [rows.sheet.side(s.tail) == "right", *(step > 0 for _ in numbers[1:])]
-    ends = [*(step < 0 for _ in numbers[1:]), rows.sheet.side(s.head) == "right"]
-    ways = zip(numbers, pairwise(levels), starts, ends, strict=True)
+    starts = [rows.sheet.side(s.tail) == "right", *(gaps.step > 0 for _ in gaps[1:])]
+    ends = [*(gaps.step < 0 for _ in gaps[1:]), rows.sheet.side(s.head) == "right"]
+    ways = zip(gaps, pairwise(levels), starts, ends, strict=True)
     return [LaneLeg(gap, a, b, start, end) for gap, (a, b), start, end in ways]
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from functools import cached_property
 from itertools import combinations, groupby, pairwise
 
 from harness.base.data import dataclass
@@ -16,7 +15,7 @@ from harness.diagram.heights import HeightOrder, HeightRange, Wish, settled, str
 from harness.diagram.lead_points import height_at
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.diagram.zone_names import corner
-from harness.drawing.layout_model import Laid, LayoutGraph
+from harness.drawing.layout_model import Laid
 from harness.drawing.scene import Point
 
 Key = tuple[str, str, int]
@@ -65,18 +64,14 @@ class Corners:
 class Rows:
     """The heights of one run."""
 
-    def __init__(
-        self, sheet: PartsSheet, graph: LayoutGraph, laid: Laid,
-        corners: Corners | None = None,
-    ) -> None:  # fmt: skip
-        self.sheet, self.graph, self.laid = sheet, graph, laid
+    def __init__(self, sheet: PartsSheet, laid: Laid, corners: Corners) -> None:
+        self.sheet, self.laid, self.corners = sheet, laid, corners
         self.column = columns_of(laid)
         self.count = max(self.column.values(), default=0) + 1
         self.strand = {s.id: s for s in sheet.strands}
         self.items = {item.key: item for item in (*self._nodes(), *self._passes())}
         self.patches: list[PlacePatch] = []
         self.patch: dict[str, PlacePatch] = {}
-        self.corners = corners or Corners(sheet)
         self.order: HeightOrder[Key] = HeightOrder()
         self._links: dict[Key, list[tuple[Key, float, float]]] = defaultdict(list)
         self._demand()
@@ -84,7 +79,8 @@ class Rows:
 
     def heights(self, high: float) -> dict[Key, float]:
         """Return the middle of each item within `high` points, or what is needed at the least."""
-        order, least = self._least
+        order = self.order.sorted()
+        least = self.order.highest(order, {key: self._over(key) for key in order})
         needed = max((least[key] + self.reach_under(key) for key in order), default=0.0)
         room = max(needed, min(high, self.laid.height))
         most = self.order.lowest(order, {key: room - self.reach_under(key) for key in order})
@@ -93,7 +89,7 @@ class Rows:
         near = [self.order.neighbours(key, at) for key in order]
         spans = [HeightRange(least[k], most[k], *s) for k, s in zip(order, near, strict=True)]
         found = settled(
-            [self._start(key) * squeeze for key in order],
+            [self.items[key].middle * squeeze for key in order],
             spans,
             [self._wish(key, at) for key in order],
         )
@@ -104,34 +100,21 @@ class Rows:
         """Return how often leads cross between the columns, by the order of what they join."""
         levels: dict[int, list[tuple[float, float]]] = defaultdict(list)
         for s in self.sheet.strands:
-            (first, last), stops = self.gaps(s), self.stops(s)
-            step = 1 if first <= last else -1
-            for gap, pair in zip(range(first, last + step, step), pairwise(stops), strict=True):
-                a, b = (self._start(key) + offset for key, offset in pair)
-                levels[gap].append((a, b) if step > 0 else (b, a))
+            gaps = self.gaps(s)
+            for gap, pair in zip(gaps, pairwise(self.stops(s)), strict=True):
+                a, b = (self.items[key].middle + offset for key, offset in pair)
+                levels[gap].append((a, b) if gaps.step > 0 else (b, a))
         pairs = (pair for some in levels.values() for pair in combinations(some, 2))
         return sum((a - c) * (b - d) < 0 for (a, b), (c, d) in pairs)
-
-    @cached_property
-    def _least(self) -> tuple[list[Key], dict[Key, float]]:
-        """The keys from the top down, and the least height of each."""
-        order = self.order.sorted()
-        return order, self.order.highest(order, {key: self._over(key) for key in order})
 
     def _over(self, key: Key) -> float:
         """Return how far something reaches over its middle, its patch and the name on it too."""
         patch = self.patch.get(key[1]) if key[0] == "node" else None
-        return self._half(key) + PATCH + (self.strip(patch) if patch else 0.0)
+        return self.items[key].half + PATCH + (self.strip(patch) if patch else 0.0)
 
     def reach_under(self, key: Key) -> float:
         """Return how far something reaches under its middle, its patch too."""
-        return self._half(key) + PATCH
-
-    def _half(self, key: Key) -> float:
-        return self.items[key].half if key in self.items else 0.0
-
-    def _start(self, key: Key) -> float:
-        return self.items[key].middle
+        return self.items[key].half + PATCH
 
     def _nodes(self) -> list[RowItem]:
         return [
@@ -149,18 +132,16 @@ class Rows:
                 found.append(RowItem(("pass", s.id, column), column, half, y))
         return found
 
-    def gaps(self, s: DrawnLead) -> tuple[int, int]:
-        """Return the gaps a lead starts and ends in; gap n lies left of column n."""
-        ends = ((s.tail, "right"), (s.head, "right"))
-        first, last = (self.column[end[0]] + (self.sheet.side(end) == side) for end, side in ends)
-        return first, last
+    def gaps(self, s: DrawnLead) -> range:
+        """Return the gaps of a lead, in the order of its way; gap n lies left of column n."""
+        ends = (s.tail, s.head)
+        first, last = (self.column[end[0]] + (self.sheet.side(end) == "right") for end in ends)
+        step = 1 if first <= last else -1
+        return range(first, last + step, step)
 
     def passed(self, s: DrawnLead) -> list[int]:
         """Return the columns a lead passes through, in the order of its way."""
-        first, last = self.gaps(s)
-        if first <= last:
-            return list(range(first, last))
-        return list(range(first - 1, last - 1, -1))
+        return [min(pair) for pair in pairwise(self.gaps(s))]
 
     def _demand(self) -> None:
         """Keep the order in every column."""

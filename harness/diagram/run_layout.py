@@ -36,8 +36,7 @@ def run_layout(sheet: PartsSheet, page: Point) -> Laid:
     graph, corners = run_graph(whole), Corners(whole)
     starts = (graph.nodes, graph.nodes[::-1], sorted(graph.nodes, key=lambda n: n.id)[::-1])
     graphs = [replace(graph, nodes=tuple(nodes)) for nodes in starts]
-    rows = [Rows(whole, g, laid, corners=corners)
-            for g, laid in zip(graphs, lay_out_all(graphs), strict=True)]  # fmt: skip
+    rows = [Rows(whole, laid, corners) for laid in lay_out_all(graphs)]
     return stacks.taken_apart(_tightened(min(rows, key=Rows.crossings), page))
 
 
