@@ -115,29 +115,24 @@ class CodeWriter:
         self, lead: DrawnLead, stretch: LeadStretch, wide: float, start: float, *, forward: bool
     ) -> tuple[LeadStretch, Point] | None:
         """Return where a code has room on a stretch, nearest to a distance from its start."""
+        others = [line for name, line in self.lines if name != lead.id]
         for step in range(int(stretch.size / STEP) + 1):
             for way in (1, -1)[: 1 if forward else 2]:
                 begin = start + way * step * STEP
                 if not BESIDE <= begin <= stretch.size - wide - BESIDE:
                     continue
                 at = stretch.at(begin + wide / 2)
-                box = stretch.box(at, wide)
-                if self._is_free(lead, box, stretch.box(at, wide + 2 * ASIDE)):
+                box, along = stretch.box(at, wide), stretch.box(at, wide + 2 * ASIDE)
+                if not any(map(box.meets, self.taken)) and not any(map(along.meets, others)):
                     self.taken.append(box)
                     return stretch, at
         return None
 
-    def _is_free(self, lead: DrawnLead, box: Rect, along: Rect) -> bool:
-        if any(box.meets(other) for other in self.taken):
-            return False
-        return not any(name != lead.id and along.meets(line) for name, line in self.lines)
-
 
 def _stretches(lead: DrawnLead, laid: Laid) -> Iterator[LeadStretch]:
     """Yield the straight pieces of a lead, from its plug's end onwards."""
-    points = [p for c in curves(laid.edges[lead.id]) for p in ((c[0], c[3]) if is_plain(c) else ())]
     joined: list[LeadStretch] = []
-    for a, b in zip(points[::2], points[1::2], strict=True):
+    for a, _, _, b in filter(is_plain, curves(laid.edges[lead.id])):
         last = joined[-1] if joined else None
         if last and last.end == a and last.level == (a[1] == b[1]):
             joined[-1] = LeadStretch(last.start, b)

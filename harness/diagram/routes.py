@@ -297,7 +297,8 @@ def lane_numbers(stretches: Sequence[LaneStretch]) -> dict[str, int]:
     order = best_order(stretches)
     lanes: dict[str, int] = {}
     for index, one in enumerate(order):
-        met = [lanes[other.name] for other in order[:index] if _overlap(one, other)]
+        met = [lanes[other.name] for other in order[:index]
+               if one.low < other.high + CLEAR and other.low < one.high + CLEAR]  # fmt: skip
         lanes[one.name] = max(met, default=-1) + 1
     return lanes
 
@@ -357,7 +358,3 @@ def cost(left: LaneStretch, right: LaneStretch) -> int:
     crossings += sum(left.low < y < left.high for y in right.lefts)
     covers = sum(abs(a - b) < NEAR for a in left.rights for b in right.lefts)
     return crossings + COVER * covers
-
-
-def _overlap(one: LaneStretch, other: LaneStretch) -> bool:
-    return one.low < other.high + CLEAR and other.low < one.high + CLEAR

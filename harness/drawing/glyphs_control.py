@@ -266,7 +266,8 @@ def junction(
             items.append(ribbon(name, bend(tail, head), wires, casing=None))
         else:
             items.append(_swapped(name, tail, head, wires, way))
-        items += _mouth(mouth, y, is_free=number in free)
+        items += empty_housing(mouth, y) if number in free else housing(mouth, y)
+        items += () if number in free else plug_body(mouth + 8 + PLUG[0], y)
     if split != "plug":
         trunk = bend((0, middle), (start, middle))
         items.append(ribbon(f"{tag.id}/trunk", trunk, wires, casing=None))
@@ -280,10 +281,6 @@ def junction(
     }  # fmt: skip
     places["plug"] = GlyphPlace(0, middle, "left")
     return part(tag, "lead", items, places, where)
-
-
-def _mouth(x: float, y: float, *, is_free: bool) -> list[Item]:
-    return empty_housing(x, y) if is_free else [*housing(x, y), *plug_body(x + 8 + PLUG[0], y)]
 
 
 def _swapped(name: str, tail: Point, head: Point, wires: Sequence[RibbonWire], way: Lanes) -> Group:
