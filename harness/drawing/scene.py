@@ -228,8 +228,10 @@ def text_box(item: Text) -> Box:
 
 
 def page_size(scene: Scene, paper: Paper) -> tuple[float, float]:
-    """Width and height of the sheet in points; `scene` is a sheet as large as the drawing."""
-    return (scene.width, scene.height) if paper == "scene" else PAPERS[paper]
+    """Width and height of the sheet, upright for a drawing that is; `scene`: as large as that."""
+    if paper == "scene":
+        return scene.width, scene.height
+    return PAPERS[paper] if scene.width >= scene.height else PAPERS[paper][::-1]
 
 
 def page_scale(
@@ -238,7 +240,7 @@ def page_scale(
     """Scale at which a scene fits the paper inside its margin; at most `limit`."""
     if paper == "scene":
         return 1.0
-    wide, high = PAPERS[paper]
+    wide, high = page_size(scene, paper)
     return min((wide - 2 * margin) / scene.width, (high - 2 * margin) / scene.height, limit)
 
 

@@ -37,10 +37,8 @@ def goes_together(wiring: Wiring, mate: Mate, stays: Port, goes: Port) -> bool:
     if goes.part.as_made:
         return False
     before = set(unlike(wiring)) - {mate.plug.id}
-    return any(
-        set(unlike(after)) <= before and _bears(after, mate.plug.id)
-        for after in _refitted(wiring, goes, stays.connector)
-    )
+    return any(set(unlike(after)) <= before and _bears(after, mate.plug.id)
+               for after in _refitted(wiring, goes, stays.connector))  # fmt: skip
 
 
 def _bears(wiring: Wiring, plug: PortId) -> bool:
