@@ -68,7 +68,7 @@ def least_width(sheet: PartsSheet) -> float:
 
     steps = [*((lead.tail[0], lead.head[0]) for lead in sheet.strands),
              *(("", name) for name in sheet.pieces)]  # fmt: skip
-    chains = DiGraph()
+    chains: DiGraph[str] = DiGraph()
     chains.add_weighted_edges_from((a, b, sheet.pieces[b].glyph.width + TURN) for a, b in steps)
     if not is_directed_acyclic_graph(chains):  # Graphviz chooses where they start
         return 0.0
