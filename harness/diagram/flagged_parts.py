@@ -39,7 +39,7 @@ Span = tuple[float, float]
 
 def with_flags(ident: str, glyph: Glyph, flags: Mapping[str, Glyph], zone: str = "") -> FlaggedPart:
     """The picture with a flag on each lead just before it arrives, at the side it arrives on."""
-    inside = {n: f for n, f in flags.items() if glyph.places[n].inward > 0}
+    inside = {n: f for n, f in flags.items() if glyph.places[n].inward > 0}  # room was kept
     over = {n: f for n, f in flags.items() if glyph.places[n].above}
     glyph = lowered(glyph, *_beyond(glyph, over))
     left, right = (

@@ -7,7 +7,7 @@ from itertools import count
 
 from harness.base.data import dataclass, replace
 from harness.diagram.findings import Numbered, markers
-from harness.diagram.lead_codes import lead_codes
+from harness.diagram.lead_codes import CodeWriter
 from harness.diagram.printing import inner_page, on_paper
 from harness.diagram.room import FreeRoom
 from harness.diagram.stages import PartsSheet
@@ -127,7 +127,7 @@ def leads_and_parts(sheet: PartsSheet, laid: Laid) -> list[Group]:
     for name, piece in sheet.pieces.items():
         rect = laid.nodes[name].rect
         items.append(moved_group(piece.glyph.group, rect.x, rect.y))
-    return items + lead_codes(sheet, laid)
+    return items + CodeWriter(sheet, laid).codes()
 
 
 def _halos(sheet: PartsSheet, laid: Laid) -> list[Group]:
@@ -155,16 +155,13 @@ def _halo(name: str, path: Commands, color: str, wide: float) -> Group:
 def furnished(
     laid: Laid, found: Sequence[Numbered], heading: TitleWords
 ) -> tuple[Point, list[Group]]:
-    """Return the page's size and its title block and legend, which lie where nothing is drawn.
-
-    The page grows in its own shape until there is room.
-    """
+    """Return a page's size, grown until its title block and legend have free room, and these."""
     size = on_paper(laid.width, laid.height, heading.paper)
     for times in count():
         wide, high = (side * GROWTH**times for side in size)
         room = _covered(laid, wide, high)
         for share in SHARES if found else SHARES[:1]:
-            if extras := _placed(_words(found, heading, wide * share), room.copy()):
+            if extras := _placed(_words(found, heading, wide * share), room.copy(high)):
                 return (wide, high), extras
     raise AssertionError  # the endless page has room
 

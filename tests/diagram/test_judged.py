@@ -9,7 +9,7 @@ from support import report_of as report_of_text
 from harness.diagram import ViewWish, draw_pages
 from harness.diagram.draw import Press
 from harness.diagram.heights import HeightRange, straightened
-from harness.diagram.lead_codes import ASIDE, lead_codes
+from harness.diagram.lead_codes import ASIDE, CodeWriter
 from harness.drawing.bezier import curves, point_at
 from harness.drawing.scene import Path, bounds
 
@@ -53,7 +53,7 @@ def test_no_splinter_of_a_lead_shows_between_its_code_and_one_that_crosses(
     press = Press(report_of(name), ViewWish(view))  # type: ignore[arg-type]
     press.pages()
     for sheet, laid in press.drawn.values():
-        for code in lead_codes(sheet, laid):
+        for code in CodeWriter(sheet, laid).codes():
             for left, top, right, low in (bounds([i]) for i in code.items if isinstance(i, Path)):
                 wide = (ASIDE - 1, 0) if right - left > low - top else (0, ASIDE - 1)
                 for other in (s for s in sheet.strands if s.id[5:] != code.id[5:]):
