@@ -51,13 +51,8 @@ class LeadStretch:
         return Rect(middle[0] - across / 2, middle[1] - tall / 2, across, tall)
 
 
-def lead_codes(sheet: PartsSheet, laid: Laid) -> list[Group]:
-    """Return the codes of all leads that stand on them, where they cover nothing else."""
-    return CodeWriter(sheet, laid).codes()
-
-
 class CodeWriter:
-    """Finds room for codes on one page."""
+    """Finds room for the codes on the leads of one page, where they cover nothing else."""
 
     def __init__(self, sheet: PartsSheet, laid: Laid) -> None:
         self.sheet, self.laid = sheet, laid

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from harness.base.data import dataclass, replace
 from harness.diagram.findings import Numbered, markers
-from harness.diagram.lead_codes import lead_codes
+from harness.diagram.lead_codes import CodeWriter
 from harness.diagram.printing import inner_page, on_paper, scale_on
 from harness.diagram.room import FreeRoom
 from harness.diagram.stages import PartsSheet
@@ -125,7 +125,7 @@ def leads_and_parts(sheet: PartsSheet, laid: Laid) -> list[Group]:
     for name, piece in sheet.pieces.items():
         rect = laid.nodes[name].rect
         items.append(moved_group(piece.glyph.group, rect.x, rect.y))
-    return items + lead_codes(sheet, laid)
+    return items + CodeWriter(sheet, laid).codes()
 
 
 def _halos(sheet: PartsSheet, laid: Laid) -> list[Group]:
@@ -156,10 +156,11 @@ def furnished(
     """Return the page's size and its title block and legend, in free corners if there are any."""
     wide, high = on_paper(laid.width, laid.height, heading.paper)
     best: tuple[float, Point, list[Group]] | None = None
-    for share in SHARES if found else SHARES[:1]:
-        words = _words(found, heading, wide * share)
-        more = sum(tall + 2 * GAP for _, _, tall in words)
-        room = _covered(laid, wide, high + more)
+    shares = [_words(found, heading, wide * share) for share in SHARES[: 5 if found else 1]]
+    highs = [high + sum(tall + 2 * GAP for _, _, tall in words) for words in shares]
+    covered = _covered(laid, wide, max(highs))
+    for words, down in zip(shares, highs, strict=True):
+        room = covered.copy(down)
         size, extras = _placed(words, room, (laid.height, high), heading.paper)
         fit = scale_on(size, heading.paper)
         if best is None or fit > best[0] + 1e-9:

@@ -34,13 +34,8 @@ from harness.wiring.build import Mate
 HIGH = 15.0  # of the end of a lead that leaves the page, points
 
 
-def sheet_of(setting: PageSetting, cut: Extract, *, tight: bool = False) -> PartsSheet:
-    """Draw every part and every mate of a cut; `tight`: labels over names instead of on leads."""
-    return Builder(setting, cut, tight=tight).sheet()
-
-
-class Builder:
-    """Collects the pieces and strands of one page."""
+class SheetBuilder:
+    """Draws every part and every mate of a cut; `tight`: labels over names instead of on leads."""
 
     def __init__(self, setting: PageSetting, cut: Extract, *, tight: bool = False) -> None:
         self.setting, self.cut, self.tight = setting, cut, tight

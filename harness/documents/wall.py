@@ -27,7 +27,7 @@ from harness.diagram.page_setting import PageSetting
 from harness.diagram.printing import LARGEST, MARGIN, inner_page
 from harness.diagram.room import CELL, FreeRoom
 from harness.diagram.run_layout import run_layout
-from harness.diagram.sheets import sheet_of
+from harness.diagram.sheets import SheetBuilder
 from harness.diagram.stages import View, ViewWish
 from harness.diagram.zone_names import zones_of
 from harness.documents.cautions import CHARGING, MAKERS, faults_text, sentence
@@ -213,7 +213,7 @@ def wall_scene(report: Report, page: str = "A4") -> Scene:
     plan, broad = report.plan, inner_page(page)
     for view, left_out in OTHER.items():
         cut, told = cut_of(report, ViewWish(view)), list(cards(report, left_out))
-        sheet = sheet_of(PageSetting(report), cut, tight=True)
+        sheet = SheetBuilder(PageSetting(report), cut, tight=True).sheet()
         laid = run_layout(sheet, broad)
         picture = Group("picture", (*zones_of(report, laid), *leads_and_parts(sheet, laid)))
         sitting = Arrangement(laid, told)
