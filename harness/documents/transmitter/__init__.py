@@ -135,11 +135,8 @@ def _outputs(bench: Bench) -> Iterator[Block]:
 
 def _mixes(plan: Plan) -> Iterator[Block]:
     words = mixes_of(plan)
-    yield Heading("Mixes")
-    if words:
-        yield Points(tuple(Cell(text) for text in words))
-    else:
-        yield Say("None.")
+    yield Heading("Mixes") if words else Say("No mixes.")
+    yield from [Points(tuple(map(Cell, words)))] if words else []
 
 
 def _turns(bench: Bench) -> Iterator[Block]:
@@ -157,13 +154,12 @@ def _turns(bench: Bench) -> Iterator[Block]:
 
 def _free(plan: Plan, rows: list[ChannelRow]) -> Iterator[Block]:
     free, sockets = free_of(plan, rows)
-    yield Heading("Free")
     if not free:
         yield Say("No channel is free.")
         return
     named = [f"{n} ({said})" if (said := printed_at(plan, n)) else n for n in sockets]
     there = f"; the receiver has a free socket for {spoken(named)}" if sockets else ""
-    yield Say(f"Channel{'s' if len(free) > 1 else ''} {spoken(free)}{there}.")
+    yield Say(f"Free: channel{'s' if len(free) > 1 else ''} {spoken(free)}{there}.")
 
 
 def transmitter_csv(report: Report) -> str:
