@@ -324,10 +324,8 @@ def _heights(
 ) -> tuple[float, list[float], list[float]]:
     """How high a picture is for so many ends, `least` at least, and where each of them arrives."""
     high = PITCH * max(len(entries), len(outlets), least)
-    ins, outs = (
-        [high / max(len(ends), 1) * (i + 0.5) for i in range(len(ends))]
-        for ends in (entries, outlets)
-    )
+    ins, outs = ([high / max(len(ends), 1) * (i + 0.5) for i in range(len(ends))]
+                 for ends in (entries, outlets))  # fmt: skip
     return high, ins, outs
 
 
