@@ -78,11 +78,9 @@ def book_paper(report: Report, page: str = "A4", material: Material | None = Non
     """Return the build book of a checked plan; `material`, where it is made already."""
     made = material or material_of(report, page)
     told = (document for document in DOCUMENTS if document.in_book)
-    chapters = [chapter for document in told for chapter in _chapters(document, made)]
+    chapters = tuple(chapter for document in told for chapter in _chapters(document, made))
     plan = report.plan
-    return Paper(
-        f"{plan.aircraft}: build book", plan.about, plan.revision, tuple(chapters), (FOOT,)
-    )
+    return Paper(f"{plan.aircraft}: build book", plan.about, plan.revision, chapters, (FOOT,))
 
 
 def _chapters(document: Document, made: Material) -> Iterable[Chapter]:
