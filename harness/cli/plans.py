@@ -141,12 +141,10 @@ def plan_paths(given: Iterable[str]) -> list[str]:
 def _below(folder: Path) -> list[str]:
     from harness.plan.results import NOT_PLANS
 
-    files = [
-        file
-        for file in sorted(folder.rglob("*"))
-        if file.suffix in ENDINGS and not file.is_dir() and not _hidden(file.relative_to(folder))
-        if not file.stem.endswith(NOT_PLANS)
-    ]
+    files = [file for file in sorted(folder.rglob("*"))
+             if file.suffix in ENDINGS and not file.is_dir()
+             and not _hidden(file.relative_to(folder))
+             if not file.stem.endswith(NOT_PLANS)]  # fmt: skip
     if not files:
         raise CannotRun(f'there is no plan (a file that ends in .yaml) in the folder "{folder}"')
     return [str(file) for file in files]

@@ -39,11 +39,9 @@ class FreeRoom:
         for row in self.covered[first:last]:
             row[start:end] = marks
 
-    def copy(self) -> FreeRoom:
-        """Return a drawing covered alike, to be covered further."""
-        other = FreeRoom(0.0, 0.0)
-        other.wide, other.high = self.wide, self.high
-        other.columns, other.rows = self.columns, self.rows
+    def copy(self, high: float) -> FreeRoom:
+        """Return a drawing covered alike, of this height or less, to be covered further."""
+        other = FreeRoom(self.wide, high)
         other.covered = [row[:] for row in self.covered]
         return other
 
@@ -75,8 +73,9 @@ class FreeRoom:
 
     @staticmethod
     def _cells(start: float, end: float, count: int) -> tuple[int, int]:
-        low = min(max(int(start // CELL), 0), count)
-        return low, max(min(int(-(-end // CELL)), count), low)
+        low, high = int(start // CELL), int(-(-end // CELL))
+        low = 0 if low < 0 else low if low < count else count
+        return low, low if high < low else high if high < count else count
 
 
 def _boxes(curve: Curve) -> Iterator[tuple[float, float, float, float]]:

@@ -84,6 +84,11 @@ def split_of(part: Part) -> str:
     return str(getattr(part, "split", ""))
 
 
+def split_unsaid(wiring: Wiring, part: Part) -> bool:
+    """Say whether the plan leaves open where the wires of a lead with several ends part."""
+    return not split_of(part) and part.has_key("split") and len(branches(wiring, part)) > 1
+
+
 def split_told(part: Part) -> str:
     """Return the same in words: split at its plug; "" where the plan does not say."""
     return str(getattr(part, "split_words", ""))
