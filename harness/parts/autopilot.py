@@ -58,8 +58,10 @@ class Autopilot(Part):
     keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
     class_: str = key(ClassName(), "class in the catalogue", word="class", default="autopilot")
     volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
-    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
-    limit: float | None = key(Amount(CURRENT), "what a rail on its own supply may draw")
+    volts_max: float | None = key(Amount(VOLTAGE, least="1 V"), "highest supply it bears")
+    limit: float | None = key(
+        Amount(CURRENT, least="10 mA"), "what a rail on its own supply may draw"
+    )
 
     @property
     def row(self) -> tuple[str, str]:

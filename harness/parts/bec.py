@@ -28,9 +28,9 @@ class Bec:
     """A supply of a few volts made from the pack: inside an ESC, or a regulator of its own."""
 
     kind: str = key(BEC_KIND, "how it makes its volts", default="")
-    volts: float = key(Amount(VOLTAGE), "its output", must=True)
-    rated: float | None = key(Amount(CURRENT), "what it gives continuously")
-    burst: float | None = key(Amount(CURRENT), "what it gives for seconds")
+    volts: float = key(Amount(VOLTAGE, least="1 V"), "its output", must=True)
+    rated: float | None = key(Amount(CURRENT, least="10 mA"), "what it gives continuously")
+    burst: float | None = key(Amount(CURRENT, least="10 mA"), "what it gives for seconds")
     metered: float | None = key(Amount(VOLTAGE), "its output as metered before use")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)

@@ -33,7 +33,7 @@ class Capacitor(Part):
     across: str = key(Name(), "the ESC they sit at", must=True)
     value: float = key(Amount(CAPACITANCE), "capacitance of one", must=True)
     count: int = key(Whole(1, 50), "how many side by side", default=1)
-    volts: float | None = key(Amount(VOLTAGE), "rated volts")
+    volts: float | None = key(Amount(VOLTAGE, least="1 V"), "rated volts")
     poles: str = key(POLES, "how they are soldered", default="")
 
     def others(self) -> tuple[tuple[str, Span], ...]:

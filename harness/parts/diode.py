@@ -49,7 +49,7 @@ class Diode(Part):
         "how many sockets, each with a diode of its own: 2 of a dual isolator",
         default=1,
     )
-    rated: float | None = key(Amount(CURRENT), "what it carries continuously")
+    rated: float | None = key(Amount(CURRENT, least="10 mA"), "what it carries continuously")
     wire: WireSize | None = key(WireGauge(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
 

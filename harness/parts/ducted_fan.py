@@ -38,7 +38,7 @@ class DuctedFan(Motor):
         "fans stay in their ducts: intakes clear of hands, sleeves and loose things, nobody behind;"
         " a strip of paper at the outlet shows which way they blow"
     )
-    duct: float | None = key(Amount(LENGTH, above_zero=True), "inner diameter of its duct")
+    duct: float | None = key(Amount(LENGTH, least="1 mm"), "inner diameter of its duct")
 
     def lead_word(self, port: str) -> str:
         """Three of them."""

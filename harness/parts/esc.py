@@ -41,8 +41,8 @@ class Esc(Part):
     telemetry_wires: int = key(
         Whole(1, 3), "wires of that lead: 1 its signal, 2 and its ground, 3 and its red", default=3
     )
-    rated: float | None = key(Amount(CURRENT), "what it carries continuously")
-    burst: float | None = key(Amount(CURRENT), "what it carries for seconds")
+    rated: float | None = key(Amount(CURRENT, least="10 mA"), "what it carries continuously")
+    burst: float | None = key(Amount(CURRENT, least="10 mA"), "what it carries for seconds")
     cells_max: int | None = key(Whole(1, 60), "most cells it bears")
     cut_off: float | Literal["none"] | None = key(
         WordOr("none", Amount(VOLTAGE)),

@@ -33,7 +33,7 @@ class Fuse(Breaker):
     is_lead: ClassVar[bool] = True
     in_line: ClassVar[bool] = True
     battery_side: ClassVar[bool] = True
-    rated: float = key(Amount(CURRENT), "its rating", must=True)
+    rated: float = key(Amount(CURRENT, least="10 mA"), "its rating", must=True)
     pole: str = key(Choice(ONE_POLE), "the wire it sits in", default="positive")
     supply: Join | None = key(JOIN, "the pack or power lead it is fed from")
     connector: str = key(ClassName(), "class of its connectors", default="")

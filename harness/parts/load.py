@@ -42,7 +42,7 @@ class Load(Part):
     connector: str = key(ClassName(), "class of its supply connector", default="")
     moves: str = key(Name(), "the function that switches it", default="")
     volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
-    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
+    volts_max: float | None = key(Amount(VOLTAGE, least="1 V"), "highest supply it bears")
     length: float | None = key(Amount(LENGTH), "length of its own lead")
     wire: WireSize | None = key(WireGauge(), "wire of its own lead")
 

@@ -29,9 +29,9 @@ class MotorReading:
     """One line of a table read with a wattmeter. `throttle` from 0 to 1, A and V of the battery."""
 
     throttle: float = key(Share(), "where the stick stood", must=True)
-    current: float = key(Amount(CURRENT, above_zero=True), "battery current", must=True)
+    current: float = key(Amount(CURRENT, least="1 mA"), "battery current", must=True)
     volts: float | None = key(
-        Amount(VOLTAGE, above_zero=True),
+        Amount(VOLTAGE, least="1 V"),
         "battery volts meanwhile; full-throttle-volts, or the nominal volts, if not given",
     )
     span: Span = START
@@ -53,14 +53,14 @@ class Motor(Part):
     tried_bare: ClassVar[str] = "propellers off; a strip of tape on the shaft shows"
     plug: Join | None = key(JOIN, "the ESC its wires go to")
     full_throttle: float | None = key(
-        Amount(CURRENT, above_zero=True), "battery current at full throttle"
+        Amount(CURRENT, least="1 mA"), "battery current at full throttle"
     )
     full_throttle_volts: float | None = key(
         Amount(VOLTAGE),
         "battery volts at which full-throttle was read; nominal volts of its pack if not given",
     )
     resistance: float | None = key(
-        Amount(RESISTANCE, above_zero=True), "winding resistance, between two of its wires"
+        Amount(RESISTANCE, least="1 uohm"), "winding resistance, between two of its wires"
     )
     no_load: float | None = key(Amount(CURRENT), "no-load current: nothing on its shaft")
     measured: tuple[MotorReading, ...] = key(

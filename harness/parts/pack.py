@@ -85,7 +85,7 @@ class Pack(Part):
     charge: float | None = key(Share(), "how full it is when it is joined")
     cell_resistance: float | None = key(Amount(RESISTANCE), "resistance of one cell, as measured")
     mean_current: float | None = key(
-        Amount(CURRENT, above_zero=True),
+        Amount(CURRENT, least="1 mA"),
         "what it gave in the mean over a flight, as read: the endurance of a plan without flight",
     )
     plug: Join | None = key(JOIN, "the socket its own plug goes into (radio packs)")

@@ -55,7 +55,9 @@ class PowerLead(Breaker):
     crossed: bool = key(Truth(), "an adapter that swaps the poles", default=False)
     fitted: bool = key(Truth(), "an arming plug: in, in flight; any other: by its maker",
                        default=True)  # fmt: skip
-    rated: float | None = key(Amount(CURRENT), "what it carries continuously, when stated")
+    rated: float | None = key(
+        Amount(CURRENT, least="10 mA"), "what it carries continuously, when stated"
+    )
     wire: WireSize | None = key(WireGauge(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
     split: str = key(SPLIT, "parallel: where its wires part; `plug` unsaid", default="")

@@ -55,8 +55,10 @@ class Receiver(Part):
     keyed: bool = key(Truth(), "its sockets refuse a turned plug", default=False)
     class_: str = key(ClassName(), "class in the catalogue", word="class", default="receiver")
     volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
-    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
-    limit: float | None = key(Amount(CURRENT), "what its sockets and rail carry together")
+    volts_max: float | None = key(Amount(VOLTAGE, least="1 V"), "highest supply it bears")
+    limit: float | None = key(
+        Amount(CURRENT, least="10 mA"), "what its sockets and rail carry together"
+    )
     plug: Join | None = key(JOIN, "the socket of an autopilot that its bus lead goes into")
 
     @property

@@ -34,9 +34,9 @@ class Regulator(Part):
     battery_side: ClassVar[bool] = True
     taps_battery: ClassVar[bool] = True
     kind: str = key(BEC_KIND, "how it makes its volts", default="")
-    volts: float = key(Amount(VOLTAGE), "its output", must=True)
-    rated: float | None = key(Amount(CURRENT), "what it gives continuously")
-    burst: float | None = key(Amount(CURRENT), "what it gives for seconds")
+    volts: float = key(Amount(VOLTAGE, least="1 V"), "its output", must=True)
+    rated: float | None = key(Amount(CURRENT, least="10 mA"), "what it gives continuously")
+    burst: float | None = key(Amount(CURRENT, least="10 mA"), "what it gives for seconds")
     metered: float | None = key(Amount(VOLTAGE), "its output as metered before use")
     supply: Join | None = key(JOIN, "the pack or power lead it is fed from")
     plug: tuple[Join, ...] = key(

@@ -53,8 +53,8 @@ class Retract(Part):
     class_: str = key(ClassName(), "size class in the catalogue", word="class", default="")
     travel: float | None = key(Amount(TIME), "time from end to end")
     slow: float | None = key(Amount(TIME), "travel time when slow: cold or at low volts")
-    running: float | None = key(Amount(CURRENT), "current while running")
-    stop: float | None = key(Amount(CURRENT), "current at the stop")
+    running: float | None = key(Amount(CURRENT, most="60 A"), "current while running")
+    stop: float | None = key(Amount(CURRENT, most="60 A"), "current at the stop")
     steered_by: str = key(Name(), "the servo that steers this leg", default="")
     steering_lock: Literal["transmitter"] | bool = key(
         WordOr("transmitter", Truth()),
@@ -65,7 +65,7 @@ class Retract(Part):
     length: float | None = key(Amount(LENGTH), "length of its own lead")
     wire: WireSize | None = key(WireGauge(), "wire of its own lead")
     colours: str = key(COLOURS, "insulation of its own lead", default="")
-    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
+    volts_max: float | None = key(Amount(VOLTAGE, least="1 V"), "highest supply it bears")
 
     @property
     def row(self) -> tuple[str, str]:

@@ -47,7 +47,9 @@ class Sensor(Part):
         default="positive",
     )  # fmt: skip
     resistance: float | None = key(Amount(RESISTANCE), "through: what its shunt resists")
-    rated: float | None = key(Amount(CURRENT), "through: what it carries continuously")
+    rated: float | None = key(
+        Amount(CURRENT, least="10 mA"), "through: what it carries continuously"
+    )
     out: Join | None = key(
         JOIN, "through, in a radio pack's lead: the socket its 3-pin output lead goes into"
     )

@@ -80,8 +80,8 @@ class Sequencer(Part):
         default="",
     )
     length: float | None = key(Amount(LENGTH), "length of its input lead")
-    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
-    limit: float | None = key(Amount(CURRENT), "what its outlets carry together")
+    volts_max: float | None = key(Amount(VOLTAGE, least="1 V"), "highest supply it bears")
+    limit: float | None = key(Amount(CURRENT, least="10 mA"), "what its outlets carry together")
 
     @property
     def row(self) -> tuple[str, str]:

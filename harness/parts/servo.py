@@ -83,11 +83,11 @@ class Servo(Part):
         "what frames it takes",
         default="",
     )
-    idle: float | None = key(Amount(CURRENT), "current at rest")
-    moving: float | None = key(Amount(CURRENT), "current while moving")
-    stall: float | None = key(Amount(CURRENT), "current when held fast")
+    idle: float | None = key(Amount(CURRENT, most="60 A"), "current at rest")
+    moving: float | None = key(Amount(CURRENT, most="60 A"), "current while moving")
+    stall: float | None = key(Amount(CURRENT, most="60 A"), "current when held fast")
     volts_min: float | None = key(Amount(VOLTAGE), "lowest supply it works on")
-    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
+    volts_max: float | None = key(Amount(VOLTAGE, least="1 V"), "highest supply it bears")
     length: float | None = key(Amount(LENGTH), "length of its own lead")
     wire: WireSize | None = key(WireGauge(), "wire of its own lead")
     wires: str = key(LIE, "how the wires of its own lead lie", default="")

@@ -42,7 +42,7 @@ class Stabiliser(Part):
         default={},
     )
     class_: str = key(ClassName(), "class in the catalogue", word="class", default="stabiliser")
-    volts_max: float | None = key(Amount(VOLTAGE), "highest supply it bears")
+    volts_max: float | None = key(Amount(VOLTAGE, least="1 V"), "highest supply it bears")
 
     def joins(self) -> tuple[tuple[str, Join], ...]:
         """One input lead an outlet."""

@@ -38,7 +38,7 @@ class Switch(Breaker):
         default="slide",
     )
     plug: Join | None = key(JOIN, "the socket its output lead goes into")
-    rated: float | None = key(Amount(CURRENT), "what it carries continuously")
+    rated: float | None = key(Amount(CURRENT, least="10 mA"), "what it carries continuously")
     wire: WireSize | None = key(WireGauge(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")
 

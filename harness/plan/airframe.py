@@ -42,8 +42,8 @@ class Place:
         default="",
     )
     spot: Spot | None = key(SPOT, "where its parts sit, unless they say so themselves", word="at")
-    long: float | None = key(Amount(LENGTH, above_zero=True), "its extent fore and aft")
-    wide: float | None = key(Amount(LENGTH, above_zero=True), "its extent from side to side")
+    long: float | None = key(Amount(LENGTH, least="1 mm"), "its extent fore and aft")
+    wide: float | None = key(Amount(LENGTH, least="1 mm"), "its extent from side to side")
     bundle: int | None = key(
         Whole(1, 200), "how many wires lie in the thickest bundle there", default=None
     )
@@ -62,9 +62,9 @@ class Duct:
         ListOf(Name(), least=2, most=2), "the two places it joins", must=True
     )
     length: float | None = key(
-        Amount(LENGTH, above_zero=True), "its length; else the straight line between the places"
+        Amount(LENGTH, least="1 mm"), "its length; else the straight line between the places"
     )
-    bore: float | None = key(Amount(LENGTH, above_zero=True), "its inner diameter")
+    bore: float | None = key(Amount(LENGTH, least="1 mm"), "its inner diameter")
     mirrored: bool = key(OtherSide(), BOTH, default=False)
     about: str = key(FreeText(), "a remark", default="")
     span: Span = START

@@ -40,7 +40,7 @@ class Surroundings:
     """The air about the aeroplane. `temperature` in degC, `altitude` in mm."""
 
     temperature: float | None = key(Amount(TEMPERATURE), "of the air")
-    altitude: float | None = key(Amount(LENGTH), "of flight above the sea")
+    altitude: float | None = key(Amount(LENGTH, most="10000 m"), "of flight above the sea")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
 
@@ -85,7 +85,7 @@ class Phase:
     """One phase of a flight. `time` in s; `throttle` from 0 to 1."""
 
     phase: str = key(Name(), "its name, for example climb", must=True)
-    time: float = key(Amount(TIME, above_zero=True), "how long it lasts", must=True)
+    time: float = key(Amount(TIME, least="100 ms"), "how long it lasts", must=True)
     throttle: float | None = key(Share(), "throttle of every motor")
     case: str = key(
         Name(), "the case whose surfaces and loads hold in it: a built-in one or one here",

@@ -32,6 +32,8 @@ MOST_MEANINGS = 4
 """With more words than this to choose from, their meanings are not listed."""
 HOISTED = "$name"
 """Marks a schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
+WITHIN = "within"
+"""Our own word in a schema: from where to where an amount of a dimension is believed."""
 MAPPING = "a set of keys (key: value)"
 END_OF_TEXT = r"$(?!\n)"
 """Python's `$` also matches before a final newline, ECMA's does not."""
@@ -235,23 +237,40 @@ class Version(Whole):
 
 @dataclass(frozen=True)
 class Amount(Kind):
-    """A number with its unit, as a float in the dimension's own unit."""
+    """A number with its unit, as a float in the dimension's own unit, from `least` to `most`."""
 
     dimension: Dimension
-    above_zero: bool = False
-    refusal = '"{text}" is nothing: wanted is more than 0'
+    least: str = ""
+    most: str = ""
 
     called = 'a {0.dimension.name} such as "{0.dimension.example}"'
+
+    @property
+    def within(self) -> list[str]:
+        """From where to where it is believed, as texts."""
+        least, most = self.dimension.sensible
+        return [self.least or least, self.most or most]
 
     def read(self, text: str) -> float:
         """Return the amount."""
         return parse_quantity(text, self.dimension)
 
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """Say what hinders reading a text; or how much is believed."""
+        try:
+            is_less = self.read(node.text) < parse_quantity(self.within[0], self.dimension)
+        except ValueError as error:
+            at.wrong(str(error), node.span)
+            return
+        low, high = self.within
+        help_ = f"wanted is a {self.dimension.name} from {low} to {high}"
+        at.wrong(f'"{node.text}" is too {"little" if is_less else "much"}', node.span, help_)
+
     def schema(self) -> Schema:
         """A text of number and unit; a bare number where the dimension has no unit."""
         types = ["string", "number"] if self.dimension.bare_ok else "string"
-        some = "(?=[0-9.]*[1-9])" if self.above_zero else ""
-        return {"type": types, "pattern": f"^{some}{pattern(self.dimension)[1:]}"}
+        shape = {"type": types, "pattern": pattern(self.dimension)}
+        return shape | ({WITHIN: {self.dimension.name: self.within}} if self.within[1] else {})
 
 
 _OVER_100 = r"0*(?:10[1-9]|1[1-9][0-9]|[2-9][0-9]{2}|[1-9][0-9]{3}|100\.0*[1-9])"
