@@ -79,9 +79,11 @@ class Press:
         cut = cut_of(self.report, self.wish)
         if self.wish.view == "airframe":
             return self._from_above(cut)
-        if self.wish.view == "power":  # what carries signals alone is no matter there
-            ends = [end for m in cut.mates for end in (m.plug, m.socket) if end]
-            self.setting.artist.shown = frozenset(end.id for end in ends)
+        if self.wish.view != "run":  # plugs of leads that belong to another view
+            shown = {end.id for m in cut.mates for end in (m.plug, m.socket) if end}
+            if self.wish.view == "control":
+                shown |= self.report.wiring.bare
+            self.setting.artist.shown = frozenset(shown)
         self.setting.pages = dict.fromkeys(cut.parts, WIDEST_NUMBER)
         cuts = pages_of(self.setting, cut, self._fits)
         over = [self._overflow(page, first=not n) for n, page in enumerate(cuts)]

@@ -154,12 +154,11 @@ class SheetBuilder:
 def off_page(setting: PageSetting, mate: Mate, beyond: Part, *, at_right: bool) -> FlaggedPart:
     """A pill that names the part beyond, its socket, the label code and its page."""
     ident = f"beyond-{'.'.join(mate.plug.id)}"
-    if beyond is mate.plug.part:
-        where = setting.codes.get(mate.plug.id, "")
-    else:
-        where = mate.socket.name if mate.socket else ""
     page = setting.pages.get(beyond.id)
-    words = (spoken_id(beyond.id), where, f"page {page}" if page else "")
+    there = [setting.codes.get(mate.plug.id, "")]
+    if beyond is not mate.plug.part:
+        there = [mate.socket.name if mate.socket else "", pulled_words(mate)]
+    words = (spoken_id(beyond.id), *there, f"page {page}" if page else "")
     pill = _pill(ident, " · ".join(filter(None, words)), points_right=at_right)
     return FlaggedPart(ident, pill, setting.home(beyond), beyond.id)
 
