@@ -18,7 +18,7 @@ from harness.drawing.scene import Group, Point
 from harness.parts.contacts import Form
 from harness.wiring.build import Mate, Wiring
 
-DROP = 8.0  # how far right of a pack its lead runs down, points
+DROP = 6.0  # how far right of a pack its lead runs down, points
 APART = 6.0
 Under = Mapping[str, tuple[str, Mate]]
 """By part what stands under it, and the mate between them."""
