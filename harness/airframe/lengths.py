@@ -21,6 +21,7 @@ from harness.parts.figure import rule_figure
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate, Wiring
+from harness.wiring.fact import fact
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +130,7 @@ class MeasuredRun:
         return tuple(piece for piece in self.run.pieces if piece.length is None)
 
 
+@fact
 def lengths_of(wiring: Wiring) -> tuple[MeasuredRun, ...]:
     """Return every run of a plan with what it needs, by part in file order."""
     frame = Airframe(wiring.plan)
