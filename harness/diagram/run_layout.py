@@ -7,6 +7,9 @@ of a lead gets a lane of its own (`routes`).
 
 from __future__ import annotations
 
+from contextlib import suppress
+from graphlib import CycleError, TopologicalSorter
+
 from harness.diagram.flagged_parts import node_of
 from harness.diagram.printing import FLOOR, GOOD
 from harness.diagram.routes import EDGE, TURN, LeadWays
@@ -58,12 +61,12 @@ def excess(laid: Laid, page: Point) -> float:
 
 def least_width(sheet: PartsSheet) -> float:
     """Return the breadth of the longest chain of parts, which no layout undercuts, points."""
-    from networkx import DiGraph, dag_longest_path_length, is_directed_acyclic_graph
-
-    steps = [*((lead.tail[0], lead.head[0]) for lead in sheet.strands),
-             *(("", name) for name in sheet.pieces)]  # fmt: skip
-    chains: DiGraph[str] = DiGraph()
-    chains.add_weighted_edges_from((a, b, sheet.pieces[b].glyph.width + TURN) for a, b in steps)
-    if not is_directed_acyclic_graph(chains):  # Graphviz chooses where they start
-        return 0.0
-    return float(dag_longest_path_length(chains)) - TURN + 2 * EDGE
+    ahead: dict[str, set[str]] = {name: set() for name in sheet.pieces}
+    for lead in sheet.strands:
+        ahead[lead.head[0]].add(lead.tail[0])
+    reach: dict[str, float] = {}
+    with suppress(CycleError):  # there Graphviz chooses where they start
+        for name in TopologicalSorter(ahead).static_order():
+            before = max((reach[other] + TURN for other in ahead[name]), default=2 * EDGE)
+            reach[name] = before + sheet.pieces[name].glyph.width
+    return max(reach.values(), default=0.0)
