@@ -10,7 +10,6 @@ from __future__ import annotations
 from contextlib import suppress
 from graphlib import CycleError, TopologicalSorter
 
-from harness.base.data import replace
 from harness.diagram.flagged_parts import node_of
 from harness.diagram.printing import FLOOR, GOOD
 from harness.diagram.routes import EDGE, TURN, LeadWays
@@ -29,23 +28,19 @@ LOOSEST = 1.2  # how much wider than its lanes need a small plan is drawn
 
 
 def run_layout(sheet: PartsSheet, page: Point) -> Laid:
-    """Lay a sheet out from left to right, for a page of this width and height.
+    """Lay a sheet out from left to right, for a page of this width and height, whatever its places.
 
     Graphviz begins with the parts in the order of the plan, then from behind, then by their names
     from behind: it stops at other orders each time, and the one with fewest crossings is taken.
     """
     stacks = Stacks(sheet, sheet.under)
     whole = stacks.sheet()
-    graph, corners = run_graph(whole), Corners(whole)
-    starts = (graph.nodes, graph.nodes[::-1], sorted(graph.nodes, key=lambda n: n.id)[::-1])
-    graphs = [replace(graph, nodes=tuple(nodes)) for nodes in starts]
+    nodes, corners = [node_of(piece) for piece in whole.pieces.values()], Corners(whole)
+    starts = (nodes, nodes[::-1], sorted(nodes, key=lambda n: n.id)[::-1])
+    edges = tuple(map(_edge, whole.strands))
+    graphs = [LayoutGraph(tuple(start), edges) for start in starts]
     rows = [Rows(whole, laid, corners) for laid in lay_out_all(graphs)]
     return stacks.taken_apart(_tightened(min(rows, key=Rows.crossings), page))
-
-
-def run_graph(sheet: PartsSheet) -> LayoutGraph:
-    """Return parts and leads; places do not force where parts stand."""
-    return LayoutGraph(tuple(map(node_of, sheet.pieces.values())), tuple(map(_edge, sheet.strands)))
 
 
 def _tightened(rows: Rows, page: Point) -> Laid:

@@ -33,11 +33,13 @@ def esc(tag: Tag, *, data: bool = False) -> Glyph:
     Places: battery, signal and telemetry (left), motor (right).
     """
     y, top = (-7.0, -14.0) if data else (6.5, 0.0)
-    items: list[Item] = [outline(rect_path(3, 0, 13, 13, 3.5), look.CASE),
-                         stroke([(6.5, 2.5), (6.5, 10.5)], 1.6, look.PALE),
-                         *([outline(rect_path(3, -13.5, 13, 13, 3.5), look.CASE)] if data else []),
-                         outline(rect_path(12, top, 42, 32 - top, 3), look.BOARD),
-                         outline(rect_path(18, 4, 30, 24, 1.6), look.SHADE, 0.8)]  # fmt: skip
+    items: list[Item] = [
+        outline(rect_path(3, 0, 13, 13, 3.5), look.CASE),
+        stroke([(6.5, 2.5), (6.5, 10.5)], 1.6, look.PALE),
+        *([outline(rect_path(3, -13.5, 13, 13, 3.5), look.CASE)] if data else []),
+        outline(rect_path(12, top, 42, 32 - top, 3), look.BOARD),
+        outline(rect_path(18, 4, 30, 24, 1.6), look.SHADE, 0.8),
+    ]
     items += [stroke([(22.5 + 4.2 * i, 6.5), (22.5 + 4.2 * i, 25.5)], 1.5, look.SOFT_INK)
               for i in range(6)]  # fmt: skip
     places = {
@@ -65,8 +67,12 @@ def motor(tag: Tag, *, where: Where = "right") -> Glyph:
 
 def _blade(x: float, y: float, way: int) -> Path:
     tip = y + way * 19
-    curve = (("M", (x, y)), ("C", (x + 4.5, y + way * 6, x + 3, tip, x + 0.5, tip)),
-             ("C", (x - 2.5, tip, x - 1.5, y + way * 6, x, y)), ("Z", ()))  # fmt: skip
+    curve = (
+        ("M", (x, y)),
+        ("C", (x + 4.5, y + way * 6, x + 3, tip, x + 0.5, tip)),
+        ("C", (x - 2.5, tip, x - 1.5, y + way * 6, x, y)),
+        ("Z", ()),
+    )
     return outline(curve, look.BODY, 0.8)
 
 
@@ -82,15 +88,18 @@ def pack(
 
     `rooms` is the breadth, by place, kept free beside it.
     """
-    label = text(43, 15.5, cells, 11, weight="bold", fill=look.INK)
-    below = text(43, 27.5, capacity, look.SMALL, fill=look.SOFT_INK)
-    free = {name: room + 5 for name, room in (rooms or {}).items()}
+    label = text(39, 15.5, cells, 11, weight="bold", fill=look.INK)
+    below = text(39, 27.5, capacity, look.SMALL, fill=look.SOFT_INK)
+    free = {name: room + 3 for name, room in (rooms or {}).items()}
     main, balance = free.get("main", 10.0), free.get("balance", 10.0)
-    wide = max(84.0, 43 + label.width + main, 43 + below.width + balance)
-    items: list[Item] = [outline(rect_path(0, 0, wide, 36, 4), look.WRAP),
-                         stroke([(wide - 5, 0.6), (wide - 5, 35.4)], 0.7, look.PALE),
-                         *battery_symbol(8, 18), *((label,) if cells else ()),
-                         *((below,) if capacity else ())]  # fmt: skip
+    wide = max(80.0, 39 + label.width + main, 39 + below.width + balance)
+    items: list[Item] = [
+        outline(rect_path(0, 0, wide, 36, 4), look.WRAP),
+        stroke([(wide - 5, 0.6), (wide - 5, 35.4)], 0.7, look.PALE),
+        *battery_symbol(6, 18),
+        *((label,) if cells else ()),
+        *((below,) if capacity else ()),
+    ]
     places = {"main": GlyphPlace(wide, 14, "right"), "balance": GlyphPlace(wide, 29, "right")}
     return part(tag, "pack", items, places, "below", mirror=mirror)
 
@@ -132,11 +141,13 @@ def fuse(tag: Tag, pole: str = "positive") -> Glyph:
 
 def in_line_sensor(tag: Tag) -> Glyph:
     """A sensor with the line through its ammeter. Places: left, right, data and next below them."""
-    items: list[Item] = [outline(rect_path(4, -9.5, 44, 54.5, 3), look.BOARD),
-                         stroke([(0, 0), (52, 0)], 1.2),
-                         outline(circle_path(26, 0, 8), look.PAPER, 1.1),
-                         text(26, 3.7, "A", 10, anchor="middle", weight="bold", fill=look.INK),
-                         stroke([(19, 27), (23, 31), (29, 23), (33, 27)], 1.0)]  # fmt: skip
+    items: list[Item] = [
+        outline(rect_path(4, -9.5, 44, 54.5, 3), look.BOARD),
+        stroke([(0, 0), (52, 0)], 1.2),
+        outline(circle_path(26, 0, 8), look.PAPER, 1.1),
+        text(26, 3.7, "A", 10, anchor="middle", weight="bold", fill=look.INK),
+        stroke([(19, 27), (23, 31), (29, 23), (33, 27)], 1.0),
+    ]
     ends = {"left": GlyphPlace(0, 0, "left"), "right": GlyphPlace(52, 0, "right")}
     data = {"data": GlyphPlace(4, 21, "left"), "next": GlyphPlace(48, 21, "right")}
     return part(tag, "sensor", items, {**ends, **data}, "below")
@@ -144,11 +155,15 @@ def in_line_sensor(tag: Tag) -> Glyph:
 
 def switch(tag: Tag, pole: str = "positive") -> Glyph:
     """A switch in its case. Places: left, right."""
-    items: list[Item] = [outline(rect_path(0, -9, 38, 18, 3)), stroke([(0, 0), (11, 0)], 1.2),
-                         stroke([(27, 0), (38, 0)], 1.2), stroke([(11, 0), (25, -6)], 1.2),
-                         outline(circle_path(11, 0, 1.7), look.PAPER, 0.9),
-                         outline(circle_path(27, 0, 1.7), look.PAPER, 0.9),
-                         *_sign(pole, 27.5, -1.5)]  # fmt: skip
+    items: list[Item] = [
+        outline(rect_path(0, -9, 38, 18, 3)),
+        stroke([(0, 0), (11, 0)], 1.2),
+        stroke([(27, 0), (38, 0)], 1.2),
+        stroke([(11, 0), (25, -6)], 1.2),
+        outline(circle_path(11, 0, 1.7), look.PAPER, 0.9),
+        outline(circle_path(27, 0, 1.7), look.PAPER, 0.9),
+        *_sign(pole, 27.5, -1.5),
+    ]
     return _in_line(tag, "switch", items, 38)
 
 
