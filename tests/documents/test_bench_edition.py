@@ -3,24 +3,21 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 from typing import Any
 
+import kept
 import numpy as np
 import pypdfium2
 import pytest
 from paper.pdf_reading import all_text, squashed
 
 from harness.base.near import masked, numbers, told_once
-from harness.documents.build_book import Material, bench_paper, book_files, material_of
+from harness.documents.build_book import Material, bench_paper, book_files
 from harness.documents.protocol import protocol_paper
 from harness.documents.steps.work import Work
 from harness.paper.blocks import Chapter, Picture, Ticks
 from harness.paper.sheet import Table
-from harness.plan.load import load_plan
-from harness.rules.run import check
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
 PAGES = {"saltmarsh-19": 24, "turnstone-4": 9}
 """The most that the two plans may take on A4."""
 FULL = 2 / 3
@@ -31,7 +28,7 @@ Printed = tuple[str, Material, bytes]
 @pytest.fixture(scope="module", params=PAGES)
 def printed(request: pytest.FixtureRequest) -> Printed:
     name: str = request.param
-    material = material_of(check(load_plan(str(EXAMPLES / f"{name}.yaml"))))
+    material, _ = kept.book(kept.path_of(name))
     data = book_files(material)["book.pdf"]
     assert isinstance(data, bytes)
     return name, material, data
