@@ -165,10 +165,8 @@ def _bundle(
     fill, most = (
         rule_figure(plan.catalogue, "bundle", key).number for key in ("fill", "fill-most")
     )
-    long, short = (
-        rule_figure(plan.catalogue, "bundle", key).number
-        for key in ("bend-factor", "bend-factor-short")
-    )
+    long, short = (rule_figure(plan.catalogue, "bundle", key).number
+                   for key in ("bend-factor", "bend-factor-short"))  # fmt: skip
     sections = list(_sections(spans))
     outers = [[s.outer for s in section for _ in range(s.wires)] for section in sections]
     wide = max(diameter(o, fill) for o in outers)

@@ -54,12 +54,9 @@ class Drawer:
 
     def __init__(self, plan: Plan) -> None:
         left = kit_of(plan).left if plan.kit else ()
-        self.pieces = [
-            (one.piece.length, one.piece.wire.area_mm2 if one.piece.wire else 0.0)
-            for one in left
-            if one.piece.kind == "extension" and one.piece.length and not one.piece.meant_for
-            for _ in range(one.count)
-        ]
+        self.pieces = [(one.piece.length, one.piece.wire.area_mm2 if one.piece.wire else 0.0)
+                       for one in left if one.piece.kind == "extension" and one.piece.length
+                       and not one.piece.meant_for for _ in range(one.count)]  # fmt: skip
 
     def fit_for(self, run: LeadRun) -> Counter[float]:
         """Return how many there are by length, none thinner than the run's own lead."""
@@ -145,11 +142,8 @@ def _offer(
 
 def swap_for(plan: Plan, measured: MeasuredRun, extra: float) -> tuple[str, float] | None:
     """Return the extension of a run to be taken longer, where that adds least, and its length."""
-    ways = [
-        (stock - piece.length.number, piece.part.id, stock)
-        for piece in measured.run.pieces
-        if piece.part.carries_signal and piece.part.kind == "extension" and piece.length
-        if not piece.part.as_made
-        if (stock := next_stock(plan, piece.length.number + extra)) is not None
-    ]
+    ways = [(stock - piece.length.number, piece.part.id, stock) for piece in measured.run.pieces
+            if piece.part.carries_signal and piece.part.kind == "extension" and piece.length
+            if not piece.part.as_made
+            if (stock := next_stock(plan, piece.length.number + extra)) is not None]  # fmt: skip
     return min(ways)[1:] if ways else None

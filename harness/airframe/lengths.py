@@ -21,6 +21,7 @@ from harness.parts.figure import rule_figure
 from harness.parts.part import Part
 from harness.plan.plan import Plan
 from harness.wiring.build import Mate, Wiring
+from harness.wiring.fact import fact
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +130,7 @@ class MeasuredRun:
         return tuple(piece for piece in self.run.pieces if piece.length is None)
 
 
+@fact
 def lengths_of(wiring: Wiring) -> tuple[MeasuredRun, ...]:
     """Return every run of a plan with what it needs, by part in file order."""
     frame = Airframe(wiring.plan)
@@ -194,10 +196,8 @@ def plugs_on(plan: Plan, measured: MeasuredRun, sealed: Sealed | None = None) ->
     lengths = [piece.length.number for piece in run.pieces if piece.length]
     between = run.mates[: len(lengths) - 1]
     sealed = sealed_of(plan) if sealed is None and between else sealed or {}
-    return tuple(
-        _plug(plan, sealed, need.way, mate, (sum(lengths[: n + 1]), sum(lengths[n + 1 :])))
-        for n, mate in enumerate(between)
-    )
+    return tuple(_plug(plan, sealed, need.way, mate, (sum(lengths[: n + 1]), sum(lengths[n + 1 :])))
+                 for n, mate in enumerate(between))  # fmt: skip
 
 
 def _plug(
@@ -214,11 +214,8 @@ def _plug(
         covered = _covered(sealed, (stated,))
         return Plug(mate, max(nearest, low), min(furthest, high), (stated,), "", covered, off)
     legs = list(_legs(way))
-    touched = [
-        leg
-        for start, leg in legs
-        if start <= furthest + EVEN and start + leg.length >= nearest - EVEN
-    ]
+    touched = [leg for start, leg in legs
+               if start <= furthest + EVEN and start + leg.length >= nearest - EVEN]  # fmt: skip
     stretch = tuple(dict.fromkeys(name for leg in touched for name in (leg.one, leg.other)))
     hiding = (d for d in _ducts(plan, legs) if d[0] < nearest - EVEN and furthest + EVEN < d[1])
     duct = next(hiding, (0.0, 0.0, ""))[2]

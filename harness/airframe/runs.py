@@ -141,11 +141,8 @@ def _loose(
 
 def _piece(wiring: Wiring, port: Port) -> RunPiece:
     part = port.part
-    word = (
-        "lead-length"
-        if port.name in {"plug", "telemetry"} and part.has_key("lead-length")
-        else "length"
-    )
+    word = ("lead-length" if port.name in {"plug", "telemetry"} and part.has_key("lead-length")
+            else "length")  # fmt: skip
     own = port.name != "supply" or not part.sequences  # a sequencer states its input's
     length = getattr(part, word.replace("-", "_"), None) if own else None
     has_key = own and part.has_key(word) and port.form is not Form.BALANCE

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Mapping
 
 _LEAD_WORDS = frozenset({"y", "ext", "extension", "lead", "reverser", "cable", "way", "n"})
 
@@ -21,6 +22,20 @@ def lead_stem(name: str) -> str:
     """Return what a lead's id says besides its kind and number: `aileron-y2` is aileron."""
     words = [word for word in words_of(name) if not word.isdecimal()]
     return "-".join(word for word in words if word not in _LEAD_WORDS) or name
+
+
+OPPOSITE = (("left", "right"), ("port", "starboard"), ("l", "r"))
+"""The words for the two sides."""
+
+
+def opposite(text: str, swaps: Mapping[str, str]) -> str:
+    """Return a text with the words for sides in it swapped; a large first letter stays one."""
+
+    def other(found: re.Match[str]) -> str:
+        word, there = found[0], swaps.get(found[0].lower(), "")
+        return (there.title() if word.istitle() else there) or word
+
+    return re.sub(r"[^-_.]+", other, text)
 
 
 _ALIKE = str.maketrans({"O": "0", "I": "1", "L": "1", "S": "5", "B": "8", "Z": "2", "G": "6"})

@@ -36,11 +36,8 @@ def values_of(protocol: Protocol, results: Results) -> dict[str, ReadValue]:
     """
     at = Reading()
     tests = protocol.tests
-    found = {
-        name: value_of(tests[name], given, at)
-        for name, given in results.tests.items()
-        if given.measured and name in tests
-    }
+    found = {name: value_of(tests[name], given, at) for name, given in results.tests.items()
+             if given.measured and name in tests}  # fmt: skip
     if at.problems:
         raise PlanError(results.source, at.problems)
     return {name: value for name, value in found.items() if value is not None}
@@ -301,8 +298,5 @@ def _changes(
     if not then:
         return None
     now = {name: test.expected.text for name, test in protocol.tests.items()}
-    return tuple(
-        Changed(name, then[name], now.get(name, "not tested any more"))
-        for name in then
-        if then[name] != now.get(name)
-    )
+    return tuple(Changed(name, then[name], now.get(name, "not tested any more")) for name in then
+                 if then[name] != now.get(name))  # fmt: skip

@@ -64,10 +64,8 @@ def _lead(bench: Bench, lead: Lead) -> BenchTest:
 
 
 def _wing(bench: Bench, plug: WingPlug) -> BenchTest:
-    how = tuple(
-        f"{name}: signal {c.signal}, positive {c.positive}, negative {c.negative}"
-        for name, c in plug.circuits.items()
-    )
+    how = tuple(f"{name}: signal {c.signal}, positive {c.positive}, negative {c.negative}"
+                for name, c in plug.circuits.items())  # fmt: skip
     return BenchTest(
         f"lead.{plug.id}",
         f"wing plug {plug.id} is right from both sides, by its pin table",

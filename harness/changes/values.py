@@ -48,11 +48,9 @@ def is_join(kind: Kind) -> bool:
 def facts(record: Any, names: Mapping[str, str], leave: frozenset[str] = SILENT) -> Any:
     """Return what a record says, without where it says it; ids renamed by `names`."""
     if is_dataclass(record) and not isinstance(record, type | WireSize):
-        told = (
-            (word, _named(item.attribute, facts(getattr(record, item.attribute), names), names))
-            for word, item in keys_of(type(record)).items()
-            if word not in leave and not is_join(item.kind)
-        )
+        told = ((word, _named(item.attribute, facts(getattr(record, item.attribute), names), names))
+                for word, item in keys_of(type(record)).items()
+                if word not in leave and not is_join(item.kind))  # fmt: skip
         return (type(record).__name__, *told)
     if isinstance(record, WireSize):
         return record.area_mm2

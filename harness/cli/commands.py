@@ -199,6 +199,9 @@ GROUPS = {
                 "documents:book", PLAN, PAGE,
                 option("--edition", choices=("bench", "full"), default="bench",
                        help="what is printed: what bench and field need, or all (bench)"),
+                option("--sheet", choices=("wall",),
+                       help="one page alone, the first to print: run view, channels, pulled pins,"
+                            " packs, and what must never be done"),
                 option("--out", metavar="DIR", help="folder for documents (out)")),
     ),
 }  # fmt: skip

@@ -181,12 +181,15 @@ def compare(document: str, old: str, new: str, to: str, out: str | None, page: s
     return FINDINGS if found.changes else CLEAN
 
 
-def book(plan: str, page: str, edition: str, out: str | None) -> None:
-    """Make the build book, to use on a phone and to print, and the files beside it."""
+def book(plan: str, page: str, edition: str, sheet: str | None, out: str | None) -> None:
+    """Make the build book, to use on a phone and to print, and the files beside it; or a sheet."""
     from harness.bench.record import record_beside
     from harness.documents.build_book import book_files, material_of
 
     report = report_of(plan)
+    if sheet:
+        _made(sheet, report, report.plan, "pdf", out, page, {"page": page})
+        return
     record = record_beside(plan)
     with Progress(BY_NAME["book"].work) as progress:
         material = material_of(report, page, record)

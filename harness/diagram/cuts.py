@@ -30,7 +30,7 @@ def cut_of(report: Report, wish: ViewWish) -> Extract:
     if wish.lead:
         mates = traced(wiring, _plugs_called(wiring, wish.lead))
         return cut_around(mates, [p for p in plan.parts if p in ends_of(mates)], loose=False)
-    parts = _parts_in_view(plan, wish.view, mates)
+    parts = _parts_in_view(wiring, wish.view, mates)
     if wish.place:
         inside = _in_place(plan, wish.place)
         parts = [part for part in parts if part in inside]
@@ -90,14 +90,14 @@ def _feeding(wiring: Wiring, kinds: tuple[type, ...]) -> set[PortId]:
     return found
 
 
-def _parts_in_view(plan: Plan, view: str, mates: Iterable[Mate]) -> list[str]:
+def _parts_in_view(wiring: Wiring, view: str, mates: Iterable[Mate]) -> list[str]:
+    parts, ends = wiring.plan.parts, ends_of(mates)
     if view in {"run", "airframe"}:
-        return list(plan.parts)
-    ends = ends_of(mates)
-    battery = {p.id for p in plan.parts.values() if p.battery_side}
-    if view == "power":
-        return [part for part in plan.parts if part in ends | battery]
-    return [part for part in plan.parts if part in ends or part not in battery]
+        return list(parts)
+    battery = {part for part in parts if parts[part].battery_side}
+    # what hangs on nothing is in some view all the same
+    more = battery if view == "power" else parts.keys() - battery - ends_of(wiring.mates)
+    return [part for part in parts if part in ends | more]
 
 
 def _in_place(plan: Plan, place: str) -> set[str]:

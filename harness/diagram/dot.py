@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from html import escape
 from typing import TYPE_CHECKING
 
-from harness.base.colours import ZONES, Rgb, amps_text, share_text, to_hex
+from harness.base.colours import ZONES, amps_text, share_text, to_hex
 from harness.diagram.currents import Currents
 from harness.diagram.cuts import cut_of, ends_of
 from harness.diagram.draw import file_stem, view_words
@@ -101,7 +101,8 @@ class Sketch:
         for number, (name, place) in enumerate(self.plan.places.items()):
             if place.within == inside and name in self.places:
                 with graph.subgraph(name=f"cluster_{number}") as bay:
-                    fill = _shaded(ZONES[tint_of(self.plan, name)])
+                    tint = [round(0.92 * c) for c in ZONES[tint_of(self.plan, name)]]
+                    fill = to_hex((tint[0], tint[1], tint[2]))  # white wires show on it
                     bay.attr(label=_left([spoken_id(name)]), labelloc="t", fontsize="10",
                              style="rounded,filled", color=look.PALE, fillcolor=fill)  # fmt: skip
                     self._fill(bay, name)
@@ -211,9 +212,3 @@ def _escaped(text: str) -> str:
 def _left(lines: Iterable[str]) -> str:
     """Return lines that begin at the left edge."""
     return "".join(f"{_escaped(line)}\\l" for line in lines)
-
-
-def _shaded(tint: Rgb) -> str:
-    """Return the tint of a place, dark enough for a white wire to show on it."""
-    red, green, blue = (round(0.92 * part) for part in tint)
-    return to_hex((red, green, blue))

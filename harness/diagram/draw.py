@@ -21,8 +21,8 @@ from harness.diagram.page_setting import PageSetting
 from harness.diagram.panels import FromAbove
 from harness.diagram.part_words import spoken
 from harness.diagram.printing import inner_page, is_readable
-from harness.diagram.run_layout import ROOMY, excess, is_small_enough, run_layout
-from harness.diagram.sheets import sheet_of
+from harness.diagram.run_layout import LARGEST, ROOMY, excess, least_width, run_layout
+from harness.diagram.sheets import SheetBuilder
 from harness.diagram.stages import DrawnPage, Extract, PartsSheet, ViewWish
 from harness.drawing.font import missing_glyphs
 from harness.drawing.layout_model import Laid, LostEdges
@@ -79,9 +79,11 @@ class Press:
         cut = cut_of(self.report, self.wish)
         if self.wish.view == "airframe":
             return self._from_above(cut)
-        if self.wish.view == "power":  # what carries signals alone is no matter there
-            ends = [end for m in cut.mates for end in (m.plug, m.socket) if end]
-            self.setting.artist.shown = frozenset(end.id for end in ends)
+        if self.wish.view != "run":  # plugs of leads that belong to another view
+            shown = {end.id for m in cut.mates for end in (m.plug, m.socket) if end}
+            if self.wish.view == "control":
+                shown |= self.report.wiring.bare
+            self.setting.artist.shown = frozenset(shown)
         self.setting.pages = dict.fromkeys(cut.parts, WIDEST_NUMBER)
         cuts = pages_of(self.setting, cut, self._fits)
         over = [self._overflow(page, first=not n) for n, page in enumerate(cuts)]
@@ -127,7 +129,7 @@ class Press:
         if self.looser == "over pages" and len(cut.parts) == len(self.setting.pages) > 1:
             return False
         _, laid = self._laid(cut)
-        return is_small_enough(laid, inner_page(self.wish.page)) and is_readable(
+        return excess(laid, inner_page(self.wish.page)) <= LARGEST and is_readable(
             page_size(laid, (), self._heading()), self.wish.page
         )
 
@@ -168,14 +170,18 @@ class Press:
 
     def _as_run(self, cut: Extract, page: Point) -> tuple[PartsSheet, Laid]:
         """Labels on the leads where there is room, else over the names of the parts."""
-        found: list[tuple[PartsSheet, Laid]] = []
-        for tight in (False,) if self.looser else (False, True):
-            drawn = sheet_of(self.setting, cut, tight=tight)
-            sheet = replace(drawn, halos=self.marks.halos)
-            found.append((sheet, run_layout(sheet, page)))
-            if excess(found[-1][1], page) <= ROOMY:
+        loose = SheetBuilder(self.setting, cut).sheet()
+        least = 0.0 if self.looser else least_width(loose) / page[0]
+        found: list[tuple[float, bool, PartsSheet, Laid]] = []
+        for tight in (least > ROOMY, least <= ROOMY)[: 1 if self.looser else 2]:
+            sheet = SheetBuilder(self.setting, cut, tight=True).sheet() if tight else loose
+            sheet = replace(sheet, halos=self.marks.halos)
+            laid = run_layout(sheet, page)
+            size = max(excess(laid, page), ROOMY)
+            found.append((size, tight, sheet, laid))
+            if size <= ROOMY or (tight and size < least):
                 break
-        return min(found, key=lambda pair: max(excess(pair[1], page), ROOMY))
+        return min(found, key=lambda one: one[:2])[2:]
 
 
 def file_stem(wish: ViewWish, picture: str = "", page: str = "") -> str:

@@ -39,7 +39,7 @@ Span = tuple[float, float]
 
 def with_flags(ident: str, glyph: Glyph, flags: Mapping[str, Glyph], zone: str = "") -> FlaggedPart:
     """The picture with a flag on each lead just before it arrives, at the side it arrives on."""
-    inside = {n: f for n, f in flags.items() if _fits_inside(glyph.places[n])}
+    inside = {n: f for n, f in flags.items() if glyph.places[n].inward > 0}  # room was kept
     over = {n: f for n, f in flags.items() if glyph.places[n].above}
     glyph = lowered(glyph, *_beyond(glyph, over))
     left, right = (
@@ -99,11 +99,6 @@ def _beyond(glyph: Glyph, over: Mapping[str, Glyph]) -> tuple[float, float]:
     tops = (f.height / 2 - middles[n] for n, f in over.items())
     lows = (f.height / 2 + middles[n] - glyph.height for n, f in over.items())
     return max([0.0, *tops]), max([0.0, *lows])
-
-
-def _fits_inside(place: GlyphPlace) -> bool:
-    """Say whether room was kept inside for what is said of a lead."""
-    return place.inward > 0
 
 
 def _room(flags: Mapping[str, Glyph], glyph: Glyph) -> float:

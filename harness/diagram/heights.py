@@ -109,20 +109,64 @@ def straightened(
 ) -> list[float]:
     """Return heights with small steps taken out: one moves to where more of its links are level.
 
+    First each by itself, then those that push others aside, where leads climb no more by it.
     `links`: for each height the numbers of those it is joined to, and the distance that is level.
     """
     found = list(heights)
-    for _ in range(ALIGNING):
-        for number, span in enumerate(spans):
-            wanted = [found[other] + distance for other, distance in links[number]]
-            low, high = span.left(found)
-            near = [y for y in wanted if low <= y <= high and abs(y - found[number]) <= STEP]
-            best = max(near, key=lambda y: _level(y, wanted), default=found[number])
-            if _level(best, wanted) > _level(found[number], wanted):
-                found[number] = best
+    for push in (False, True):
+        for _ in range(ALIGNING):
+            if not _aligned(found, spans, links, push=push):
+                break
     return found
 
 
-def _level(height: float, wanted: Sequence[float]) -> int:
-    """Return how many links are level at a height."""
-    return sum(abs(height - y) < EVEN for y in wanted)
+def _aligned(
+    found: list[float], spans: Sequence[HeightRange], links: Sequence[Sequence[Straight]],
+    *, push: bool,
+) -> bool:  # fmt: skip
+    """Move heights once each, and say whether any did."""
+    moved = False
+    for number in range(len(found)):
+        steps = {found[other] + distance - found[number] for other, distance in links[number]}
+        small = sorted(step for step in steps if EVEN <= abs(step) <= STEP)
+        tried = [m for step in small if len(m := _pushed(number, step, found, spans)) == 1 or push]
+        gains = [(*_gain(moves, found, links), moves) for moves in tried]
+        fair = [g for g in gains if g[0] > 0 and (g[1] > -EVEN or not push)]
+        if fair:
+            moved = True
+            for other, height in max(fair, key=lambda g: g[:2])[2].items():
+                found[other] = height
+    return moved
+
+
+def _pushed(
+    number: int, step: float, found: Sequence[float], spans: Sequence[HeightRange]
+) -> dict[int, float]:
+    """Return the new heights of all that move when one does; none if one has no room."""
+    moves, waiting = {number: found[number] + step}, [number]
+    while waiting:
+        one = waiting.pop()
+        span, height = spans[one], moves[one]
+        if not span.least - 1e-9 <= height <= span.most + 1e-9:
+            return {}
+        for others, way in ((span.above, -1), (span.below, 1)):
+            for other, distance in others:
+                near = height + way * distance
+                if (near - moves.get(other, found[other])) * way > 1e-9:
+                    moves[other] = near
+                    waiting.append(other)
+    return moves
+
+
+def _gain(
+    moves: Mapping[int, float], found: Sequence[float], links: Sequence[Sequence[Straight]]
+) -> tuple[int, float]:
+    """Return how many more links some moves make level, and how much less leads climb by them."""
+    level, saved = 0, 0.0
+    for one, height in moves.items():
+        for other, distance in links[one]:
+            old = abs(found[other] + distance - found[one])
+            new = abs(moves.get(other, found[other]) + distance - height)
+            level += (new < EVEN) - (old < EVEN)
+            saved += old - new
+    return level, saved

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from math import cos, dist, pi, sin
 
@@ -11,6 +11,8 @@ from harness.drawing.scene import Point
 
 RINGS = (*range(10, 120, 6), *range(120, 420, 14))  # how far from its part a label is tried
 TURNS = 20  # directions that are tried at each distance
+WAYS = [(cos(2 * pi * n / TURNS), sin(2 * pi * n / TURNS))
+        for n in sorted(range(TURNS), key=lambda n: (abs(sin(2 * pi * n / TURNS)), n))]  # fmt: skip
 
 
 def boxes_along(line: Sequence[Point], reach: float) -> Iterator[Rect]:
@@ -40,11 +42,10 @@ def at_share(line: Sequence[Point], share: float) -> Point:
 
 def boxes_around(at: Point, wide: float, high: float, *, flip: bool) -> Iterator[Rect]:
     """Yield boxes about a point, nearer ones first; beside it, outward, before above and below."""
-    angles = sorted(range(TURNS), key=lambda n: (abs(sin(2 * pi * n / TURNS)), n))
+    outward = -1 if flip else 1
     for ring in RINGS:
-        for n in angles:
-            dx, dy = cos(2 * pi * n / TURNS) * (-1 if flip else 1), sin(2 * pi * n / TURNS)
-            x, y = at[0] + dx * (ring + wide / 2), at[1] + dy * (ring + high / 2)
+        for dx, dy in WAYS:
+            x, y = at[0] + dx * outward * (ring + wide / 2), at[1] + dy * (ring + high / 2)
             yield Rect(x - wide / 2, y - high / 2, wide, high)
 
 
@@ -55,7 +56,15 @@ def edge_of(box: Rect, at: Point) -> Point:
     return x, y
 
 
-def is_crossed(a: Point, b: Point, box: Rect) -> bool:
+def is_crossed(a: Point, b: Point, boxes: Iterable[Rect]) -> bool:
+    """Say whether a line meets one of some rectangles."""
+    (left, right), (top, low) = sorted((a[0], b[0])), sorted((a[1], b[1]))
+    near = (box for box in boxes if box.x <= right and box.y <= low
+            and left <= box.x + box.width and top <= box.y + box.height)  # fmt: skip
+    return any(_meets(a, b, box) for box in near)
+
+
+def _meets(a: Point, b: Point, box: Rect) -> bool:
     """Say whether a line meets a rectangle (Liang and Barsky 1984)."""
     first, last = 0.0, 1.0
     for start, way, low, high in ((a[0], b[0] - a[0], box.x, box.x + box.width),

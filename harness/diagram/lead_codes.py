@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
+from math import dist
 
 from harness.base.data import dataclass
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.diagram.zone_names import name_width
 from harness.drawing import look
-from harness.drawing.bezier import curves, is_plain, length
+from harness.drawing.bezier import Curve, curves, is_plain, length
 from harness.drawing.font import text_width
 from harness.drawing.layout_model import Laid, Rect
 from harness.drawing.scene import Group, Item, Path, Point, rect_path, text
@@ -17,6 +18,7 @@ TRUNK = 150.0  # a straight stretch longer than this says whose it is
 SHORT = 90.0  # a lead no longer than this is told by the label at its other end
 HIGH = 9.6
 BESIDE = 3.0  # of bare lead before and after a code
+ASIDE = 5.0  # from a code to a lead that crosses its own, so that no splinter shows between
 PLUG = 16.0  # beside a plug, where a pulled pin is shown
 STEP = 6.0
 FAR = 60.0  # a code this near says it already
@@ -51,20 +53,15 @@ class LeadStretch:
         return Rect(middle[0] - across / 2, middle[1] - tall / 2, across, tall)
 
 
-def lead_codes(sheet: PartsSheet, laid: Laid) -> list[Group]:
-    """Return the codes of all leads that stand on them, where they cover nothing else."""
-    return CodeWriter(sheet, laid).codes()
-
-
 class CodeWriter:
-    """Finds room for codes on one page."""
+    """Finds room for the codes on the leads of one page, where they cover nothing else."""
 
     def __init__(self, sheet: PartsSheet, laid: Laid) -> None:
         self.sheet, self.laid = sheet, laid
         self.stretches = {s.id: list(_stretches(s, laid)) for s in sheet.strands}
         self.lines = [
-            (s.id, _grown(piece, s.breadth / 2 + 0.5))
-            for s in sheet.strands for piece in self.stretches[s.id]
+            (s.id, _grown(curve, s.breadth / 2 + 0.5))
+            for s in sheet.strands for curve in curves(laid.edges[s.id])
         ]  # fmt: skip
         self.taken = [node.rect for node in laid.nodes.values()]
         for key, (x, y) in laid.names.items():
@@ -80,8 +77,8 @@ class CodeWriter:
         if lead.code and length(self.laid.edges[lead.id]) > SHORT:
             found += self._first(lead, wide)
             for stretch in self.stretches[lead.id]:
-                if stretch.size > TRUNK and not _told(stretch, found):
-                    found += self._middle(lead, stretch, wide)
+                told = [at for own, at in found if own is stretch]
+                found += self._middle(lead, stretch, wide, *told)
         items = [item for stretch, at in found for item in _code(lead.code, stretch, at, wide)]
         name = lead.id.replace("lead-", "code-", 1) if items else ""
         return Group(name, tuple(items), ("lead-code",), lead.title)
@@ -99,38 +96,38 @@ class CodeWriter:
         return []
 
     def _middle(
-        self, lead: DrawnLead, stretch: LeadStretch, wide: float
+        self, lead: DrawnLead, stretch: LeadStretch, wide: float, told: Point | None = None
     ) -> list[tuple[LeadStretch, Point]]:
-        spot = self._place(lead, stretch, wide, (stretch.size - wide) / 2, forward=False)
+        """Return the middle of what is left of a long stretch behind the code it has."""
+        begin = dist(stretch.start, told) + wide / 2 if told else 0.0
+        start = begin + (stretch.size - begin - wide) / 2
+        spot = stretch.size - begin > TRUNK and self._place(
+            lead, stretch, wide, start, forward=False
+        )
         return [spot] if spot else []
 
     def _place(
         self, lead: DrawnLead, stretch: LeadStretch, wide: float, start: float, *, forward: bool
     ) -> tuple[LeadStretch, Point] | None:
         """Return where a code has room on a stretch, nearest to a distance from its start."""
+        others = [line for name, line in self.lines if name != lead.id]
         for step in range(int(stretch.size / STEP) + 1):
             for way in (1, -1)[: 1 if forward else 2]:
                 begin = start + way * step * STEP
                 if not BESIDE <= begin <= stretch.size - wide - BESIDE:
                     continue
                 at = stretch.at(begin + wide / 2)
-                box = stretch.box(at, wide)
-                if self._is_free(lead, box):
+                box, along = stretch.box(at, wide), stretch.box(at, wide + 2 * ASIDE)
+                if not any(map(box.meets, self.taken)) and not any(map(along.meets, others)):
                     self.taken.append(box)
                     return stretch, at
         return None
 
-    def _is_free(self, lead: DrawnLead, box: Rect) -> bool:
-        if any(box.meets(other) for other in self.taken):
-            return False
-        return not any(name != lead.id and box.meets(line) for name, line in self.lines)
-
 
 def _stretches(lead: DrawnLead, laid: Laid) -> Iterator[LeadStretch]:
     """Yield the straight pieces of a lead, from its plug's end onwards."""
-    points = [p for c in curves(laid.edges[lead.id]) for p in ((c[0], c[3]) if is_plain(c) else ())]
     joined: list[LeadStretch] = []
-    for a, b in zip(points[::2], points[1::2], strict=True):
+    for a, _, _, b in filter(is_plain, curves(laid.edges[lead.id])):
         last = joined[-1] if joined else None
         if last and last.end == a and last.level == (a[1] == b[1]):
             joined[-1] = LeadStretch(last.start, b)
@@ -139,14 +136,9 @@ def _stretches(lead: DrawnLead, laid: Laid) -> Iterator[LeadStretch]:
     yield from joined
 
 
-def _grown(piece: LeadStretch, half: float) -> Rect:
-    (ax, ay), (bx, by) = piece.start, piece.end
-    return Rect(min(ax, bx), min(ay, by), abs(bx - ax), abs(by - ay)).grown(half)
-
-
-def _told(stretch: LeadStretch, found: Sequence[tuple[LeadStretch, Point]]) -> bool:
-    """Say whether a code stands on a stretch already, not far from its middle."""
-    return any(other is stretch for other, _ in found) and stretch.size < TRUNK + FAR
+def _grown(curve: Curve, half: float) -> Rect:
+    xs, ys = zip(*curve, strict=True)
+    return Rect(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)).grown(half)
 
 
 def _code(code: str, stretch: LeadStretch, at: Point, wide: float) -> Iterator[Item]:

@@ -119,7 +119,12 @@ def _feeds(wiring: Wiring, mate: Mate, known: Collection[PortId]) -> bool:
         return mate.plug.name != "supply"
     if not part.in_line:
         return False
-    into = [m for port in wiring.by_part[part.id] for m in wiring.by_socket.get(port.id, ())]
+    ports = wiring.by_part[part.id]
+    if all(port.is_plug for port in ports):  # the end that gives no channel is what is fed
+        ends = {id_: m.socket for port in ports if (m := wiring.by_plug.get(id_ := port.id))}
+        fed = (end for end, socket in ends.items() if socket and not socket.channel)
+        return len(ends) > 1 and mate.plug.id == next(fed, [*ends][-1])
+    into = [m for port in ports for m in wiring.by_socket.get(port.id, ())]
     return bool(into) and all(m.plug.id in known for m in into)
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import count
 
 from harness.base.data import dataclass, replace
 from harness.diagram.findings import Numbered, markers
-from harness.diagram.lead_codes import lead_codes
-from harness.diagram.printing import inner_page, on_paper, scale_on
+from harness.diagram.lead_codes import CodeWriter
+from harness.diagram.printing import inner_page, on_paper
 from harness.diagram.room import FreeRoom
 from harness.diagram.stages import PartsSheet
 from harness.diagram.zone_names import zones_of
@@ -34,6 +35,7 @@ EDGE = 2.0
 HEAD = 64.0  # title block and the space below it on a page of words, points
 HALO = 6.0  # how far the tint of a marked part or lead reaches beyond it, both sides together
 FRAME = 3.0  # breadth of the frame round a marked part
+GROWTH = 1.02  # of a page on which words found no room
 SHARES = (1.0, 0.7, 0.5, 0.36, 0.27)  # of the page's width that a legend is tried on
 SCALE_NOTES = (
     "Share is current over what plug, lead or wire bears; V is what arrives or is given.",
@@ -125,7 +127,7 @@ def leads_and_parts(sheet: PartsSheet, laid: Laid) -> list[Group]:
     for name, piece in sheet.pieces.items():
         rect = laid.nodes[name].rect
         items.append(moved_group(piece.glyph.group, rect.x, rect.y))
-    return items + lead_codes(sheet, laid)
+    return items + CodeWriter(sheet, laid).codes()
 
 
 def _halos(sheet: PartsSheet, laid: Laid) -> list[Group]:
@@ -153,19 +155,15 @@ def _halo(name: str, path: Commands, color: str, wide: float) -> Group:
 def furnished(
     laid: Laid, found: Sequence[Numbered], heading: TitleWords
 ) -> tuple[Point, list[Group]]:
-    """Return the page's size and its title block and legend, in free corners if there are any."""
-    wide, high = on_paper(laid.width, laid.height, heading.paper)
-    best: tuple[float, Point, list[Group]] | None = None
-    for share in SHARES if found else SHARES[:1]:
-        words = _words(found, heading, wide * share)
-        more = sum(tall + 2 * GAP for _, _, tall in words)
-        room = _covered(laid, wide, high + more)
-        size, extras = _placed(words, room, (laid.height, high), heading.paper)
-        fit = scale_on(size, heading.paper)
-        if best is None or fit > best[0] + 1e-9:
-            best = (fit, size, extras)
-    assert best is not None
-    return best[1], best[2]
+    """Return a page's size, grown until its title block and legend have free room, and these."""
+    size = on_paper(laid.width, laid.height, heading.paper)
+    for times in count():
+        wide, high = (side * GROWTH**times for side in size)
+        room = _covered(laid, wide, high)
+        for share in SHARES if found else SHARES[:1]:
+            if extras := _placed(_words(found, heading, wide * share), room.copy(high)):
+                return (wide, high), extras
+    raise AssertionError  # the endless page has room
 
 
 def _words(found: Sequence[Numbered], heading: TitleWords, wide: float) -> list[Block]:
@@ -182,27 +180,20 @@ def _words(found: Sequence[Numbered], heading: TitleWords, wide: float) -> list[
     return blocks
 
 
-def _placed(
-    blocks: Sequence[Block], room: FreeRoom, heights: tuple[float, float], paper: str
-) -> tuple[Point, list[Group]]:
-    """Put blocks into free corners, else below the drawing; return the page's size too.
-
-    `heights`: of the drawing, and of the page as it is before anything stands below.
-    """
-    (low, high), wide = heights, room.wide
+def _placed(blocks: Sequence[Block], room: FreeRoom) -> list[Group]:
+    """Put blocks into free corners, all but the title elsewhere too; none if one finds no room."""
     extras: list[Group] = []
-    bottom = high
     for block, across, tall in blocks:
-        spot = _corner(room, across, tall, high)
-        if spot is None and "scale" in block.classes:
-            spot = _free_spot(room, across, tall, Rect(0.0, 0.0, wide, high))
+        spot = _corner(room, across, tall)
+        if spot is None and extras:
+            whole = Rect(0.0, 0.0, room.wide, room.high)
+            free = next(room.spots(across + 2 * GAP, tall + 2 * GAP, whole), None)
+            spot = free and (free[0] + GAP, free[1] + GAP)
         if spot is None:
-            below = Rect(0.0, low, wide, room.high - low)
-            spot = _free_spot(room, across, tall, below) or (GAP, bottom + GAP)
-        bottom = max(bottom, spot[1] + tall + GAP)
+            return []
         room.cover([Rect(*spot, across, tall).grown(GAP)])
         extras.append(moved_group(block, *spot))
-    return (on_paper(wide, bottom, paper) if bottom > high else (wide, high)), extras
+    return extras
 
 
 def _covered(laid: Laid, wide: float, high: float) -> FreeRoom:
@@ -213,17 +204,11 @@ def _covered(laid: Laid, wide: float, high: float) -> FreeRoom:
     return room
 
 
-def _free_spot(room: FreeRoom, across: float, tall: float, within: Rect) -> Point | None:
-    found = next(room.spots(across + 2 * GAP, tall + 2 * GAP, within), None)
-    return found and (found[0] + GAP, found[1] + GAP)
-
-
-def _corner(room: FreeRoom, across: float, tall: float, high: float) -> Point | None:
-    far, low, middle = room.wide - across - GAP, high - tall - GAP, high / 2
-    spots = ((GAP, GAP), (GAP, low), (far, low), (far, GAP), (GAP, middle), (far, middle))
+def _corner(room: FreeRoom, across: float, tall: float) -> Point | None:
+    far, low = room.wide - across - GAP, room.high - tall - GAP
+    spots = ((GAP, GAP), (GAP, low), (far, low), (far, GAP), (GAP, low / 2), (far, low / 2))
     fits = far >= GAP and low >= GAP
-    free = (s for s in spots if fits and room.is_free(Rect(s[0], s[1], across, tall)))
-    return next(free, None)
+    return next((s for s in spots if fits and room.is_free(Rect(*s, across, tall))), None)
 
 
 def portions(found: Sequence[Numbered], paper: str) -> list[list[Numbered]]:

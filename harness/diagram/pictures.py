@@ -109,8 +109,8 @@ class Artist:
     def _is_passed(self, part: Part) -> bool:
         """Say whether what comes in at a lead's sockets leaves at its plug."""
         turned = turned_plugs(self.wiring)
-        plugs = (port.id for port in self.wiring.by_part[part.id] if port.is_plug)
-        return part.in_line and any(plug in turned for plug in plugs)
+        plugs = (p.id for p in self.wiring.by_part[part.id] if p.id in self.wiring.by_plug)
+        return part.in_line and next(plugs, None) in turned
 
     def _far(self, part: Part, name: str) -> bool:
         """Say whether all leads at a port leave at the other side than usual."""

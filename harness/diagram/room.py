@@ -40,25 +40,20 @@ class FreeRoom:
         for row in self.covered[first:last]:
             row[start:end] = marks
 
-    def copy(self) -> FreeRoom:
-        """Return a drawing covered alike, to be covered further."""
-        other = FreeRoom(0.0, 0.0)
-        other.wide, other.high = self.wide, self.high
-        other.columns, other.rows = self.columns, self.rows
+    def copy(self, high: float) -> FreeRoom:
+        """Return a drawing covered alike, of this height or less, to be covered further."""
+        other = FreeRoom(self.wide, high)
         other.covered = [row[:] for row in self.covered]
         return other
 
     def is_free(self, rect: Rect) -> bool:
         """Say whether nothing covers a rectangle that lies inside the drawing."""
-        inside = rect.x >= 0 and rect.x + rect.width <= self.wide
-        inside = inside and rect.y >= 0 and rect.y + rect.height <= self.high
-        return inside and self._blocker(rect) < 0
-
-    def _blocker(self, rect: Rect) -> int:
-        """Return the rightmost covered column of cells under a rectangle, -1 for none."""
-        left, right = self._cells(rect.x, rect.x + rect.width, self.columns)
-        top, low = self._cells(rect.y, rect.y + rect.height, self.rows)
-        return max((row.rfind(1, left, right) for row in self.covered[top:low]), default=-1)
+        left, top, right, low = rect.box
+        if left < 0 or right > self.wide or top < 0 or low > self.high:
+            return False
+        start, end = self._cells(left, right, self.columns)
+        first, last = self._cells(top, low, self.rows)
+        return all(row.find(1, start, end) < 0 for row in self.covered[first:last])
 
     def spots(self, width: float, height: float, within: Rect) -> Iterator[Point]:
         """Yield free top left corners for a rectangle, from the top down, left to right."""
@@ -67,9 +62,11 @@ class FreeRoom:
         low = min(within.y + within.height, self.high) - height + 0.01
         while y <= low:
             x = max(within.x, 0.0)
+            first, last = self._cells(y, y + height, self.rows)
             while x <= right:
-                blocked = self._blocker(Rect(x, y, width, height))
-                if blocked < 0:
+                start, end = self._cells(x, x + width, self.columns)
+                rows = (row.rfind(1, start, end) for row in self.covered[first:last])
+                if (blocked := max(rows, default=-1)) < 0:
                     yield x, y
                 x = max(x + CELL, (blocked + 1) * CELL)
             y += CELL
@@ -92,8 +89,9 @@ class FreeRoom:
 
     @staticmethod
     def _cells(start: float, end: float, count: int) -> tuple[int, int]:
-        low = min(max(int(start // CELL), 0), count)
-        return low, max(min(int(-(-end // CELL)), count), low)
+        low, high = int(start // CELL), int(-(-end // CELL))
+        low = 0 if low < 0 else low if low < count else count
+        return low, low if high < low else high if high < count else count
 
 
 def _boxes(curve: Curve) -> Iterator[tuple[float, float, float, float]]:

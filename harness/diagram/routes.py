@@ -26,7 +26,6 @@ LOOSE = 1.5  # how much further apart lanes may lie where there is room
 TURN = 5.8  # room for the corners at both sides of the lanes
 RADIUS = 12.0
 LEVEL = 1.0  # less climb than this is none
-ZONE_MARGIN = 7.0
 NEAR = 10.5  # two level runs closer than this would cover each other, points
 CLEAR = 10.0  # least distance of two stretches in one lane
 COVER = 12  # a covered run is as bad as this many crossings
@@ -205,22 +204,25 @@ def rounded(corners: Sequence[Point]) -> tuple[Point, ...]:
     if len(points) == 1:
         points.append((points[0][0] + 0.1, points[0][1]))
     chain = [points[0]]
+    last = len(points) - 1
+    # a corner has all of the stretch to an end of the lead, half of one to another corner
+    rooms = [dist(*ends) / (1 + (0 < n < last - 1)) for n, ends in enumerate(pairwise(points))]
     index = 1
-    while index < len(points) - 1:
+    while index < last:
         near = points[index - 1 : index + 3]
         if len(near) == 4 and _is_step(*near):
-            _step(chain, *near)
+            _step(chain, near, (rooms[index - 1], rooms[index + 1]))
             index += 2
             continue
-        _turn(chain, *near[:3])
+        _turn(chain, near, min(RADIUS, rooms[index - 1], rooms[index]))
         index += 1
     _line(chain, points[-1])
     return tuple(chain)
 
 
-def _turn(chain: list[Point], before: Point, corner: Point, after: Point) -> None:
+def _turn(chain: list[Point], near: Sequence[Point], reach: float) -> None:
     """A quarter circle, or less of one where there is no room."""
-    reach = min(RADIUS, dist(before, corner) / 2, dist(corner, after) / 2)
+    before, corner, after = near[:3]
     _line(chain, _toward(corner, before, reach))
     handle = reach * (1 - KAPPA)
     chain += [_toward(corner, before, handle), _toward(corner, after, handle),
@@ -233,9 +235,10 @@ def _is_step(before: Point, one: Point, other: Point, after: Point) -> bool:
     return onward and dist(one, other) < 2 * RADIUS
 
 
-def _step(chain: list[Point], before: Point, one: Point, other: Point, after: Point) -> None:
+def _step(chain: list[Point], near: Sequence[Point], rooms: Point) -> None:
     """A soft S."""
-    reach = min(1.3 * RADIUS, dist(before, one) / 2, dist(other, after) / 2)
+    before, one, other, after = near
+    reach = min(1.3 * RADIUS, *rooms)
     _line(chain, _toward(one, before, reach))
     chain += [one, other, _toward(other, after, reach)]
 
@@ -293,7 +296,8 @@ def lane_numbers(stretches: Sequence[LaneStretch]) -> dict[str, int]:
     order = best_order(stretches)
     lanes: dict[str, int] = {}
     for index, one in enumerate(order):
-        met = [lanes[other.name] for other in order[:index] if _overlap(one, other)]
+        met = [lanes[other.name] for other in order[:index]
+               if one.low < other.high + CLEAR and other.low < one.high + CLEAR]  # fmt: skip
         lanes[one.name] = max(met, default=-1) + 1
     return lanes
 
@@ -353,7 +357,3 @@ def cost(left: LaneStretch, right: LaneStretch) -> int:
     crossings += sum(left.low < y < left.high for y in right.lefts)
     covers = sum(abs(a - b) < NEAR for a in left.rights for b in right.lefts)
     return crossings + COVER * covers
-
-
-def _overlap(one: LaneStretch, other: LaneStretch) -> bool:
-    return one.low < other.high + CLEAR and other.low < one.high + CLEAR

@@ -207,23 +207,9 @@ class Rows:
     def _wish(self, key: Key, at: Mapping[Key, int]) -> Wish:
         """Return where a key wants to be: where its leads lie straight."""
         links = [(at[k], d, weight) for k, d, weight in self._links[key]]
-        return _Pull(at[key], links)
-
-
-class _Pull:
-    """The mean of where the leads at an item would have it."""
-
-    def __init__(self, own: int, links: Sequence[tuple[int, float, float]]) -> None:
-        self.own, self.links = own, links
-        self.total = sum(weight for _, _, weight in links)
-
-    def __call__(self, heights: Sequence[float]) -> float:
-        if not self.total:
-            return heights[self.own]
-        pull = 0.0
-        for number, distance, weight in self.links:
-            pull += (heights[number] + distance) * weight
-        return pull / self.total
+        if not (total := sum(weight for _, _, weight in links)):
+            return lambda heights: heights[at[key]]
+        return lambda heights: sum([(heights[n] + d) * weight for n, d, weight in links]) / total
 
 
 def columns_of(laid: Laid) -> dict[str, int]:

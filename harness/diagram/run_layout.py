@@ -10,7 +10,7 @@ from __future__ import annotations
 from harness.base.data import replace
 from harness.diagram.flagged_parts import node_of
 from harness.diagram.printing import FLOOR, GOOD
-from harness.diagram.routes import LeadWays
+from harness.diagram.routes import EDGE, TURN, LeadWays
 from harness.diagram.rows import Corners, Rows
 from harness.diagram.stacks import Stacks
 from harness.diagram.stages import DrawnLead, PartsSheet
@@ -43,7 +43,7 @@ def run_layout(sheet: PartsSheet, page: Point) -> Laid:
 def run_graph(sheet: PartsSheet) -> LayoutGraph:
     """Return parts and leads; places do not force where parts stand."""
     nodes = tuple(node_of(piece) for piece in sheet.pieces.values())
-    return LayoutGraph(nodes, tuple(_edge(lead) for lead in sheet.strands), nodesep=4, ranksep=26)
+    return LayoutGraph(nodes, tuple(_edge(lead) for lead in sheet.strands))
 
 
 def _tightened(rows: Rows, page: Point) -> Laid:
@@ -62,6 +62,14 @@ def excess(laid: Laid, page: Point) -> float:
     return max(laid.width / page[0], laid.height / page[1])
 
 
-def is_small_enough(laid: Laid, page: Point) -> bool:
-    """Say whether a layout can be read on the page."""
-    return excess(laid, page) <= LARGEST
+def least_width(sheet: PartsSheet) -> float:
+    """Return the breadth of the longest chain of parts, which no layout undercuts, points."""
+    from networkx import DiGraph, dag_longest_path_length, is_directed_acyclic_graph
+
+    steps = [*((lead.tail[0], lead.head[0]) for lead in sheet.strands),
+             *(("", name) for name in sheet.pieces)]  # fmt: skip
+    chains: DiGraph[str] = DiGraph()
+    chains.add_weighted_edges_from((a, b, sheet.pieces[b].glyph.width + TURN) for a, b in steps)
+    if not is_directed_acyclic_graph(chains):  # Graphviz chooses where they start
+        return 0.0
+    return float(dag_longest_path_length(chains)) - TURN + 2 * EDGE

@@ -244,7 +244,7 @@ class AbovePage:
         columns = range(int(box.x // CELL), int((box.x + box.width) // CELL) + 1)
         rows = range(int(box.y // CELL), int((box.y + box.height) // CELL) + 1)
         met = (self.passing.get((i, j), ()) for i in columns for j in rows)
-        crossed = any(is_crossed(*leader, box) for leader in self.leaders)
+        crossed = any(is_crossed(*leader, (box,)) for leader in self.leaders)
         return not crossed and not any(set(names) - {lead} for names in met)
 
     def _names(self) -> Iterator[Group]:
@@ -325,7 +325,7 @@ class AbovePage:
             if self.room.is_free(box):
                 second = second or (box if self.glyphs else None)
                 line = edge_of(box, at), at
-                met = any(is_crossed(*line, rect) for rect in (*self.taken, *barred))
+                met = is_crossed(*line, (*self.taken, *barred))
                 if not met and not any(lines_cross(line, other) for other in self.leaders):
                     return box
         return second

@@ -34,13 +34,8 @@ from harness.wiring.build import Mate
 HIGH = 15.0  # of the end of a lead that leaves the page, points
 
 
-def sheet_of(setting: PageSetting, cut: Extract, *, tight: bool = False) -> PartsSheet:
-    """Draw every part and every mate of a cut; `tight`: labels over names instead of on leads."""
-    return Builder(setting, cut, tight=tight).sheet()
-
-
-class Builder:
-    """Collects the pieces and strands of one page."""
+class SheetBuilder:
+    """Draws every part and every mate of a cut; `tight`: labels over names instead of on leads."""
 
     def __init__(self, setting: PageSetting, cut: Extract, *, tight: bool = False) -> None:
         self.setting, self.cut, self.tight = setting, cut, tight
@@ -159,12 +154,11 @@ class Builder:
 def off_page(setting: PageSetting, mate: Mate, beyond: Part, *, at_right: bool) -> FlaggedPart:
     """A pill that names the part beyond, its socket, the label code and its page."""
     ident = f"beyond-{'.'.join(mate.plug.id)}"
-    if beyond is mate.plug.part:
-        where = setting.codes.get(mate.plug.id, "")
-    else:
-        where = mate.socket.name if mate.socket else ""
     page = setting.pages.get(beyond.id)
-    words = (spoken_id(beyond.id), where, f"page {page}" if page else "")
+    there = [setting.codes.get(mate.plug.id, "")]
+    if beyond is not mate.plug.part:
+        there = [mate.socket.name if mate.socket else "", pulled_words(mate)]
+    words = (spoken_id(beyond.id), *there, f"page {page}" if page else "")
     pill = _pill(ident, " · ".join(filter(None, words)), points_right=at_right)
     return FlaggedPart(ident, pill, setting.home(beyond), beyond.id)
 

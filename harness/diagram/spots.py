@@ -151,23 +151,21 @@ class _Board:
         return found
 
 
-def _cross(u: Numbers, v: Numbers) -> Numbers:
-    return u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0]
-
-
-def _crossed(p: Numbers, q: Numbers, a: Numbers, b: Numbers) -> Numbers:
+def _crossed(p: Numbers, q: Numbers, a: Numbers, b: Numbers) -> NDArray[np.bool_]:
     """Say of each line from p to q which lines from a to b it crosses."""
-    r, s = q - p, (b - a)[None]
-    sides = _cross(r, a[None] - p) * _cross(r, b[None] - p)
-    return (sides < 0) & (_cross(s, p - a[None]) * _cross(s, q - a[None]) < 0)  # type: ignore[return-value]
+    (px, py), (qx, qy), (ax, ay), (bx, by) = ((one[..., 0], one[..., 1]) for one in (p, q, a, b))
+    rx, ry, sx, sy, ux, uy = qx - px, qy - py, bx - ax, by - ay, ax - px, ay - py
+    apart = (rx * uy - ry * ux) * (rx * (by - py) - ry * (bx - px)) < 0
+    return apart & ((sx * uy - sy * ux) * (sx * (ay - qy) - sy * (ax - qx)) < 0)
 
 
 def _away(p: Numbers, a: Numbers, b: Numbers) -> Numbers:
     """Return how far points lie from lines between two ends."""
     import numpy
 
-    way = b - a
-    size = numpy.maximum((way**2).sum(axis=-1), 1e-9)
-    share = numpy.clip(((p - a) * way).sum(axis=-1) / size, 0, 1)
-    away = a + way * share[..., None] - p
-    return numpy.hypot(away[..., 0], away[..., 1])  # type: ignore[no-any-return]
+    (px, py), (ax, ay), (bx, by) = ((one[..., 0], one[..., 1]) for one in (p, a, b))
+    x, y = bx - ax, by - ay
+    share = ((px - ax) * x + (py - ay) * y) / numpy.maximum(x * x + y * y, 1e-9)
+    share = numpy.minimum(numpy.maximum(share, 0), 1)
+    found: Numbers = numpy.hypot(ax + x * share - px, ay + y * share - py)
+    return found

@@ -130,6 +130,8 @@ DOCUMENTS = (
              work="putting the steps in order"),
     Document("traces", "Every part's way to signal and supply", "trace", {"text": ""},
              chapter=("documents.build_book.chapters:traces_chapter", "wiring")),
+    Document("wall", "Wall sheet, one page", "book --sheet wall",
+             {"pdf": "documents.wall:wall_files"}, judged=True, work="setting the wall sheet"),
     Document("book", "Build book", "book", {"html": "", "pdf": ""}, judged=True,
              work="drawing and reckoning"),
     Document("results", "What was measured, against what was expected", "record",

@@ -111,11 +111,8 @@ def _over(left: Left) -> str:
 
 def _shopping(buying: tuple[Purchase, ...]) -> Table:
     columns = headings("What", *amounts("Count"), "Length", "Wire", "Ends", "For", "Got")
-    groups = (
-        (capital(name), [_wanted(p) for p in buying if p.group == name])
-        for name in GROUPS
-        if any(p.group == name for p in buying)
-    )
+    groups = ((capital(name), [_wanted(p) for p in buying if p.group == name]) for name in GROUPS
+              if any(p.group == name for p in buying))  # fmt: skip
     leads = any(p.ends for p in buying)
     return grouped("Shopping list", columns, groups, ENDS if leads else "")
 
@@ -131,11 +128,8 @@ def _checks(kit: Kit) -> Iterator[Block]:
     yield from noted("Why the nearest in the kit does not do", near)
     differing = (f"{u.part.id}: {spoken(u.differs)}" for u in kit.differing)
     yield from noted("Meant for a part, but not what the plan says of it", differing)
-    unsure = (
-        f"{use.part.id}: the kit does not tell {spoken(use.unknown)} of {told(use.piece)}"
-        for use in kit.used
-        if use.unknown
-    )
+    unsure = (f"{use.part.id}: the kit does not tell {spoken(use.unknown)} of {told(use.piece)}"
+              for use in kit.used if use.unknown)  # fmt: skip
     yield from noted("To check before it is fitted", unsure)
 
 

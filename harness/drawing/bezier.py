@@ -1,6 +1,7 @@
 """Cubic spline geometry: cut, measure, offset. A spline is 3n + 1 control points."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 from math import acos, cos, dist, hypot, pi
 
@@ -69,10 +70,14 @@ def is_plain(curve: Curve) -> bool:
 
 
 def length(spline: Sequence[Point]) -> float:
-    """Length in points, by chords."""
-    return sum(chord for curve in curves(spline) for chord in _chords(curve))
+    """Length in points; of what is bent, by chords."""
+    return sum(
+        dist(curve[0], curve[3]) if is_plain(curve) else sum(_chords(_at_origin(curve)))
+        for curve in curves(spline)
+    )
 
 
+@lru_cache(1 << 12)
 def _chords(curve: Curve) -> list[float]:
     points = [point_at(curve, i / FINE) for i in range(FINE + 1)]
     return [dist(a, b) for a, b in pairwise(points)]
@@ -83,7 +88,7 @@ def cut(spline: Sequence[Point], start: float, end: float) -> Spline:
     pieces: list[Curve] = []
     done = 0.0
     for curve in curves(spline):
-        chords = _chords(curve)
+        chords = _chords(_at_origin(curve))
         size = sum(chords)
         low, high = _parameter(chords, start - done), _parameter(chords, end - done)
         if high > low:
@@ -148,16 +153,24 @@ def offset(spline: Sequence[Point], distance: float) -> Spline:
 
 
 def _gentle(curve: Curve, distance: float, depth: int = 0) -> list[Curve]:
-    turn = 0.0 if is_plain(curve) else _turn(curve)
-    if turn < STRAIGHT or depth == DEEPEST or (turn <= STEP and _error(curve, distance) <= ERROR):
+    if depth == DEEPEST or is_plain(curve) or _is_gentle(_at_origin(curve), distance):
         return [curve]
     first, second = split(curve, 0.5)
     return _gentle(first, distance, depth + 1) + _gentle(second, distance, depth + 1)
 
 
-def _turn(curve: Curve) -> float:
+def _at_origin(curve: Curve) -> Curve:
+    """Return the shape of a curve, alike for all round corners of one radius."""
+    (x, y), *others = curve
+    b, c, d = ((round(u - x, 9), round(v - y, 9)) for u, v in others)
+    return (0.0, 0.0), b, c, d
+
+
+@lru_cache(1 << 12)
+def _is_gentle(curve: Curve, distance: float) -> bool:
     units = [_unit(a, b) for a, b in pairwise(curve) if _far(a, b)]
-    return sum(_angle(u, v) for u, v in pairwise(units))
+    turn = sum(_angle(u, v) for u, v in pairwise(units))
+    return turn < STRAIGHT or (turn <= STEP and _error(curve, distance) <= ERROR)
 
 
 def _error(curve: Curve, distance: float) -> float:

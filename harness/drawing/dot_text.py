@@ -1,22 +1,22 @@
-"""A layout graph as DOT text. Imports the `graphviz` package, so import this module late.
+"""A layout graph as DOT text.
 
 Names in the text are our own (n0, e0, c0, p0): a builder's word can then hold any character.
-A node's ports are cells of an HTML-like table, each at its place in whole points; the caller moves
-the drawn ends the last fraction of a point.
+A node's ports are cells of an HTML-like table, each at its place in whole points.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from math import ceil
-from typing import Any
-
-from graphviz import Digraph
 
 from harness.drawing.layout_model import LayoutEdge, LayoutError, LayoutGraph, LayoutNode, Side
 
 STRIP = 2  # thickness of a rim strip and length of a port cell, points
 TABLE = '<TABLE BORDER="0" CELLBORDER="0" CELLSPACING="0" CELLPADDING="0">{}</TABLE>'
+HEAD = """graph [newrank=true rankdir=LR splines=spline start=1 nodesep=0.0556 ranksep=0.3611]
+node [label="" fixedsize=true shape=box]
+edge [dir=none]"""
 COMPASS = {"left": "w", "right": "e"}
 
 
@@ -24,27 +24,13 @@ def dot_text(graph: LayoutGraph) -> str:
     """DOT source of the graph; raises LayoutError for an unknown name."""
     names = {node.id: f"n{i}" for i, node in enumerate(graph.nodes)}
     _refuse_unknown(graph, names)
-    digraph = Digraph("harness", graph_attr=_graph_attributes(graph))
-    digraph.attr("node", label="", fixedsize="true", shape="box", fontname="DejaVu Sans")
-    digraph.attr("edge", dir="none")
-    for node in graph.nodes:
-        digraph.node(names[node.id], **_node_attributes(node))
     nodes = {node.id: node for node in graph.nodes}
-    for index, edge in enumerate(graph.edges):
-        _edge(digraph, index, edge, nodes, names)
-    return str(digraph.source)
-
-
-def _graph_attributes(graph: LayoutGraph) -> dict[str, str]:
-    return {
-        "newrank": "true",
-        "rankdir": "LR",
-        "splines": "spline",
-        "nodesep": f"{graph.nodesep / 72:.4f}",
-        "ranksep": f"{graph.ranksep / 72:.4f}",
-        "fontname": "DejaVu Sans",
-        "start": "1",
-    }
+    lines = [
+        "digraph harness {", HEAD,
+        *(f"{names[node.id]} [{_node_attributes(node)}]" for node in graph.nodes),
+        *(_edge(index, edge, nodes, names) for index, edge in enumerate(graph.edges)), "}",
+    ]  # fmt: skip
+    return "\n".join(lines)
 
 
 def _refuse_unknown(graph: LayoutGraph, names: Mapping[str, str]) -> None:
@@ -56,23 +42,19 @@ def _refuse_unknown(graph: LayoutGraph, names: Mapping[str, str]) -> None:
         raise LayoutError(f"the drawing names what it does not hold: {', '.join(sorted(lost))}")
 
 
-def _node_attributes(node: LayoutNode) -> dict[str, str]:
+@lru_cache(1 << 12)
+def _node_attributes(node: LayoutNode) -> str:
     if node.ports:
-        plain = {"shape": "plain", "fixedsize": "false", "width": "0", "height": "0"}
-        return {**plain, "label": port_table(node)}
-    return {"width": f"{node.width / 72:.5f}", "height": f"{node.height / 72:.5f}"}
+        return f"shape=plain fixedsize=false width=0 height=0 label={port_table(node)}"
+    return f"width={node.width / 72:.5f} height={node.height / 72:.5f}"
 
 
 def _edge(
-    digraph: Any,
-    index: int,
-    edge: LayoutEdge,
-    nodes: Mapping[str, LayoutNode],
-    names: Mapping[str, str],
-) -> None:
+    index: int, edge: LayoutEdge, nodes: Mapping[str, LayoutNode], names: Mapping[str, str]
+) -> str:
     tail = names[edge.tail] + _port(nodes[edge.tail], edge.tail_port)
     head = names[edge.head] + _port(nodes[edge.head], edge.head_port)
-    digraph.edge(tail, head, id=f"e{index}", weight=str(edge.weight), minlen=str(edge.minlen))
+    return f"{tail} -> {head} [id=e{index} weight={edge.weight}]"
 
 
 def _port(node: LayoutNode, name: str | None) -> str:

@@ -266,7 +266,8 @@ def junction(
             items.append(ribbon(name, bend(tail, head), wires, casing=None))
         else:
             items.append(_swapped(name, tail, head, wires, way))
-        items += _mouth(mouth, y, is_free=number in free)
+        items += empty_housing(mouth, y) if number in free else housing(mouth, y)
+        items += () if number in free else plug_body(mouth + 8 + PLUG[0], y)
     if split != "plug":
         trunk = bend((0, middle), (start, middle))
         items.append(ribbon(f"{tag.id}/trunk", trunk, wires, casing=None))
@@ -280,10 +281,6 @@ def junction(
     }  # fmt: skip
     places["plug"] = GlyphPlace(0, middle, "left")
     return part(tag, "lead", items, places, where)
-
-
-def _mouth(x: float, y: float, *, is_free: bool) -> list[Item]:
-    return empty_housing(x, y) if is_free else [*housing(x, y), *plug_body(x + 8 + PLUG[0], y)]
 
 
 def _swapped(name: str, tail: Point, head: Point, wires: Sequence[RibbonWire], way: Lanes) -> Group:
@@ -316,14 +313,11 @@ def joint(tag: Tag, *, free: bool = False, noted: bool = False, where: Where = "
 
 
 def two_plugs(tag: Tag, wires: Sequence[RibbonWire], names: tuple[str, str]) -> Glyph:
-    """A lead with a plug at either end: it turns back to the sockets. Places: the ends' names."""
-    items: list[Item] = []
-    for number, wire in enumerate(wires):
-        y = (number - (len(wires) - 1) / 2) * CONTROL.pitch
-        turn = ((0.0, y), (24.0, y), (24.0, y + PITCH), (0.0, y + PITCH))
-        items.append(ribbon(f"{tag.id}/{number}", turn, [wire], casing=None))
-    places = {name: GlyphPlace(0, PITCH * n, "left") for n, name in enumerate(names)}
-    return part(tag, "lead", items, places, "none")
+    """A lead with a plug at either end, from the one to the other. Places: the ends' names."""
+    y = len(wires) * CONTROL.pitch / 2
+    way = ((0.0, y), (8.0, y), (16.0, y), (24.0, y))
+    places = {names[0]: GlyphPlace(0, y, "left"), names[1]: GlyphPlace(24, y, "right")}
+    return part(tag, "lead", [ribbon(f"{tag.id}/wires", way, wires, casing=None)], places, "none")
 
 
 def reverser(tag: Tag) -> Glyph:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
-from typing import Literal
 
 from harness.drawing import look
 from harness.drawing.font import text_width
@@ -26,8 +25,6 @@ PITCH = 18.0
 WIDE = 46.0
 POLE = 2.4
 RED, BLACK = look.insulation("RD")[0], look.insulation("BK")[0]
-Thrust = Literal["right", "top", "bottom"]
-"""The side a motor pulls to."""
 
 
 def esc(tag: Tag, *, data: bool = False) -> Glyph:
@@ -54,31 +51,18 @@ def esc(tag: Tag, *, data: bool = False) -> Glyph:
     return part(tag, "esc", items, places, "below")
 
 
-def motor(tag: Tag, *, thrust: Thrust = "right", where: Where = "right") -> Glyph:
-    """A motor: M in a circle (IEC 60617), its propeller on the `thrust` side. Places: lead."""
+def motor(tag: Tag, *, where: Where = "right") -> Glyph:
+    """A motor: M in a circle (IEC 60617), its propeller at the right. Places: lead."""
     r = 13.0
     hub = outline(rect_path(2 * r - 1, r - 2.4, 6, 4.8, 1.5), look.SHADE, 0.8)
-    propeller = (_blade(2 * r + 2, r, -1), _blade(2 * r + 2, r, 1), hub)
     items: list[Item] = [
-        *(_turned(path, r, thrust) for path in propeller),
+        _blade(2 * r + 2, r, -1),
+        _blade(2 * r + 2, r, 1),
+        hub,
         outline(circle_path(r, r, r), look.PAPER, 1.3),
         text(r, r + 5.1, "M", 14, anchor="middle", weight="bold", fill=look.INK),
     ]
     return part(tag, "motor", items, {"lead": GlyphPlace(0, r, "left")}, where)
-
-
-def _turned(path: Path, r: float, side: Thrust) -> Path:
-    """A shape drawn right of (r, r), turned about that point to another side."""
-    cos, sin = {"right": (1, 0), "top": (0, -1), "bottom": (0, 1)}[side]
-
-    def turned(x: float, y: float) -> Point:
-        return r + (x - r) * cos - (y - r) * sin, r + (x - r) * sin + (y - r) * cos
-
-    commands = tuple(
-        (name, tuple(v for i in range(0, len(xy), 2) for v in turned(xy[i], xy[i + 1])))
-        for name, xy in path.commands
-    )
-    return replace(path, commands=commands)
 
 
 def _blade(x: float, y: float, way: int) -> Path:
@@ -340,10 +324,8 @@ def _heights(
 ) -> tuple[float, list[float], list[float]]:
     """How high a picture is for so many ends, `least` at least, and where each of them arrives."""
     high = PITCH * max(len(entries), len(outlets), least)
-    ins, outs = (
-        [high / max(len(ends), 1) * (i + 0.5) for i in range(len(ends))]
-        for ends in (entries, outlets)
-    )
+    ins, outs = ([high / max(len(ends), 1) * (i + 0.5) for i in range(len(ends))]
+                 for ends in (entries, outlets))  # fmt: skip
     return high, ins, outs
 
 

@@ -1,28 +1,30 @@
-"""Layout by Graphviz in a child process, checked edge by edge, each lead on its very socket."""
+"""Layout by Graphviz in a child process, checked edge by edge."""
 
 from __future__ import annotations
 
+import atexit
 import json
 import os
 import shutil
 import subprocess
 import sys
 import tempfile
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from importlib.util import find_spec
 from pathlib import Path as FilePath
+from threading import Timer
+from time import monotonic
 from typing import Any
 
-from harness.drawing.bezier import mix
-from harness.drawing.font import font_path
+from harness.drawing.dot_text import dot_text
 from harness.drawing.layout_model import (
     Laid,
     LaidNode,
-    LayoutEdge,
     LayoutError,
     LayoutGraph,
     LayoutNode,
-    LayoutPort,
     LostEdges,
     Rect,
 )
@@ -30,100 +32,119 @@ from harness.drawing.scene import Point
 
 ENGINE = "dot"
 CHOICE = "HARNESS_DOT"
+TIME_LIMIT = 60.0  # for one question, s
 
 
-def lay_out(graph: LayoutGraph, *, time_limit: float = 60.0) -> Laid:
-    """Places for every node and edge.
+def lay_out_all(graphs: Sequence[LayoutGraph]) -> list[Laid]:
+    """Places for every node and edge of several graphs, in their order.
 
-    Raises LayoutError when Graphviz fails or needs more than `time_limit` seconds, LostEdges when
-    it drew other edges than asked for.
+    Raises LayoutError when Graphviz fails or takes too long, LostEdges when it drew other edges
+    than asked for.
     """
-    return lay_out_all([graph], time_limit=time_limit)[0]
-
-
-def lay_out_all(graphs: Sequence[LayoutGraph], *, time_limit: float = 60.0) -> list[Laid]:
-    """The layouts of several graphs in their order, by one child process; raises as `lay_out`."""
-    from harness.drawing.dot_text import dot_text
-
-    drawn = run_graphviz([dot_text(graph) for graph in graphs], time_limit=time_limit)
+    drawn = run_graphviz([dot_text(graph) for graph in graphs])
     return [read_laid(text, graph) for text, graph in zip(drawn, graphs, strict=True)]
 
 
-def run_graphviz(dots: Sequence[str], *, time_limit: float = 60.0) -> list[str]:
-    """JSON of DOT texts; raises LayoutError.
+def run_graphviz(dots: Sequence[str]) -> list[str]:
+    """JSON of DOT texts, by a child process that stays for further ones; raises LayoutError.
 
     The environment variable HARNESS_DOT, when set, names a `dot` program to use in place of the
     library that comes with the Python package.
     """
-    text = run_child(command(), dots, time_limit=time_limit) if dots else ""
-    found: list[str] = []
-    while len(found) < len(dots):
-        text = text.lstrip()
-        try:
-            _, end = json.JSONDecoder().raw_decode(text)
-        except ValueError:
-            raise LayoutError("Graphviz gave no layout that can be read") from None
-        found.append(text[:end])
-        text = text[end:]
-    return found
+    line = command()
+    if _standing and _standing[0].line != line:
+        dismiss()
+    if not _standing:
+        _standing.append(GraphvizChild(line))
+        atexit.register(dismiss)
+    try:
+        return _standing[0].ask(dots)
+    except BaseException:  # what it still has to say belongs to no later question
+        dismiss()
+        raise
+
+
+def dismiss() -> None:
+    """End the child that stays, if there is one."""
+    while _standing:
+        _standing.pop().close()
 
 
 def command() -> list[str]:
     """The command line of the child process; raises LayoutError."""
     if choice := os.environ.get(CHOICE):
-        program = shutil.which(choice)
-        if program is None:
+        graphviz = shutil.which(choice)
+        if graphviz is None:
             raise LayoutError(f"{CHOICE} names {choice}, which is not a program on this machine")
-        return [program, f"-K{ENGINE}", "-Tjson0"]
-    spec = find_spec("pygraphviz")
-    if spec is None or not spec.submodule_search_locations:
-        raise LayoutError(f"no Graphviz: install pygraphviz, or set {CHOICE} to a dot program")
+    else:
+        spec = find_spec("pygraphviz")
+        if spec is None or not spec.submodule_search_locations:
+            raise LayoutError(f"no Graphviz: install pygraphviz, or set {CHOICE} to a dot program")
+        graphviz = spec.submodule_search_locations[0]
     child = str(FilePath(__file__).with_name("child.py"))
-    folder = spec.submodule_search_locations[0]
-    return [sys.executable, "-S", "-E", "-I", child, folder, ENGINE]
+    return [sys.executable, "-S", "-E", "-I", child, graphviz, ENGINE]
 
 
-def run_child(line: list[str], dots: Sequence[str], *, time_limit: float) -> str:
-    """Output of the child process; raises LayoutError if it aborts, fails or takes too long."""
-    with tempfile.TemporaryDirectory(prefix="harness-") as name:
-        folder = FilePath(name)
-        environment = {**os.environ, "FONTCONFIG_FILE": str(font_settings(folder))}
-        files = [folder / f"{number}.dot" for number in range(len(dots))]
-        for file, dot in zip(files, dots, strict=True):
-            file.write_text(dot, encoding="utf-8")
+class GraphvizChild:
+    """A child process that lays out what it is asked for; raises LayoutError without a start."""
+
+    def __init__(self, line: list[str]) -> None:
+        self.line, self.home = line, tempfile.TemporaryDirectory(prefix="harness-")
+        self.folder = FilePath(self.home.name)
+        environment = {**os.environ, "FONTCONFIG_FILE": os.devnull}  # no words, so no fonts
+        self.complaints = (self.folder / "complaints").open("w+b")
         try:
-            done = subprocess.run(
-                [*line, *map(str, files)], stdin=subprocess.DEVNULL, capture_output=True,
-                encoding="utf-8", errors="replace", timeout=time_limit, env=environment,
-                check=False,
-            )  # fmt: skip
-        except subprocess.TimeoutExpired:
-            raise LayoutError(f"Graphviz was stopped after {time_limit:g} s") from None
+            self.process = subprocess.Popen(line, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                                            stderr=self.complaints, env=environment)  # fmt: skip
         except OSError as error:
+            self._forget()
             raise LayoutError(f"Graphviz did not start: {error}") from None
-    if done.returncode:
-        raise LayoutError(_failure(done.returncode, done.stderr))
-    return done.stdout
+
+    def ask(self, dots: Sequence[str], time_limit: float = TIME_LIMIT) -> list[str]:
+        """Return the JSON of each text; raises LayoutError if it aborts, fails or is too slow."""
+        assert self.process.stdin and self.process.stdout
+        end, found = monotonic() + time_limit, b""
+        timer = Timer(time_limit, self.process.kill)
+        timer.start()
+        with suppress(OSError):  # it is dead: reading tells why
+            for number, dot in enumerate(dots):
+                file = self.folder / f"{number}.dot"
+                file.write_text(dot, encoding="utf-8")
+                self.process.stdin.write(f"{file}\n".encode())
+            self.process.stdin.flush()
+        while found.count(b"\0") < len(dots):
+            if not (chunk := os.read(self.process.stdout.fileno(), 1 << 20)):
+                break
+            found += chunk
+        timer.cancel()
+        answers = found.decode(errors="replace").split("\0")[:-1]
+        if len(answers) < len(dots):
+            code = self.process.wait()
+            if monotonic() >= end:
+                raise LayoutError(f"Graphviz was stopped after {time_limit:g} s")
+            self.complaints.seek(0)
+            raise LayoutError(_failure(code, self.complaints.read().decode(errors="replace")))
+        return answers
+
+    def close(self) -> None:
+        """End it, and remove its files."""
+        self.process.kill()
+        self.process.communicate()
+        self._forget()
+
+    def _forget(self) -> None:
+        self.complaints.close()
+        self.home.cleanup()
+
+
+_standing: list[GraphvizChild] = []
+"""The child that lays out all pictures of this process."""
 
 
 def _failure(code: int, complaint: str) -> str:
     how = f"aborted (signal {-code})" if code < 0 else f"failed (exit {code})"
     lines = [line for line in complaint.splitlines() if line and "Fontconfig" not in line]
     return f"Graphviz {how}" + (f": {lines[-1].strip()}" if lines else "")
-
-
-def font_settings(folder: FilePath) -> FilePath:
-    """Write a fontconfig file whose only font is DejaVu Sans; returns its path."""
-    fonts = folder / "fonts"
-    fonts.mkdir()
-    shutil.copy(font_path(), fonts)
-    path = folder / "fonts.conf"
-    path.write_text(
-        '<?xml version="1.0"?>\n<!DOCTYPE fontconfig SYSTEM "fonts.dtd">\n<fontconfig>'
-        f"<dir>{fonts}</dir><cachedir>{folder / 'cache'}</cachedir></fontconfig>\n",
-        encoding="utf-8",
-    )
-    return path
 
 
 def read_laid(text: str, graph: LayoutGraph) -> Laid:
@@ -138,11 +159,7 @@ def read_laid(text: str, graph: LayoutGraph) -> Laid:
     nodes = {
         node.id: _node(node, objects.get(f"n{i}"), left, top) for i, node in enumerate(graph.nodes)
     }
-    ports = {node.id: {port.id: port for port in node.ports} for node in graph.nodes}
-    edges = {
-        edge.id: _landed(_flipped(splines[edge.id], left, top), edge, ports, nodes)
-        for edge in graph.edges
-    }
+    edges = {name: tuple(_flipped(text, left, top)) for name, text in splines.items()}
     return Laid(nodes, edges, {}, right - left, top - low)
 
 
@@ -150,17 +167,15 @@ def _edges(drawn: Mapping[str, Any], graph: LayoutGraph) -> dict[str, str]:
     """Control points as text by edge id; each edge exactly once and between its own nodes."""
     names = {item["_gvid"]: item["name"] for item in drawn.get("objects", ())}
     index = {node.id: f"n{i}" for i, node in enumerate(graph.nodes)}
-    found: dict[str, list[Mapping[str, Any]]] = {}
+    found: dict[tuple[str, str, str], list[str]] = defaultdict(list)
     for item in drawn.get("edges", ()):
-        found.setdefault(str(item.get("id", "")), []).append(item)
+        ends = names[item["tail"]], names[item["head"]]
+        found[str(item.get("id")), *ends].append(str(item.get("pos", "")))
     splines: dict[str, str] = {}
     for number, edge in enumerate(graph.edges):
-        rows = found.get(f"e{number}", [])
-        ends = (index[edge.tail], index[edge.head])
-        if len(rows) == 1 and (names[rows[0]["tail"]], names[rows[0]["head"]]) == ends:
-            points = str(rows[0].get("pos", ""))
-            if len(points.split()) >= 4 and ";" not in points:
-                splines[edge.id] = points
+        points = found[f"e{number}", index[edge.tail], index[edge.head]]
+        if len(points) == 1 and len(points[0].split()) >= 4 and ";" not in points[0]:
+            splines[edge.id] = points[0]
     lost = tuple(edge.id for edge in graph.edges if edge.id not in splines)
     if lost:
         raise LostEdges(lost)
@@ -179,28 +194,3 @@ def _node(node: LayoutNode, item: Mapping[str, Any] | None, left: float, top: fl
 def _flipped(text: str, left: float, top: float) -> list[Point]:
     pairs = (pair.split(",") for pair in text.split() if pair[0] not in "es")
     return [(float(x) - left, top - float(y)) for x, y in pairs]
-
-
-def _landed(
-    points: list[Point],
-    edge: LayoutEdge,
-    ports: Mapping[str, Mapping[str, LayoutPort]],
-    laid: Mapping[str, LaidNode],
-) -> tuple[Point, ...]:
-    """The spline with each end that has a port moved onto it, leaving at a right angle."""
-    if edge.tail_port is not None:
-        points = _land(points, laid[edge.tail], ports[edge.tail][edge.tail_port])
-    if edge.head_port is not None:
-        points = _land(points[::-1], laid[edge.head], ports[edge.head][edge.head_port])[::-1]
-    return tuple(points)
-
-
-def _land(points: list[Point], node: LaidNode, port: LayoutPort) -> list[Point]:
-    """The same from a port on or inside a part's rim: level to the rim, then as drawn."""
-    target, rect = node.ports[port.id], node.rect
-    rim = (rect.x if port.side == "left" else rect.x + rect.width, target[1])
-    dx, dy = rim[0] - points[0][0], rim[1] - points[0][1]
-    points = [rim, (points[1][0] + dx, points[1][1] + dy), *points[2:]]
-    if abs(target[0] - rim[0]) < 0.01:
-        return points
-    return [target, mix(target, rim, 1 / 3), mix(target, rim, 2 / 3), *points]

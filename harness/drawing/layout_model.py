@@ -54,7 +54,6 @@ class LayoutEdge:
     tail_port: str | None = None
     head_port: str | None = None
     weight: int = 1
-    minlen: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +62,6 @@ class LayoutGraph:
 
     nodes: tuple[LayoutNode, ...]
     edges: tuple[LayoutEdge, ...] = ()
-    nodesep: float = 12.0
-    ranksep: float = 40.0
 
 
 @dataclass(frozen=True, slots=True)

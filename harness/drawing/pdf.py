@@ -29,7 +29,7 @@ JOINS = {"miter": 0, "round": 1, "bevel": 2}
 def to_pdf(
     scenes: Sequence[Scene], *, paper: Paper = "A4", margin: float = 24.0, max_scale: float = 1.3
 ) -> bytes:
-    """A PDF with a landscape page a scene, drawn as large as margin and `max_scale` let it.
+    """A PDF with a page a scene, broad or upright, as large as margin and `max_scale` let it.
 
     `paper="scene"` makes each page exactly as large as its scene. Raises ValueError when there
     is no scene.

@@ -151,11 +151,8 @@ def _cross(lane: Spline, distance: float, gauge: Gauge) -> list[Item]:
     corners = [((x - reach, y - reach), (x + reach, y + reach)),
                ((x - reach, y + reach), (x + reach, y - reach))]  # fmt: skip
     strokes = [(PAPER, 2.6), (INK, 1.1)]
-    return [
-        Path(line_path(corner), stroke=color, width=width, cap="round")
-        for color, width in strokes
-        for corner in corners
-    ]
+    return [Path(line_path(corner), stroke=color, width=width, cap="round")
+            for color, width in strokes for corner in corners]  # fmt: skip
 
 
 def chained(splines: Sequence[Spline]) -> Spline:

@@ -149,11 +149,14 @@ def moved(item: Item, dx: float, dy: float) -> Item:
     if not dx and not dy:
         return item
     if isinstance(item, Text):
-        return replace(item, x=item.x + dx, y=item.y + dy)
+        return Text(item.x + dx, item.y + dy, item.text, item.size, item.anchor, item.weight,
+                    item.fill, item.width, item.angle)  # fmt: skip
     if isinstance(item, Group):
         return moved_group(item, dx, dy)
-    commands = tuple([(name, _shifted(values, dx, dy)) for name, values in item.commands])
-    return _reshaped(item, commands)
+    return _reshaped(item, tuple([
+        (name, (v[0] + dx, v[1] + dy) if len(v) == 2 else _shifted(v, dx, dy))
+        for name, v in item.commands
+    ]))  # fmt: skip
 
 
 def moved_group(group: Group, dx: float, dy: float) -> Group:
@@ -169,9 +172,10 @@ def _reshaped(path: Path, commands: Commands) -> Path:
 
 
 def _shifted(values: tuple[float, ...], dx: float, dy: float) -> tuple[float, ...]:
-    if len(values) == 2:
-        return values[0] + dx, values[1] + dy
-    return tuple([value + (dy if i % 2 else dx) for i, value in enumerate(values)])
+    if not values:
+        return values
+    a, b, c, d, e, f = values
+    return a + dx, b + dy, c + dx, d + dy, e + dx, f + dy
 
 
 def mirrored(item: Item, width: float) -> Item:
@@ -205,8 +209,9 @@ def bounds(items: Iterable[Item]) -> Box:
             xs += (item.left, item.left + item.width)
             ys += (item.y - 0.76 * item.size, item.y + 0.24 * item.size)
         elif isinstance(item, Path):
-            xs += (v for _, values in item.commands for v in values[::2])
-            ys += (v for _, values in item.commands for v in values[1::2])
+            for _, values in item.commands:
+                xs += values[::2]
+                ys += values[1::2]
     if not xs:
         return (0.0, 0.0, 0.0, 0.0)
     return min(xs), min(ys), max(xs), max(ys)
@@ -223,8 +228,10 @@ def text_box(item: Text) -> Box:
 
 
 def page_size(scene: Scene, paper: Paper) -> tuple[float, float]:
-    """Width and height of the sheet in points; `scene` is a sheet as large as the drawing."""
-    return (scene.width, scene.height) if paper == "scene" else PAPERS[paper]
+    """Width and height of the sheet, upright for a drawing that is; `scene`: as large as that."""
+    if paper == "scene":
+        return scene.width, scene.height
+    return PAPERS[paper] if scene.width >= scene.height else PAPERS[paper][::-1]
 
 
 def page_scale(
@@ -233,7 +240,7 @@ def page_scale(
     """Scale at which a scene fits the paper inside its margin; at most `limit`."""
     if paper == "scene":
         return 1.0
-    wide, high = PAPERS[paper]
+    wide, high = page_size(scene, paper)
     return min((wide - 2 * margin) / scene.width, (high - 2 * margin) / scene.height, limit)
 
 

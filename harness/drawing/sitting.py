@@ -10,7 +10,6 @@ from collections.abc import Mapping
 from harness.base.data import dataclass, field, replace
 from harness.drawing.glyph import Glyph, GlyphPlace, Tag, Where
 from harness.drawing.glyphs_control import Kind, Socket, box
-from harness.drawing.glyphs_power import Thrust
 from harness.drawing.ribbon import RibbonWire
 
 TALL = 29.0  # row of a port with a current under its flag
@@ -24,9 +23,8 @@ class Sitting:
     `used`: sockets in which something is plugged; `functions`: what the channel of a socket does;
     `far`: ports whose leads leave at the other side than usual; `small`: for a picture of one end
     alone; `rooms`: how much of the breadth the flags on its leads take; `capacity`: in place of
-    what a pack's label says; `wires`: IEC 60757 letters in the order of its plug; `thrust`: to
-    which side a motor pulls; `noted`: sockets whose plug has a word at it; `tall`:
-    ports with a current under their flag; `under`: it stands
+    what a pack's label says; `wires`: IEC 60757 letters in the order of its plug; `noted`: sockets
+    whose plug has a word at it; `tall`: ports with a current under their flag; `under`: it stands
     below what feeds it, and its outlet `down` leaves at its lower side; `unseen`: ports of a case
     that are left out.
     """
@@ -41,7 +39,6 @@ class Sitting:
     rooms: Mapping[str, float] = field(default_factory=dict)
     capacity: str = ""
     wires: tuple[str, ...] = ()
-    thrust: Thrust = "right"
     noted: frozenset[str] = frozenset()
     tall: frozenset[str] = frozenset()
     under: bool = False

@@ -247,10 +247,8 @@ def _activity(
             amount = share if state == "stalled" else 1.0
             found |= dict.fromkeys(meant(plan, names), Activity(state, amount))
     if said.stalled is None and said.share is not None:
-        found = {
-            part: replace(doing, share=share) if doing.state == "stalled" else doing
-            for part, doing in found.items()
-        }
+        found = {part: replace(doing, share=share) if doing.state == "stalled" else doing
+                 for part, doing in found.items()}  # fmt: skip
     return found
 
 

@@ -199,11 +199,9 @@ class Drain:
 
     def _above(self, fed: Array) -> tuple[float, str]:
         """Return how far the ESCs that run are above their cut-off, and which is nearest to it."""
-        found = [
-            (float(fed[number]) - cut.number, self.escs[number].part.id)
-            for number, cut in self.cuts.items()
-            if cut is not None and self.duty[number] > 0
-        ]
+        found = [(float(fed[number]) - cut.number, self.escs[number].part.id)
+                 for number, cut in self.cuts.items()
+                 if cut is not None and self.duty[number] > 0]  # fmt: skip
         return min(found, default=(np.inf, ""))
 
     def run(

@@ -243,10 +243,8 @@ def _decay(packs: tuple[Pack, ...], curves: list[Curve], charges: Array, matrix:
     calm = found.t_events[1]
     settled = 0.0 if flowing(start) <= CALM else float(calm[0]) if len(calm) else None
     endings = ["balanced", "", "a pack is overcharged", "a pack is empty"]
-    ended = next(
-        (w for w, t in zip(endings, found.t_events, strict=True) if w and len(t)),
-        "a day has passed",
-    )
+    ended = next((w for w, t in zip(endings, found.t_events, strict=True) if w and len(t)),
+                 "a day has passed")  # fmt: skip
     state = found.sol(times)
     return Decay(times, state[:-1], settled, ended, float(found.y[-1, -1]))
 

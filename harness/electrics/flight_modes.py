@@ -92,10 +92,8 @@ class FlightLeg:
 def legs_of(plan: Plan, mode: Mode) -> tuple[tuple[FlightLeg, ...], tuple[str, ...]]:
     """Return the phases of a plan in one mode, and what was assumed."""
     cases = {case.name: case for case in cases_of(plan)}
-    legs = [
-        FlightLeg(p.phase, p.time, _throttled(cases[p.case or USUAL], p.throttle))
-        for p in plan.flight
-    ]
+    legs = [FlightLeg(p.phase, p.time, _throttled(cases[p.case or USUAL], p.throttle))
+            for p in plan.flight]  # fmt: skip
     assumed = [
         f"{p.phase}: {cases[p.case or USUAL].throttle:.0%} throttle, as in {p.case or USUAL}"
         for p in plan.flight if p.throttle is None

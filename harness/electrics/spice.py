@@ -207,11 +207,8 @@ def _one(circuit: Circuit, draw: int) -> Circuit:
     amount = _Terms({}, draw, "").amount
 
     def of(element: Any) -> Any:
-        changed = {
-            f.name: amount(value)
-            for f in fields(element)
-            if isinstance(value := getattr(element, f.name), np.ndarray)
-        }
+        changed = {f.name: amount(value) for f in fields(element)
+                   if isinstance(value := getattr(element, f.name), np.ndarray)}  # fmt: skip
         return replace(element, **changed)
 
     groups = (circuit.resistors, circuit.sources, circuit.consumers, circuit.diodes,

@@ -197,11 +197,8 @@ class _Tally:
             self._add(n, row, slice(start, start + each))
 
     def _add(self, n: int, row: LoadRow, where: slice) -> None:
-        values = {
-            quantity: found.reshape(len(self.cases), -1)
-            for quantity in QUANTITIES
-            if (found := _values(row, quantity)) is not None
-        }
+        values = {quantity: found.reshape(len(self.cases), -1) for quantity in QUANTITIES
+                  if (found := _values(row, quantity)) is not None}  # fmt: skip
         for quantity, found in values.items():
             if (n, quantity) in self.worst:
                 self.kept[n, quantity][where] = found[self.worst[n, quantity][0]]

@@ -8,10 +8,10 @@ from functools import partial
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
-from harness.airframe.lengths import is_measured, lengths_of
 from harness.base.data import dataclass, replace
 from harness.base.near import spoken
 from harness.base.units import VOLTAGE, WireSize, format_quantity, parse_wire
+from harness.facts.airframe import measured_runs
 from harness.facts.supplied import beyond
 from harness.facts.volts import Low, low_parts, sags
 from harness.parts.contacts import Port
@@ -217,9 +217,7 @@ def _too_much(wiring: Wiring) -> set[str]:
 
 def _too_short(wiring: Wiring) -> set[str]:
     """Return the leads that do not reach, where the plan says how far it is."""
-    if not is_measured(wiring.plan):
-        return set()
-    return {m.run.device.id for m in lengths_of(wiring) if m.verdict in {"short", "tight"}}
+    return {m.run.device.id for m in measured_runs(wiring) if m.verdict in {"short", "tight"}}
 
 
 def cures_of(wiring: Wiring, lows: Iterable[Low]) -> list[str]:

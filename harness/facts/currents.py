@@ -152,11 +152,8 @@ def told(amounts: dict[Draw, float]) -> str:
 def numbers_of(amounts: dict[Draw, float]) -> Numbers:
     """Return the same sum as figures, each with its origin."""
     rows = by_kind(amounts)
-    return tuple(
-        (f"{kind} x {count}" if count > 1 else kind, f"{amps(a)}, {origin}")
-        for kind, count, a, origin in rows
-        if a > TOLD
-    )
+    return tuple((f"{kind} x {count}" if count > 1 else kind, f"{amps(a)}, {origin}")
+                 for kind, count, a, origin in rows if a > TOLD)  # fmt: skip
 
 
 def alike(one: Flow, other: Flow) -> bool:
@@ -252,10 +249,8 @@ def plugs_for(plan: Plan, flow: Flow, size: WireSize | None, form: Form) -> list
 
 def wire_bears(plan: Plan, size: WireSize, battery: bool) -> Bears | None:
     """Return what a wire bears; battery wire has silicone insulation where the table knows it."""
-    steady, chart, burst = (
-        wire_figure(plan, size, key, battery=battery)
-        for key in ("continuous", "continuous-chart", "burst")
-    )
+    steady, chart, burst = (wire_figure(plan, size, key, battery=battery)
+                            for key in ("continuous", "continuous-chart", "burst"))  # fmt: skip
     if steady is None or chart is None or burst is None:
         return None
     return Bears(steady, burst, chart, burst)
@@ -346,11 +341,9 @@ def overloaded(wiring: Wiring) -> tuple[Joint, ...]:
 
 def supplies(wiring: Wiring, rail: str) -> list[Joint]:
     """Return the joints at a rail's own sockets through which it is fed."""
-    return [
-        joint
-        for joint in joints(wiring)
-        if joint.rail == rail and joint.mate.socket and joint.mate.socket.part.id == rail
-    ]
+    return [joint for joint in joints(wiring)
+            if joint.rail == rail and joint.mate.socket
+            and joint.mate.socket.part.id == rail]  # fmt: skip
 
 
 @fact

@@ -175,6 +175,17 @@ def unfed_heads(wiring: Wiring) -> frozenset[str]:
     return frozenset(found)
 
 
+def fits_nowhere(wiring: Wiring, parts: Collection[Part]) -> bool:
+    """Say whether a plug of some parts, or of what is to feed them, goes into no right socket.
+
+    That is told first: what feeds them is seen when it is mended.
+    """
+    ids = {part.id for part in parts}
+    loose = (mate for mate in wiring.mates if mate.socket is None or not mate.fits)
+    return any(mate.plug.part.id in ids or (mate.join.part in ids and not mate.plug.part.answers)
+               for mate in loose)  # fmt: skip
+
+
 def loose_lead(wiring: Wiring, part: Part) -> Part | None:
     """Return the lead at the upper end of a part's battery wires that hangs on no pack."""
     mate, seen = wiring.by_plug.get((part.id, "supply")), set[str]()

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
+from harness.base.near import spoken
+from harness.base.units import WireSize
 from harness.facts.cures import changed
-from harness.facts.currents import currents, plug_bears
+from harness.facts.currents import currents, plug_bears, plugs_for
+from harness.facts.stronger import gauge_wanted, too_thin
+from harness.facts.wording import joined
 from harness.parts.contacts import Form, Port
 from harness.wiring.build import Mate, PortId, Wiring, with_parts
 from harness.wiring.fact import fact
@@ -29,6 +33,51 @@ def unlike(wiring: Wiring) -> dict[PortId, Mate]:
     return found
 
 
+def classes_for(wiring: Wiring, ports: Collection[Port]) -> tuple[list[str], str]:
+    """Return what the joints at some ports may have on both sides, and which then have it too.
+
+    They bear what flows and take the wires, as thick as these have to be. Bare bullets, which go
+    together either way round, only where such are there or nothing else bears it; first those of
+    as many poles as there are.
+    """
+    every = list(ports)
+    for port in every:
+        every += [p for p in _along(wiring, port) if p not in every]
+    if any(port.part.as_made for port in every):
+        return [], ""
+
+    def said(row: str, key: str) -> str:
+        found = wiring.plan.catalogue.value("plugs", row, key)
+        return found.text if found else ""
+
+    rows = [plugs_for(wiring.plan, currents(wiring).port(*p.id), _size(wiring, p), p.form)
+            for p in every]  # fmt: skip
+    fit = [row for row in rows[0] if all(row in some for some in rows)]
+    if not any(said(port.connector, "keyed") == "no" for port in every):
+        fit = [row for row in fit if said(row, "keyed") == "yes"] or fit
+    poles = said(every[0].connector, "contacts")
+    fit.sort(key=lambda row: said(row, "contacts") != poles)
+    mates = (wiring.by_plug.get(port.id) for port in every)
+    more = [m for m in mates if m and m.plug not in ports and m.socket not in ports]
+    return fit, f", and on those of {spoken(map(joined, more))}" if more else ""
+
+
+def _along(wiring: Wiring, port: Port) -> Iterator[Port]:
+    """Yield what changes with a port: what it is joined with, what the same key is the class of."""
+    part, mate = port.part, wiring.by_plug.get(port.id)
+    mates = [mate] if mate else wiring.by_socket.get(port.id, ())
+    yield from (p for m in mates if (p := m.socket if port.is_plug else m.plug) is not None)
+    apart = part.has_key("connector-in") or part.has_key("connector-out")
+    yield from (p for p in wiring.by_part[part.id] if p.form is port.form
+                and not (apart and p.is_plug is not port.is_plug))  # fmt: skip
+
+
+def _size(wiring: Wiring, port: Port) -> WireSize | None:
+    """Return the gauge of a port's wire, as thick as it has to be."""
+    wanted = gauge_wanted(wiring, port) if port.id in too_thin(wiring) else None
+    return wanted.size if wanted else port.wire.size
+
+
 def goes_together(wiring: Wiring, mate: Mate, stays: Port, goes: Port) -> bool:
     """Say whether one side can have the other's class: what else it joins still goes, and bears it.
 
@@ -37,10 +86,8 @@ def goes_together(wiring: Wiring, mate: Mate, stays: Port, goes: Port) -> bool:
     if goes.part.as_made:
         return False
     before = set(unlike(wiring)) - {mate.plug.id}
-    return any(
-        set(unlike(after)) <= before and _bears(after, mate.plug.id)
-        for after in _refitted(wiring, goes, stays.connector)
-    )
+    return any(set(unlike(after)) <= before and _bears(after, mate.plug.id)
+               for after in _refitted(wiring, goes, stays.connector))  # fmt: skip
 
 
 def _bears(wiring: Wiring, plug: PortId) -> bool:

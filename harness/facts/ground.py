@@ -180,12 +180,9 @@ def in_loops(wiring: Wiring) -> list[Esc]:
 
 def _reached(wiring: Wiring, esc: Esc, case: int) -> bool:
     """Whether the current of some ESC would go through the signal ground of this one."""
-    draws = [
-        draw
-        for number, _ in _pins(wiring, wiring.ports[esc.id, PLUG])
-        for draw in currents(wiring).shares(case).of_link(number)
-        if draw.part.drives and draw.missing
-    ]
+    draws = [draw for number, _ in _pins(wiring, wiring.ports[esc.id, PLUG])
+             for draw in currents(wiring).shares(case).of_link(number)
+             if draw.part.drives and draw.missing]  # fmt: skip
     return bool(draws)
 
 

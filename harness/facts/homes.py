@@ -57,11 +57,8 @@ def homes(wiring: Wiring, plug: Port, near: Part) -> list[Port]:
     Sockets of `near` come first, then those of other boxes of its sort; a supply's own first.
     """
     driven = driven_by(wiring, plug)
-    free = [
-        wiring.ports[box.id, name]
-        for box in _boxes(wiring.plan, near)
-        for name in free_sockets(wiring, box.id, plug)
-    ]
+    free = [wiring.ports[box.id, name] for box in _boxes(wiring.plan, near)
+            for name in free_sockets(wiring, box.id, plug)]  # fmt: skip
     if not driven:
         return sorted(free, key=is_channel)
     free = [socket for socket in free if is_channel(socket) or not socket.part.has_channels]

@@ -259,11 +259,8 @@ class Fight:
 def fights(wiring: Wiring) -> tuple[Fight, ...]:
     """Return each positive net that has more than one source."""
     nets = (rivals(wiring, direct) for direct in rails(wiring).direct.values())
-    return tuple(
-        _fight(wiring, sorted(sources, key=lambda link: link.owner))
-        for sources in nets
-        if fighting(wiring, sources)
-    )
+    return tuple(_fight(wiring, sorted(sources, key=lambda link: link.owner)) for sources in nets
+                 if fighting(wiring, sources))  # fmt: skip
 
 
 def _fight(wiring: Wiring, sources: list[Link]) -> Fight:

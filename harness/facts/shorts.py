@@ -88,11 +88,9 @@ def _opened(short: Short) -> set[Link]:
     pull = None if short.opposed else short.pull
     if pull is None:
         return {step.link for step in short.steps if step.link.kind is LinkKind.SOURCE}
-    return {
-        step.link
-        for step in short.steps
-        if step.link.kind is LinkKind.MATE and (step.link.a.part, step.link.a.port) == pull.plug.id
-    }
+    return {step.link for step in short.steps
+            if step.link.kind is LinkKind.MATE
+            and (step.link.a.part, step.link.a.port) == pull.plug.id}  # fmt: skip
 
 
 def shortest_loop(wiring: Wiring, links: list[Link]) -> list[LoopStep]:

@@ -87,15 +87,10 @@ def is_channel(socket: Port) -> bool:
 def free_sockets(wiring: Wiring, owner: str, plug: Port) -> list[str]:
     """Return a part's empty sockets that a plug fits; a supply socket is none for a device."""
     device = plug.part.answers or plug.part.sequences or plug.part.carries_signal
-    return [
-        port.name
-        for port in wiring.by_part[owner]
-        if not port.is_plug
-        and set(port.forms) & set(plug.forms)
-        and not wiring.by_socket.get(port.id)
-        and port.data is plug.data
-        and (is_channel(port) or not device or not port.part.has_channels)
-    ]
+    return [port.name for port in wiring.by_part[owner]
+            if not port.is_plug and set(port.forms) & set(plug.forms)
+            and not wiring.by_socket.get(port.id) and port.data is plug.data
+            and (is_channel(port) or not device or not port.part.has_channels)]  # fmt: skip
 
 
 def drive_of(wiring: Wiring, part: Part) -> Drive | None:
@@ -118,11 +113,9 @@ def drive_of(wiring: Wiring, part: Part) -> Drive | None:
 @fact
 def drives(wiring: Wiring) -> tuple[Drive, ...]:
     """Return what drives every device, by id; a load that nothing switches is none."""
-    found = (
-        drive_of(wiring, part)
-        for part in sorted(wiring.plan.parts.values(), key=lambda part: part.id)
-        if part.answers and (part.moves or part.swings)
-    )
+    found = (drive_of(wiring, part)
+             for part in sorted(wiring.plan.parts.values(), key=lambda part: part.id)
+             if part.answers and (part.moves or part.swings))  # fmt: skip
     return tuple(drive for drive in found if drive is not None)
 
 

@@ -15,7 +15,7 @@ from harness.electrics.flow import Flow
 from harness.electrics.packs import cell_ohms
 from harness.facts.battery import standing
 from harness.facts.cures import changed, takes, wire_word
-from harness.facts.currents import Bears, currents, derated, stated_wire, thinned, wire_bears
+from harness.facts.currents import Bears, alike, currents, derated, stated_wire, thinned, wire_bears
 from harness.facts.hot_wires import hot_wires, lasting
 from harness.parts.contacts import Form, Port
 from harness.parts.pack import Pack
@@ -99,6 +99,36 @@ def gauge_for(
             if found is not None:
                 return found
     return None
+
+
+@fact
+def _gauges(wiring: Wiring) -> dict[tuple[str, str], Thickened | None]:
+    """The gauges that were looked for so far, by the part and its key."""
+    return {}
+
+
+def gauge_wanted(wiring: Wiring, port: Port) -> Thickened | None:
+    """Return the gauge for a wire that is too thin, of other plugs where its own take none.
+
+    All wires that are too thin for the same current get it at once: each lets more through.
+    """
+
+    def key(of: Port) -> tuple[str, str]:
+        return of.part.id, wire_word(of.part, of.name, "wire")
+
+    def mended(after: Wiring) -> bool:
+        return not {one.id for one in group.values()} & too_thin(after)
+
+    found, thin = _gauges(wiring), [wiring.ports[name] for name in sorted(too_thin(wiring))]
+    if key(port) not in found:
+        like = (
+            p for p in thin if p.form is port.form and alike(_flow(wiring, p), _flow(wiring, port))
+        )
+        group = {key(port): port} | {key(p): p for p in like if key(p)[1] and key(p) != key(port)}
+        plain = gauge_for(wiring, group.values(), mended)
+        gauge = plain or gauge_for(wiring, group.values(), mended, any_plug=True)
+        found |= dict.fromkeys(group, gauge)
+    return found[key(port)]
 
 
 def _may_bear(wiring: Wiring, port: Port, size: WireSize) -> bool:

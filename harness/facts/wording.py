@@ -26,11 +26,6 @@ def amps(number: float) -> str:
     return format_quantity(round(number, 6), CURRENT)
 
 
-def by_line(number: float, part: Part, word: str) -> str:
-    """Write a figure in volts that the plan states."""
-    return in_plan(volts(number), part.at(word))
-
-
 def with_origin(text: str, figure: Figure) -> str:
     """Write a figure and where it comes from."""
     return f"{text} ({figure.origin})"

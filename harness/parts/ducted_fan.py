@@ -60,18 +60,15 @@ class DuctedFan(Motor):
         return words, "no chip or crack in any blade, every screw of its mount tight"
 
     def picture(self, sitting: Sitting) -> Glyph:
-        """Its duct from the side: intake lip at the `thrust` side, the fan's disc, the motor."""
+        """Its duct from the side: intake lip at the right, the fan's disc, the motor."""
         from harness.drawing.glyph import GlyphPlace, outline, part, stroke
         from harness.drawing.scene import circle_path, rect_path, text
 
-        wide, high, mid = 46.0, 30.0, 15.0
-        ahead = sitting.thrust in ("right", "top")
-        lip, disc = (wide, wide - 10.0) if ahead else (0.0, 10.0)
-        flare = 4.0 if ahead else -4.0
+        wide, high, mid, disc = 46.0, 30.0, 15.0, 36.0
         items: list[Item] = [
             outline(rect_path(0, 3, wide, 24, 2)),
-            stroke([(lip - flare, 3), (lip, 0)], 2.2, look.INK),
-            stroke([(lip - flare, 27), (lip, high)], 2.2, look.INK),
+            stroke([(wide - 4, 3), (wide, 0)], 2.2, look.INK),
+            stroke([(wide - 4, 27), (wide, high)], 2.2, look.INK),
             stroke([(disc, 4.5), (disc, 25.5)], 2.6, look.INK),
             *(stroke([(disc - 1.6, y), (disc + 1.6, y + 2.4)], 1.0, look.SHADE)
               for y in (6.0, 9.5, 18.0, 21.5)),

@@ -144,7 +144,7 @@ class Motor(Part):
         from harness.drawing import glyphs_power as g
         from harness.drawing.sitting import renamed
 
-        drawn = g.motor(sitting.tag, thrust=sitting.thrust, where=sitting.beside("right"))
+        drawn = g.motor(sitting.tag, where=sitting.beside("right"))
         return renamed(drawn, lead="plug")
 
     def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:

@@ -26,6 +26,10 @@ if TYPE_CHECKING:
     from harness.drawing.sitting import Sitting
 
 
+LIPO, ROUNDED = 3.7, 0.06
+"""V: what a LiPo cell is labelled by, and how far the label of a pack may be rounded."""
+
+
 @dataclass(frozen=True)
 class Cells(Whole):
     """A count of cells in series: 4, or 4S as packs are labelled."""
@@ -44,12 +48,18 @@ class Cells(Whole):
 
     def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
         """Say what a label counts beside the cells in series."""
-        if not (found := re.fullmatch(r"([0-9]{1,2})[sS][0-9]{1,2}[pP]", node.text)):
+        if found := re.fullmatch(r"([0-9]{1,2})[sS][0-9]{1,2}[pP]", node.text):
+            help_ = (f"cells counts those in series: cells: {found[1]}; capacity is that of the"
+                     " whole pack")  # fmt: skip
+        elif found := re.fullmatch(r"([0-9]{1,3}(?:\.[0-9]+)?) ?[vV]", node.text):
+            many = round(float(found[1]) / LIPO)
+            even = many > 0 and abs(many * LIPO - float(found[1])) < ROUNDED
+            help_ = "cells are counted: " + (f"{node.text} is {many} LiPo cells of {LIPO:g} V"
+                     if even else "write how many are in series")  # fmt: skip
+        else:
             Whole.refuse_text(self, node, at, schema)
             return
-        at.wrong(f'"{node.text}" is not {self.noun}', node.span,
-                 f"cells counts those in series: cells: {found[1]}; capacity is that of the whole "
-                 "pack")  # fmt: skip
+        at.wrong(f'"{node.text}" is not {self.noun}', node.span, help_)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,10 +172,8 @@ class Pack(Part):
         """Its wrap with its cells."""
         from harness.drawing.scene import Path, line_path
 
-        cells = [
-            Path(line_path([(x + dx, y - 3), (x + dx, y + 3)]), stroke=look.INK, width=0.8)
-            for dx in (-3.0, 0.0, 3.0)
-        ]
+        cells = [Path(line_path([(x + dx, y - 3), (x + dx, y + 3)]), stroke=look.INK, width=0.8)
+                 for dx in (-3.0, 0.0, 3.0)]  # fmt: skip
         return [*Part.sign(self, x, y, backwards=backwards), *cells]
 
     def inside(self, shape: Shape) -> None:

@@ -156,10 +156,8 @@ class PowerLead(Breaker):
             )
             for name, _ in self.joins()
         ]
-        outlets = [
-            shape.poles(str(n + 1), plug=False, connector=self.connector, wire=wire)
-            for n in range(self.ways)
-        ]
+        outlets = [shape.poles(str(n + 1), plug=False, connector=self.connector, wire=wire)
+                   for n in range(self.ways)]  # fmt: skip
         {"series": _series, "jumper": _bridged}.get(self.kind, _side_by_side)(
             self, shape, entries, outlets
         )

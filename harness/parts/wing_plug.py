@@ -101,11 +101,8 @@ class WingPlug(Part):
         from harness.drawing.glyphs_power import root_plug
 
         seen = {*sitting.sockets, *(name.removeprefix("plug-") for name in sitting.plugs)}
-        rows = [
-            (name, " ".join(str(n or "–") for n in (c.signal, c.positive, c.negative)))
-            for name, c in self.circuits.items()
-            if name in seen
-        ]
+        rows = [(name, " ".join(str(n or "–") for n in (c.signal, c.positive, c.negative)))
+                for name, c in self.circuits.items() if name in seen]  # fmt: skip
         return root_plug(sitting.tag, rows)
 
     def inside(self, shape: Shape) -> None:

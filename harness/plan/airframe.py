@@ -11,6 +11,9 @@ from harness.base.units import LENGTH
 from harness.parts.kinds import GROUPS
 from harness.parts.spot import SPOT, Spot
 from harness.reading.kinds import Amount, Choice, FreeText, ListOf, MapOf, Name, OtherSide, Whole
+from harness.reading.misnomers import meant
+from harness.reading.nodes import Entry
+from harness.reading.problems import Reading
 from harness.reading.records import Key, RecordOf, key
 
 BOTH = "there is one on the other side too, with all that stands in it"
@@ -119,6 +122,10 @@ class PlaceRecord(RecordOf):
                        f"every {cls.word} that sits there, by its id", required=False)
             for group, cls in GROUPS.items()
         }  # fmt: skip
+
+    def _right(self, entry: Entry, at: Reading) -> str:
+        right = meant(entry.key.text, self.keys, group=True)
+        return f"write {right}" if right else super()._right(entry, at)
 
 
 PLACE = PlaceRecord(Place)

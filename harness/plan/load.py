@@ -22,7 +22,7 @@ from harness.plan.radio import Channel
 from harness.plan.schema import PLAN, homes_of
 from harness.plan.short import ShortForms
 from harness.reading.kinds import MapOf
-from harness.reading.nodes import Items, Mapping, Node, Scalar, compose, entries_of, is_empty
+from harness.reading.nodes import Mapping, Node, Scalar, compose, entries_of, is_empty, names_in
 from harness.reading.problems import PlanError, Problem, Reading
 from harness.reading.records import keys_of
 from harness.reading.structure import Trail, judge, shipped
@@ -50,7 +50,7 @@ def parse_plan(source: Source) -> Plan:
     _used_twice(meant, at)
     spoilt = {path[:2] for path in judge(shipped("plan"), PLAN, meant, at)}
     values = {word: PLAN.keys[word].kind.convert(node) for word, node in _good(meant, spoilt)}
-    plan = _plan(source, meant, values, at)
+    plan = _plan(source, meant, values, short.unread, at)
     plan = replace(plan, likes=dict(short.likes()))
     if at.problems:
         raise PlanError(source, at.problems)
@@ -83,7 +83,8 @@ def _good(meant: Mapping, spoilt: set[Trail]) -> Iterator[tuple[str, Node]]:
             yield word, node
 
 
-def _plan(source: Source, top: Mapping, values: dict[str, Any], at: Reading) -> Plan:
+def _plan(source: Source, top: Mapping, values: dict[str, Any], unread: dict[str, None],
+          at: Reading) -> Plan:  # fmt: skip
     groups = [values.pop(group) for group in GROUPS if group in values]
     parts = {part.id: part for group in groups for part in group.values()}
     parts = dict(sorted(parts.items(), key=lambda named: named[1].span))
@@ -102,7 +103,7 @@ def _plan(source: Source, top: Mapping, values: dict[str, Any], at: Reading) -> 
     span = channels.key.span if channels else Span.at(1, 1)
     values.setdefault("aircraft", "")
     plan = Plan(source=source, parts=parts, catalogue=catalogue, channels_span=span, **values)
-    _references(plan, top, at)
+    _references(plan, top, unread, at)
     for found in plan.as_found:
         seen = plan.parts.get(found.part)
         for wrong in impossible(found, seen, catalogue) if seen else ():
@@ -193,14 +194,13 @@ def _wrong_figures(table: str, rows: Node, at: Reading) -> None:
                 at.wrong(str(error), figure.node.span)
 
 
-def _references(plan: Plan, top: Mapping, at: Reading) -> None:
-    """Check that every name of another part, place or class exists."""
-    others = [word for word in top.entries if word not in PLAN.keys]
-    ids = dict.fromkeys(name for group in (*GROUPS, *others) for name in _named_in(top.get(group)))
+def _references(plan: Plan, top: Mapping, unread: dict[str, None], at: Reading) -> None:
+    """Check that every name of another part, place or class exists, or is one of the `unread`."""
+    ids = {name: None for group in GROUPS for name in names_in(top.get(group))} | unread
     own = {
         row.key.text for table in entries_of(top.get("classes")) for row in entries_of(table.node)
     }
-    bays = [*_named_in(top.get("places"))]
+    bays = [*names_in(top.get("places")), *unread]
     for part in plan.parts.values():
         if part.place and part.place not in bays:
             at.unknown("place", part.place, part.at("place"), bays)
@@ -226,17 +226,6 @@ def _joined(part: Part, plan: Plan, ids: AbcMapping[str, None], at: Reading) -> 
             at.wrong(f"{part.named()} is plugged into itself", join.span)
         elif join.part not in ids:
             at.wrong(*_no_part(join, part, plan, {} if at.many else ids))
-
-
-def _named_in(node: Node | None) -> Iterator[str]:
-    """Yield the names that a group holds, be it written as it should or not."""
-    yield from (entry.key.text for entry in entries_of(node))
-    for item in node.items if isinstance(node, Items) else [node]:
-        if isinstance(item, Scalar):
-            yield from re.findall(r"[\w-]+", item.text)
-        elif isinstance(node, Items):
-            yield from _named_in(item)
-            yield from (e.node.text for e in entries_of(item) if isinstance(e.node, Scalar))
 
 
 def _no_part(join: Join, part: Part, plan: Plan, ids: AbcMapping[str, None]

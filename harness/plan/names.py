@@ -41,7 +41,7 @@ def check_names(plan: Plan, top: Mapping, ids: Iterable[str], at: Reading) -> No
     _may_be_called(top, at)
     own = list(entries_of(top.get("cases")))
     cases = [*BUILT_IN_CASES, *(entry.key.text for entry in own)]
-    moving = [*GROUP_WORDS, *_functions(plan, top), *_movers(top)]
+    moving = [*GROUP_WORDS, *_functions(plan, top), *_movers(plan, ids)]
     what = "function, servo or leg"
     for node in (entry.node for entry in own if isinstance(entry.node, Mapping)):
         _known("case", node.get("like"), cases, at)
@@ -110,10 +110,9 @@ def _functions(plan: Plan, top: Mapping) -> Iterator[str]:
                 yield moves.text
 
 
-def _movers(top: Mapping) -> Iterator[str]:
-    """Yield the ids of servos and legs."""
-    for group in ("servos", "retracts"):
-        yield from (entry.key.text for entry in entries_of(top.get(group)))
+def _movers(plan: Plan, ids: Iterable[str]) -> list[str]:
+    """Return the ids of servos and legs, and of what could not be read."""
+    return [n for n in ids if n not in plan.parts or plan.parts[n].group in {"servos", "retracts"}]
 
 
 def _no_ring_of_cases(plan: Plan, at: Reading) -> None:
@@ -159,7 +158,8 @@ def check_airframe(plan: Plan, bays: list[str], ids: Collection[str], at: Readin
     _covers(plan, at)
     _spots(plan, at)
     _kit(plan, ids, at)
-    _wishes(plan, at)
+    if all(name in plan.parts for name in ids):
+        _wishes(plan, at)
 
 
 TABLES = {"servo": "servos", "retract": "retracts", "receiver": "receivers",

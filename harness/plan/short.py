@@ -6,18 +6,29 @@ value still knows where it was written. `ShortForms.home` leads back, for who ed
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from collections.abc import Mapping as AbcMapping
 
+from harness.base.code_words import OPPOSITE, opposite
 from harness.base.data import dataclass, field
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.catalogue.functions import SIDES
 from harness.parts.kinds import GROUPS
+from harness.plan.airframe import PLACE
 from harness.plan.plan import Like
+from harness.plan.schema import PLAN
 from harness.reading.kinds import Truth
-from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, entries_of, is_empty, plain
+from harness.reading.nodes import (
+    Entry,
+    Items,
+    Mapping,
+    Node,
+    Scalar,
+    entries_of,
+    is_empty,
+    names_in,
+)
 from harness.reading.problems import Reading
 
 MIRRORED = "mirrored"
@@ -40,9 +51,6 @@ Path = tuple[str, ...]
 MOST_ALIKE = 30
 """How long a chain of `like:` may be."""
 
-_WORDS = re.compile(r"[^-_.]+")
-_SIDES = (("left", "right"), ("port", "starboard"), ("l", "r"))
-
 
 @dataclass
 class ShortForms:
@@ -54,6 +62,8 @@ class ShortForms:
     pools: dict[str, dict[str, Entry]] = field(default_factory=dict)
     images: dict[str, dict[str, str]] = field(default_factory=dict)
     rings: set[str] = field(default_factory=set)
+    unread: dict[str, None] = field(default_factory=dict)
+    """Names that stand somewhere, or opposite to such a one, of which nothing could be read."""
 
     @classmethod
     def of(cls, top: Mapping, at: Reading) -> ShortForms:
@@ -68,7 +78,19 @@ class ShortForms:
                 short.pools["places"][place.key.text] = short._emptied(place, place.node)
         for group, pool in short.pools.items():
             short.images[group] = dict(short._images(pool))
+        for name in short._hidden():
+            short.unread |= {name: None, short.other(name): None}
         return short
+
+    def _hidden(self) -> Iterator[str]:
+        """Yield the names in groups whose word is none, or which are written in another form."""
+        for word, entry in self.top.entries.items():
+            if word not in PLAN.keys or (word in GROUPS and not isinstance(entry.node, Mapping)):
+                yield from names_in(entry.node)
+        for place in entries_of(self.top.get("places")):
+            for entry in entries_of(place.node):
+                if entry.key.text not in PLACE.keys:
+                    yield from names_in(entry.node)
 
     def laid_out(self) -> Mapping:
         """Return a plan whose parts say all of themselves, in their groups; rings are left out."""
@@ -138,29 +160,6 @@ class ShortForms:
                 return {**said, "id": Scalar(other, True, node.span)}
         return {}
 
-    def differs(self, group: str, name: str, other: str) -> dict[str, Node] | None:
-        """Return what an entry's `mirrored` would say to stand for another one as well.
-
-        None if it cannot: one of them is like the other, or the mirror image says too much.
-        """
-        pool, like = self.pools[group], name
-        while isinstance(node := pool[like].node, Mapping) and MIRRORED not in node.entries:
-            stated = node.get("like") if group in GROUPS else None
-            if not isinstance(stated, Scalar):
-                break
-            like = stated.text
-            if like == other or like not in pool:
-                return None
-        base, twin = (self.meant(group, n, [n]) for n in (name, other))
-        if not isinstance(base, Mapping) or not isinstance(twin, Mapping):
-            return None
-        too_much = base.entries.keys() - NO_IMAGE - twin.entries.keys()
-        if MIRRORED in {*base.entries, *twin.entries} or too_much:
-            return None
-        image = self._image(other, base).entries
-        return {word: entry.node for word, entry in twin.entries.items()
-                if word not in image or plain(image[word].node) != plain(entry.node)}  # fmt: skip
-
     def _emptied(self, place: Entry, node: Mapping) -> Entry:
         """Move the parts under a place into their groups; return the place without them."""
         own = dict(node.entries)
@@ -188,18 +187,25 @@ class ShortForms:
         stated = node.get("place")
         if isinstance(stated, Scalar) and stated.text != place.key.text:
             message = f'"{part.key.text}" stands under "{place.key.text}" and names another place'
-            self.at.wrong(message, stated.span, "leave out `place`, or write it under that one")
-        given = {"place": Entry(Scalar("place", True, place.key.span), place.key)}
+            known = stated.text in names_in(self.top.get("places"))
+            there = ", or write it under that one" * known
+            self.at.wrong(message, stated.span, f"leave out `place`{there}")
+        sits = {"place": Entry(Scalar("place", True, place.key.span), place.key)}
+        given = dict[str, Entry]()
         if both is not None and _is_image(both.node):
             given[MIRRORED] = Entry(both.key, Scalar("yes", True, both.key.span))
-        return Entry(part.key, Mapping(given | node.entries, node.span))
+        elif both is not None and _is_unclear(both.node):
+            given[MIRRORED] = both
+        return Entry(part.key, Mapping(given | node.entries | sits, node.span))
 
     def _images(self, pool: AbcMapping[str, Entry]) -> Iterator[tuple[str, str]]:
         for name, entry in pool.items():
             both = entry.node.get(MIRRORED) if isinstance(entry.node, Mapping) else None
+            other, span = self.other(name), entry.key.span
+            if both is not None and _is_unclear(both):
+                self.unread[other] = None
             if both is None or not _is_image(both):
                 continue
-            other, span = self.other(name), entry.key.span
             if other == name:
                 call = f'call it "{name}-left": the other one is then "{name}-right"'
                 self.at.wrong(f'"{name}" is mirrored, but its name has no side', span, call)
@@ -223,13 +229,14 @@ class ShortForms:
         """Return all that an entry says, or None if it cannot be known."""
         if original := self.images[group].get(name):
             base = self.meant(group, original, [*chain, original])
-            return self._image(name, base) if isinstance(base, Mapping) else None
+            return self.mirrored(name, base) if isinstance(base, Mapping) else None
         node = self.pools[group][name].node
         like = _like(node) if group in GROUPS else None
         if like is None or not isinstance(node, Mapping):
             return node
         if hindered := self._hindered(group, like.text, chain):
-            self.at.wrong(hindered[0], like.span, hindered[1])
+            if like.text not in self.unread:
+                self.at.wrong(hindered[0], like.span, hindered[1])
             return None
         if like.text in chain:
             self._ring(chain, like)
@@ -259,7 +266,7 @@ class ShortForms:
             are = "is like itself" if len(ring) == 1 else "are like one another"
             self.at.wrong(f"{told} {are}", like.span, "one of them must say it all")
 
-    def _image(self, name: str, base: Mapping) -> Mapping:
+    def mirrored(self, name: str, base: Mapping) -> Mapping:
         """Return what the mirror image of an entry says; what differs stands beside it."""
         both = base.get(MIRRORED)
         differs = both.entries if isinstance(both, Mapping) else {}
@@ -273,7 +280,7 @@ class ShortForms:
                 continue
             node: Node | None = _unseen(entry).node
             if word in JOINS:
-                node = self._joined(name, entry.node)
+                node = self._joined(name, entry.node, word)
             elif word not in AS_IT_IS:
                 node = self._swapped(_unseen(entry).node)
             if node is not None:
@@ -285,38 +292,42 @@ class ShortForms:
         if not (isinstance(own, Mapping) and isinstance(base, Mapping)):
             return own
         rest = {word: entry for word, entry in base.entries.items() if word not in own.entries}
-        found = self._joined(name, Mapping(rest, base.span))
-        return Mapping(
-            (found.entries if isinstance(found, Mapping) else {}) | own.entries, own.span
-        )
+        found = self._joined(name, Mapping(rest, base.span), "plugs")
+        said = found.entries if isinstance(found, Mapping) else {}
+        return Mapping(said | own.entries, own.span)
 
-    def _joined(self, name: str, node: Node) -> Node | None:
-        """Return where the plug of an image goes; None, with a word, where that is not known."""
+    def _joined(self, name: str, node: Node, *way: str) -> Node | None:
+        """Return where an image's plug, at the keys `way`, goes; None, with a word, if unknown."""
         if isinstance(node, Mapping):
-            found, several = {}, "into" not in node.entries
+            found, several, span = {}, "into" not in node.entries, node.span
             for word, entry in node.entries.items():
                 into = several or word == "into"
-                other = self._joined(name, entry.node) if into else self._swapped(entry.node)
+                trail = (*way, word) if several else way
+                node = entry.node
+                other = self._joined(name, node, *trail) if into else self._swapped(node)
                 if other is not None:
                     found[word] = Entry(entry.key, other)
                 elif not several:
                     return None
-            return Mapping(found, node.span)
+            return Mapping(found, span)
         if isinstance(node, Items):
-            items = [self._joined(name, item) for item in node.items]
+            items = [self._joined(name, item, *way) for item in node.items]
             return Items([i for i in items if i is not None], node.span) if all(items) else None
         if is_empty(node):
             return node
         socket = self._socket(node.text)
         if socket == node.text:
             message = f'"{name}", the mirror image, would go into {node.text} as well'
-        elif not any(self.has(group, socket.partition(".")[0]) for group in GROUPS):
+        elif not self._there(socket.partition(".")[0]):
             message = f'"{name}", the mirror image, would go into {socket}, which is not there'
         else:
             return Scalar(socket, node.plain, node.span)
-        self.at.wrong(message, node.span,
-                      f"say where that one goes: `{MIRRORED}: {{plug: part.socket}}`")  # fmt: skip
+        says = ": {".join((MIRRORED, *way, ""))[:-3] + ": part.socket" + "}" * len(way)
+        self.at.wrong(message, node.span, f"say where that one goes: `{says}`")
         return None
+
+    def _there(self, part: str) -> bool:
+        return part in self.unread or any(self.has(group, part) for group in GROUPS)
 
     def _socket(self, text: str) -> str:
         """Return the socket that lies opposite: the other side's, or the lead's next one."""
@@ -330,12 +341,7 @@ class ShortForms:
 
     def other(self, text: str) -> str:
         """Return a text with its sides swapped."""
-        return _WORDS.sub(self._word, text)
-
-    def _word(self, found: re.Match[str]) -> str:
-        word = found[0]
-        other = self.swaps.get(word.lower(), word.lower())
-        return word if other == word.lower() else other.title() if word.istitle() else other
+        return opposite(text, self.swaps)
 
     def _swapped(self, node: Node) -> Node:
         """Return a value with the sides in it swapped."""
@@ -359,12 +365,17 @@ def _swaps(top: Mapping) -> Iterator[tuple[str, str]]:
         side = entry.node.get("side") if isinstance(entry.node, Mapping) else None
         if isinstance(side, Scalar) and side.text in own:
             own[side.text].append(entry.key.text.lower())
-    for one, other in (*_SIDES, *zip(own["left"], own["right"], strict=False)):
+    for one, other in (*OPPOSITE, *zip(own["left"], own["right"], strict=False)):
         yield from ((one, other), (other, one))
 
 
 def _is_image(node: Node) -> bool:
     return isinstance(node, Mapping) or _truth(node) is True
+
+
+def _is_unclear(node: Node) -> bool:
+    """Say whether `mirrored` says neither yes nor no: what may be meant is not missed."""
+    return isinstance(node, Scalar) and not is_empty(node) and _truth(node) is None
 
 
 def _truth(node: Node) -> bool | None:

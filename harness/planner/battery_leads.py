@@ -79,11 +79,8 @@ class BatteryParts:
 
     def __init__(self, wiring: Wiring) -> None:
         self.wiring, self.plan, self.notes = wiring, wiring.plan, list[str]()
-        free = [
-            p
-            for p in self.plan.parts.values()
-            if p.has_key("supply") and not getattr(p, "supply", None)
-        ]
+        free = [p for p in self.plan.parts.values()
+                if p.has_key("supply") and not getattr(p, "supply", None)]  # fmt: skip
         leads = [p for p in free if p.battery_lead and p.kind != "jumper"]
         odd = {found.end.partition(".")[0] for found in self.plan.as_found}
         self.loose = {p.id: p for p in leads if not self.behind(p) and p.id not in odd

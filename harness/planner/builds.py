@@ -131,11 +131,9 @@ class Yard:
         """
         at = (count, wire and (wire.area_mm2, wire.text), lengths, shared)
         if at not in self._forks:
-            self._forks[at] = [
-                _fork(splitters, trunk)
-                for splitters in _splitters(self, count, wire, lengths)
-                for trunk in _trunks(self, wire, shared)
-            ]
+            self._forks[at] = [_fork(splitters, trunk)
+                               for splitters in _splitters(self, count, wire, lengths)
+                               for trunk in _trunks(self, wire, shared)]  # fmt: skip
         return self._forks[at]
 
     def options(self, arm: Arm, wire: WireSize | None) -> tuple[tuple[StockPiece, ...], ...]:

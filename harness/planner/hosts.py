@@ -187,11 +187,9 @@ def _outlets(plan: Plan, wiring: Wiring, box: Sequencer) -> Iterator[Host]:
         already: tuple[Device, ...] = ()
         if wiring.by_socket.get(port.id):
             ends = tuple(_free(wiring, port, HostEnd("")))
-            already = tuple(
-                device
-                for p in wiring.downstream(port.id)
-                if (p.part.swings or p.part.is_leg) and (device := device_of(plan, p.part))
-            )
+            already = tuple(device for p in wiring.downstream(port.id)
+                            if (p.part.swings or p.part.is_leg)
+                            and (device := device_of(plan, p.part)))  # fmt: skip
         if ends:
             yield Host(box.id, name, ends, "", role_of(box, name), already, outlet=True)
 

@@ -94,11 +94,8 @@ def _in_order(space: Space, judge: Judge, best: JudgedAnswer) -> JudgedAnswer:
 def _no_plan(space: Space, model: Model) -> NoPlan:
     if not space.hosts:
         return NoPlan((), ("the plan has no receiver and no autopilot that gives a channel",))
-    stuck = tuple(
-        f"{item.part.named()} has no socket or outlet that takes it"
-        for item in space.items
-        if not model.by_item[item.id]
-    )
+    stuck = tuple(f"{item.part.named()} has no socket or outlet that takes it"
+                  for item in space.items if not model.by_item[item.id])  # fmt: skip
     return NoPlan(WaysOut(model).worded(), stuck)
 
 

@@ -361,7 +361,5 @@ def unknown_of(judged: JudgedAnswer) -> list[str]:
     for unknown in judged.report.unknown:
         if unknown.rule in TOLD or (unknown.rule in CHOSEN and judged.answer.feed_name):
             said.setdefault((unknown.rule, unknown.missing), []).append(unknown.part)
-    return [
-        f"{quoted(parts)}: not judged without {missing} [{rule}]"
-        for (rule, missing), parts in said.items()
-    ]
+    return [f"{quoted(parts)}: not judged without {missing} [{rule}]"
+            for (rule, missing), parts in said.items()]  # fmt: skip

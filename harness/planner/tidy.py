@@ -13,7 +13,7 @@ from functools import partial
 from harness.base.data import dataclass, field
 from harness.base.span import Source
 from harness.parts.kinds import GROUPS
-from harness.plan.short import MIRRORED, WITH_SIDES, Path, ShortForms
+from harness.plan.short import MIRRORED, NO_IMAGE, WITH_SIDES, Path, ShortForms
 from harness.planner.twigs import TextTree, Twig
 from harness.reading.nodes import Entry, Mapping, Node, Scalar, entries_of, plain
 from harness.reading.problems import PlanError, Reading
@@ -260,7 +260,7 @@ def _pairs(at: Tidying, group: str) -> Iterator[Move]:
         if name in gone or other in gone or other == name or other not in pool:
             continue
         for one, image in ((name, other), (other, name)):
-            differs = at.short.differs(group, one, image)
+            differs = _differs(at.short, group, one, image)
             if differs is None or not _both(at, group, one, image):
                 continue
             span = pool[one].key.span
@@ -272,6 +272,30 @@ def _pairs(at: Tidying, group: str) -> Iterator[Move]:
                 yield partial(at.merge, path, other_path, said)
                 gone |= {one, image}
                 break
+
+
+def _differs(short: ShortForms, group: str, name: str, other: str) -> dict[str, Node] | None:
+    """Return what an entry's `mirrored` would say to stand for another one as well.
+
+    None if it cannot: one of them is like the other, or the mirror image says too much.
+    """
+    pool, like = short.pools[group], name
+    while isinstance(node := pool[like].node, Mapping) and MIRRORED not in node.entries:
+        stated = node.get("like") if group in GROUPS else None
+        if not isinstance(stated, Scalar):
+            break
+        like = stated.text
+        if like == other or like not in pool:
+            return None
+    base, twin = (short.meant(group, n, [n]) for n in (name, other))
+    if not isinstance(base, Mapping) or not isinstance(twin, Mapping):
+        return None
+    too_much = base.entries.keys() - NO_IMAGE - twin.entries.keys()
+    if MIRRORED in {*base.entries, *twin.entries} or too_much:
+        return None
+    image = short.mirrored(other, base).entries
+    return {word: entry.node for word, entry in twin.entries.items()
+            if word not in image or plain(image[word].node) != plain(entry.node)}  # fmt: skip
 
 
 def _both(at: Tidying, group: str, one: str, image: str) -> bool:
@@ -294,13 +318,11 @@ def _place(at: Tidying) -> Iterator[Move]:
     """Yield what moves parts under their place, where less is then to be typed."""
     for place in entries_of(at.tree.top.get("places")):
         name, has = place.key.text, _keys(place)
-        paths: list[Path] = [
-            (group, part.key.text)
-            for group in GROUPS
-            for part in entries_of(at.tree.top.get(group))
-            if _stands_in(part, name) and (MIRRORED not in has or MIRRORED in _keys(part))
-            if at.free((group, part.key.text))
-        ]
+        paths: list[Path] = [(group, part.key.text) for group in GROUPS
+                             for part in entries_of(at.tree.top.get(group))
+                             if _stands_in(part, name)
+                             and (MIRRORED not in has or MIRRORED in _keys(part))
+                             if at.free((group, part.key.text))]  # fmt: skip
         saved = len(paths) * len(f"place:{name},")
         cost = sum(len(f"{group}:") for group in {path[0] for path in paths} - has)
         if saved > cost and at.free(("places", name)):

@@ -28,6 +28,8 @@ from harness.reading.nodes import Items, Node, Scalar, entries_of, is_empty, is_
 from harness.reading.problems import Reading
 
 Schema = dict[str, Any]
+MOST_MEANINGS = 4
+"""With more words than this to choose from, their meanings are not listed."""
 HOISTED = "$name"
 """Marks a schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
 MAPPING = "a set of keys (key: value)"
@@ -154,7 +156,17 @@ class Choice(Kind):
         """List the words that the schema has, and offer the nearest."""
         words = [word for word in schema["enum"] if word is not None]
         message = f'"{node.text}" is not {_one_of(words)}'
-        at.wrong(message, node.span, at.hint(node.text, words, most=0))
+        near = at.hint(node.text, words, most=0)
+        at.wrong(message, node.span, near or self._meant(node.text, words))
+
+    def _meant(self, text: str, words: list[str]) -> str:
+        """Return which word a builder's own stands for; else what each means, if they are few."""
+        from harness.reading.misnomers import meant
+
+        if right := meant(text, words, value=True):
+            return f"write {right}: {self.meanings[right]}"
+        few = words if len(words) <= MOST_MEANINGS else ()
+        return "; ".join(f"{word}: {self.meanings[word]}" for word in few)
 
 
 def _one_of(words: Iterable[str]) -> str:
@@ -169,6 +181,7 @@ class Truth(Kind):
         "enum": [True, False, *(w for y in _YES for w in (y, y.capitalize(), y.upper()))]
     }
     refusal = '"{text}" is neither yes nor no'
+    advice = "write yes or no"
 
     def read(self, text: str) -> bool | None:
         """Return the truth value."""
@@ -178,10 +191,10 @@ class Truth(Kind):
 class OtherSide(Kind):
     """Yes or no, or what differs on the other side; a plan is laid out before this is read."""
 
-    called = "yes or no, or a mapping of what differs on the other side"
+    called = "yes or no, or what differs on the other side"
     shape: ClassVar = {HOISTED: "other-side", "if": {"type": "object"}, "then": True,
                        "else": Truth.shape}  # fmt: skip
-    refusal = Truth.refusal
+    refusal, advice = Truth.refusal, Truth.advice
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ _KEYS = {
     "plug": "channel socket port outlet into to plugged-into connected-to connect output",
     "class": "type model sort kind size",
     "moves": "function surface does controls",
-    "supply": "battery pack source power from input",
+    "supply": "battery pack source power from input plug",
     "plugs": "plug inputs",
     "kind": "type class model",
     "chemistry": "type class technology",
@@ -50,6 +50,14 @@ _GROUPS = {
     "about": "note notes comment description remark",
     "wing-plugs": "multiplugs root-plugs",
 }
+_WORDS = {
+    "parallel": "y y-lead y-cable y-harness split splitter",
+    "y": "y-lead y-cable y-harness splitter",
+    "two-plug": "patch patch-lead",
+}
+_ASIDE = frozenset(["brake", "propeller", "prop", "timing"])
+ASIDE = "nothing that is checked here depends on it: write it into about"
+"""What is said of a key that no rule, figure or document would ever ask."""
 
 
 _BUS = frozenset(
@@ -66,8 +74,16 @@ def is_bus(word: str) -> bool:
     return word.lower().replace("_", "-") in _BUS
 
 
-def meant(word: str, keys: Container[str], *, group: bool = False) -> str:
-    """Return the key that a builder's word stands for, "" when none of `keys` is meant."""
+def is_aside(word: str) -> bool:
+    """Say whether a word is of something that nothing here depends on."""
+    return word.lower() in _ASIDE
+
+
+def meant(word: str, keys: Container[str], *, group: bool = False, value: bool = False) -> str:
+    """Return the key that a builder's word stands for, "" when none of `keys` is meant.
+
+    `group`: the key of a group of parts; `value`: a word that stands behind a key.
+    """
     folded = word.lower().replace("_", "-").replace(" ", "-")
-    table = _GROUPS if group else _KEYS
+    table = _WORDS if value else _GROUPS if group else _KEYS
     return next((k for k, words in table.items() if k in keys and folded in words.split()), "")

@@ -82,6 +82,17 @@ class Mapping:
 Node = Scalar | Items | Mapping
 
 
+def names_in(node: Node | None) -> Iterator[str]:
+    """Yield the names that a group holds, be it written as it should or not."""
+    yield from (entry.key.text for entry in entries_of(node))
+    for item in node.items if isinstance(node, Items) else [node]:
+        if isinstance(item, Scalar):
+            yield from re.findall(r"[\w-]+", item.text)
+        elif isinstance(node, Items):
+            yield from names_in(item)
+            yield from (e.node.text for e in entries_of(item) if isinstance(e.node, Scalar))
+
+
 def is_empty(node: Node) -> bool:
     """Say whether a key was written with nothing behind it, as YAML understands nothing."""
     return isinstance(node, Scalar) and node.plain and node.text in {"", "~", "null"}

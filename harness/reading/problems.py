@@ -50,11 +50,11 @@ class Reading:
 
     @property
     def problems(self) -> list[Problem]:
-        """Every problem once, in the order found; a name that is nothing once, however often."""
+        """Every problem once, in the order found, however often it was made."""
         often: dict[tuple[str, str], list[Problem]] = {}
         for problem in self.noted:
-            once = problem.message.startswith("there is no")
-            key = (problem.message, "" if once else f"{problem.span} {problem.help}")
+            nothing = problem.message.startswith("there is no")
+            key = (problem.message, "" if nothing else problem.help)
             often.setdefault(key, []).append(problem)
         return [_once(sorted(same, key=lambda p: p.span)) for same in often.values()]
 

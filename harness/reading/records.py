@@ -151,9 +151,11 @@ class Keyed(Kind):
                  self._right(entry, at))  # fmt: skip
 
     def _right(self, entry: Entry, at: Reading) -> str:
-        from harness.reading.misnomers import meant
+        from harness.reading.misnomers import ASIDE, is_aside, meant
 
         word = entry.key.text
+        if is_aside(word):
+            return ASIDE
         if right := meant(word, self.keys):
             number = isinstance(entry.node, Scalar) and entry.node.text.isdecimal()
             if right == "plug" and number and isinstance(entry.node, Scalar):
@@ -161,11 +163,15 @@ class Keyed(Kind):
             return f"write {right}"
         if near := at.hint(word, self.keys, most=12):
             return near
-        if not self.one or not (homes := at.homes(word)):
-            return ""
+        return self._listed(word, at) if self.one and not at.many else ""
+
+    def _listed(self, word: str, at: Reading) -> str:
+        """Say of what else a key is one, and how those of this are listed."""
         group = getattr(getattr(self, "cls", None), "group", "")
-        return (f"{word} is a key of {spoken(homes[:3])}: `harness keys {group}` lists those of "
-                f"{self.one}")  # fmt: skip
+        if homes := at.homes(word):
+            return (f"{word} is a key of {spoken(homes[:3])}: `harness keys {group}` lists those"
+                    f" of {self.one}")  # fmt: skip
+        return f"`harness keys {group}` lists its keys; what is none of them goes into about"
 
     def missing(self, word: str, spot: Node, at: Reading) -> None:
         """Note a key that must be given."""

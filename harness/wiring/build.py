@@ -91,6 +91,11 @@ class Wiring:
                 found[mate.socket.id].append(mate)
         return dict(found)
 
+    @property
+    def bare(self) -> set[PortId]:
+        """The ports with nothing at them."""
+        return set(self.ports) - self.by_plug.keys() - self.by_socket.keys()
+
     @cached_property
     def by_part(self) -> dict[str, list[Port]]:
         """The ports of each part."""

@@ -22,8 +22,6 @@ from harness.wiring.build import Wiring
 from harness.wiring.leads import PhysicalLead
 
 THREE_PIN = "servo-3pin"
-SWITCHES = {"slide": "mechanical", "electronic": "electronic"}
-"""The row of the catalogue's table switches for each kind of switch."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +80,11 @@ def wire_figure(plan: Plan, size: WireSize | None, key: str, *, battery: bool) -
 def split_of(part: Part) -> str:
     """Return where the wires of a lead part, as the plan says: at its plug, at its end, or ""."""
     return str(getattr(part, "split", ""))
+
+
+def split_unsaid(wiring: Wiring, part: Part) -> bool:
+    """Say whether the plan leaves open where the wires of a lead with several ends part."""
+    return not split_of(part) and part.has_key("split") and len(branches(wiring, part)) > 1
 
 
 def split_told(part: Part) -> str:

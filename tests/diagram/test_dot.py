@@ -7,6 +7,7 @@ which ids, colours and words are read back. Any complaint of Graphviz fails the 
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 from importlib.util import find_spec
@@ -23,7 +24,7 @@ from harness.diagram.dot import dot_files
 from harness.diagram.findings import numbered
 from harness.diagram.page_setting import PageSetting
 from harness.diagram.stages import ViewWish
-from harness.drawing.layout import font_settings
+from harness.drawing.font import font_path
 from harness.drawing.look import insulation
 from harness.rules.run import Report
 
@@ -51,6 +52,20 @@ sys.stdout.flush()
 os._exit(4 if status else 0)
 """
 SVG = "{http://www.w3.org/2000/svg}"
+
+
+def font_settings(folder: Path) -> Path:
+    """Write a fontconfig file whose only font is DejaVu Sans; returns its path."""
+    fonts = folder / "fonts"
+    fonts.mkdir()
+    shutil.copy(font_path(), fonts)
+    path = folder / "fonts.conf"
+    path.write_text(
+        '<?xml version="1.0"?>\n<!DOCTYPE fontconfig SYSTEM "fonts.dtd">\n<fontconfig>'
+        f"<dir>{fonts}</dir><cachedir>{folder / 'cache'}</cachedir></fontconfig>\n",
+        encoding="utf-8",
+    )
+    return path
 
 
 def drawn(text: str, folder: Path) -> dict[str, ElementTree.Element]:

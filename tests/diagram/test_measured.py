@@ -16,7 +16,7 @@ from harness.drawing.bezier import straight
 
 MOST = {
     "breakwater-12": 3, "dunlin-4": 1, "marram-26": 6, "phalarope-14": 9, "saltmarsh-19": 7,
-    "sandbar-5": 32, "spindrift-7": 1, "turnstone-4": 2, "twite-2": 5,
+    "sandbar-5": 32, "spindrift-7": 1, "turnstone-4": 2, "twite-2": 2,
 }  # fmt: skip
 """Crossings of leads in the run view on A4."""
 

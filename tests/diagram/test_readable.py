@@ -18,7 +18,7 @@ from support import report_of as report_of_text
 from harness.diagram import ViewWish, draw_pages, render
 from harness.diagram.page_setting import PageSetting
 from harness.diagram.run_layout import run_layout
-from harness.diagram.sheets import sheet_of
+from harness.diagram.sheets import SheetBuilder
 from harness.diagram.stages import Extract
 from harness.drawing.layout_model import Laid
 
@@ -149,9 +149,9 @@ def test_the_same_bytes_under_any_hash_seed() -> None:
 
 def laid_out(name: str) -> Laid:
     report = report_of(name)
-    sheet = sheet_of(
+    sheet = SheetBuilder(
         PageSetting(report), Extract(tuple(report.plan.parts), tuple(report.wiring.mates))
-    )
+    ).sheet()
     return run_layout(sheet, (814.0, 567.0))
 
 

@@ -49,7 +49,7 @@ def test_a_level_lead_leaves_the_room_beside_it_free() -> None:
 
 def test_a_copy_of_a_room_is_covered_on_its_own() -> None:
     room = FreeRoom(50, 50)
-    other = room.copy()
+    other = room.copy(50)
     other.cover([Rect(0, 0, 20, 20)])
     assert room.is_free(Rect(0, 0, 20, 20))
     assert not other.is_free(Rect(0, 0, 20, 20))

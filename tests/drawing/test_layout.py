@@ -1,26 +1,27 @@
 """Layout: sockets hit, builders' words kept, and every guard made to fire."""
 
 import json
-import os
 import stat
 import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from harness.drawing.dot_text import dot_text
 from harness.drawing.layout import (
     CHOICE,
+    GraphvizChild,
     command,
-    lay_out,
+    dismiss,
     lay_out_all,
     read_laid,
-    run_child,
     run_graphviz,
 )
 from harness.drawing.layout_model import (
+    Laid,
     LayoutEdge,
     LayoutError,
     LayoutGraph,
@@ -28,6 +29,11 @@ from harness.drawing.layout_model import (
     LayoutPort,
     LostEdges,
 )
+
+
+def lay_out(graph: LayoutGraph) -> Laid:
+    return lay_out_all([graph])[0]
+
 
 PORTS = (
     LayoutPort("1", "right", 60, 20.4),
@@ -49,25 +55,16 @@ GRAPH = LayoutGraph(
 )
 
 
-def test_leads_end_on_their_sockets() -> None:
+def test_graphviz_ends_within_a_point_of_each_socket() -> None:
+    """Along a part's side only rounding to whole points is left, so no lead meets a neighbour."""
     laid = lay_out(GRAPH)
-    assert laid.edges["one"][0] == pytest.approx(laid.nodes["rx"].ports["1"])
-    assert laid.edges["one"][-1] == pytest.approx(laid.nodes["a"].ports["in"])
-    assert laid.edges["three"][0] == pytest.approx(laid.nodes["rx"].ports["3"])
+    for edge in GRAPH.edges:
+        start = laid.edges[edge.id][0]
+        assert start[1] == pytest.approx(laid.nodes["rx"].ports[edge.tail_port][1], abs=1.0)
+        assert start[0] == pytest.approx(laid.nodes["rx"].ports[edge.tail_port][0], abs=2.0)
+    assert laid.edges["one"][-1] == pytest.approx(laid.nodes["a"].ports["in"], abs=2.0)
     rect = laid.nodes["rx"].rect
     assert laid.nodes["rx"].ports["1"] == pytest.approx((rect.x + 60, rect.y + 20.4))
-
-
-def test_graphviz_itself_ends_within_a_point_of_each_socket() -> None:
-    """Along a part's side only rounding to whole points is left, so no lead meets a neighbour."""
-    drawn = json.loads(run_graphviz([dot_text(GRAPH)])[0])
-    top = float(drawn["bb"].split(",")[3])
-    raw = {edge["id"]: edge["pos"].split() for edge in drawn["edges"]}
-    laid = lay_out(GRAPH)
-    starts = [tuple(map(float, raw[f"e{i}"][0].split(","))) for i in range(len(GRAPH.edges))]
-    assert top - starts[0][1] == pytest.approx(laid.edges["one"][0][1], abs=1.0)
-    assert top - starts[1][1] == pytest.approx(laid.edges["two"][0][1], abs=1.0)
-    assert top - starts[2][1] == pytest.approx(laid.edges["three"][0][1], abs=1.0)
 
 
 def test_leads_leave_a_right_hand_socket_to_the_right() -> None:
@@ -152,22 +149,31 @@ CHILDREN = {
 }
 
 
+def answer_of(code: str, time_limit: float = 20) -> list[str]:
+    """What a child that runs some Python says to one question."""
+    child = GraphvizChild([sys.executable, "-c", code])
+    try:
+        return child.ask(["digraph {}"], time_limit)
+    finally:
+        child.close()
+        assert not child.folder.exists()
+
+
 @pytest.mark.parametrize("how", CHILDREN)
 def test_a_child_that_dies_is_reported(how: str) -> None:
     code, words = CHILDREN[how]
     with pytest.raises(LayoutError, match=words):
-        run_child([sys.executable, "-c", code], ["digraph {}"], time_limit=20)
+        answer_of(code)
 
 
 def test_a_child_that_hangs_is_stopped() -> None:
-    line = [sys.executable, "-c", "import time; time.sleep(60)"]
     with pytest.raises(LayoutError, match=r"stopped after 0\.3 s"):
-        run_child(line, ["digraph {}"], time_limit=0.3)
+        answer_of("import time; time.sleep(60)", time_limit=0.3)
 
 
 def test_a_child_that_does_not_start_is_reported(tmp_path: Path) -> None:
     with pytest.raises(LayoutError, match="did not start"):
-        run_child([str(tmp_path / "nothing")], [], time_limit=5)
+        GraphvizChild([str(tmp_path / "nothing")])
 
 
 def test_bad_dot_text_is_reported() -> None:
@@ -177,15 +183,27 @@ def test_bad_dot_text_is_reported() -> None:
 
 def test_another_dot_program_can_be_chosen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The chosen program is run with Graphviz's own options: -K engine, -T format."""
-    library = command()
+    library = " ".join(command())
     program = tmp_path / "dot"
     program.write_text(
-        f'#!/bin/sh\necho "$@" > "{tmp_path}/options"\nshift 2\nexec {" ".join(library)} "$@"\n'
+        f'#!/bin/sh\necho "$@" > "{tmp_path}/options"\necho "$3" | {library} | tr -d "\\000"\n'
     )
     program.chmod(program.stat().st_mode | stat.S_IXUSR)
+    usual = lay_out(GRAPH)
     monkeypatch.setenv(CHOICE, str(program))
-    assert lay_out(GRAPH).edges.keys() == {"one", "two", "three"}
+    assert lay_out_all([GRAPH, GRAPH]) == [usual, usual]
     assert (tmp_path / "options").read_text().split()[:2] == ["-Kdot", "-Tjson0"]
+
+
+def test_a_chosen_program_that_fails_is_reported(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    program = tmp_path / "dot"
+    program.write_text("#!/bin/sh\necho no ink >&2\nexit 7\n")
+    program.chmod(program.stat().st_mode | stat.S_IXUSR)
+    monkeypatch.setenv(CHOICE, str(program))
+    with pytest.raises(LayoutError, match=r"failed \(exit 7\): no ink"):
+        lay_out(GRAPH)
 
 
 def test_a_chosen_program_that_is_not_there_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -194,12 +212,10 @@ def test_a_chosen_program_that_is_not_there_is_named(monkeypatch: pytest.MonkeyP
         lay_out(GRAPH)
 
 
-def test_the_child_sees_one_font_only() -> None:
-    probe = "import os; print(open(os.environ['FONTCONFIG_FILE']).read())"
-    text = run_child([sys.executable, "-c", probe], [], time_limit=20)
-    assert text.count("<dir>") == 1
-    folder = text.split("<dir>")[1].split("</dir>")[0]
-    assert not os.path.exists(folder)  # noqa: PTH110 - gone again with the child
+def test_fonts_of_a_machine_never_matter() -> None:
+    """Layout texts hold no words; the child is given no fonts at all."""
+    (text,) = answer_of("import os; print(open(os.environ['FONTCONFIG_FILE']).read() + chr(0))")
+    assert text == ""
 
 
 @pytest.mark.parametrize(
@@ -217,7 +233,32 @@ def test_names_that_lead_nowhere_are_refused(change: dict) -> None:
 
 
 def test_layouts_made_by_one_child_are_those_made_one_by_one() -> None:
-    """In the order asked for, which is not the order in which they are ready."""
+    """In the order asked for, and whatever the child has laid out before."""
     single = LayoutGraph((LayoutNode("alone", 20, 10),))
-    assert lay_out_all([GRAPH, single]) == [lay_out(GRAPH), lay_out(single)]
+    dismiss()
+    together = lay_out_all([GRAPH, single, GRAPH])
+    for graph, laid in zip((single, GRAPH), (together[1], together[0]), strict=True):
+        dismiss()
+        assert lay_out(graph) == laid
+    assert together[2] == together[0]
     assert lay_out_all([]) == []
+
+
+def test_one_child_serves_all_layouts_until_one_fails(monkeypatch: pytest.MonkeyPatch) -> None:
+    dismiss()
+    started: list[GraphvizChild] = []
+    usual = GraphvizChild.__init__
+
+    def noted(child: GraphvizChild, *words: Any) -> None:
+        started.append(child)
+        usual(child, *words)
+
+    monkeypatch.setattr(GraphvizChild, "__init__", noted)
+    first = lay_out(GRAPH)
+    assert lay_out(GRAPH) == first
+    assert len(started) == 1
+    with pytest.raises(LayoutError):
+        run_graphviz([dot_text(GRAPH), "digraph { a -> "])
+    assert started[0].process.poll() is not None
+    assert lay_out(GRAPH) == first
+    assert len(started) == 2

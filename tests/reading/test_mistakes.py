@@ -97,3 +97,34 @@ def test_the_message_is_the_one_written_down(name: str) -> None:
 def test_a_message_has_no_word_of_a_parser(name: str) -> None:
     for *_, message, help_ in CORPUS[name].said:
         assert not JARGON.search(message) and not JARGON.search(help_)
+
+
+CURE = re.compile(r'^(?:write|did you mean) (?:"([^"]+)"|([\w-]+))(?:[?:]|$| or )')
+
+
+def _cured(name: str) -> str:
+    """Return a text with its advice followed to the letter, "" where that is more than a word."""
+    mistake = CORPUS[name]
+    if len(mistake.said) != 1 or not (said := CURE.match(mistake.said[0][3])):
+        return ""
+    line, column = mistake.said[0][:2]
+    rows = mistake.text.split("\n")
+    row = rows[line - 1]
+    wrong = re.match(r'"([^"]+)"', mistake.said[0][2])
+    if wrong is None or not row.startswith(wrong[1], column - 1):
+        return ""
+    rows[line - 1] = row[: column - 1] + (said[1] or said[2]) + row[column - 1 + len(wrong[1]) :]
+    return "\n".join(rows)
+
+
+FOLLOWED = [name for name in CORPUS if _cured(name) and not name.startswith(("two ", "the dash"))]
+"""Neither those with a second mistake in them, nor one whose next lines move as well."""
+
+
+def test_many_cures_are_followed() -> None:
+    assert len(FOLLOWED) >= 25
+
+
+@pytest.mark.parametrize("name", FOLLOWED)
+def test_advice_followed_to_the_letter_is_understood(name: str) -> None:
+    parse_plan(Source("plan.yaml", _cured(name)))

@@ -193,12 +193,8 @@ class _Giving:
     def _costs(
         self, needs: Sequence[KitNeed], pieces: Sequence[KitPiece]
     ) -> dict[tuple[int, int], int]:
-        fits = {
-            (n, p): need_cost
-            for n, need in enumerate(needs)
-            for p, piece in enumerate(pieces)
-            if (need_cost := self._cost(need, piece)) is not None
-        }
+        fits = {(n, p): need_cost for n, need in enumerate(needs) for p, piece in enumerate(pieces)
+                if (need_cost := self._cost(need, piece)) is not None}  # fmt: skip
         most = sum(self.wanted.values()) + 1
         bases = [max((cost[i] for cost in fits.values()), default=0) * most + 1 for i in range(4)]
         found = {}
@@ -236,12 +232,10 @@ class _Giving:
 
     def _nearest(self, need: KitNeed) -> str:
         """Say why the pieces of that kind that are left do not do; the one with fewest reasons."""
-        tried = [
-            (len(why), _content(piece), piece, why)
-            for piece, many in zip(self.pieces, self.there, strict=True)
-            if many and plain_kind(piece.kind, piece.ways) == need.kind
-            if (why := self._why_not(need, piece))
-        ]
+        tried = [(len(why), _content(piece), piece, why)
+                 for piece, many in zip(self.pieces, self.there, strict=True)
+                 if many and plain_kind(piece.kind, piece.ways) == need.kind
+                 if (why := self._why_not(need, piece))]  # fmt: skip
         if not tried:
             return ""
         _, _, piece, why = min(tried, key=lambda t: t[:2])

@@ -219,10 +219,8 @@ def shares(
 def _with_order(most: int, costs: Mapping[Pair, int]) -> dict[Pair, int]:
     """Add to each cost what decides between answers of equal cost: the earlier, the cheaper."""
     base, count = most + 1, len(costs)
-    return {
-        pair: costs[pair] * base ** (count + 1) - base ** (count - 1 - number)
-        for number, pair in enumerate(sorted(costs))
-    }
+    return {pair: costs[pair] * base ** (count + 1) - base ** (count - 1 - number)
+            for number, pair in enumerate(sorted(costs))}  # fmt: skip
 
 
 def _cheapest(

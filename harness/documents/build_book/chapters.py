@@ -112,10 +112,8 @@ def _not_judged(report: Report) -> Table:
     rules: dict[tuple[int, str, str], set[str]] = {}
     for one in report.unknown:
         rules.setdefault((one.span.line, one.part, one.missing), set()).add(one.rule)
-    rows = (
-        (part, missing, str(line), ", ".join(sorted(names)))
-        for (line, part, missing), names in sorted(rules.items())
-    )
+    rows = ((part, missing, str(line), ", ".join(sorted(names)))
+            for (line, part, missing), names in sorted(rules.items()))  # fmt: skip
     columns = headings("part", "what is not known", *amounts("line"), "rule")
     about = "Unknown is not fine: write it into the plan, or look at it yourself."
     return table("Could not be judged for want of data", columns, rows, about)
@@ -124,11 +122,9 @@ def _not_judged(report: Report) -> Table:
 def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[DrawnPage, ...]]) -> Chapter:
     """Return the drawings, each on a page of its own in print, and their key; all can be tapped."""
     told = traces(report)
-    pictures = [
-        _picture(report, view, drawing, (number, len(pages)), told)
-        for view, pages in drawings.items()
-        for number, drawing in enumerate(pages, 1)
-    ]
+    pictures = [_picture(report, view, drawing, (number, len(pages)), told)
+                for view, pages in drawings.items()
+                for number, drawing in enumerate(pages, 1)]  # fmt: skip
     key = Picture(key_scene(), "Key to the drawings", KEY_ALT)
     return Chapter("diagrams", title_of("diagrams"), (Say(HOW_TO_READ), *pictures, key))
 
@@ -217,10 +213,8 @@ def _entry(picture: Group, words: str, place: tuple[float, float, float]) -> lis
     lines = look.wrapped(words, look.NAME, WIDE - PICTURE - 10)
     step = look.NAME * look.LEADING
     first = y + (high - step * len(lines)) / 2 + look.NAME
-    said = [
-        text(x + PICTURE + 8, first + step * n, line, look.NAME, fill=look.INK)
-        for n, line in enumerate(lines)
-    ]
+    said = [text(x + PICTURE + 8, first + step * n, line, look.NAME, fill=look.INK)
+            for n, line in enumerate(lines)]  # fmt: skip
     return [moved_group(picture, across, down), *said]
 
 

@@ -98,11 +98,8 @@ def _rail(solved: SolvedPlan, number: int) -> float:
     """Return the lowest volts inside a receiver or autopilot that is fed."""
     outcome = solved.outcome
     boxes = [p for p in outcome.plan.parts.values() if p.has_channels]
-    volts = [
-        float(outcome.volts_in(box.id, "rail")[number])
-        for box in boxes
-        if box.id not in outcome.net.unfed
-    ]
+    volts = [float(outcome.volts_in(box.id, "rail")[number]) for box in boxes
+             if box.id not in outcome.net.unfed]  # fmt: skip
     return min((v for v in volts if v > 1e-3), default=float("nan"))
 
 
@@ -165,11 +162,8 @@ ONE_CASE = (
 def load_table(solved: SolvedPlan, rows: Iterable[LoadRow]) -> Table:
     """Return one table with a group a kind, most loaded first within each."""
     chosen = list(rows)
-    groups = (
-        (KIND_WORDS[kind], [load_row(solved, row) for row in solved.ranked(of)])
-        for kind in KINDS
-        if (of := [row for row in chosen if row.kind == kind])
-    )
+    groups = ((KIND_WORDS[kind], [load_row(solved, row) for row in solved.ranked(of)])
+              for kind in KINDS if (of := [row for row in chosen if row.kind == kind]))  # fmt: skip
     one = len(solved.shown) == 1
     title = f"Load in {solved.cases[0][1].name}" if one else "Load, the worst of all cases"
     return grouped(title, ("what", *COLUMNS), groups, ONE_CASE if one else LETTERS)

@@ -47,11 +47,9 @@ class SolvedPlan:
     @cached_property
     def shown(self) -> tuple[int, ...]:
         """The numbers of the cases asked for that have a solution."""
-        return tuple(
-            number
-            for number, case in enumerate(self.outcome.cases)
-            if case.name not in self.outcome.trouble and self.case in {"", case.name}
-        )
+        return tuple(number for number, case in enumerate(self.outcome.cases)
+                     if case.name not in self.outcome.trouble
+                     and self.case in {"", case.name})  # fmt: skip
 
     @property
     def cases(self) -> list[tuple[int, OperatingCase]]:
@@ -61,11 +59,9 @@ class SolvedPlan:
     @property
     def trouble(self) -> list[str]:
         """What is said of each case asked for that has no solution."""
-        return [
-            f"case {name} has no solution: {blamed(self.outcome.plan, why)}"
-            for name, why in self.outcome.trouble.items()
-            if self.case in {"", name}
-        ]
+        return [f"case {name} has no solution: {blamed(self.outcome.plan, why)}"
+                for name, why in self.outcome.trouble.items()
+                if self.case in {"", name}]  # fmt: skip
 
     def figures(self, row: LoadRow) -> dict[str, Array]:
         """Return each of `QUANTITIES` of a row, one value a case; not a number where unknown."""

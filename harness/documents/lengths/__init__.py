@@ -10,12 +10,13 @@ from typing import Any
 
 from harness.airframe.bundles import Bundle, bundles_of
 from harness.airframe.buy import Offer, offers
-from harness.airframe.lengths import MeasuredRun, Plug, is_measured, lengths_of, plugs_on
+from harness.airframe.lengths import MeasuredRun, Plug, is_measured, plugs_on
 from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.documents.figures import stated
 from harness.documents.index import title_of
 from harness.documents.lengths.tables import bundle_table, offer_table, plug_table, run_table
+from harness.facts.airframe import measured_runs
 from harness.paper.blocks import Chapter, chapter_of
 from harness.paper.records import CsvRecord
 from harness.paper.sheet import Cell, Figures, FigureSheet, Note, noted
@@ -150,7 +151,7 @@ class Lengths:
 def lengths_in(wiring: Wiring) -> Lengths:
     """Reckon all lengths of a plan."""
     plan = wiring.plan
-    runs = lengths_of(wiring) if is_measured(plan) else ()
+    runs = measured_runs(wiring)
     plugs = tuple((measured, plug) for measured in runs for plug in plugs_on(plan, measured))
     return Lengths(plan, runs, offers(plan, runs), plugs, bundles_of(plan, runs))
 

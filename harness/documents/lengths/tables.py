@@ -37,11 +37,8 @@ def run_table(plan: Plan, runs: Sequence[MeasuredRun]) -> Table:
     """Return one row a run, a group a kind of plug."""
     numbers = amounts("way", "needed", "at least", "have", "spare", "joints")
     columns = headings("run", "goes to", "by way of", *numbers, "remark")
-    groups = (
-        (title, rows)
-        for form, title in KINDS.items()
-        if (rows := [_run_row(plan, m) for m in runs if m.run.form is form])
-    )
+    groups = ((title, rows) for form, title in KINDS.items()
+              if (rows := [_run_row(plan, m) for m in runs if m.run.form is form]))  # fmt: skip
     about = (
         "All in mm. Needed: the way with all its slack; at least: with the lowest slack that "
         "builders leave. Have: the leads of the run added up. Joints: leads between the part's "

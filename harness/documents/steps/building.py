@@ -88,7 +88,7 @@ def _made(work: Work, step: WorkStep, spark: str) -> StepEntry:
 
 def plug_tick(work: Work, mate: Mate, spark: str = "") -> Tick:
     """Return the tick of one plug: which it is, where it goes, what to mind, its picture."""
-    details = [*_pins(work, mate), *live_details(work, mate), *([spark] if spark else [])]
+    details = [*pins(work, mate), *live_details(work, mate), *([spark] if spark else [])]
     if work.is_joint(mate):
         details.append("clip this joint, or shrink a sleeve over it")
     return _plug_tick(work, mate, "steps", tuple(details))
@@ -108,7 +108,8 @@ def _plug_tick(work: Work, mate: Mate, prefix: str, details: tuple[str, ...]) ->
     return Tick(key, work.plug(mate), details, work.codes([mate]), picture)
 
 
-def _pins(work: Work, mate: Mate) -> Iterator[str]:
+def pins(work: Work, mate: Mate) -> Iterator[str]:
+    """Yield which pins of a plug are out, and what to mind at bare bullets."""
     if words := pulled_words(mate):
         yield f"{words}: that pin is pulled and insulated"
     keyed = work.plan.catalogue.value("plugs", connector_of(mate.plug), "keyed")

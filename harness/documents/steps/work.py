@@ -168,7 +168,7 @@ def alike_once(entries: Iterable[StepEntry], names: Container[str]) -> Iterator[
         found: dict[object, list[StepEntry]] = {}
         for number, entry in enumerate(group):
             tick = entry.tick
-            more = tuple(masked(text, names) for text in _without_origins(tick.details))
+            more = tuple(masked(text, names) for text in without_origins(tick.details))
             # Other than tests, what lies between them has its place.
             at = 0 if entry.stage == "test" else number - len(found)
             found.setdefault((masked(tick.text, names), more, entry.plug, at), []).append(entry)
@@ -178,7 +178,7 @@ def alike_once(entries: Iterable[StepEntry], names: Container[str]) -> Iterator[
 def _as_one(same: Sequence[StepEntry], names: Container[str]) -> StepEntry:
     ticks = [entry.tick for entry in same]
     text = told_once([tick.text for tick in ticks], names)
-    lines = zip(*(_without_origins(tick.details) for tick in ticks), strict=True)
+    lines = zip(*(without_origins(tick.details) for tick in ticks), strict=True)
     details = "; ".join(told_once(line, names) for line in lines)
     codes = tuple(dict.fromkeys(code for tick in ticks for code in tick.codes))
     told = set(re.findall(r"[\w.-]*\w", text)).issuperset(codes)
@@ -193,7 +193,7 @@ def _as_one(same: Sequence[StepEntry], names: Container[str]) -> StepEntry:
 ORIGIN = re.compile(r" \([^()]*(?:catalogue|plan line)[^()]*\)")
 
 
-def _without_origins(details: Iterable[str]) -> Iterator[str]:
+def without_origins(details: Iterable[str]) -> Iterator[str]:
     """Yield details without the brackets that say where their figures come from."""
     for detail in details:
         if not detail.startswith("catalogue "):

@@ -117,10 +117,8 @@ def _settings(bench: Bench, rows: list[ChannelRow]) -> Iterator[Block]:
         return
     columns = ("channel", "function", "servo direction", "neutral", "end points, low / high",
                "rates, low / high")  # fmt: skip
-    cells = (
-        (row.label, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
-        for row in rows
-    )
+    cells = ((row.label, row.function or BLANK, *(getattr(row, w) or BLANK for w in SETTINGS))
+             for row in rows)  # fmt: skip
     low, centre, high = (bench.rule("pulse", key) for key in ("low", "centre", "high"))
     about = f"Usual pulses: {low.number:g} us low, {centre.number:g} us at the centre,"
     about += f" {high.number:g} us high ({centre.origin})."
@@ -226,10 +224,8 @@ def _events(line: TimeLine, way: str) -> str:
     for event in line.run(way).events:
         if event.what.startswith("is ") and event.what != "is switched off":
             found.setdefault((event.time, event.what), []).append(event.part)
-    return "; ".join(
-        f"{format_quantity(time, TIME)} {', '.join(parts)} {what.removeprefix('is ')}"
-        for (time, what), parts in sorted(found.items())
-    )
+    return "; ".join(f"{format_quantity(time, TIME)} {', '.join(parts)} {what.removeprefix('is ')}"
+                     for (time, what), parts in sorted(found.items()))  # fmt: skip
 
 
 def powered_lines(bench: Bench, line: TimeLine) -> Iterator[str]:

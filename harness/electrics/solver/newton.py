@@ -335,10 +335,8 @@ class Solver:
         u, w, fed, out = self.controls(volts)
         g = converters.given(fed, out)
         over = np.abs(self._left_over(todo, x[todo])[0]) if len(todo) else ()
-        trouble = {
-            int(n): self._restless(int(n), at, (u, w, fed, out), left)
-            for n, left in zip(todo, over, strict=True)
-        }
+        trouble = {int(n): self._restless(int(n), at, (u, w, fed, out), left)
+                   for n, left in zip(todo, over, strict=True)}  # fmt: skip
         collapsed = (self.consumers.watts > 0) & (u < self.consumers.stall)
         collapsed |= (self.consumers.duty > 0) & (u < BACKWARDS)
         for draw, number in zip(*np.nonzero(collapsed), strict=True):
@@ -357,11 +355,9 @@ class Solver:
         kinds = (circuit.consumers, circuit.diodes, circuit.converters, circuit.converters)
         names = [[device.name for device in kind] for kind in kinds]
         ends = (self.c_plus, self.d_a, self.v_ip, self.v_op)
-        moves = [
-            (float(abs(a[draw, n] - b[draw, n])), float(over[node[n]]), name)
-            for a, b, node, owners in zip(at, new, ends, names, strict=True)
-            for n, name in enumerate(owners)
-        ]
+        moves = [(float(abs(a[draw, n] - b[draw, n])), float(over[node[n]]), name)
+                 for a, b, node, owners in zip(at, new, ends, names, strict=True)
+                 for n, name in enumerate(owners)]  # fmt: skip
         most, _, owner = max(moves, default=(0.0, 0.0, "the network"))
         for number, consumer in enumerate(circuit.consumers) if most > 0 else ():
             if consumer.name == owner and self.consumers.watts[draw, number] > 0:

@@ -148,10 +148,8 @@ FLOOR = 6.6  # smallest text of a picture on paper, as in the drawings
 
 def tick_rows(block: Ticks, width: float, height: float, anchors: frozenset[str]) -> list[Any]:
     """Return steps; one that is not higher than half a page stays whole."""
-    found = [
-        _tick(tick, number, width, height / 2, anchors)
-        for number, tick in enumerate(block.items, block.start)
-    ]
+    found = [_tick(tick, number, width, height / 2, anchors)
+             for number, tick in enumerate(block.items, block.start)]  # fmt: skip
     for first in found[:1]:
         first.spaceBefore = 7.0
     return found

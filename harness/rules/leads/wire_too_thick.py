@@ -27,14 +27,17 @@ Where it comes from
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from harness.base.finding import Finding, Severity
+from harness.base.near import spoken
 from harness.base.units import WireSize
-from harness.electrics.flow import Flow
-from harness.facts.currents import currents, plugs_for, stated_wire, wire_bears
+from harness.facts.currents import currents, stated_wire, wire_bears
+from harness.facts.fitting import classes_for
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import from_catalogue
 from harness.rules.rule import Desk, Findings, rule
-from harness.wiring.ratings import branches, connector_of, split_of
+from harness.wiring.ratings import branches, connector_of, split_of, split_unsaid
 
 
 @rule(Severity.WARNING, solved=True)
@@ -64,30 +67,36 @@ def _finding(desk: Desk, port: Port, most: WireSize) -> Finding:
         part.at(stated_wire(port)),
         part,
         spot=port.name,
-        help=_advice(desk, port, size, most),
+        help=_advice(desk, port, most),
         numbers=(("the plug takes", f"{most.text}, {figure.origin}"),),
     )
 
 
-def _advice(desk: Desk, port: Port, size: WireSize, most: WireSize) -> str:
+def _advice(desk: Desk, port: Port, most: WireSize) -> str:
     """A thinner wire only where it bears what flows; a plug that takes this one, on both sides."""
-    flows = [currents(desk.wiring).port(*end.id) for end in desk.wiring.by_part[port.part.id]]
-    flow = max(flows, key=lambda flow: (flow.steady, flow.burst))
-    battery = port.form in {Form.POWER, Form.MOTOR}
+    battery, part = port.form in {Form.POWER, Form.MOTOR}, port.part
     bears = wire_bears(desk.plan, most, battery)
-    thinner = bears is not None and not bears.exceeded(flow)
-    ways = [f"use {most.text} wire, which bears what flows"] if thinner else []
+
+    def thinner(ends: Iterable[Port]) -> bool:
+        flows = [currents(desk.wiring).port(*end.id) for end in ends]
+        return bears is not None and not any(bears.exceeded(flow) for flow in flows)
+
+    if thinner(desk.wiring.by_part[part.id]):
+        ways = [f"use {most.text} wire, which bears what flows"]
+    elif split_unsaid(desk.wiring, part) and thinner(branches(desk.wiring, part)):
+        return (f"if each of its ends has wires of its own from the plug on, write `split: plug`"
+                f" and use {most.text} wire; else {_plugs(desk, port)}")  # fmt: skip
+    else:
+        ways = []
     if battery:
-        ways += [f"fit {' or '.join(_plugs(desk, port, size, flow)[:2])} on both sides"]
+        ways.append(_plugs(desk, port))
     return ", or ".join(ways) or "share the current out over two leads of thinner wire"
 
 
-def _plugs(desk: Desk, port: Port, size: WireSize, flow: Flow) -> list[str]:
-    """Return what has as many contacts, bears what flows and takes the wire."""
-    table = desk.plan.catalogue
-    poles = table.value("plugs", connector_of(port), "contacts")
-    fit = plugs_for(desk.plan, flow, size, port.form)
-    same = [
-        row for row in fit if poles and table.require("plugs", row, "contacts").text == poles.text
-    ]
-    return same or fit or ["a plug that takes it"]
+def _plugs(desk: Desk, port: Port) -> str:
+    """Name what bears what flows and takes the wire."""
+    ends = [end for end in desk.wiring.by_part[port.part.id] if end.form is port.form]
+    fit, more = classes_for(desk.wiring, ends)
+    sides = "at all its ends, on both sides" if len(ends) > 1 else "on both sides"
+    none = "share the current out over two leads of thinner wire"
+    return f"fit {spoken(fit[:2], 'or')} {sides}{more}" if fit else none

@@ -34,23 +34,16 @@ from typing import TypeAlias
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
-from harness.base.units import WireSize
 from harness.electrics.flow import Flow
-from harness.facts.currents import (
-    Bears,
-    alike,
-    amps,
-    case_numbers,
-    currents,
-    passing,
-    plug_bears,
-    plugs_for,
-)
+from harness.facts.currents import Bears, alike, amps, case_numbers, currents, passing, plug_bears
+from harness.facts.fitting import classes_for
 from harness.parts.contacts import Form, Port
 from harness.plan.plan import Plan
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Mate
 
+MOST = 4
+"""More classes than this are not named."""
 CALLED = {"balance": "balance plug"}
 """Classes that are no name of a connector."""
 
@@ -98,7 +91,7 @@ def _weaker(plan: Plan, plug: Port, socket: Port) -> tuple[str, Bears] | None:
 
 
 def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
-    mate, socket, flow, bears = run[0]
+    mate, _, flow, bears = run[0]
     where = spoken(f"{mate.plug.short} in {into.short}" for mate, into, _, _ in run)
     return check.at_plug(
         f"{passing(flow)} pass the {CALLED.get(connector, connector)} of {where}, which bears "
@@ -109,16 +102,17 @@ def _finding(desk: Desk, connector: str, run: list[Heavy]) -> Finding:
         *(mate.plug.part for mate, *_ in run),
         *(into.part for _, into, *_ in run),
         severity=Severity.ERROR if bears.beyond_charts(flow) else None,
-        help="one came fitted: let less flow through it, or share it out over a second lead"
-        if mate.plug.part.as_made or socket.part.as_made
-        else _advice(desk.plan, flow, mate.plug.wire.size or socket.wire.size, socket.form),
+        help=_advice(desk, run),
         numbers=(*bears.numbers(), *case_numbers(desk.wiring, flow.steady_case, flow.burst_case)),
     )
 
 
-def _advice(plan: Plan, flow: Flow, size: WireSize | None, form: Form) -> str:
-    """Name the connectors of the catalogue that bear it and take the wire; a pack has one more."""
-    if form is Form.BALANCE:
+def _advice(desk: Desk, run: list[Heavy]) -> str:
+    """Name the connectors that bear it and take the wire; a pack has one more."""
+    ports = [port for mate, socket, *_ in run for port in (mate.plug, socket)]
+    if any(port.part.as_made for port in ports):
+        return "one came fitted: let less flow through it, or share it out over a second lead"
+    if ports[1].form is Form.BALANCE:
         return "feed it from the main connector of the pack, whose contacts bear more"
-    fit = plugs_for(plan, flow, size, form)
-    return f"fit one of these on both sides: {', '.join(fit)}" if fit else "share the current out"
+    fit, more = classes_for(desk.wiring, ports)
+    return f"fit {spoken(fit[:MOST], 'or')} on both sides{more}" if fit else "share the current out"

@@ -41,8 +41,9 @@ from harness.electrics.flow import Flow
 from harness.facts import currents as carried
 from harness.facts import hot_wires as heat
 from harness.facts.cures import changed, takes
+from harness.facts.fitting import classes_for
 from harness.facts.ground import loop_cure
-from harness.facts.stronger import Mended, Thickened, gauge_for, loaded_wires, too_thin
+from harness.facts.stronger import Thickened, gauge_wanted, loaded_wires, too_thin
 from harness.facts.wording import parts_named
 from harness.parts.contacts import Form, Port
 from harness.parts.figure import Figure, stated
@@ -52,7 +53,7 @@ from harness.parts.power_lead import PowerLead
 from harness.parts.sensor import Sensor
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.build import Wiring, with_parts
-from harness.wiring.ratings import branches, split_of
+from harness.wiring.ratings import split_unsaid
 
 
 @rule(Severity.WARNING, Severity.ERROR, solved=True)
@@ -158,36 +159,38 @@ def _advice(desk: Desk, port: Port, hot: heat.HotWire | None) -> str:
         return port.id not in too_thin(after)
 
     part = port.part
-    unsaid = not split_of(part) and part.has_key("split") and len(branches(desk.wiring, part)) > 1
-    if unsaid and mended(with_parts(desk.wiring, [changed(part, split="plug")])):
+    if split_unsaid(desk.wiring, part) and mended(
+        with_parts(desk.wiring, [changed(part, split="plug")])
+    ):
         return (
             "if each of its ends has wires of its own from the plug on, write `split: plug`;"
-            f" else {_thicker(desk, port, hot, mended)}"
+            f" else {_thicker(desk, port, hot)}"
         )
-    return _thicker(desk, port, hot, mended)
+    return _thicker(desk, port, hot)
 
 
-def _thicker(desk: Desk, port: Port, hot: heat.HotWire | None, mended: Mended) -> str:
-    found = gauge_for(desk.wiring, [port], mended) or gauge_for(
-        desk.wiring, [port], mended, any_plug=True
-    )
+def _thicker(desk: Desk, port: Port, hot: heat.HotWire | None) -> str:
+    found = gauge_wanted(desk.wiring, port)
     if found is not None:
-        many = f" for {parts_named(found.parts)}" if len(found.parts) > 1 else ""
-        return f"use {found.row} or thicker{many}{_plugs(desk, found)}"
+        thin = {name for name, _ in too_thin(desk.wiring)} - {port.part.id}
+        parts = [part for part in found.parts if part.id not in thin]
+        many = f" for {parts_named(parts)}" if len(parts) > 1 else ""
+        return f"use {found.row} or thicker{many}{_plugs(desk, found, parts)}"
     leads = 2 if hot is None else max(2, heat.leads_for(desk.wiring, hot))
     if hot and (leads > desk.figure("side-by-side", "leads").number or hot.air >= hot.bears.number):
         return "let less flow through it, or lay it in cooler air"
     return f"share the current out over {'two' if leads == 2 else leads} leads"
 
 
-def _plugs(desk: Desk, gauge: Thickened) -> str:
+def _plugs(desk: Desk, gauge: Thickened, parts: list[Part]) -> str:
     """Name the plugs that take a wire which the present ones do not."""
-    tight = [port for port in gauge.ports if not takes(desk.wiring, port, gauge.size)]
+    tight = [p for p in gauge.ports if p.part in parts and not takes(desk.wiring, p, gauge.size)]
     if not tight:
         return ""
-    flow = carried.currents(gauge.wiring).port(*tight[0].id)
-    fit = carried.plugs_for(desk.plan, flow, gauge.size, tight[0].form)[:2]
-    return f", with {spoken(fit, 'or') or 'plugs that take it'} at its ends and what they go into"
+    ends = [p for port in tight for p in desk.wiring.by_part[port.part.id] if p.form is port.form]
+    fit, _ = classes_for(desk.wiring, ends)
+    what = spoken(fit[:2], "or") or "plugs that take it"
+    return f", with {what} at its ends and what they go into"
 
 
 def _most(desk: Desk, part: Part) -> Flow:

@@ -2,6 +2,7 @@
 
 What it looks for
     A servo or leg whose `moves` names one side, while its place (`side`) or its id says the other.
+    A word in `moves` that is none known here (aileron-links) may be a side's: it is listed.
 
 Why it matters
     Channels, bench protocol and transmitter sheet follow the word in `moves`. With left and right
@@ -29,10 +30,13 @@ Where it comes from
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from harness.base.finding import Finding, Severity
 from harness.base.near import spoken
 from harness.facts.signals import on_other_side, stated_function
 from harness.parts.part import Part
+from harness.plan.plan import Plan
 from harness.rules.rule import Desk, Findings, rule
 
 
@@ -44,6 +48,17 @@ def check(desk: Desk) -> Findings:
         if part.at("moves") not in told:
             yield _finding(desk, part, sits, moves)
         told.add(part.at("moves"))
+    for part, word in _unread_words(desk.plan):
+        desk.not_known(part, f'whether "{word}" is a word for a side: then write'
+                       f" `functions: {{{word}: {{side: left}}}}`, or right", "moves")  # fmt: skip
+
+
+def _unread_words(plan: Plan) -> Iterator[tuple[Part, str]]:
+    """Yield parts of a side whose `moves` has, behind a function and no side, a word not known."""
+    for part in plan.parts.values():
+        meaning = plan.words.read(stated_function(part))
+        if meaning.function and not meaning.exact and not meaning.side and plan.side(part):
+            yield part, meaning.plain.removeprefix(f"{meaning.function.name}-")
 
 
 def _finding(desk: Desk, part: Part, sits: str, moves: str) -> Finding:

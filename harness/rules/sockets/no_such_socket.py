@@ -67,6 +67,9 @@ def _help(desk: Desk, mate: Mate, pool: list[Port]) -> str:
     near = nearest(said, free) if said and not said.isdigit() else None
     if near is not None:
         return f'did you mean "{owner.id}.{near}"?'
+    if mate.plug.data and owner.has_channels and not free:
+        named = said if said and not said.isdigit() else "tele"
+        return f"name the socket of {owner.id} for it: `telemetry: {named}`"
     if not owner.has_channels:
         return f"free sockets of {owner.id}: {spoken(free) or 'none'}"
     (way,) = ways_home(desk.wiring, [mate.plug], owner)

@@ -44,11 +44,8 @@ def check(desk: Desk) -> Findings:
         optional = part.holds_cells or part.is_radio
         if part.has_key("plug") and not optional and not _placed(desk, part):
             unfed = (part.drives or part.regulates) and not is_placed(desk.wiring, part)
-            nor, too = (
-                (", nor what it is fed from", " and say what feeds it (`supply: ...`)")
-                if unfed
-                else ("", "")
-            )
+            nor, too = ((", nor what it is fed from", " and say what feeds it (`supply: ...`)")
+                        if unfed else ("", ""))  # fmt: skip
             yield check.finding(
                 f"the plan does not say where the plug of {part.named()} goes{nor}",
                 part.span,

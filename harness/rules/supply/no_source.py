@@ -41,6 +41,7 @@ from harness.facts.fed import (
     Fault,
     Need,
     faults,
+    fits_nowhere,
     in_order,
     loose_lead,
     parts_supply,
@@ -123,6 +124,8 @@ def _rail(desk: Desk, need: Need, parts: list[Part]) -> Findings:
     """Report a rail without a source; what nobody has said yet is listed as unknown."""
     assert need.poles is not None
     _, plus = need.poles
+    if fits_nowhere(desk.wiring, parts):
+        return
     if rails(desk.wiring).feeds(plus):
         if not any(wants_ground(desk.wiring, part) for part in parts):
             yield _no_minus(parts)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from control_support import found, whole
+from control_support import found, missing, whole
 from support import rules_of
 
 RULE = "wrong-side"
@@ -56,3 +56,25 @@ places:
     servos: {aileron-left: {moves: aileron-right, plug: rx.5, mirrored: {plug: rx.1}}}
 """
     assert len(found(RULE, text)) == 1
+
+
+def test_a_word_that_may_be_a_side_is_asked_for() -> None:
+    """aileron-links on the left: until the plan says what links is, nobody can judge it."""
+    text = HEAD % "a: {place: left, moves: aileron-links, plug: rx.1}"
+    (asked,) = missing(RULE, text)
+    assert (asked.part, 'whether "links" is a word for a side' in asked.missing) == ("a", True)
+    cured = "functions: {links: {side: left}}" + text
+    assert missing(RULE, cured) == found(RULE, cured) == []
+    assert found(RULE, cured.replace("side: left}}", "side: right}}", 1)) != []
+
+
+@pytest.mark.parametrize(
+    "servo",
+    [
+        "a: {place: left, moves: flap-inner, plug: rx.6}",  # a word of place
+        "a: {place: body, moves: aileron-links, plug: rx.1}",  # no side to compare it with
+        "a: {place: left, moves: aileron-links-left, plug: rx.1}",  # its side is told
+    ],
+)
+def test_words_that_need_no_asking(servo: str) -> None:
+    assert missing(RULE, HEAD % servo) == []

@@ -114,3 +114,28 @@ def test_the_pin_of_its_own_supply_is_blamed_before_one_that_parts_two() -> None
     assert told.message.startswith("the red pin of gear-box into gear-supply.out is pulled")
     assert told.help == "put the red pin back"
     assert told.severity > Severity.WARNING
+
+
+@pytest.mark.parametrize(
+    ("plug", "told"),
+    [
+        ("rx.batt-9", ["no-such-socket"]),
+        ("rx.1", []),
+        ("{into: rx.1, pulled: positive}", ["no-source"]),
+    ],
+)
+def test_a_supply_whose_socket_is_not_there_is_told_first(plug: str, told: list[str]) -> None:
+    """Whether the rail is fed is seen when its plug has a socket: one fault, one report."""
+    text = f"""
+receivers: {{rx: {{sockets: 6}}}}
+servos: {{rudder: {{class: 9g-analogue, plug: rx.4}}}}
+packs: {{radio: {{chemistry: nimh, cells: 4, plug: {plug}}}}}
+"""
+    errors = [f.rule for f in report_of(text).findings if f.severity >= Severity.ERROR]
+    assert errors == told
+
+
+def test_a_device_without_a_socket_hides_no_dead_rail() -> None:
+    """A servo's wrong socket says nothing of what feeds the receiver."""
+    text = PLAN % ("rx.9", "none", "rx.3", "main") + MAIN
+    assert judged(text)[0] == [("rx", 5)]
