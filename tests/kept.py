@@ -54,10 +54,10 @@ def drawing(
 
 
 @cache
-def book(plan: Path | str) -> tuple[Material, Paper]:
-    """The build book's material and its paper, A4."""
-    material = material_of(report_at(plan))
-    return material, book_paper(report_at(plan), "A4", material)
+def book(plan: Path | str, page: str = "A4") -> tuple[Material, Paper]:
+    """The build book's material and its paper."""
+    material = material_of(report_at(plan), page)
+    return material, book_paper(report_at(plan), page, material)
 
 
 @cache

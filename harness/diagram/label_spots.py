@@ -51,9 +51,8 @@ def boxes_around(at: Point, wide: float, high: float, *, flip: bool) -> Iterator
 
 def edge_of(box: Rect, at: Point) -> Point:
     """Return where the line from a box to a point begins: at its nearest side."""
-    x = min(max(at[0], box.x), box.x + box.width)
-    y = min(max(at[1], box.y), box.y + box.height)
-    return x, y
+    left, top, right, low = box.box
+    return min(max(at[0], left), right), min(max(at[1], top), low)
 
 
 def is_crossed(a: Point, b: Point, boxes: Iterable[Rect]) -> bool:

@@ -167,5 +167,4 @@ def _away(p: Numbers, a: Numbers, b: Numbers) -> Numbers:
     x, y = bx - ax, by - ay
     share = ((px - ax) * x + (py - ay) * y) / numpy.maximum(x * x + y * y, 1e-9)
     share = numpy.minimum(numpy.maximum(share, 0), 1)
-    found: Numbers = numpy.hypot(ax + x * share - px, ay + y * share - py)
-    return found
+    return numpy.hypot(ax + x * share - px, ay + y * share - py)

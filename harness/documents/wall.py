@@ -129,11 +129,8 @@ def _never(work: Work) -> Iterator[str]:
         said = f"{two} {spoken(names)} would feed one rail"
         yield f"Never put a pin back into {spoken(kept, 'or')}: {said}."
     yield from _of_packs(work)
-    safe = [
-        f"channel {n} {c.function}: {c.failsafe or 'not in the plan yet'}"
-        for n, c in plan.channels.items()
-        if plan.words.base(c.function) == "throttle"
-    ]
+    motors = ((n, c) for n, c in plan.channels.items() if plan.words.base(c.function) == "throttle")
+    safe = [f"channel {n} {c.function}: {c.failsafe or 'not in the plan yet'}" for n, c in motors]
     stop = f"the motors stop ({'; '.join(safe)})" if safe else "all goes to its failsafe"
     yield f"Never fly before range and failsafe are tried: with the transmitter off {stop}."
     yield sentence(power_up_warning(work.wiring))
@@ -202,10 +199,8 @@ def wall_files(report: Report, page: str = "A4") -> Files:
     """Return the wall sheet as a PDF; raises Refusal where the plan is too large for one page."""
     from harness.drawing.pdf import to_pdf
 
-    scene = wall_scene(report, page)
-    return {
-        "wall.pdf": to_pdf([scene], paper=cast("Paper", page), margin=MARGIN, max_scale=LARGEST)
-    }
+    scene, paper = wall_scene(report, page), cast("Paper", page)
+    return {"wall.pdf": to_pdf([scene], paper=paper, margin=MARGIN, max_scale=LARGEST)}
 
 
 def wall_scene(report: Report, page: str = "A4") -> Scene:
@@ -220,14 +215,14 @@ def wall_scene(report: Report, page: str = "A4") -> Scene:
         for (drawn, size), shape in product(LADDER, (broad, broad[::-1])):
             k, em = drawn / look.SMALL, size * look.SMALL / drawn
             wide, high = shape[0] / k, shape[1] / k
-            for at, spots in sorted(sitting.on((wide, high), em), key=_of_title):
+            found = sitting.on((wide, high), em)
+            for at, spots in sorted(found, key=lambda one: sum(one[1][0][0])):  # title upper left
                 paper = Path(rect_path(0, 0, wide, high), fill=look.PAPER)
                 lists = [moved_group(_drawn(told[n], em, breadth)[0], *spot)
                          for n, (spot, breadth) in spots.items()]  # fmt: skip
                 items: tuple[Item, ...] = (paper, moved_group(picture, *at), *lists)
-                scene = Scene(
-                    wide, high, items, f"{plan.aircraft}, wall sheet", f"plan {plan.revision}"
-                )
+                title = f"{plan.aircraft}, wall sheet"
+                scene = Scene(wide, high, items, title, f"plan {plan.revision}")
                 if not word_faults(scene):
                     guard(scene, cut, sheet, ())
                     refuse_unwritable(scene)
@@ -236,11 +231,6 @@ def wall_scene(report: Report, page: str = "A4") -> Scene:
         f"{len(plan.parts)} parts have no room on one {page} page that can be read: print the run"
         " view over pages (harness draw PLAN --to pdf) and the bench edition (harness book PLAN)"
     )
-
-
-def _of_title(found: tuple[Point, Spots]) -> float:
-    """Return how far the first list is from the upper left corner."""
-    return sum(found[1][0][0])
 
 
 class Arrangement:
@@ -317,15 +307,14 @@ def _drawn(card: Card, size: float, breadth: float) -> tuple[Group, float, float
     wide = [max(map(text_width, cells, [size] * len(rows), weights)) for cells in columns]
     spare = breadth * size - 2 * pad - size * (len(wide) - 1) - sum(wide)
     wide[card.wide] = max(wide[card.wide] + min(spare, 0), 6 * size)
+    sizes, broad = [size] * len(wide), [w + 0.01 * size for w in wide]
     items: list[Item] = []
     y, across = pad, sum(wide) + size * (len(wide) - 1)
     if titled:
         title = text(pad, pad + 1.1 * size, card.heads[0], 1.4 * size, weight="bold", fill=look.INK)
         items, y, across = [title], 2.4 * size, max(across, title.width)
     for row, weight in zip(rows, weights, strict=True):
-        told = [
-            look.wrapped(cell, size, w + 0.01 * size) for cell, w in zip(row, wide, strict=True)
-        ]
+        told = [look.wrapped(*pair) for pair in zip(row, sizes, broad, strict=True)]
         for n, lines in enumerate(told):
             x = pad + sum(wide[:n]) + size * n
             items += [text(x, y + 0.8 * size + step * k, line, size, weight=weight, fill=look.INK)

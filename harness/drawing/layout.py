@@ -32,7 +32,6 @@ from harness.drawing.scene import Point
 
 ENGINE = "dot"
 CHOICE = "HARNESS_DOT"
-TIME_LIMIT = 60.0  # for one question, s
 
 
 def lay_out_all(graphs: Sequence[LayoutGraph]) -> list[Laid]:
@@ -52,9 +51,8 @@ def run_graphviz(dots: Sequence[str]) -> list[str]:
     library that comes with the Python package.
     """
     line = command()
-    if _standing and _standing[0].line != line:
+    if not (_standing and _standing[0].line == line):
         dismiss()
-    if not _standing:
         _standing.append(GraphvizChild(line))
         atexit.register(dismiss)
     try:
@@ -100,7 +98,7 @@ class GraphvizChild:
             self._forget()
             raise LayoutError(f"Graphviz did not start: {error}") from None
 
-    def ask(self, dots: Sequence[str], time_limit: float = TIME_LIMIT) -> list[str]:
+    def ask(self, dots: Sequence[str], time_limit: float = 60.0) -> list[str]:
         """Return the JSON of each text; raises LayoutError if it aborts, fails or is too slow."""
         assert self.process.stdin and self.process.stdout
         end, found = monotonic() + time_limit, b""
@@ -112,9 +110,8 @@ class GraphvizChild:
                 file.write_text(dot, encoding="utf-8")
                 self.process.stdin.write(f"{file}\n".encode())
             self.process.stdin.flush()
-        while found.count(b"\0") < len(dots):
-            if not (chunk := os.read(self.process.stdout.fileno(), 1 << 20)):
-                break
+        says = self.process.stdout.fileno()
+        while found.count(b"\0") < len(dots) and (chunk := os.read(says, 1 << 20)):
             found += chunk
         timer.cancel()
         answers = found.decode(errors="replace").split("\0")[:-1]

@@ -384,7 +384,11 @@ def _best(weights: list[_Weight]) -> list[Build]:
     """Drop the builds that another one beats; of two that cost the same the first stays."""
     weights.sort(key=lambda w: (w.least, w.fork.pieces, w.shallow, w.carrier))
     kept: list[_Weight] = []
+    last: list[_Weight] = []  # what beats one beats most of those that come next
     for one in weights:
-        if not any(other.beats(one) for other in kept):
+        if any(other.beats(one) for other in last):
+            continue
+        last = next(([other] for other in kept if other.beats(one)), [])
+        if not last:
             kept = [other for other in kept if not one.beats(other)] + [one]
     return [weight.build() for weight in kept]

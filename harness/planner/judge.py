@@ -22,6 +22,7 @@ from harness.planner.feeds import NOTHING
 from harness.planner.programme import MANY, Model
 from harness.planner.proposal import Answer, Chosen
 from harness.planner.search import Search
+from harness.planner.solver import Result
 from harness.planner.stock import StockPiece
 from harness.planner.writing import Writing
 from harness.rules.run import Report, all_rules, check
@@ -201,6 +202,8 @@ class Judge:
     rounds: int = 0
     doubt: str = ""
     _last: Report | None = None
+    _first: Result | None = None
+    """Of the last search; None once something has been allowed again."""
 
     @property
     def cuts(self) -> list[str]:
@@ -210,9 +213,10 @@ class Judge:
     def best(self, whole: bool = True) -> JudgedAnswer | None:
         """Return the best answer the rules let pass; None when there is none."""
         while True:
-            search = Search(self.model)
+            search = Search(self.model, self._first)
             answer = search.best(whole)
             search.free()
+            self._first = search.first
             if answer is None:
                 return None
             judged = self.judged(answer, search.gap)
@@ -262,6 +266,7 @@ class Judge:
 
     def _take_back(self, finding: Finding) -> None:
         """Undo the cuts that avoided a fault of the plan only by moving it elsewhere."""
+        self._first = None
         kept = []
         for key, row, words in self.made:
             about = set(key[1]) & set(finding.parts) or finding.rule in OF_THE_FEED
@@ -278,6 +283,7 @@ class Judge:
         last = [c for c, f in self.model.feeds.items() if f.kind == NOTHING]
         if finding.severity < Severity.DANGER or not last or programme.upper[last[0]]:
             return False
+        self._first = None
         programme.limit(last[0], 1.0)
         if programme.solve({}).found:
             return True

@@ -23,7 +23,8 @@ from harness.planner.space import ORDER, Space, space_of
 
 TOGETHER = (
     ("wishes",),
-    ("feed", "warnings", "bought"),
+    ("feed", "warnings"),
+    ("bought",),
     ("notes", "joints"),
     ("length",),
     ("mends", "places"),
@@ -34,9 +35,14 @@ WEIGHT = 1000.0
 
 @dataclass
 class Search:
-    """One search over a model. `held`, `shut`: the rows and columns that it has added, closed."""
+    """One search over a model. `held`, `shut`: the rows and columns that it has added, closed.
+
+    `first`: what the first level came to when no more was forbidden than now, with an answer's
+    values; it stands if the answer still does.
+    """
 
     model: Model
+    first: Result | None = None
     held: list[int] = field(default_factory=list)
     shut: list[int] = field(default_factory=list)
     gap: str = ""
@@ -80,8 +86,7 @@ class Search:
                     weighed[column] = weighed.get(column, 0.0) + cost
             if not weighed and result is not None:
                 continue
-            programme = self.model.programme
-            found = programme.solve(weighed, known=result.values if result else None)
+            found = self._level(weighed, result)
             if not found.found:
                 return None
             result = found
@@ -92,6 +97,17 @@ class Search:
                 self._hold(level, sum(c * found.values[n] for n, c in level.items()))
             self._shut(found)
         return result
+
+    def _level(self, costs: dict[int, float], before: Result | None) -> Result:
+        """Solve one level from the answer of the one before; the first one anew only if it must."""
+        programme = self.model.programme
+        if before is not None:
+            return programme.solve(costs, known=before.values)
+        if self.first is None or not programme.holds(self.first.values):
+            found = programme.solve(costs)
+            self.first = found if found.found and found.proven else None
+            return found
+        return self.first
 
     def _by_name(self, result: Result) -> Result:
         """Settle ties: each item in turn gets the first use, then the first pieces and channel."""

@@ -86,6 +86,12 @@ class Programme:
                 small.row(mine, least - fixed, most - fixed)
         return small, number
 
+    def holds(self, values: list[int]) -> bool:
+        """Say whether values keep to every row and limit."""
+        sums = ((low, sum(f * values[c] for c, f in t.items()), top) for low, top, t in self.rows)
+        within = all(value <= top + WHOLE for value, top in zip(values, self.upper, strict=True))
+        return within and all(low - WHOLE <= at <= top + WHOLE for low, at, top in sums)
+
     def room(self, column: int, fixed: Mapping[int, int]) -> float:
         """Return how large a column can be at most by the rows that only add up.
 
@@ -114,7 +120,6 @@ class Programme:
             engine.setOptionValue("threads", 1)
             engine.setOptionValue("random_seed", 0)
             engine.setOptionValue("mip_rel_gap", 0.0)
-            engine.setOptionValue("presolve", "off")  # dearer here than the whole search
             engine.setOptionValue("mip_detect_symmetry", False)
             count = len(self.upper)
             engine.addVars(count, np.zeros(count), np.array(self.upper))
@@ -164,6 +169,7 @@ class Programme:
         if known and result(known).cost - 1 + WHOLE * abs(bound) + 1e-4 < bound:
             return result(known)
         engine.setOptionValue("mip_heuristic_run_feasibility_jump", known is None)
+        engine.clearSolver()  # it would try to round the fractions first
         status = self._run()
         if status == highspy.HighsModelStatus.kInfeasible:
             return Result(False, True)
@@ -174,6 +180,8 @@ class Programme:
 
     def _run(self, relaxed: bool = False) -> Any:
         self._engine.setOptionValue("solve_relaxation", relaxed)
+        # a relaxation begins where the last one ended, which presolve would forget
+        self._engine.setOptionValue("presolve", "off" if relaxed else "on")
         self._engine.run()
         return self._engine.getModelStatus()
 

@@ -134,7 +134,7 @@ def test_pages_of_findings_are_text_on_a_screen() -> None:
     """A picture of text is clipped on a phone; its findings stand in the page as words."""
     report = kept.report_at(EXAMPLES / "marram-26.yaml")
     numbers = tuple(f"{n}. what is wrong {n}" for n in (1, 2))
-    page = Picture(key_scene(), "Run view, 2 of 2", "findings", whole=True, words=numbers)
+    page = Picture(key_scene([]), "Run view, 2 of 2", "findings", whole=True, words=numbers)
     shown = as_html(Paper("T", "", report.plan.revision, (Chapter("c", "C", (page,)),)))
     assert "<figure" not in shown
     assert all(f"<li>{text}</li>" in shown for text in numbers)

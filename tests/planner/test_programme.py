@@ -59,6 +59,15 @@ def test_the_least_cost_is_that_of_enumeration(seed: int) -> None:
     beyond_holds(known, costs, answers)
 
 
+@pytest.mark.parametrize("seed", range(20))
+def test_values_hold_as_enumerated(seed: int) -> None:
+    """What was solved before is an answer still, or not."""
+    programme, rows, _ = random_programme(seed)
+    answers = every(programme, rows)
+    tried = [list(v) for v in product(*[range(int(top) + 2) for top in programme.upper])]
+    assert [v for v in tried if programme.holds(v)] == answers
+
+
 def beyond_holds(found: Result, costs: dict[int, float], answers: list[list[int]]) -> None:
     """No answer as cheap has any of the columns said to be beyond."""
     cheap = [values for values in answers if price(costs, values) <= found.cost]

@@ -31,7 +31,7 @@ from harness.documents.plan_labels import LabelSheet, label_sheet, labels_chapte
 from harness.documents.protocol import protocol_chapter
 from harness.documents.steps import field_chapter, steps_chapter
 from harness.documents.transmitter import transmitter_chapter
-from harness.drawing.scene import PAPERS, Scene, Text, walk
+from harness.drawing.scene import PAPERS, Group, Scene, Text, bounds, moved, walk
 from harness.facts.mend_first import warning_words
 from harness.facts.of_leads import facts_of
 from harness.paper import render
@@ -78,11 +78,9 @@ def book_paper(report: Report, page: str = "A4", material: Material | None = Non
     """Return the build book of a checked plan; `material`, where it is made already."""
     made = material or material_of(report, page)
     told = (document for document in DOCUMENTS if document.in_book)
-    chapters = [chapter for document in told for chapter in _chapters(document, made)]
+    chapters = tuple(chapter for document in told for chapter in _chapters(document, made))
     plan = report.plan
-    return Paper(
-        f"{plan.aircraft}: build book", plan.about, plan.revision, tuple(chapters), (FOOT,)
-    )
+    return Paper(f"{plan.aircraft}: build book", plan.about, plan.revision, chapters, (FOOT,))
 
 
 def _chapters(document: Document, made: Material) -> Iterable[Chapter]:
@@ -100,7 +98,7 @@ def book_files(material: Material, edition: str = "bench") -> Files:
     `edition`: what is printed: "bench", what bench and field need, or "full", all of the screen's.
     """
     paper = book_paper(material.report, material.page, material)
-    printed = paper if edition == "full" else bench_paper(material, (FOOT,))
+    printed = paper if edition == "full" else bench_paper(material)
     files: Files = {"book.html": render(paper, "html"),
                     "book.pdf": render(printed, "pdf", material.page)}  # fmt: skip
     for document in DOCUMENTS:
@@ -196,31 +194,24 @@ def figure_files(found: Iterable[Reckoned], formats: Iterable[str]) -> Files:
     return files
 
 
-FULL = (
-    "Lengths, every part's way, all figures and where they come from are in the full edition: "
-    "`harness book PLAN --edition full`."
-)
-
-
-def bench_paper(made: Material, foot: tuple[str, ...]) -> Paper:
+def bench_paper(made: Material) -> Paper:
     """Return the book to print for the bench; chapters follow one another on a page."""
     report, plan = made.report, made.report.plan
     chapters = (
         cautions_chapter(report),
         plan_chapter(report, brief=True),
-        _diagrams(made),
         *(c for c in (kit_chapter(report),) if any(isinstance(b, Table) for b in c.blocks)),
+        _diagrams(made),
         _leads(made),
         transmitter_chapter(report),
         steps_chapter(report, brief=True),
         protocol_chapter(report, made.record, brief=True),
+        field_chapter(report, brief=True),
         _supplies(made),
         *(_points(one) for name in ("equalise", "endurance") for one in made.reckoned[name]),
         *(_followed(one) for one in made.reckoned["timeline"]),
-        field_chapter(report, brief=True),
     )
-    about = (*foot, FULL)
-    return Paper(f"{plan.aircraft}: build book", plan.about, plan.revision, chapters, about, True)
+    return Paper(f"{plan.aircraft}: build book", plan.about, plan.revision, chapters, flows=True)
 
 
 def _diagrams(made: Material) -> Chapter:
@@ -230,18 +221,29 @@ def _diagrams(made: Material) -> Chapter:
         shown["airframe"] = made.drawings["airframe"][:1]
     chapter = diagrams_chapter(made.report, shown)
     pictures = [block for block in chapter.blocks if isinstance(block, Picture)]
-    drawings = (replace(p, whole=_is_fine(p.scene, made.page)) for p in pictures if p.whole)
-    return Chapter(chapter.anchor, chapter.title, (replace(pictures[-1], caption=KEY), *drawings))
+    key = (replace(picture, caption=KEY) for picture in pictures if not picture.whole)
+    drawings = (_bare(picture, made.page) for picture in pictures if picture.whole)
+    return Chapter(chapter.anchor, chapter.title, (*key, *drawings))
 
 
 KEY = "Packs and receiver are at the left, devices at the right; a tinted area is a place."
 
 
-def _is_fine(scene: Scene, page: str) -> bool:
-    """Say whether a drawing needs a page turned to it, so that its smallest text can be read."""
-    sizes = (item.size for item in walk(scene.items) if isinstance(item, Text))
+def _bare(picture: Picture, page: str) -> Picture:
+    """Return a drawing without the findings' words, which stand before it.
+
+    Where its smallest text can be read on half a page, it has no title either; else a page.
+    """
+    paper, *items = picture.scene.items
+    kept = [item for item in items if not (isinstance(item, Group) and "legend" in item.classes)]
+    bare = [i for i in kept if not (isinstance(i, Group) and "title-block" in i.classes)] or kept
+    left, top, right, low = bounds(bare)
+    small = Scene(right - left, low - top, tuple(moved(item, -left, -top) for item in bare))
+    sizes = (item.size for item in walk(bare) if isinstance(item, Text))
     wide, high = PAPERS[page][1] - MARGINS, PAPERS[page][0] / 2
-    return min(sizes, default=GOOD) * min(wide / scene.width, high / scene.height) < GOOD
+    if min(sizes, default=GOOD) * min(wide / small.width, high / small.height) >= GOOD:
+        return replace(picture, scene=replace(small, title=picture.scene.title), whole=False)
+    return replace(picture, scene=replace(picture.scene, items=(paper, *kept)))
 
 
 MARGINS = 91.0
@@ -278,15 +280,17 @@ def _differing(runs: Table) -> Iterator[Block]:
     titles = [column.title for column in runs.columns]
 
     def said(row: tuple[Cell, ...], *, all_of: bool = False) -> str:
-        cells = list(zip(titles, row, first, strict=True))[2:]
+        cells = list(zip(titles, row, first, strict=True))[2:-1]  # faults stand before it
         return ", ".join(f"{title} {cell.text}" for title, cell, usual in cells
                          if all_of or cell != usual)  # fmt: skip
 
     found: dict[str, list[str]] = {}
     for row in others:
-        found.setdefault(said(row) or "the same", []).append(row[0].text)
-    yield Say(f"{first[0].text} ({first[1].text}): {said(first, all_of=True)}. The other runs:")
-    yield Points(tuple(Cell(f"{spoken(names)}: {differs}") for differs, names in found.items()))
+        found.setdefault(said(row), []).append(row[0].text)
+    same = " Runs not named here are the same." if found.pop("", []) else ""
+    yield Say(f"{first[0].text} ({first[1].text}): {said(first, all_of=True)}.{same}")
+    if found:
+        yield Points(tuple(Cell(f"{spoken(names)}: {how}") for how, names in found.items()))
 
 
 def _supplies(made: Material) -> Chapter:
@@ -338,5 +342,6 @@ def supply_table(wiring: Wiring, load: Iterable[Row]) -> Table:
 
 SHARES = (
     "Most A with the letter of its case, as in the load table; shares are of what it gives "
-    "continuously and for seconds."
+    "continuously and for seconds. Lengths, every part's way, all figures and their origins are "
+    "in the full edition: `harness book PLAN --edition full`."
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import PurePath
 
@@ -22,7 +22,7 @@ from harness.drawing import look
 from harness.drawing.glyph import Glyph, Tag
 from harness.drawing.marks import flag, marker
 from harness.drawing.ribbon import CONTROL, MOTOR, POWER, Gauge, RibbonWire, bend, ribbon
-from harness.drawing.scene import Group, Item, Scene, bounds, moved_group, text
+from harness.drawing.scene import Group, Item, Scene, bounds, moved_group, text, walk
 from harness.facts.mend_first import warning_words
 from harness.facts.of_leads import facts_of
 from harness.paper.blocks import Block, Chapter, Heading, Picture, Points, Say, Trace
@@ -125,8 +125,10 @@ def diagrams_chapter(report: Report, drawings: Mapping[View, tuple[DrawnPage, ..
     pictures = [_picture(report, view, drawing, (number, len(pages)), told)
                 for view, pages in drawings.items()
                 for number, drawing in enumerate(pages, 1)]  # fmt: skip
-    key = Picture(key_scene(), "Key to the drawings", KEY_ALT)
-    return Chapter("diagrams", title_of("diagrams"), (Say(HOW_TO_READ), *pictures, key))
+    scenes = [drawing.scene for pages in drawings.values() for drawing in pages]
+    if (key := key_scene(scenes)).height:
+        pictures.append(Picture(key, "Key to the drawings", KEY_ALT))
+    return Chapter("diagrams", title_of("diagrams"), (Say(HOW_TO_READ), *pictures))
 
 
 def _picture(
@@ -185,10 +187,12 @@ THREE = (RibbonWire("WH"), RibbonWire("RD"), RibbonWire("BK"))
 PULLED = (RibbonWire("WH"), RibbonWire("RD", "head"), RibbonWire("BK"))
 
 
-def key_scene() -> Scene:
-    """Return the key as a drawing of its own."""
+def key_scene(shown: Iterable[Scene]) -> Scene:
+    """Return the key to the signs of some drawings as a drawing of its own."""
     items: list[Item] = []
-    entries = _entries()
+    used = {g.classes for one in shown for g in walk(one.items) if isinstance(g, Group)}
+    entries = [(picture, words) for picture, words, sign in _entries()
+               if any(set(sign) <= set(classes) for classes in used)]  # fmt: skip
     y = 0.0
     for start in range(0, len(entries), COLUMNS):
         row = entries[start : start + COLUMNS]
@@ -218,19 +222,22 @@ def _entry(picture: Group, words: str, place: tuple[float, float, float]) -> lis
     return [moved_group(picture, across, down), *said]
 
 
-def _entries() -> Sequence[tuple[Group, str]]:
-    parts = [(_plain(glyph, n), words) for n, (glyph, words) in enumerate(_parts())]
-    leads = [(_lead(n, *lead), words) for n, (lead, words) in enumerate(LEADS)]
-    marks = [(marker("key-finding", 1, "error"), "finding, by its number")]
-    return [*parts, *leads, (flag("key-flag", "AIL-L", side="left").group,
-                             "label; red edge left, green right"), *marks]  # fmt: skip
+def _entries() -> Iterator[tuple[Group, str, Sequence[str]]]:
+    """Yield every sign with what it stands for, and the classes of a group that is one."""
+    for n, (glyph, words) in enumerate(_parts()):
+        yield replace(glyph.group, id=f"key-{n}"), words, glyph.group.classes
+    for n, (lead, words, sign) in enumerate(LEADS):
+        yield _lead(n, *lead), words, sign
+    label = flag("key-flag", "AIL-L", side="left").group
+    yield label, "label; red edge left, green right", label.classes
+    yield marker("key-finding", 1, "error"), "finding, by its number", ("finding",)
 
 
-LEADS: tuple[tuple[tuple[tuple[RibbonWire, ...], Gauge], str], ...] = (
-    ((THREE, CONTROL), "servo lead in its colours"),
-    ((PULLED, CONTROL), "red pin pulled at the plug"),
-    (((RibbonWire("RD"), RibbonWire("BK")), POWER), "battery wires"),
-    (((RibbonWire("BK"),) * 3, MOTOR), "motor wires"),
+LEADS: tuple[tuple[tuple[tuple[RibbonWire, ...], Gauge], str, Sequence[str]], ...] = (
+    ((THREE, CONTROL), "servo lead in its colours", ("lead", "three-pin")),
+    ((PULLED, CONTROL), "red pin pulled at the plug", ("part", "note")),
+    (((RibbonWire("RD"), RibbonWire("BK")), POWER), "battery wires", ("lead", "power")),
+    (((RibbonWire("BK"),) * 3, MOTOR), "motor wires", ("lead", "motor")),
 )
 
 
@@ -242,29 +249,14 @@ def _parts() -> list[tuple[Glyph, str]]:
     tag = Tag("", "")
     sockets = (c.Socket("1"), c.Socket("2", used=False))
     return [
-        (
-            c.box(replace(tag, name="rx"), "receiver", right=sockets),
-            "receiver: socket 1 taken, 2 free",
-        ),
-        (c.servo(tag), "servo"),
-        (c.retract(tag), "retract leg"),
-        (c.junction(tag, free={2}), "Y-lead, one way free"),
-        (c.joint(tag), "plug in a socket"),
-        (c.reverser(tag), "in-line reverser"),
-        (p.esc(tag), "ESC"),
-        (p.motor(tag), "motor"),
+        (c.box(replace(tag, name="rx"), "receiver", right=sockets),
+         "receiver: socket 1 taken, 2 free"),
+        (c.servo(tag), "servo"), (c.retract(tag), "retract leg"),
+        (c.junction(tag, free={2}), "Y-lead, one way free"), (c.joint(tag), "plug in a socket"),
+        (c.reverser(tag), "in-line reverser"), (p.esc(tag), "ESC"), (p.motor(tag), "motor"),
         (p.pack(tag, cells="3S", capacity="2 Ah"), "pack: cells and capacity"),
-        (p.capacitor(tag), "capacitor"),
-        (p.fuse(tag), "fuse"),
-        (p.switch(tag), "switch"),
-        (p.diodes(tag), "diode"),
-        (p.arming_plug(tag), "arming plug"),
-        (c.load(tag, "light"), "light"),
-        (c.load(tag), "camera, pump"),
+        (p.capacitor(tag), "capacitor"), (p.fuse(tag), "fuse"), (p.switch(tag), "switch"),
+        (p.diodes(tag), "diode"), (p.arming_plug(tag), "arming plug"),
+        (c.load(tag, "light"), "light"), (c.load(tag), "camera, pump"),
         (c.load(tag, "radio"), "data radio"),
-    ]
-
-
-def _plain(glyph: Glyph, number: int) -> Group:
-    """Return a picture under an id of its own, without its empty name."""
-    return replace(glyph.group, id=f"key-{number}")
+    ]  # fmt: skip

@@ -6,12 +6,14 @@ The first of them are here: test every part on the bench, and label both ends of
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from itertools import chain
+from itertools import chain, groupby
 
 from harness.airframe.access import FOR_GOOD
 from harness.airframe.steps import field_work, is_live
+from harness.base.data import replace
 from harness.base.finding import Finding
-from harness.base.near import spoken
+from harness.base.near import numbers, spoken
+from harness.bench.build import protocol_of
 from harness.documents.cautions import CAUTIONS, faults_first, faults_text
 from harness.documents.index import title_of
 from harness.documents.labels.label import Label
@@ -42,13 +44,55 @@ def steps_chapter(report: Report, *, drawn: bool = True, brief: bool = False) ->
     """
     work = Work(report, drawn=drawn and not brief)
     entries = step_entries(work)
-    told = list(_once(work, entries)) if brief else entries
-    blocks = (*faults_first(report), *_points(work, entries), *_warned(work), *listed(told))
+    told = list(_once(work, by_number(work, entries))) if brief else entries
+    blocks = (*faults_first(report), *_points(work, told), *_warned(work), *listed(told))
     return Chapter("steps", title_of("steps"), blocks)
 
 
 def _once(work: Work, entries: Iterable[StepEntry]) -> Iterator[StepEntry]:
     return alike_once(entries, {*work.plan.parts, *work.facts.codes.values()})
+
+
+IN_PROTOCOL: Mapping[str, tuple[str, ...]] = {
+    "try-rail": ("rest-amps", "rail-rest", "logic-rest"), "try-failsafe": ("failsafe",),
+    "try-directions": ("direction", "mix", "gyro", "no-hum"), "try-fuse": ("fuse-out",),
+    "try-gear": ("gear-power-up", "gear-time", "rail-gear"),
+    "try-stir": ("rail-stirred", "logic-stirred"),
+    "try-escs": ("esc-calibrated",), "try-motors": ("rotation",),
+    "try-motor-off": ("transmitter-off",), "flight-warm": ("joints-cool",),
+    "flight-throttle": ("part-throttle-amps", "part-throttle-volts", "full-throttle-amps",
+                        "full-throttle-volts", "full-throttle-total"),
+    "flight-balance": ("centre-of-gravity",), "flight-range": ("range", "range-mode-off"),
+}  # fmt: skip
+"""By the key of a step the kinds of tests of the protocol that are the same work."""
+OF_PART = ("lead", "bec-volts", "red-pin-out")
+OF_EVERY = ("try-failsafe", "try-directions", "try-gear", "try-motors", "flight-throttle")
+"""What is tried of every part, also of one that lacks the fact for a test of its own."""
+
+
+def by_number(work: Work, entries: Iterable[StepEntry]) -> Iterator[StepEntry]:
+    """Yield the steps, those that are tests of the protocol as their numbers there."""
+    protocol = protocol_of(work.wiring)
+    tests, unknown = list(protocol.tests), bool(protocol.unknown)
+
+    def same(entry: StepEntry) -> list[int]:
+        key = entry.tick.key.removeprefix("steps-")
+        part = key.removeprefix("test-")
+        kinds = () if unknown and key in OF_EVERY else IN_PROTOCOL.get(key, ())
+        names = {f"{kind}.{part}" for kind in OF_PART} if entry.stage == "test" else ()
+        return [n for n, t in enumerate(tests, 1) if t in names or t.partition(".")[0] in kinds]
+
+    for _, group in groupby(entries, lambda entry: entry.heading):
+        some = list(group)
+        if some[0].stage == "test":  # in any order
+            some.sort(key=lambda entry: not same(entry))
+        for there, run in groupby(some, lambda entry: bool(same(entry))):
+            first, *others = run
+            if there:
+                found = sorted({n for entry in (first, *others) for n in same(entry)})
+                words = f"Bench protocol, test{'s' * (len(found) > 1)} {numbers(found)}"
+                first, others = replace(first, tick=Tick(first.tick.key, words), says=()), []
+            yield from (first, *others)
 
 
 def field_chapter(report: Report, *, drawn: bool = True, brief: bool = False) -> Chapter:

@@ -12,7 +12,6 @@ from harness.airframe.stages import plug_task
 from harness.airframe.steps import WorkOrder, order_of
 from harness.base.data import dataclass, replace
 from harness.base.near import masked, told_once
-from harness.documents.cautions import CAUTIONS
 from harness.documents.steps.pictures import Pictures
 from harness.drawing.scene import Scene
 from harness.facts.of_leads import Facts, facts_of
@@ -186,7 +185,7 @@ def _as_one(same: Sequence[StepEntry], names: Container[str]) -> StepEntry:
         text, told = f"{text} [{', '.join(codes)}]", True
     tick = replace(ticks[0], text=text, details=(details,) * bool(details),
                    codes=() if told else codes, picture=None)  # fmt: skip
-    says = (say for entry in same for say in entry.says if say.text not in CAUTIONS)
+    says = (say for entry in same for say in entry.says if say.tone != "caution")
     return replace(same[0], tick=tick, says=tuple(dict.fromkeys(says)))
 
 

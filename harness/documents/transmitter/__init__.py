@@ -45,29 +45,19 @@ COLUMNS = ("channel", "function", "devices", "labels", *SETTINGS, *FACTS)
 def transmitter_paper(report: Report) -> Paper:
     """Return the sheet to print."""
     plan = report.plan
-    return Paper(
-        f"Transmitter sheet of {plan.aircraft}",
-        "What to set up on each channel. An empty line is for what is found while setting up.",
-        plan.revision,
-        (transmitter_chapter(report),),
-    )
+    about = "What to set up on each channel. An empty line is for what is found while setting up."
+    chapters = (transmitter_chapter(report),)
+    return Paper(f"Transmitter sheet of {plan.aircraft}", about, plan.revision, chapters)
 
 
 def transmitter_chapter(report: Report) -> Chapter:
     """Return the sheet as a chapter."""
     bench, plan = Bench(report.wiring), report.plan
     rows = rows_of(bench)
-    blocks: list[Block] = [
-        *faults_first(report),
-        *_head(plan),
-        *_channels(rows),
-        *_settings(bench, rows),
-    ]
-    blocks += [*_outputs(bench), *_mixes(plan), *_turns(bench), *gear_blocks(bench)]
-    blocks += [
-        *_free(plan, rows),
-        *noted("Not told, for want of a fact in the plan", bench.unknown),
-    ]
+    blocks: list[Block] = [*faults_first(report), *_head(plan), *_channels(rows)]
+    blocks += [*_settings(bench, rows), *_outputs(bench), *_mixes(plan), *_turns(bench)]
+    blocks += [*gear_blocks(bench), *_free(plan, rows)]
+    blocks += noted("Not told, for want of a fact in the plan", bench.unknown)
     return Chapter("transmitter", title_of("transmitter"), tuple(blocks))
 
 
@@ -135,11 +125,8 @@ def _outputs(bench: Bench) -> Iterator[Block]:
 
 def _mixes(plan: Plan) -> Iterator[Block]:
     words = mixes_of(plan)
-    yield Heading("Mixes")
-    if words:
-        yield Points(tuple(Cell(text) for text in words))
-    else:
-        yield Say("None.")
+    yield Heading("Mixes") if words else Say("No mixes.")
+    yield from [Points(tuple(map(Cell, words)))] if words else []
 
 
 def _turns(bench: Bench) -> Iterator[Block]:
@@ -150,20 +137,18 @@ def _turns(bench: Bench) -> Iterator[Block]:
     cells = ((turn.stick, turn.words, BLANK) for turn in turns)
     rules = ". ".join(map(capital, turning_rules(bench, ways_by_servo(bench))))
     wheel = "; of a wheel, where it steers" if STEER.words in {t.stick for t in turns} else ""
-    yield table(
-        f"Directions, seen from behind, by the trailing edge{wheel}", columns, cells, f"{rules}."
-    )
+    title = f"Directions, seen from behind, by the trailing edge{wheel}"
+    yield table(title, columns, cells, f"{rules}.")
 
 
 def _free(plan: Plan, rows: list[ChannelRow]) -> Iterator[Block]:
     free, sockets = free_of(plan, rows)
-    yield Heading("Free")
     if not free:
         yield Say("No channel is free.")
         return
     named = [f"{n} ({said})" if (said := printed_at(plan, n)) else n for n in sockets]
     there = f"; the receiver has a free socket for {spoken(named)}" if sockets else ""
-    yield Say(f"Channel{'s' if len(free) > 1 else ''} {spoken(free)}{there}.")
+    yield Say(f"Free: channel{'s' if len(free) > 1 else ''} {spoken(free)}{there}.")
 
 
 def transmitter_csv(report: Report) -> str:
@@ -253,19 +238,11 @@ def _steered(bench: Bench, line: TimeLine) -> Iterator[str]:
 
 def gear_data(bench: Bench) -> list[dict[str, Any]]:
     """Return the same for JSON."""
-    return [
-        {
-            "function": function,
-            "positions": [
-                {
-                    "switch": way,
-                    "events": [
-                        {"time_seconds": e.time, "part": e.part, "what": e.what}
-                        for e in line.run(way).events
-                    ],
-                }
-                for way in DIRECTIONS
-            ],
-        }
-        for function, line in lines_of(bench, DIRECTIONS).items()
-    ]
+
+    def told(line: TimeLine, way: str) -> dict[str, Any]:
+        events = ({"time_seconds": e.time, "part": e.part, "what": e.what}
+                  for e in line.run(way).events)  # fmt: skip
+        return {"switch": way, "events": list(events)}
+
+    return [{"function": function, "positions": [told(line, way) for way in DIRECTIONS]}
+            for function, line in lines_of(bench, DIRECTIONS).items()]  # fmt: skip
