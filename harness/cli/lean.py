@@ -18,8 +18,7 @@ utils: _dispatchable _clear_cache
 exception: NetworkXError
 classes: Graph DiGraph MultiGraph MultiDiGraph
 algorithms.traversal.breadth_first_search: bfs_edges bfs_predecessors generic_bfs_edges
-algorithms.dag: ancestors descendants lexicographical_topological_sort is_directed_acyclic_graph
-algorithms.dag: dag_longest_path_length
+algorithms.dag: ancestors descendants lexicographical_topological_sort
 algorithms.simple_paths: all_simple_paths all_simple_edge_paths
 algorithms.components.connected: connected_components
 algorithms.components.strongly_connected: strongly_connected_components
