@@ -270,7 +270,8 @@ def _patch(rows: Rows, patch: PlacePatch, nodes: Mapping[str, LaidNode]) -> tupl
     broad = max(node.rect.width for name, node in nodes.items() if rows.column[name] == column)
     wide = max(frame.width, min(name_width(patch.zone), broad) + 2 * PATCH)
     top = frame.y - rows.strip(patch)
-    return Rect(frame.x, top, wide, frame.y + frame.height - top), (frame.x + PATCH, top + 1.5)
+    name = (frame.x + PATCH + 1.5, top + 1.5)
+    return Rect(frame.x, top, wide, frame.y + frame.height - top), name
 
 
 @dataclass(frozen=True, eq=False)
