@@ -26,7 +26,6 @@ LOOSE = 1.5  # how much further apart lanes may lie where there is room
 TURN = 5.8  # room for the corners at both sides of the lanes
 RADIUS = 12.0
 LEVEL = 1.0  # less climb than this is none
-ZONE_MARGIN = 7.0
 NEAR = 10.5  # two level runs closer than this would cover each other, points
 CLEAR = 10.0  # least distance of two stretches in one lane
 COVER = 12  # a covered run is as bad as this many crossings

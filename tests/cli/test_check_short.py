@@ -11,13 +11,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from kept import report_at
 from support import plan_of
 from support_cli import Run
 
 from harness.base.finding import Finding, Severity
 from harness.cli.frames import report_lines
 from harness.cli.say import plain
-from harness.plan.load import load_plan
 from harness.rules.alike import told_once
 from harness.rules.run import Report, check
 
@@ -79,7 +79,7 @@ def test_left_and_right_are_told_once_with_both_names(fans: Report) -> None:
 
 @pytest.mark.parametrize("path", BROKEN, ids=lambda p: p.stem)
 def test_every_broken_example_is_short_and_names_every_part(path: Path) -> None:
-    report = check(load_plan(str(path)))
+    report = report_at(path)
     lines = lines_of(report)
     text = "\n".join(lines)
     assert len(lines) <= MOST_LINES
@@ -108,7 +108,7 @@ def test_what_to_do_takes_two_lines_of_a_terminal() -> None:
     helps = [
         f"  do: {f.help}"
         for path in BROKEN
-        for f in check(load_plan(str(path))).findings
+        for f in report_at(path).findings
         if f.severity > Severity.NOTE
     ]
     longer = [text for text in helps if len(text) > 2 * MOST_COLUMNS]
