@@ -1,14 +1,17 @@
-"""Runs the real command line in a process of its own."""
+"""Runs the real command line, each command in a process of its own."""
 
 from __future__ import annotations
 
+import json
 import os
 import resource
 import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 GOOD = """\
 plan: 1
@@ -35,27 +38,63 @@ class Ran:
 
 
 Run = Callable[..., Ran]
+TOLD = ("PYTHON", "LANG", "LC_")
+"""What the environment says to Python itself, which listens as it starts."""
 
 
 def runner(folder: Path) -> Run:
-    """Return a function that runs `harness` with arguments in a folder."""
+    """Return a function that runs `harness` with arguments in a folder.
 
-    def call(*args: str, stdin: bytes = b"", **env: str) -> Ran:
-        before = resource.getrusage(resource.RUSAGE_CHILDREN)
-        done = subprocess.run(
-            [sys.executable, "-m", "harness", *args],
-            input=stdin,
-            capture_output=True,
-            cwd=folder,
-            env={**os.environ, **env},
-            timeout=30,
-            check=False,
-        )
-        after = resource.getrusage(resource.RUSAGE_CHILDREN)
-        cpu = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
-        return Ran(done.returncode, _text(done.stdout), _text(done.stderr), cpu)
+    A command is a copy of a process that has the program loaded (`started.py`), or starts `anew`.
+    """
+
+    def call(*words: str, stdin: bytes = b"", anew: bool = False, **env: str) -> Ran:
+        anew = anew or any(name.startswith(TOLD) for name in env)
+        return (_anew if anew else _forked)(folder, words, stdin, {**os.environ, **env})
 
     return call
+
+
+def _anew(folder: Path, words: tuple[str, ...], stdin: bytes, environment: dict[str, str]) -> Ran:
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    done = subprocess.run(
+        [sys.executable, "-m", "harness", *words],
+        input=stdin, capture_output=True, cwd=folder, env=environment, timeout=30, check=False,
+    )  # fmt: skip
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    cpu = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    return Ran(done.returncode, _text(done.stdout), _text(done.stderr), cpu)
+
+
+@cache
+def _loaded() -> subprocess.Popen[str]:
+    """The process that has the program loaded; it ends with its standard input."""
+    started = Path(__file__).with_name("started.py")
+    line = [
+        sys.executable,
+        "-P",
+        str(started),
+        str(Path(__file__).parents[1] / "examples/dunlin-4.yaml"),
+    ]
+    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[1])}
+    return subprocess.Popen(
+        line, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=environment
+    )
+
+
+def _forked(folder: Path, words: tuple[str, ...], stdin: bytes, environment: dict[str, str]) -> Ran:
+    with TemporaryDirectory() as here:
+        streams = [Path(here, name) for name in ("in", "out", "err")]
+        for path, data in zip(streams, (stdin, b"", b""), strict=True):
+            path.write_bytes(data)
+        order = {"words": words, "folder": str(folder), "environment": environment,
+                 "streams": [str(path) for path in streams]}  # fmt: skip
+        process = _loaded()
+        assert process.stdin is not None and process.stdout is not None
+        process.stdin.write(json.dumps(order) + "\n")
+        process.stdin.flush()
+        code, cpu = json.loads(process.stdout.readline())
+        return Ran(code, _text(streams[1].read_bytes()), _text(streams[2].read_bytes()), cpu)
 
 
 def _text(data: bytes) -> str:

@@ -5,15 +5,14 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
-from functools import cache
 from pathlib import Path
 
 import pytest
 import yaml
 from jsonschema import Draft202012Validator
+from kept import report_at
 
 import harness.plan
-from harness import check, load_plan
 from harness.base.finding import Severity
 from harness.cli.books import starter_text
 from harness.cli.commands import STARTS
@@ -36,10 +35,8 @@ GOOD = [*EXAMPLES, STARTER, *STARTERS]
 ARDUPILOT_ORDER = ["aileron", "elevator", "throttle", "rudder"]
 
 
-@cache
 def report(stem: str) -> Report:
-    path = next(path for path in GOOD if path.stem == stem)
-    return check(load_plan(str(path)))
+    return report_at(next(path for path in GOOD if path.stem == stem))
 
 
 def channel(stem: str, part: str) -> str:

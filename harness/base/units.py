@@ -35,8 +35,7 @@ class Dimension:
 
     `units` maps a spelling to its factor to the canonical `unit`; the first two are the ones
     offered in messages. `offsets` holds what is added after the factor (temperatures only).
-    `shown` lists the units `format_quantity` may choose from, largest first. `sensible`: from where
-    to where a plan may state it, unless its key says otherwise; our own, wider than what is sold.
+    `shown` lists the units `format_quantity` may choose from, largest first.
     """
 
     name: str
@@ -47,7 +46,6 @@ class Dimension:
     signed: bool = False
     shown: tuple[str, ...] = ()
     offsets: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
-    sensible: tuple[str, str] = ("", "")
 
 
 def _with_omega(units: dict[str, float]) -> dict[str, float]:
@@ -71,14 +69,9 @@ def _with_micro(units: dict[str, float]) -> dict[str, float]:
 
 _FOOT, _INCH, _OUNCE, _POUND = 304.8, 25.4, 28.349523125, 453.59237
 
-LENGTH = Dimension(
-    "length",
-    "mm",
-    {"mm": 1.0, "in": _INCH, "cm": 10.0, "m": 1000.0, "ft": _FOOT, '"': _INCH},
-    "300 mm",
-    shown=("mm",),
-    sensible=("0 mm", "30 m"),
-)
+LENGTH = Dimension("length", "mm",
+                   {"mm": 1.0, "in": _INCH, "cm": 10.0, "m": 1000.0, "ft": _FOOT, '"': _INCH},
+                   "300 mm", shown=("mm",), sensible=("0 mm", "30 m"))  # fmt: skip
 VOLTAGE = Dimension("voltage", "V", {"V": 1.0, "mV": 1e-3}, "7.4 V", shown=("V", "mV"),
                     sensible=("0 V", "200 V"))  # fmt: skip
 CURRENT = Dimension("current", "A", {"A": 1.0, "mA": 1e-3}, "40 A", shown=("A", "mA"),
@@ -91,14 +84,11 @@ RESISTANCE = Dimension(
     _with_micro(_with_omega({"ohm": 1.0, "mohm": 1e-3, "uohm": 1e-6, "kohm": 1e3})),
     "12 mohm",
     shown=("ohm", "mohm", "uohm"),
-    sensible=("0 ohm", "100 kohm"),
 )
 CAPACITANCE = Dimension(
-    "capacitance", "F", _with_micro({"uF": 1e-6, "mF": 1e-3, "F": 1.0}), "220 uF",
-    shown=("F", "uF"), sensible=("0.001 uF", "10 F"),
-)  # fmt: skip
-TIME = Dimension("time", "s", {"s": 1.0, "ms": 1e-3, "min": 60.0}, "4 s", shown=("s", "ms"),
-                 sensible=("0 s", "1440 min"))  # fmt: skip
+    "capacitance", "F", _with_micro({"uF": 1e-6, "mF": 1e-3, "F": 1.0}), "220 uF", shown=("F", "uF")
+)
+TIME = Dimension("time", "s", {"s": 1.0, "ms": 1e-3, "min": 60.0}, "4 s", shown=("s", "ms"))
 TEMPERATURE = Dimension(
     "temperature",
     "degC",
@@ -107,24 +97,18 @@ TEMPERATURE = Dimension(
     signed=True,
     shown=("degC",),
     offsets={"degF": -160 / 9, "°F": -160 / 9, "F": -160 / 9, "K": -273.15},
-    sensible=("-60 degC", "150 degC"),
 )
 MASS = Dimension(
     "mass", "g", {"g": 1.0, "oz": _OUNCE, "kg": 1000.0, "lb": _POUND}, "450 g", shown=("g",)
 )
 POWER = Dimension("power", "W", {"W": 1.0, "kW": 1e3, "mW": 1e-3}, "600 W", shown=("W", "mW"))
-C_RATE = Dimension("C rate", "C", {"C": 1.0}, "35 C", shown=("C",), sensible=("0.1 C", "500 C"))
+C_RATE = Dimension("C rate", "C", {"C": 1.0}, "35 C", shown=("C",))
 PULSE = Dimension(
     "pulse width", "us", _with_micro({"us": 1.0, "ms": 1000.0}), "1500 us", shown=("us",)
 )
 FRACTION = Dimension("fraction", "1", {"%": 0.01}, "30 %", bare_ok=True, shown=("%",))
-SPEED = Dimension(
-    "speed constant",
-    "rpm/V",
-    {"rpm/V": 1.0, "kv": 1.0, "KV": 1.0, "Kv": 1.0},
-    "850 rpm/V",
-    shown=("rpm/V",),
-)
+SPEED = Dimension("speed constant", "rpm/V", {"rpm/V": 1.0, "kv": 1.0, "KV": 1.0, "Kv": 1.0},
+                  "850 rpm/V", shown=("rpm/V",))  # fmt: skip
 
 DIMENSIONS: tuple[Dimension, ...] = (
     LENGTH, VOLTAGE, CURRENT, CHARGE, RESISTANCE, CAPACITANCE, TIME,

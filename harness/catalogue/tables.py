@@ -191,14 +191,6 @@ class _Figures(Mapping[str, Value]):
         return len(self.written)
 
 
-def read_table(path: Path) -> _Rows:
-    """Read one CSV file whole; raises `CatalogueError` naming the file and line that is wrong."""
-    rows = _written(path)
-    for figures in rows.values():
-        tuple(figures.values())
-    return rows
-
-
 def _written(path: Path) -> _Rows:
     rows: dict[str, _Figures] = {}
     with path.open(encoding="utf-8", newline="") as lines:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterator
 
@@ -12,6 +13,7 @@ from harness.cli.say import printable, style
 from harness.reading.problems import PlanError
 from harness.rules.alike import told_once
 from harness.rules.run import Report
+from harness.rules.sockets.plug_not_placed import ASSIGN, OUT
 
 TINT = {
     Severity.DANGER: "magenta",
@@ -21,6 +23,10 @@ TINT = {
 }
 UNRECORDED = ("lead-not-tested", "bec-not-metered")
 """Rules whose notes wait for the meter: they are one list, after all that is wrong."""
+UNPLUGGED, FEW = "plug-not-placed", 2
+"""More of this rule's findings than these are one list: what to do is what there is to read."""
+SHOWN = re.compile(r" \(`plug: [^(){]*(\([^(){]*\))?\)")
+"""How a socket that was just named is written: in that list its head tells it for all."""
 WIDEST = 94
 """Columns of a plan's line that a frame shows."""
 MOST_PROBLEMS = 50
@@ -85,8 +91,14 @@ def report_lines(report: Report, why: bool = False) -> Iterator[str]:
     name = printable(source.name)
     open_ = [] if why else [f for f in findings if _unrecorded(f)]
     judged = [f for f in findings if f not in open_]
-    for finding in judged if why else told_once(report.plan, judged):
-        yield from finding_lines(source, finding, why)
+    told = judged if why else told_once(report.plan, judged)
+    loose = [] if why else [finding for finding in told if finding.rule == UNPLUGGED]
+    loose = loose if len(loose) > FEW else []
+    for finding in told:
+        if finding not in loose:
+            yield from finding_lines(source, finding, why)
+    where = f"warning: the plan does not say where these plugs go (`plug:`); {ASSIGN} [{UNPLUGGED}]"
+    yield from _listed(f"{name}: {where}", [_homeless(report, finding) for finding in loose])
     yield from _listed(f"{name}: not metered or stated yet", _by_deed(open_))
     yield from _listed(f"{name}: could not be judged for want of data", _gathered(report))
     if report.waiting:
@@ -106,6 +118,15 @@ def _listed(title: str, lines: list[str]) -> Iterator[str]:
     if lines:
         yield style(title, bold=True)
         yield from (f"  {printable(line)}" for line in lines)
+
+
+def _homeless(report: Report, finding: Finding) -> str:
+    """Name what has a plug in no socket, its twins, and where it may go."""
+    first, *twins = finding.parts
+    of = f'circuit "{finding.spot}" of ' if finding.spot != "plug" else ""
+    also = f" (and {', '.join(twins)})" if twins else ""
+    help_ = SHOWN.sub("", finding.help.replace(f"; {ASSIGN}", "").replace(OUT, ""))
+    return f"line {finding.span.line}, {of}{report.plan.parts[first].named()}{also}: {help_}"
 
 
 def _unrecorded(finding: Finding) -> bool:

@@ -81,11 +81,9 @@ def by_label_codes(error: PlanError) -> PlanError:
     from harness.wiring.build import build
     from harness.wiring.codes import codes_by_part
 
-    found = [
-        (p, re.match(r'there is no part "([^"]*[A-Z][^"]*)"', p.message)) for p in error.problems
-    ]
-    named = [(problem, match[1]) for problem, match in found if match]
-    if not 0 < len(named) == len(found) < MOST_HINTS:
+    missing = re.compile(r'there is no part "([^"]*[A-Z][^"]*)"')
+    named = [(p, m[1]) for p in error.problems if (m := missing.match(p.message))]
+    if not 0 < len(named) == len(error.problems) < MOST_HINTS:
         return error
     words = "|".join(re.escape(code) for _, code in named)
     text = re.sub(
@@ -95,10 +93,7 @@ def by_label_codes(error: PlanError) -> PlanError:
         wiring = build(parse_plan(Source(error.source.name, text)))
     except PlanError:
         return error
-    parts, of = (
-        wiring.plan.parts,
-        {c: p for p, codes in codes_by_part(wiring).items() for c in codes},
-    )
+    parts, of = wiring.plan.parts, {c: p for p, all_ in codes_by_part(wiring).items() for c in all_}
     told = []
     for problem, code in named:
         line = error.source.line(problem.span.line)

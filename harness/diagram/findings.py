@@ -182,7 +182,8 @@ class Marking:
     def _free(self, ground: Sequence[Box], piece: str) -> Point:
         """Return the nearest place for a marker: clear of all, of all but parts, of words."""
         others = [n.rect.box for name, n in self.laid.nodes.items() if name != piece]
-        whole = _united(ground)
+        left, top, right, low = zip(*ground, strict=True)
+        whole = min(left), min(top), max(right), max(low)
         near = _grown(whole, RING * RINGS + REACH)
         words, drawn, others = ([box for box in boxes if _meet(box, near)]
                                 for boxes in (self.words, self.drawn, others))  # fmt: skip
@@ -234,11 +235,6 @@ def _led(mark: Group, at: Point, ground: Sequence[Box], *, always: bool) -> Grou
 def _nearest(at: Point, boxes: Sequence[Box]) -> Point:
     ends = [(min(max(at[0], b[0]), b[2]), min(max(at[1], b[1]), b[3])) for b in boxes]
     return min(ends, key=lambda end: dist(at, end))
-
-
-def _united(boxes: Sequence[Box]) -> Box:
-    left, top, right, low = zip(*boxes, strict=True)
-    return min(left), min(top), max(right), max(low)
 
 
 def _moved(box: Box, dx: float, dy: float) -> Box:

@@ -21,7 +21,7 @@ BESIDE = 3.0  # of bare lead before and after a code
 ASIDE = 5.0  # from a code to a lead that crosses its own, so that no splinter shows between
 PLUG = 16.0  # beside a plug, where a pulled pin is shown
 STEP = 6.0
-FAR = 60.0  # a code this near says it already
+FAR = 22.0  # a code this near says it already
 
 
 @dataclass(frozen=True)
@@ -133,6 +133,10 @@ def _stretches(lead: DrawnLead, laid: Laid) -> Iterator[LeadStretch]:
             joined[-1] = LeadStretch(last.start, b)
         elif a != b:
             joined.append(LeadStretch(a, b))
+    if joined and joined[-1].level:  # as far as the label at its end
+        (ax, y), (bx, _), rect = joined[-1].start, joined[-1].end, laid.nodes[lead.head[0]].rect
+        rim = max(ax, min(bx, rect.x)) if ax < bx else min(ax, max(bx, rect.x + rect.width))
+        joined[-1] = LeadStretch((ax, y), (rim, y))
     yield from joined
 
 

@@ -10,6 +10,7 @@ from harness.diagram.lead_ribbons import turned_plugs
 from harness.diagram.part_words import Teller, spoken_id
 from harness.diagram.stages import PortId
 from harness.drawing.glyph import Glyph, Tag, flipped
+from harness.drawing.glyphs_control import plug_body
 from harness.drawing.marks import FLAG_HEIGHT, flag, flag_width, note_width
 from harness.drawing.pill import pill
 from harness.drawing.scene import moved_group
@@ -22,7 +23,8 @@ from harness.wiring.build import Mate, Wiring
 from harness.wiring.leads import is_own_socket_lead
 
 APART = 4.0  # between two flags on one lead
-OVER = 4.0  # how far a flag on a picture reaches over its edge, points
+OVER = 1.0  # how far a flag on a picture reaches over its edge, points
+PLUGGED = 8.0  # how far the plug at the lead's end does
 
 
 class Artist:
@@ -173,8 +175,13 @@ class Outlets:
 
 
 def laid_on(glyph: Glyph, name: str, tip: Glyph) -> Glyph:
-    """The picture with a flag on itself, where a lead leaves it."""
+    """The picture with a flag on itself, where a lead leaves it, and the plug at its end."""
     place = glyph.places[name]
-    x = place.x - OVER if place.side == "left" else place.x + OVER - tip.width
-    on = moved_group(tip.group, x, place.y - FLAG_HEIGHT / 2)
-    return replace(glyph, group=replace(glyph.group, items=(*glyph.group.items, on)))
+    left = place.side == "left"
+    on = moved_group(tip.group, place.x - OVER if left else place.x + OVER - tip.width,
+                     place.y - FLAG_HEIGHT / 2)  # fmt: skip
+    end = place if left else place.moved(PLUGGED, 0.0)
+    body = () if left else plug_body(end.x, end.y)
+    group = replace(glyph.group, items=(*glyph.group.items, *body, on))
+    places = {**glyph.places, name: end}
+    return replace(glyph, group=group, width=max(glyph.width, end.x), places=places)

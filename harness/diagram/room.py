@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from math import dist
 
 from harness.diagram.lead_points import along
 from harness.drawing.bezier import Curve, Spline, curves, is_plain
@@ -69,6 +70,22 @@ class FreeRoom:
                     yield x, y
                 x = max(x + CELL, (blocked + 1) * CELL)
             y += CELL
+
+    def nearest(self, at: Point, size: float) -> Rect:
+        """Return the free square nearest to a point and off the edge, else the one over it.
+
+        Row after row away from the point, each as far as what was found lies.
+        """
+        found = (self.wide + self.high, at[1], at[0])
+        for y in sorted((n * CELL for n in range(1, self.rows)), key=lambda y: abs(y - at[1])):
+            if abs(y - at[1]) > found[0]:
+                break
+            left = max((at[0] - found[0]) // CELL * CELL, CELL)
+            wide = min(at[0] + found[0] + size, self.wide - CELL) - left
+            row = Rect(left, y, wide, min(size, self.high - CELL - y))
+            free = ((dist((x, y), at), y, x) for x, _ in self.spots(size, size, row))
+            found = min((found, *free))
+        return Rect(found[2], found[1], size, size)
 
     @staticmethod
     def _cells(start: float, end: float, count: int) -> tuple[int, int]:

@@ -26,7 +26,6 @@ LOOSE = 1.5  # how much further apart lanes may lie where there is room
 TURN = 5.8  # room for the corners at both sides of the lanes
 RADIUS = 12.0
 LEVEL = 1.0  # less climb than this is none
-ZONE_MARGIN = 7.0
 NEAR = 10.5  # two level runs closer than this would cover each other, points
 CLEAR = 10.0  # least distance of two stretches in one lane
 COVER = 12  # a covered run is as bad as this many crossings
@@ -270,7 +269,8 @@ def _patch(rows: Rows, patch: PlacePatch, nodes: Mapping[str, LaidNode]) -> tupl
     broad = max(node.rect.width for name, node in nodes.items() if rows.column[name] == column)
     wide = max(frame.width, min(name_width(patch.zone), broad) + 2 * PATCH)
     top = frame.y - rows.strip(patch)
-    return Rect(frame.x, top, wide, frame.y + frame.height - top), (frame.x + PATCH, top + 1.5)
+    name = (frame.x + PATCH + 1.5, top + 1.5)
+    return Rect(frame.x, top, wide, frame.y + frame.height - top), name
 
 
 @dataclass(frozen=True, eq=False)

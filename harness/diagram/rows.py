@@ -66,7 +66,9 @@ class Rows:
 
     def __init__(self, sheet: PartsSheet, laid: Laid, corners: Corners) -> None:
         self.sheet, self.laid, self.corners = sheet, laid, corners
-        self.column = columns_of(laid)
+        middles = {name: node.rect.center[0] for name, node in laid.nodes.items()}
+        columns = sorted({round(x / SAME) for x in middles.values()})  # 0 at the left
+        self.column = {name: columns.index(round(x / SAME)) for name, x in middles.items()}
         self.count = max(self.column.values(), default=0) + 1
         self.strand = {s.id: s for s in sheet.strands}
         self.items = {item.key: item for item in (*self._nodes(), *self._passes())}
@@ -210,9 +212,3 @@ class Rows:
         if not (total := sum(weight for _, _, weight in links)):
             return lambda heights: heights[at[key]]
         return lambda heights: sum([(heights[n] + d) * weight for n, d, weight in links]) / total
-
-
-def columns_of(laid: Laid) -> dict[str, int]:
-    """Number of the column each part stands in, 0 at the left."""
-    middles = sorted({round(node.rect.center[0] / SAME) for node in laid.nodes.values()})
-    return {n: middles.index(round(k.rect.center[0] / SAME)) for n, k in laid.nodes.items()}

@@ -7,7 +7,9 @@ of a lead gets a lane of its own (`routes`).
 
 from __future__ import annotations
 
-from harness.base.data import replace
+from contextlib import suppress
+from graphlib import CycleError, TopologicalSorter
+
 from harness.diagram.flagged_parts import node_of
 from harness.diagram.printing import FLOOR, GOOD
 from harness.diagram.routes import EDGE, TURN, LeadWays
@@ -26,24 +28,19 @@ LOOSEST = 1.2  # how much wider than its lanes need a small plan is drawn
 
 
 def run_layout(sheet: PartsSheet, page: Point) -> Laid:
-    """Lay a sheet out from left to right, for a page of this width and height.
+    """Lay a sheet out from left to right, for a page of this width and height, whatever its places.
 
     Graphviz begins with the parts in the order of the plan, then from behind, then by their names
     from behind: it stops at other orders each time, and the one with fewest crossings is taken.
     """
     stacks = Stacks(sheet, sheet.under)
     whole = stacks.sheet()
-    graph, corners = run_graph(whole), Corners(whole)
-    starts = (graph.nodes, graph.nodes[::-1], sorted(graph.nodes, key=lambda n: n.id)[::-1])
-    graphs = [replace(graph, nodes=tuple(nodes)) for nodes in starts]
+    nodes, corners = [node_of(piece) for piece in whole.pieces.values()], Corners(whole)
+    starts = (nodes, nodes[::-1], sorted(nodes, key=lambda n: n.id)[::-1])
+    edges = tuple(map(_edge, whole.strands))
+    graphs = [LayoutGraph(tuple(start), edges) for start in starts]
     rows = [Rows(whole, laid, corners) for laid in lay_out_all(graphs)]
     return stacks.taken_apart(_tightened(min(rows, key=Rows.crossings), page))
-
-
-def run_graph(sheet: PartsSheet) -> LayoutGraph:
-    """Return parts and leads; places do not force where parts stand."""
-    nodes = tuple(node_of(piece) for piece in sheet.pieces.values())
-    return LayoutGraph(nodes, tuple(_edge(lead) for lead in sheet.strands))
 
 
 def _tightened(rows: Rows, page: Point) -> Laid:
@@ -64,12 +61,12 @@ def excess(laid: Laid, page: Point) -> float:
 
 def least_width(sheet: PartsSheet) -> float:
     """Return the breadth of the longest chain of parts, which no layout undercuts, points."""
-    from networkx import DiGraph, dag_longest_path_length, is_directed_acyclic_graph
-
-    steps = [*((lead.tail[0], lead.head[0]) for lead in sheet.strands),
-             *(("", name) for name in sheet.pieces)]  # fmt: skip
-    chains: DiGraph[str] = DiGraph()
-    chains.add_weighted_edges_from((a, b, sheet.pieces[b].glyph.width + TURN) for a, b in steps)
-    if not is_directed_acyclic_graph(chains):  # Graphviz chooses where they start
-        return 0.0
-    return float(dag_longest_path_length(chains)) - TURN + 2 * EDGE
+    ahead: dict[str, set[str]] = {name: set() for name in sheet.pieces}
+    for lead in sheet.strands:
+        ahead[lead.head[0]].add(lead.tail[0])
+    reach: dict[str, float] = {}
+    with suppress(CycleError):  # there Graphviz chooses where they start
+        for name in TopologicalSorter(ahead).static_order():
+            before = max((reach[other] + TURN for other in ahead[name]), default=2 * EDGE)
+            reach[name] = before + sheet.pieces[name].glyph.width
+    return max(reach.values(), default=0.0)

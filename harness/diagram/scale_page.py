@@ -347,16 +347,9 @@ class AbovePage:
                 continue
             mark = marker(f"finding-{finding.number}", finding.number, finding.severity,
                           finding.text)  # fmt: skip
-            box = self._spot(at, (19.0, 19.0), ()) or self._nearest(at, 19.0)
+            box = self._spot(at, (19.0, 19.0), ()) or self.room.nearest(at, 19.0)
             told = self._pointed("", (), box, at)
             yield replace(mark, items=(*told.items, *moved_group(mark, *box.center).items))
-
-    def _nearest(self, at: Point, size: float) -> Rect:
-        """Return the free square nearest to a point, else the one over it."""
-        wide, high = self.frame.size
-        free = self.room.spots(size, size, Rect(2.0, 2.0, wide - 4.0, high - 4.0))
-        spot = min(free, key=lambda s: dist(s, at), default=at)
-        return Rect(*spot, size, size)
 
     def _legend(self, found: Sequence[Numbered]) -> Iterator[Group]:
         """The findings in words, if there is room for them."""

@@ -18,7 +18,7 @@ from harness.drawing.scene import Group, Point
 from harness.parts.contacts import Form
 from harness.wiring.build import Mate, Wiring
 
-DROP = 8.0  # how far right of a pack its lead runs down, points
+DROP = 6.0  # how far right of a pack its lead runs down, points
 APART = 6.0
 Under = Mapping[str, tuple[str, Mate]]
 """By part what stands under it, and the mate between them."""
@@ -126,7 +126,10 @@ class Stacks:
         for key, members in self.members.items():
             corner = laid.nodes[key].rect
             nodes |= {m.piece.id: _node(m, corner.x + m.x, corner.y + m.y) for m in members}
-        inner = {s.id: _dropped(nodes, s) for s in self.whole.strands if s.id in self.inner}
+        inner: dict[str, tuple[Point, ...]] = {}
+        for lead in (s for s in self.whole.strands if s.id in self.inner):  # right, then down
+            start, end = (nodes[name].ports[port] for name, port in (lead.tail, lead.head))
+            inner[lead.id] = rounded([start, (end[0], start[1]), end])
         return replace(laid, nodes=nodes, edges={**laid.edges, **inner})
 
 
@@ -134,9 +137,3 @@ def _node(member: StackMember, x: float, y: float) -> LaidNode:
     glyph = member.piece.glyph
     ports = {name: (x + place.x, y + place.y) for name, place in glyph.places.items()}
     return LaidNode(Rect(x, y, glyph.width, glyph.height), ports)
-
-
-def _dropped(nodes: Mapping[str, LaidNode], lead: DrawnLead) -> tuple[Point, ...]:
-    """Return the way of a lead inside a stack: to the right, then down."""
-    start, end = nodes[lead.tail[0]].ports[lead.tail[1]], nodes[lead.head[0]].ports[lead.head[1]]
-    return rounded([start, (end[0], start[1]), end])

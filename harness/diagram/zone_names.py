@@ -11,7 +11,7 @@ from harness.drawing.font import text_width
 from harness.drawing.glyph import Glyph
 from harness.drawing.layout_model import Laid, Rect
 from harness.drawing.marks import zone
-from harness.drawing.scene import Group, Item, Point, bounds, text, walk
+from harness.drawing.scene import Group, Item, Point, Text, bounds, text, walk
 from harness.plan.plan import Plan
 from harness.rules.run import Report
 
@@ -75,6 +75,8 @@ def corner(glyph: Glyph, place: str) -> Point | None:
     for item in walk(glyph.group.items):
         if not isinstance(item, Group):
             left, top, right, low = bounds([item])
+            if isinstance(item, Text):  # what follows in one line reads as one
+                right = glyph.width
             room.cover([Rect(left - 1.5, top - 1.5, right - left + 3, low - top + 3)])
     for at in glyph.places.values():
         left, wide = (0.0, at.x) if at.side == "left" else (at.x, glyph.width - at.x)

@@ -71,10 +71,8 @@ def is_plain(curve: Curve) -> bool:
 
 def length(spline: Sequence[Point]) -> float:
     """Length in points; of what is bent, by chords."""
-    return sum(
-        dist(curve[0], curve[3]) if is_plain(curve) else sum(_chords(_at_origin(curve)))
-        for curve in curves(spline)
-    )
+    return sum(dist(curve[0], curve[3]) if is_plain(curve) else sum(_chords(_at_origin(curve)))
+               for curve in curves(spline))  # fmt: skip
 
 
 @lru_cache(1 << 12)

@@ -88,15 +88,15 @@ def pack(
 
     `rooms` is the breadth, by place, kept free beside it.
     """
-    label = text(43, 15.5, cells, 11, weight="bold", fill=look.INK)
-    below = text(43, 27.5, capacity, look.SMALL, fill=look.SOFT_INK)
-    free = {name: room + 5 for name, room in (rooms or {}).items()}
+    label = text(39, 15.5, cells, 11, weight="bold", fill=look.INK)
+    below = text(39, 27.5, capacity, look.SMALL, fill=look.SOFT_INK)
+    free = {name: room + 3 for name, room in (rooms or {}).items()}
     main, balance = free.get("main", 10.0), free.get("balance", 10.0)
-    wide = max(84.0, 43 + label.width + main, 43 + below.width + balance)
+    wide = max(80.0, 39 + label.width + main, 39 + below.width + balance)
     items: list[Item] = [
         outline(rect_path(0, 0, wide, 36, 4), look.WRAP),
         stroke([(wide - 5, 0.6), (wide - 5, 35.4)], 0.7, look.PALE),
-        *battery_symbol(8, 18),
+        *battery_symbol(6, 18),
         *((label,) if cells else ()),
         *((below,) if capacity else ()),
     ]

@@ -30,15 +30,13 @@ from harness.drawing.layout_model import (
 )
 from harness.drawing.scene import Point
 
-ENGINE = "dot"
 CHOICE = "HARNESS_DOT"
 
 
 def lay_out_all(graphs: Sequence[LayoutGraph]) -> list[Laid]:
     """Places for every node and edge of several graphs, in their order.
 
-    Raises LayoutError when Graphviz fails or takes too long, LostEdges when it drew other edges
-    than asked for.
+    Raises LayoutError when Graphviz fails or is slow, LostEdges when it drew other edges.
     """
     drawn = run_graphviz([dot_text(graph) for graph in graphs])
     return [read_laid(text, graph) for text, graph in zip(drawn, graphs, strict=True)]
@@ -80,7 +78,7 @@ def command() -> list[str]:
             raise LayoutError(f"no Graphviz: install pygraphviz, or set {CHOICE} to a dot program")
         graphviz = spec.submodule_search_locations[0]
     child = str(FilePath(__file__).with_name("child.py"))
-    return [sys.executable, "-S", "-E", "-I", child, graphviz, ENGINE]
+    return [sys.executable, "-S", "-E", "-I", child, graphviz, "dot"]
 
 
 class GraphvizChild:

@@ -201,12 +201,10 @@ class Bears:
 
     def numbers(self) -> Numbers:
         """Return the figures with their origins."""
-        return (
-            number("bears continuously, cautious", self.steady),
-            number("bears continuously, charts", self.steady_chart),
-            number("bears for seconds, cautious", self.burst),
-            number("bears for seconds, charts", self.burst_chart),
-        )
+        return (number("bears continuously, cautious", self.steady),
+                number("bears continuously, charts", self.steady_chart),
+                number("bears for seconds, cautious", self.burst),
+                number("bears for seconds, charts", self.burst_chart))  # fmt: skip
 
 
 def thinned(bears: Bears, factor: Figure) -> Bears:

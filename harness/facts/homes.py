@@ -18,6 +18,7 @@ from harness.facts.signals import (
     function_of,
     is_channel,
     radio_order,
+    side_of,
 )
 from harness.parts.contacts import Form, Port
 from harness.parts.part import Part, of_kind
@@ -220,11 +221,13 @@ def _told(wiring: Wiring, plug: Port, found: list[Port], near: Part, leaves: Por
     if not found:
         return ""
     box, name = found[0].part, found[0].channel
+    word = _channel_word(wiring, plug, min(moves))
     if box.sets_outputs:
-        return f"{where}, and add `{name}: {min(moves)}` to the outputs of {box.id}"
+        return f"{where}, and add `{name}: {word}` to the outputs of {box.id}"
     old = next((n for n, c in wiring.plan.channels.items()
                 if c.function in moves and not _has_socket(wiring, n)), "")  # fmt: skip
-    return f"{where}, and {f'write channel `{old}` as `{name}`' if old else _add(name, moves)}"
+    add = f"write channel `{old}` as `{name}`" if old else f"add `{name}: {word}` to the channels"
+    return f"{where}, and {add}"
 
 
 def _beside(wiring: Wiring, plug: Port, near: Part, leaves: Port | None) -> str:
@@ -250,8 +253,13 @@ def _beside(wiring: Wiring, plug: Port, near: Part, leaves: Port | None) -> str:
     return ""
 
 
-def _add(name: str, moves: set[str]) -> str:
-    return f"add `{name}: {min(moves)}` to the channels"
+def _channel_word(wiring: Wiring, plug: Port, function: str) -> str:
+    """Return what a new channel is called: with its side, where the function has another one."""
+    plan = wiring.plan
+    sides = {side_of(plan, drive.part) for drive in driven_by(wiring, plug)}
+    there = {plan.words.base(channel.function) for channel in plan.channels.values()}
+    apart = len(sides) == 1 and plan.words.base(function) in there and not plan.words.side(function)
+    return "-".join(filter(None, (function, sides.pop()))) if apart else function
 
 
 def _has_socket(wiring: Wiring, channel: str) -> bool:

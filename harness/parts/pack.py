@@ -149,24 +149,16 @@ class Pack(Part):
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter its cells."""
-        return (
-            f"Meter each of the {self.cells} cells of {self.named()}: all alike",
-            "nothing swollen",
-        )
+        return (f"Meter each of the {self.cells} cells of {self.named()}: all alike",
+                "nothing swollen")  # fmt: skip
 
     def picture(self, sitting: Sitting) -> Glyph:
         """Its wrap with its cells and its label."""
         from harness.drawing import glyphs_power as g
 
-        return g.pack(
-            sitting.tag,
-            cells=f"{self.cells}S",
-            capacity=sitting.capacity or self.label,
-            rooms=sitting.rooms,
-            mirror=bool(self.plug)
-            and "main" not in sitting.far
-            and not (sitting.small and "balance" in sitting.sockets),
-        )
+        return g.pack(sitting.tag, cells=f"{self.cells}S", capacity=sitting.capacity or self.label,
+                      rooms=sitting.rooms, mirror=bool(self.plug) and "main" not in sitting.far
+                      and not (sitting.small and "balance" in sitting.sockets))  # fmt: skip
 
     def sign(self, x: float, y: float, *, backwards: bool) -> list[Item]:
         """Its wrap with its cells."""

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations, islice
 
 from harness.base.data import replace
-from harness.planner.hosts import SECOND_AILERON, Host, expected
+from harness.planner.hosts import Host, expected, second_aileron
 from harness.planner.programme import pulse_of
 from harness.planner.proposal import Answer, Chosen
 from harness.planner.space import PulseLabel, Space
@@ -45,7 +45,7 @@ def _open(host: Host) -> bool:
 
 def _expected(space: Space, chosen: Chosen, host: Host) -> bool:
     bases, wants = chosen.use.label.bases, expected(space.plan)
-    second = "aileron" in bases and host.channel == SECOND_AILERON
+    second = "aileron" in bases and host.channel == second_aileron(space.plan)
     return second or host.channel in {wants.get(base) for base in bases}
 
 

@@ -225,6 +225,23 @@ def expected_stick(plan: Plan, channel: str) -> str:
 
 
 def expected(plan: Plan) -> dict[str, str]:
-    """Return the channel that each function is expected on (transmitter order; catalogue rules)."""
-    letters = _letters(plan, stated=False)
-    return {**{STICKS[c]: str(n) for n, c in enumerate(letters, 1)}, **USUAL}
+    """Return the channel that each function is expected on.
+
+    By the order that the plan states, else by the receiver's print, else by custom.
+    """
+    sticks, sent = ({STICKS[c]: str(n) for n, c in enumerate(_letters(plan, stated=said), 1)}
+                    for said in (False, True))  # fmt: skip
+    return {**sticks, **USUAL, **printed(plan), **sent}
+
+
+def second_aileron(plan: Plan) -> str:
+    """Return the channel of the right aileron, "" where that is printed for something else."""
+    there = {number: base for base, number in printed(plan).items()}
+    return SECOND_AILERON if there.get(SECOND_AILERON, "flap") == "flap" else ""
+
+
+def printed(plan: Plan) -> dict[str, str]:
+    """Return the channels of functions by the names on the sockets of the first receiver."""
+    radios = (part.channels for part in plan.parts.values() if part.is_radio)
+    print_ = {plan.words.find(name): number for name, number in next(radios, {}).items()}
+    return {f.name: number for f, number in print_.items() if f is not None and f.flown}

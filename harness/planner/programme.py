@@ -12,7 +12,7 @@ from harness.facts.signals import by_signal
 from harness.planner.builds import Arm
 from harness.planner.feeds import NOTHING, FeedChoice
 from harness.planner.groups import RANKS, Ask
-from harness.planner.hosts import LIMITS_SENT, SECOND_AILERON, Host, expected
+from harness.planner.hosts import LIMITS_SENT, Host, expected, second_aileron
 from harness.planner.items import Device, device_of
 from harness.planner.proposal import LEVELS, Answer, Chosen
 from harness.planner.solver import Programme, Result, summed
@@ -265,7 +265,7 @@ class Model:
             self._expected(base, wants.get(base, ""))
         flaps = any(d.base == "flap" for d in self.space.placed) or "flap" in here
         if "aileron" in here and not flaps:
-            self._second_aileron({wants.get("aileron", ""), SECOND_AILERON})
+            self._second_aileron({wants.get("aileron", ""), second_aileron(self.space.plan)})
         for column, use in self.uses.items():
             if use.astray:
                 self.places[column] = float(use.astray)

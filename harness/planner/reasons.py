@@ -14,7 +14,7 @@ from harness.parts.servo import Servo
 from harness.planner.channels import homes
 from harness.planner.feeds import BEC, NOTHING, PACK, REGULATOR
 from harness.planner.groups import OPPOSITE, PROGRAMME, REVERSER, TURN, Mend
-from harness.planner.hosts import expected
+from harness.planner.hosts import expected, expected_stick, printed
 from harness.planner.judge import JudgedAnswer
 from harness.planner.proposal import LEVELS, Answer, Chosen, Decision, Wanted
 from harness.planner.space import Space
@@ -111,9 +111,11 @@ def _channel_why(space: Space, answer: Answer, chosen: Chosen) -> str:
     wants, name = expected(space.plan), host_of(chosen).channel
     for base in sorted(chosen.use.label.bases):
         if wants.get(base) == name:
+            order = space.plan.transmitter.order.upper()
+            if printed(space.plan).get(base) == name and not (order and int(name) <= 4):
+                return f"channel {name} is {base} by the receiver's print"
             if int(name) > 4:
                 return f"channel {name} is commonly {base}"
-            order = space.plan.transmitter.order.upper()
             radio = f"{order}, as the transmitter sends it" if order else "the usual order"
             return f"channel {name} is {base} in {radio}"
     label = chosen.use.label
@@ -124,7 +126,11 @@ def _channel_why(space: Space, answer: Answer, chosen: Chosen) -> str:
     near = {f"{host_of(c).order[1] + n}": c.use.names for c in team for n in (1, -1)}
     if host_of(chosen).channel in near:
         return f"beside {quoted(near[name])}"
-    return "the first channel that is left"
+    stick = (
+        expected_stick(space.plan, name) if space.plan.parts[host_of(chosen).box].is_radio else ""
+    )
+    sent = f"; the radio sends {stick} there: give it a switch in the transmitter" if stick else ""
+    return f"the first channel that is left{sent}"
 
 
 def _shared_why(space: Space, answer: Answer, chosen: Chosen) -> str:

@@ -64,6 +64,8 @@ class Writing:
         outputs: dict[str, dict[str, str]] = defaultdict(dict)
         new: dict[str, str] = {}
         split = Counter(c.use.label.bases for c in self.answer.groups if not c.use.host.outlet)
+        words, channels = self.space.plan.words, self.space.plan.channels.values()
+        split.update(frozenset([words.base(c.function)]) for c in channels)
         with_host = [c for c in self.answer.groups if c.host]
         for chosen in sorted(with_host, key=lambda c: host_of(c).order):
             host = host_of(chosen)

@@ -373,10 +373,8 @@ class MapOf(Kind):
 
     def convert(self, node: Node, key: Scalar | None = None) -> dict[str, Any]:
         """Return a dict in the order of the file."""
-        return {
-            entry.key.text: self.value.convert(entry.node, entry.key if self.of else None)
-            for entry in entries_of(node)
-        }
+        return {entry.key.text: self.value.convert(entry.node, entry.key if self.of else None)
+                for entry in entries_of(node)}  # fmt: skip
 
     def schema(self) -> Schema:
         """An object whose keys and values are checked."""

@@ -111,11 +111,8 @@ class Keyed(Kind):
 
         word = entry.key.text
         first = re.split(r"[\s:]", word)[0]
-        return (
-            first
-            if first in self.keys
-            else meant(word, self.keys) or nearest(word, self.keys) or ""
-        )
+        return (first if first in self.keys else meant(word, self.keys) or nearest(word, self.keys)
+                or "")  # fmt: skip
 
     def _no_keys(self, node: Node, at: Reading, key: Scalar | None) -> None:
         """Say how keys are written where something else stands."""

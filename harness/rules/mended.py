@@ -15,13 +15,8 @@ from __future__ import annotations
 
 import re
 
-HEADINGS = (
-    "What it looks for",
-    "Why it matters",
-    "An example that fails",
-    "The same, mended",
-    "Where it comes from",
-)
+HEADINGS = ("What it looks for", "Why it matters", "An example that fails", "The same, mended",
+            "Where it comes from")  # fmt: skip
 """The headings every rule's page has, in this order."""
 
 _KEY = re.compile(r' *("?\w[\w-]*"?):(?: |$)')

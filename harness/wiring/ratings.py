@@ -22,8 +22,6 @@ from harness.wiring.build import Wiring
 from harness.wiring.leads import PhysicalLead
 
 THREE_PIN = "servo-3pin"
-SWITCHES = {"slide": "mechanical", "electronic": "electronic"}
-"""The row of the catalogue's table switches for each kind of switch."""
 
 
 @dataclass(frozen=True, slots=True)

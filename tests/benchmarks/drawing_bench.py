@@ -18,6 +18,7 @@ from diagram.looking import GOOD, VIEWS, report_of
 from diagram.measured import measured
 
 from harness.diagram import ViewWish
+from harness.diagram.draw import Press
 
 HEAD = ("plan", "view", "page", "leads", "cross", "bends", "hair", "1.5x", "near", "text", "pt",
         "pages", "s")  # fmt: skip
@@ -35,7 +36,8 @@ def main() -> None:
         for view in wanted.view or VIEWS:
             for page in wanted.page or ("A4", "Letter"):
                 start = perf_counter()
-                m = measured(report_of(name), ViewWish(view=view, page=page))
+                press = Press(report_of(name), ViewWish(view=view, page=page))
+                m = measured(press, press.pages())
                 took = perf_counter() - start
                 print(f"{name:16} {view:8} {page:6} {m.leads:5} {m.crossings:5} {m.bends:5} "
                       f"{m.hairpins:5} {m.detours:5} {m.near:5} {m.overlaps:5} {m.small:5.1f} "

@@ -11,14 +11,12 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import kept
 import pytest
-from documents.plans import EXAMPLES
 
-from harness.documents.build_book import book_paper
 from harness.paper.blocks import Paper
 from harness.paper.html import as_html
-from harness.plan.load import load_plan
-from harness.rules.run import Report, check
+from harness.rules.run import Report
 
 MISSING = "chromium is not installed: apt-get install chromium (these tests open pages in it)"
 NEEDED = "HARNESS_NEEDS_CHROMIUM"
@@ -31,7 +29,7 @@ PHONE, DESK = (360, 740), (1280, 860)
 HOST = "http://book.test"
 """A made-up address; the pages there come from the test itself, not from a network."""
 UNFOLD = "for (const el of document.querySelectorAll('details')) el.open = true"
-NAMES = tuple(path.stem for path in EXAMPLES)
+NAMES = tuple(path.stem for path in kept.GOOD)
 
 
 def program() -> str:
@@ -42,16 +40,13 @@ def program() -> str:
     return found
 
 
-@cache
 def report_of(name: str) -> Report:
-    path = next(path for path in EXAMPLES if path.stem == name)
-    return check(load_plan(str(path)))
+    return kept.report_at(kept.path_of(name))
 
 
-@cache
 def paper_of(name: str) -> Paper:
     """Return the build book of an example."""
-    return book_paper(report_of(name))
+    return kept.book(kept.path_of(name))[1]
 
 
 @cache

@@ -8,23 +8,20 @@ import re
 from pathlib import Path
 
 import pytest
+from kept import report_at
 
 from harness.base.span import Source
 from harness.changes.change import Changes
 from harness.changes.compare import compare
 from harness.documents.changes import all_changes, changes_json, changes_text
-from harness.plan.load import load_plan, parse_plan
-from harness.rules.run import Report, check
+from harness.plan.load import parse_plan
+from harness.rules.run import check
 
 FOLDER = Path(__file__).parents[2] / "examples"
 EXAMPLES = sorted(p for p in FOLDER.glob("*.yaml") if "." not in p.stem)
 BROKEN = sorted((FOLDER / "broken").glob("*.yaml"))
 EVERY_KIND = Path(__file__).parents[1] / "every_kind.yaml"
 TOP = re.compile(r"^(?=[a-z-]+:)", re.MULTILINE)
-
-
-def report(path: Path) -> Report:
-    return check(load_plan(str(path)))
 
 
 def shuffled(text: str, seed: int) -> str:
@@ -39,7 +36,7 @@ def shuffled(text: str, seed: int) -> str:
 def test_order_is_free(path: Path, seed: int) -> None:
     text = shuffled(path.read_text("utf-8"), seed)
     other = check(parse_plan(Source(str(path), text)))
-    found = compare(report(path), other)
+    found = compare(report_at(path), other)
     assert not found.same_text
     assert [change.text for change in found.changes] == []
 
@@ -48,7 +45,7 @@ def test_order_is_free(path: Path, seed: int) -> None:
 def test_findings_do_not_hang_on_the_order(path: Path) -> None:
     """The same faults stand in other lines; what is said of them stays the same."""
     other = check(parse_plan(Source(str(path), shuffled(path.read_text("utf-8"), 3))))
-    assert [change.text for change in compare(report(path), other).changes] == []
+    assert [change.text for change in compare(report_at(path), other).changes] == []
 
 
 def sides(found: Changes, *, swapped: bool = False) -> list[tuple[str, str, str, str]]:
@@ -67,7 +64,7 @@ def sides(found: Changes, *, swapped: bool = False) -> list[tuple[str, str, str,
 )
 def test_swapped_plans_mirror(one: Path, other: Path) -> None:
     """Mirrored but for the words of what is told once: names of the new plan stand in them."""
-    old, new = report(one), report(other)
+    old, new = report_at(one), report_at(other)
     forth, back = compare(old, new), compare(new, old)
     assert {b: a for a, b in forth.renames.items()} == back.renames
     if not forth.renames:
@@ -76,7 +73,7 @@ def test_swapped_plans_mirror(one: Path, other: Path) -> None:
 
 @pytest.mark.parametrize(("old", "new"), [*itertools.pairwise([*EXAMPLES, EVERY_KIND])])
 def test_any_two_plans_can_be_told(old: Path, new: Path) -> None:
-    found = all_changes(report(old), report(new))
+    found = all_changes(report_at(old), report_at(new))
     assert found.changes
     told = changes_text(found) + changes_json(found)
     assert str(FOLDER) not in told

@@ -11,13 +11,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from kept import report_at
 from support import plan_of
 from support_cli import Run
 
 from harness.base.finding import Finding, Severity
 from harness.cli.frames import report_lines
 from harness.cli.say import plain
-from harness.plan.load import load_plan
 from harness.rules.alike import told_once
 from harness.rules.run import Report, check
 
@@ -51,6 +51,24 @@ def test_a_twin_jet_with_all_its_notes_takes_forty_lines(fans: Report) -> None:
     assert len(fans.findings) > 25
 
 
+def test_what_is_plugged_in_nowhere_is_one_list() -> None:
+    """The plan as it is typed first: no plug placed, each is told in one line with its socket."""
+    bare = re.sub(r", plug: [\w.-]+(?=[,}])", "", forgetful(FANS))
+    report = check(plan_of(bare))
+    open_ = [f for f in report.findings if f.rule == "plug-not-placed"]
+    assert len(open_) > 8, "the plan is no longer the one this is asked of"
+    lines = lines_of(report)
+    assert len(lines) <= MOST_LINES
+    head = next(n for n, line in enumerate(lines) if "these plugs go" in line)
+    listed = "\n".join(line for line in lines[head + 1 :] if line.startswith("  line "))
+    assert "\n".join(lines).count("[plug-not-placed]") == 1
+    for finding in open_:
+        assert finding.parts[0] in listed
+        first = finding.help.partition(" (`plug: ")[0]
+        assert first.split(" into ")[-1].split(",")[0].split(" ")[0] in listed
+    assert sum("[plug-not-placed]" in line for line in lines_of(report, why=True)) == len(open_)
+
+
 def test_left_and_right_are_told_once_with_both_names(fans: Report) -> None:
     text = "\n".join(lines_of(fans))
     for rule in ("esc-load", "plug-load"):
@@ -61,7 +79,7 @@ def test_left_and_right_are_told_once_with_both_names(fans: Report) -> None:
 
 @pytest.mark.parametrize("path", BROKEN, ids=lambda p: p.stem)
 def test_every_broken_example_is_short_and_names_every_part(path: Path) -> None:
-    report = check(load_plan(str(path)))
+    report = report_at(path)
     lines = lines_of(report)
     text = "\n".join(lines)
     assert len(lines) <= MOST_LINES
@@ -90,7 +108,7 @@ def test_what_to_do_takes_two_lines_of_a_terminal() -> None:
     helps = [
         f"  do: {f.help}"
         for path in BROKEN
-        for f in check(load_plan(str(path))).findings
+        for f in report_at(path).findings
         if f.severity > Severity.NOTE
     ]
     longer = [text for text in helps if len(text) > 2 * MOST_COLUMNS]

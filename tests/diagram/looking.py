@@ -1,32 +1,29 @@
-"""Reports of the examples, and their pictures, made once."""
+"""Reports of the examples, and their pictures."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from functools import cache
-from pathlib import Path
 
-from harness.diagram import DrawnPage, ViewWish, draw_pages
+import kept
+
+from harness.diagram import DrawnPage
 from harness.diagram.lead_points import along
 from harness.drawing.bezier import Spline, curves
 from harness.drawing.scene import Group, Point, Text, walk
-from harness.plan.load import load_plan
-from harness.rules.run import Report, check
+from harness.rules.run import Report
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-GOOD = sorted(p.stem for p in EXAMPLES.glob("*.yaml") if "." not in p.stem)
-BROKEN = sorted(f"broken/{path.stem}" for path in (EXAMPLES / "broken").glob("*.yaml"))
+EXAMPLES = kept.FOLDER
+GOOD = [path.stem for path in kept.GOOD]
+BROKEN = [f"broken/{path.stem}" for path in kept.BROKEN]
 VIEWS = ("run", "airframe", "power", "control")
 
 
-@cache
 def report_of(name: str) -> Report:
-    return check(load_plan(str(EXAMPLES / f"{name}.yaml")))
+    return kept.report_at(kept.path_of(name))
 
 
-@cache
-def pages_of(name: str, view: str, page: str = "A4") -> tuple[DrawnPage, ...]:
-    return draw_pages(report_of(name), ViewWish(view=view, page=page))  # type: ignore[arg-type]
+def pages_of(name: str, view: str, page: str = "A4", case: str = "") -> tuple[DrawnPage, ...]:
+    return kept.drawing(kept.path_of(name), view, page, case)[1]
 
 
 def groups(pictures: Iterable[DrawnPage]) -> list[Group]:

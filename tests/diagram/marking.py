@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import dist
 
+import kept
+
 from harness.diagram.draw import Press
 from harness.diagram.findings import anchor_piece
 from harness.diagram.lead_ribbons import turned_plugs
-from harness.diagram.stages import DrawnPage, ViewWish
+from harness.diagram.stages import DrawnPage
 from harness.drawing import look
 from harness.drawing.bezier import point_at
 from harness.drawing.scene import Box, Group, Path, Point, Scene, Text, bounds, text_box, walk
@@ -38,11 +40,10 @@ def leader_of(mark: Group) -> tuple[Point, Point] | None:
     return (a[0], a[1]), (b[-2], b[-1])
 
 
-def faults(report: Report, view: str, paper: str = "A4", case: str = "") -> list[str]:
+def faults(name: str, view: str, paper: str = "A4", case: str = "") -> list[str]:
     """Return in words what is wrong with any marker of a drawing."""
-    wish = ViewWish(view=view, page=paper, case=case)  # type: ignore[arg-type]
-    press = Press(report, wish)
-    pages = press.pages()
+    press, pages = kept.drawing(kept.path_of(name), view, paper, case)
+    report = press.report
     found = [f"{page.name}: {fault}" for page in pages for fault in covered(page.scene)]
     return found + [f for page in pages for f in _astray(report, press, page)]
 

@@ -18,11 +18,10 @@ from drawing.audit import overlapping_texts, smallest_text
 from harness.diagram.draw import Press
 from harness.diagram.printing import LARGEST, scale_on
 from harness.diagram.scale_page import thinner
-from harness.diagram.stages import DrawnLead, PartsSheet, ViewWish
+from harness.diagram.stages import DrawnLead, DrawnPage, PartsSheet
 from harness.drawing.bezier import Spline
 from harness.drawing.layout_model import Laid
 from harness.drawing.scene import Point
-from harness.rules.run import Report
 
 NEAR = 3.0
 """Two ribbons side by side need this much bare ground between them."""
@@ -49,11 +48,10 @@ class Measures:
     small: float = float("inf")
 
 
-def measured(report: Report, wish: ViewWish) -> Measures:
-    """Draw what a wish asks for and count."""
-    press = Press(report, wish)
-    found = Measures()
-    for drawn in press.pages():
+def measured(press: Press, pages: Iterable[DrawnPage]) -> Measures:
+    """Count on the pages that a press has drawn."""
+    wish, found = press.wish, Measures()
+    for drawn in pages:
         found.pages += 1
         scale = min(scale_on((drawn.scene.width, drawn.scene.height), wish.page), LARGEST)
         found.small = min(found.small, smallest_text(drawn.scene) * scale)

@@ -7,7 +7,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from diagram.looking import GOOD, ids, report_of, words
+from diagram.looking import GOOD, ids, pages_of, report_of, words
 from drawing.audit import clipped_texts, overlapping_texts, smallest_text
 from support import report_of as report_of_text
 
@@ -37,9 +37,8 @@ from harness.wiring.build import Mate
 CASES = (WORST, "cruise", "hard-manoeuvre")
 
 
-@cache
 def pages(name: str, case: str) -> tuple[DrawnPage, ...]:
-    return draw_pages(report_of(name), ViewWish(case=case))
+    return pages_of(name, "run", case=case)
 
 
 @cache

@@ -10,12 +10,12 @@ import os
 import shutil
 import subprocess
 import sys
-from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from kept import report_at
 from support import report_of
 
 from harness.base.refusal import Refusal
@@ -26,8 +26,7 @@ from harness.diagram.page_setting import PageSetting
 from harness.diagram.stages import ViewWish
 from harness.drawing.font import font_path
 from harness.drawing.look import insulation
-from harness.plan.load import load_plan
-from harness.rules.run import Report, check
+from harness.rules.run import Report
 
 ROOT = Path(__file__).parents[2]
 GOOD = sorted(p for p in (ROOT / "examples").glob("*.yaml") if "." not in p.stem)
@@ -53,11 +52,6 @@ sys.stdout.flush()
 os._exit(4 if status else 0)
 """
 SVG = "{http://www.w3.org/2000/svg}"
-
-
-@cache
-def plan_report(path: Path) -> Report:
-    return check(load_plan(str(path)))
 
 
 def font_settings(folder: Path) -> Path:
@@ -124,7 +118,7 @@ def hold(report: Report, wish: ViewWish, found: dict[str, ElementTree.Element]) 
 
 @pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
 def test_graphviz_draws_every_part_and_every_mated_pair(path: Path, tmp_path: Path) -> None:
-    report = plan_report(path)
+    report = report_at(path)
     ((name, text),) = dot_files(report, ViewWish()).items()
     assert name == "run.dot"
     hold(report, ViewWish(), drawn(text, tmp_path))
@@ -133,7 +127,7 @@ def test_graphviz_draws_every_part_and_every_mated_pair(path: Path, tmp_path: Pa
 @pytest.mark.parametrize("wish", WISHES, ids=lambda w: "-".join(
     filter(None, (w.view, w.place, w.function, w.lead, w.case))))  # fmt: skip
 def test_views_and_filters_show_what_they_show_of_a_picture(wish: ViewWish, tmp_path: Path) -> None:
-    report = plan_report(ROOT / "examples" / "saltmarsh-19.yaml")
+    report = report_at(ROOT / "examples" / "saltmarsh-19.yaml")
     ((_, text),) = dot_files(report, wish).items()
     found = drawn(text, tmp_path)
     hold(report, wish, found)
@@ -142,7 +136,7 @@ def test_views_and_filters_show_what_they_show_of_a_picture(wish: ViewWish, tmp_
 
 
 def test_a_plug_without_a_socket_ends_at_the_words_that_say_so(tmp_path: Path) -> None:
-    report = plan_report(ROOT / "examples" / "broken" / "no-such-socket.yaml")
+    report = report_at(ROOT / "examples" / "broken" / "no-such-socket.yaml")
     (lost,) = [mate for mate in report.wiring.mates if mate.socket is None]
     ((_, text),) = dot_files(report, ViewWish()).items()
     said = [word for group in drawn(text, tmp_path).values() for word in words(group)]
@@ -166,7 +160,7 @@ def test_words_of_any_kind_come_through(tmp_path: Path) -> None:
 
 def test_a_name_that_the_plan_lacks_is_refused() -> None:
     with pytest.raises(Refusal, match="no place"):
-        dot_files(plan_report(GOOD[0]), ViewWish(place="attic"))
+        dot_files(report_at(GOOD[0]), ViewWish(place="attic"))
 
 
 def test_the_same_bytes_under_another_hash_seed() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from diagram.looking import GOOD, ids, pages_of, report_of, words
+from diagram.looking import GOOD, groups, ids, pages_of, report_of, words
 from support import report_of as report_of_text
 
 from harness.diagram import ViewWish, draw_pages
@@ -11,7 +11,7 @@ from harness.diagram.draw import Press
 from harness.diagram.heights import HeightRange, straightened
 from harness.diagram.lead_codes import ASIDE, CodeWriter
 from harness.drawing.bezier import curves, point_at
-from harness.drawing.scene import Path, bounds
+from harness.drawing.scene import Group, Path, Text, bounds, text_box, walk
 
 
 @pytest.mark.parametrize("name", GOOD)
@@ -78,3 +78,30 @@ def test_a_small_step_goes_by_pushing_a_neighbour_aside() -> None:
     assert straightened([20.0, 40.0, 35.0], spans, links) == [15.0, 35.0, 35.0]
     tight = [HeightRange(20.0, 99.0, [], [(1, 20.0)]), *spans[1:]]
     assert straightened([20.0, 40.0, 35.0], tight, links) == [20.0, 40.0, 35.0]
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_the_lead_of_a_pack_is_seen_beside_its_label_with_a_plug_at_its_end(name: str) -> None:
+    drawn = {g.id: g for g in groups(pages_of(name, "run"))}
+    wiring = report_of(name).wiring
+    for mate in wiring.mates:
+        if mate.socket and mate.socket.part.holds_cells:
+            lead = drawn[f"lead-{'.'.join(mate.plug.id)}"]
+            label = drawn.get(f"flag-{'.'.join(mate.socket.id)}")
+            if label:
+                assert bounds([lead])[2] > bounds([label])[2] + 10.0
+                assert bounds([lead])[0] > bounds([label])[2] + 5.0  # the plug stands between
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_the_name_of_a_place_does_not_go_on_a_line_of_words(name: str) -> None:
+    for page in draw_pages(report_of(name), ViewWish(case="worst")):
+        every = [i for i in walk(page.scene.items) if isinstance(i, Text) and i.text.strip()]
+        places = {i for g in walk(page.scene.items) if isinstance(g, Group)
+                  and "place-name" in g.classes for i in g.items}  # fmt: skip
+        for place in places:
+            left, top, _, low = text_box(place)  # type: ignore[arg-type]
+            for other in set(every) - places:
+                _, above, right, under = text_box(other)
+                level = min(low, under) - max(top, above) > 0.5 * (low - top)
+                assert not (level and -1.0 < left - right < 8.0), (place, other)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from time import process_time
 
 import pytest
-from diagram.looking import GOOD, report_of
+from diagram.looking import GOOD, pages_of, report_of
 
 from harness.base.refusal import Refusal
 from harness.diagram import ViewWish, draw, draw_pages
@@ -56,8 +56,7 @@ def test_what_no_layout_keeps_apart_is_refused_in_one_line(monkeypatch: pytest.M
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("name", GOOD)
 def test_title_key_and_findings_lie_apart_with_currents(name: str, paper: str) -> None:
-    wish = ViewWish(case="worst", page=paper)  # type: ignore[arg-type]
-    for page in draw_pages(report_of(name), wish):
+    for page in pages_of(name, "run", paper, "worst"):
         blocks = [
             bounds([g]) for g in walk(page.scene.items)
             if isinstance(g, Group) and {"title-block", "scale", "legend"} & set(g.classes)

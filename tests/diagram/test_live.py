@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from functools import cache
+
+import kept
 import pytest
-from documents.plans import all_wirings
+from documents.plans import EVERY_KIND
 
 from harness import as_graph
-from harness.diagram import ViewWish, draw_pages
 from harness.documents.build_book.live import traces
 from harness.documents.leads import lead_list
 from harness.drawing.scene import Group, walk
@@ -15,15 +17,24 @@ from harness.parts.contacts import Form
 from harness.parts.lead import Lead
 from harness.parts.receiver import Receiver
 from harness.parts.servo import Servo
-from harness.rules.run import Report, check
+from harness.rules.run import Report
 from harness.wiring.build import Mate, Wiring
 
-REPORTS: dict[str, Report] = {name: check(w.plan, w) for name, w in all_wirings().items()}
-NAMES = sorted(REPORTS)
+PLANS = {**{path.stem: path for path in kept.GOOD}, "every-kind": EVERY_KIND}
+NAMES = sorted(PLANS)
+
+
+def report_of(name: str) -> Report:
+    return kept.report_at(PLANS[name])
+
+
+@cache
+def traces_of(name: str) -> tuple[Trace, ...]:
+    return tuple(traces(report_of(name)))
 
 
 def by_tap(name: str) -> dict[str, Trace]:
-    return {tap: trace for trace in traces(REPORTS[name]) for tap in trace.taps}
+    return {tap: trace for trace in traces_of(name) for tap in trace.taps}
 
 
 def leads(groups: tuple[str, ...]) -> set[str]:
@@ -37,7 +48,7 @@ def parts(groups: tuple[str, ...]) -> set[str]:
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("view", ["run", "airframe"])
 def test_every_lead_part_and_marker_of_a_drawing_answers(name: str, view: str) -> None:
-    pages = draw_pages(REPORTS[name], ViewWish(view=view))  # type: ignore[arg-type]
+    _, pages = kept.drawing(PLANS[name], view)
     groups = [i for p in pages for i in walk(p.scene.items) if isinstance(i, Group)]
     ids = {g.id.partition("~")[0] for g in groups if "plug-there" not in g.classes}
     kinds = ("lead-", "part-", "told-", "finding-")
@@ -76,7 +87,7 @@ def plain_run(wiring: Wiring, mate: Mate) -> set[str] | None:
 @pytest.mark.parametrize("name", NAMES)
 def test_a_servos_run_is_one_piece_of_copper(name: str) -> None:
     """A lead's run and the servos' own: what hangs together by signal wire, and nothing else."""
-    wiring, found = REPORTS[name].wiring, by_tap(name)
+    wiring, found = report_of(name).wiring, by_tap(name)
     checked = 0
     for mate in wiring.mates:
         if mate.plug.form is not Form.THREE_PIN or not isinstance(mate.plug.part, Servo):
@@ -121,10 +132,10 @@ def test_the_arm_of_a_y_lead_that_is_not_in_the_run_stays_dark() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_words_name_the_lead_and_lead_to_its_row(name: str) -> None:
-    codes = {row["label"] for row in lead_list(REPORTS[name].wiring).rows}
+    codes = {row["label"] for row in lead_list(report_of(name).wiring).rows}
     anchors = {row_anchor("leads", code) for code in codes}
-    assert any(trace.code for trace in traces(REPORTS[name]))
-    for trace in traces(REPORTS[name]):
+    assert any(trace.code for trace in traces_of(name))
+    for trace in traces_of(name):
         if trace.code:
             assert trace.code in codes
             assert trace.title.startswith(f"{trace.code} (")

@@ -16,15 +16,14 @@ VIEWS = ("run", "control", "power")
 
 @pytest.mark.parametrize("name", [*GOOD, *BROKEN])
 def test_no_marker_covers_anything_and_each_is_at_its_part_or_plug(name: str) -> None:
-    report = report_of(name)
-    assert [f for view in VIEWS for f in marking.faults(report, view)] == []
+    assert [f for view in VIEWS for f in marking.faults(name, view)] == []
 
 
 @pytest.mark.parametrize("name", [*GOOD, *BROKEN[::6]])
 def test_nor_with_currents_on_letter(name: str) -> None:
     report = report_of(name)
     if report.wiring.mates and not any(f.severity.word == "danger" for f in report.findings):
-        assert marking.faults(report, "run", "Letter", "worst") == []
+        assert marking.faults(name, "run", "Letter", "worst") == []
 
 
 def test_a_marker_moved_onto_a_lead_a_label_or_a_plug_is_seen() -> None:

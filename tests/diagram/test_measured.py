@@ -7,10 +7,10 @@ were drawn anew for; 7.4 points are capitals of 1.9 mm, 18 minutes of arc at 350
 from __future__ import annotations
 
 import pytest
-from diagram.looking import GOOD, pages_of, report_of
+from diagram.looking import GOOD, pages_of
 from diagram.measured import bends, crossings, detour, is_hairpin, measured, nearer
+from kept import drawing, path_of
 
-from harness.diagram import ViewWish
 from harness.diagram.printing import GOOD as LEAST
 from harness.drawing.bezier import straight
 
@@ -23,7 +23,7 @@ MOST = {
 
 @pytest.mark.parametrize("name", GOOD)
 def test_a_run_has_few_crossings_and_text_that_is_read_with_ease(name: str) -> None:
-    found = measured(report_of(name), ViewWish())
+    found = measured(*drawing(path_of(name)))
     assert found.crossings <= MOST[name]
     assert found.small >= LEAST
     assert (found.pages, found.overlaps, found.hairpins, found.detours) == (1, 0, 0, 0)
@@ -33,7 +33,7 @@ def test_a_run_has_few_crossings_and_text_that_is_read_with_ease(name: str) -> N
 @pytest.mark.parametrize("view", ["power", "control"])
 @pytest.mark.parametrize("name", GOOD)
 def test_a_part_of_the_wiring_hardly_crosses_itself(name: str, view: str) -> None:
-    found = measured(report_of(name), ViewWish(view=view))  # type: ignore[arg-type]
+    found = measured(*drawing(path_of(name), view))
     assert found.crossings <= 4
     assert found.small >= LEAST
     assert found.pages == 1
@@ -48,7 +48,7 @@ MOST_FROM_ABOVE = {
 
 @pytest.mark.parametrize("name", GOOD)
 def test_seen_from_above_leads_go_straight(name: str) -> None:
-    found = measured(report_of(name), ViewWish("airframe"))
+    found = measured(*drawing(path_of(name), "airframe"))
     assert found.crossings <= MOST_FROM_ABOVE[name]
     assert (found.hairpins, found.detours, found.overlaps) == (0, 0, 0)
     assert found.small >= LEAST

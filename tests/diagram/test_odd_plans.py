@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import kept
 import pytest
 from diagram.looking import ids
 from documents.plans import EVERY_KIND
 from drawing.audit import clipped_texts, overlapping_texts
-from support import report_of
 
-from harness.diagram import ViewWish, draw_pages, render
+from harness.diagram import render
 
 ODD = {
     "nothing": "about: nothing yet\n",
@@ -39,8 +39,8 @@ ODD = {
 @pytest.mark.parametrize("view", ["run", "airframe", "power", "control"])
 @pytest.mark.parametrize("name", ODD)
 def test_it_is_drawn(name: str, view: str) -> None:
-    report = report_of(ODD[name])
-    pictures = draw_pages(report, ViewWish(view=view))  # type: ignore[arg-type]
+    press, pictures = kept.drawing(ODD[name], view)
+    report = press.report
     assert render(pictures, "svg")
     for picture in pictures:
         assert overlapping_texts(picture.scene) == []

@@ -13,10 +13,10 @@ import pytest
 from diagram.looking import EXAMPLES, GOOD, groups, ids, pages_of, words
 from diagram.looking import report_of as report_from_file
 from drawing.audit import clipped_texts, overlapping_texts, smallest_text
+from kept import drawing, path_of
 from support import report_of as report_from
 
 from harness.diagram import DrawnPage, ViewWish, draw_pages, render
-from harness.diagram.draw import Press
 from harness.diagram.from_above import Aeroplane
 from harness.diagram.printing import LARGEST, MARGIN
 from harness.drawing.scene import Group, Path, bounds, page_scale
@@ -201,9 +201,7 @@ def test_left_and_right_are_mirror_images(name: str) -> None:
 
 
 def plane_of(name: str) -> Aeroplane:
-    press = Press(report_from_file(name), ViewWish(view="airframe"))
-    press.pages()
-    return press.above.plane
+    return drawing(path_of(name), "airframe")[0].above.plane
 
 
 NOMINAL = """
@@ -300,10 +298,10 @@ def crowd(count: int) -> str:
 
 
 def test_a_crowd_is_told_on_pages_of_its_own() -> None:
-    """Names of 60 parts in a row of 60 mm find no room beside one another."""
-    pages = draw_pages(report_from(crowd(60)), ViewWish(view="airframe"))
+    """Names of 30 parts in a row of 30 mm find no room beside one another."""
+    pages = draw_pages(report_from(crowd(30)), ViewWish(view="airframe"))
     assert len(pages) > 1
-    assert {f"told-s{n}" for n in range(60)} <= ids(pages)
+    assert {f"told-s{n}" for n in range(30)} <= ids(pages)
     for page in pages:
         assert overlapping_texts(page.scene) == []
 

@@ -7,6 +7,7 @@ from itertools import product
 from pathlib import Path
 from typing import Any
 
+import kept
 import numpy as np
 import pypdfium2
 import pytest
@@ -14,17 +15,14 @@ from paper.pdf_reading import all_text, squashed
 
 from harness.base.near import masked, numbers, told_once
 from harness.bench.build import protocol_of
-from harness.documents.build_book import Material, bench_paper, book_files, material_of
+from harness.documents.build_book import Material, bench_paper, book_files
 from harness.documents.protocol import protocol_paper
 from harness.documents.steps import IN_PROTOCOL, by_number, step_entries
 from harness.documents.steps.work import Work
 from harness.drawing.scene import Text, walk
 from harness.paper.blocks import Chapter, Picture, Ticks
 from harness.paper.sheet import Table
-from harness.plan.load import load_plan
-from harness.rules.run import check
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
 PAGES = {"saltmarsh-19": 22, "turnstone-4": 9}
 """The most that the two plans may take, on A4 and on Letter."""
 FULL = 2 / 3
@@ -35,7 +33,7 @@ Printed = tuple[str, Material, bytes]
 @pytest.fixture(scope="module", params=product(PAGES, ("A4", "Letter")), ids="-".join)
 def printed(request: pytest.FixtureRequest) -> Printed:
     name, page = request.param
-    material = material_of(check(load_plan(str(EXAMPLES / f"{name}.yaml"))), page)
+    material, _ = kept.book(kept.path_of(name), page)
     data = book_files(material)["book.pdf"]
     assert isinstance(data, bytes)
     return name, material, data
@@ -162,10 +160,19 @@ def test_alike_texts_are_told_once_with_all_their_names() -> None:
     assert numbers([1, 2, 3, 5, 6, 9]) == "1 to 3, 5, 6, 9"
 
 
-@pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*[0-9].yaml")), ids=lambda p: p.stem)
+def test_many_tests_of_one_kind_do_not_leave_pages_empty() -> None:
+    """What to do when one of fourteen directions is wrong is longer than half a page."""
+    material, _ = kept.book(kept.path_of("marram-26"), "Letter")
+    pages = list(pypdfium2.PdfDocument(book_files(material)["book.pdf"]))
+    turned = [page.get_width() > page.get_height() for page in pages]
+    assert all(followed or _share(page) >= FULL
+               for page, followed in zip(pages[:-1], turned[1:], strict=True))  # fmt: skip
+
+
+@pytest.mark.parametrize("path", kept.GOOD, ids=lambda p: p.stem)
 def test_where_a_fact_is_not_known_all_of_its_kind_are_still_tried(path: Path) -> None:
     """A number stands for a step only where every part that the step is about has a test."""
-    work = Work(check(load_plan(str(path))), drawn=False)
+    work = Work(kept.report_at(path), drawn=False)
     protocol, shown = (
         protocol_of(work.wiring),
         {e.tick.text for e in by_number(work, step_entries(work))},
@@ -176,5 +183,5 @@ def test_where_a_fact_is_not_known_all_of_its_kind_are_still_tried(path: Path) -
     numbered = {n for text in shown if text.startswith("Bench protocol, test")
                 for n in _numbers(text.partition(" test")[2].lstrip("s "))}  # fmt: skip
     rest = [name for n, name in enumerate(protocol.tests, 1) if n not in numbered]
-    kept = {"pack-volts", "pack-equal", "servos-centred", "arming-plug"}
-    assert protocol.unknown or {name.partition(".")[0] for name in rest} <= kept
+    held_on = {"pack-volts", "pack-equal", "servos-centred", "arming-plug"}
+    assert protocol.unknown or {name.partition(".")[0] for name in rest} <= held_on

@@ -5,11 +5,11 @@ from __future__ import annotations
 from itertools import combinations, pairwise
 from pathlib import Path
 
+import kept
 import pytest
 from paper.pdf_reading import all_text, headings, pages_of, reader, squashed, upright_text
 from support import report_of
 
-from harness.diagram import ViewWish, draw_pages
 from harness.documents import build_book
 from harness.documents.build_book import Material, book_paper, material_of
 from harness.documents.build_book.chapters import key_scene
@@ -23,12 +23,10 @@ from harness.plan.load import load_plan
 from harness.rules.run import Report, check
 from harness.wiring.leads import leads_of
 
-ROOT = Path(__file__).parents[2]
-EXAMPLES = ROOT / "examples"
-GOOD = sorted(p for p in EXAMPLES.glob("*.yaml") if "." not in p.stem)
+EXAMPLES = kept.FOLDER
 BROKEN = [EXAMPLES / "broken" / f"{name}.yaml" for name in
           ("19-doors-timed-to-fastest-leg", "01-two-becs-and-a-pack", "reversed-pack")]  # fmt: skip
-PLANS = [*GOOD, *BROKEN, ROOT / "tests" / "every_kind.yaml"]
+PLANS = [*kept.GOOD, *BROKEN, kept.EVERY_KIND]
 ORDER = ("cautions", "plan", "diagrams", "transmitter", "leads", "kit", "lengths", "labels",
          "steps", "load", "protocol", "field", "traces")  # fmt: skip
 
@@ -36,16 +34,20 @@ Book = tuple[Report, Material, Paper]
 
 
 @pytest.fixture(scope="module", params=PLANS, ids=lambda path: path.stem)
-def book(request: pytest.FixtureRequest) -> Book:
-    path: Path = request.param
-    report = check(load_plan(str(path)))
-    material = material_of(report)
-    return report, material, book_paper(report, "A4", material)
+def path(request: pytest.FixtureRequest) -> Path:
+    found: Path = request.param
+    return found
 
 
 @pytest.fixture(scope="module")
-def printed(book: Book) -> bytes:
-    return as_pdf(book[2])
+def book(path: Path) -> Book:
+    material, paper = kept.book(path)
+    return material.report, material, paper
+
+
+@pytest.fixture(scope="module")
+def printed(path: Path) -> bytes:
+    return kept.book_pdf(path)
 
 
 def test_chapters_come_in_the_order_a_builder_needs(book: Book) -> None:
@@ -130,7 +132,7 @@ def report_parts(book: Book) -> int:
 
 def test_pages_of_findings_are_text_on_a_screen() -> None:
     """A picture of text is clipped on a phone; its findings stand in the page as words."""
-    report = check(load_plan(str(EXAMPLES / "marram-26.yaml")))
+    report = kept.report_at(EXAMPLES / "marram-26.yaml")
     numbers = tuple(f"{n}. what is wrong {n}" for n in (1, 2))
     page = Picture(key_scene([]), "Run view, 2 of 2", "findings", whole=True, words=numbers)
     shown = as_html(Paper("T", "", report.plan.revision, (Chapter("c", "C", (page,)),)))
@@ -140,8 +142,7 @@ def test_pages_of_findings_are_text_on_a_screen() -> None:
 
 def test_a_drawing_with_too_many_findings_hands_its_words_over() -> None:
     """Every finding stands on a drawn page or among the words."""
-    path = ROOT / "tests" / "every_kind.yaml"
-    pages = draw_pages(check(load_plan(str(path))), ViewWish("run"))
+    _, pages = kept.drawing(kept.EVERY_KIND)
     told = [word for page in pages for word in page.words]
     last = [n for n, page in enumerate(pages) if page.words]
     assert last == list(range(len(pages) - len(last), len(pages)))
@@ -150,8 +151,8 @@ def test_a_drawing_with_too_many_findings_hands_its_words_over() -> None:
 
 def test_the_book_stays_small_enough_for_a_phone() -> None:
     """4 MB with every drawing live: our own limit."""
-    report = check(load_plan(str(EXAMPLES / "saltmarsh-19.yaml")))
-    assert len(as_html(book_paper(report)).encode()) < 4_000_000
+    _, paper = kept.book(EXAMPLES / "saltmarsh-19.yaml")
+    assert len(as_html(paper).encode()) < 4_000_000
 
 
 def test_legs_without_a_sequencer_have_their_time_line() -> None:

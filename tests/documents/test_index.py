@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-from functools import cache
-from pathlib import Path
-
+import kept
 import pytest
 from documents.figures.hand import ALIKE, GEAR
 
-from harness.base.span import Source
-from harness.documents.build_book import Material, book_files, book_paper, material_of
+from harness.documents.build_book import book_files
 from harness.documents.index import DOCUMENTS, Document, function_of, title_of
-from harness.plan.load import parse_plan
-from harness.rules.run import check
 
-PLAN = (Path(__file__).parents[1] / "every_kind.yaml").read_text("utf-8")
 IN_BOOK = [document for document in DOCUMENTS if document.in_book]
 
 
@@ -36,8 +30,7 @@ def test_who_is_named_can_be_called(document: Document) -> None:
 
 def test_the_book_has_the_chapters_of_the_list_and_no_other_in_its_order() -> None:
     """Time lines have a chapter for each function, named after the document."""
-    material = material_for(PLAN)
-    chapters = book_paper(material.report, "A4", material).chapters
+    chapters = kept.book(kept.EVERY_KIND)[1].chapters
     owners = [
         next(one for one in IN_BOOK if chapter.anchor == one.name
              or chapter.anchor.startswith(f"{one.name}-"))
@@ -55,8 +48,8 @@ def test_beside_the_book_lies_what_the_list_says() -> None:
     head = "plan: 1\naircraft: Joined\n"
     names = {
         name
-        for text in (PLAN, head + ALIKE, head + GEAR)
-        for name in book_files(material_for(text))
+        for plan in (kept.EVERY_KIND, head + ALIKE, head + GEAR)
+        for name in book_files(kept.book(plan)[0])
     }
     stems = {"diagrams": ("run", "airframe", "power", "control")}
     for document in (one for one in DOCUMENTS if one.beside):
@@ -65,9 +58,3 @@ def test_beside_the_book_lies_what_the_list_says() -> None:
         assert {name.rpartition(".")[2] for name in found} == set(document.beside)
         names -= found
     assert names == {"book.html", "book.pdf"}
-
-
-@cache
-def material_for(text: str) -> Material:
-    """Return what the book of a plan is made from."""
-    return material_of(check(parse_plan(Source("plan.yaml", text))))

@@ -6,9 +6,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from kept import report_at
 from support import report_of
 
-from harness import check, load_plan
 from harness.base.finding import Severity
 from harness.documents.build_book.chapters import cautions_chapter
 from harness.documents.protocol import protocol_chapter
@@ -24,7 +24,7 @@ CHAPTERS = [steps_chapter, field_chapter, protocol_chapter, cautions_chapter]
 @pytest.mark.parametrize("path", BROKEN, ids=lambda p: p.stem)
 def test_it_begins_with_what_must_be_mended(make: Callable[[Report], Chapter], path: Path) -> None:
     """The numbers are counted from the findings; the sentence is there when they are not 0."""
-    report = check(load_plan(str(path)))
+    report = report_at(path)
     dangers = sum(f.severity is Severity.DANGER for f in report.findings)
     errors = sum(f.severity is Severity.ERROR for f in report.findings)
     first = make(report).blocks[0]

@@ -14,8 +14,8 @@ from typing import NamedTuple
 
 import numpy as np
 import pytest
+from kept import FOLDER, report_at
 
-from harness import check, load_plan
 from harness.base.refusal import Refusal
 from harness.base.units import CURRENT, format_quantity, parse_quantity
 from harness.diagram.currents import WORST, Currents
@@ -30,9 +30,7 @@ from harness.electrics.solver.circuit import NotSolved
 from harness.rules.run import Report
 
 EXAMPLES = sorted(
-    path
-    for path in (Path(__file__).parents[2] / "examples").rglob("*.yaml")
-    if "." not in path.stem and "results" not in path.name
+    path for path in FOLDER.rglob("*.yaml") if "." not in path.stem and "results" not in path.name
 )
 SAID = re.compile(r"gives (\S+ m?A) continuously, (\S+ m?A) for seconds")
 
@@ -43,11 +41,6 @@ class Pair(NamedTuple):
     what: str
     one: object
     other: object
-
-
-@cache
-def report_at(path: Path) -> Report:
-    return check(load_plan(str(path)))
 
 
 def worst(solved: SolvedPlan, row: LoadRow) -> tuple[str, str]:
@@ -61,6 +54,11 @@ def worst(solved: SolvedPlan, row: LoadRow) -> tuple[str, str]:
 
 def amps(number: float) -> str:
     return format_quantity(round(number, 6), CURRENT)
+
+
+@cache
+def all_figures(path: Path) -> tuple[Pair, ...]:
+    return tuple(figures(report_at(path)))
 
 
 def figures(report: Report) -> Iterator[Pair]:
@@ -124,12 +122,12 @@ def near(number: float) -> str:
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
 def test_documents_agree(path: Path) -> None:
-    pairs = list(figures(report_at(path)))
+    pairs = all_figures(path)
     assert [pair for pair in pairs if pair.one != pair.other] == []
 
 
 def test_enough_is_compared() -> None:
-    pairs = [pair for path in EXAMPLES for pair in figures(report_at(path))]
+    pairs = [pair for path in EXAMPLES for pair in all_figures(path)]
     assert len(pairs) > 1000
     assert {"lead", "pack", "supply", "picture", "packs"} <= {p.what.split()[0] for p in pairs}
 

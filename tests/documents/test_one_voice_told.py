@@ -16,7 +16,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from documents.test_one_voice import EXAMPLES, Pair, amps, report_at, worst
+from documents.test_one_voice import EXAMPLES, Pair, amps, worst
+from kept import report_at
 
 from harness.base.finding import Finding
 from harness.base.refusal import Refusal
@@ -266,14 +267,19 @@ def feeds(path: Path) -> Iterator[Pair]:
 EVERY = (controls, directions, sockets, leads, codes, gear, findings, packs, feeds)
 
 
+@cache
+def every_pair(path: Path) -> tuple[Pair, ...]:
+    return tuple(pair for compared in EVERY for pair in compared(path))
+
+
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
 def test_papers_agree(path: Path) -> None:
-    pairs = [pair for compared in EVERY for pair in compared(path)]
+    pairs = every_pair(path)
     assert [pair for pair in pairs if pair.one != pair.other] == []
 
 
 def test_enough_is_compared() -> None:
-    pairs = [pair for path in EXAMPLES for compared in EVERY for pair in compared(path)]
+    pairs = [pair for path in EXAMPLES for pair in every_pair(path)]
     kinds = {pair.what.split()[0] for pair in pairs}
     assert {"channel", "failsafe", "direction", "plug", "lead", "kit", "codes", "gear", "volts",
             "wire-load", "bec-load", "energy", "joined", "fed"} <= kinds  # fmt: skip

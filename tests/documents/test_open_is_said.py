@@ -11,9 +11,9 @@ import io
 from pathlib import Path
 
 import pytest
+from kept import report_at
 from support import report_of
 
-from harness import check, load_plan
 from harness.base.refusal import Refusal
 from harness.diagram.currents import WORST, Currents
 from harness.diagram.dot import dot_files
@@ -40,7 +40,7 @@ OPEN = {
 
 
 def at(name: str) -> Report:
-    return check(load_plan(str(ROOT / "broken" / f"{name}.yaml")))
+    return report_at(ROOT / "broken" / f"{name}.yaml")
 
 
 @pytest.mark.parametrize("name", OPEN)
@@ -91,7 +91,7 @@ def test_a_time_line_says_it() -> None:
 def test_it_is_said_where_a_finding_has_an_open_place_and_nowhere_else(path: Path) -> None:
     if "." in path.stem or "results" in path.name:
         return
-    report = check(load_plan(str(path)))
+    report = report_at(path)
     of_opens = {"no-source", "pulled-signal", "stray-return", "esc-needs-feed"}
     words = ("pulled", "found open", "found dead")
     told = [f for f in report.findings if f.rule in of_opens and any(w in f.message for w in words)]
@@ -99,7 +99,7 @@ def test_it_is_said_where_a_finding_has_an_open_place_and_nowhere_else(path: Pat
 
 
 def test_a_sound_plan_has_the_columns_too_and_says_nothing_in_them() -> None:
-    wiring = check(load_plan(str(ROOT / "saltmarsh-19.yaml"))).wiring
+    wiring = report_at(ROOT / "saltmarsh-19.yaml").wiring
     load = reckoning.load(wiring).figures()
     assert {one["as_if_whole"] for one in load.records} == {load.data["as_if_whole"]} == {""}
     assert {one["mend first"] for one in lead_list(wiring).rows} == {""}

@@ -9,9 +9,9 @@ import json
 import pytest
 from bench.bench_plan import PLAN, compared, protocol
 from documents.plans import EXAMPLES
+from kept import report_at
 from support import report_of
 
-from harness import check, load_plan
 from harness.bench.build import protocol_of
 from harness.bench.record import kept
 from harness.documents.cautions import CAUTIONS, armed
@@ -35,7 +35,7 @@ def test_cautions_come_first() -> None:
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
 def test_every_test_stands_in_every_form(path: object) -> None:
-    report = check(load_plan(str(path)))
+    report = report_at(path)
     tests = protocol_of(report.wiring).tests
     rows = list(csv.DictReader(io.StringIO(protocol_csv(report))))
     assert [row["id"] for row in rows] == list(tests)

@@ -11,6 +11,7 @@ from pathlib import Path
 import networkx as nx
 import pytest
 from hypothesis import HealthCheck, given, settings
+from kept import report_at
 from strategies import Data, as_yaml, plans
 from support import plan_of, report_of
 
@@ -43,7 +44,7 @@ SMALLEST = 5.0
 @cache
 def example(name: str) -> Report:
     """Return an example, checked."""
-    return check(load_plan(str(ROOT / "examples" / f"{name}.yaml")))
+    return report_at(ROOT / "examples" / f"{name}.yaml")
 
 
 def every_kind() -> Report:
@@ -250,7 +251,7 @@ def test_a_plan_without_places_still_has_an_order() -> None:
 
 def test_an_order_that_cannot_be_is_said_first() -> None:
     path = ROOT / "examples" / "broken" / "impossible-order.yaml"
-    report = check(load_plan(str(path)))
+    report = report_at(path)
     chapter = steps_chapter(report)
     first, told = (b for b in chapter.blocks if isinstance(b, Say) and b.tone == "danger")
     assert first.text == "`harness check` has 1 error: mend it first."

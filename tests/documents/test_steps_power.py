@@ -6,9 +6,9 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from kept import report_at
 from support import report_of
 
-from harness import check, load_plan
 from harness.bench.build import protocol_of
 from harness.documents.steps import field_chapter, steps_chapter
 from harness.paper.blocks import Chapter, Tick, Ticks
@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[2]
 
 
 def example(name: str) -> Report:
-    return check(load_plan(str(ROOT / "examples" / f"{name}.yaml")))
+    return report_at(ROOT / "examples" / f"{name}.yaml")
 
 
 def ticks(chapter: Chapter) -> list[Tick]:

@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 from bench.bench_plan import PLAN
 from documents.plans import EXAMPLES
+from kept import report_at
 from support import report_of
 
-from harness import check, load_plan
 from harness.bench.workbench import Bench
 from harness.documents.transmitter import (
     transmitter_chapter,
@@ -29,7 +29,7 @@ GOOD = {path.stem: path for path in EXAMPLES}
 
 
 def report(stem: str) -> Report:
-    return check(load_plan(str(GOOD[stem])))
+    return report_at(GOOD[stem])
 
 
 def data(given: Report) -> Any:

@@ -105,7 +105,7 @@ FLYING = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(FLYING.flatmap(lambda kind: st.tuples(st.just(kind[0]), made(kind[1]))))
 def test_parity_is_what_the_rotations_do(drawn: tuple[str, list[Made]]) -> None:
     moves, servos = drawn
@@ -153,7 +153,7 @@ def contradicts(servos: list[Made], one: Made) -> bool:
     return one.stated and any(tie(s) != tie(one) for s in known)
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=130, deadline=None)
 @given(partly_told(), st.data())
 def test_a_measured_fact_takes_no_error_away(
     drawn: tuple[str, list[Made]], data: st.DataObject
@@ -169,7 +169,7 @@ def test_a_measured_fact_takes_no_error_away(
         assert found(RULE, whole(more, moves))
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=130, deadline=None)
 @given(FLYING.flatmap(lambda kind: st.tuples(st.just(kind[0]), made(kind[1]))), st.data())
 def test_what_is_told_truly_is_never_judged_wrongly(
     drawn: tuple[str, list[Made]], data: st.DataObject

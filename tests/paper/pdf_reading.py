@@ -7,6 +7,7 @@ import io
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import pypdfium2
@@ -31,6 +32,11 @@ def squashed(text: str) -> str:
     return re.sub(r"\s+", "", text)
 
 
+KEPT = lru_cache(maxsize=4)
+"""Several tests in turn read one file: what was read of the last few is kept."""
+
+
+@KEPT
 def pages_of(data: bytes) -> list[list[Line]]:
     """The lines of each page in the order in which they were drawn."""
     document = pypdfium2.PdfDocument(data)
@@ -55,12 +61,14 @@ def _text(item: Any, words: Any) -> str:
     return buffer.raw.decode("utf-16-le").rstrip("\0").replace("\ufffe", "-").replace("\x02", "-")
 
 
+@KEPT
 def all_text(data: bytes) -> str:
     """All text, squashed, without the feet of the pages."""
     found = (line.text for page in pages_of(data) for line in page if line.low > 34)
     return squashed("".join(found))
 
 
+@KEPT
 def upright_text(data: bytes) -> str:
     """As `all_text`, without the words inside drawings, which lie on pages of their own."""
     upright = [one.mediabox.width < one.mediabox.height for one in reader(data).pages]
@@ -69,6 +77,7 @@ def upright_text(data: bytes) -> str:
     return squashed("".join(found))
 
 
+@KEPT
 def reader(data: bytes) -> PdfReader:
     return PdfReader(io.BytesIO(data), strict=True)
 

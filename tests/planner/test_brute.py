@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from functools import cache
 
 import pytest
 from planner.brute import Case, Made, Servo, advice, best
@@ -120,9 +121,22 @@ def advised_case(seed: int) -> Case:
     )
 
 
+RANDOM, ADVISED = range(120), range(40)
+
+
+@cache
+def random_answer(seed: int) -> Proposal | NoPlan:
+    return propose(plan_of(random_case(seed).text()))
+
+
+@cache
+def advised_answer(seed: int) -> Proposal | NoPlan:
+    return propose(plan_of(advised_case(seed).text()))
+
+
 def test_advice_decides_in_some_of_these_cases() -> None:
     """Else the test below would prove nothing of it: other leads, others that share."""
-    answers = (propose(plan_of(advised_case(seed).text())) for seed in range(40))
+    answers = map(advised_answer, ADVISED)
     said = [
         choice.why
         for answer in answers
@@ -133,12 +147,17 @@ def test_advice_decides_in_some_of_these_cases() -> None:
     assert sum("on one channel: else" in why for why in said) >= 3
 
 
-@pytest.mark.parametrize(
-    "case", [*map(random_case, range(120)), *map(advised_case, range(40))],
-    ids=[*map(str, range(120)), *(f"advised-{n}" for n in range(40))],
-)  # fmt: skip
-def test_the_planner_finds_what_enumeration_finds(case: Case) -> None:
-    answer = propose(plan_of(case.text()))
+@pytest.mark.parametrize("seed", RANDOM)
+def test_the_planner_finds_what_enumeration_finds(seed: int) -> None:
+    found_like(random_case(seed), random_answer(seed))
+
+
+@pytest.mark.parametrize("seed", ADVISED)
+def test_nor_is_anything_better_where_advice_decides(seed: int) -> None:
+    found_like(advised_case(seed), advised_answer(seed))
+
+
+def found_like(case: Case, answer: Proposal | NoPlan) -> None:
     found = best(case)
     if found is None:
         assert isinstance(answer, NoPlan)

@@ -14,6 +14,7 @@ from harness.documents.proposal import clash_text, proposal_data, proposal_text
 from harness.plan.load import parse_plan
 from harness.plan.plan import Plan
 from harness.planner.propose import NoPlan, Proposal, propose
+from harness.rules.run import check
 from harness.wiring.build import build
 
 SIX = """
@@ -335,3 +336,49 @@ def test_the_earlier_wish_counts_for_more(first: str, second: str) -> None:
     found = drivers(answer)
     assert found[f"{first}-left"] != found[f"{first}-right"]
     assert found[f"{second}-left"] == found[f"{second}-right"]
+
+
+PRINT = (
+    "receivers: {rx: {sockets: {thro: 1, aile: 2, elev: 3, rudd: 4, aux1: 5, gear: 6, flap: 7}}}"
+)
+
+
+def test_a_receiver_that_says_its_channels_is_believed_before_custom() -> None:
+    """Channel 5 is commonly gear and 6 flap: not where 6 is printed gear and 7 flap."""
+    text = SIX.replace("AETR", "TAER").replace("receivers: {rx: {sockets: 6}}", PRINT)
+    answer = answered(text)
+    found = drivers(answer)
+    assert {found[n] for n in ("leg-left", "leg-right")} == {"rx.gear"}
+    assert {found[n] for n in ("flap-left", "flap-right")} == {"rx.flap"}
+    told = proposal_text(answer)
+    assert "channel 6 is gear by the receiver's print" in " ".join(told.split())
+    # second ailerons go to channel 6 by custom; this one is printed for something else
+    assert found["aileron-right"] != "rx.gear"
+
+
+def test_a_channel_that_a_stick_works_is_told() -> None:
+    text = SIX.replace("  rudder: {class: 9g-analogue, moves: rudder}\n", "  hook: {moves: hook}\n")
+    told = " ".join(proposal_text(answered(text)).split())
+    assert "the radio sends rudder there: give it a switch in the transmitter" in told
+
+
+def test_check_and_assign_call_a_second_throttle_alike() -> None:
+    """One is plugged in and named already: the other bears its side, whoever proposes it."""
+    text = """
+transmitter: {order: AETR, channels: 8}
+channels: {1: aileron, 2: elevator, 3: {function: throttle, failsafe: off}, 4: rudder}
+receivers: {rx: {sockets: 8}}
+places: {fuselage: {}, left: {joins: fuselage, side: left}, right: {joins: fuselage, side: right}}
+escs:
+  esc-left: {rated: 30 A, bec: {kind: switching, volts: 5 V, rated: 5 A}, supply: one, plug: rx.3,
+    place: left}
+  esc-right: {rated: 30 A, bec: none, supply: two, place: right}
+packs:
+  one: {chemistry: lipo, cells: 3, capacity: 2.2 Ah, rate: 25 C}
+  two: {like: one}
+motors: {m: {full-throttle: 18 A, plug: esc-left}, n: {like: m, plug: esc-right}}
+"""
+    (open_,) = [f for f in check(plan_of(text)).findings if f.rule == "plug-not-placed"]
+    assert "add `5: throttle-right` to the channels" in open_.help
+    (new,) = [s.function for s in answered(text).channels if s.channel not in {"1", "2", "3", "4"}]
+    assert new == "throttle-right"

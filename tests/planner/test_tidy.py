@@ -64,7 +64,7 @@ def hold_to_each_other(text: str) -> tuple[str, str]:
     short, long = (tidied(Source("plan.yaml", text), long=way) for way in (False, True))
     back = tidied(Source("plan.yaml", short), long=True)
     again = tidied(Source("plan.yaml", long), long=False)
-    for new in (short, long, back, again):
+    for new in {short, long, back, again}:
         assert bare(read(new)) == bare(plan)
         assert not comments(text) - comments(new)
         assert wide(new) <= wide(text)

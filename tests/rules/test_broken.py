@@ -9,10 +9,9 @@ import re
 from pathlib import Path
 
 import pytest
+from kept import report_at
 
 from harness.base.finding import Severity
-from harness.plan.load import load_plan
-from harness.rules.run import check
 
 FOLDER = Path(__file__).parents[2] / "examples" / "broken"
 FILES = sorted(FOLDER.glob("*.yaml"))
@@ -27,5 +26,5 @@ def test_there_are_plans_to_read() -> None:
 def test_the_one_fault_is_found_and_nothing_else(path: Path) -> None:
     wanted = [(m["rule"], int(m["line"])) for m in EXPECTED.finditer(path.read_text())]
     assert len(wanted) == 1, "one fault a file"
-    found = check(load_plan(str(path))).findings
+    found = report_at(path).findings
     assert [(f.rule, f.span.line) for f in found if f.severity > Severity.NOTE] == wanted

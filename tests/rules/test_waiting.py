@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from functools import cache
 from pathlib import Path
 
 import pytest
+from kept import report_at
 from support import plan_of
 
 from harness import check, load_plan
@@ -36,11 +36,6 @@ ROOT = Path(__file__).parents[2]
 BROKEN = sorted((ROOT / "examples" / "broken").glob("*.yaml"))
 SOUND = sorted(p for p in (ROOT / "examples").glob("*.yaml") if "." not in p.stem)
 FAMILIES = {"polarity", "joins"}
-
-
-@cache
-def report_at(path: Path) -> Report:
-    return check(load_plan(str(path)))
 
 
 def standing() -> Iterator[Report]:

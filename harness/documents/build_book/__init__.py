@@ -111,20 +111,13 @@ def _beside(document: Document, made: Material) -> Files:
     if document.figures:
         return figure_files(made.reckoned[document.name], document.beside)
     if document.name == "diagrams":
-        lit = ways(made.report)
-        return {
-            name: data
-            for pages in made.drawings.values()
-            for to in document.beside
-            for name, data in drawn(pages, cast("Any", to), made.page, lit).items()
-        }
+        lit, formats = ways(made.report), cast("Any", document.beside)
+        return {name: data for pages in made.drawings.values() for to in formats
+                for name, data in drawn(pages, to, made.page, lit).items()}  # fmt: skip
     if document.name in {"labels", "test-page"}:
         return made.labels.files[document.name] if made.labels else {}
-    return {
-        name: data
-        for to in document.beside
-        for name, data in files_of(document, made.wiring, to).items()
-    }
+    return {name: data for to in document.beside
+            for name, data in files_of(document, made.wiring, to).items()}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,10 +141,8 @@ def _reckoned(document: Document, wiring: Wiring, page: Page) -> tuple[Reckoned,
     from harness.electrics.solver.circuit import NotSolved
 
     try:
-        return tuple(
-            Reckoned(one.stem, one.title, one.figures(), tuple(_drawn(one.charts, page)))
-            for one in function_of(document.figures)(wiring)
-        )
+        return tuple(Reckoned(one.stem, one.title, one.figures(), tuple(_drawn(one.charts, page)))
+                     for one in function_of(document.figures)(wiring))  # fmt: skip
     except NotSolved as unsolved:
         return (Reckoned(document.name, document.title, why=blamed(wiring.plan, unsolved)),)
     except Refusal as refusal:

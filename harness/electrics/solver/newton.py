@@ -110,14 +110,12 @@ class Solver:
         for node in self.layout.references:
             put(node, node, 1.0)
         self.base = np.stack(values, axis=1) if values else np.zeros((self.draws, 0))
-        ports = (
-            (self.c_plus, self.c_minus, self.c_plus, self.c_minus),
-            (self.d_a, self.d_b, self.d_a, self.d_b),
-            (self.v_om, self.v_op, self.v_ip, self.v_im),
-            (self.v_om, self.v_op, self.v_op, self.v_om),
-            (self.v_ip, self.v_im, self.v_ip, self.v_im),
-            (self.v_ip, self.v_im, self.v_op, self.v_om),
-        )
+        ports = ((self.c_plus, self.c_minus, self.c_plus, self.c_minus),
+                 (self.d_a, self.d_b, self.d_a, self.d_b),
+                 (self.v_om, self.v_op, self.v_ip, self.v_im),
+                 (self.v_om, self.v_op, self.v_op, self.v_om),
+                 (self.v_ip, self.v_im, self.v_ip, self.v_im),
+                 (self.v_ip, self.v_im, self.v_op, self.v_om))  # fmt: skip
         device_rows = [[*p, *p, *m, *m] for p, m, _, _ in ports]
         device_cols = [[*u, *w, *u, *w] for _, _, u, w in ports]
         self.rows = np.array([*rows, *(r for part in device_rows for r in part)], dtype=int)
@@ -219,14 +217,10 @@ class Solver:
         consumers, converters, saturation, slope = self._pick(todo)
         u, w, fed, out = self.controls(x[:, : self.nodes])
         g = converters.given(fed, out)
-        flows = (
-            (x[:, self.chain_a] - x[:, self.chain_b]) * self.siemens[todo],
-            x[:, self.nodes :],
-            consumers.current(u)[0] + ease * u,
-            diode_current(saturation, slope, w)[0] + ease * w,
-            g.out - ease * out,
-            g.taken + ease * fed,
-        )
+        flows = ((x[:, self.chain_a] - x[:, self.chain_b]) * self.siemens[todo], x[:, self.nodes :],
+                 consumers.current(u)[0] + ease * u,
+                 diode_current(saturation, slope, w)[0] + ease * w, g.out - ease * out,
+                 g.taken + ease * fed)  # fmt: skip
         amps = np.concatenate(flows, axis=1).T
         over, most = np.zeros((2, self.nodes, len(todo)))
         for ends, sign in ((self.leaving, 1.0), (self.arriving, -1.0)):

@@ -49,10 +49,8 @@ def check(desk: Desk) -> Findings:
     elif apart := against_order(plan):
         wrong = {name: ours for name, (_, ours) in apart.items()}
         sent = {str(n): STICKS[letter] for n, letter in enumerate(order, 1)}
-        numbers = (
-            ("order", f"{order} ({origin})"),
-            *((f"channel {n}", f) for n, f in wrong.items()),
-        )
+        numbers = (("order", f"{order} ({origin})"),
+                   *((f"channel {n}", f) for n, f in wrong.items()))  # fmt: skip
         yield _finding(desk, sent, wrong, numbers)
 
 

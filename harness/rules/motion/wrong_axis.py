@@ -99,11 +99,8 @@ def _help(desk: Desk, one: Steadied, moves: str) -> str:
 
 
 def _lead(desk: Desk, one: Steadied) -> Finding:
-    return check.at_plug(
-        f"{_steadies(one)}, but its lead comes from the channel for {one.source}",
-        one.mate,
-        help=_lead_help(desk, one),
-    )
+    return check.at_plug(f"{_steadies(one)}, but its lead comes from the channel for {one.source}",
+                         one.mate, help=_lead_help(desk, one))  # fmt: skip
 
 
 def _lead_help(desk: Desk, one: Steadied) -> str:

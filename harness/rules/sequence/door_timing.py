@@ -219,10 +219,8 @@ def _delayed(desk: Desk, box: Sequencer, moves: DoorMoves, run: LegRun, need: fl
     """Say when the legs start, and when each door may then close behind them."""
     if run.step is None:
         return f"plug the legs into {box.named()}, with a step that starts them at {need:g} s"
-    says, share = (
-        [f"start the legs at {_moved(run.step, need)}"],
-        desk.figure("doors", "slowest-leg"),
-    )
+    says, share = ([f"start the legs at {_moved(run.step, need)}"],
+                   desk.figure("doors", "slowest-leg"))  # fmt: skip
     for other in motion.door_moves(desk.wiring, box):
         late = [replace(r, start=need) if r.span == run.span else r for r in other.runs]
         if other.direction != moves.direction or late == list(other.runs):

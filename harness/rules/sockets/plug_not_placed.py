@@ -35,6 +35,9 @@ from harness.parts.wing_plug import WingPlug
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.live import is_placed
 
+OUT = ", or take the part out of the plan"
+ASSIGN = "`harness assign PLAN` proposes all at once"
+
 
 @rule(Severity.WARNING)
 def check(desk: Desk) -> Findings:
@@ -75,7 +78,7 @@ def _where(desk: Desk, part: Part, too: str, offered: Offered) -> str:
         return "nothing is plugged into it: say first what hangs on it, or take it out of the plan"
     named = {name for other in desk.plan.parts.values() for name, _ in other.others()}
     in_use = part.id in named or any(name == part.id for name, _ in desk.wiring.by_socket)
-    end = too + ("" if in_use else ", or take the part out of the plan")
+    end = too + ("" if in_use else OUT)
     return _home(desk, part, port, "plug", offered, end)
 
 
@@ -84,7 +87,7 @@ def _home(desk: Desk, part: Part, name: str, key: str, offered: Offered, end: st
     plug, first_of_all = desk.wiring.ports.get((part.id, name)), not offered
     driven = plug is not None and bool(driven_by(desk.wiring, plug))
     way = way_in(desk.wiring, plug, offered) if plug is not None else ""
-    end += "; `harness assign PLAN` proposes all at once" if driven and first_of_all else ""
+    end += f"; {ASSIGN}" if driven and first_of_all else ""
     if driven and not way:
         return f"nothing that is free is for it: free a socket, and add `{key}: part.socket`{end}"
     first = way.removeprefix("into ").split(" ")[0].strip(",")

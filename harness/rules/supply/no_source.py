@@ -162,11 +162,9 @@ def _also(parts: list[Part], first: Part) -> str:
 
 def _head(desk: Desk, plus: Contact) -> Part | None:
     """Return the box whose rail the net is: a receiver before an autopilot and a sequencer."""
-    return min(
-        rails(desk.wiring).boxes(plus),
-        key=lambda box: (not box.is_radio, not box.sets_outputs, not box.sequences, box.id),
-        default=None,
-    )
+    return min(rails(desk.wiring).boxes(plus),
+               key=lambda box: (not box.is_radio, not box.sets_outputs, not box.sequences, box.id),
+               default=None)  # fmt: skip
 
 
 def _named(desk: Desk, part: Part) -> str:

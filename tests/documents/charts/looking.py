@@ -73,6 +73,17 @@ def drawn_at_random() -> Tolerance:
     return tolerance_of(wiring(), draws=60)
 
 
+@cache
+def figures(page: Any = "A4") -> dict[str, PlotSheet]:
+    """All plots of the small plan, by name, made once."""
+    return every_figure(page)
+
+
+@cache
+def figures_again() -> dict[str, PlotSheet]:
+    return every_figure()
+
+
 def every_figure(page: Any = "A4") -> dict[str, PlotSheet]:
     """All plots of the small plan, by name."""
     plan = wiring().plan

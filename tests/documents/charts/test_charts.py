@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import pypdf
 import pytest
-from documents.charts.looking import drawn_at_random, every_figure, gear, solved, wiring
+from documents.charts.looking import drawn_at_random, figures, figures_again, gear, solved, wiring
 
 from harness.base.colours import contrast
 from harness.base.refusal import Refusal
@@ -33,8 +33,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 # ISO 216: A4 is 210 x 297 mm. ANSI Y14.1: Letter is 8.5 x 11 in.
 SHEETS = {"A4": (297.0, 210.0), "Letter": (279.4, 215.9)}
 MM = 72 / 25.4
-FIGURES = every_figure()
-NAMES = sorted(FIGURES)
+NAMES = ("cruise", "down", "endurance", "joined", "runs", "share", "spread", "volts")
 
 
 def texts(figure: PlotSheet) -> list[Text]:
@@ -44,7 +43,7 @@ def texts(figure: PlotSheet) -> list[Text]:
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("page", SHEETS)
 def test_no_text_is_cut_off_or_lies_on_text(name: str, page: str) -> None:
-    figure = every_figure(page)[name] if page != "A4" else FIGURES[name]
+    figure = figures(page)[name]
     found = [(item.text, text_box(item)) for item in texts(figure)]
     assert len(found) > 8
     for words, (left, top, right, low) in found:
@@ -55,18 +54,22 @@ def test_no_text_is_cut_off_or_lies_on_text(name: str, page: str) -> None:
             assert across <= 0.5 or down <= 1.0, (words, other)
 
 
+def test_the_names_are_those_of_the_figures() -> None:
+    assert sorted(figures()) == list(NAMES)
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_nothing_is_outside_the_page(name: str) -> None:
-    shapes = [item for item in FIGURES[name].scene().items if isinstance(item, Path)]
+    shapes = [item for item in figures()[name].scene().items if isinstance(item, Path)]
     left, top, right, low = bounds(shapes)  # texts: above
     assert left >= 0 and top >= 0
-    assert right <= FIGURES[name].wide and low <= FIGURES[name].high
+    assert right <= figures()[name].wide and low <= figures()[name].high
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_texts_are_legible(name: str) -> None:
     # WCAG 2.2, 1.4.3: 4.5 to 1 for text. Texts stand on white or on the palest shade.
-    for text in texts(FIGURES[name]):
+    for text in texts(figures()[name]):
         red, green, blue = bytes.fromhex(text.fill.removeprefix("#"))
         assert contrast((red, green, blue), (227, 238, 248)) >= 4.5, text.text
         # NUREG-0700: 16 minutes at 500 mm are 2.33 mm, the floor of the other pictures (6.6 pt).
@@ -75,9 +78,9 @@ def test_texts_are_legible(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_same_bytes_twice_and_no_clock(name: str) -> None:
-    again = every_figure()[name]
+    again = figures_again()[name]
     for to in ("svg", "pdf"):
-        first, second = (written(one.scene(), to) for one in (FIGURES[name], again))  # type: ignore[arg-type]
+        first, second = (written(one.scene(), to) for one in (figures()[name], again))  # type: ignore[arg-type]
         assert first == second
         data = first.encode() if isinstance(first, str) else first
         dates = re.findall(rb"Date \(([^)]*)", data) if to == "pdf" else []
@@ -134,7 +137,7 @@ def bars(figure: PlotSheet) -> list[float]:
 def test_bars_are_the_shares_of_the_rows_worst_first() -> None:
     _, rows = solved()
     known = [float(np.nanmax(r.share)) for r in rows if np.isfinite(r.share).any()]
-    assert bars(FIGURES["share"]) == pytest.approx([100 * s for s in sorted(known)[::-1][:30]])
+    assert bars(figures()["share"]) == pytest.approx([100 * s for s in sorted(known)[::-1][:30]])
 
 
 def test_a_bar_says_amps_of_limit_and_case() -> None:
@@ -162,7 +165,7 @@ def line(axes: Axes, name: str) -> tuple[Array, Array]:
 
 def test_a_run_shows_positions_currents_and_volts_as_followed() -> None:
     run = gear().run("slow-up")
-    lanes, amps, volts = FIGURES["down"].plots
+    lanes, amps, volts = figures()["down"].plots
     for row, name in enumerate(reversed(gear().movers)):
         base = line(lanes, name)[1] - row
         assert base == pytest.approx(0.78 * run.positions[name])
@@ -182,15 +185,15 @@ def test_a_run_shows_positions_currents_and_volts_as_followed() -> None:
 def test_a_clash_is_shaded_for_as_long_as_it_lasts_and_told() -> None:
     run = gear().run("slow-up")
     assert run.clashes
-    for axes in FIGURES["down"].plots:
+    for axes in figures()["down"].plots:
         assert sorted(axes.spans) == sorted((c.start, c.end) for c in run.clashes)
-    said = " ".join(t.text for t in texts(FIGURES["down"]))
+    said = " ".join(t.text for t in texts(figures()["down"]))
     assert run.clashes[0].about in said
 
 
 def test_every_run_has_its_small_plot() -> None:
-    assert len(FIGURES["runs"].plots) == len(gear().runs)
-    said = {t.text for t in texts(FIGURES["runs"])}
+    assert len(figures()["runs"].plots) == len(gear().runs)
+    said = {t.text for t in texts(figures()["runs"])}
     assert {run.name for run in gear().runs} <= said
 
 
@@ -201,7 +204,7 @@ def test_a_run_that_is_not_there_is_refused() -> None:
 
 def test_the_decay_is_drawn_as_solved() -> None:
     (found,) = equalise(wiring())
-    amps, volts = FIGURES["joined"].plots
+    amps, volts = figures()["joined"].plots
     for number, pack in enumerate(found.packs):
         assert line(amps, pack)[0] == pytest.approx(found.times)
         assert line(amps, pack)[1] == pytest.approx(found.amps[pack])
@@ -220,7 +223,7 @@ def test_a_decay_without_capacity_is_refused() -> None:
 def test_flights_are_drawn_as_flown() -> None:
     found = endurance(wiring())
     for number, flight in enumerate(found.flights):
-        charge, volts = FIGURES["endurance"].plots[2 * number : 2 * number + 2]
+        charge, volts = figures()["endurance"].plots[2 * number : 2 * number + 2]
         for pack in flight.packs:
             drawn = line(charge, pack.pack)
             assert drawn[0] == pytest.approx(flight.times / 60)
@@ -231,7 +234,7 @@ def test_flights_are_drawn_as_flown() -> None:
 
 @pytest.mark.parametrize("quantity", ["share", "volts"])
 def test_bands_are_those_of_the_draws(quantity: Any) -> None:
-    axes = FIGURES["spread" if quantity == "share" else "volts"].plots[0]
+    axes = figures()["spread" if quantity == "share" else "volts"].plots[0]
     rows = spread_rows(drawn_at_random(), quantity)[:26]
     ranges, medians = ([x for label, x, _ in axes.curves if label == word]
                        for word in ("range", "median"))  # fmt: skip
