@@ -35,7 +35,8 @@ class Dimension:
 
     `units` maps a spelling to its factor to the canonical `unit`; the first two are the ones
     offered in messages. `offsets` holds what is added after the factor (temperatures only).
-    `shown` lists the units `format_quantity` may choose from, largest first.
+    `shown` lists the units `format_quantity` may choose from, largest first. `sensible`: from where
+    to where a plan may state it, unless its key says otherwise; our own, wider than what is sold.
     """
 
     name: str
@@ -46,6 +47,7 @@ class Dimension:
     signed: bool = False
     shown: tuple[str, ...] = ()
     offsets: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
+    sensible: tuple[str, str] = ("", "")
 
 
 def _with_omega(units: dict[str, float]) -> dict[str, float]:
@@ -77,18 +79,21 @@ VOLTAGE = Dimension("voltage", "V", {"V": 1.0, "mV": 1e-3}, "7.4 V", shown=("V",
 CURRENT = Dimension("current", "A", {"A": 1.0, "mA": 1e-3}, "40 A", shown=("A", "mA"),
                     sensible=("0 A", "1000 A"))  # fmt: skip
 CHARGE = Dimension("charge", "Ah", {"Ah": 1.0, "mAh": 1e-3}, "5 Ah", shown=("Ah", "mAh"),
-                   sensible=("1 mAh", "1000 Ah"))  # fmt: skip
+                   sensible=("1 mAh", "100000 Ah"))  # fmt: skip
 RESISTANCE = Dimension(
     "resistance",
     "ohm",
     _with_micro(_with_omega({"ohm": 1.0, "mohm": 1e-3, "uohm": 1e-6, "kohm": 1e3})),
     "12 mohm",
     shown=("ohm", "mohm", "uohm"),
+    sensible=("0 ohm", "100 kohm"),
 )
 CAPACITANCE = Dimension(
-    "capacitance", "F", _with_micro({"uF": 1e-6, "mF": 1e-3, "F": 1.0}), "220 uF", shown=("F", "uF")
-)
-TIME = Dimension("time", "s", {"s": 1.0, "ms": 1e-3, "min": 60.0}, "4 s", shown=("s", "ms"))
+    "capacitance", "F", _with_micro({"uF": 1e-6, "mF": 1e-3, "F": 1.0}), "220 uF",
+    shown=("F", "uF"), sensible=("0.001 uF", "10 F"),
+)  # fmt: skip
+TIME = Dimension("time", "s", {"s": 1.0, "ms": 1e-3, "min": 60.0}, "4 s", shown=("s", "ms"),
+                 sensible=("0 s", "1440 min"))  # fmt: skip
 TEMPERATURE = Dimension(
     "temperature",
     "degC",
@@ -97,12 +102,13 @@ TEMPERATURE = Dimension(
     signed=True,
     shown=("degC",),
     offsets={"degF": -160 / 9, "°F": -160 / 9, "F": -160 / 9, "K": -273.15},
+    sensible=("-60 degC", "150 degC"),
 )
 MASS = Dimension(
     "mass", "g", {"g": 1.0, "oz": _OUNCE, "kg": 1000.0, "lb": _POUND}, "450 g", shown=("g",)
 )
 POWER = Dimension("power", "W", {"W": 1.0, "kW": 1e3, "mW": 1e-3}, "600 W", shown=("W", "mW"))
-C_RATE = Dimension("C rate", "C", {"C": 1.0}, "35 C", shown=("C",))
+C_RATE = Dimension("C rate", "C", {"C": 1.0}, "35 C", shown=("C",), sensible=("0.1 C", "500 C"))
 PULSE = Dimension(
     "pulse width", "us", _with_micro({"us": 1.0, "ms": 1000.0}), "1500 us", shown=("us",)
 )
