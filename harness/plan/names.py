@@ -16,6 +16,7 @@ from harness.parts.part import Part
 from harness.plan.airframe import Place
 from harness.plan.operation import BUILT_IN_CASES, GROUP_WORDS, Case, Surroundings
 from harness.plan.plan import Plan
+from harness.plan.short import MOST_ALIKE
 from harness.reading.kinds import ID_PATTERN
 from harness.reading.nodes import Items, Mapping, Node, Scalar, entries_of, is_empty
 from harness.reading.problems import Reading
@@ -122,6 +123,18 @@ def _no_ring_of_cases(plan: Plan, at: Reading) -> None:
         like = "is like itself" if len(ring) == 1 else "are like one another"
         span = plan.cases[ring[0]].spans["like"]
         at.wrong(f"{spoken(ring)} {like}", span, "one of them must start from another case")
+        return
+    deep: dict[str, int] = {}
+    for name in graph:
+        chain = [name]
+        while chain[-1] in graph and chain[-1] not in deep:
+            chain += graph[chain[-1]]
+        for n, each in enumerate(reversed(chain)):
+            deep[each] = deep.get(chain[-1], 0) + n
+        if deep[name] > MOST_ALIKE:
+            message = f"this case starts from a case, more than {MOST_ALIKE} deep"
+            at.wrong(message, plan.cases[name].spans["like"], "name the first of them")
+            return
 
 
 def _places(places: AbcMapping[str, Place], names: list[str], at: Reading) -> None:
