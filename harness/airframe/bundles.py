@@ -170,18 +170,10 @@ def _bundle(
     sections = list(_sections(spans))
     outers = [[s.outer for s in section for _ in range(s.wires)] for section in sections]
     wide = max(diameter(o, fill) for o in outers)
-    return Bundle(
-        *stretch,
-        length,
-        tuple({s.key: s for _, _, s in spans}.values()),
-        max(len(section) for section in sections),
-        max(len(o) for o in outers),
-        wide,
-        max(diameter(o, most) for o in outers),
-        long * wide,
-        short * wide,
-        plan.ducts[stretch[2]].bore if stretch[2] else None,
-    )
+    return Bundle(*stretch, length, tuple({s.key: s for _, _, s in spans}.values()),
+                  max(len(section) for section in sections), max(len(o) for o in outers), wide,
+                  max(diameter(o, most) for o in outers), long * wide, short * wide,
+                  plan.ducts[stretch[2]].bore if stretch[2] else None)  # fmt: skip
 
 
 def _sections(spans: list[tuple[float, float, BundledRun]]) -> Iterator[list[BundledRun]]:

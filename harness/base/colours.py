@@ -181,12 +181,10 @@ class Level:
 UNRATED = Level(float("nan"), STATUS["unknown"], "", "limit not known", (1.5, 4.0))
 """Of what nobody knows the limit of."""
 
-LEVELS = (
-    Level(0.0, STATUS["ok"], "", "under 50 %"),
-    Level(0.5, STATUS["note"], "", "50 to 80 %", (16.0, 2.0)),
-    Level(0.8, STATUS["warning"], "warning", "80 to 100 %", (7.0, 2.0)),
-    Level(1.0, STATUS["danger"], "danger", "over 100 %", (3.0, 2.0)),
-)
+LEVELS = (Level(0.0, STATUS["ok"], "", "under 50 %"),
+          Level(0.5, STATUS["note"], "", "50 to 80 %", (16.0, 2.0)),
+          Level(0.8, STATUS["warning"], "warning", "80 to 100 %", (7.0, 2.0)),
+          Level(1.0, STATUS["danger"], "danger", "over 100 %", (3.0, 2.0)))  # fmt: skip
 """Classes of share; the steps are our own choice, 1 is what the limit says."""
 
 

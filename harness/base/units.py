@@ -69,13 +69,9 @@ def _with_micro(units: dict[str, float]) -> dict[str, float]:
 
 _FOOT, _INCH, _OUNCE, _POUND = 304.8, 25.4, 28.349523125, 453.59237
 
-LENGTH = Dimension(
-    "length",
-    "mm",
-    {"mm": 1.0, "in": _INCH, "cm": 10.0, "m": 1000.0, "ft": _FOOT, '"': _INCH},
-    "300 mm",
-    shown=("mm",),
-)
+LENGTH = Dimension("length", "mm",
+                   {"mm": 1.0, "in": _INCH, "cm": 10.0, "m": 1000.0, "ft": _FOOT, '"': _INCH},
+                   "300 mm", shown=("mm",))  # fmt: skip
 VOLTAGE = Dimension("voltage", "V", {"V": 1.0, "mV": 1e-3}, "7.4 V", shown=("V", "mV"))
 CURRENT = Dimension("current", "A", {"A": 1.0, "mA": 1e-3}, "40 A", shown=("A", "mA"))
 CHARGE = Dimension("charge", "Ah", {"Ah": 1.0, "mAh": 1e-3}, "5 Ah", shown=("Ah", "mAh"))
@@ -108,13 +104,8 @@ PULSE = Dimension(
     "pulse width", "us", _with_micro({"us": 1.0, "ms": 1000.0}), "1500 us", shown=("us",)
 )
 FRACTION = Dimension("fraction", "1", {"%": 0.01}, "30 %", bare_ok=True, shown=("%",))
-SPEED = Dimension(
-    "speed constant",
-    "rpm/V",
-    {"rpm/V": 1.0, "kv": 1.0, "KV": 1.0, "Kv": 1.0},
-    "850 rpm/V",
-    shown=("rpm/V",),
-)
+SPEED = Dimension("speed constant", "rpm/V", {"rpm/V": 1.0, "kv": 1.0, "KV": 1.0, "Kv": 1.0},
+                  "850 rpm/V", shown=("rpm/V",))  # fmt: skip
 
 DIMENSIONS: tuple[Dimension, ...] = (
     LENGTH, VOLTAGE, CURRENT, CHARGE, RESISTANCE, CAPACITANCE, TIME,

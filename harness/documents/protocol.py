@@ -39,6 +39,8 @@ Last = Mapping[str, tuple[str, JudgedValue]]
 
 _LINE = re.compile(r"plan line ([0-9]+)")
 TONES = {"pass": "ok", "fail": "danger"}
+SHORT = 1500
+"""Letters of what to do when tests fail that stand in one row: more are broken between rows."""
 
 
 def protocol_paper(report: Report, record: Record | None = None, told: str = "") -> Paper:
@@ -118,8 +120,9 @@ def _in_one(found: list[tuple[Section, Tests]], last: Last, protocol: Protocol) 
             same = [row for row, _ in group]
             told = told_once([str(row[1]) for row in same], names)
             yield (numbers(int(str(row[0])) for row in same), told, *same[0][2:])
-        mends = _gathered((n, test.mend) for n, test in tests)
-        yield (Cell("\n".join(f"If not, {mend}" for mend in mends)),)
+        mends = [f"If not, {mend}" for mend in _gathered((n, test.mend) for n, test in tests)]
+        whole = sum(map(len, mends)) < SHORT
+        yield from ((Cell(text),) for text in (["\n".join(mends)] if whole else mends))
 
     groups = ((f"{section.title}. {capital(section.about)}{'.' * bool(section.about)}", rows(tests))
               for section, tests in found)  # fmt: skip

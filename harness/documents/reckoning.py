@@ -146,11 +146,8 @@ def load_netlist(
         names = ", ".join(one.name for one in cases_of(wiring.plan))
         raise Refusal(f"a netlist is of one case: say which with --case: {names}")
     solved = solved_of(wiring, case)
-    head = (
-        f"plan revision {wiring.plan.revision}",
-        *filter(None, [as_if_words(wiring)]),
-        ESTIMATES,
-    )
+    head = (f"plan revision {wiring.plan.revision}", *filter(None, [as_if_words(wiring)]),
+            ESTIMATES)  # fmt: skip
     return {f"{stem_of('load', case)}.cir": netlist(solved.outcome.net, solved.shown[0], head)}
 
 

@@ -334,21 +334,16 @@ def reverser(tag: Tag) -> Glyph:
 
 def satellite(tag: Tag, *, where: Where = "right") -> Glyph:
     """A satellite receiver: a small case with two aerials crosswise. Places: lead."""
-    items: list[Item] = [
-        outline(rect_path(0, 0, 26, 20, 3), look.CASE),
-        stroke([(26, 5), (37, 5)], 1.3),
-        stroke([(13, 0), (13, -11)], 1.3),
-        Path(circle_path(9, 10, 1.8), fill=look.INK),
-    ]
+    items: list[Item] = [outline(rect_path(0, 0, 26, 20, 3), look.CASE),
+                         stroke([(26, 5), (37, 5)], 1.3), stroke([(13, 0), (13, -11)], 1.3),
+                         Path(circle_path(9, 10, 1.8), fill=look.INK)]  # fmt: skip
     return part(tag, "satellite", items, {"lead": GlyphPlace(0, 10, "left")}, where)
 
 
 def sensor(tag: Tag, *, where: Where = "right") -> Glyph:
     """A telemetry sensor: a small board that sends waves. Places: lead."""
-    items: list[Item] = [
-        outline(rect_path(0, 0, 26, 20, 3), look.BOARD),
-        Path(circle_path(9, 10, 1.8), fill=look.INK),
-    ]
+    items: list[Item] = [outline(rect_path(0, 0, 26, 20, 3), look.BOARD),
+                         Path(circle_path(9, 10, 1.8), fill=look.INK)]  # fmt: skip
     for r in (4.5, 8.0, 11.5):
         start: Point = (9 + r * 0.77, 10 - r * 0.64)
         arc = (9 + r * 1.1, 10 - r * 0.3, 9 + r * 1.1, 10 + r * 0.3, 9 + r * 0.77, 10 + r * 0.64)
@@ -358,14 +353,12 @@ def sensor(tag: Tag, *, where: Where = "right") -> Glyph:
 
 def retract(tag: Tag, *, motor_only: bool = False, where: Where = "right") -> Glyph:
     """A retract leg with its wheel; a bare-motor leg shows its gear motor. Places: lead."""
-    items: list[Item] = [
-        stroke([(33, 9), (42, 26)], 4.2),
-        stroke([(33, 9), (42, 26)], 2.6, look.SHADE),
-        outline(circle_path(43, 30, 8.2), look.CASE),
-        outline(circle_path(43, 30, 3.4), look.SHADE, look.THIN),
-        outline(rect_path(0, 0, 40, 17, 2.4)),
-        outline(circle_path(33, 8.5, 3.2), look.PAPER, 0.8),
-    ]
+    items: list[Item] = [stroke([(33, 9), (42, 26)], 4.2),
+                         stroke([(33, 9), (42, 26)], 2.6, look.SHADE),
+                         outline(circle_path(43, 30, 8.2), look.CASE),
+                         outline(circle_path(43, 30, 3.4), look.SHADE, look.THIN),
+                         outline(rect_path(0, 0, 40, 17, 2.4)),
+                         outline(circle_path(33, 8.5, 3.2), look.PAPER, 0.8)]  # fmt: skip
     if motor_only:
         items.append(outline(rect_path(4, 4, 19, 9, 4.4), look.SHADE, 0.8))
         items.append(text(13.5, 11.2, "M", look.SMALL, anchor="middle", fill=look.INK))

@@ -77,11 +77,9 @@ def marker(ident: str, number: int, severity: Severity, title: str = "") -> Grou
     shape = marker_shape(severity, MARKER / 2)
     drop = 1.6 if severity == "warning" else 0.0
     digits = text(0, 2.95 + drop, str(number), look.SMALL, anchor="middle", weight="bold", fill=ink)
-    items: tuple[Item, ...] = (
-        Path(shape, fill=look.PAPER, stroke=look.PAPER, width=4.0),
-        Path(shape, fill=fill, stroke=look.INK, width=0.9),
-        digits,
-    )
+    items: tuple[Item, ...] = (Path(shape, fill=look.PAPER, stroke=look.PAPER, width=4.0),
+                               Path(shape, fill=fill, stroke=look.INK, width=0.9),
+                               digits)  # fmt: skip
     return Group(ident, items, ("finding", severity), title)
 
 
@@ -161,10 +159,8 @@ def title_block(
     """
     shown = look.shortened(aircraft, 12, TITLE, "bold")
     name = text(9, 16, shown, 12, weight="bold", fill=look.INK)
-    rest = [
-        text(9, 29, look.shortened(view, look.NAME, TITLE), look.NAME, fill=look.INK),
-        text(9, 40.5, f"plan {revision}", look.SMALL, fill=look.SOFT_INK),
-    ]
+    rest = [text(9, 29, look.shortened(view, look.NAME, TITLE), look.NAME, fill=look.INK),
+            text(9, 40.5, f"plan {revision}", look.SMALL, fill=look.SOFT_INK)]  # fmt: skip
     rest += [text(9, 52 + 11.5 * n, note, look.SMALL, fill=look.INK)
              for n, note in enumerate(notes)]  # fmt: skip
     number = text(0, 40.5, page, look.SMALL, anchor="end", fill=look.SOFT_INK)

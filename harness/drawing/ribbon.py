@@ -114,21 +114,15 @@ def _wire(lane: Spline, wire: RibbonWire, gauge: Gauge) -> list[Item]:
     if wire.pulled == "head":
         kept, stub = (0.0, total - far), (total - near, total)
         end, empty = total - end, total - empty
-    return [
-        *_strokes(cut(lane, *kept), wire.code, gauge),
-        *_strokes(cut(lane, *stub), "GY", gauge),
-        _bar(lane, end, gauge),
-        *_cross(lane, empty, gauge),
-    ]
+    return [*_strokes(cut(lane, *kept), wire.code, gauge), *_strokes(cut(lane, *stub), "GY", gauge),
+            _bar(lane, end, gauge), *_cross(lane, empty, gauge)]  # fmt: skip
 
 
 def _strokes(lane: Spline, code: str, gauge: Gauge) -> list[Item]:
     commands = spline_path(lane)
     ground, *tracers = insulation(code)
-    items: list[Item] = [
-        Path(commands, stroke=INK, width=gauge.wire + 2 * gauge.outline),
-        Path(commands, stroke=ground, width=gauge.wire),
-    ]
+    items: list[Item] = [Path(commands, stroke=INK, width=gauge.wire + 2 * gauge.outline),
+                         Path(commands, stroke=ground, width=gauge.wire)]  # fmt: skip
     if code == "RD":
         items.append(Path(commands, stroke=CORE, width=gauge.wire * 0.28))
     for tracer in tracers:

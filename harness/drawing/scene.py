@@ -116,18 +116,11 @@ def rect_path(x: float, y: float, width: float, height: float, r: float = 0.0) -
         return line_path([(x, y), (right, y), (right, low), (x, low)], closed=True)
     r = min(r, width / 2, height / 2)
     k = r * (1 - KAPPA)
-    return (
-        ("M", (x + r, y)),
-        ("L", (right - r, y)),
-        ("C", (right - k, y, right, y + k, right, y + r)),
-        ("L", (right, low - r)),
-        ("C", (right, low - k, right - k, low, right - r, low)),
-        ("L", (x + r, low)),
-        ("C", (x + k, low, x, low - k, x, low - r)),
-        ("L", (x, y + r)),
-        ("C", (x, y + k, x + k, y, x + r, y)),
-        ("Z", ()),
-    )
+    return (("M", (x + r, y)), ("L", (right - r, y)),
+            ("C", (right - k, y, right, y + k, right, y + r)), ("L", (right, low - r)),
+            ("C", (right, low - k, right - k, low, right - r, low)), ("L", (x + r, low)),
+            ("C", (x + k, low, x, low - k, x, low - r)), ("L", (x, y + r)),
+            ("C", (x, y + k, x + k, y, x + r, y)), ("Z", ()))  # fmt: skip
 
 
 def circle_path(x: float, y: float, r: float) -> Commands:

@@ -44,11 +44,9 @@ class Diode(Part):
         Choice({"plug": "from its sockets to its plug", "socket": "from its plug to its sockets"}),
         "the end that current passes to", default="plug",
     )  # fmt: skip
-    ways: int = key(
-        Whole(1, 4),
-        "how many sockets, each with a diode of its own: 2 of a dual isolator",
-        default=1,
-    )
+    ways: int = key(Whole(1, 4),
+                    "how many sockets, each with a diode of its own: 2 of a dual isolator",
+                    default=1)  # fmt: skip
     rated: float | None = key(Amount(CURRENT), "what it carries continuously")
     wire: WireSize | None = key(WireGauge(), "its wire")
     length: float | None = key(Amount(LENGTH), "its length")

@@ -71,11 +71,9 @@ class Lead(Part):
     wires: str = key(LIE, "how its wires lie", default="")
     split: str = key(SPLIT, "y, n-way and custom: where its wires part; `plug` unsaid", default="")
     colours: str = key(COLOURS, "its insulation", default="")
-    map: Mapping[str, str] = key(
-        MapOf(ROLES, ROLES),
-        "custom: from each pin of the plug to the pin of its sockets",
-        default={},
-    )
+    map: Mapping[str, str] = key(MapOf(ROLES, ROLES),
+                                 "custom: from each pin of the plug to the pin of its sockets",
+                                 default={})  # fmt: skip
     ends: Mapping[str, tuple[str, ...]] = key(
         MapOf(Name(), ListOf(Colour(), least=3, most=3)),
         "custom: wire colours in pin order at `plug` and at each socket",
@@ -149,12 +147,8 @@ class Lead(Part):
         )
         turn = ("a servo on it turns the other way",) if self.turns_signal else ()
         name = f'{self.lead_word()} {at.code} ("{self.id}")'
-        return (
-            f"Meter {name}: each wire from its plug {each}, and none to another wire",
-            known,
-            *([f"it is {self.split_words}"] if self.split else []),
-            *turn,
-        )
+        return (f"Meter {name}: each wire from its plug {each}, and none to another wire", known,
+                *([f"it is {self.split_words}"] if self.split else []), *turn)  # fmt: skip
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A joint, its ways, or the box of a reverser."""

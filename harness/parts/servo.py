@@ -78,11 +78,8 @@ class Servo(Part):
         "what a longer pulse was seen to do; overrides shaft, arm, horn and reversed",
         default="",
     )
-    signal: str = key(
-        Choice({"analogue": "20 ms frames only", "digital": "faster frames too"}),
-        "what frames it takes",
-        default="",
-    )
+    signal: str = key(Choice({"analogue": "20 ms frames only", "digital": "faster frames too"}),
+                      "what frames it takes", default="")  # fmt: skip
     idle: float | None = key(Amount(CURRENT), "current at rest")
     moving: float | None = key(Amount(CURRENT), "current while moving")
     stall: float | None = key(Amount(CURRENT), "current when held fast")

@@ -45,11 +45,9 @@ class WingPlug(Part):
     tested_with: ClassVar[str] = "leads"
     in_line: ClassVar[bool] = True
     contacts: int = key(Whole(2, 99), "how many contacts it has", must=True)
-    circuits: Mapping[str, WingCircuit] = key(
-        MapOf(Name(), RecordOf(WingCircuit)),
-        "the pin table: for each circuit its contacts",
-        must=True,
-    )
+    circuits: Mapping[str, WingCircuit] = key(MapOf(Name(), RecordOf(WingCircuit)),
+                                              "the pin table: for each circuit its contacts",
+                                              must=True)  # fmt: skip
     plugs: Mapping[str, Join] = key(
         MapOf(Name(), JOIN), "for each circuit, the socket its fuselage lead goes into", default={}
     )

@@ -36,11 +36,8 @@ class Place:
         "whether the joint with the place it `joins` is ever undone (removable)",
         default="",
     )
-    side: str = key(
-        Choice({"left": "port side, seen from behind", "right": "starboard side"}),
-        "which side of the aeroplane",
-        default="",
-    )
+    side: str = key(Choice({"left": "port side, seen from behind", "right": "starboard side"}),
+                    "which side of the aeroplane", default="")  # fmt: skip
     spot: Spot | None = key(SPOT, "where its parts sit, unless they say so themselves", word="at")
     long: float | None = key(Amount(LENGTH, above_zero=True), "its extent fore and aft")
     wide: float | None = key(Amount(LENGTH, above_zero=True), "its extent from side to side")

@@ -188,11 +188,8 @@ def no_class(name: str, table: str, span: Span, known: Iterable[str]) -> tuple[s
         (row for row in pool if stem and stem[0] == row[: stem.end()]), ""
     )
     meant = f'did you mean "{near}"? ' if near else ""
-    return (
-        f'there is no class "{name}" of {table}',
-        span,
-        f"{meant}`harness keys {table}` lists them",
-    )
+    return (f'there is no class "{name}" of {table}', span,
+            f"{meant}`harness keys {table}` lists them")  # fmt: skip
 
 
 def _place_names(plan: Plan) -> Iterator[tuple[str, str, Span]]:

@@ -46,11 +46,9 @@ class OwnWord:
         Name(), "the word it stands for (`harness keys functions` lists them)", default=""
     )
     pair: str = key(Choice(PAIRS), "what two of them must do on one pulse", default="")
-    mixes: tuple[str, ...] = key(
-        ListOf(Name(), or_one=True),
-        "the functions it moves for: each surface then needs a channel",
-        default=(),
-    )
+    mixes: tuple[str, ...] = key(ListOf(Name(), or_one=True),
+                                 "the functions it moves for: each surface then needs a channel",
+                                 default=())  # fmt: skip
     on: tuple[str, ...] = key(
         ListOf(Name(), or_one=True), "functions whose channel it may hang on", default=()
     )

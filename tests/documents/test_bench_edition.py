@@ -160,6 +160,15 @@ def test_alike_texts_are_told_once_with_all_their_names() -> None:
     assert numbers([1, 2, 3, 5, 6, 9]) == "1 to 3, 5, 6, 9"
 
 
+def test_many_tests_of_one_kind_do_not_leave_pages_empty() -> None:
+    """What to do when one of fourteen directions is wrong is longer than half a page."""
+    material, _ = kept.book(kept.path_of("marram-26"), "Letter")
+    pages = list(pypdfium2.PdfDocument(book_files(material)["book.pdf"]))
+    turned = [page.get_width() > page.get_height() for page in pages]
+    assert all(followed or _share(page) >= FULL
+               for page, followed in zip(pages[:-1], turned[1:], strict=True))  # fmt: skip
+
+
 @pytest.mark.parametrize("path", kept.GOOD, ids=lambda p: p.stem)
 def test_where_a_fact_is_not_known_all_of_its_kind_are_still_tried(path: Path) -> None:
     """A number stands for a step only where every part that the step is about has a test."""

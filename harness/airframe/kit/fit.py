@@ -54,15 +54,8 @@ WORDS: Mapping[str, tuple[str, str]] = {
 """One, and many, of each kind."""
 
 THREE_PIN = ("extension", "y", "n-way", "reverser", "custom", "two-plug")
-BATTERY = (
-    "parallel",
-    "series",
-    "power-extension",
-    "adapter",
-    "balance-adapter",
-    "jumper",
-    "arming",
-)
+BATTERY = ("parallel", "series", "power-extension", "adapter", "balance-adapter", "jumper",
+           "arming")  # fmt: skip
 LEADS = (*THREE_PIN, *BATTERY)
 """Leads: compared with every kit."""
 MATERIAL = ("connector", "wire")

@@ -111,13 +111,9 @@ def _beside(document: Document, made: Material) -> Files:
     if document.figures:
         return figure_files(made.reckoned[document.name], document.beside)
     if document.name == "diagrams":
-        lit = ways(made.report)
-        return {
-            name: data
-            for pages in made.drawings.values()
-            for to in document.beside
-            for name, data in drawn(pages, cast("Any", to), made.page, lit).items()
-        }
+        lit, formats = ways(made.report), cast("Any", document.beside)
+        return {name: data for pages in made.drawings.values() for to in formats
+                for name, data in drawn(pages, to, made.page, lit).items()}  # fmt: skip
     if document.name in {"labels", "test-page"}:
         return made.labels.files[document.name] if made.labels else {}
     return {name: data for to in document.beside

@@ -35,11 +35,9 @@ def traces(report: Report, leads: str = "leads") -> tuple[Trace, ...]:
     found = numbered(report)
     teller = _Teller(facts, leads, found)
     mates = report.wiring.mates
-    return (
-        *(teller.of_lead(mate) for mate in mates),
-        *(teller.of_part(part) for part in report.plan.parts.values()),
-        *(teller.of_finding(finding) for finding in found),
-    )
+    return (*(teller.of_lead(mate) for mate in mates),
+            *(teller.of_part(part) for part in report.plan.parts.values()),
+            *(teller.of_finding(finding) for finding in found))  # fmt: skip
 
 
 def ways(report: Report) -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]:
@@ -71,15 +69,9 @@ class _Teller:
         run = run_of(facts.wiring, plug)
         code, name = facts.code_at(plug), ".".join(plug.id)
         lead = facts.by_port.get(plug.id)
-        return Trace(
-            self.words.lead(plug),
-            taps_of(name),
-            self._lit(run, plug.part),
-            groups_of(supplying(facts, run), set()),
-            tuple(self._of_lead(mate, lead)),
-            code,
-            self._rows([lead] if lead else []),
-        )
+        return Trace(self.words.lead(plug), taps_of(name), self._lit(run, plug.part),
+                     groups_of(supplying(facts, run), set()), tuple(self._of_lead(mate, lead)),
+                     code, self._rows([lead] if lead else []))  # fmt: skip
 
     def of_part(self, part: Part) -> Trace:
         """Return all runs through a part."""
@@ -89,14 +81,9 @@ class _Teller:
         taps = [*groups_of_part(part.id)]
         taps += [f"flag-{lead.port.part.id}.{lead.port.name}" for lead in own
                  if not lead.port.is_plug]  # fmt: skip
-        return Trace(
-            part.named() + (f", in {part.place}" if part.place else ""),
-            tuple(taps),
-            self._lit(runs, part),
-            groups_of(supplying(facts, runs, part), set()),
-            tuple(self._of_part(part)),
-            links=self._rows(own),
-        )
+        return Trace(part.named() + (f", in {part.place}" if part.place else ""), tuple(taps),
+                     self._lit(runs, part), groups_of(supplying(facts, runs, part), set()),
+                     tuple(self._of_part(part)), links=self._rows(own))  # fmt: skip
 
     def of_finding(self, finding: Numbered) -> Trace:
         """Return the parts that a finding is about."""
@@ -104,13 +91,9 @@ class _Teller:
         parts = {part for part in finding.parts if part in self.facts.wiring.plan.parts}
         between = [m for m in self.facts.wiring.mates if m.plug.part.id in parts
                    and m.socket is not None and m.socket.part.id in parts]  # fmt: skip
-        return Trace(
-            f"Finding {finding.number}",
-            (name,),
-            (name, *groups_of(between, parts)),
-            sections=(("", (finding.text,)),),
-            links=((name, "in the findings"),),
-        )
+        return Trace(f"Finding {finding.number}", (name,), (name, *groups_of(between, parts)),
+                     sections=(("", (finding.text,)),),
+                     links=((name, "in the findings"),))  # fmt: skip
 
     def _lit(self, run: list[Mate], part: Part) -> tuple[str, ...]:
         """Return the groups of a run, and the markers of the findings about its parts."""

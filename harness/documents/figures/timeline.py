@@ -61,11 +61,8 @@ def timeline_figures(plan: Plan, line: TimeLine, run: str = "") -> Figures:
 
 def tightest(run: GearRun) -> Lowest | None:
     """Return the device that comes nearest to the least volts it needs, or falls furthest below."""
-    return min(
-        run.lowest,
-        key=lambda low: (round(low.volts - low.limit.number, 6), low.device),
-        default=None,
-    )
+    return min(run.lowest, key=lambda low: (round(low.volts - low.limit.number, 6), low.device),
+               default=None)  # fmt: skip
 
 
 def _points(runs: list[GearRun]) -> Iterator[Cell]:

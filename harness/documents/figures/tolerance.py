@@ -44,11 +44,8 @@ def with_tolerance(load: Figures, found: Tolerance, rows: Container[RowKey]) -> 
     bands = [band for band in found.bands if key_of(band.row) in rows]
     passed = [one for one in found.passed if key_of(one.row) in rows]
     tables = (*_passed(found, passed), _bands(found, bands))
-    sheet = replace(
-        load.sheet,
-        points=(*load.sheet.points, *_points(found, passed)),
-        tables=(*load.sheet.tables, *tables),
-    )
+    sheet = replace(load.sheet, points=(*load.sheet.points, *_points(found, passed)),
+                    tables=(*load.sheet.tables, *tables))  # fmt: skip
     data = {**load.data, "tolerance": _data(found, bands, rows)}
     return Figures(sheet, RECORD, tuple(map(_record, bands)), data)
 

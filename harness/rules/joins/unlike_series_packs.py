@@ -1,8 +1,9 @@
 """Packs joined end to end are not alike.
 
 What it looks for
-    Packs in series that differ in chemistry, capacity or cell count. Packs side by side on one
-    level of the stack count together.
+    Packs in series that differ in chemistry, capacity or cell count, or in how full they are, as
+    far as the plan says it (`volts` at rest, or `charge`): by volts a cell, as of packs side by
+    side. Packs side by side on one level of the stack count together.
 
 Why it matters
     The same current passes all of them. The one that holds least is empty first; the others then
@@ -20,14 +21,17 @@ The same, mended
       high: {chemistry: lipo, cells: 6, capacity: 5 Ah}
 
 Where it comes from
-    Common practice; no published source: same cells, capacity and age.
+    Common practice; no published source: same cells, capacity and age. How far apart volts may
+    be is the figure for packs side by side, taken for these as well: our own judgement.
 """
 
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
+from harness.electrics.packs import known_rest
 from harness.facts.battery import PackLevel, standing
-from harness.facts.wording import in_plan, parts_named
+from harness.facts.currents import over
+from harness.facts.wording import in_plan, parts_named, volts, volts_line
 from harness.parts.contacts import Contact
 from harness.rules.rule import Desk, Findings, rule
 
@@ -38,7 +42,7 @@ THEN = {
 }
 
 
-@rule(Severity.ERROR, Severity.WARNING)
+@rule(Severity.WARNING, Severity.ERROR)
 def check(desk: Desk) -> Findings:
     """Report each join between two levels once, at its weakest point."""
     told: set[Contact] = set()
@@ -56,9 +60,33 @@ def _pair(desk: Desk, low: PackLevel, up: PackLevel) -> Findings:
         yield _finding(low, up, "capacity", f"{low.capacity:g} and {up.capacity:g} Ah")
     elif one.cells != other.cells:
         yield _finding(low, up, "cells", f"{one.cells}S and {other.cells}S")
+    else:
+        yield from _unlike_charge(desk, low, up)
     if low.capacity is None or up.capacity is None:
         silent = next(p for p in (*low.packs, *up.packs) if p.capacity is None)
         desk.not_known(silent, "its capacity", "capacity")
+
+
+def _unlike_charge(desk: Desk, low: PackLevel, up: PackLevel) -> Findings:
+    """Report the emptier of two levels: it is empty long before the other."""
+    both = [level.packs[0] for level in (low, up)]
+    rests = [(rest, pack) for pack in both if (rest := known_rest(desk.plan, pack))]
+    if len(rests) < 2:
+        return
+    rests.sort(key=lambda pair: pair[0].number)
+    weak = rests[0][1]
+    each = [rest.number / pack.cells for rest, pack in rests]
+    if each[1] - each[0] > desk.figure("parallel", "warning").number * (1 + 1e-9):
+        told = " and ".join(volts(round(v, 2)) for v in each)
+        yield check.finding(
+            f"{parts_named(both)} are joined end to end with {told} a cell: the emptier is empty"
+            " first and is then driven the wrong way",
+            weak.at("volts" if weak.volts is not None else "charge"), weak, *both,
+            severity=Severity.ERROR
+            if over(each[1] - each[0], desk.figure("parallel", "error").number) else None,
+            help="charge both full before they are joined",
+            numbers=tuple(volts_line(pack.id, rest) for rest, pack in rests),
+        )  # fmt: skip
 
 
 def _strength(level: PackLevel, word: str) -> tuple[float, str, str]:
@@ -78,7 +106,7 @@ def _finding(low: PackLevel, up: PackLevel, word: str, words: str) -> Finding:
         weak.at(word),
         weak,
         *packs,
-        severity=Severity.WARNING if word == "cells" else None,
+        severity=None if word == "cells" else Severity.ERROR,
         help=f"use {as_many}packs of the same cells, capacity and age in a stack",
         numbers=tuple((p.id, in_plan(f"{getattr(p, word)}", p.at(word))) for p in packs),
     )

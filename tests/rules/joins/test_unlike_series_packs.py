@@ -39,6 +39,23 @@ def test_unlike(one: str, two: str, kind: str, cells: int, severity: Severity) -
     assert judged(one, two, kind, cells) == [("b", severity, 6)]
 
 
+@pytest.mark.parametrize(
+    ("one", "two", "severity"),
+    [
+        ("volts: 16.8 V", "volts: 16.64 V", None),  # 0.04 V a cell
+        ("volts: 16.8 V", "volts: 16.5 V", Severity.WARNING),  # 0.075 V a cell
+        ("volts: 16.8 V", "volts: 16.2 V", Severity.ERROR),  # 0.15 V a cell
+        ("charge: 100 %", "charge: 50 %", Severity.ERROR),
+        ("charge: 100 %", "volts: 16.8 V", None),
+        ("charge: 50 %", "", None),  # of the other nobody said anything
+    ],
+)
+def test_the_emptier_of_two_is_told(one: str, two: str, severity: Severity | None) -> None:
+    """0.05 and 0.1 V a cell: the trade's limits for packs side by side."""
+    full = ("capacity: 5 Ah, " + one, "capacity: 5 Ah" + (two and ", " + two))
+    assert judged(*full) == ([("b", severity, 6)] if severity else [])
+
+
 @pytest.mark.parametrize("two", ["capacity: 5 Ah", "capacity: 5000 mAh"])
 def test_alike(two: str) -> None:
     assert judged("capacity: 5 Ah", two) == []
