@@ -10,9 +10,8 @@ from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Point
 
 RINGS = (*range(10, 120, 6), *range(120, 420, 14))  # how far from its part a label is tried
-TURNS = 20  # directions that are tried at each distance
-WAYS = [(cos(2 * pi * n / TURNS), sin(2 * pi * n / TURNS))
-        for n in sorted(range(TURNS), key=lambda n: (abs(sin(2 * pi * n / TURNS)), n))]  # fmt: skip
+WAYS = sorted(((cos(pi * n / 10), sin(pi * n / 10)) for n in range(20)), key=lambda w: abs(w[1]))
+"""Directions that are tried at each distance."""
 
 
 def boxes_along(line: Sequence[Point], reach: float) -> Iterator[Rect]:

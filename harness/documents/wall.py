@@ -33,7 +33,7 @@ from harness.diagram.zone_names import zones_of
 from harness.documents.cautions import CHARGING, MAKERS, faults_text, sentence
 from harness.documents.making import Files
 from harness.documents.steps.building import pins
-from harness.documents.steps.power import LIVE, NEAR, spark_details
+from harness.documents.steps.power import LIVE, NEAR, OUT, armed, spark_details
 from harness.documents.steps.work import Work, without_origins
 from harness.documents.transmitter.rows import ChannelRow, outputs_of, rows_of
 from harness.drawing import look
@@ -93,7 +93,7 @@ def cards(report: Report, left_out: str = "") -> Iterator[Card]:
     if rows := tuple(_pulled(work)):
         yield Card(("pin of", "in", "stays"), rows, wide=1)
     if rows := tuple((f"{n}.", line) for n, line in enumerate(_packs(work), 1)):
-        yield Card(("Packs, in this order",), rows, wide=1)
+        yield Card(("Transmitter on, then the packs",), rows, wide=1)
 
 
 def _channel(row: ChannelRow, unsaid: str = "______") -> Row:
@@ -178,8 +178,11 @@ def _packs(work: Work) -> Iterator[str]:
     joins = [mate for mate in made if has_cells(mate) or mate.plug.part.arms]
     sparks = spark_details(work, joins)
     for mate in joins:
-        said = [*pins(work, mate), sparks.get(plug_task(mate).name, "")]
-        yield "; ".join(filter(None, (work.plug(mate), *without_origins(said))))
+        spark = OUT if mate.plug.part.arms else sparks.get(plug_task(mate).name, "")
+        said = without_origins((*pins(work, mate), spark))
+        yield "; ".join(filter(None, (work.plug(mate), *said)))
+    for entry in armed(work, sparks, "", "wall", NEAR):
+        yield "; ".join((entry.tick.text, *without_origins(entry.tick.details)))
 
 
 GAP = 5.0

@@ -188,6 +188,20 @@ def test_what_must_be_mended_stands_first_and_no_pack_is_plugged() -> None:
     assert len(found[-1].rows) == 1
 
 
+def test_the_arming_plug_stays_out_until_all_packs_are_in() -> None:
+    """As the order of work has it: what lies behind it is dead when its lead goes into the pack."""
+    for name, plugs in (("phalarope-14", 2), ("breakwater-12", 1), ("spindrift-7", 1)):
+        rows = [
+            row[1]
+            for row in list(cards(report_at(next(p for p in SOUND if p.stem == name))))[-1].rows
+        ]
+        assert all(row.startswith("Fit the arming plug") for row in rows[-plugs:])
+        assert all("last of all" in row and "nobody" in row for row in rows[-plugs:])
+        leads = [row for row in rows if row.startswith("Plug ARM")]
+        assert len(leads) == plugs
+        assert all("its arming plug stays out" in row and "spark" not in row for row in leads)
+
+
 def many(count: int) -> str:
     """A plan with so many ESCs, eight on each pack: mostly battery side."""
     numbers, packs = range(1, count + 1), range(-(-count // 8))
