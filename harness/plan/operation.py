@@ -85,7 +85,7 @@ class Phase:
     """One phase of a flight. `time` in s; `throttle` from 0 to 1."""
 
     phase: str = key(Name(), "its name, for example climb", must=True)
-    time: float = key(Amount(TIME, least="100 ms"), "how long it lasts", must=True)
+    time: float = key(Amount(TIME, least="1 ms"), "how long it lasts", must=True)
     throttle: float | None = key(Share(), "throttle of every motor")
     case: str = key(
         Name(), "the case whose surfaces and loads hold in it: a built-in one or one here",

@@ -117,7 +117,7 @@ WRONG = {
         "packs: {p: {chemistry: lipo, cells: 2, charge: [[110 %]]}}",
         "more than the whole",
     ),
-    "no time": ("flight: [{phase: a, time: [[0 s]]}]", "wanted is more than 0"),
+    "no time": ("flight: [{phase: a, time: [[0 s]]}]", "is too little"),
     "no time given": ("flight:\n  - [[{phase: a}]]", 'the key "time" is missing'),
     "name of a built-in case": ("cases: {[[cruise]]: {}}", "name of a built-in case"),
     "a name with a space": ("cases: {[[hard turn]]: {}}", "cannot be a name"),
@@ -131,6 +131,12 @@ WRONG = {
     "a key": ("cases: {a: {[[throtle]]: 5 %}}", "is not a key here"),
     "like itself": ("cases: {a: {like: [[a]]}}", "a is like itself"),
     "a ring": ("cases: {c: {like: a}, a: {like: [[b]]}, b: {like: c}}", "a, b and c are like"),
+    "too many one after another": (
+        "cases: {c0: {}, "
+        + ", ".join(f"c{n}: {{like: {'[[c30]]' if n == 31 else f'c{n - 1}'}}}" for n in range(1, 3000))
+        + "}",
+        "starts from a case, more than 30 deep",
+    ),
     "a case alone": ("cases: [[cruise]]", "holds cases by their names"),
     "bundle": ("places: {a: {bundle: [[0]]}}", "is not a whole number from 1 to 200"),
     "altitude": ("surroundings: {altitude: [[1500]]}", "has no unit"),
