@@ -269,7 +269,9 @@ class Amount(Kind):
     def schema(self) -> Schema:
         """A text of number and unit; a bare number where the dimension has no unit."""
         types = ["string", "number"] if self.dimension.bare_ok else "string"
-        shape = {"type": types, "pattern": pattern(self.dimension)}
+        more = self.least and parse_quantity(self.least, self.dimension) > 0
+        some = "(?=[0-9.]*[1-9])" if more else ""  # what an editor can know of it
+        shape = {"type": types, "pattern": f"^{some}{pattern(self.dimension)[1:]}"}
         return shape | ({WITHIN: {self.dimension.name: self.within}} if self.within[1] else {})
 
 

@@ -133,7 +133,9 @@ WRONG = {
     "a ring": ("cases: {c: {like: a}, a: {like: [[b]]}, b: {like: c}}", "a, b and c are like"),
     "too many one after another": (
         "cases: {c0: {}, "
-        + ", ".join(f"c{n}: {{like: {'[[c30]]' if n == 31 else f'c{n - 1}'}}}" for n in range(1, 3000))
+        + ", ".join(f"c{n}: {{like: c{n - 1}}}" for n in range(1, 31))
+        + ", c31: {like: [[c30]]}, "
+        + ", ".join(f"c{n}: {{like: c{n - 1}}}" for n in range(32, 3000))
         + "}",
         "starts from a case, more than 30 deep",
     ),

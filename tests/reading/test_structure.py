@@ -109,7 +109,10 @@ FAULTS = {
         '"40 V" is not a current: write it like "40 A"',
     ),
     "nothing of it": ("places: {a: {long: [[0 mm]]}}", '"0 mm" is too little'),
-    "far too much": ("motors: {m: {full-throttle: [[999999999999 A]]}}", '"999999999999 A" is too much'),
+    "far too much": (
+        "motors: {m: {full-throttle: [[999999999999 A]]}}",
+        '"999999999999 A" is too much',
+    ),
     "a share": ("reserve: [[130]]", '"130" is more than 1: write "130 %", or a number from 0 to 1'),
     "too large a share": ("reserve: [[130 %]]", '"130 %" is more than the whole'),
     "a wire": (
