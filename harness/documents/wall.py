@@ -20,9 +20,9 @@ from harness.base.near import masked, spoken, told_once
 from harness.base.refusal import Refusal
 from harness.bench.workbench import Bench
 from harness.diagram.cuts import cut_of
-from harness.diagram.draw import guard, refuse_unwritable
+from harness.diagram.draw import refuse_unwritable
 from harness.diagram.findings import missing_facts
-from harness.diagram.page import leads_and_parts
+from harness.diagram.page import guard, leads_and_parts
 from harness.diagram.page_setting import PageSetting
 from harness.diagram.printing import LARGEST, MARGIN, inner_page
 from harness.diagram.room import CELL, FreeRoom
