@@ -10,7 +10,8 @@ from harness.base.near import spoken
 from harness.base.units import FRACTION, LENGTH, WireSize, format_quantity
 from harness.parts.bec import WordOr
 from harness.parts.join import Join
-from harness.reading.kinds import Amount, Kind, ListOf, MapOf, Share, WireGauge
+from harness.reading.amounts import Amount, Share, WireGauge
+from harness.reading.kinds import Kind, ListOf, MapOf
 from harness.reading.records import RecordOf, keys_of
 
 SILENT = frozenset({"like", "code"})

@@ -13,7 +13,8 @@ from harness.parts.contacts import LinkKind, Role, Shape, supply_names
 from harness.parts.figure import Draw
 from harness.parts.join import PIN_ORDER, PINS, SOCKETS
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, Choice, ClassName, ListOf, MapOf, Name, Truth, Whole
+from harness.reading.amounts import Amount
+from harness.reading.kinds import Choice, ClassName, ListOf, MapOf, Name, Truth, Whole
 from harness.reading.records import key
 
 if TYPE_CHECKING:

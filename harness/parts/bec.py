@@ -11,7 +11,8 @@ from harness.base.units import CURRENT, VOLTAGE, format_quantity
 from harness.catalogue import Catalogue
 from harness.parts.figure import Figure, from_catalogue, rule_figure
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, Choice, Kind, Schema, either
+from harness.reading.amounts import Amount
+from harness.reading.kinds import Choice, Kind, Schema, either
 from harness.reading.nodes import Node, Scalar
 from harness.reading.records import key
 

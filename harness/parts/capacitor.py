@@ -12,7 +12,8 @@ from harness.parts.contacts import POLE_PINS, Shape
 from harness.parts.figure import short
 from harness.parts.join import POLES
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, Name, Whole
+from harness.reading.amounts import Amount
+from harness.reading.kinds import Name, Whole
 from harness.reading.records import key
 
 if TYPE_CHECKING:

@@ -9,7 +9,8 @@ from harness.base.units import CURRENT, LENGTH, WireSize
 from harness.parts.contacts import Conductor, LinkKind, Shape
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, Choice, Whole, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import Choice, Whole
 from harness.reading.records import key
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from harness.drawing import look
 from harness.parts.figure import amps, joined
 from harness.parts.motor import Motor
 from harness.parts.part import BenchFacts
-from harness.reading.kinds import Amount
+from harness.reading.amounts import Amount
 from harness.reading.records import key
 
 if TYPE_CHECKING:

@@ -12,7 +12,8 @@ from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
 from harness.parts.figure import amps, joined, short
 from harness.parts.join import COLOURS, JOIN, LIE, PIN_ORDER, PINS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, ClassName, Name, Truth, Whole, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import ClassName, Name, Truth, Whole
 from harness.reading.records import RecordOf, key
 
 if TYPE_CHECKING:

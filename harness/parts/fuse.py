@@ -12,7 +12,8 @@ from harness.parts.contacts import POLE_PINS, Conductor, Link, Shape
 from harness.parts.figure import Figure, amps, rule_figure
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts
-from harness.reading.kinds import Amount, Choice, ClassName, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import Choice, ClassName
 from harness.reading.records import key
 
 if TYPE_CHECKING:

@@ -12,17 +12,8 @@ from harness.catalogue import Catalogue
 from harness.parts.contacts import Conductor, LinkKind, Shape
 from harness.parts.join import COLOURS, JOIN, LIE, PIN_ORDER, PINS, ROLES, SPLIT, Join, split_words
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import (
-    Amount,
-    Choice,
-    Colour,
-    ListOf,
-    MapOf,
-    Name,
-    Truth,
-    Whole,
-    WireGauge,
-)
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import Choice, Colour, ListOf, MapOf, Name, Truth, Whole
 from harness.reading.records import key
 
 if TYPE_CHECKING:

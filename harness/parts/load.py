@@ -11,7 +11,8 @@ from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
 from harness.parts.figure import Draw, amps
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, Choice, ClassName, Name, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import Choice, ClassName, Name
 from harness.reading.records import key
 
 if TYPE_CHECKING:

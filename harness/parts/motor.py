@@ -15,7 +15,8 @@ from harness.parts.contacts import PHASES, Conductor, Form, Shape
 from harness.parts.figure import Figure, amps, joined, short, stated
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, Choice, ClassName, ListOf, Share, WireGauge
+from harness.reading.amounts import Amount, Share, WireGauge
+from harness.reading.kinds import Choice, ClassName, ListOf
 from harness.reading.records import RecordOf, key
 
 if TYPE_CHECKING:

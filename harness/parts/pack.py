@@ -15,7 +15,8 @@ from harness.parts.contacts import POLE_PINS, Conductor, Form, LinkKind, Shape, 
 from harness.parts.figure import rule_figure, short
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import END_OF_TEXT, Amount, ClassName, Schema, Share, Whole, WireGauge
+from harness.reading.amounts import Amount, Share, WireGauge
+from harness.reading.kinds import END_OF_TEXT, ClassName, Schema, Whole
 from harness.reading.nodes import Scalar
 from harness.reading.problems import Reading
 from harness.reading.records import key

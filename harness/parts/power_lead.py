@@ -13,7 +13,8 @@ from harness.parts.breaker import Breaker
 from harness.parts.contacts import BATTERY, POLE_PINS, Conductor, Form, Port, Shape
 from harness.parts.join import JOINS, SPLIT, Join, split_words
 from harness.parts.part import BenchFacts
-from harness.reading.kinds import Amount, Choice, ClassName, Truth, Whole, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import Choice, ClassName, Truth, Whole
 from harness.reading.records import key
 
 if TYPE_CHECKING:

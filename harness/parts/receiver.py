@@ -14,7 +14,8 @@ from harness.parts.contacts import POLE_PINS, Form, LinkKind, Shape, supply_name
 from harness.parts.figure import Draw
 from harness.parts.join import CHANNEL_SOCKETS, JOIN, PIN_ORDER, PINS, Join, is_data
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, ClassName, ListOf, Name, Truth, Whole
+from harness.reading.amounts import Amount
+from harness.reading.kinds import ClassName, ListOf, Name, Truth, Whole
 from harness.reading.records import key
 
 if TYPE_CHECKING:

@@ -12,7 +12,8 @@ from harness.parts.contacts import POLE_PINS, Conductor, Shape
 from harness.parts.figure import amps, joined, short
 from harness.parts.join import JOIN, JOINS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, ClassName, Truth, Whole, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import ClassName, Truth, Whole
 from harness.reading.records import key
 
 if TYPE_CHECKING:

@@ -15,7 +15,8 @@ from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
 from harness.parts.figure import Draw, Figure, rule_figure
 from harness.parts.join import COLOURS, JOIN, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import Choice, ClassName, Name, Truth
 from harness.reading.records import key
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape, insulation
 from harness.parts.figure import Draw
 from harness.parts.join import JOIN, PINS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, WireGauge
+from harness.reading.amounts import Amount, WireGauge
 from harness.reading.records import key
 
 if TYPE_CHECKING:

@@ -13,7 +13,8 @@ from harness.parts.contacts import POLE_PINS, Conductor, Form, Link, LinkKind, P
 from harness.parts.figure import Draw, Figure, amps
 from harness.parts.join import JOIN, PINS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, Choice, ClassName, Truth, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import Choice, ClassName, Truth
 from harness.reading.records import key
 
 if TYPE_CHECKING:

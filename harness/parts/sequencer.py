@@ -14,7 +14,8 @@ from harness.parts.contacts import POLE_PINS, Conductor, Contact, Form, LinkKind
 from harness.parts.figure import Draw
 from harness.parts.join import JOIN, SOCKETS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, Choice, ClassName, FreeText, ListOf, Name
+from harness.reading.amounts import Amount
+from harness.reading.kinds import Choice, ClassName, FreeText, ListOf, Name
 from harness.reading.records import RecordOf, key
 
 if TYPE_CHECKING:

@@ -13,7 +13,8 @@ from harness.parts.contacts import Conductor, Shape, size_of
 from harness.parts.figure import Draw, rule_figure, unknown_draw
 from harness.parts.join import COLOURS, JOIN, LIE, PIN_ORDER, PINS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, Choice, ClassName, Name, Truth, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import Choice, ClassName, Name, Truth
 from harness.reading.records import key
 
 if TYPE_CHECKING:

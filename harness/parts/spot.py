@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import LENGTH
-from harness.reading.kinds import Amount, Kind
+from harness.reading.amounts import Amount
+from harness.reading.kinds import Kind
 from harness.reading.records import RecordOf, key
 
 

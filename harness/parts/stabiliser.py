@@ -14,7 +14,8 @@ from harness.parts.contacts import POLE_PINS, LinkKind, Role, Shape
 from harness.parts.figure import Draw
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, ClassName, MapOf, Name
+from harness.reading.amounts import Amount
+from harness.reading.kinds import ClassName, MapOf, Name
 from harness.reading.records import key
 
 if TYPE_CHECKING:

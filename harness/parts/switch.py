@@ -12,7 +12,8 @@ from harness.parts.contacts import Conductor, Link, LinkKind, Shape
 from harness.parts.figure import Figure
 from harness.parts.join import JOIN, Join
 from harness.parts.part import BenchFacts
-from harness.reading.kinds import Amount, Choice, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import Choice
 from harness.reading.records import key
 
 if TYPE_CHECKING:

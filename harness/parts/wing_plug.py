@@ -15,7 +15,8 @@ from harness.parts.contacts import Conductor, Link, LinkKind, Shape
 from harness.parts.figure import Figure, from_catalogue
 from harness.parts.join import JOIN, PINS, Join
 from harness.parts.part import BenchFacts, Part
-from harness.reading.kinds import Amount, ClassName, MapOf, Name, Whole, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import ClassName, MapOf, Name, Whole
 from harness.reading.records import RecordOf, key
 
 if TYPE_CHECKING:

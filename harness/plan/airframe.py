@@ -10,7 +10,8 @@ from harness.base.span import START, Span
 from harness.base.units import LENGTH
 from harness.parts.kinds import GROUPS
 from harness.parts.spot import SPOT, Spot
-from harness.reading.kinds import Amount, Choice, FreeText, ListOf, MapOf, Name, OtherSide, Whole
+from harness.reading.amounts import Amount
+from harness.reading.kinds import Choice, FreeText, ListOf, MapOf, Name, OtherSide, Whole
 from harness.reading.misnomers import meant
 from harness.reading.nodes import Entry
 from harness.reading.problems import Reading

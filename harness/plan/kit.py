@@ -8,7 +8,8 @@ from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import LENGTH, WireSize
 from harness.parts.join import LIE, SPLIT
-from harness.reading.kinds import Amount, Choice, ClassName, FreeText, Name, Truth, Whole, WireGauge
+from harness.reading.amounts import Amount, WireGauge
+from harness.reading.kinds import Choice, ClassName, FreeText, Name, Truth, Whole
 from harness.reading.records import key
 
 LEAD_KINDS: Mapping[str, str] = {

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import LENGTH, TEMPERATURE, TIME
-from harness.reading.kinds import Amount, Choice, FreeText, ListOf, Name, Share
+from harness.reading.amounts import Amount, Share
+from harness.reading.kinds import Choice, FreeText, ListOf, Name
 from harness.reading.records import key
 
 BUILT_IN_CASES: Mapping[str, str] = {

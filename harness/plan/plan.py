@@ -18,18 +18,8 @@ from harness.plan.as_found import AsFound
 from harness.plan.kit import KitPiece
 from harness.plan.operation import Case, Phase, Surroundings
 from harness.plan.radio import Channel, Mix, OwnWord, Transmitter, Wish
-from harness.reading.kinds import (
-    Amount,
-    ClassName,
-    FreeText,
-    Kind,
-    ListOf,
-    MapOf,
-    Name,
-    Share,
-    Version,
-    Whole,
-)
+from harness.reading.amounts import Amount, Share
+from harness.reading.kinds import ClassName, FreeText, Kind, ListOf, MapOf, Name, Version, Whole
 from harness.reading.records import RecordOf, key, keys_of
 
 _MM = Amount(LENGTH)

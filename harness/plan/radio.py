@@ -8,7 +8,8 @@ from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import TIME
 from harness.catalogue.functions import BESIDE, PAIRS, SIDES
-from harness.reading.kinds import Amount, Choice, FreeText, ListOf, Name, Truth, Whole
+from harness.reading.amounts import Amount
+from harness.reading.kinds import Choice, FreeText, ListOf, Name, Truth, Whole
 from harness.reading.records import key
 
 

@@ -15,15 +15,6 @@ from harness.base.colours import code_of
 from harness.base.data import dataclass
 from harness.base.near import spoken
 from harness.base.span import Span
-from harness.base.units import (
-    FRACTION,
-    Dimension,
-    WireSize,
-    parse_quantity,
-    parse_wire,
-    pattern,
-    wire_pattern,
-)
 from harness.reading.nodes import Items, Node, Scalar, entries_of, is_empty, is_whole
 from harness.reading.problems import Reading
 
@@ -32,8 +23,6 @@ MOST_MEANINGS = 4
 """With more words than this to choose from, their meanings are not listed."""
 HOISTED = "$name"
 """Marks a schema for `schema.plan_schema`, which keeps each once, under `$defs`."""
-WITHIN = "within"
-"""Our own word in a schema: from where to where an amount of a dimension is believed."""
 MAPPING = "a set of keys (key: value)"
 END_OF_TEXT = r"$(?!\n)"
 """Python's `$` also matches before a final newline, ECMA's does not."""
@@ -233,78 +222,6 @@ class Version(Whole):
     word: str = ""
 
     called = "a known version of the format; write `{0.word}: 1`"
-
-
-@dataclass(frozen=True)
-class Amount(Kind):
-    """A number with its unit, as a float in the dimension's own unit, from `least` to `most`."""
-
-    dimension: Dimension
-    least: str = ""
-    most: str = ""
-
-    called = 'a {0.dimension.name} such as "{0.dimension.example}"'
-
-    @property
-    def within(self) -> list[str]:
-        """From where to where it is believed, as texts."""
-        least, most = self.dimension.sensible
-        return [self.least or least, self.most or most]
-
-    def read(self, text: str) -> float:
-        """Return the amount."""
-        return parse_quantity(text, self.dimension)
-
-    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
-        """Say what hinders reading a text; or how much is believed."""
-        try:
-            is_less = self.read(node.text) < parse_quantity(self.within[0], self.dimension)
-        except ValueError as error:
-            at.wrong(str(error), node.span)
-            return
-        low, high = self.within
-        help_ = f"wanted is a {self.dimension.name} from {low} to {high}"
-        at.wrong(f'"{node.text}" is too {"little" if is_less else "much"}', node.span, help_)
-
-    def schema(self) -> Schema:
-        """A text of number and unit; a bare number where the dimension has no unit."""
-        types = ["string", "number"] if self.dimension.bare_ok else "string"
-        more = self.least and parse_quantity(self.least, self.dimension) > 0
-        some = "(?=[0-9.]*[1-9])" if more else ""  # what an editor can know of it
-        shape = {"type": types, "pattern": f"^{some}{pattern(self.dimension)[1:]}"}
-        return shape | ({WITHIN: {self.dimension.name: self.within}} if self.within[1] else {})
-
-
-_OVER_100 = r"0*(?:10[1-9]|1[1-9][0-9]|[2-9][0-9]{2}|[1-9][0-9]{3}|100\.0*[1-9])"
-
-
-class Share(Kind):
-    """A share of a whole, from 0 to 1: `30 %` or 0.3."""
-
-    called = 'a share from 0 % to 100 %, such as "30 %"'
-    shape: ClassVar = {
-        "type": ["string", "number"],
-        "pattern": f"^(?!{_OVER_100}){pattern(FRACTION)[1:]}",
-        "minimum": 0,
-        "maximum": 1,
-    }
-    refusal = '"{text}" is more than the whole'
-    advice = "a share lies between 0 % and 100 %"
-
-    def read(self, text: str) -> float:
-        """Return the share."""
-        return parse_quantity(text, FRACTION)
-
-
-class WireGauge(Kind):
-    """A wire size: AWG or mm2."""
-
-    called = 'a wire size such as "22 AWG" or "0.5 mm2"'
-    shape: ClassVar = {"type": "string", "pattern": wire_pattern()}
-
-    def read(self, text: str) -> WireSize:
-        """Return the size."""
-        return parse_wire(text)
 
 
 class Colour(Kind):

@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Any
 import harness
 from harness.base.colours import ColourError, code_of
 from harness.base.data import dataclass
-from harness.base.units import DIMENSIONS, UnitError, parse_quantity
-from harness.reading.kinds import WITHIN, Kind, MapOf, Schema
+from harness.reading.amounts import WITHIN, Within
+from harness.reading.kinds import Kind, MapOf, Schema
 from harness.reading.nodes import Items, Mapping, Node, Scalar, plain
 from harness.reading.problems import Reading
 
@@ -58,27 +58,9 @@ def judge_of(schema: Schema) -> SchemaJudge:
 
     formats = {"insulation-colour": _is_colour}
     validator = Draft202012Validator(
-        schema, formats=formats, validate_formats=True, keywords={WITHIN: _Within}
+        schema, formats=formats, validate_formats=True, keywords={WITHIN: Within}
     )
     return SchemaJudge(schema, validator)
-
-
-class _Within:
-    """Judges by our own word in a schema; what cannot be read is refused by its pattern."""
-
-    def __init__(self, parent: object, value: dict[str, list[str]], path: object) -> None:
-        ((name, limits),) = value.items()
-        self.dimension = next(one for one in DIMENSIONS if one.name == name)
-        self.least, self.most = (parse_quantity(text, self.dimension) for text in limits)
-
-    def validate(self, instance: object) -> None:
-        """Raise ValueError for what lies outside."""
-        try:
-            amount = parse_quantity(str(instance), self.dimension)
-        except UnitError:
-            return
-        if not self.least <= amount <= self.most:
-            raise ValueError(f"{amount} lies outside")
 
 
 def _is_colour(text: str) -> bool:

@@ -23,7 +23,8 @@ from harness.facts.of_leads import Facts, facts_of
 from harness.parts.bec import Bec
 from harness.parts.figure import origin_of
 from harness.parts.part import Part
-from harness.reading.kinds import Amount, Whole
+from harness.reading.amounts import Amount
+from harness.reading.kinds import Whole
 from harness.reading.records import keys_of
 from harness.wiring.build import Wiring
 from harness.wiring.leads import PhysicalLead
