@@ -9,6 +9,7 @@ from harness.facts.mend_first import mend_first
 from harness.facts.motion import turning
 from harness.parts.motor import Motor
 from harness.wiring.build import Wiring
+from harness.wiring.fact import fact
 
 UNPOWERED = (leads_and_supplies.leads, leads_and_supplies.packs, power_up.centred)
 """What is tested with nothing connected, and so before what must be mended first is mended."""
@@ -20,6 +21,7 @@ ORDER = (
 """From the box to the first flight (common practice; no published source)."""
 
 
+@fact
 def protocol_of(wiring: Wiring) -> Protocol:
     """Return the tests of a plan, in the order in which they are made."""
     on_bench = Bench(wiring)

@@ -8,15 +8,8 @@ from dataclasses import replace
 from harness.base.refusal import Refusal
 from harness.diagram.currents import WORST, Currents
 from harness.diagram.cuts import cut_around, cut_of, ends_of
-from harness.diagram.findings import (
-    Marks,
-    Numbered,
-    anchor_piece,
-    missing_facts,
-    numbered,
-    on_sheet,
-)
-from harness.diagram.page import TitleWords, page_size, portions, scene_of, words_scene
+from harness.diagram.findings import Marks, Numbered, missing_facts, numbered, on_sheet
+from harness.diagram.page import TitleWords, guard, page_size, portions, scene_of, words_scene
 from harness.diagram.page_setting import PageSetting
 from harness.diagram.panels import FromAbove
 from harness.diagram.part_words import spoken
@@ -25,8 +18,8 @@ from harness.diagram.run_layout import LARGEST, ROOMY, excess, least_width, run_
 from harness.diagram.sheets import SheetBuilder
 from harness.diagram.stages import DrawnPage, Extract, PartsSheet, ViewWish
 from harness.drawing.font import missing_glyphs
-from harness.drawing.layout_model import Laid, LostEdges
-from harness.drawing.scene import Group, Item, Path, Point, Scene, Text, walk, word_faults
+from harness.drawing.layout_model import Laid
+from harness.drawing.scene import Group, Item, Point, Scene, Text, word_faults
 from harness.rules.run import Report
 
 Fits = Callable[[Extract], bool]
@@ -98,12 +91,14 @@ class Press:
 
     def _from_above(self, cut: Extract) -> tuple[DrawnPage, ...]:
         """Return the whole aeroplane, then its panels, then what findings found no room there."""
+        self.setting.pages = dict.fromkeys(cut.parts, WIDEST_NUMBER)
         panels = self.above.panels(cut, self._heading(), place=self.wish.place)
         self.setting.pages = {part: n for n, p in enumerate(panels, 1) for part in p.cut.parts}
         self.count, over = len(panels), list[Numbered]()
         for final in (False, True):
-            scenes = [self.above.scene(panel, self._heading(n, panel.name), panels)
-                      for n, panel in enumerate(panels, 1)]  # fmt: skip
+            named = [(p, "" if self.wish.place else p.name) for p in panels]
+            scenes = [self.above.scene(panel, self._heading(n, name), panels)
+                      for n, (panel, name) in enumerate(named, 1)]  # fmt: skip
             over = [finding for _, found in scenes[:1] for finding in found]
             words = portions(over, self.wish.page)
             if final or not words:
@@ -264,28 +259,6 @@ def _divided(cut: Extract, parts: Sequence[str], fits: Fits) -> tuple[list[str],
 def _cut(cut: Extract, parts: Sequence[str]) -> Extract:
     order = {part: index for index, part in enumerate(cut.parts)}
     return cut_around(cut.mates, sorted(parts, key=order.__getitem__))
-
-
-def guard(scene: Scene, cut: Extract, sheet: PartsSheet, found: Sequence[Numbered]) -> None:
-    """Compare a finished page with what it was asked to show; raises LostEdges."""
-    wanted = [f"lead-{'.'.join(mate.plug.id)}" for mate in cut.mates]
-    wanted += [f"part-{part}" for part in cut.parts]
-    wanted += [f"finding-{n.number}" for n in found if anchor_piece(n, sheet)]
-    drawn = drawn_ids(scene)
-    lost = tuple(name for name in wanted if name not in drawn)
-    if lost:
-        raise LostEdges(lost)
-
-
-def drawn_ids(scene: Scene) -> set[str]:
-    """Return the ids of groups that show something."""
-    return {
-        item.id
-        for item in walk(scene.items)
-        if isinstance(item, Group)
-        and item.id
-        and any(isinstance(inner, Path) for inner in walk(item.items))
-    }
 
 
 def refuse_unwritable(scene: Scene) -> None:

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from harness.diagram.from_above import Aeroplane
-from harness.drawing.bezier import mix
 from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Command, Group, Path, Point
 
 SKIN, EDGE_INK = "#F3F5F7", "#D5DDE2"
 ROUND = 26.0  # of corners, points
 ROOM = 6.0  # from a place to the outline round it, points
-RIM = 1.0  # within the page's edge, points
 TAPER = 0.7  # of a wing's outline at its tip
 At = Callable[[Point], Point]
 
@@ -28,8 +26,8 @@ def body_width(plane: Aeroplane, y: float) -> float:
     return w0 + (w1 - w0) * (y - y0) / (y1 - y0) if y1 > y0 else w1
 
 
-def outline(plane: Aeroplane, at: At, each: float, page: Point, *, tail: bool) -> Group:
-    """Return what of the outline lies on a page; `tail`: with a tailplane."""
+def outline(plane: Aeroplane, at: At, each: float, *, tail: bool) -> Group:
+    """Return the outline; `tail`: with a tailplane."""
     room, shapes = ROOM / each, list[list[Point]]()
     shapes += [_panel(rect, side, room) for rect, side in plane.wings]
     known = {rect for rect, _ in plane.wings} | set(plane.middle)
@@ -38,29 +36,9 @@ def outline(plane: Aeroplane, at: At, each: float, page: Point, *, tail: bool) -
         shapes += [_box(rect, room) for rect in bays]
     if plane.middle:
         shapes += [*(_tailplane(plane, room) if tail else ()), _hull(plane, room)]
-    drawn = (_on_page([at(p) for p in shape], page) for shape in shapes)
-    paths = (Path(softened(shape, page), fill=SKIN, stroke=EDGE_INK, width=1.0)
-             for shape in drawn if shape)  # fmt: skip
+    paths = (Path(softened([at(p) for p in shape]), fill=SKIN, stroke=EDGE_INK, width=1.0)
+             for shape in shapes)  # fmt: skip
     return Group("outline", tuple(paths), ("silhouette",))
-
-
-def _on_page(shape: Sequence[Point], page: Point) -> list[Point]:
-    """Return a shape cut off at the edges of a page (Sutherland and Hodgman, CACM 17, 1974)."""
-    found = list(shape)
-    for axis, sign, limit in (
-        (0, 1, RIM),
-        (1, 1, RIM),
-        (0, -1, RIM - page[0]),
-        (1, -1, RIM - page[1]),
-    ):
-        corners, found = found, []
-        for before, here in zip(corners[-1:] + corners[:-1], corners, strict=True):
-            a, b = sign * before[axis] - limit, sign * here[axis] - limit
-            if (a < 0) != (b < 0):
-                found.append(mix(before, here, a / (a - b)))
-            if b >= 0:
-                found.append(here)
-    return found
 
 
 def _box(rect: Rect, room: float) -> list[Point]:
@@ -98,14 +76,10 @@ def _hull(plane: Aeroplane, room: float) -> list[Point]:
     return [(wide, y) for y, wide in rims] + [(-wide, y) for y, wide in rims[::-1]]
 
 
-def softened(points: Sequence[Point], page: Point) -> tuple[Command, ...]:
-    """A closed shape with round corners, but for those at the page's edge, where it is cut off."""
-    rims = ((RIM, page[0] - RIM), (RIM, page[1] - RIM))
+def softened(points: Sequence[Point]) -> tuple[Command, ...]:
+    """A closed shape with round corners."""
     commands: list[Command] = []
     for index, corner in enumerate(points):
-        if any(abs(v - rim) < 0.01 for v, both in zip(corner, rims, strict=True) for rim in both):
-            commands.append(("L" if commands else "M", corner))
-            continue
         before, after = points[index - 1], points[(index + 1) % len(points)]
         enter, leave = _near(corner, before), _near(corner, after)
         commands.append(("L" if commands else "M", enter))

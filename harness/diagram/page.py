@@ -6,14 +6,14 @@ from collections.abc import Iterable, Sequence
 from itertools import count
 
 from harness.base.data import dataclass, replace
-from harness.diagram.findings import Numbered, markers
+from harness.diagram.findings import Numbered, anchor_piece, markers
 from harness.diagram.lead_codes import CodeWriter
 from harness.diagram.printing import inner_page, on_paper
 from harness.diagram.room import FreeRoom
-from harness.diagram.stages import PartsSheet
+from harness.diagram.stages import Extract, PartsSheet
 from harness.diagram.zone_names import zones_of
 from harness.drawing import look
-from harness.drawing.layout_model import Laid, Rect
+from harness.drawing.layout_model import Laid, LostEdges, Rect
 from harness.drawing.marks import TITLE, legend, title_block
 from harness.drawing.pill import band, scale
 from harness.drawing.ribbon import ribbon
@@ -27,6 +27,7 @@ from harness.drawing.scene import (
     moved_group,
     rect_path,
     spline_path,
+    walk,
 )
 from harness.rules.run import Report
 
@@ -86,6 +87,28 @@ def scene_of(
     size, extras = furnished(laid, spoken, heading)
     marks = markers(found, sheet, laid, (*body, *extras), size)
     return heading.scene(size, (*body, *marks, *extras))
+
+
+def guard(scene: Scene, cut: Extract, sheet: PartsSheet, found: Sequence[Numbered]) -> None:
+    """Compare a finished page with what it was asked to show; raises LostEdges."""
+    wanted = [f"lead-{'.'.join(mate.plug.id)}" for mate in cut.mates]
+    wanted += [f"part-{part}" for part in cut.parts]
+    wanted += [f"finding-{n.number}" for n in found if anchor_piece(n, sheet)]
+    drawn = drawn_ids(scene)
+    lost = tuple(name for name in wanted if name not in drawn)
+    if lost:
+        raise LostEdges(lost)
+
+
+def drawn_ids(scene: Scene) -> set[str]:
+    """Return the ids of groups that show something."""
+    return {
+        item.id
+        for item in walk(scene.items)
+        if isinstance(item, Group)
+        and item.id
+        and any(isinstance(inner, Path) for inner in walk(item.items))
+    }
 
 
 def page_size(laid: Laid, found: Sequence[Numbered], heading: TitleWords) -> Point:

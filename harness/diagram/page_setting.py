@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 
+from harness.airframe.lengths import lengths_of
 from harness.diagram.currents import Currents
 from harness.diagram.lead_ribbons import Strander
-from harness.diagram.part_words import Teller
+from harness.diagram.part_words import Teller, spoken_id
 from harness.diagram.pictures import Artist, Outlets
 from harness.diagram.stages import DrawnLead, PortId
+from harness.drawing import look
 from harness.drawing.glyph import Glyph
 from harness.drawing.marks import flag
 from harness.drawing.pill import pill
+from harness.drawing.scene import Text, text
 from harness.parts.part import Part
 from harness.rules.run import Report
 from harness.wiring.build import Mate
@@ -44,6 +48,24 @@ class PageSetting:
             joins = here.joins()
             here = self.report.plan.parts.get(joins[0][1].part) if joins else None
         return ""
+
+    def sign_words(self, part: Part, *, scaled: bool) -> list[Text]:
+        """Return a part's name, and its volts or how far it is to where it is plugged in."""
+        name = look.shortened(spoken_id(part.id), look.SMALL, 110, "bold")
+        found = [text(0, 0, name, look.SMALL, weight="bold", fill=look.INK)]
+        said = ", ".join(self.teller.said.get(part.id, ())) if self.currents else ""
+        words = said if self.currents else self._ways.get(part.id, "") if scaled else ""
+        return found + ([text(0, 0, words, look.SMALL, fill=look.SOFT_INK)] if words else [])
+
+    @cached_property
+    def _ways(self) -> Mapping[str, str]:
+        found: dict[str, str] = {}
+        for measured in lengths_of(self.report.wiring):
+            need, host = measured.need, measured.run.host
+            if need and host and need.way.length:
+                name = look.shortened(spoken_id(host.id), look.SMALL, 80)
+                found.setdefault(measured.run.device.id, f"{need.way.length:.0f} mm to {name}")
+        return found
 
     def tip(self, mate: Mate, strand: DrawnLead) -> Glyph:
         """Return the flag of a lead, drawn once."""

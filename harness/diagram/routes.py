@@ -65,6 +65,18 @@ class LeadWays:
         self.lanes = _lanes(rows, self.legs)
 
     @property
+    def crossings(self) -> int:
+        """How many leads cross in the gaps."""
+        found = 0
+        for gap, lanes in enumerate(self.lanes):
+            met = [(lanes.get(name, 0), leg.stretch(name)) for lead, legs in self.legs.items()
+                   for n, leg in enumerate(legs) if leg.gap == gap
+                   for name in [f"{lead}/{n}"]]  # fmt: skip
+            met.sort(key=lambda pair: pair[0])
+            found += sum(crossed(a, b) for (_, a), (_, b) in combinations(met, 2))
+        return found
+
+    @property
     def width(self) -> float:
         """The least width, points."""
         return _whole_width(self.rows, _gap_widths(self.rows, self.lanes, 0.0))
@@ -97,6 +109,12 @@ class LeadWays:
             key = f"{patch.zone}/{number}"
             zones[key], names[key] = _patch(rows, patch, nodes)
         return Laid(nodes, edges, zones, _whole_width(rows, widths), self.height, names)
+
+
+def back(legs: Sequence[LaneLeg]) -> float:
+    """Return how far a lead climbs and falls again, or falls and climbs, points."""
+    climbs = [leg.end - leg.start for leg in legs]
+    return min(sum(max(c, 0.0) for c in climbs), -sum(min(c, 0.0) for c in climbs))
 
 
 def _legs(rows: Rows, s: DrawnLead, heights: Mapping[Key, float]) -> list[LaneLeg]:
@@ -354,7 +372,11 @@ def _first_guess(one: LaneStretch) -> tuple[int, float, str]:
 
 def cost(left: LaneStretch, right: LaneStretch) -> int:
     """Return crossings between two neighbours, and level runs that would cover each other."""
-    crossings = sum(right.low < y < right.high for y in left.rights)
-    crossings += sum(left.low < y < left.high for y in right.lefts)
     covers = sum(abs(a - b) < NEAR for a in left.rights for b in right.lefts)
-    return crossings + COVER * covers
+    return crossed(left, right) + COVER * covers
+
+
+def crossed(left: LaneStretch, right: LaneStretch) -> int:
+    """Return crossings between two neighbours."""
+    found = sum(right.low < y < right.high for y in left.rights)
+    return found + sum(left.low < y < left.high for y in right.lefts)

@@ -45,7 +45,12 @@ def run_layout(sheet: PartsSheet, page: Point) -> Laid:
 
 def _tightened(rows: Rows, page: Point) -> Laid:
     shape = page[0] / page[1]
-    ways = LeadWays(rows, rows.heights(rows.laid.width / shape))
+    return spaced(LeadWays(rows, rows.heights(rows.laid.width / shape)), page)
+
+
+def spaced(ways: LeadWays, page: Point) -> Laid:
+    """Return a layout whose gaps share what width the page's shape leaves."""
+    shape = page[0] / page[1]
     return ways.laid(min(ways.height * shape, ways.width * LOOSEST) - ways.width)
 
 

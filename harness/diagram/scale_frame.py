@@ -14,7 +14,7 @@ from math import dist
 from harness.base.data import dataclass
 from harness.diagram.from_above import SIDES, Aeroplane
 from harness.diagram.outline import body_width
-from harness.drawing.layout_model import Rect, bounding
+from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Point
 
 MM = 72 / 25.4
@@ -23,6 +23,7 @@ SCALES = (1, 2, 2.5, 3, 4, 5, 6, 7.5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 
 """Drawn one to so many: what rulers and plans have."""
 PITCH = 5.4  # from one lead to the next at a sign, points
 INSET = 2.0  # how far inside a sign's edge a lead ends, points
+BORDER = 30.0  # of the page, free of the aeroplane, points
 LOOKS = 24  # points of a lead that are looked at, whether they lie in the aeroplane
 SPARE = 14.0  # a lead this far outside still lies in the pale outline, mm
 
@@ -51,25 +52,14 @@ class Frame:
         return Rect(x, y, rect.width * self.each, rect.height * self.each)
 
 
-@dataclass(frozen=True, slots=True)
-class Borders:
-    """What stays free of the aeroplane round it, points."""
-
-    left: float = 30.0
-    top: float = 30.0
-    right: float = 30.0
-    low: float = 30.0
-
-
-def bare_frame(plane: Aeroplane, area: Rect, size: Point, free: Borders) -> Frame:
-    """Return a page that shows an area of the aeroplane as large as can be, nothing on it yet."""
-    wide, high = size[0] - free.left - free.right, size[1] - free.top - free.low
+def bare_frame(plane: Aeroplane, size: Point) -> Frame:
+    """Return a page that shows the aeroplane as large as can be, nothing on it yet."""
+    area, (wide, high) = plane.whole, (size[0] - 2 * BORDER, size[1] - 2 * BORDER)
     each = min(wide / max(area.width, 1.0), high / max(area.height, 1.0))
     scale = next((n for n in SCALES if MM / n <= each), MM / each) if plane.scaled else 0.0
     each = MM / scale if scale else each
     x, y = area.center
-    middle = free.left + wide / 2, free.top + high / 2
-    return Frame(size, scale, each, (middle[0] - each * x, middle[1] - each * y), {}, {})
+    return Frame(size, scale, each, (size[0] / 2 - each * x, size[1] / 2 - each * y), {}, {})
 
 
 def bend_of(plane: Aeroplane, one: Point, other: Point) -> tuple[Point, ...]:
@@ -122,13 +112,12 @@ def _length(way: Sequence[Point]) -> float:
 
 
 class LeadEnds:
-    """The ends of leads at the signs of a page; `fixed`: signs with one end; `joints`: dots."""
+    """The ends of leads at the signs of a page; `joints`: dots."""
 
     def __init__(self, nodes: Mapping[str, Rect], ways: Mapping[str, tuple[str, str]],
-                 bends: Mapping[str, tuple[Point, ...]], fixed: Mapping[str, Point],
+                 bends: Mapping[str, tuple[Point, ...]],
                  joints: Collection[str]) -> None:  # fmt: skip
-        self.nodes, self.ways, self.bends, self.fixed = dict(nodes), ways, bends, fixed
-        self.joints = joints
+        self.nodes, self.ways, self.bends, self.joints = dict(nodes), ways, bends, joints
         self.at: dict[tuple[str, str], Point] = {}
         self.met: dict[str, list[str]] = defaultdict(list)
         for lead, ends in ways.items():
@@ -152,9 +141,6 @@ class LeadEnds:
         return self.at.get((lead, other)) or self.nodes[other].center
 
     def _stand(self, node: str) -> None:
-        if node in self.fixed:
-            self.at.update({(lead, node): self.fixed[node] for lead in self.met[node]})
-            return
         rect = self.nodes[node]
         x, y = rect.center
         if node in self.joints:
@@ -181,25 +167,3 @@ class LeadEnds:
                 upright, sign = side in {"top", "low"}, 1 if side in {"right", "low"} else -1
                 along = sign * ((high if upright else wide) / 2 - INSET)
                 self.at[lead, node] = (x + off, y + along) if upright else (x + along, y + off)
-
-
-def spread(wishes: Sequence[float], gaps: Sequence[float], low: float, high: float) -> list[float]:
-    """Return places near those wished for, in their order, each with its own room round it."""
-    found: list[float] = []
-    for wish, gap in zip(wishes, gaps, strict=True):
-        least = found[-1] + (gaps[len(found) - 1] + gap) / 2 if found else low + gap / 2
-        found.append(max(wish, least))
-    if not found:
-        return found
-    back = sum(f - w for f, w in zip(found, wishes, strict=True)) / len(found)
-    over = max(found[-1] + gaps[-1] / 2 - high, min(back, found[0] - gaps[0] / 2 - low), 0.0)
-    return [place - over for place in found]
-
-
-def area_of(plane: Aeroplane, parts: Collection[str], homes: Collection[str]) -> Rect:
-    """Return the part of the aeroplane that some parts and their places take up, mm."""
-    held = [rect for name, rect in plane.places.items() if name in homes or not parts]
-    sides = {plane.region[name] for name in parts} or SIDES
-    held += [rect for rect, side in plane.wings if side in sides]
-    found = bounding([*(Rect(*plane.parts[name], 0.0, 0.0) for name in parts), *held])
-    return found.grown(max(20.0, 60.0 - min(found.width, found.height)) / 2)

@@ -7,12 +7,16 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 from math import dist
 
-from harness.airframe.lengths import lengths_of
 from harness.base.data import replace
 from harness.diagram.findings import Numbered
 from harness.diagram.flagged_parts import in_a_row
 from harness.diagram.from_above import Aeroplane, bare_name, has_tail
-from harness.diagram.label_spots import (
+from harness.diagram.outline import outline
+from harness.diagram.page import GAP, SCALE_NOTES, TitleWords
+from harness.diagram.page_setting import PageSetting
+from harness.diagram.part_words import spoken_id
+from harness.diagram.room import (
+    FreeRoom,
     at_share,
     boxes_along,
     boxes_around,
@@ -21,11 +25,6 @@ from harness.diagram.label_spots import (
     lines_cross,
     stepped,
 )
-from harness.diagram.outline import outline
-from harness.diagram.page import GAP, SCALE_NOTES, TitleWords
-from harness.diagram.page_setting import PageSetting
-from harness.diagram.part_words import spoken_id
-from harness.diagram.room import FreeRoom
 from harness.diagram.routes import rounded
 from harness.diagram.scale_frame import MM, Frame
 from harness.diagram.stages import DrawnLead
@@ -43,7 +42,6 @@ from harness.drawing.scene import (
     Path,
     Point,
     Scene,
-    Text,
     bounds,
     circle_path,
     line_path,
@@ -58,7 +56,7 @@ from harness.wiring.build import Mate
 
 THIN = 0.65  # of a lead's breadth in the run view
 REACH = 3.5  # of a lead, kept free of words, points
-FAR = 60.0  # a code further from its lead than this is told better on a page of its own, points
+FAR = 60.0  # a code stands no further from its lead than this, points
 BAR = 90.0  # about how long the scale bar is, points
 NICE = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
 CELL = 4.0  # of the grid that tells which leads pass where, points
@@ -70,7 +68,7 @@ NOMINAL = "positions not stated: not to scale"
 
 
 class AbovePage:
-    """Draws one page; `missed`: leads and parts whose words found no room, `far`: hardly any."""
+    """Draws it; `missed`: leads and parts whose words found no room, `beside`: not on them."""
 
     def __init__(
         self, setting: PageSetting, plane: Aeroplane, frame: Frame, leads: Mapping[str, DrawnLead],
@@ -84,7 +82,6 @@ class AbovePage:
         self.taken: list[Rect] = []
         self.leaders: list[tuple[Point, Point]] = []
         self.missed: set[str] = set()
-        self.far: set[str] = set()
         self.beside: set[str] = set()
         self.listed = False
         self.passing: dict[tuple[int, int], set[str]] = defaultdict(set)
@@ -92,8 +89,8 @@ class AbovePage:
             for x, y in (p for a, b in pairwise(line) for p in stepped(a, b, 2.0)):
                 self.passing[int(x // CELL), int(y // CELL)].add(name)
 
-    def scene(self, heading: TitleWords, found: Sequence[Numbered], *,
-              silent: Collection[str] = (), legend: bool = True) -> Scene:  # fmt: skip
+    def scene(self, heading: TitleWords, found: Sequence[Numbered],
+              silent: Collection[str] = ()) -> Scene:  # fmt: skip
         """Return the page; `found`: the findings marked; `silent`: leads without their codes.
 
         Lowest first: outline, places, leads, signs; words where nothing lies. Raises LostEdges
@@ -101,11 +98,10 @@ class AbovePage:
         """
         at, each = self.frame.at, self.frame.each
         self._cover()
-        tail, size = has_tail(self.plan), self.frame.size
-        below = [outline(self.plane, at, each, size, tail=tail), *self._places()]
+        below = [outline(self.plane, at, each, tail=has_tail(self.plan)), *self._places()]
         drawn = [*self._leads(), *self._signs()]
         words = [*self._blocks(heading), *self._told(silent), *self._marked(found)]
-        words += [*(self._legend(found) if legend else ()), *self._names()]
+        words += [*self._legend(found), *self._names()]
         self._whole([*drawn, *words], found)
         return heading.scene(self.frame.size, (*below, *drawn, *words))
 
@@ -124,10 +120,7 @@ class AbovePage:
 
     def _places(self) -> Iterator[Group]:
         order = list(self.plan.places)
-        shown = {p for n in self.plan.parts if f"part-{n}" in self.frame.nodes
-                 for p in self.plan.holds(self.setting.home(self.plan.parts[n]))}  # fmt: skip
-        self.held = [n for n in self.plane.places if n in shown or not self.glyphs]
-        for name in sorted(self.held, key=order.index):
+        for name in sorted(self.plane.places, key=order.index):
             rect, tint = self.frame.rect(self.plane.places[name]), tint_of(self.plan, name)
             yield zone(f"place-{name}", rect, spoken_id(name), tint)
 
@@ -176,7 +169,7 @@ class AbovePage:
 
     def _corner(self, wide: float, high: float) -> Point:
         right, low = self.frame.size[0] - wide - GAP, self.frame.size[1] - high - GAP
-        shown = [*(self.frame.rect(self.plane.places[n]) for n in self.held), *self.taken]
+        shown = [*(self.frame.rect(self.plane.places[n]) for n in self.plane.places), *self.taken]
         spots = [(GAP, GAP), (right, low), (GAP, low), (right, GAP)]
         free = [s for s in spots if self.room.is_free(Rect(*s, wide, high))]
         bare = [s for s in free if not any(Rect(*s, wide, high).meets(r) for r in shown)]
@@ -194,17 +187,12 @@ class AbovePage:
                 said = note(f"note-{name.removeprefix('lead-')}", words, self.leads[name].title)
                 yield from self._on_lead(name, said, NEAR, told=True)
         for name, lead in self.leads.items():
-            if name in silent or self._is_on_stub(name):
+            if name in silent:
                 continue
             tip, pill = self.setting.tip(self.mates[name], lead), self.setting.pill(lead)
             row = in_a_row(tip, pill) if pill else tip
             yield from self._on_lead(name, row, MIDDLE, told=False)
         yield from self._labels()
-
-    def _is_on_stub(self, lead: str) -> bool:
-        """Say whether the end of a lead that goes on elsewhere has its code already."""
-        pill = lead.replace("lead-", "beyond-", 1) in self.glyphs and not self.leads[lead].reading
-        return pill and f"part-{self.mates[lead].plug.part.id}" not in self.frame.nodes
 
     def _on_lead(
         self, lead: str, glyph: Glyph, shares: Sequence[float], *, told: bool
@@ -221,13 +209,11 @@ class AbovePage:
                 return
         at = at_share(line, shares[0])
         box_ = self._spot(at, (glyph.width + 2, glyph.height + 2), [])
-        if box_ is None:
+        if not told and (box_ is None or dist(edge_of(box_, at), at) > FAR):
             self.missed.add(lead)
-            if not told:
-                return
-            box_ = Rect(at[0] - glyph.width / 2, at[1] - 6, glyph.width, 12)
-        if not told:
-            (self.far if dist(edge_of(box_, at), at) > FAR else self.beside).add(lead)
+            return
+        box_ = box_ or Rect(at[0] - glyph.width / 2, at[1] - 6, glyph.width, 12)
+        self.beside.update([] if told else [lead])
         yield self._pointed("", [glyph.at(box_.x + 1, box_.y + 1)], box_, at)
 
     def _plug_first(self, lead: str) -> bool:
@@ -249,7 +235,7 @@ class AbovePage:
 
     def _names(self) -> Iterator[Group]:
         """The names of the places, inside them or just outside, where nothing lies."""
-        for name in self.held:
+        for name in self.plane.places:
             rect = self.frame.rect(self.plane.places[name])
             words = text(0, 0, spoken_id(name).upper(), look.SMALL, weight="bold",
                          fill=look.SOFT_INK)  # fmt: skip
@@ -265,7 +251,7 @@ class AbovePage:
     def _labels(self) -> Iterator[Group]:
         """Each part's name, and the length of its way or its volts, with a line to its sign."""
         for name, at in self._order():
-            lines = self._words(self.plan.parts[name])
+            lines = self.setting.sign_words(self.plan.parts[name], scaled=self.plane.scaled)
             wide, high = max(line.width for line in lines) + 4, 10.5 * len(lines) + 1
             barred = [r for other, r in self.frame.nodes.items() if other != f"part-{name}"]
             box = self._spot(at, (wide, high), barred)
@@ -295,40 +281,16 @@ class AbovePage:
         near = {n: sum(dist(at, other) < 60 for other in signs.values()) for n, at in spots.items()}
         return sorted(spots.items(), key=lambda row: (-near[row[0]], bare_name(row[0]), row[0]))
 
-    def _words(self, part: Part) -> list[Text]:
-        name = look.shortened(spoken_id(part.id), look.SMALL, 110, "bold")
-        found = [text(0, 0, name, look.SMALL, weight="bold", fill=look.INK)]
-        if self.setting.currents:
-            words = ", ".join(self.setting.teller.said.get(part.id, ()))
-        else:
-            words = self._way(part)
-        return found + ([text(0, 0, words, look.SMALL, fill=look.SOFT_INK)] if words else [])
-
-    def _way(self, part: Part) -> str:
-        """Return how far it is to where a part is plugged in."""
-        runs = lengths_of(self.setting.report.wiring) if self.plane.scaled else ()
-        for measured in runs:
-            need, host = measured.need, measured.run.host
-            if measured.run.device is part and need and host and need.way.length:
-                host_name = look.shortened(spoken_id(host.id), look.SMALL, 80)
-                return f"{need.way.length:.0f} mm to {host_name}"
-        return ""
-
     def _spot(self, at: Point, size: Point, barred: Collection[Rect]) -> Rect | None:
-        """Return the nearest free room whose line crosses no words, no other line, no sign.
-
-        On a page of a panel, where all must be told, the nearest free room if there is no such.
-        """
-        second: Rect | None = None
+        """Return the nearest free room whose line crosses no words, no other line, no sign."""
         flip = at[0] < self.frame.at((0.0, 0.0))[0]
         for box in boxes_around(at, *size, flip=flip):
             if self.room.is_free(box):
-                second = second or (box if self.glyphs else None)
                 line = edge_of(box, at), at
                 met = is_crossed(*line, (*self.taken, *barred))
                 if not met and not any(lines_cross(line, other) for other in self.leaders):
                     return box
-        return second
+        return None
 
     def _anchor(self, finding: Numbered) -> Point | None:
         """Return what a finding's marker points at: the plug it names, else the part's sign."""

@@ -5,7 +5,7 @@ Where a lead leaves the page, what lies beyond is named: nothing just stops.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from harness.base.data import replace
 from harness.diagram.flagged_parts import (
@@ -25,13 +25,14 @@ from harness.diagram.stages import DrawnLead, Extract, FlaggedPart, PartsSheet, 
 from harness.drawing import look
 from harness.drawing.glyph import Glyph, GlyphPlace
 from harness.drawing.marks import note
-from harness.drawing.scene import Group, Item, Path, line_path, rect_path, text
+from harness.drawing.scene import Group, Path, line_path, rect_path, text
 from harness.facts.of_leads import pulled_words
 from harness.parts.contacts import Port
 from harness.parts.part import Part
 from harness.wiring.build import Mate
 
 HIGH = 15.0  # of the end of a lead that leaves the page, points
+LINE = 10.0  # more for a second line
 
 
 class SheetBuilder:
@@ -151,35 +152,40 @@ class SheetBuilder:
         return (piece.id, "lead")
 
 
-def off_page(setting: PageSetting, mate: Mate, beyond: Part, *, at_right: bool) -> FlaggedPart:
-    """A pill that names the part beyond, its socket, the label code and its page."""
+def off_page(
+    setting: PageSetting, mate: Mate, beyond: Part, *, at_right: bool, narrow: bool = False
+) -> FlaggedPart:
+    """A pill that names the part beyond, its socket, the label code and its page.
+
+    `narrow`: in two lines.
+    """
     ident = f"beyond-{'.'.join(mate.plug.id)}"
     page = setting.pages.get(beyond.id)
     there = [setting.codes.get(mate.plug.id, "")]
     if beyond is not mate.plug.part:
         there = [mate.socket.name if mate.socket else "", pulled_words(mate)]
-    words = (spoken_id(beyond.id), *there, f"page {page}" if page else "")
-    pill = _pill(ident, " · ".join(filter(None, words)), points_right=at_right)
+    words = [*filter(None, (spoken_id(beyond.id), *there, f"page {page}" if page else ""))]
+    lines = [words[0], " · ".join(words[1:])] if narrow and words[1:] else [" · ".join(words)]
+    pill = _pill(ident, lines, points_right=at_right)
     return FlaggedPart(ident, pill, setting.home(beyond), beyond.id)
 
 
-def _pill(ident: str, label: str, *, points_right: bool) -> Glyph:
+def _pill(ident: str, lines: Sequence[str], *, points_right: bool) -> Glyph:
     """A dashed arrow-ended pill; the lead arrives at its flat end."""
-    inner = text(0, 0, label, look.SMALL, fill=look.SOFT_INK)
-    wide, tip = inner.width + 22, 7.0
+    start, tip, high = 7.0 if points_right else 14.0, 7.0, HIGH + LINE * (len(lines) - 1)
+    inner = [text(start, HIGH / 2 + 2.9 + LINE * n, line, look.SMALL, fill=look.SOFT_INK)
+             for n, line in enumerate(lines)]  # fmt: skip
+    wide = max(line.width for line in inner) + 22
     if points_right:
-        shape = [(0, 0), (wide - tip, 0), (wide, HIGH / 2), (wide - tip, HIGH), (0, HIGH)]
-        start, place = 7.0, GlyphPlace(0, HIGH / 2, "left")
+        shape = [(0, 0), (wide - tip, 0), (wide, high / 2), (wide - tip, high), (0, high)]
+        place = GlyphPlace(0, high / 2, "left")
     else:
-        shape = [(wide, 0), (tip, 0), (0, HIGH / 2), (tip, HIGH), (wide, HIGH)]
-        start, place = 14.0, GlyphPlace(wide, HIGH / 2, "right")
-    items: tuple[Item, ...] = (
-        Path(line_path(shape, closed=True), fill=look.PAPER, stroke=look.SOFT_INK, width=0.8,
-             dash=(3.0, 2.0)),
-        text(start, HIGH / 2 + 2.9, label, look.SMALL, fill=look.SOFT_INK),
-    )  # fmt: skip
-    group = Group(ident, items, ("beyond",), label)
-    return Glyph(group, wide, HIGH, {"lead": place}, (wide - 2, 2))
+        shape = [(wide, 0), (tip, 0), (0, high / 2), (tip, high), (wide, high)]
+        place = GlyphPlace(wide, high / 2, "right")
+    edge = Path(line_path(shape, closed=True), fill=look.PAPER, stroke=look.SOFT_INK, width=0.8,
+                dash=(3.0, 2.0))  # fmt: skip
+    group = Group(ident, (edge, *inner), ("beyond",), " · ".join(lines))
+    return Glyph(group, wide, high, {"lead": place}, (wide - 2, 2))
 
 
 def loose_end(mate: Mate, zone: str) -> FlaggedPart:

@@ -7,9 +7,10 @@ goes with it. What is weighed, in points: crossings, signs under leads, signs on
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from harness.base.data import dataclass, field
 from harness.diagram.from_above import Aeroplane, twins_of
 from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Point
@@ -24,13 +25,28 @@ ROUNDS = 6
 ABREAST = 5  # parts at one point that stand side by side, at most
 ACROSS, ALONG = 11, 19  # spots tried in a rectangle's shorter and longer side
 CROSSING, ON_SIGN, ON_PART, FAR, ASTRAY, OFF_AXIS = 200.0, 40.0, 400.0, 0.15, 0.03, 0.1
+WRONG = 300.0  # two joined parts in one column, or on the wrong side: as bad as so many points
 CLEAR = 7.0  # from a sign's middle to a lead that passes, points
 APART = 17.0  # between the middles of two signs, points
 
 
-def settled(plane: Aeroplane, leads: Sequence[tuple[str, str]], each: float) -> dict[str, Point]:
+@dataclass(frozen=True)
+class Columns:
+    """Parts stand in columns so far apart, and those that are joined not in one of them.
+
+    `lean`: parts that stand left (-1) or right (1) of what they are joined to.
+    """
+
+    pitch: float = 0.0
+    lean: Mapping[str, int] = field(default_factory=dict)
+
+
+def settled(
+    plane: Aeroplane, leads: Sequence[tuple[str, str]], each: float, columns: Columns | None = None
+) -> dict[str, Point]:
     """Return all parts' positions, mm; `leads`: the parts at their ends; `each`: points a mm."""
-    return _Board(plane, leads, each).settle() if plane.free else dict(plane.parts)
+    board = _Board(plane, leads, each, columns or Columns())
+    return board.settle() if plane.free else dict(plane.parts)
 
 
 def apart(plane: Aeroplane, each: float) -> dict[str, Point]:
@@ -51,10 +67,13 @@ def apart(plane: Aeroplane, each: float) -> dict[str, Point]:
 class _Board:
     """All parts and leads as arrays."""
 
-    def __init__(self, plane: Aeroplane, leads: Sequence[tuple[str, str]], each: float) -> None:
+    def __init__(
+        self, plane: Aeroplane, leads: Sequence[tuple[str, str]], each: float,
+        columns: Columns,
+    ) -> None:  # fmt: skip
         import numpy as np
 
-        self.np, self.plane, self.each = np, plane, each
+        self.np, self.plane, self.each, self.columns = np, plane, each, columns
         self.names = list(plane.parts)
         at = {name: n for n, name in enumerate(self.names)}
         self.spots = np.array([plane.parts[n] for n in self.names], float) * each
@@ -62,6 +81,7 @@ class _Board:
         ends = [(at[a], at[b]) for a, b in leads if a in at and b in at and a != b]
         self.ends = np.array(sorted(set(ends)), int).reshape(-1, 2)
         twins = twins_of(plane.free)
+        self.lean = [columns.lean.get(name, 0) for name in self.names]
         self.twin = {at[a]: at[b] for a, b in twins.items() if a in at and b in at}
 
     def settle(self) -> dict[str, Point]:
@@ -71,7 +91,7 @@ class _Board:
         order = sorted(self.plane.free, key=lambda n: (-degree[n], at[n]))
         once = [n for n in order if not (at[n] in self.twin and self.twin[at[n]] < at[n])]
         tried = []
-        for names in (once, once[::-1], sorted(once)):
+        for names in (once,) if self.columns.pitch else (once, once[::-1], sorted(once)):
             self.spots = self.wish.copy()
             for _ in range(ROUNDS):
                 before = self.spots.copy()
@@ -118,6 +138,8 @@ class _Board:
         left, top, right, low = (v * self.each for v in room.box)
         wide, high = right - left, low - top
         counts = (ALONG, ACROSS) if wide > high else (ACROSS, ALONG)
+        if pitch := self.columns.pitch:
+            edge, counts = 0.0, (round(wide / pitch) + 1, ALONG)
         xs = np.linspace(left + min(edge, wide / 2), right - min(edge, wide / 2), counts[0])
         ys = np.linspace(top + min(edge, high / 2), low - min(edge, high / 2), counts[1])
         grid: Numbers = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
@@ -142,6 +164,10 @@ class _Board:
         for other in far:
             end = self.spots[other]
             cost = cost + FAR * np.hypot(*(tried - end).T)
+            if pitch := self.columns.pitch:
+                aside, way = tried[:, 0] - end[0], self.lean[part] - self.lean[other]
+                near = (aside * way if way else abs(aside)) < pitch / 2
+                cost = cost + WRONG * (1 + abs(way)) * near
             free = (others != other).all(axis=1)
             cost = cost + CROSSING * _crossed(tried[:, None], end, a[free], b[free]).sum(axis=1)
             seen = [n for n in rest if n != other]

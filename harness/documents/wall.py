@@ -16,13 +16,13 @@ from numpy.typing import NDArray
 from harness.airframe.stages import MAKE, plug_task
 from harness.airframe.steps import has_cells
 from harness.base.data import dataclass
-from harness.base.near import spoken
+from harness.base.near import masked, spoken, told_once
 from harness.base.refusal import Refusal
 from harness.bench.workbench import Bench
 from harness.diagram.cuts import cut_of
-from harness.diagram.draw import guard, refuse_unwritable
+from harness.diagram.draw import refuse_unwritable
 from harness.diagram.findings import missing_facts
-from harness.diagram.page import leads_and_parts
+from harness.diagram.page import guard, leads_and_parts
 from harness.diagram.page_setting import PageSetting
 from harness.diagram.printing import LARGEST, MARGIN, inner_page
 from harness.diagram.room import CELL, FreeRoom
@@ -33,7 +33,7 @@ from harness.diagram.zone_names import zones_of
 from harness.documents.cautions import CHARGING, MAKERS, faults_text, sentence
 from harness.documents.making import Files
 from harness.documents.steps.building import pins
-from harness.documents.steps.power import LIVE, NEAR, spark_details
+from harness.documents.steps.power import LIVE, NEAR, OUT, armed, spark_details
 from harness.documents.steps.work import Work, without_origins
 from harness.documents.transmitter.rows import ChannelRow, outputs_of, rows_of
 from harness.drawing import look
@@ -93,7 +93,7 @@ def cards(report: Report, left_out: str = "") -> Iterator[Card]:
     if rows := tuple(_pulled(work)):
         yield Card(("pin of", "in", "stays"), rows, wide=1)
     if rows := tuple((f"{n}.", line) for n, line in enumerate(_packs(work), 1)):
-        yield Card(("Packs, in this order",), rows, wide=1)
+        yield Card(("Transmitter on, then the packs",), rows, wide=1)
 
 
 def _channel(row: ChannelRow, unsaid: str = "______") -> Row:
@@ -178,8 +178,15 @@ def _packs(work: Work) -> Iterator[str]:
     joins = [mate for mate in made if has_cells(mate) or mate.plug.part.arms]
     sparks = spark_details(work, joins)
     for mate in joins:
-        said = [*pins(work, mate), sparks.get(plug_task(mate).name, "")]
-        yield "; ".join(filter(None, (work.plug(mate), *without_origins(said))))
+        spark = OUT if mate.plug.part.arms else sparks.get(plug_task(mate).name, "")
+        said = without_origins((*pins(work, mate), spark))
+        yield "; ".join(filter(None, (work.plug(mate), *said)))
+    names, alike = {*work.plan.parts}, dict[str, list[str]]()
+    for entry in armed(work, sparks, "", "wall"):  # what is live then stands under Never
+        said = without_origins(entry.tick.details[1:])
+        text = "; ".join((f"{entry.tick.text}, last of all", *said))
+        alike.setdefault(masked(text, names), []).append(text)
+    yield from (told_once(texts, names) for texts in alike.values())
 
 
 GAP = 5.0
@@ -187,7 +194,7 @@ BREADTHS = (75.0, 66.0, 58.0, 52.0, 47.0, 42.0, 38.0, 34.0, 30.0, 27.0, 24.0, 21
 """What a list is tried in, em."""
 LADDER = ((12.8, 10.0), (12.0, 10.0), (11.0, 10.0), (10.0, 9.5), (9.5, 9.5), (9.0, 9.0), (8.5, 8.5),
           (8.0, 8.5), (8.0, 8.0), (7.75, 8.0), (7.5, 8.0), (7.25, 8.0), (7.0, 8.0), (6.8, 8.0),
-          (6.6, 8.0))  # fmt: skip
+          (6.6, 8.0), (6.5, 8.0))  # fmt: skip
 """Smallest text of the picture, and text of the lists, points on paper: tried from the largest."""
 OTHER: dict[View, str] = {"run": "", "control": (
     "Too large for one page: its battery side is left out here, harness draw PLAN --view power"

@@ -147,7 +147,7 @@ def moved(item: Item, dx: float, dy: float) -> Item:
     if isinstance(item, Group):
         return moved_group(item, dx, dy)
     return _reshaped(item, tuple([
-        (name, (v[0] + dx, v[1] + dy) if len(v) == 2 else _shifted(v, dx, dy))
+        (name, (v[0] + dx, v[1] + dy) if len(v) == 2 else _shifted(v, dx, dy) if v else v)
         for name, v in item.commands
     ]))  # fmt: skip
 
@@ -165,8 +165,6 @@ def _reshaped(path: Path, commands: Commands) -> Path:
 
 
 def _shifted(values: tuple[float, ...], dx: float, dy: float) -> tuple[float, ...]:
-    if not values:
-        return values
     a, b, c, d, e, f = values
     return a + dx, b + dy, c + dx, d + dy, e + dx, f + dy
 

@@ -56,18 +56,19 @@ def measured(press: Press, pages: Iterable[DrawnPage]) -> Measures:
         scale = min(scale_on((drawn.scene.width, drawn.scene.height), wish.page), LARGEST)
         found.small = min(found.small, smallest_text(drawn.scene) * scale)
         found.overlaps += len(overlapping_texts(drawn.scene))
-    for sheet, laid in press.drawn.values():
+    for sheet, laid in (*press.drawn.values(), *press.above.spread.values()):
         scale = min(scale_on((laid.width, laid.height), wish.page), LARGEST)
-        _count(found, sheet.strands, laid.edges, scale)
+        count(found, sheet.strands, laid.edges, scale)
     for page in press.above.drawn.values():
         leads = [replace(s, gauge=thinner(s.gauge)) for s in page.leads.values()]
-        _count(found, leads, page.ways, 1.0)
+        count(found, leads, page.ways, 1.0)
     return found
 
 
-def _count(
+def count(
     found: Measures, leads: Sequence[DrawnLead], ways: Mapping[str, Spline], scale: float
 ) -> None:
+    """Add what is counted of the leads of one page; `scale`: of its points on paper."""
     lines = {s.id: list(along_spline(ways[s.id])) for s in leads}
     halves = {s.id: s.breadth / 2 for s in leads}
     ends = {s.id: {s.tail, s.head} for s in leads}

@@ -11,7 +11,7 @@ from drawing.audit import clipped_texts, overlapping_texts, texts
 from support import report_of as report_of_text
 
 from harness.diagram import ViewWish, draw_pages
-from harness.diagram.draw import guard
+from harness.diagram.page import guard
 from harness.diagram.stages import Extract, PartsSheet
 from harness.drawing.layout_model import LostEdges
 from harness.drawing.scene import Group, Item, Scene

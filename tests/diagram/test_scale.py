@@ -166,7 +166,7 @@ def test_pages_are_numbered_through_and_stubs_point_to_them() -> None:
     assert [page.name for page in pages] == [f"airframe-page-{n}" for n in (1, 2, 3, 4)]
     assert [page.title.rpartition(", ")[2] for page in pages] == [
         "airframe view", "left wing", "right wing", "fuselage"]  # fmt: skip
-    assert "ESC left · ESC-L · page 2" in words(pages[3:], "beyond-esc-left.plug")
+    assert "ESC left ESC-L · page 2" in words(pages[3:], "beyond-esc-left.plug")
     assert "page 4" in words(pages[1:2], "beyond-esc-left.plug")
 
 
@@ -177,7 +177,7 @@ def test_on_every_page_each_lead_is_named(name: str) -> None:
     told = words(pages)
     for mate in report.wiring.mates:
         code = port_codes(report.wiring)[mate.plug.id]
-        assert f"flag-{'.'.join(mate.plug.id)}" in ids(pages) or f"· {code} ·" in told, code
+        assert f"flag-{'.'.join(mate.plug.id)}" in ids(pages) or f"{code} · page" in told, code
 
 
 @pytest.mark.parametrize("name", ["saltmarsh-19", "phalarope-14", "sandbar-5"])
@@ -301,7 +301,7 @@ def test_a_crowd_is_told_on_pages_of_its_own() -> None:
     """Names of 30 parts in a row of 30 mm find no room beside one another."""
     pages = draw_pages(report_from(crowd(30)), ViewWish(view="airframe"))
     assert len(pages) > 1
-    assert {f"told-s{n}" for n in range(30)} <= ids(pages)
+    assert {f"S{n}" for n in range(30)} <= set(words(pages[1:]).split())
     for page in pages:
         assert overlapping_texts(page.scene) == []
 
@@ -312,3 +312,21 @@ def test_the_svg_names_its_page_and_the_ids_are_unique() -> None:
     found = re.findall(rb' id="([^"]+)"', svg)
     assert len(found) == len(set(found))
     assert isinstance(first(PLAN).scene.items[1], Group)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", ["saltmarsh-19", "sandbar-5", "breakwater-12", "phalarope-14"])
+def test_on_the_fuselage_page_what_goes_to_a_wing_ends_on_its_side(name: str, paper: str) -> None:
+    """Spread out, but seen from above: a lead to the left wing ends left of the part it is at."""
+    press, _ = drawing(path_of(name), "airframe", paper)
+    sheet, laid = list(press.above.spread.values())[-1]
+    region, seen = press.above.plane.region, set[str]()
+    for lead in sheet.strands:
+        ends = {end: sheet.pieces[end].part for end, _ in (lead.tail, lead.head)}
+        for end in (e for e in ends if e.startswith("beyond-")):
+            (near,) = set(ends) - {end}
+            gone = laid.nodes[end].rect.center[0] - laid.nodes[near].rect.center[0]
+            side = region[ends[end]]
+            seen.add(side)
+            assert gone * {"left": -1, "right": 1}.get(side, 0) >= 0, (lead.id, side)
+    assert {"left", "right"} <= seen

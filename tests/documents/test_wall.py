@@ -59,6 +59,7 @@ def test_it_is_one_page_that_can_be_read(path: Path, page: str) -> None:
     assert tuple(sorted(map(round, (one.mediabox.width, one.mediabox.height)))) == PAPERS[page]
     scene = wall_scene(report_at(path), page)
     assert word_faults(scene) == []
+    assert "itsbatterysideisleftout" not in words_on(path, page)
     wide, high = (float(side) - 28 for side in (one.mediabox.width, one.mediabox.height))
     scale = min(wide / scene.width, high / scene.height)
     for group in (item for item in scene.items if isinstance(item, Group)):
@@ -188,6 +189,20 @@ def test_what_must_be_mended_stands_first_and_no_pack_is_plugged() -> None:
     assert len(found[-1].rows) == 1
 
 
+def test_the_arming_plug_stays_out_until_all_packs_are_in() -> None:
+    """As the order of work has it: what lies behind it is dead when its lead goes into the pack."""
+    for name, leads_ in (("phalarope-14", 2), ("breakwater-12", 1), ("spindrift-7", 1)):
+        rows = [
+            row[1]
+            for row in list(cards(report_at(next(p for p in SOUND if p.stem == name))))[-1].rows
+        ]
+        assert rows[-1].startswith("Fit the arming plug")
+        assert "last of all" in rows[-1]
+        leads = [row for row in rows if row.startswith("Plug ARM")]
+        assert len(leads) == leads_ == len(rows[-1].partition(",")[0].split(" and "))
+        assert all("its arming plug stays out" in row and "spark" not in row for row in leads)
+
+
 def many(count: int) -> str:
     """A plan with so many ESCs, eight on each pack: mostly battery side."""
     numbers, packs = range(1, count + 1), range(-(-count // 8))
@@ -204,11 +219,11 @@ def many(count: int) -> str:
 
 
 def test_without_room_the_battery_side_is_left_out_and_that_is_said() -> None:
-    scene = wall_scene(told(many(12)))
+    scene = wall_scene(told(many(16)))
     words = " ".join(item.text for item in walk(scene.items) if isinstance(item, Text))
     assert "its battery side is left out here, harness draw PLAN --view power draws it" in words
     assert scene.height > scene.width, "many plugs in a column stand on an upright page"
-    data = wall_files(told(many(12)))["wall.pdf"]
+    data = wall_files(told(many(16)))["wall.pdf"]
     (one,) = reader(data).pages  # type: ignore[arg-type]
     assert (round(one.mediabox.width), round(one.mediabox.height)) == PAPERS["A4"]
 
