@@ -12,7 +12,7 @@ import pytest
 from benchmarks import house
 
 EVERY = house.modules()
-MOST_LINES = 67_827
+MOST_LINES = 67_923
 """Lines of the whole house. It rises only with what the house newly answers, else it falls."""
 KIND_TESTS = 10
 """Tests for a kind of part outside `parts/`: when there are fewer, write the lower number here."""
@@ -45,7 +45,7 @@ def test_no_module_is_named_for_nothing() -> None:
 def test_no_room_is_too_large_and_no_file_too_long() -> None:
     assert max(house.share_of_rooms(EVERY).values()) < 0.2
     assert [m.name for m in EVERY if len(m.lines) > 400] == []
-    assert len(EVERY) < 457
+    assert len(EVERY) < 458
     assert sum(len(m.lines) for m in EVERY) <= MOST_LINES
 
 
