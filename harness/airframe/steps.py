@@ -288,13 +288,13 @@ def _fed_by(access: Access, mate: Mate) -> Iterator[Part]:
 
 
 def hangs_on(access: Access, start: Part) -> Iterator[Part]:
-    """Yield what hangs on a part, through further leads and fuses."""
+    """Yield what hangs on a part, through further leads, fuses and sensors in the line."""
     from networkx import generic_bfs_edges
 
     parts, graph = access.plan.parts, parts_down(access.wiring)
 
     def beyond(name: str) -> Iterator[str]:
-        passes = name == start.id or parts[name].is_lead
+        passes = name == start.id or parts[name].is_lead or parts[name].battery_lead
         return iter(graph[name] if passes else ())
 
     return (parts[name] for _, name in generic_bfs_edges(graph, start.id, beyond))

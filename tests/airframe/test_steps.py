@@ -249,6 +249,24 @@ power-leads:
     assert made[-3:] == ["reg.supply", "a-drive-ext.in-1", "arm.in-1"]
 
 
+def test_the_motors_pack_comes_after_the_radios_also_through_a_sensor() -> None:
+    """The radio holds the motor still before it gets current (common practice, no source)."""
+    found = order(
+        """plan: 1
+aircraft: Line
+receivers: {rx: {sockets: 4, supply-sockets: 1}}
+escs: {esc: {bec: none, plug: rx.3, supply: ammeter}}
+sensors: {ammeter: {through: yes, supply: a-drive}}
+motors: {motor: {plug: esc}}
+packs:
+  a-drive: {chemistry: lipo, cells: 3}
+  radio: {chemistry: lipo, cells: 2, plug: rx.batt}
+"""
+    )
+    made = [step.task.name for step in found.steps if step.task.kind == MAKE]
+    assert made[-2:] == ["radio.main", "ammeter.in-1"]
+
+
 def test_a_wing_plug_is_pushed_together_when_its_wing_is_joined() -> None:
     text = """
 places: {body: {}, wing: {joins: body}}

@@ -258,3 +258,15 @@ def test_what_turns_is_made_ready_before_the_first_test_that_needs_it(
     assert {test.propellers for test in section.tests} == {state}
     assert (words in section.about) == (motor == "ducted-fans")
     assert "arming plug last" in section.about
+
+
+@pytest.mark.parametrize(
+    ("name", "report"), [one[:2] for one in SPARKS], ids=[s[0] for s in SPARKS]
+)
+def test_the_plug_that_brings_the_motor_current_says_so(name: str, report: Report) -> None:
+    """Once at the field, and after the radio's pack (common practice, no source)."""
+    every = ticks(field_chapter(report))
+    live = [t for t in every if any("can start at any time" in line for line in t.details)]
+    assert len(live) == 1, name
+    radio = next(t for t in every if 'pack "radio"' in t.text)
+    assert every.index(radio) < every.index(live[0])

@@ -11,7 +11,7 @@ from harness.bench.directions import Ways
 from harness.bench.surfaces import ways_by_servo
 from harness.bench.workbench import Bench
 from harness.documents.steps.building import again_tick, coupled_tick, fed_tick
-from harness.documents.steps.power import OUT, armed, spark_details
+from harness.documents.steps.power import NEAR, OUT, STARTS, armed, spark_details, starting
 from harness.documents.steps.work import StepEntry, Work
 from harness.electrics.gear.power_up import power_up_warning
 from harness.facts.fed import radio_armed
@@ -95,16 +95,19 @@ def _powering(work: Work, doing: FieldWork, sparks: Mapping[str, str]) -> Iterat
     warned = power_up_warning(work.wiring)
     tick = Tick("field-transmitter", words, (warned,) if warned else ())
     yield StepEntry("power-up", heading, tick)
+    live = starting(work, [*_live(doing), *work.arming])
     for mate in doing.packs:
-        arms = mate.plug.part.arms
-        tick = _pack(work, mate, OUT if arms else sparks.get(plug_task(mate).name, ""))
+        name = plug_task(mate).name
+        starts = f"{STARTS}; {NEAR}" if name in live else ""
+        minded = (OUT,) if mate.plug.part.arms else (starts, sparks.get(name, ""))
+        tick = _pack(work, mate, *filter(None, minded))
         yield StepEntry("power-up", heading, tick, "", ".".join(mate.plug.id))
 
 
-def _pack(work: Work, mate: Mate, spark: str) -> Tick:
+def _pack(work: Work, mate: Mate, *minded: str) -> Tick:
     key = f"field-pack-{'.'.join(mate.plug.id)}"
     picture = work.picture(lambda draw: draw.plug(mate, key))
-    return Tick(key, work.plug(mate), (spark,) if spark else (), work.codes([mate]), picture)
+    return Tick(key, work.plug(mate), minded, work.codes([mate]), picture)
 
 
 def _directions(work: Work, doing: FieldWork) -> Iterator[StepEntry]:

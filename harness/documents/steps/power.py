@@ -56,6 +56,13 @@ def spark_details(work: Work, mates: Iterable[Mate]) -> dict[str, str]:
     }
 
 
+def starting(work: Work, mates: Iterable[Mate]) -> set[str]:
+    """Return the plugs, of live ones in order, that bring the first current to an ESC."""
+    made = sorted(mates, key=lambda mate: mate.plug.part.arms)
+    closing = (one for esc in work.plan.of(Esc) for one in _closing(work, esc, made))
+    return {plug_task(mate).name for mate, _ in closing}
+
+
 def _without_spark(work: Work, mate: Mate) -> bool:
     """Say whether a plug, or its socket, has the resistor in it."""
     sides = (side.connector for side in (mate.plug, mate.socket) if side is not None)
@@ -95,7 +102,8 @@ def _arms(work: Work, mate: Mate, esc: Esc) -> bool:
     return esc in hangs_on(work.access, lead)
 
 
-LIVE = "last of all; from here on the motor can start at any time"
+STARTS = "from here on the motor can start at any time"
+LIVE = f"last of all; {STARTS}"
 NEAR = "nobody beside, before or behind what turns, sleeves and leads clear"
 OUT = "its arming plug stays out: what lies behind it is dead"
 POWER_UP = "First power-up"
