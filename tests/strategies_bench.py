@@ -14,7 +14,7 @@ Draw = Callable[[st.SearchStrategy[Any]], Any]
 SPELLINGS = {
     "length": ["300 mm", "30cm", "0.3 m", "12 in", '8"', "1 ft", "250\u00a0mm", "2 m"],
     "volts": ["6 V", "5.0V", "7400 mV", "8.4 V", "12 V"],
-    "amps": ["500 mA", "1.5 A", "40A", "10 A", ".2 A", "120 A"],
+    "amps": ["500 mA", "1.5 A", "40A", "10 A", ".2 A", "60 A"],
     "time": ["1 s", "1500 ms", "2.5s", "0.1 min"],
     "wire": ["22 AWG", "AWG 20", "12AWG", "1/0 AWG", "0.34 mm2", "2.5 mm²", "28 awg"],
     "charge": ["5 Ah", "2200 mAh", "850mAh"],

@@ -79,7 +79,7 @@ VOLTAGE = Dimension("voltage", "V", {"V": 1.0, "mV": 1e-3}, "7.4 V", shown=("V",
 CURRENT = Dimension("current", "A", {"A": 1.0, "mA": 1e-3}, "40 A", shown=("A", "mA"),
                     sensible=("0 A", "1000 A"))  # fmt: skip
 CHARGE = Dimension("charge", "Ah", {"Ah": 1.0, "mAh": 1e-3}, "5 Ah", shown=("Ah", "mAh"),
-                   sensible=("1 mAh", "100000 Ah"))  # fmt: skip
+                   sensible=("0 Ah", "100000 Ah"))  # fmt: skip
 RESISTANCE = Dimension(
     "resistance",
     "ohm",

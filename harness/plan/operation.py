@@ -41,7 +41,7 @@ class Surroundings:
     """The air about the aeroplane. `temperature` in degC, `altitude` in mm."""
 
     temperature: float | None = key(Amount(TEMPERATURE), "of the air")
-    altitude: float | None = key(Amount(LENGTH, most="10000 m"), "of flight above the sea")
+    altitude: float | None = key(Amount(LENGTH, most="30000 m"), "of flight above the sea")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
 

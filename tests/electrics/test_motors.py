@@ -86,8 +86,8 @@ def test_the_line_of_full_throttle_goes_before_the_stated_current() -> None:
         (TABLE, "a table without its end"),
         (", full-throttle: 20 A" + TABLE, "more throttle takes more current"),
         (", full-throttle: 40 A, no-load: 40 A", "the no-load current is the small one"),
-        (", full-throttle: 40 A, resistance: 0 mohm", "wanted is more than 0"),
-        (", full-throttle: 0 A", "wanted is more than 0"),
+        (", full-throttle: 40 A, resistance: 0 mohm", "wanted is a resistance from 1 uohm"),
+        (", full-throttle: 0 A", "wanted is a current from 1 mA"),
         (", full-throttle: 40 A, measured: [{throttle: 50 %}]", 'the key "current" is missing'),
     ],
 )

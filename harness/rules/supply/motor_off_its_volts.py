@@ -49,7 +49,7 @@ def check(desk: Desk) -> Findings:
         pack = next((run.pack for run in runs_of(desk.wiring, esc) if run.pack), None)
         cell = [from_catalogue(desk.plan.catalogue, *pack.row, state)
                 for state in ("damage", "full")] if pack else []  # fmt: skip
-        for motor in motors_on(desk.wiring, esc) if full and all(cell) else ():
+        for motor in motors_on(desk.wiring, esc) if full and cell and all(cell) else ():
             read, (least, most) = motor.full_volts(), (c.number for c in cell if c)
             low = (full or 0.0) * least / most
             if read and not low - ROUNDED <= read <= (full or 0.0) + ROUNDED:

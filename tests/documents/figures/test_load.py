@@ -17,6 +17,7 @@ from harness.electrics.outcome import Outcome, outcome_of
 from harness.electrics.rows import rows_of
 from harness.electrics.solver.circuit import NotSolved
 from harness.paper import render_figures as render
+from harness.reading.problems import PlanError
 
 CONTACT = 0.015
 """ohm of a servo plug's contact: common practice, no published source."""
@@ -221,6 +222,6 @@ def test_a_supply_that_nothing_feeds_burns_nothing_known() -> None:
     assert [row.loss for row in rows] == [None]
 
 
-def test_no_share_of_a_limit_of_nothing() -> None:
-    rows = rows_of(outcome_of(wiring_of(ORPHAN.replace("rated: 3 A", "rated: 0 A"))))
-    assert [row.steady for row in rows if row.kind == "supply"] == [None]
+def test_a_limit_of_nothing_is_refused() -> None:
+    with pytest.raises(PlanError, match='"0 A" is too little'):
+        wiring_of(ORPHAN.replace("rated: 3 A", "rated: 0 A"))

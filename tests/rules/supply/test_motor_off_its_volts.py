@@ -49,3 +49,10 @@ def test_packs_end_to_end_count_together_and_side_by_side_as_one() -> None:
 
 def test_nothing_is_asked_where_the_plan_does_not_say() -> None:
     assert told("full-throttle: 20 A", 3) == []
+
+
+def test_a_regulator_before_the_esc_has_no_cells_to_ask() -> None:
+    plan = PLAN + "regulators: {{reg: {{volts: 6 V, supply: one}}}}\n"
+    read = "full-throttle: 20 A, full-throttle-volts: 22.2 V"
+    report = report_of(plan.format(read=read, cells=3, at="reg.out"))
+    assert "motor-off-its-volts" not in {finding.rule for finding in report.findings}
