@@ -28,7 +28,7 @@ from harness.airframe.steps import (
 from harness.parts.servo import Servo
 from harness.wiring.build import build
 
-SLOW = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+SLOW = settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 DONE_ON_SITE = {MAKE, CLOSE, OPEN, JOIN, "test"}
 
 

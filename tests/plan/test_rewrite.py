@@ -231,7 +231,7 @@ def test_an_alias_is_not_edited_behind_the_back_of_its_anchor() -> None:
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(pick=st.data())
 def test_any_part_of_the_examples(path: Path, pick: st.DataObject) -> None:
     text = path.read_text("utf-8")

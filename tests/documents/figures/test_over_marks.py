@@ -85,9 +85,9 @@ def unnamed(report: Report) -> tuple[int, list[str]]:
 
 @pytest.mark.parametrize("kind", ["twin", "twin with holes", "radio"])
 def test_every_part_over_its_limit_is_named(kind: str) -> None:
-    texts = map(random_plan if kind == "radio" else twin, seeds(10))
+    texts = map(random_plan if kind == "radio" else twin, seeds(20))
     if kind == "twin with holes":
-        texts = map(holes, texts, seeds(10))
+        texts = map(holes, texts, seeds(20))
     each = [unnamed(report_of(text)) for text in texts]
     assert sum(count for count, _ in each) > 10
     assert [silent for _, silent in each if silent] == []
