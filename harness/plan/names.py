@@ -52,7 +52,7 @@ def check_names(plan: Plan, top: Mapping, ids: Iterable[str], at: Reading) -> No
     for phase in plan.flight:
         if phase.case and phase.case not in cases:
             at.unknown("case", phase.case, phase.spans["case"], cases)
-    _no_ring_of_cases(plan, at)
+    _cases_begin_somewhere(plan, at)
     _air(plan, at)
     _own_words(plan, at)
 
@@ -116,25 +116,24 @@ def _movers(plan: Plan, ids: Iterable[str]) -> list[str]:
     return [n for n in ids if n not in plan.parts or plan.parts[n].group in {"servos", "retracts"}]
 
 
-def _no_ring_of_cases(plan: Plan, at: Reading) -> None:
-    """A case cannot start from itself, not even by way of others."""
+def _cases_begin_somewhere(plan: Plan, at: Reading) -> None:
+    """A case cannot start from itself, not even by way of others, nor through too many."""
     graph = {name: [case.like] for name, case in plan.cases.items() if case.like in plan.cases}
     if ring := sorted(set(ring_in(graph))):
         like = "is like itself" if len(ring) == 1 else "are like one another"
         span = plan.cases[ring[0]].spans["like"]
         at.wrong(f"{spoken(ring)} {like}", span, "one of them must start from another case")
         return
-    deep: dict[str, int] = {}
-    for name in graph:
-        chain = [name]
-        while chain[-1] in graph and chain[-1] not in deep:
-            chain += graph[chain[-1]]
-        for n, each in enumerate(reversed(chain)):
-            deep[each] = deep.get(chain[-1], 0) + n
-        if deep[name] > MOST_ALIKE:
-            message = f"this case starts from a case, more than {MOST_ALIKE} deep"
-            at.wrong(message, plan.cases[name].spans["like"], "name the first of them")
-            return
+    if deep := next((name for name in graph if _is_deep(plan, name)), ""):
+        message = f"this case starts from a case, more than {MOST_ALIKE} deep"
+        at.wrong(message, plan.cases[deep].spans["like"], "name the first of them")
+
+
+def _is_deep(plan: Plan, name: str) -> bool:
+    """Say whether a case starts from one that starts from one, and so on, too often."""
+    for _ in range(MOST_ALIKE + 1):
+        name = plan.cases[name].like if name in plan.cases else ""
+    return name in plan.cases
 
 
 def _places(places: AbcMapping[str, Place], names: list[str], at: Reading) -> None:
