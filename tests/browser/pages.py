@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -99,6 +100,17 @@ class Browser:
             if not folded:
                 opened.page.evaluate(UNFOLD)
             yield opened
+
+
+def until(page: Any, question: str, arg: Any = None) -> None:
+    """Ask the page until it says yes; fails after ten seconds.
+
+    Asked from outside each time: what the page polls by itself, its own policy refuses as `eval`.
+    """
+    end = time.monotonic() + 10
+    while not page.evaluate(question, arg):
+        assert time.monotonic() < end, f"never true: {question}"
+        page.wait_for_timeout(20)
 
 
 def served(context: Any, pages: dict[str, str]) -> Opened:

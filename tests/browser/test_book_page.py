@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from browser.looking import BEYOND, DRAWN, TARGETS, contrast, shown_texts
-from browser.pages import DESK, NAMES, PHONE, Browser, Opened, book_of, paper_of
+from browser.pages import DESK, NAMES, PHONE, Browser, Opened, book_of, paper_of, until
 
 SMALLEST_TEXT = 12.0
 """Pixels; the task's own floor."""
@@ -127,6 +127,8 @@ def test_wide_tables_and_drawings_scroll_by_keyboard(browser: Browser, name: str
         before = frame.evaluate("el => el.scrollLeft = 0")
         frame.focus()
         opened.page.keyboard.press("ArrowRight")
-        opened.page.wait_for_function(
-            "([el, before]) => el.scrollLeft > before", arg=[frame.element_handle(), before]
+        until(
+            opened.page,
+            "([el, before]) => el.scrollLeft > before",
+            arg=[frame.element_handle(), before],
         )

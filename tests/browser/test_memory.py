@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from typing import Any
 
 import pytest
-from browser.pages import DESK, HOST, Browser, Opened, served
+from browser.pages import DESK, HOST, Browser, Opened, served, until
 
 from harness.paper.blocks import Chapter, Paper, Tick, Ticks
 from harness.paper.html import as_html
@@ -92,8 +92,8 @@ def test_two_open_pages_agree(browser: Browser) -> None:
         second = opened.page.context.new_page()
         second.goto(f"{HOST}/old")
         box(second, "aileron").check()
-        opened.page.wait_for_function(
-            "() => document.querySelectorAll('input[data-tick]:checked').length === 1"
+        until(
+            opened.page, "() => document.querySelectorAll('input[data-tick]:checked').length === 1"
         )
 
 

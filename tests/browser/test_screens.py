@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from browser.pages import HOST, PHONE, Browser, book_of, served
+from browser.pages import HOST, PHONE, Browser, book_of, served, until
 from browser.test_memory import REFUSED
 
 SMALL, LARGE = (360, 640), (1400, 900)
@@ -81,9 +81,10 @@ def test_a_link_unfolds_what_it_leads_to(browser: Browser) -> None:
         assert page.locator("#diagrams svg").first.is_visible()
         page.goto(page.url.partition("#")[0] + "#field")
         page.reload()
-        page.wait_for_function(
+        until(
+            page,
             "Math.abs(document.getElementById('field').getBoundingClientRect().top) < 100 &&"
-            " document.querySelector('#field > details').open"
+            " document.querySelector('#field > details').open",
         )
 
 
@@ -138,7 +139,7 @@ def test_a_table_that_slides_says_so(browser: Browser) -> None:
         table = opened.page.locator(".wide.more").first.element_handle()
         assert "\u2192" in table.evaluate(words)
         table.evaluate("el => el.scrollTo(9999, 0)")
-        opened.page.wait_for_function("el => !el.classList.contains('more')", arg=table)
+        until(opened.page, "el => !el.classList.contains('more')", arg=table)
 
 
 def test_a_lead_tapped_in_the_whole_drawing_shows_its_label(browser: Browser) -> None:

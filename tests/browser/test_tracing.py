@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from browser.pages import DESK, NAMES, PHONE, Browser, book_of, report_of
+from browser.pages import DESK, NAMES, PHONE, Browser, book_of, report_of, until
 
 from harness.diagram import ViewWish, draw_pages
 from harness.documents.build_book.live import traces
@@ -167,16 +167,18 @@ def test_a_code_in_a_step_leads_to_its_lead_in_the_drawing_and_back(browser: Bro
         chip.scroll_into_view_if_needed()
         chip.tap()
         assert page.locator("#_panel-title").inner_text().startswith("RUD-X")
-        page.wait_for_function(
+        until(
+            page,
             """(id) => { const r = document.getElementById(id).getBoundingClientRect();
               const panel = document.getElementById("_panel").getBoundingClientRect();
               return r.left >= 0 && r.right <= 360 && r.top > 52 && r.bottom < panel.top; }""",
             arg=f"{run_view(page)}flag-rudder-ext.plug",
         )
         page.locator("#_back").click()
-        page.wait_for_function(
+        until(
+            page,
             """() => { const r = document.getElementById("steps").getBoundingClientRect();
-              return r.top < 740 && r.bottom > 0; }"""
+              return r.top < 740 && r.bottom > 0; }""",
         )
 
 
