@@ -14,15 +14,12 @@ from harness.parts.esc import Esc
 from harness.parts.kinds import GROUPS
 from harness.parts.part import Part
 from harness.plan.airframe import Place
-from harness.plan.operation import BUILT_IN_CASES, GROUP_WORDS, Case, Surroundings
+from harness.plan.operation import BUILT_IN_CASES, GROUP_WORDS
 from harness.plan.plan import Plan
 from harness.plan.short import MOST_ALIKE
 from harness.reading.kinds import ID_PATTERN
 from harness.reading.nodes import Items, Mapping, Node, Scalar, entries_of, is_empty
 from harness.reading.problems import Reading
-
-COLDEST, HOTTEST = -60.0, 100.0
-"""degC between which copper and packs are reckoned with."""
 
 
 def _may_be_called(top: Mapping, at: Reading) -> None:
@@ -53,7 +50,6 @@ def check_names(plan: Plan, top: Mapping, ids: Iterable[str], at: Reading) -> No
         if phase.case and phase.case not in cases:
             at.unknown("case", phase.case, phase.spans["case"], cases)
     _cases_begin_somewhere(plan, at)
-    _air(plan, at)
     _own_words(plan, at)
 
 
@@ -69,15 +65,6 @@ def _own_words(plan: Plan, at: Reading) -> None:
             spare = next(key for key in row if key != alone)
             at.wrong(f'"{name}" says `{alone}`, which tells all there is', word.spans[spare],
                      f"leave out `{spare}`")  # fmt: skip
-
-
-def _air(plan: Plan, at: Reading) -> None:
-    every: list[Surroundings | Case] = [plan.surroundings, *plan.cases.values()]
-    for said in every:
-        air = said.temperature
-        if air is not None and not COLDEST <= air <= HOTTEST:
-            at.wrong(f"no aeroplane flies in air of {air:g} degC", said.spans["temperature"],
-                     f"wanted is {COLDEST:g} to {HOTTEST:g} degC")  # fmt: skip
 
 
 def _known(what: str, node: Node | None, pool: Iterable[str], at: Reading) -> None:

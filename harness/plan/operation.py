@@ -34,13 +34,15 @@ GROUP_WORDS: Mapping[str, str] = {
 """The words that stand for many servos or legs in `moving` and `stalled`."""
 
 NAMES = ListOf(Name(), or_one=True)
+AIR = Amount(TEMPERATURE, most="100 degC")
+"""No aeroplane flies in hotter air."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Surroundings:
     """The air about the aeroplane. `temperature` in degC, `altitude` in mm."""
 
-    temperature: float | None = key(Amount(TEMPERATURE), "of the air")
+    temperature: float | None = key(AIR, "of the air")
     altitude: float | None = key(Amount(LENGTH, most="30000 m"), "of flight above the sea")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)
@@ -66,7 +68,7 @@ class Case:
     share: float | None = key(Share(), "the share of their stall current that the stalled draw")
     without: tuple[str, ...] | None = key(NAMES, "parts that draw nothing")
     charge: float | None = key(Share(), "how full the packs are")
-    temperature: float | None = key(Amount(TEMPERATURE), "of the air")
+    temperature: float | None = key(AIR, "of the air")
     lasts: str = key(
         Choice(
             {
