@@ -18,7 +18,6 @@ from harness.wiring.build import Mate, Wiring, facts_at
 from harness.wiring.ratings import THREE_PIN, branches, connector_of, split_of
 
 COPPER_ORIGIN = "ASTM B258, IEC 60028, 20 degC"
-_BY_FORM = {Form.TWO_WIRE: "small-2pin", Form.BALANCE: "balance", Form.THREE_PIN: THREE_PIN}
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +75,7 @@ def _contact(plan: Plan, plug: Port, socket: Port) -> tuple[Figure, tuple[Assume
     """The worse of the two sides, where they differ."""
     names = sorted({connector_of(port) for port in (plug, socket)} - {""})
     if not names and plug.form is not Form.POWER:
-        names = [_BY_FORM.get(plug.form, THREE_PIN)]
+        names = ["small-2pin" if plug.form is Form.TWO_WIRE else THREE_PIN]
     if figure := _worst_contact(plan, names):
         return figure, ()
     missing = Assumed(plug.part.id, "the class of its battery connector", "connector")

@@ -60,6 +60,17 @@ def test_needed_by_hand() -> None:
     assert (esc.needed, esc.least) == (750.0, 625.0)
 
 
+@pytest.mark.parametrize("kind", ["self-contained", "bare-motor"])
+def test_a_leg_asks_for_what_a_servo_asks_for(kind: str) -> None:
+    """It too is unscrewed with its lead on (common practice): 780 and 645 as the aileron's."""
+    legs = f"retracts: {{leg: {{kind: {kind}, place: wing}}}}\nloads: {{lamp: {{place: wing}}}}\n"
+    plan = plan_of(WING + legs)
+    need, lamp = (needed_run(plan, name, "rx") for name in ("leg", "lamp"))
+    assert need is not None and lamp is not None
+    assert (need.needed, need.least) == (780.0, 645.0)
+    assert (lamp.needed, lamp.least) == (750.0, 625.0)
+
+
 def test_two_hatches_and_no_joint() -> None:
     """Tail to body 700: 700 + 70 + 100 + 100 + 30 = 1000; at the least 700 + 35 + 50 + 50 + 20."""
     need = needed_run(plan_of(WING), "rudder", "rx")

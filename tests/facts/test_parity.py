@@ -266,6 +266,33 @@ def test_a_third_servo_is_judged_through_one_that_is_known_both_ways() -> None:
 
 
 @pytest.mark.parametrize(
+    ("a", "c", "who"),
+    [
+        ("left", "right", "c"),
+        ("right", "left", "c"),
+        ("left", "left", "b"),
+        ("right", "right", "b"),
+    ],
+)
+def test_rudders_seen_to_go_left_and_right_are_tied_to_shafts_up_and_down(
+    a: str, c: str, who: str
+) -> None:
+    """A and C were seen, A and B have shafts that face opposite ways: B goes against A."""
+    servos = [Made("a", "left", "up", measured=a), Made("b", "right", "down"),
+              Made("c", "right", stated=False, measured=c)]  # fmt: skip
+    (finding,) = found(RULE, whole(servos, "rudder"))
+    assert (finding.parts[0] == "a") == (who == "c")
+    assert missing(RULE, whole(servos, "rudder")) == []
+    pair = [servos[0], servos[2]]
+    alone = [replace(servo, stated=False) for servo in pair]
+    assert bool(found(RULE, whole(alone, "rudder"))) == (a != c)
+    other = [alone[0], replace(alone[1], measured="up")]
+    assert not found(RULE, whole(other, "rudder"))
+    (gap,) = missing(RULE, whole(other, "rudder"))
+    assert "in the same words" in gap.missing
+
+
+@pytest.mark.parametrize(
     ("moves", "left", "right", "faults", "asked"),
     [
         # what geometry does not tell: both must be seen to do the same (common practice)
@@ -288,8 +315,9 @@ def test_other_functions(moves: str, left: str, right: str, faults: int, asked: 
     assert len(missing(RULE, text)) == asked
 
 
-def test_two_doors_on_one_side_are_asked_what_opens_them() -> None:
-    doors = [Made("d1", "left"), Made("d2", "left"), Made("d3", "right")]
+@pytest.mark.parametrize("shaft", ["left", "up"])
+def test_two_doors_on_one_side_are_asked_what_opens_them(shaft: str) -> None:
+    doors = [Made(f"d{n}", side, shaft) for n, side in ((1, "left"), (2, "left"), (3, "right"))]
     text = whole(doors, "gear-door")
     assert len(found(RULE, text)) == 1  # d1 and d3 are mirrored, and lie the same hand
     (gap,) = missing(RULE, text)
