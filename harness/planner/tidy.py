@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from functools import partial
+from contextlib import suppress
+from functools import cache, lru_cache, partial, reduce
 
 from harness.base.data import dataclass, field
 from harness.base.span import Source
@@ -30,45 +31,44 @@ Move = Callable[[], None]
 def tidied(source: Source, *, long: bool) -> str:
     """Return the text of a sound plan in its short form, or with `long` written out."""
     steps = (_write_out, _write_out_places) if long else (_pair, _place, _pair_places, _bare)
-    text, before = source.text, ""
+    text = source.text
     for _ in range(MOST_ROUNDS):
-        if text != before:
-            before = text
-            for step in steps:
-                text = _stepped(text, step)
+        before, text = text, reduce(_stepped, steps, text)
+        if text == before:
+            break
     return text
 
 
 def _stepped(text: str, step: Callable[[Tidying], Iterator[Move]]) -> str:
     """Return the text with all moves of a step that leave its meaning and its comments."""
-    old = Tidying.of(text)
-    meant, comments = old.meaning(), Counter(old.tree.comments)
 
-    def done(chosen: list[int]) -> str:
+    @cache
+    def done(*chosen: int) -> str:
         at = Tidying.of(text)
         moves = list(step(at))
         for number in chosen:
             moves[number]()
         new = at.written()
-        return new if _agrees(meant, comments, new) else text
+        with suppress(PlanError):
+            (meant, comments), (means, kept) = _said(text), _said(new)
+            return text if comments - kept or meant != means else new
+        return text
 
-    def good(chosen: list[int]) -> list[int]:
+    def good(*chosen: int) -> tuple[int, ...]:
         """Return those of the moves that can be made: by halves, where not all of them can."""
         half = len(chosen) // 2
-        if not chosen or done(chosen) != text:
+        if not chosen or done(*chosen) != text:
             return chosen
-        return good(chosen[:half]) + good(chosen[half:]) if half else []
+        return good(*chosen[:half]) + good(*chosen[half:]) if half else ()
 
-    chosen = good([number for number, _ in enumerate(step(old))])
-    return done(chosen) if chosen else text
+    chosen = good(*range(len(list(step(Tidying.of(text))))))
+    return done(*chosen) if chosen else text
 
 
-def _agrees(meant: object, comments: Counter[str], text: str) -> bool:
-    try:
-        new = Tidying.of(text)
-    except PlanError:
-        return False
-    return not comments - Counter(new.tree.comments) and meant == new.meaning()
+@lru_cache(maxsize=2)
+def _said(text: str) -> tuple[object, Counter[str]]:
+    at = Tidying.of(text)
+    return at.meaning(), Counter(at.tree.comments)
 
 
 @dataclass

@@ -15,7 +15,7 @@ from itertools import pairwise
 from harness.base.data import dataclass, field
 from harness.base.span import LINE_END, Source
 from harness.plan.rewrite import WIDE
-from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose, is_empty
+from harness.reading.nodes import Entry, Items, Mapping, Node, Scalar, compose, entries_of, is_empty
 from harness.reading.patches import PatchedText, width
 
 STEP = 2
@@ -24,6 +24,7 @@ Pieces = list[str]
 """What stands in braces between two commas, cut at the commas inside it."""
 
 _COMMENT = re.compile(r"(?<!\S)#[^\r\n\x85\u2028\u2029]*")
+_IN_LINE = re.compile(r"[^\r\n\x85\u2028\u2029]")
 _MARK = re.compile(r"(?<![^\s,\[{:])[&*]\S")
 _NOT_BARE = re.compile(r"[,\[\]{}\r\n]|: |:\Z| #|\A[-?:](?=\s|\Z)|\A[!&*|>'\"%@`#]|\A\Z|\A\s|\s\Z")
 
@@ -85,13 +86,12 @@ class TextTree:
         bare, todo, seen = list(self.text.text), list[Node]([self.top]), set[int]()
         while todo:
             node = todo.pop()
-            if id(node) not in seen and isinstance(node, Scalar):
+            if isinstance(node, Scalar):
                 start, end = self.text.content(node), self.text.node_end(node)
-                bare[start:end] = ["\n" if LINE_END.match(c) else "x" for c in bare[start:end]]
+                bare[start:end] = _IN_LINE.sub("x", self.text.text[start:end])
             elif id(node) not in seen:
-                keys = [e.key for e in node.entries.values()] if isinstance(node, Mapping) else []
-                todo += [*keys, *(inner for _, _, inner in self._parts(node))]
-            seen.add(id(node))
+                seen.add(id(node))
+                todo += [*(e.key for e in entries_of(node)), *(p[2] for p in self._parts(node))]
         return "".join(bare)
 
     def _on_lines(self, node: Node) -> bool:
