@@ -38,6 +38,9 @@ class Ran:
 
 
 Run = Callable[..., Ran]
+Fault = dict[str, object]
+ORDINARY = ["setpriv", "--bounding-set", "-all", "--inh-caps", "-all"] * (os.geteuid() == 0)
+"""What takes from root what an ordinary user has not: to read and write all, to begin with."""
 TOLD = ("PYTHON", "LANG", "LC_")
 """What the environment says to Python itself, which listens as it starts."""
 
@@ -46,11 +49,17 @@ def runner(folder: Path) -> Run:
     """Return a function that runs `harness` with arguments in a folder.
 
     A command is a copy of a process that has the program loaded (`started.py`), or starts `anew`.
+    It is run by an ordinary user, also where the tests are not. `fault`: what happens to the copy,
+    as `started.suffer` reads it.
     """
 
-    def call(*words: str, stdin: bytes = b"", anew: bool = False, **env: str) -> Ran:
-        anew = anew or any(name.startswith(TOLD) for name in env)
-        return (_anew if anew else _forked)(folder, words, stdin, {**os.environ, **env})
+    def call(
+        *words: str, stdin: bytes = b"", anew: bool = False, fault: Fault | None = None, **env: str
+    ) -> Ran:
+        environment = {**os.environ, **env}
+        if anew or any(name.startswith(TOLD) for name in env):
+            return _anew(folder, words, stdin, environment)
+        return _forked(folder, words, stdin, environment, fault or {})
 
     return call
 
@@ -58,7 +67,7 @@ def runner(folder: Path) -> Run:
 def _anew(folder: Path, words: tuple[str, ...], stdin: bytes, environment: dict[str, str]) -> Ran:
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     done = subprocess.run(
-        [sys.executable, "-m", "harness", *words],
+        [*ORDINARY, sys.executable, "-m", "harness", *words],
         input=stdin, capture_output=True, cwd=folder, env=environment, timeout=30, check=False,
     )  # fmt: skip
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
@@ -71,6 +80,7 @@ def _loaded() -> subprocess.Popen[str]:
     """The process that has the program loaded; it ends with its standard input."""
     started = Path(__file__).with_name("started.py")
     line = [
+        *ORDINARY,
         sys.executable,
         "-P",
         str(started),
@@ -82,13 +92,15 @@ def _loaded() -> subprocess.Popen[str]:
     )
 
 
-def _forked(folder: Path, words: tuple[str, ...], stdin: bytes, environment: dict[str, str]) -> Ran:
+def _forked(
+    folder: Path, words: tuple[str, ...], stdin: bytes, environment: dict[str, str], fault: Fault
+) -> Ran:
     with TemporaryDirectory() as here:
         streams = [Path(here, name) for name in ("in", "out", "err")]
         for path, data in zip(streams, (stdin, b"", b""), strict=True):
             path.write_bytes(data)
         order = {"words": words, "folder": str(folder), "environment": environment,
-                 "streams": [str(path) for path in streams]}  # fmt: skip
+                 "streams": [str(path) for path in streams], "fault": fault}  # fmt: skip
         process = _loaded()
         assert process.stdin is not None and process.stdout is not None
         process.stdin.write(json.dumps(order) + "\n")

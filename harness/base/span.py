@@ -6,6 +6,7 @@ import re
 from functools import lru_cache
 
 from harness.base.data import dataclass, field
+from harness.base.refusal import printable
 
 LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 """Where YAML 1.1 ends a line (section 4.2)."""
@@ -17,6 +18,11 @@ class Source:
 
     name: str
     text: str = field(repr=False)
+
+    @property
+    def file(self) -> str:
+        """The name without its folder, which no bytes depend on, in signs that can be shown."""
+        return printable(self.name.rpartition("/")[2])
 
     def line(self, number: int) -> str:
         """Return line `number` (from 1) without its line end, or an empty text past the end."""

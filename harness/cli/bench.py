@@ -5,8 +5,9 @@ from __future__ import annotations
 import os
 from typing import TYPE_CHECKING
 
+from harness.base.refusal import printable
 from harness.cli.exits import CLEAN, FINDINGS, CannotRun
-from harness.cli.plans import needs_file, refuse_protected, wiring_of, write_file, write_plan
+from harness.cli.plans import needs_file, refuse_protected, wiring_of, write_file
 from harness.cli.say import say
 
 if TYPE_CHECKING:
@@ -38,19 +39,21 @@ def record(plan: str, results: str, write: bool, to: str) -> int | None:
         refuse_protected(plan)
     _keep(comparison, before, path, to)
     if text:
-        write_plan(plan, wiring.plan, text)
+        write_file(plan, text, wiring.plan.source)
     where = f"written into {plan}" if write else "not written into the plan without --write"
     for table in comparison.tables:
         bad = f"{', '.join(table.failed)} not as expected" if table.failed else table.wrong
         how = f"not for the plan ({bad})" if bad else where
-        say(f"measured of {table.motor.id}, {len(table.read)} throttles: {how}", to_error=True)
+        say(
+            printable(f"measured of {table.motor.id}, {len(table.read)} throttles: {how}"),
+            to_error=True,
+        )
     return CLEAN if comparison.passed else FINDINGS
 
 
 def _keep(comparison: Comparison, before: Record | None, path: Path | None, to: str) -> None:
     """Show the comparison, then keep it; one that cannot be kept has been seen at least."""
     from harness.bench.record import kept, record_text
-    from harness.cli.say import printable
     from harness.documents.results import result_json, result_lines
 
     after = kept(before, comparison) if path is not None else None
@@ -61,7 +64,7 @@ def _keep(comparison: Comparison, before: Record | None, path: Path | None, to: 
     if path is None:
         say("the plan came from standard input: nothing is kept", to_error=True)
     elif after is not None:
-        write_file(str(path), record_text(after))
-        say(f"kept in {path}", to_error=True)
+        write_file(str(path), record_text(after), before.source if before else None)
+        say(printable(f"kept in {path}"), to_error=True)
     else:
-        say(f"nothing new to keep in {path}", to_error=True)
+        say(printable(f"nothing new to keep in {path}"), to_error=True)

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from harness.base.files import write_whole
+from harness.base.refusal import printable
 from harness.cli.exits import CLEAN, FINDINGS, CannotRun
 from harness.cli.plans import folder_name, own_stocks, report_of, wiring_of
 from harness.cli.say import Progress, say
@@ -66,17 +67,21 @@ def _is_text(name: str, content: bytes | str) -> bool:
 
 
 def written(plan: Plan | None, out: str | None, files: Files) -> None:
-    """Write documents into the plan's folder, and print the path of each as soon as it is there."""
+    """Write documents into the plan's folder, and print the path of each when all are there."""
     folder = Path(out or "out") / (folder_name(plan) if plan else "")
     for place in (folder, *folder.parents):
         if place.exists() and not place.is_dir():
             raise CannotRun(f'documents cannot go into "{folder}": "{place}" is a file')
+    for path in (folder / name for name in files):
+        if path.is_dir():
+            raise CannotRun(f'"{path}" cannot be written: there is a folder of that name')
     for name, content in files.items():
         try:
-            say(str(write_whole(folder / name, content)))
+            write_whole(folder / name, content)
         except OSError as error:
             why = error.strerror or str(error)
             raise CannotRun(f'"{folder / name}" cannot be written: {why}') from None
+    say("\n".join(printable(str(folder / name)) for name in files))
 
 
 def draw(
@@ -159,8 +164,7 @@ def protocol(document: str, plan: str, to: str, out: str | None, page: str) -> N
         record = record_beside(report.plan.source.name)
     except PlanError as error:
         first = error.problems[0]
-        where = f"{Path(error.source.name).name}, line {first.span.line}, "
-        where += f"column {first.span.column}"
+        where = f"{error.source.file}, line {first.span.line}, column {first.span.column}"
         told = f"The record beside the plan is left out: {where}: {first.message}."
     words: dict[str, Any] = {} if to == "yaml" else {"record": record}
     words |= {"told": told} if to in PAPER else {}

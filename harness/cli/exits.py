@@ -1,4 +1,4 @@
-"""Exit codes of the command line, and the error that leads to the last of them."""
+"""Exit codes of the command line, and the error that says that a job could not be done."""
 
 from __future__ import annotations
 
@@ -10,6 +10,8 @@ FINDINGS = 1
 """Some."""
 COULD_NOT = 2
 """The job could not be done: a plan not understood, a file not readable, a wrong option."""
+STOPPED = 128
+"""And the number of the signal that stopped it, as shells have it: 130 for an interrupt."""
 
 
 class CannotRun(Refusal):

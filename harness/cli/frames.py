@@ -8,8 +8,9 @@ from collections.abc import Iterator
 
 from harness.base.finding import Finding, Severity
 from harness.base.near import counted, spoken
+from harness.base.refusal import printable
 from harness.base.span import Source, Span
-from harness.cli.say import printable, style
+from harness.cli.say import style
 from harness.reading.problems import PlanError
 from harness.rules.alike import told_once
 from harness.rules.run import Report

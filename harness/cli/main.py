@@ -8,9 +8,11 @@ import gc
 import os
 import sys
 from importlib import import_module
+from signal import SIG_DFL, SIGINT, SIGTERM, getsignal, signal
+from types import FrameType
 
-from harness.base.refusal import Refusal
-from harness.cli.exits import CLEAN, COULD_NOT
+from harness.base.refusal import Refusal, printable
+from harness.cli.exits import CLEAN, COULD_NOT, STOPPED
 from harness.cli.parser import parser_of
 from harness.cli.say import choose_colour, say
 
@@ -26,11 +28,12 @@ def main() -> None:
     if sys.stdout is not None and hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that knows no umlauts
     try:
+        if getsignal(SIGTERM) is SIG_DFL:
+            signal(SIGTERM, _stop)
         code = _run()
-    except KeyboardInterrupt:
-        code = _cannot("interrupted")
-    except BrokenPipeError:
-        code = _nobody_listens()
+    except KeyboardInterrupt as stopped:
+        _cannot("stopped, nothing is half written" if stopped.args else "interrupted")
+        code = STOPPED + (stopped.args[0] if stopped.args else SIGINT)
     except (Refusal, OSError) as error:
         code = _cannot(str(error))
     except Exception as error:
@@ -55,8 +58,6 @@ def _run() -> int | None:
         sys.meta_path.insert(0, Lean)
     module, name = words.pop("runs").split(":")
     code: int | None = getattr(import_module(f"harness.cli.{module}"), name)(**words)
-    if sys.stdout is not None:
-        sys.stdout.flush()
     return code
 
 
@@ -65,14 +66,13 @@ def _first_word() -> str:
     return next(iter(sys.argv[1:]), "")
 
 
-def _nobody_listens() -> int:
-    """Whoever read the output (`| head`) has left: say nothing, also when Python flushes."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return COULD_NOT
+def _stop(number: int, _: FrameType | None) -> None:
+    """Leave as by an interrupt: children end, and what is unfinished is taken away."""
+    raise KeyboardInterrupt(number)
 
 
 def _cannot(message: str) -> int:
-    say(f"harness: {' '.join(message.split())}", to_error=True)
+    say(printable(f"harness: {' '.join(message.split())}"), to_error=True)
     return COULD_NOT
 
 

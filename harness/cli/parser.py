@@ -11,8 +11,10 @@ import re
 import sys
 
 from harness import __version__
+from harness.base.refusal import printable
 from harness.cli.commands import GROUPS, Command
 from harness.cli.exits import COULD_NOT
+from harness.cli.say import say
 
 TYPE_CHECKING = False  # typing itself takes long to import
 if TYPE_CHECKING:
@@ -51,16 +53,19 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Say what is wrong with the words given, in one line, and leave with 2."""
         from harness.base.near import hint
-        from harness.cli.say import say
 
         found = _CHOICE.search(message)
         if found:
             names = [name.strip(" '\"") for name in found["names"].split(",")]
             message = message.replace(found[0], f'"{found["word"]}" is none of {", ".join(names)}')
             message += f"; {hint(found['word'], names, most=0)}".rstrip("; ")
-        say(f"{self.prog}: {' '.join(message.split())}", to_error=True)
+        say(printable(f"{self.prog}: {' '.join(message.split())}"), to_error=True)
         say(f"{self.prog} --help shows what there is", to_error=True)
         sys.exit(COULD_NOT)
+
+    def _print_message(self, message: str, file: object = None) -> None:
+        """Print help and version as all else is printed: also to a stream that is gone."""
+        say(message, end="")
 
 
 def _formatter(prog: str) -> argparse.HelpFormatter:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from harness.base.refusal import printable
 from harness.cli.exits import CLEAN, FINDINGS
-from harness.cli.plans import needs_file, write_plan
+from harness.cli.plans import needs_file, write_file
 from harness.cli.say import say
 
 if TYPE_CHECKING:
@@ -32,8 +33,8 @@ def assign(plan: str, to: str, write: bool, others: bool, power: bool) -> int | 
         return FINDINGS
     say(_shown(loaded, answer, side, to, write), end="")
     if write and answer.text != loaded.source.text:
-        write_plan(plan, loaded, answer.text)
-        say(f"written: {plan}")
+        write_file(plan, answer.text, loaded.source)
+        say(printable(f"written: {plan}"))
     return FINDINGS if answer.faults else CLEAN
 
 
@@ -48,10 +49,10 @@ def tidy(plan: str, long: bool, to: str | None, write: bool) -> None:
     text = tidied(loaded.source, long=long)
     say(text if (to or "diff" * write) in {"", "plan"} else difference(loaded, text), end="")
     if write and text != loaded.source.text:
-        write_plan(plan, loaded, text)
-        say(f"written: {plan}")
+        write_file(plan, text, loaded.source)
+        say(printable(f"written: {plan}"))
     elif write:
-        say(f"nothing to tidy: {plan}")
+        say(printable(f"nothing to tidy: {plan}"))
 
 
 def _say_none(answer: NoPlan | NoPower, to: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterable
 from dataclasses import replace
@@ -42,34 +43,38 @@ def needs_file(path: str, write: bool) -> None:
     """Refuse to change a plan that has no file."""
     if write and path == "-":
         raise CannotRun("--write needs a file: a plan from standard input cannot be changed")
+    if write and (Path(path).is_fifo() or Path(path).is_char_device()):
+        raise CannotRun(f'--write needs a file, and "{path}" is a pipe or a device')
 
 
-def write_plan(path: str, plan: Plan, text: str) -> None:
-    """Write a plan's own file whole, unless it has been changed in the meantime."""
-    from harness.reading.text import decode
+def write_file(path: str, text: str, before: Source | None) -> None:
+    """Write a file whole where it really lies, were it a link; a write-protected one stays.
 
-    file = Path(path).resolve()  # a link stays a link
-    data = file.read_bytes()
-    if decode(path, data) != plan.source.text:
-        raise CannotRun(f'"{path}" has been changed meanwhile: nothing is written')
-    mark = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
-    write_file(path, mark + text.encode("utf-8"))
-
-
-def write_file(path: str, content: str | bytes) -> None:
-    """Write a file whole where it really lies, were it a link; a write-protected one stays."""
+    `before`: what was read of it, where there was one: who has changed it since keeps his change.
+    """
     from harness.base.files import write_whole
 
     refuse_protected(path)
+    file = Path(path).resolve()  # a link stays a link
+    mark = "\ufeff" if file.exists() and file.read_bytes()[:3] == b"\xef\xbb\xbf" else ""
     try:
-        write_whole(Path(path).resolve(), content)
+        write_whole(file, mark + text, lambda: _refuse_changed(path, before))
     except OSError as error:
         raise CannotRun(f'"{path}" cannot be written: {error.strerror or error}') from None
 
 
+def _refuse_changed(path: str, before: Source | None) -> None:
+    from harness.reading.text import decode
+
+    now = decode(path, Path(path).read_bytes()) if Path(path).exists() else None
+    if now != (before.text if before else None):
+        raise CannotRun(f'"{path}" has been changed meanwhile: nothing is written')
+
+
 def refuse_protected(path: str) -> None:
-    """Refuse a file that nobody may write."""
-    if Path(path).exists() and not Path(path).stat().st_mode & WRITE:
+    """Refuse a file that nobody may write, or not this user."""
+    file = Path(path)
+    if file.exists() and not (file.stat().st_mode & WRITE and os.access(file, os.W_OK)):
         raise CannotRun(f'"{path}" is write-protected, so nothing is written')
 
 

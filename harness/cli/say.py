@@ -6,6 +6,8 @@ import os
 import re
 import sys
 
+from harness.base.refusal import Refusal, printable
+
 TYPE_CHECKING = False  # typing itself takes long to import
 if TYPE_CHECKING:
     from threading import Event, Thread
@@ -32,23 +34,24 @@ def plain(text: str) -> str:
     return _STYLED.sub("", text)
 
 
-def printable(text: str) -> str:
-    """Return a text on one line, with a dot for every sign that could steer a terminal."""
-    if text.isprintable():
-        return text
-    return "".join(c if c.isprintable() else " " if c.isspace() else "." for c in text)
-
-
 def say(text: str, *, to_error: bool = False, end: str = "\n") -> None:
-    """Print a text, without its styles where nobody wants to see them."""
+    """Print a text, without its styles where nobody wants to see them.
+
+    Whoever has left (`| head`) misses the rest of it, and the work goes on. Raises Refusal.
+    """
     stream = sys.stderr if to_error else sys.stdout
     if stream is None:
         return
     when = _wanted[0]
     auto = not os.environ.get("NO_COLOR") and stream.isatty()
     coloured = when == "always" or (when == "auto" and auto)
-    stream.write((text if coloured else plain(text)) + end)
-    stream.flush()
+    try:
+        stream.write((text if coloured else plain(text)) + end)
+        stream.flush()
+    except OSError as error:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())  # Python flushes as it leaves
+        if not to_error and not isinstance(error, BrokenPipeError):
+            raise Refusal(f"standard output cannot be written: {error.strerror}") from None
 
 
 AFTER = 1.0
@@ -84,8 +87,7 @@ class Progress:
         while not done.wait(AFTER):
             if self._step != self._shown:
                 self._shown = self._step
-                line = f"... {printable(self._shown)}"
-                print(f"{line:<70}\r", end="", file=sys.stderr, flush=True)
+                say(f"{f'... {printable(self._shown)}':<70}", to_error=True, end="\r")
 
     def __exit__(self, *_: object) -> None:
         if self._ends is not None:
@@ -93,4 +95,4 @@ class Progress:
             done.set()
             speaking.join()
         if self._shown:
-            print(" " * 70, end="\r", file=sys.stderr, flush=True)
+            say(" " * 70, to_error=True, end="\r")

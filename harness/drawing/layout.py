@@ -14,6 +14,7 @@ from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from importlib.util import find_spec
 from pathlib import Path as FilePath
+from signal import SIGKILL
 from threading import Timer
 from time import monotonic
 from typing import Any
@@ -91,7 +92,8 @@ class GraphvizChild:
         self.complaints = (self.folder / "complaints").open("w+b")
         try:
             self.process = subprocess.Popen(line, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-                                            stderr=self.complaints, env=environment)  # fmt: skip
+                                            stderr=self.complaints, env=environment,
+                                            start_new_session=True)  # fmt: skip
         except OSError as error:
             self._forget()
             raise LayoutError(f"Graphviz did not start: {error}") from None
@@ -100,13 +102,17 @@ class GraphvizChild:
         """Return the JSON of each text; raises LayoutError if it aborts, fails or is too slow."""
         assert self.process.stdin and self.process.stdout
         end, found = monotonic() + time_limit, b""
-        timer = Timer(time_limit, self.process.kill)
+        files = [self.folder / f"{number}.dot" for number in range(len(dots))]
+        try:
+            for file, dot in zip(files, dots, strict=True):
+                file.write_text(dot, encoding="utf-8")
+        except OSError as error:
+            raise LayoutError(f"{self.folder} cannot be written: {error.strerror}") from None
+        timer = Timer(time_limit, self._kill)
+        timer.daemon = True  # who is interrupted does not wait for it
         timer.start()
         with suppress(OSError):  # it is dead: reading tells why
-            for number, dot in enumerate(dots):
-                file = self.folder / f"{number}.dot"
-                file.write_text(dot, encoding="utf-8")
-                self.process.stdin.write(f"{file}\n".encode())
+            self.process.stdin.write("".join(f"{file}\n" for file in files).encode())
             self.process.stdin.flush()
         says = self.process.stdout.fileno()
         while found.count(b"\0") < len(dots) and (chunk := os.read(says, 1 << 20)):
@@ -123,9 +129,14 @@ class GraphvizChild:
 
     def close(self) -> None:
         """End it, and remove its files."""
-        self.process.kill()
+        self._kill()
         self.process.communicate()
         self._forget()
+
+    def _kill(self) -> None:
+        """Kill it and the program that it may have started; an interrupt is for us alone."""
+        with suppress(ProcessLookupError):
+            os.killpg(self.process.pid, SIGKILL)
 
     def _forget(self) -> None:
         self.complaints.close()

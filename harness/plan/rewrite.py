@@ -10,7 +10,6 @@ import difflib
 import itertools
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from pathlib import PurePath
 
 from harness.base.data import dataclass, field
 from harness.base.refusal import Refusal
@@ -87,7 +86,7 @@ def apply(plan: Plan, edits: Iterable[Edit]) -> str:
 
 def difference(plan: Plan, text: str) -> str:
     """Return the unified difference between a plan's text and a new one; empty when equal."""
-    name = PurePath(plan.source.name).name
+    name = plan.source.file
     old, new = plan.source.text.splitlines(), text.splitlines()
     lines = difflib.unified_diff(old, new, f"{name} (as it is)", f"{name} (proposed)", lineterm="")
     return "".join(f"{line}\n" for line in lines)

@@ -91,13 +91,13 @@ def test_standard_input_is_planned_but_not_written(run: Run) -> None:
 def test_a_file_changed_meanwhile_is_left_alone(small: Path) -> None:
     """Somebody saved in an editor while the plan was sought: that work is not overwritten."""
     from harness.cli.exits import CannotRun
-    from harness.cli.plans import write_plan
+    from harness.cli.plans import write_file
     from harness.plan.load import load_plan
 
     plan = load_plan(str(small))
     small.write_text(SMALL + "# saved meanwhile\n")
     with pytest.raises(CannotRun, match="changed meanwhile"):
-        write_plan(str(small), plan, "plan: 1\n")
+        write_file(str(small), "plan: 1\n", plan.source)
     assert small.read_text() == SMALL + "# saved meanwhile\n"
 
 

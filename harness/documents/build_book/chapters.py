@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from pathlib import PurePath
 
 from harness.base.finding import Finding
 from harness.base.near import counted
@@ -56,15 +55,15 @@ def cautions_chapter(report: Report) -> Chapter:
 def plan_chapter(report: Report, *, brief: bool = False) -> Chapter:
     """Say what the plan is of and what this book is made from; `brief`: findings in a line each."""
     plan = report.plan
-    file = PurePath(plan.source.name).name
     places = f", places: {', '.join(plan.places)}" if plan.places else ""
     parts = counted(len(plan.parts), "part")
     leads = len(lead_list(report.wiring).rows)
     return Chapter("plan", title_of("plan"), (
         Points((
             Cell(f"{parts}, {leads} leads{places}."),
-            Cell(f"All of this book is made from the plan {file}, revision {plan.revision}. Where "
-                 "the plan has changed since, its revision is another: make the book anew."),
+            Cell(f"All of this book is made from the plan {plan.source.file}, revision "
+                 f"{plan.revision}. Where the plan has changed since, its revision is another: "
+                 "make the book anew."),
         )),
         *_findings(report, _in_a_line if brief else _finding),
     ), folds=False)  # fmt: skip

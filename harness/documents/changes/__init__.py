@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from pathlib import PurePath
 
 from harness.base.near import counted, spoken
 from harness.changes.change import KINDS, Change, Changes
@@ -36,7 +35,7 @@ def changes_text(found: Changes, width: int = WIDTH) -> str:
 def _lines(found: Changes, width: int) -> Iterator[str]:
     yield f"Changes of {found.new.plan.aircraft}"
     for word, report in (("from", found.old), ("to", found.new)):
-        yield f"{word:<4} {file_name(report)}, plan revision {report.plan.revision}"
+        yield f"{word:<4} {report.plan.source.file}, plan revision {report.plan.revision}"
     for of, words in said_first(found).items():
         yield from wrapped(f"{of} plan: {words}", width, "     ")
     yield ""
@@ -79,12 +78,6 @@ def _counted(kind: str, many: int) -> str:
     return counted(many, nouns[kind]) if kind in nouns else f"{many} {kind}"
 
 
-def file_name(report: Report) -> str:
-    """Return a plan's file without its folder, so that the bytes do not depend on it."""
-    name = report.plan.source.name
-    return name if name.startswith("<") else PurePath(name).name
-
-
 def changes_json(found: Changes) -> str:
     """Return the changes as one JSON document."""
     body = {
@@ -100,7 +93,7 @@ def changes_json(found: Changes) -> str:
 
 
 def _plan(report: Report) -> dict[str, str]:
-    return {"file": file_name(report), "revision": report.plan.revision}
+    return {"file": report.plan.source.file, "revision": report.plan.revision}
 
 
 LabelsByEnd = dict[str, Label]
