@@ -1,8 +1,10 @@
 # Two commands do all set-up: `make` runs the main job on the headline example, `make test` passes the tests.
 PYTHON ?= python3
 BIN := .venv/bin
+SEED ?= 1
+MUTANTS ?= 300
 
-.PHONY: all test lint bench clean
+.PHONY: all test lint bench mutants clean
 
 all: .venv/ready
 	$(BIN)/harness book examples/saltmarsh-19.yaml --out out
@@ -26,6 +28,9 @@ bench: .venv/ready
 	$(BIN)/python tests/benchmarks/house.py
 	$(BIN)/python tests/benchmarks/plan_bench.py
 	$(BIN)/python tests/benchmarks/bench.py
+
+mutants: .venv/ready
+	PYTHONPATH=tests $(BIN)/python -m mutants --seed $(SEED) --size $(MUTANTS)
 
 clean:
 	rm -rf .venv out
