@@ -209,11 +209,11 @@ def _turned(one: Compared, verdicts: Mapping[str, str]) -> str:
     if one.verdict != FAIL or turn is None:
         return one.mend
     own, mates = ([verdicts.get(n, NOT_DONE) for n in pool] for pool in (turn.own, turn.mates))
-    if PASS in own and turn.axis:
+    if PASS in own:
         return f"only this direction is wrong: {turn.axis}. {CAREFUL}"
     if NOT_DONE in own or (turn.alone and PASS not in mates and NOT_DONE in mates):
         return one.mend
-    if turn.alone and PASS in mates:
+    if PASS in mates:
         return f"the other on the same pulse is right: {turn.alone}. {CAREFUL}"
     which = "all of its directions are wrong: " if len(own) > 1 else ""
     return f"{which}{turn.whole}. {CAREFUL}"

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 from harness.base.near import spoken
+from harness.bench.directions import shared_by
 from harness.bench.leads_and_supplies import PRACTICE
 from harness.bench.protocol import BenchTest, Section, Word
 from harness.bench.workbench import Bench, by_id
 from harness.facts.fed import radio_armed
 from harness.facts.motion import turning, turning_of
+from harness.facts.signals import by_signal
 from harness.parts.breaker import WIRES_OF
 from harness.parts.esc import Esc
 from harness.parts.motor import Motor
@@ -58,24 +59,21 @@ def _rotations(bench: Bench) -> Iterator[BenchTest]:
 
 def _calibrations(bench: Bench) -> Iterator[BenchTest]:
     """ESCs with one pulse between them are calibrated together."""
-    shared: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for drive in bench.drives:
-        if drive.part.drives:
-            shared[drive.signal].append(drive.part.id)
-    for escs in shared.values():
-        for name in escs:
-            others = [other for other in escs if other != name]
-            how = f"together with {spoken(others)}, on one Y-lead" if others else ""
-            yield BenchTest(
-                f"esc-calibrated.{name}",
-                f"{name} knows both ends of the throttle stick"
-                + (", and all motors start at the same click" if others else ""),
-                Word(), PRACTICE,
-                "calibrate it anew: stick full, pack on, wait for the tones, stick down; as its own"
-                " instructions say", (how,) if how else (),
-                _state(motors_on(bench.wiring, bench.plan.parts[name])), (name,),
-                bench.codes([name]),
-            )  # fmt: skip
+    shared = by_signal(bench.wiring)
+    for esc in (drive for drive in bench.drives if drive.part.drives):
+        others = [one for one in shared[esc.signal] if one.part.drives and one is not esc]
+        name, ids = esc.part.id, spoken(other.part.id for other in others)
+        how = f"together with {ids}, on one {shared_by(esc, others)}" if others else ""
+        yield BenchTest(
+            f"esc-calibrated.{name}",
+            f"{name} knows both ends of the throttle stick"
+            + (", and all motors start at the same click" if others else ""),
+            Word(), PRACTICE,
+            "calibrate it anew: stick full, pack on, wait for the tones, stick down; as its own"
+            " instructions say", (how,) if how else (),
+            _state(motors_on(bench.wiring, bench.plan.parts[name])), (name,),
+            bench.codes([name]),
+        )  # fmt: skip
 
 
 def _arming(bench: Bench) -> Iterator[BenchTest]:

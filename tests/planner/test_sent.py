@@ -130,3 +130,26 @@ def test_by_a_bus_the_channels_are_those_that_the_radio_sends(letters: str) -> N
     assert found == {str(n): NAMES[letter] for n, letter in enumerate(letters or "AETR", 1)}
     named = setups_of(build(plan_of(text + "channels: {6: mode}\n")), {})
     assert [s.channel for s in named] == ["6"]
+
+
+@pytest.mark.parametrize("box", [False, True])
+@pytest.mark.parametrize(("lacks", "sends"), [(1, -1), (1, 0), (1, 2), (0, -1), (-3, -1)], ids=str)
+def test_what_a_wish_lacks_is_sockets_or_a_radio_that_sends_more(
+    lacks: int, sends: int, box: bool
+) -> None:
+    """A pulse each for two elevators and three things more, and one for a sequencer."""
+    need = 5 + box
+    text = f"transmitter: {{channels: {need + sends}}}\n"
+    text += f"receivers: {{rx: {{sockets: {need - lacks}}}}}\n"
+    text += "wishes: [{wish: own-trim, of: elevator}]\nservos:\n"
+    text += "".join(f"  e-{side}: {{moves: elevator, shaft: left}}\n" for side in ("left", "right"))
+    text += "".join(f"  {name}: {{moves: {name}}}\n" for name in SERVOS[3:6])
+    text += "sequencers: {box: {outlets: [a, b]}}\n" if box else ""
+    answer = propose(plan_of(text))
+    assert isinstance(answer, Proposal)
+    (wish,) = [w for w in answer.wishes if w.name == "own trim for each elevator"]
+    assert wish.granted == (lacks <= 0 <= sends)
+    radio = f"a radio that sends more than {need + sends} channels"
+    why = "would give each elevator its own trim"
+    told = f"one more socket {why}" if lacks > 0 else f"{radio} {why}"
+    assert wish.granted or wish.why == told + (f", on {radio}" if lacks > 0 > sends else "")
