@@ -4,30 +4,36 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 TEXTS = """() => {
   const found = [];
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-  const seen = new Map();
+  const seen = new Set();
+  const looks = new Map();
+  const lookOf = (el) => {
+    if (!el) return { grounds: [], opacity: 1 };
+    let look = looks.get(el);
+    if (!look) {
+      const own = getComputedStyle(el);
+      const about = lookOf(el.parentElement);
+      const image = own.backgroundImage !== "none" ? ["image"] : [];
+      look = { colour: own.color, size: parseFloat(own.fontSize), weight: Number(own.fontWeight),
+        grounds: [own.backgroundColor, ...image, ...about.grounds],
+        opacity: Number(own.opacity) * about.opacity };
+      looks.set(el, look);
+    }
+    return look;
+  };
   for (let node = walker.nextNode(); node; node = walker.nextNode()) {
     const el = node.parentElement;
-    if (!node.textContent.trim()) continue;
+    if (seen.has(el) || !node.textContent.trim()) continue;
     if (el.closest("svg, script, style, .unseen, option, optgroup")) continue;
     if (!el.checkVisibility({ visibilityProperty: true })) continue;
-    if (seen.has(el)) continue;
-    seen.set(el, true);
-    const grounds = [];
-    let opacity = 1;
-    for (let up = el; up; up = up.parentElement) {
-      const look = getComputedStyle(up);
-      grounds.push(look.backgroundColor);
-      opacity *= Number(look.opacity);
-      if (look.backgroundImage !== "none") grounds.push("image");
-    }
-    const look = getComputedStyle(el);
-    found.push([node.textContent.trim().slice(0, 40), look.color, grounds, opacity,
-      parseFloat(look.fontSize), Number(look.fontWeight)]);
+    seen.add(el);
+    const { colour, grounds, opacity, size, weight } = lookOf(el);
+    found.push([node.textContent.trim().slice(0, 40), colour, grounds, opacity, size, weight]);
   }
   for (const el of document.querySelectorAll("select, input[type=text]")) {
     if (!el.checkVisibility({ visibilityProperty: true })) continue;
@@ -74,7 +80,7 @@ def shown_texts(page: Any) -> list[Shown]:
     found = []
     for text, ink, grounds, opacity, size, weight in page.evaluate(TEXTS):
         assert opacity == 1, f"{text!r} is half transparent"
-        ground = flattened(grounds)
+        ground = flattened(tuple(grounds))
         found.append(Shown(text, contrast(over(rgba(ink), ground), ground), size, weight >= 700))
     return found
 
@@ -82,6 +88,7 @@ def shown_texts(page: Any) -> list[Shown]:
 Rgb = tuple[float, float, float]
 
 
+@cache
 def rgba(text: str) -> tuple[float, float, float, float]:
     numbers = [float(part) for part in re.findall(r"[\d.]+", text)]
     assert text.startswith("rgb") and len(numbers) in {3, 4}, text
@@ -95,7 +102,8 @@ def over(colour: tuple[float, float, float, float], ground: Rgb) -> Rgb:
     return mixed[0], mixed[1], mixed[2]
 
 
-def flattened(grounds: list[str]) -> Rgb:
+@cache
+def flattened(grounds: tuple[str, ...]) -> Rgb:
     """Lay the backgrounds over one another, the innermost first; the canvas is white."""
     ground: Rgb = (255.0, 255.0, 255.0)
     for text in reversed(grounds):

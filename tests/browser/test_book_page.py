@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from browser.looking import BEYOND, DRAWN, TARGETS, contrast, shown_texts
-from browser.pages import DESK, NAMES, PHONE, Browser, Opened, book_of, paper_of, until
+from browser.looking import BEYOND, DRAWN, TARGETS, contrast, luminance, rgba, shown_texts
+from browser.pages import DESK, NAMES, PHONE, Browser, Opened, SharedBook, book_of, until
 
 SMALLEST_TEXT = 12.0
 """Pixels; the task's own floor."""
@@ -37,9 +37,8 @@ def test_no_request_and_no_script_error(browser: Browser, name: str) -> None:
         assert opened.faults == []
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_every_link_leads_somewhere_in_the_page(browser: Browser, name: str) -> None:
-    with browser.file(book_of(name)) as opened:
+def test_every_link_leads_somewhere_in_the_page(shared: SharedBook) -> None:
+    with shared.on() as opened:
         found = opened.page.evaluate("""() => {
           const linked = [...document.querySelectorAll("[href]")];
           const refs = linked.filter((el) => el.tagName !== "LINK")
@@ -51,16 +50,17 @@ def test_every_link_leads_somewhere_in_the_page(browser: Browser, name: str) -> 
           const ids = [...document.querySelectorAll("[id]")].map((el) => el.id);
           return { count: refs.length, lost, fors: fors.length,
             twins: ids.filter((id, n) => ids.indexOf(id) !== n) }; }""")
-        assert found["count"] > len(paper_of(name).chapters)
+        assert found["count"] > len(shared.paper.chapters)
         assert (found["lost"], found["fors"], found["twins"]) == ([], 0, [])
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("name", NAMES)
-def test_text_stands_out_from_its_ground(browser: Browser, name: str, scheme: str) -> None:
+def test_text_stands_out_from_its_ground(shared: SharedBook, scheme: str) -> None:
     for size in (PHONE, DESK):
-        with browser.file(book_of(name), size, color_scheme=scheme) as opened:
+        with shared.on(size, color_scheme=scheme) as opened:
             busy(opened)
+            paper = rgba(opened.page.evaluate("getComputedStyle(document.body).backgroundColor"))
+            assert (luminance(paper[:3]) > 0.5) == (scheme == "light")
             found = shown_texts(opened.page)
             assert len(found) > 100
             weak = [text for text in found if text.ratio < text.needs]
@@ -92,9 +92,8 @@ def test_a_phone_shows_it_without_scrolling_sideways(browser: Browser, name: str
         assert page.evaluate("document.documentElement.scrollWidth") <= PHONE[0]
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_a_finger_hits_what_can_be_tapped(browser: Browser, name: str) -> None:
-    with browser.file(book_of(name)) as opened:
+def test_a_finger_hits_what_can_be_tapped(shared: SharedBook) -> None:
+    with shared.on() as opened:
         busy(opened)
         found = opened.page.evaluate(TARGETS)
         assert len(found) > 50
@@ -102,9 +101,8 @@ def test_a_finger_hits_what_can_be_tapped(browser: Browser, name: str) -> None:
         assert small == []
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_text_is_large_enough_to_read(browser: Browser, name: str) -> None:
-    with browser.file(book_of(name)) as opened:
+def test_text_is_large_enough_to_read(shared: SharedBook) -> None:
+    with shared.on() as opened:
         busy(opened)
         assert [t for t in shown_texts(opened.page) if t.size < SMALLEST_TEXT] == []
         drawn = opened.page.evaluate(DRAWN)
@@ -112,10 +110,9 @@ def test_text_is_large_enough_to_read(browser: Browser, name: str) -> None:
         assert [one for one in drawn if one[1] < SMALLEST_TEXT - 0.01] == []
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_wide_tables_and_drawings_scroll_by_keyboard(browser: Browser, name: str) -> None:
+def test_wide_tables_and_drawings_scroll_by_keyboard(shared: SharedBook) -> None:
     """What is cut off can be reached with Tab and the arrows (WCAG 2.1.1, from memory)."""
-    with browser.file(book_of(name)) as opened:
+    with shared.on() as opened:
         stuck = opened.page.evaluate("""() => [...document.querySelectorAll("main *")]
           .filter((el) => el.checkVisibility() && !el.closest("svg"))
           .filter((el) => el.scrollWidth > el.clientWidth + 1)
@@ -126,9 +123,9 @@ def test_wide_tables_and_drawings_scroll_by_keyboard(browser: Browser, name: str
         frame = opened.page.locator(".large .frame").first
         before = frame.evaluate("el => el.scrollLeft = 0")
         frame.focus()
-        opened.page.keyboard.press("ArrowRight")
         until(
             opened.page,
             "([el, before]) => el.scrollLeft > before",
             arg=[frame.element_handle(), before],
+            press="ArrowRight",
         )

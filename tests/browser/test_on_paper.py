@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import io
 import unicodedata
 from typing import Any
 
+import pypdfium2
 import pytest
 from browser.looking import shown_texts
-from browser.pages import DESK, NAMES, PHONE, Browser, book_of, paper_of
-from pypdf import PdfReader
+from browser.pages import DESK, NAMES, PHONE, Browser, SharedBook, book_of, paper_of
 
 from harness.paper.blocks import Picture, Ticks
 
@@ -22,30 +21,29 @@ def plain(text: str) -> str:
     return "".join(unicodedata.normalize("NFKC", text).split())
 
 
-def printed(page: Any) -> list[Any]:
-    return list(PdfReader(io.BytesIO(page.pdf(format="A4", prefer_css_page_size=True))).pages)
+def printed(page: Any) -> tuple[str, list[tuple[float, float]]]:
+    """Return all text, and the size of each page in points; read back by PDFium."""
+    document = pypdfium2.PdfDocument(page.pdf(format="A4", prefer_css_page_size=True))
+    text = "".join(sheet.get_textpage().get_text_bounded() for sheet in document)
+    return plain(text), [sheet.get_size() for sheet in document]
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_print_shows_every_step_and_turns_wide_drawings(browser: Browser, name: str) -> None:
-    """Read back by pypdf, a reader of its own."""
     paper = paper_of(name)
     with browser.file(book_of(name), PHONE, color_scheme="dark") as opened:
         opened.page.locator("#_scheme").click()
         opened.page.locator("#_scheme").click()
-        pages = printed(opened.page)
-    text = plain("".join(page.extract_text() for page in pages))
+        text, pages = printed(opened.page)
     blocks = [block for chapter in paper.chapters for block in chapter.blocks]
     steps = [tick.text for block in blocks if isinstance(block, Ticks) for tick in block.items]
     assert len(steps) > 10
     assert [step for step in steps if plain(step) not in text] == []
     assert [c.title for c in paper.chapters if plain(c.title) not in text] == []
-    sizes = {(round(float(p.mediabox.width)), round(float(p.mediabox.height))) for p in pages}
-    upright = (round(A4[0]), round(A4[1]))
-    assert all(min(abs(w - h) for h in upright) <= 1 for size in sizes for w in size)
+    assert all(min(abs(side - a4) for a4 in A4) <= 1 for size in pages for side in size)
     wide = [b for b in blocks if isinstance(b, Picture) and b.whole
             and b.scene.width > b.scene.height]  # fmt: skip
-    lying = [page for page in pages if page.mediabox.width > page.mediabox.height]
+    lying = [page for page in pages if page[0] > page[1]]
     assert len(lying) >= len(wide) > 0
 
 
@@ -81,15 +79,13 @@ def test_without_scripts_all_is_there(browser: Browser, size: tuple[int, int]) -
         assert opened.faults == []
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_nothing_is_wider_than_the_paper(browser: Browser, name: str) -> None:
+def test_nothing_is_wider_than_the_paper(shared: SharedBook) -> None:
     """A browser shrinks the whole print when one table is too wide: none may be.
 
     A4 less its margins at 96 px an inch: 184 mm are 695 px, lying 279 mm are 1054 px.
     """
     for wide, chapters in ((695, ".chapter:not(.broad)"), (1054, ".chapter.broad")):
-        with browser.file(book_of(name), (wide, 1000)) as opened:
-            opened.page.emulate_media(media="print")
+        with shared.on(DESK, wide=wide, media="print") as opened:
             assert opened.page.locator(chapters).count() > 0
             over = opened.page.evaluate(
                 """([wide, chapters]) => [...document.querySelectorAll(`${chapters} *`)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from browser.pages import DESK, NAMES, PHONE, Browser, book_of, report_of, until
+from browser.pages import DESK, PHONE, Browser, SharedBook, book_of, report_of, until
 
 from harness.diagram import ViewWish, draw_pages
 from harness.documents.build_book.live import traces
@@ -182,13 +182,12 @@ def test_a_code_in_a_step_leads_to_its_lead_in_the_drawing_and_back(browser: Bro
         )
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_every_lead_of_every_example_can_be_chosen(browser: Browser, name: str) -> None:
+def test_every_lead_of_every_example_can_be_chosen(shared: SharedBook) -> None:
     """As many leads as the plan has mated plugs, each lighting at least its own ribbon."""
-    with browser.file(book_of(name), DESK) as opened:
+    with shared.on(DESK) as opened:
         page = opened.page
         drawn = lit(page)
-        mates = {".".join(mate.plug.id) for mate in build(report_of(name).plan).mates}
+        mates = {".".join(mate.plug.id) for mate in build(report_of(shared.name).plan).mates}
         assert drawn == mates
         choose = page.locator(".live .choose").first
         values = page.evaluate(
@@ -202,7 +201,6 @@ def test_every_lead_of_every_example_can_be_chosen(browser: Browser, name: str) 
             assert now
             seen |= now
         assert seen == mates
-        assert opened.faults == []
 
 
 def test_zoom_and_the_drawing_in_small(browser: Browser) -> None:
