@@ -36,6 +36,8 @@ JUDGES = (*ROOMS, "airframe", "bench", "plan", "parts")
 """Folders of tests that are asked; pictures, pages and commands take long and come after these."""
 LONG, SHORT = 400.0, 15.0
 """Seconds of the clock to record a file of tests: for a sample of all, for that of a change."""
+STUCK = 900.0
+"""Seconds of the clock after which a mutant waits for something that never comes."""
 BROAD = frozenset({"tests/rules/test_pages.py", "tests/rules/test_broken.py"})
 """Files of tests that look at every rule."""
 FATES = {0: "survived", 1: "killed", 2: "killed", 3: "killed", 5: "survived"}
@@ -90,7 +92,7 @@ def attempt(tree: Path, mutant: Mutant, tests: dict[str, float], complete: bool)
         return pytest_run(tree, files, Chosen(tests))
 
     with mutated(tree / mutant.file, made.text):
-        code = forked(tree, job, 60 + 10 * sum(tests.values()))
+        code = forked(tree, job, STUCK)
     if code is not None and code not in FATES:
         told_there = (tree.parent / "told").read_text()[-2000:]
         raise RuntimeError(f"the tests ended with {code}:\n{told_there}")

@@ -19,12 +19,13 @@ class Choice:
         self.records = list(records)
         self.seconds = seconds
         self.took = {test: took for record in self.records for test, took in record.took.items()}
+        self.most = {test: record.most for record in self.records for test in record.took}
         self.of_file: dict[str, list[str]] = defaultdict(list)
         for test in self.took:
             self.of_file[test.partition("::")[0]].append(test)
 
     def tests(self, mutant: Mutant) -> dict[str, float]:
-        """Tests and their seconds, as many as have time; none when no test runs the line.
+        """As many tests as have time, and when to stop each; none when no test runs the line.
 
         First the file named for the module, then its folder, then all others, turn and turn about
         by the time each file has had. Behind them stand the other tests of these files: what is
@@ -47,7 +48,7 @@ class Choice:
         spent = 0.0
         for test in chosen:
             if spent + self.took[test] <= self.seconds:
-                found[test] = self.took[test]
+                found[test] = self.most[test]
                 spent += self.took[test]
         return found
 

@@ -23,7 +23,9 @@ GRACE = 30.0
 """Seconds for the last test of a file whose time is up."""
 
 LOADING = 8.0
-"""Seconds of processor for what the recorded test found loaded or worked out already."""
+"""Seconds of processor for what the recorded test found loaded already."""
+TIMES = 5
+"""So many times the longest test of its file, which may have made what all of them use."""
 
 
 def processor() -> float:
@@ -64,7 +66,7 @@ class Recorder:
 
 
 class Chosen:
-    """Lets only the chosen tests run, in the order chosen; each has a few times its usual time."""
+    """Lets only the chosen tests run, in the order chosen, each for its seconds of processor."""
 
     first_failure = True
 
@@ -78,7 +80,7 @@ class Chosen:
 
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
-        signal.setitimer(signal.ITIMER_PROF, LOADING + 5 * self.tests[item.nodeid])
+        signal.setitimer(signal.ITIMER_PROF, self.tests[item.nodeid])
         return (yield)
 
 
@@ -89,6 +91,11 @@ class Record:
     data: Path
     took: dict[str, float]
     whole: bool
+
+    @property
+    def most(self) -> float:
+        """Seconds a test of the file may take of a mutant before it is stopped."""
+        return LOADING + TIMES * max(self.took.values(), default=0.0)
 
 
 def key_of(root: Path, file: str) -> str:
