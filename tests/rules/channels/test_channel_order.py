@@ -69,3 +69,12 @@ def test_without_an_order_it_is_not_known(order: str) -> None:
     text = plan(order, "AETR") + ESC
     assert found(RULE, text) == []
     assert len(missing(RULE, text)) == 1
+
+
+@pytest.mark.parametrize("beside", ["1: flap", "3: gear", "4: camera, 6: rudder"])
+def test_one_stick_is_judged_beside_what_is_none(beside: str) -> None:
+    """Channel 2 of AETR is the elevator's."""
+    text = f"transmitter: {{order: AETR}}\nchannels: {{{beside}, 2: aileron}}\n"
+    (finding,) = found(RULE, text)
+    assert "the radio sends elevator on channel 2" in finding.message
+    assert found(RULE, text.replace("2: aileron", "2: elevator")) == []

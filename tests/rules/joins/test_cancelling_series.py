@@ -17,7 +17,7 @@ def test_a_reversed_level(sources: tuple[str, ...], gives: str, meant: str) -> N
     names = [source.rstrip("*") for source in sources]
     text = packs(*names) + "power-leads:\n" + lead("stack", "series", *sources)
     (found,) = [f for f in report_of(text).findings if f.severity > 1]
-    assert (found.rule, found.parts[0]) == ("cancelling-series", "b")
+    assert (found.rule, found.parts[0], found.spot) == ("cancelling-series", "b", "main")
     assert f"gives {gives} instead of {meant}" in found.message
 
 

@@ -56,3 +56,8 @@ def test_table(
 def test_unknown(volts: str, cells: int) -> None:
     unknown = report(volts, cells).unknown
     assert [u.part for u in unknown if u.rule == "capacitor-volts"] == ["c"]
+
+
+def test_across_what_nothing_feeds_there_is_nothing_to_judge() -> None:
+    text = "escs: {e: {bec: none}}\ncapacitors: {c: {across: e, value: 220 uF, volts: 25 V}}\n"
+    assert [f for f in report_of(text).findings if f.rule == "capacitor-volts"] == []

@@ -41,3 +41,19 @@ def test_likeness(left: str, right: str, plug: str, count: int) -> None:
 def test_a_rating_on_one_side_only_is_unknown() -> None:
     unknown = report(", rated: 40 A", "").unknown
     assert [u.part for u in unknown if u.rule == "unlike-escs-on-y"] == ["r"]
+
+
+@pytest.mark.parametrize(
+    ("leads", "told"),
+    [
+        ("plug: long.1}\n  long: {kind: extension, plug: rx.3}", ["y"]),
+        ("plug: first.1}\n  first: {kind: y, plug: rx.3}", ["first"]),
+    ],
+)
+def test_behind_an_extension_it_is_told_and_behind_another_y_once(
+    leads: str, told: list[str]
+) -> None:
+    text = PLAN.format(left=", rated: 40 A", right=", rated: 60 A", right_plug="y.2")
+    text = text.replace("plug: rx.3, tested: yes}", leads)
+    found = [f for f in report_of(text).findings if f.rule == "unlike-escs-on-y"]
+    assert [f.parts[1] for f in found] == told

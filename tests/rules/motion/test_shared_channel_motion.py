@@ -257,3 +257,15 @@ def test_two_functions_without_a_channel_are_not_passed_in_silence() -> None:
     text = "servos: {a: {moves: rudder, plug: y.1}, b: {moves: flap, plug: y.2}}\n"
     gaps = missing(RULE, text + "leads: {y: {kind: y, plug: rx.4}}\n")
     assert [gap.missing for gap in gaps] == ["what flap and rudder must do on one pulse"]
+
+
+def test_the_odd_one_is_told_against_the_others() -> None:
+    """Flaps with shafts left, left and right: the third goes the other way."""
+    text = "servos:\n" + "".join(
+        f"  s{n}: {{moves: flap, shaft: {shaft}, plug: y.{n}}}\n"
+        for n, shaft in ((1, "left"), (2, "left"), (3, "right"))
+    )
+    text += "leads: {y: {kind: n-way, ways: 3, plug: rx.1}}\n"
+    (finding,) = found(RULE, text)
+    assert finding.parts[0] == "s3"
+    assert 'servo "s3" moves against "s1" and "s2" on rx.1' in finding.message

@@ -38,6 +38,9 @@ SWAPPED = plan("a: rx.1, b: rx.2", "a: elevator, b: aileron", a="aileron", b="el
         # the lead of an outlet in another channel: told at the lead, not at the surface
         (plan("a: rx.2", "a: aileron", a="aileron"), ["g"]),
         (plan("aileron: rx.4", ""), ["g"]),
+        # what a word nobody knows is steadied for, nobody can say
+        (plan("a: rx.7", "a: aileron", a="frobnicator"), []),
+        (plan("a: rx.1", "a: frobnicator", a="aileron"), []),
         # mixed surfaces: by their own name, or all for the same stick
         (plan("a: rx.5, b: rx.6", "a: elevon, b: elevon", a="elevon-left", b="elevon-right"), []),
         (plan("a: rx.5, b: rx.6", "a: aileron, b: aileron", a="elevon-left", b="elevon-right"), []),

@@ -23,3 +23,20 @@ def test_a_sensor_in_a_channel_is_read_by_nobody(socket: str) -> None:
 
 def test_one_in_its_own_socket_is_silent() -> None:
     assert "no-telemetry" not in rules_of(PLAN % "rx.tele")
+
+
+@pytest.mark.parametrize(
+    ("socket", "gives", "cure"),
+    [
+        ("rx.2", "channel 2", 'write `telemetry: 2` for "rx"'),
+        ("rx.batt-2", "no telemetry", "name the receiver's socket for telemetry there"),
+    ],
+)
+def test_without_a_socket_for_it_only_a_channel_can_be_set_to_it(
+    socket: str, gives: str, cure: str
+) -> None:
+    """What feeds a receiver is no output of it: the thing itself."""
+    none = PLAN.replace("{sockets: 4, telemetry: tele}", "{sockets: 4, supply-sockets: 2}")
+    text = none.replace("plug: rx.batt}", "plug: rx.batt-1}") % socket
+    (found,) = [f for f in report_of(text).findings if f.rule == "no-telemetry"]
+    assert f"which gives {gives}:" in found.message and cure in found.help

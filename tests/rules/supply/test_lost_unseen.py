@@ -125,3 +125,14 @@ escs: {{esc: {{bec: none, plug: x.1, supply: split.1}}}}
     assert "signal-without-ground" in [
         f.rule for f in told("{end: x, wire: negative, fact: open}", plan)
     ]
+
+
+@pytest.mark.parametrize(
+    ("found", "lost"),
+    # what is dead itself is "it"; of a diode or a plug the pack behind it is named
+    [("{end: b, fact: dead}", "so it can"), ("{end: two, fact: dead}", 'so pack "b" can'),
+     ("{end: b.main, fact: dead}", 'so pack "b" can')],
+)  # fmt: skip
+def test_who_is_lost_is_named_unless_it_is_named_already(found: str, lost: str) -> None:
+    (only,) = told(found)
+    assert f'{lost} no longer feed receiver "rx"' in only.message
