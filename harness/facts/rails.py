@@ -14,7 +14,7 @@ from harness.base.data import dataclass, replace
 from harness.base.near import spoken
 from harness.base.span import Span
 from harness.facts.battery import pack_volts
-from harness.facts.currents import sold
+from harness.facts.currents import over, sold
 from harness.facts.fed import put_right
 from harness.parts.contacts import COPPER, Contact, Form, Link, LinkKind
 from harness.parts.figure import Figure, from_catalogue, rule_figure
@@ -139,7 +139,7 @@ def meter_shift(wiring: Wiring, part: Part) -> float:
     if bec is None or bec.metered is None:
         return 0.0
     off = bec.metered - bec.volts
-    return off if abs(off) <= allowed * bec.volts else 0.0
+    return 0.0 if over(abs(off), allowed * bec.volts) else off
 
 
 @fact

@@ -210,6 +210,8 @@ def test_a_jammed_leg_draws_its_stop_current_to_the_end() -> None:
     lines = line(text())
     usual, run = lines.run("down"), lines.run("jammed-slow-down")
     assert set(run.positions["slow"]) == {0.0}
+    # as long as without: half a second after the last thing has come to rest, the doors at 10 s
+    assert (usual.times[-1], run.times[-1]) == pytest.approx((10.5, 10.5))
     assert set(np.array(run.states["slow"])[run.times >= 1.5]) == {"stalled"}
     # at 3 s both legs run: the jammed one draws 1.2 A in place of 0.4 A (stated in the plan)
     more = at(run.times, run.amps["supply"], 3.0) - at(usual.times, usual.amps["supply"], 3.0)

@@ -25,6 +25,7 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Severity
+from harness.facts.currents import over
 from harness.facts.rails import name_of
 from harness.facts.wording import in_plan
 from harness.rules.rule import Desk, Findings, rule
@@ -38,7 +39,7 @@ def check(desk: Desk) -> Findings:
         bec = part.makes
         if bec is None or bec.metered is None:
             continue
-        if abs(bec.metered - bec.volts) / bec.volts > allowed.number:
+        if over(abs(bec.metered - bec.volts), allowed.number * bec.volts):
             yield check.finding(
                 f"{name_of(part)} was metered at {bec.metered:g} V, and should give"
                 f" {bec.volts:g} V",

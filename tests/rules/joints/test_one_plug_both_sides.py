@@ -65,3 +65,21 @@ def test_a_worn_plug_is_an_error() -> None:
 )
 def test_stays_silent(text: str) -> None:
     assert found(RULE, text) == []
+
+
+@pytest.mark.parametrize(
+    ("plugs", "count"),
+    [
+        (("root.a", "root.b"), 1),
+        (("root.a", "root.b", "rx.5"), 0),
+        (("root.a", "rx.5"), 0),
+        (("root.a",), 0),
+    ],
+)
+def test_surfaces_without_a_side_are_lost_where_all_of_them_are(
+    plugs: tuple[str, ...], count: int
+) -> None:
+    """Two rudders through one plug: nothing is left to steer by. One of two is left."""
+    servos = ", ".join(f"s{n}: {{moves: rudder, plug: {p}}}" for n, p in enumerate(plugs))
+    text = f"servos: {{{servos}}}\n" + PLUG % (5, 6)
+    assert len(found(RULE, text)) == count

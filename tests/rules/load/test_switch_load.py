@@ -36,3 +36,14 @@ def test_ratings(box: str, amps: str, fires: bool) -> None:
 def test_a_diode_without_rating_is_unknown() -> None:
     unknown = report_of(PLAN.format(box=DIODE % "", amps="1 A")).unknown
     assert [u.part for u in unknown if u.rule == "switch-load"] == ["box"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [SWITCH % "", DIODE % ", rated: 3 A", DIODE.replace(", plug: rx.batt", "") % ""],
+    ids=["by its class", "stated", "nothing flows"],
+)
+def test_what_is_known_or_carries_nothing_is_not_asked_for(text: str) -> None:
+    plan = PLAN.format(box=text, amps="1 A")
+    plan = plan if "rx.batt" in text else plan.replace("plug: box.1", "plug: rx.batt")
+    assert [u for u in report_of(plan).unknown if u.rule == "switch-load"] == []

@@ -20,6 +20,8 @@ regulators:
     [
         ("", "", []),
         (", metered: 5.14 V", ", metered: 5.83 V", []),
+        (", metered: 5.15 V", ", metered: 5.82 V", []),  # 3 % of 5 V and of 6 V, no more
+        (", metered: 4.85 V", ", metered: 6.18 V", []),
         (", metered: 5.16 V", ", metered: 6 V", ["esc"]),
         (", metered: 5 V", ", metered: 5.80 V", ["reg"]),
         (", metered: 4.1 V", ", metered: 8.4 V", ["esc", "reg"]),

@@ -33,3 +33,19 @@ def test_both_kinds_on_one_channel_are_reported_once(text: str) -> None:
 )
 def test_stays_silent(text: str) -> None:
     assert found(RULE, text) == []
+
+
+PILOT = "autopilots: {ap: {sockets: 8}}\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "where"),
+    [
+        (BOX % "rx.5", "on channel 5,"),
+        (PILOT + BOX % "ap.3", "on ap.3,"),
+        (BOX.replace("plug: %s, ", ""), "on box,"),
+    ],
+)
+def test_where_they_are_mixed_is_told(text: str, where: str) -> None:
+    (finding,) = found(RULE, text + LEGS % (OWN, "box.1", BARE, "box.2"))
+    assert finding.message.startswith(where)
