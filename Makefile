@@ -2,7 +2,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 SEED ?= 1
-MUTANTS ?= 300
+MUTANTS ?= 200
 
 .PHONY: all test lint bench mutants clean
 
