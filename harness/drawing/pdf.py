@@ -6,6 +6,8 @@ Imports reportlab, so import this module late.
 from __future__ import annotations
 
 import io
+import os
+import re
 from collections.abc import Sequence
 from functools import cache
 from math import cos, radians, sin
@@ -14,6 +16,7 @@ from typing import Any, cast
 from reportlab import rl_config
 from reportlab.lib.rl_accel import fp_str
 from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.pdfdoc import PDFInfo
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
@@ -24,6 +27,27 @@ rl_config.useA85 = 0  # streams as plain bytes: a fifth smaller, and quicker tha
 NAMES = {"normal": "DejaVuSans", "bold": "DejaVuSans-Bold"}
 CAPS = {"butt": 0, "round": 1, "square": 2}
 JOINS = {"miter": 0, "round": 1, "bevel": 2}
+
+
+class Undated(PDFInfo):
+    """What a PDF says of itself, without a date."""
+
+    def format(self, document: Any) -> Any:
+        """Write it: the library has no way to leave its two dates out but to cut them off."""
+        every = super().format(document)
+        return re.sub(rb"/(CreationDate|ModDate) \([^)]*\)\s*", b"", every)
+
+
+class Sheets(Canvas):
+    """Every PDF is written on it: the same bytes always, and no date."""
+
+    def __init__(self, *of: Any, **more: Any) -> None:
+        stated = os.environ.pop("SOURCE_DATE_EPOCH", None)  # the library would date all by it
+        try:
+            super().__init__(*of, **{**more, "invariant": 1})
+        finally:
+            os.environ.update({} if stated is None else {"SOURCE_DATE_EPOCH": stated})
+        self._doc.info = Undated()
 
 
 def to_pdf(
@@ -38,7 +62,7 @@ def to_pdf(
         raise ValueError("a PDF needs at least one scene")
     register_fonts()
     buffer = io.BytesIO()
-    canvas = Canvas(buffer, invariant=1, pageCompression=1)
+    canvas = Sheets(buffer, pageCompression=1)
     canvas.setTitle(scenes[0].title)
     canvas.setSubject(scenes[0].description)
     canvas.setCreator("harness")

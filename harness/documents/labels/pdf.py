@@ -36,13 +36,13 @@ class Sheetwork:
     """A PDF being drawn in mm from the top left corner of each page."""
 
     def __init__(self, title: str) -> None:
-        from reportlab.pdfgen.canvas import Canvas
+        from harness.drawing.pdf import Sheets
 
         for bold in (False, True):
             load_font(bold)
         self._out = BytesIO()
         # Uncompressed: another machine's zlib may make other bytes of the same page.
-        self._canvas: Any = Canvas(self._out, pageCompression=0, invariant=1)
+        self._canvas: Any = Sheets(self._out, pageCompression=0)
         self._canvas.setTitle(title)
         self._canvas.setAuthor("harness")
         self._canvas.setCreator("harness")

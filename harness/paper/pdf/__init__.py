@@ -15,7 +15,7 @@ from reportlab.lib.colors import HexColor
 from reportlab.platypus import HRFlowable, KeepTogether, NextPageTemplate
 from reportlab.platypus import Table as Grid
 
-from harness.drawing.pdf import register_fonts
+from harness.drawing.pdf import Sheets, register_fonts
 from harness.paper.blocks import Chapter, Paper, Say, Ticks, anchors_of, rows_of
 from harness.paper.pdf.blocks import PrintedRoom, flowables, heading, said
 from harness.paper.pdf.pages import Pages, entry, landing, text_size
@@ -32,7 +32,7 @@ def as_pdf(paper: Paper, page: str = "A4") -> bytes:
     register_fonts()
     buffer = io.BytesIO()
     room = PrintedRoom(*text_size(page), _anchors(paper))
-    Pages(buffer, paper, page).multiBuild(_story(paper, room))
+    Pages(buffer, paper, page).multiBuild(_story(paper, room), canvasmaker=Sheets)
     return buffer.getvalue()
 
 

@@ -43,7 +43,7 @@ class Pages(BaseDocTemplate):
         self.found: dict[str, int] = {}
         super().__init__(
             target, title=paper.title, subject=paper.subtitle, author="harness",
-            creator="harness", lang="en-GB", invariant=1, pageCompression=1,
+            creator="harness", lang="en-GB", pageCompression=1,
             initialFontName=font(False), keepTogetherClass=Kept,
             pageTemplates=_templates(page),
         )  # fmt: skip
