@@ -18,7 +18,7 @@ from harness.base.data import dataclass
 from harness.electrics.cases import OperatingCase
 from harness.electrics.network import network_of
 from harness.electrics.packs import along, curve_of, cut_off, pack_ohms, packs_of
-from harness.electrics.solver.circuit import Array, NotSolved
+from harness.electrics.solver.circuit import Array, NotSolved, sure
 from harness.electrics.solver.newton import Solver
 from harness.electrics.warm import solved
 from harness.parts.esc import Esc
@@ -138,7 +138,8 @@ class Abreast:
         solver.emf[:, self.packs] = [one.rest for one in asked]
         solver.consumers.duty[:] = [one.duty for one in asked]
         raw = solver.solve(np.stack([one.near for one in asked]))
-        rows = zip(raw.unknowns, raw.source, solver.controls(raw.volts)[0], strict=True)
+        read = sure(raw.source), sure(solver.controls(raw.volts)[0])
+        rows = zip(raw.unknowns, *read, strict=True)
         return [Found(*row, raw.trouble.get(n)) for n, row in enumerate(rows)]
 
 

@@ -17,7 +17,7 @@ from harness.base.data import dataclass, replace
 from harness.electrics.cases import OperatingCase, built_in
 from harness.electrics.network import network_of
 from harness.electrics.packs import STEPS, cautious_limit, joined_groups, pack_ohms, rest_volts
-from harness.electrics.solver.circuit import Array
+from harness.electrics.solver.circuit import Array, sure
 from harness.electrics.solver.solution import solve
 from harness.parts.figure import Figure, rule_figure
 from harness.parts.pack import Pack
@@ -140,7 +140,7 @@ def _group(wiring: Wiring, packs: tuple[Pack, ...], case: OperatingCase) -> Equa
     volts, assumed = _start(plan, packs, case)
     charges = np.array([c.charge(v) for c, v in zip(curves, volts, strict=True)])
     matrix = conductances(wiring, packs, case)
-    amps = matrix @ np.array(volts)
+    amps = sure(matrix @ np.array(volts))
     start = tuple(
         _joined(plan, p, v, q, i) for p, v, q, i in zip(packs, volts, charges, amps, strict=True)
     )
@@ -239,9 +239,9 @@ def _decay(packs: tuple[Pack, ...], curves: list[Curve], charges: Array, matrix:
         rates, (0.0, LONGEST), start, method="Radau", events=watch, dense_output=True,
         rtol=ERROR, atol=tolerance,
     )  # fmt: skip
-    times = np.linspace(0.0, float(found.t[-1]), POINTS)
+    times = np.linspace(0.0, sure(found.t[-1]), POINTS)
     calm = found.t_events[1]
-    settled = 0.0 if flowing(start) <= CALM else float(calm[0]) if len(calm) else None
+    settled = 0.0 if flowing(start) <= CALM else float(sure(calm[0])) if len(calm) else None
     endings = ["balanced", "", "a pack is overcharged", "a pack is empty"]
     ended = next((w for w, t in zip(endings, found.t_events, strict=True) if w and len(t)),
                  "a day has passed")  # fmt: skip

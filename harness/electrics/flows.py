@@ -20,7 +20,7 @@ import numpy as np
 from harness.electrics.cases import OperatingCase
 from harness.electrics.flow import Amounts, Flow, larger
 from harness.electrics.outcome import Outcome, outcome_of
-from harness.electrics.solver.circuit import LEAK, Array, Index, Node, NotSolved
+from harness.electrics.solver.circuit import LEAK, Array, Index, Node, NotSolved, sure
 from harness.electrics.solver.newton import DENSE
 from harness.electrics.supplies import seconds_of
 from harness.parts.contacts import POLE_PINS, Contact, Form
@@ -130,7 +130,7 @@ class Shares:
         right[self.index[b]] -= siemens
         answer = self._solver(right)
         plus, minus = self._taps
-        return np.asarray(answer[minus] - answer[plus])
+        return sure(answer[minus] - answer[plus])
 
     @cached_property
     def _ends(self) -> list[tuple[Node, Node]]:

@@ -1,7 +1,8 @@
 """A solved harness by the names of its wiring: currents and volts at every plug, part and source.
 
 Every array has one value a draw: an operating case, and within it a draw of a tolerance run. Where
-a case has no solution its values are not a number, and `trouble` says why.
+a case has no solution its values are not a number, and `trouble` says why. What the solver found
+comes out of here by `_read` alone.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import numpy as np
 
 from harness.electrics.cases import OperatingCase, cases_of
 from harness.electrics.network import NONE, Network, Spread, network_of
-from harness.electrics.solver.circuit import Array, NotSolved
+from harness.electrics.solver.circuit import Array, NotSolved, sure
 from harness.electrics.solver.solution import Solution
 from harness.electrics.warm import solved
 from harness.parts.contacts import Contact, LinkKind, Port
@@ -56,12 +57,19 @@ class Outcome:
                 found[link.a] = found[link.b] = number
         return found
 
+    def _read(self, found: Array) -> Array:
+        return self._blank * sure(found)
+
+    @cached_property
+    def _links(self) -> Array:
+        return self._read(self.solution.resistor.T).T
+
     def link(self, number: int) -> Array:
         """Return the current of a link from its a to its b, A; 0 where it is no wire."""
         at = self.net.resistor.get(number)
         if at is None:
             return self._blank * 0.0
-        return self._blank * self.solution.resistor[:, at]
+        return self._links[:, at]
 
     def into(self, part: str, port: str, pin: str = "positive") -> Array:
         """Return the current that flows through a plug or socket into its part, A."""
@@ -91,8 +99,7 @@ class Outcome:
     def volts(self, plus: Contact, minus: Contact) -> Array:
         """Return the volts of one contact above another on the same piece of network."""
         node = self.net.node
-        found = self.solution.between(node.get(plus, plus), node.get(minus, minus))
-        return self._blank * found
+        return self._read(self.solution.between(node.get(plus, plus), node.get(minus, minus)))
 
     def volts_in(self, part: str, inside: str) -> Array:
         """Return the volts between the poles inside a part: body, rail, battery, cells."""
@@ -101,7 +108,8 @@ class Outcome:
     def drawn(self, part: str) -> Array:
         """Return what a consumer draws (an ESC: for its motors), A."""
         at = self.net.consumers.get(part)
-        return self._blank * (0.0 if at is None else self.solution.raw.consumer[:, at])
+        none: Array = np.zeros(())
+        return self._read(none if at is None else self.solution.raw.consumer[:, at])
 
     def through_motor(self, motor: str) -> Array:
         """Return the current in the wires of a motor, A: two of three carry it at a time.
@@ -123,17 +131,17 @@ class Outcome:
     def fed(self, part: str) -> Array:
         """Return the volts that a consumer sees."""
         consumer = self.net.circuit.consumers[self.net.consumers[part]]
-        return self._blank * self.solution.between(consumer.plus, consumer.minus)
+        return self._read(self.solution.between(consumer.plus, consumer.minus))
 
     def given(self, source: str) -> Array:
         """Return what a pack, BEC or regulator gives, A; below 0 a pack is being charged."""
         if source in self.net.sources:
-            return self._blank * self.solution.raw.source[:, self.net.sources[source]]
-        return self._blank * self.solution.raw.given[:, self.net.converters[source]]
+            return self._read(self.solution.raw.source[:, self.net.sources[source]])
+        return self._read(self.solution.raw.given[:, self.net.converters[source]])
 
     def taken(self, supply: str) -> Array:
         """Return what a BEC or regulator takes from its battery side, A."""
-        return self._blank * self.solution.raw.taken[:, self.net.converters[supply]]
+        return self._read(self.solution.raw.taken[:, self.net.converters[supply]])
 
     def at_limit(self, supply: str) -> Array:
         """Return 1 where a BEC or regulator gives all it can, else 0."""

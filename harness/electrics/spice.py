@@ -189,13 +189,13 @@ def _begin(circuit: Circuit, draw: int, names: Mapping[Node, str]) -> list[str]:
     may run in circles between two supplies of one rail, of which only one gives.
     """
     try:
-        ours = solve(_one(circuit, draw))
+        ours = solve(_one(circuit, draw), by_hand=True)
     except NotSolved:
         return []
     if ours.trouble:
         return []
-    volts = {name: float(ours.volts(node)[0]) for node, name in names.items() if name != "0"}
-    lines = [f".nodeset V({name})={value!r}" for name, value in volts.items() if value]
+    begun = {name: _told(ours.volts(node)[0]) for node, name in names.items() if name != "0"}
+    lines = [f".nodeset V({name})={value!r}" for name, value in begun.items() if value]
     return [*_comments(["where to begin"]), *lines]
 
 
@@ -222,7 +222,7 @@ class _Terms:
     def amount(self, value: Amount) -> float:
         """The amount of this draw."""
         all_draws = np.asarray(value, dtype=float)
-        return float(all_draws[self.draw] if all_draws.ndim else all_draws)
+        return _told(all_draws[self.draw] if all_draws.ndim else all_draws)
 
     def volts(self, plus: Node, minus: Node) -> str:
         """The volts between two nodes."""
@@ -287,7 +287,7 @@ def _motor(of: _Terms, c: Consumer, volts: str) -> list[str]:
 
 def _diode(of: _Terms, d: Junction) -> list[str]:
     saturation, slope = of.amount(d.saturation), float(d.slope)
-    most = math.log1p(STRAIGHT / saturation)
+    most = _told(math.log1p(STRAIGHT / saturation))
     x = f"{of.volts(d.a, d.b)} / {slope!r}"
     bent = f"exp(min({x}, {most!r})) * (1 + max({x} - {most!r}, 0))"
     return [*of.flow("", d.a, d.b, f"{saturation!r} * ({bent} - 1)"), of.leak("", d.a, d.b)]
@@ -323,6 +323,11 @@ _STATED: Mapping[str, Callable[[_Terms, Any], list[str]]] = {
     "resistor": _resistor,
 }
 """How an element of each kind is stated, in the order of a netlist."""
+
+
+def _told(amount: Any) -> float:
+    """Cut off where a logarithm or a power may differ from one machine's library to another's."""
+    return float(f"{float(amount):.12g}")
 
 
 def _label(number: int, element: object) -> str:

@@ -31,9 +31,6 @@ CHUNK = 6_000_000
 WORK = 3e10
 """Most work in all, as unknowns cubed (sparse: times `DENSE` squared); a quarter of a minute."""
 
-EVEN = 6
-"""Decimals from which on two cases are alike; the first of them is the worst then."""
-
 FEWEST = 20
 """Draws that are made however large the plan is."""
 
@@ -258,7 +255,6 @@ def _worst_cases(
             found = _values(row, quantity)
             values = None if found is None else found[drawn]
             if values is not None and np.isfinite(values).any():
-                even = np.round(values, EVEN)
                 low = quantity == "volts"
-                at = int(np.nanargmin(even) if low else np.nanargmax(np.abs(even)))
+                at = int(np.nanargmin(values) if low else np.nanargmax(np.abs(values)))
                 yield (n, quantity), (at, float(values[at]))

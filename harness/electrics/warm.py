@@ -17,7 +17,7 @@ from harness.base.wire import COEFFICIENT_20C
 from harness.electrics.derating import derating
 from harness.electrics.heat import Cord, conductor_temperature
 from harness.electrics.network import Network
-from harness.electrics.solver.circuit import Array, Index, Raw, Resistor
+from harness.electrics.solver.circuit import Array, Index, Raw, Resistor, sure
 from harness.electrics.solver.layout import Layout
 from harness.electrics.solver.newton import Solver
 from harness.electrics.solver.solution import Solution
@@ -42,7 +42,7 @@ def solved(net: Network) -> Solution:
     lasting = net.by_case([float(case.lasting) for case in net.cases])
     draws = [n for n in np.flatnonzero(lasting) if n not in cold.trouble]
     raw = _Warming(net, wires, solver, cold).raw(np.array(draws, dtype=int), warmth)
-    net.warmth = dict(zip(wires, warmth.T, strict=True))
+    net.warmth = dict(zip(wires, sure(warmth.T), strict=True))
     resistors = net.circuit.resistors
     for number, at in zip(wires, map(net.resistor.__getitem__, wires), strict=True):
         old, ohms = resistors[at], net.ohms[number]

@@ -1,4 +1,4 @@
-"""Records for other programs, of any document: CSV (RFC 4180) and JSON, with full figures."""
+"""Records for other programs, of any document: CSV (RFC 4180) and JSON, numbers in full."""
 
 from __future__ import annotations
 
@@ -39,12 +39,12 @@ def _harmless(text: str) -> str:
 
 
 def number(value: float | None) -> float | int | None:
-    """Return a figure for machines: nine digits that count, down to 1e-9; None where unknown."""
+    """Return a figure for machines: seven digits that count, down to 1e-9; None where unknown."""
     if value is None or not math.isfinite(value):
         return None
     if isinstance(value, int):
         return value
-    return round(float(f"{float(value):.9g}"), 9) + 0.0
+    return round(float(f"{float(value):.7g}"), 9) + 0.0
 
 
 def as_json(body: Any) -> str:

@@ -12,6 +12,7 @@ from support import plan_of, report_of, rules_of
 from harness.base.finding import Finding, Severity
 from harness.electrics.cases import built_in
 from harness.electrics.outcome import outcome_of
+from harness.electrics.solver.circuit import DECIMALS
 from harness.facts.homes import open_channels
 from harness.facts.signals import free_sockets
 from harness.parts.contacts import Contact
@@ -65,7 +66,7 @@ def test_its_shunt_takes_volts_by_ohms_law(pole: str) -> None:
     ends = [Contact("line", side, pole) for side in ("tap", "load")]
     drop = float(outcome.volts(*ends)[0]) * (1 if pole == "positive" else -1)
     assert amps > 15
-    assert drop == pytest.approx(amps * 0.020, rel=1e-9)
+    assert drop == pytest.approx(amps * 0.020, abs=10.0**-DECIMALS)
     other = "negative" if pole == "positive" else "positive"
     assert (
         float(outcome.volts(Contact("line", "tap", other), Contact("line", "load", other))[0]) == 0

@@ -31,6 +31,25 @@ def dense(matrix: Array, right: Array, nodes: int) -> Array:
     return found
 
 
+def eliminated(matrix: Array, right: Array) -> Array:
+    """Solve one set of equations by sums and products in one order: the same bits everywhere.
+
+    A library's depend on the processor. What is singular comes back as nan.
+    """
+    rows, size = np.column_stack([matrix, right]), len(right)
+    found = np.zeros(size)
+    with np.errstate(all="ignore"):
+        for k in range(size):
+            best = k + int(np.argmax(np.abs(rows[k:, k])))
+            rows[[k, best]] = rows[[best, k]]
+            below, along = k + 1 + np.flatnonzero(rows[k + 1 :, k]), np.flatnonzero(rows[k])
+            rows[np.ix_(below, along)] -= np.outer(rows[below, k] / rows[k, k], rows[k, along])
+        for k in reversed(range(size)):
+            known = np.sum(rows[k, k + 1 : size] * found[k + 1 :])
+            found[k] = (rows[k, size] - known) / rows[k, k]
+    return found
+
+
 def sparse(
     values: Array, rows: NDArray[np.int_], cols: NDArray[np.int_], right: Array, nodes: int
 ) -> Array:

@@ -24,7 +24,7 @@ from harness.electrics.solver.devices import (
     within,
 )
 from harness.electrics.solver.layout import Layout
-from harness.electrics.solver.matrix import dense, sparse
+from harness.electrics.solver.matrix import dense, eliminated, sparse
 
 DENSE = 150
 """Unknowns up to which a dense solver is the faster one; measured."""
@@ -56,12 +56,16 @@ SHORT = "sources without any resistance are joined in a loop"
 
 
 class Solver:
-    """One layout with its amounts, ready to be solved."""
+    """One layout with its amounts, ready to be solved.
 
-    def __init__(self, layout: Layout) -> None:
+    `by_hand`: not by a library, whose last bits hang on the processor.
+    """
+
+    def __init__(self, layout: Layout, *, by_hand: bool = False) -> None:
         circuit = layout.circuit
         self.layout, self.draws = layout, circuit.draws
         self.size, self.nodes, self.share = layout.size, len(layout.index), 1.0
+        self.by_hand = by_hand
         at = layout.at
         self.c_plus = at([c.plus for c in circuit.consumers])
         self.c_minus = at([c.minus for c in circuit.consumers])
@@ -296,11 +300,13 @@ class Solver:
         return self._linear_solve(np.concatenate(values, axis=1), right)
 
     def _linear_solve(self, values: Array, right: Array) -> Array:
-        if self.size > DENSE:
+        if self.size > DENSE and not self.by_hand:
             return sparse(values, self.rows, self.cols, right, self.nodes)
         matrix = np.zeros((len(values), self.size, self.size))
         summed = np.add.reduceat(values[:, self.order], self.firsts, axis=1)
         matrix.reshape(len(values), -1)[:, self.cells] = summed
+        if self.by_hand:
+            return np.stack([eliminated(*one) for one in zip(matrix, right, strict=True)])
         return dense(matrix, right, self.nodes)
 
     def _far(self, todo: Index, old: list[Array], new: tuple[Array, ...]) -> NDArray[np.bool_]:

@@ -66,7 +66,7 @@ class Solution:
         return self.volts(plus) - self.volts(minus)
 
 
-def solve(circuit: Circuit) -> Solution:
+def solve(circuit: Circuit, *, by_hand: bool = False) -> Solution:
     """Solve a circuit. Raises NotSolved when bare sources are shorted by nothing at all."""
     layout = Layout.of(circuit)
-    return Solution(layout, Solver(layout).solve())
+    return Solution(layout, Solver(layout, by_hand=by_hand).solve())
