@@ -7,10 +7,8 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.data import dataclass, replace
 from harness.base.units import CURRENT, VOLTAGE
-from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import LinkKind, Role, Shape, supply_names
-from harness.parts.figure import Draw
 from harness.parts.join import PIN_ORDER, PINS, SOCKETS
 from harness.parts.part import Part
 from harness.reading.amounts import Amount
@@ -27,6 +25,8 @@ class Autopilot(Part):
     """A flight computer: output sockets, a socket `rc` for the receiver, `power` for its supply."""
 
     word: ClassVar[str] = "autopilot"
+    table: ClassVar[str] = "receivers"
+    draws_in: ClassVar[str] = "logic"
     group: ClassVar[str] = "autopilots"
     rank: ClassVar[int] = 20
     sets_outputs: ClassVar[bool] = True
@@ -61,15 +61,6 @@ class Autopilot(Part):
     limit: float | None = key(
         Amount(CURRENT, least="10 mA"), "what a rail on its own supply may draw"
     )
-
-    @property
-    def row(self) -> tuple[str, str]:
-        """Its class."""
-        return "receivers", self.class_
-
-    def draw(self, catalogue: Catalogue) -> Draw | None:
-        """What it draws at rest."""
-        return self._always(catalogue, "logic")
 
     @property
     def channels(self) -> Mapping[str, str]:

@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from harness.base.data import dataclass
 from harness.parts.contacts import POLE_PINS
-from harness.parts.part import Part
+from harness.parts.part import BenchFacts, Part
 from harness.reading.kinds import Choice
 from harness.reading.records import key
 
@@ -45,3 +45,7 @@ class Breaker(Part):
     def pole_words(self) -> tuple[str, ...]:
         """Return the line under its name, where it is not in the red wire as usual."""
         return (f"in the {WIRES_OF[self.pole]}",) if self.pole != "positive" else ()
+
+    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
+        """Meter it."""
+        return f"Meter {self.named()}: it passes current as it should, and only so", ""

@@ -23,6 +23,7 @@ class Diode(Part):
     """A diode or isolator in the positive of a 3-pin supply lead."""
 
     word: ClassVar[str] = "diode"
+    own_lead: ClassVar[str] = word
     group: ClassVar[str] = "diodes"
     rank: ClassVar[int] = 150
     letters: ClassVar[str] = "DIO"
@@ -60,10 +61,6 @@ class Diode(Part):
     def kit_class(self) -> str:
         """Its kind."""
         return self.kind
-
-    def lead_word(self, port: str) -> str:
-        """Itself."""
-        return self.word
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Meter it."""

@@ -27,6 +27,8 @@ class DuctedFan(Motor):
     """A motor with a fan in a duct: it stays in the model, and is made safe by its plug."""
 
     word: ClassVar[str] = "ducted fan"
+    own_lead: ClassVar[str] = "fan wires"
+    kit_word: ClassVar[str | None] = Motor.word
     group: ClassVar[str] = "ducted-fans"
     rank: ClassVar[int] = 105
     footprint: ClassVar[tuple[float, float, str]] = (12.0, 14.0, look.PAPER)
@@ -39,14 +41,6 @@ class DuctedFan(Motor):
         " a strip of paper at the outlet shows which way they blow"
     )
     duct: float | None = key(Amount(LENGTH, least="1 mm"), "inner diameter of its duct")
-
-    def lead_word(self, port: str) -> str:
-        """Three of them."""
-        return "fan wires"
-
-    def kit_kind(self) -> str:
-        """A kit lists it as a motor."""
-        return Motor.word
 
     def caption(self) -> tuple[str, ...]:
         """Its duct, its current, and which way it turns."""

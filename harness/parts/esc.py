@@ -26,6 +26,7 @@ class Esc(Part):
     """A speed controller: battery wires, a 3-wire signal lead, three motor wires."""
 
     word: ClassVar[str] = "ESC"
+    kit_word: ClassVar[str | None] = "esc"
     group: ClassVar[str] = "escs"
     rank: ClassVar[int] = 90
     footprint: ClassVar[tuple[float, float, str]] = (9.0, 8.0, look.BOARD)
@@ -75,10 +76,6 @@ class Esc(Part):
         if port == "supply":
             return "ESC battery wires"
         return "ESC signal lead" if port == "plug" else "ESC telemetry lead"
-
-    def kit_kind(self) -> str:
-        """A kit's own word."""
-        return "esc"
 
     def caption(self) -> tuple[str, ...]:
         """What it carries, and its BEC."""

@@ -11,7 +11,6 @@ from harness.parts.breaker import ONE_POLE, Breaker
 from harness.parts.contacts import POLE_PINS, Conductor, Link, Shape
 from harness.parts.figure import Figure, amps, rule_figure
 from harness.parts.join import JOIN, Join
-from harness.parts.part import BenchFacts
 from harness.reading.amounts import Amount, WireGauge
 from harness.reading.kinds import Choice, ClassName
 from harness.reading.records import key
@@ -26,6 +25,7 @@ class Fuse(Breaker):
     """A fuse in one wire of the battery side."""
 
     word: ClassVar[str] = "fuse"
+    own_lead: ClassVar[str] = word
     group: ClassVar[str] = "fuses"
     rank: ClassVar[int] = 160
     letters: ClassVar[str] = "FUS"
@@ -48,14 +48,6 @@ class Fuse(Breaker):
     def caption(self) -> tuple[str, ...]:
         """Its rating."""
         return (amps(self.rated), *self.pole_words())
-
-    def lead_word(self, port: str) -> str:
-        """Itself."""
-        return self.word
-
-    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
-        """Meter it."""
-        return self._metered()
 
     def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
         """In the wire it opens: its drop at its rated current."""

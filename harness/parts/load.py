@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, VOLTAGE, WireSize
-from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
-from harness.parts.figure import Draw, amps
+from harness.parts.figure import amps
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
 from harness.reading.amounts import Amount, WireGauge
@@ -25,6 +24,8 @@ class Load(Part):
     """A light, a camera, a pump: anything that only draws current."""
 
     word: ClassVar[str] = "load"
+    kit_word: ClassVar[str | None] = ""
+    draws_in: ClassVar[str] = "body"
     group: ClassVar[str] = "loads"
     rank: ClassVar[int] = 190
     fed_inside: ClassVar[str] = "body"
@@ -46,14 +47,6 @@ class Load(Part):
     volts_max: float | None = key(Amount(VOLTAGE, least="1 V"), "highest supply it bears")
     length: float | None = key(Amount(LENGTH), "length of its own lead")
     wire: WireSize | None = key(WireGauge(), "wire of its own lead")
-
-    def draw(self, catalogue: Catalogue) -> Draw | None:
-        """The same all the time."""
-        return self._always(catalogue, "body")
-
-    def kit_kind(self) -> str:
-        """No kit lists lights and other loads."""
-        return ""
 
     def caption(self) -> tuple[str, ...]:
         """What it draws."""

@@ -44,6 +44,7 @@ class Motor(Part):
     """A motor on an ESC."""
 
     word: ClassVar[str] = "motor"
+    own_lead: ClassVar[str] = "motor wires"
     group: ClassVar[str] = "motors"
     rank: ClassVar[int] = 100
     footprint: ClassVar[tuple[float, float, str]] = (18.0, 12.0, look.PAPER)
@@ -130,10 +131,6 @@ class Motor(Part):
                     f"{self.named()} takes {short(low[1])} A at {low[0]:.0%} throttle and"
                     f" {short(high[1])} A at {high[0]:.0%}", high[2],
                 )  # fmt: skip
-
-    def lead_word(self, port: str) -> str:
-        """Three of them."""
-        return "motor wires"
 
     def caption(self) -> tuple[str, ...]:
         """Its current, and which way it turns."""

@@ -60,6 +60,15 @@ class Part:
     tested_with: ClassVar[str] = ""
     """With which others it is tested on the bench: leads, supplies, fans, movers, boxes."""
 
+    own_lead: ClassVar[str] = ""
+    """What a builder calls its leads, where that is not its own word and "lead"."""
+    kit_word: ClassVar[str | None] = None
+    """What a kit calls it, where that is another word; "" for what no kit lists."""
+    table: ClassVar[str] = ""
+    """The table of the catalogue that has its class."""
+    draws_in: ClassVar[str] = ""
+    """Where inside it flows what it draws all the time, as stated or as its class does at rest."""
+
     is_lead: ClassVar[bool] = False
     """It is one lead from its plugs to its sockets, and nothing else."""
     in_line: ClassVar[bool] = False
@@ -295,7 +304,7 @@ class Part:
     @property
     def row(self) -> tuple[str, str]:
         """The catalogue's table and row for it; ("", "") where it has none."""
-        return "", ""
+        return self.table, self.class_ if self.table else ""
 
     def known(self, catalogue: Catalogue, word: str, key: str = "") -> Figure | None:
         """Return what the plan states under a key, or else the catalogue for its class."""
@@ -304,14 +313,8 @@ class Part:
 
     def draw(self, catalogue: Catalogue) -> Draw | None:
         """Return what it draws at all times; None when it draws nothing, or its motors do."""
-        return None
-
-    def _metered(self) -> tuple[str, ...]:
-        """Return the bench test of what stands in a wire."""
-        return f"Meter {self.named()}: it passes current as it should, and only so", ""
-
-    def _always(self, catalogue: Catalogue, inside: str) -> Draw:
-        """Draw the same all the time: as stated, or as its class does at rest."""
+        if not (inside := self.draws_in):
+            return None
         figure = self.known(catalogue, "current", "idle")
         if figure is None:
             return unknown_draw(self, inside, "the current it draws (current)")
@@ -320,7 +323,7 @@ class Part:
 
     def lead_word(self, port: str) -> str:
         """Return what a builder calls the lead that starts at one of its ports."""
-        return f"{self.word} lead"
+        return self.own_lead or f"{self.word} lead"
 
     def hands_on(self, port: str) -> bool:
         """Whether what comes to one of its ports goes on by others: to all those of a lead."""
@@ -336,7 +339,7 @@ class Part:
 
     def kit_kind(self) -> str:
         """Return what a kit calls it; "" for what no kit lists."""
-        return self.word
+        return self.word if self.kit_word is None else self.kit_word
 
     def kit_class(self) -> str:
         """Return the class that the plan states for it, or ""."""
@@ -371,10 +374,7 @@ class Part:
         return [Path(shape, fill=fill, stroke=look.INK, width=0.8)]
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
-        """Return how it is tested on the bench: what is done, then further lines.
-
-        Nothing where there is nothing to test.
-        """
+        """Return how it is tested on the bench: what is done, then more lines; or nothing."""
         return f"Try {self.named()} on a supply of its own", ""
 
     def others(self) -> tuple[tuple[str, Span], ...]:

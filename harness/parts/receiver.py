@@ -11,7 +11,6 @@ from harness.base.units import CURRENT, VOLTAGE
 from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, Form, LinkKind, Shape, supply_names
-from harness.parts.figure import Draw
 from harness.parts.join import CHANNEL_SOCKETS, JOIN, PIN_ORDER, PINS, Join, is_data
 from harness.parts.part import BenchFacts, Part
 from harness.reading.amounts import Amount
@@ -28,6 +27,9 @@ class Receiver(Part):
     """A radio receiver; its sockets share one positive and one negative rail."""
 
     word: ClassVar[str] = "receiver"
+    own_lead: ClassVar[str] = "receiver bus lead"
+    table: ClassVar[str] = "receivers"
+    draws_in: ClassVar[str] = "rail"
     group: ClassVar[str] = "receivers"
     rank: ClassVar[int] = 10
     is_radio: ClassVar[bool] = True
@@ -61,19 +63,6 @@ class Receiver(Part):
         Amount(CURRENT, least="10 mA"), "what its sockets and rail carry together"
     )
     plug: Join | None = key(JOIN, "the socket of an autopilot that its bus lead goes into")
-
-    @property
-    def row(self) -> tuple[str, str]:
-        """Its class."""
-        return "receivers", self.class_
-
-    def draw(self, catalogue: Catalogue) -> Draw | None:
-        """What it draws at rest."""
-        return self._always(catalogue, "rail")
-
-    def lead_word(self, port: str) -> str:
-        """Its bus lead."""
-        return "receiver bus lead"
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Bind it, and set the failsafe."""

@@ -30,6 +30,8 @@ class Retract(Part):
     """A retract leg."""
 
     word: ClassVar[str] = "retract leg"
+    own_lead: ClassVar[str] = "retract lead"
+    kit_word: ClassVar[str | None] = "retract"
     group: ClassVar[str] = "retracts"
     rank: ClassVar[int] = 50
     draw_keys: ClassVar[Mapping[str, str]] = {"moving": "running", "stalled": "stop"}
@@ -89,14 +91,6 @@ class Retract(Part):
         """Return how long it takes, s, stated or of its class; None when neither is given."""
         known = self.travel is not None or self.class_
         return self.figure(catalogue, "travel", "travel-time") if known else None
-
-    def lead_word(self, port: str) -> str:
-        """Its own lead."""
-        return "retract lead"
-
-    def kit_kind(self) -> str:
-        """A leg."""
-        return "retract"
 
     def caption(self) -> tuple[str, ...]:
         """Its size, or else its kind."""

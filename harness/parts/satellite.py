@@ -6,9 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from harness.base.data import dataclass
 from harness.base.units import CURRENT, LENGTH, WireSize
-from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape, insulation
-from harness.parts.figure import Draw
 from harness.parts.join import JOIN, PINS, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.amounts import Amount, WireGauge
@@ -24,6 +22,9 @@ class Satellite(Part):
     """A satellite receiver: its aerials lie elsewhere than those of its main receiver."""
 
     word: ClassVar[str] = "satellite receiver"
+    own_lead: ClassVar[str] = "satellite lead"
+    kit_word: ClassVar[str | None] = "satellite"
+    draws_in: ClassVar[str] = "body"
     group: ClassVar[str] = "satellites"
     rank: ClassVar[int] = 15
     letters: ClassVar[str] = "SAT"
@@ -37,18 +38,6 @@ class Satellite(Part):
     def row(self) -> tuple[str, str]:
         """Its class."""
         return "receivers", "satellite"
-
-    def draw(self, catalogue: Catalogue) -> Draw | None:
-        """What it draws at rest."""
-        return self._always(catalogue, "body")
-
-    def lead_word(self, port: str) -> str:
-        """Its only one."""
-        return "satellite lead"
-
-    def kit_kind(self) -> str:
-        """A kit's own word."""
-        return "satellite"
 
     def try_out(self, at: BenchFacts) -> tuple[str, ...]:
         """Bind it together with its main receiver."""

@@ -10,7 +10,7 @@ from harness.base.span import Span
 from harness.base.units import CURRENT, LENGTH, RESISTANCE, WireSize
 from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, Conductor, Form, Link, LinkKind, Port, Role, Shape
-from harness.parts.figure import Draw, Figure, amps
+from harness.parts.figure import Figure, amps
 from harness.parts.join import JOIN, PINS, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.amounts import Amount, WireGauge
@@ -30,6 +30,7 @@ class Sensor(Part):
     """A telemetry sensor: a data lead, and perhaps a tap on a pack, or the line through it."""
 
     word: ClassVar[str] = "sensor"
+    draws_in: ClassVar[str] = "body"
     group: ClassVar[str] = "sensors"
     rank: ClassVar[int] = 180
     fed_inside: ClassVar[str] = "body"
@@ -101,10 +102,6 @@ class Sensor(Part):
         """Its shunt."""
         shunt = link.kind is LinkKind.INSIDE and {link.a.port, link.b.port} == {"tap", "load"}
         return self.known(catalogue, "resistance") if shunt and link.a.pin == self.pole else None
-
-    def draw(self, catalogue: Catalogue) -> Draw | None:
-        """What it draws at rest, of the radio; one without a data lead of its pack."""
-        return self._always(catalogue, "body")
 
     def lead_word(self, port: str) -> str:
         """Its tap, its battery wires, or its data lead."""

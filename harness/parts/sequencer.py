@@ -8,10 +8,8 @@ from typing import TYPE_CHECKING, ClassVar
 from harness.base.data import dataclass, field
 from harness.base.span import START, Span
 from harness.base.units import CURRENT, LENGTH, TIME, VOLTAGE
-from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.contacts import POLE_PINS, Conductor, Contact, Form, LinkKind, Role, Shape
-from harness.parts.figure import Draw
 from harness.parts.join import JOIN, SOCKETS, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.amounts import Amount
@@ -50,6 +48,7 @@ class Sequencer(Part):
     """A box that turns one channel into timed movements of several outlets."""
 
     word: ClassVar[str] = "sequencer"
+    draws_in: ClassVar[str] = "rail"
     group: ClassVar[str] = "sequencers"
     rank: ClassVar[int] = 60
     fed_inside: ClassVar[str] = "rail"
@@ -88,10 +87,6 @@ class Sequencer(Part):
     def row(self) -> tuple[str, str]:
         """Its class."""
         return "receivers", "sequencer"
-
-    def draw(self, catalogue: Catalogue) -> Draw | None:
-        """What it draws at rest."""
-        return self._always(catalogue, "rail")
 
     def lead_word(self, port: str) -> str:
         """Its own supply, or its input lead."""

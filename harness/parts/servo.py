@@ -28,6 +28,7 @@ class Servo(Part):
     """A servo with its own 3-wire lead."""
 
     word: ClassVar[str] = "servo"
+    table: ClassVar[str] = "servos"
     group: ClassVar[str] = "servos"
     rank: ClassVar[int] = 40
     draw_keys: ClassVar[Mapping[str, str]] = {
@@ -102,11 +103,6 @@ class Servo(Part):
         kind = catalogue.value(*self.row, "kind")
         stated = "programmable" in self.spans
         return self.programmable if stated else False if kind and kind.text == "analogue" else None
-
-    @property
-    def row(self) -> tuple[str, str]:
-        """Its class."""
-        return "servos", self.class_
 
     def draw(self, catalogue: Catalogue) -> Draw | None:
         """Common practice: continuously, 30 % of the stall current."""

@@ -11,7 +11,6 @@ from harness.base.span import Span
 from harness.base.units import VOLTAGE
 from harness.catalogue import Catalogue
 from harness.parts.contacts import POLE_PINS, LinkKind, Role, Shape
-from harness.parts.figure import Draw
 from harness.parts.join import JOIN, Join
 from harness.parts.part import Part
 from harness.reading.amounts import Amount
@@ -28,6 +27,9 @@ class Stabiliser(Part):
     """A gyro box in line: each plug takes a channel, the outlet of that name passes it on."""
 
     word: ClassVar[str] = "stabiliser"
+    own_lead: ClassVar[str] = "stabiliser input lead"
+    table: ClassVar[str] = "receivers"
+    draws_in: ClassVar[str] = "rail"
     group: ClassVar[str] = "stabilisers"
     rank: ClassVar[int] = 30
     fed_inside: ClassVar[str] = "rail"
@@ -58,19 +60,6 @@ class Stabiliser(Part):
         for name in (name for name in self.axes if name not in self.plugs):
             right = hint(name, self.plugs)
             yield f'{self.named()} has no outlet "{name}"', self.at("axes"), right
-
-    @property
-    def row(self) -> tuple[str, str]:
-        """Its class."""
-        return "receivers", self.class_
-
-    def draw(self, catalogue: Catalogue) -> Draw | None:
-        """What it draws at rest."""
-        return self._always(catalogue, "rail")
-
-    def lead_word(self, port: str) -> str:
-        """One of its input leads."""
-        return "stabiliser input lead"
 
     def picture(self, sitting: Sitting) -> Glyph:
         """A case; each input has the name of its outlet."""

@@ -11,7 +11,6 @@ from harness.parts.breaker import Breaker
 from harness.parts.contacts import Conductor, Link, LinkKind, Shape
 from harness.parts.figure import Figure
 from harness.parts.join import JOIN, Join
-from harness.parts.part import BenchFacts
 from harness.reading.amounts import Amount, WireGauge
 from harness.reading.kinds import Choice
 from harness.reading.records import key
@@ -26,6 +25,7 @@ class Switch(Breaker):
     """A switch in a 3-pin supply lead."""
 
     word: ClassVar[str] = "switch"
+    own_lead: ClassVar[str] = word
     group: ClassVar[str] = "switches"
     rank: ClassVar[int] = 140
     letters: ClassVar[str] = "SW"
@@ -55,14 +55,6 @@ class Switch(Breaker):
     def caption(self) -> tuple[str, ...]:
         """Where it sits, when not in the red wire."""
         return self.pole_words()
-
-    def lead_word(self, port: str) -> str:
-        """Itself."""
-        return self.word
-
-    def try_out(self, at: BenchFacts) -> tuple[str, ...]:
-        """Meter it."""
-        return self._metered()
 
     def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
         """In the wire it opens: its drop at its rated current, of a sliding contact when worn."""

@@ -40,6 +40,8 @@ class WingPlug(Part):
     """A multi-pin plug at a joint: each circuit is a 3-pin lead through it."""
 
     word: ClassVar[str] = "wing plug"
+    own_lead: ClassVar[str] = "wing plug circuit"
+    kit_word: ClassVar[str | None] = "wing-plug"
     group: ClassVar[str] = "wing-plugs"
     rank: ClassVar[int] = 80
     letters: ClassVar[str] = "W"
@@ -60,10 +62,6 @@ class WingPlug(Part):
         """One lead a circuit."""
         return tuple((f"plug-{name}", self.plugs[name]) for name in sorted(self.plugs))
 
-    def lead_word(self, port: str) -> str:
-        """One of its circuits."""
-        return "wing plug circuit"
-
     def resists(self, catalogue: Catalogue, link: Link) -> Figure | None:
         """In each contact."""
         if link.a.port != "contact":
@@ -76,10 +74,6 @@ class WingPlug(Part):
     def two_wired(self) -> bool:
         """A circuit may leave out its signal."""
         return True
-
-    def kit_kind(self) -> str:
-        """Both halves are one thing."""
-        return "wing-plug"
 
     def slips(self, catalogue: Catalogue) -> Iterator[tuple[str, Span, str]]:
         """Its leads go by the circuits of its own pin table."""

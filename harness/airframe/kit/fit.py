@@ -21,38 +21,6 @@ from harness.plan.kit import KitPiece
 from harness.wiring.ratings import THREE_PIN as SERVO_PLUG
 from harness.wiring.ratings import split_told
 
-WORDS: Mapping[str, tuple[str, str]] = {
-    **{kind: (word, f"{word}s") for kind, word in LEAD_WORDS.items()},
-    "parallel": ("parallel power lead", "parallel power leads"),
-    "series": ("series power lead", "series power leads"),
-    "power-extension": ("power extension", "power extensions"),
-    "adapter": ("power adapter", "power adapters"),
-    "balance-adapter": ("balance adapter", "balance adapters"),
-    "jumper": ("jumper plug", "jumper plugs"),
-    "arming": ("arming plug", "arming plugs"),
-    "receiver": ("receiver", "receivers"),
-    "satellite": ("satellite receiver", "satellite receivers"),
-    "autopilot": ("autopilot", "autopilots"),
-    "stabiliser": ("stabiliser", "stabilisers"),
-    "servo": ("servo", "servos"),
-    "retract": ("retract leg", "retract legs"),
-    "sequencer": ("sequencer", "sequencers"),
-    "esc": ("ESC", "ESCs"),
-    "motor": ("motor", "motors"),
-    "pack": ("pack", "packs"),
-    "regulator": ("regulator", "regulators"),
-    "fuse": ("fuse", "fuses"),
-    "switch": ("switch", "switches"),
-    "diode": ("diode", "diodes"),
-    "capacitor": ("capacitor", "capacitors"),
-    "sensor": ("telemetry sensor", "telemetry sensors"),
-    "in-line-sensor": ("sensor in line", "sensors in line"),
-    "wing-plug": ("wing plug", "wing plugs"),
-    "connector": ("loose connector", "loose connectors"),
-    "wire": ("length of wire", "lengths of wire"),
-}
-"""One, and many, of each kind."""
-
 THREE_PIN = ("extension", "y", "n-way", "reverser", "custom", "two-plug")
 BATTERY = ("parallel", "series", "power-extension", "adapter", "balance-adapter", "jumper",
            "arming")  # fmt: skip
@@ -60,6 +28,24 @@ LEADS = (*THREE_PIN, *BATTERY)
 """Leads: compared with every kit."""
 MATERIAL = ("connector", "wire")
 """What leads are made of: nobody expects it to be used up."""
+DEVICES = ("receiver", "satellite", "autopilot", "stabiliser", "servo", "retract", "sequencer",
+           "esc", "motor", "pack", "regulator", "fuse", "switch", "diode", "capacitor", "sensor",
+           "in-line-sensor", "wing-plug")  # fmt: skip
+CALLED = {**LEAD_WORDS, "parallel": "parallel power lead", "series": "series power lead",
+          "adapter": "power adapter", "jumper": "jumper plug", "arming": "arming plug",
+          "satellite": "satellite receiver", "retract": "retract leg", "esc": "ESC",
+          "sensor": "telemetry sensor", "in-line-sensor": "sensor in line",
+          "connector": "loose connector", "wire": "length of wire"}  # fmt: skip
+MANY = {"switch": "switches", "in-line-sensor": "sensors in line", "wire": "lengths of wire"}
+
+
+def _words(kind: str) -> tuple[str, str]:
+    one = CALLED.get(kind, kind.replace("-", " "))
+    return one, MANY.get(kind, f"{one}s")
+
+
+WORDS = {kind: _words(kind) for kind in (*LEADS, *DEVICES, *MATERIAL)}
+"""One, and many, of each kind."""
 
 
 def counted_kind(kind: str, many: int) -> str:
