@@ -54,6 +54,8 @@ _HOMES = {
 }  # fmt: skip
 __all__ = sorted(_HOMES)  # noqa: PLE0605 - the names are in one table with their homes
 __version__ = "0.1.0"
+PLAN_FORMAT = 1
+"""The revision of the format of plans: what stands after `plan:`, in schema and messages."""
 
 
 def __getattr__(name: str) -> Any:

@@ -10,7 +10,7 @@ import argparse
 import re
 import sys
 
-from harness import __version__
+from harness import PLAN_FORMAT, __version__
 from harness.base.refusal import printable
 from harness.cli.commands import GROUPS, Command
 from harness.cli.exits import COULD_NOT
@@ -35,6 +35,7 @@ begin with:
   harness check plan.yaml    what is wrong with it, and what to do
   harness book plan.yaml     all about it in one book, for phone and paper
 """
+VERSION = f"harness {__version__}, plan format {PLAN_FORMAT}"
 END = """
 PLAN is a YAML file, or - for standard input. `harness COMMAND --help` says more
 about a command, `harness --version` which version this is. Shell completion, in
@@ -96,7 +97,7 @@ def parser_of(named: str | None = None) -> Parser:
     would cost time for nothing.
     """
     program = Program(prog="harness")
-    program.add_argument("--version", action="version", version=f"harness {__version__}")
+    program.add_argument("--version", action="version", version=VERSION)
     chosen = program.add_subparsers(
         dest="command", metavar="COMMAND", required=True, parser_class=Parser
     )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from collections.abc import Mapping as AbcMapping
 from typing import Any
 
+from harness import PLAN_FORMAT, __version__
 from harness.base.data import replace
 from harness.base.near import hint, nearest
 from harness.base.span import Source, Span
@@ -19,7 +20,7 @@ from harness.plan.as_found import impossible
 from harness.plan.names import check_airframe, check_names, no_class
 from harness.plan.plan import Plan
 from harness.plan.radio import Channel
-from harness.plan.schema import PLAN, homes_of
+from harness.plan.schema import MUST, PLAN, homes_of
 from harness.plan.short import ShortForms
 from harness.reading.kinds import MapOf
 from harness.reading.nodes import Mapping, Node, Scalar, compose, entries_of, is_empty, names_in
@@ -41,8 +42,9 @@ def parse_plan(source: Source) -> Plan:
     """Read a plan from its text. Raises PlanError with every problem found."""
     top = compose(source)
     if not isinstance(top, Mapping):
-        problem = Problem("a plan begins with `plan: 1`", top.span, NEW)
+        problem = Problem(f"a plan begins with `{MUST['plan']}`", top.span, NEW)
         raise PlanError(source, [problem])
+    _not_newer(source, top.get("plan"))
     radio = next(iter(entries_of(top.get("receivers"))), None)
     at = Reading(source, homes_of, radio.key.text if radio else "rx")
     short = ShortForms.of(top, at)
@@ -55,6 +57,14 @@ def parse_plan(source: Source) -> Plan:
     if at.problems:
         raise PlanError(source, at.problems)
     return plan
+
+
+def _not_newer(source: Source, stated: Node | None) -> None:
+    """Refuse a plan of a later format in one line: what else it says can only be misread."""
+    text = stated.text if isinstance(stated, Scalar) else ""
+    if stated and re.fullmatch("[1-9][0-9]{0,3}", text) and int(text) > PLAN_FORMAT:
+        why = f"plan format {text} is newer than the {PLAN_FORMAT} that harness {__version__} reads"
+        raise PlanError(source, [Problem(why, stated.span, "install a newer harness")])
 
 
 def _used_twice(top: Mapping, at: Reading) -> None:

@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Iterator, Mapping
 from typing import TypeVar
 
+from harness import PLAN_FORMAT
 from harness.base.data import dataclass, field
 from harness.base.span import START, Source, Span
 from harness.base.units import LENGTH
@@ -70,7 +71,7 @@ class Acceptance:
 
 
 HEAD: Mapping[str, tuple[Kind, str]] = {
-    "plan": (Version(word="plan"), "format version"),
+    "plan": (Version(most=PLAN_FORMAT, word="plan"), "format version"),
     "aircraft": (FreeText(), "the name of the aeroplane"),
     "about": (FreeText(), "what it is"),
     "places": (MapOf(Name(), PLACE, of="places"), "the bays of the airframe"),

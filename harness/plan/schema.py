@@ -12,6 +12,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from harness import PLAN_FORMAT
 from harness.base.files import write_whole
 from harness.base.span import Span
 from harness.parts.kinds import GROUPS
@@ -21,7 +22,7 @@ from harness.reading.nodes import Entry, Node, Scalar, is_empty
 from harness.reading.problems import Reading
 from harness.reading.records import Key, Keyed, RecordOf, keys_of
 
-MUST = {"plan": "plan: 1", "aircraft": "aircraft: Saltmarsh 19"}
+MUST = {"plan": f"plan: {PLAN_FORMAT}", "aircraft": "aircraft: Saltmarsh 19"}
 """What every plan has, and how it is written."""
 
 
@@ -77,7 +78,7 @@ def plan_schema() -> Schema:
     found: dict[str, Schema] = {}
     body = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:harness:plan:1",
+        "$id": f"urn:harness:plan:{PLAN_FORMAT}",
         "title": "Wiring plan of an electric model aeroplane",
         **_hoist(PLAN.schema(), found),
     }

@@ -221,7 +221,7 @@ class Version(Whole):
     most: int = 1
     word: str = ""
 
-    called = "a known version of the format; write `{0.word}: 1`"
+    called = "a known version of the format; write `{0.word}: {0.most}`"
 
 
 class Colour(Kind):

@@ -30,6 +30,7 @@ _KEYS = {
     "sockets": "channels outputs ports",
     "time": "duration lasts minutes",
     "phase": "name",
+    "without": "off",
 }
 _GROUPS = {
     "aircraft": "name aeroplane airplane plane model",

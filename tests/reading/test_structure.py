@@ -156,7 +156,7 @@ FAULTS = {
     ),
     "no such version": (
         "",
-        "2 is not a known version of the format; write `plan: 1`",
+        "0 is not a known version of the format; write `plan: 1`",
     ),
 }  # fmt: skip
 
@@ -164,7 +164,7 @@ FAULTS = {
 @pytest.mark.parametrize("name", FAULTS)
 def test_each_fault_is_told_once_where_it_stands(name: str) -> None:
     text, said = FAULTS[name]
-    head = HEAD.replace("plan: 1", "plan: [[2]]") if name == "no such version" else HEAD
+    head = HEAD.replace("plan: 1", "plan: [[0]]") if name == "no such version" else HEAD
     text, spans = marked(f"{head}{text}\n")
     text = text.replace("(a, b)", "[a, b]")
     assert [(p.span, p.message) for p in problems(text)] == [(spans[0], said)]
