@@ -27,6 +27,7 @@ from harness.rules.run import check
 
 APART = {"compare", "record", "trace", "book"}
 """Commands that ask for more than a plan, or make too much of the same."""
+DONE = 77
 SOLVED = (("load", "json"), ("load", "pdf"), ("endurance", "json"), ("equalise", "csv"))
 
 
@@ -56,6 +57,20 @@ def solved(plan: str) -> Iterator[tuple[str, ...]]:
         yield "load", plan, "--to", "spice", "--case", case.name
 
 
+def run(words: tuple[str, ...], folder: str, streams: list[str]) -> int:
+    """Be the command; whatever goes wrong on the way there is no end that counts."""
+    with contextlib.suppress(Exception):
+        become({"folder": folder, "environment": dict(os.environ), "streams": streams,
+                "words": words, "fault": {}})  # fmt: skip
+        signal.alarm(0)  # a book on a busy machine takes its time
+        try:
+            main()
+        except SystemExit as left:
+            print(left.code, flush=True)
+            return DONE
+    return 1
+
+
 def sums(words: tuple[str, ...]) -> dict[str, str]:
     """Run a command in a copy of this process, and return the sums of what it made."""
     with TemporaryDirectory() as folder, TemporaryDirectory() as beside:
@@ -63,14 +78,9 @@ def sums(words: tuple[str, ...]) -> dict[str, str]:
         for path in streams:
             path.touch()
         if not (pid := os.fork()):
-            become({"folder": folder, "environment": dict(os.environ),
-                    "streams": [str(path) for path in streams], "words": words})  # fmt: skip
-            signal.alarm(0)  # a book on a busy machine takes its time
-            with contextlib.suppress(SystemExit):
-                main()
-            sys.stdout.flush()
-            os._exit(0)  # the folders are the first process's to take away
-        os.waitpid(pid, 0)
+            os._exit(run(words, folder, list(map(str, streams))))  # it takes no folder away
+        _, status = os.waitpid(pid, 0)
+        assert os.waitstatus_to_exitcode(status) == DONE, words
         made = [*streams[1:], *sorted(p for p in Path(folder).rglob("*") if p.is_file())]
         return {f"{' '.join(words)}: {path.name}": hashlib.sha256(path.read_bytes()).hexdigest()
                 for path in made}  # fmt: skip
