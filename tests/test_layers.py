@@ -89,7 +89,7 @@ def upward(path: Path, source: str) -> list[str]:
     if here in ("drawing", "paper"):
         below = [here, "drawing", "base"]
     ours = [n for n in imports(ast.parse(source)) if n.startswith("harness.")]
-    known = ("harness.__version__", "harness.schemas")
+    known = ("harness.__version__", "harness.PLAN_FORMAT", "harness.schemas")
     return [n for n in ours if n not in known and n.split(".")[1] not in below]
 
 
