@@ -65,7 +65,7 @@ class CodeWriter:
         ]  # fmt: skip
         self.taken = [node.rect for node in laid.nodes.values()]
         for key, (x, y) in laid.names.items():
-            self.taken.append(Rect(x, y, name_width(key.partition("/")[0]), HIGH))
+            self.taken.append(Rect(x, y, name_width(key.partition(" ")[0]), HIGH))
 
     def codes(self) -> list[Group]:
         """Return one group for each lead that says its name on the way."""

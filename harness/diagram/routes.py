@@ -106,7 +106,7 @@ class LeadWays:
         zones: dict[str, Rect] = {}
         names: dict[str, Point] = {}
         for number, patch in enumerate(rows.patches):
-            key = f"{patch.zone}/{number}"
+            key = f"{patch.zone} {number}"
             zones[key], names[key] = _patch(rows, patch, nodes)
         return Laid(nodes, edges, zones, _whole_width(rows, widths), self.height, names)
 

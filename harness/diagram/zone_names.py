@@ -43,8 +43,8 @@ def zones_of(report: Report, laid: Laid) -> list[Group]:
 
 
 def _place(key: str) -> str:
-    """Return the place that a patch, or a zone, belongs to."""
-    return key.partition("/")[0]
+    """Return the place that a patch, or a zone, belongs to: a name has no spaces."""
+    return key.partition(" ")[0]
 
 
 def tint_of(plan: Plan, place: str) -> int:

@@ -1,5 +1,6 @@
 """The look of the drawings: sizes in points and colours, in one place."""
 
+from bisect import bisect
 from functools import cache
 
 from harness.base.colours import CHANGES, OKABE_ITO, STATUS, text_on, tints, to_hex
@@ -68,7 +69,9 @@ def shortened(content: str, size: float, width: float, weight: Weight = "normal"
     """The text, or its beginning and an ellipsis, at most `width` points wide."""
     if text_width(content, size, weight) <= width:
         return content
-    kept = content
-    while kept and text_width(kept.rstrip() + ELLIPSIS, size, weight) > width:
-        kept = kept[:-1]
-    return kept.rstrip() + ELLIPSIS
+
+    def begun(letters: int) -> str:
+        return content[:letters].rstrip() + ELLIPSIS
+
+    most = bisect(range(len(content)), width, key=lambda n: text_width(begun(n), size, weight))
+    return begun(max(most - 1, 0))

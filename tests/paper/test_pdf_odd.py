@@ -156,3 +156,10 @@ def test_a_number_stays_with_its_unit_in_narrow_cells() -> None:
     (page,) = pages_of(as_pdf(paper(table(cells, columns=9))))
     assert len([line for line in page if "250" in line.text]) == 9
     assert kept(page) == list(PAIRS)
+
+
+def test_a_title_longer_than_a_page_goes_on_over_the_page() -> None:
+    """Text of 22 points: an A4 page (ISO 216) has room for some 30 lines of it."""
+    data = as_pdf(paper(Say("after it"), title="long " * 2000))
+    assert len(reader(data).pages) > 2
+    assert all_text(data).count("long") >= 2000

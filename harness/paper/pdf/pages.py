@@ -126,7 +126,10 @@ class Kept(KeepTogether):
         left = height - above + heads[0].getSpaceBefore() - last.getSpaceBefore()
         if left > 0 and (parts := last.splitOn(self.canv, width, left)):
             return [*heads, *parts]
-        return list(self._content) if self._frame._atTop else []
+        if not self._frame._atTop:
+            return []
+        parts = heads[0].splitOn(self.canv, width, height) if above > height else heads[:1]
+        return [*parts, *self._content[1:]]
 
 
 class Drawn(Flowable):
