@@ -7,7 +7,7 @@ to what is missing at the part (Kirchhoff's law of voltages).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -75,7 +75,7 @@ class Ways:
 
     def __init__(self, outcome: Outcome) -> None:
         self.outcome, self.wiring, self.net = outcome, outcome.wiring, outcome.net
-        self._trees: dict[tuple[Contact, int, bool], dict[Contact, list[Contact]]] = {}
+        self._graph, self._tree = cache(self._graph_of), cache(self._tree_of)
 
     @cached_property
     def _number(self) -> dict[tuple[Contact, Contact], int]:
@@ -88,29 +88,30 @@ class Ways:
                 found.setdefault((link.b, link.a), number)
         return found
 
-    def _tree(self, root: Contact, draw: int, back: bool) -> dict[Contact, list[Contact]]:
+    @cached_property
+    def _idle(self) -> list[frozenset[int]]:
+        """By draw, the numbers of the resistors that are no way of its current."""
+        amps = {n: np.abs(self.outcome.link(n)) for n in self.net.resistor}
+        draws = range(self.net.circuit.draws)
+        return [frozenset(n for n, each in amps.items() if each[draw] < CARRIES) for draw in draws]
+
+    def _tree_of(
+        self, root: Contact, idle: frozenset[int], back: bool
+    ) -> dict[Contact, list[Contact]]:
         """Return the ways from a pole of a source: those that carry most links of the current."""
         import networkx as nx
 
-        key = (root, draw, back)
-        if key not in self._trees:
-            graph = self._graph(draw, back)
-            self._trees[key] = (
-                nx.single_source_dijkstra_path(graph, root) if root in graph else {root: [root]}
-            )
-        return self._trees[key]
+        graph = self._graph(idle, back)
+        return nx.single_source_dijkstra_path(graph, root) if root in graph else {root: [root]}
 
-    def _graph(self, draw: int, back: bool) -> DiGraph[Contact]:
+    def _graph_of(self, idle: frozenset[int], back: bool) -> DiGraph[Contact]:
         import networkx as nx
 
         graph: nx.DiGraph[Contact] = nx.DiGraph()
-        packs = self.net.sources
         for ends, number in self._number.items():
             link = self.wiring.links[number]
-            if link.kind is LinkKind.SOURCE and not (back and link.owner in packs):
-                continue
-            idle = abs(float(self.outcome.link(number)[draw])) < CARRIES
-            graph.add_edge(*ends, weight=1000 if idle and number in self.net.resistor else 1)
+            if link.kind is not LinkKind.SOURCE or (back and link.owner in self.net.sources):
+                graph.add_edge(*ends, weight=1000 if number in idle else 1)
         return graph
 
     def to(
@@ -121,14 +122,14 @@ class Ways:
         `fed_by`: the supplies on the way already; of a ring of supplies each is named once.
         """
         every = [k for k in self.wiring.links if k.kind is LinkKind.SOURCE and self._solved(k)]
-        links = [link for link in every if link.owner not in fed_by]
-        fed = [k for k in links if plus in self._tree(k.b, draw, False)
-               and minus in self._tree(k.a, draw, True)]  # fmt: skip
+        idle = self._idle[draw]
+        fed = [k for k in every if k.owner not in fed_by and plus in self._tree(k.b, idle, False)
+               and minus in self._tree(k.a, idle, True)]  # fmt: skip
         if not fed:
             return None
         best = max(fed, key=lambda k: (round(float(self.outcome.given(k.owner)[draw]), 6), k.owner))
-        out = self._tree(best.b, draw, False)[plus]
-        back = self._tree(best.a, draw, True)[minus][::-1]
+        out = self._tree(best.b, idle, False)[plus]
+        back = self._tree(best.a, idle, True)[minus][::-1]
         steps = [*pairwise(out), *pairwise(back)]
         passed = [self.wiring.links[self._number[step]] for step in steps]
         stack = [link for link in passed if link.kind is LinkKind.SOURCE]
