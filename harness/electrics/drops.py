@@ -91,9 +91,8 @@ class Ways:
     @cached_property
     def _idle(self) -> list[frozenset[int]]:
         """By draw, the numbers of the resistors that are no way of its current."""
-        amps = {n: np.abs(self.outcome.link(n)) for n in self.net.resistor}
-        draws = range(self.net.circuit.draws)
-        return [frozenset(n for n, each in amps.items() if each[draw] < CARRIES) for draw in draws]
+        idle = {n: np.abs(self.outcome.link(n)) < CARRIES for n in self.net.resistor}
+        return [frozenset(n for n in idle if idle[n][at]) for at in range(self.net.circuit.draws)]
 
     def _tree_of(
         self, root: Contact, idle: frozenset[int], back: bool
