@@ -20,11 +20,12 @@ from harness.wiring.build import Mate, Wiring
 from harness.wiring.codes import port_codes
 from harness.wiring.graph import runs
 
+MOST_DRAWN = 4000  # parts, over as many pages as it takes
 BATTERY_FORMS = frozenset({Form.POWER, Form.MOTOR, Form.BALANCE})
 
 
 def cut_of(report: Report, wish: ViewWish) -> Extract:
-    """Return the parts and mates a wish asks for; raises Refusal for a name the plan lacks."""
+    """Return the parts and mates a wish asks for; raises Refusal for what is not there, or many."""
     wiring, plan = report.wiring, report.plan
     mates = [mate for mate in wiring.mates if mate.plug.id in _in_view(wiring, wish.view)]
     if wish.lead:
@@ -40,6 +41,9 @@ def cut_of(report: Report, wish: ViewWish) -> Extract:
         mates = list(cut_around(mates, members, loose=False).mates)
     if not parts and (wish.place or wish.function):
         raise Refusal(_nothing(wish))
+    if len(parts) > MOST_DRAWN:
+        raise Refusal(f"{len(parts)} parts are more than a drawing shows, at most {MOST_DRAWN}: "
+                      "draw some of them with --place, --function or --lead")  # fmt: skip
     return cut_around(mates, parts)
 
 

@@ -25,6 +25,7 @@ from harness.rules.run import Report
 Fits = Callable[[Extract], bool]
 LOOSER = ("", "labels on leads", "over pages")
 WIDEST_NUMBER = 88  # stands for page numbers that are not known yet
+MOST_ON_PAGE = 120  # parts: with more no page is tried, the fullest has some 80
 
 
 def draw_pages(report: Report, wish: ViewWish, marks: Marks | None = None) -> tuple[DrawnPage, ...]:
@@ -123,6 +124,8 @@ class Press:
     def _fits(self, cut: Extract) -> bool:
         if self.looser == "over pages" and len(cut.parts) == len(self.setting.pages) > 1:
             return False
+        if len(cut.parts) > MOST_ON_PAGE:
+            return False
         _, laid = self._laid(cut)
         return excess(laid, inner_page(self.wish.page)) <= LARGEST and is_readable(
             page_size(laid, (), self._heading()), self.wish.page
@@ -217,36 +220,29 @@ def pages_of(setting: PageSetting, cut: Extract, fits: Fits) -> list[Extract]:
 
 
 def _by_place(setting: PageSetting, cut: Extract) -> list[list[str]]:
-    """Return the parts by outermost place, in the order of the plan, the sources first."""
-    plan = setting.report.plan
+    """Return the parts by outermost place, as leads reach them from the sources on."""
+    from networkx import DiGraph, dfs_preorder_nodes
+
+    plan, wiring = setting.report.plan, setting.report.wiring
+    graph: DiGraph[str] = DiGraph()
+    graph.add_nodes_from(cut.parts)
+    graph.add_edges_from((name, mate.plug.part.id) for name in cut.parts
+                         for port in wiring.by_part[name]
+                         for mate in wiring.by_socket.get(port.id, ())
+                         if mate.plug.part.id in graph)  # fmt: skip
+    fed, seen = {mate.plug.part.id for mate in cut.mates}, set[str]()
     groups: dict[str, list[str]] = {}
-    for part in _walked(setting, cut):
-        groups.setdefault(plan.root(setting.home(plan.parts[part])), []).append(part)
+    for start in (*(p for p in cut.parts if p not in fed), *cut.parts):
+        for part in dfs_preorder_nodes(graph, start) if start not in seen else ():
+            if part not in seen:
+                groups.setdefault(plan.root(setting.home(plan.parts[part])), []).append(part)
+                seen.add(part)
     return list(groups.values())
-
-
-def _walked(setting: PageSetting, cut: Extract) -> list[str]:
-    """Return the parts in the order in which leads reach them, so that neighbours stay near."""
-    wiring, shown = setting.report.wiring, set(cut.parts)
-    found: dict[str, None] = {}
-    fed = {mate.plug.part.id for mate in cut.mates}
-
-    def visit(part: str) -> None:
-        if part in found or part not in shown:
-            return
-        found[part] = None
-        for port in wiring.by_part[part]:
-            for mate in wiring.by_socket.get(port.id, ()):
-                visit(mate.plug.part.id)
-
-    for part in (*(p for p in cut.parts if p not in fed), *cut.parts):
-        visit(part)
-    return list(found)
 
 
 def _divided(cut: Extract, parts: Sequence[str], fits: Fits) -> tuple[list[str], list[str]]:
     """Split off the longest readable beginning, found by halving."""
-    low, high = 1, len(parts) - 1
+    low, high = 1, min(len(parts) - 1, MOST_ON_PAGE)
     while low < high:
         middle = (low + high + 1) // 2
         if fits(_cut(cut, parts[:middle])):

@@ -7,10 +7,9 @@ from itertools import pairwise
 from math import cos, dist, pi, sin
 
 from harness.base.data import dataclass, field, replace
-from harness.diagram.lead_points import along
 from harness.diagram.stages import FlaggedPart, PartsSheet
 from harness.drawing import look
-from harness.drawing.bezier import curves
+from harness.drawing.bezier import curves, looks
 from harness.drawing.layout_model import Laid
 from harness.drawing.marks import MARKER, Remark, marker
 from harness.drawing.scene import (
@@ -160,7 +159,7 @@ class Marking:
     def _leads(self) -> Iterator[Box]:
         for lead in self.sheet.strands:
             for curve in curves(self.laid.edges[lead.id]):
-                for (ax, ay), (bx, by) in pairwise(along(curve)):
+                for (ax, ay), (bx, by) in pairwise(looks(curve)):
                     box = min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)
                     yield _grown(box, lead.breadth / 2)
 

@@ -8,7 +8,7 @@ from itertools import count
 from harness.base.data import dataclass, replace
 from harness.diagram.findings import Numbered, anchor_piece, markers
 from harness.diagram.lead_codes import CodeWriter
-from harness.diagram.printing import inner_page, on_paper
+from harness.diagram.printing import inner_page, is_readable, on_paper
 from harness.diagram.room import FreeRoom
 from harness.diagram.stages import Extract, PartsSheet
 from harness.diagram.zone_names import zones_of
@@ -112,8 +112,9 @@ def drawn_ids(scene: Scene) -> set[str]:
 
 
 def page_size(laid: Laid, found: Sequence[Numbered], heading: TitleWords) -> Point:
-    """Return width and height of the page, words and all, without drawing it."""
-    return furnished(shifted(laid, *centred(laid, found, heading)), found, heading)[0]
+    """Return width and height of the page, words and all, or of one too large to be read."""
+    laid = shifted(laid, *centred(laid, found, heading))
+    return furnished(laid, found, heading, readable=True)[0]
 
 
 def centred(laid: Laid, found: Sequence[Numbered], heading: TitleWords) -> Point:
@@ -176,12 +177,17 @@ def _halo(name: str, path: Commands, color: str, wide: float) -> Group:
 
 
 def furnished(
-    laid: Laid, found: Sequence[Numbered], heading: TitleWords
+    laid: Laid, found: Sequence[Numbered], heading: TitleWords, *, readable: bool = False
 ) -> tuple[Point, list[Group]]:
-    """Return a page's size, grown until its title block and legend have free room, and these."""
+    """Return a page's size, grown until its title block and legend have free room, and these.
+
+    `readable`: grown no further than it can be read.
+    """
     size = on_paper(laid.width, laid.height, heading.paper)
     for times in count():
         wide, high = (side * GROWTH**times for side in size)
+        if readable and not is_readable((wide, high), heading.paper):
+            return (wide, high), []
         room = _covered(laid, wide, high)
         for share in SHARES if found else SHARES[:1]:
             if extras := _placed(_words(found, heading, wide * share), room.copy(high)):

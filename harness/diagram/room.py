@@ -9,8 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from math import cos, dist, pi, sin
 
-from harness.diagram.lead_points import along
-from harness.drawing.bezier import Curve, Spline, curves, is_plain
+from harness.drawing.bezier import Curve, Spline, curves, is_plain, looks
 from harness.drawing.layout_model import Rect
 from harness.drawing.scene import Point
 
@@ -107,7 +106,7 @@ def _boxes(curve: Curve) -> Iterator[tuple[float, float, float, float]]:
         (ax, ay), (dx, dy) = curve[0], curve[3]
         yield min(ax, dx), min(ay, dy), max(ax, dx), max(ay, dy)
         return
-    for x, y in along(curve):
+    for x, y in looks(curve):
         yield x, y, x, y
 
 

@@ -12,9 +12,9 @@ from itertools import combinations, groupby, pairwise
 
 from harness.base.data import dataclass
 from harness.diagram.heights import HeightOrder, HeightRange, Wish, settled, straightened
-from harness.diagram.lead_points import height_at
 from harness.diagram.stages import DrawnLead, PartsSheet
 from harness.diagram.zone_names import corner
+from harness.drawing.bezier import height_at
 from harness.drawing.layout_model import Laid
 from harness.drawing.scene import Point
 

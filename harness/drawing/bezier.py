@@ -1,9 +1,10 @@
 """Cubic spline geometry: cut, measure, offset. A spline is 3n + 1 control points."""
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
-from math import acos, cos, dist, hypot, pi
+from math import acos, cos, dist, hypot, inf, pi
 
 from harness.drawing.scene import Point
 
@@ -14,6 +15,7 @@ STRAIGHT = 0.01  # a turn that needs no look, radians
 ERROR = 0.01  # largest error of an offset piece where it is looked at, points
 DEEPEST = 7  # most halvings of one curve
 FINE = 80  # chords a curve when its length is measured
+LOOK = 4.0  # between two looks at a curve, points
 
 
 def curves(spline: Sequence[Point]) -> list[Curve]:
@@ -221,3 +223,41 @@ def _bend(a: Point, b: Point, c: Point, *, at_end: bool = False) -> float:
     u, v = (b[0] - a[0], b[1] - a[1]), (c[0] - b[0], c[1] - b[1])
     size = hypot(*(v if at_end else u))
     return 2 / 3 * (u[0] * v[1] - u[1] * v[0]) / size**3 if size > 1e-6 else 0.0
+
+
+def looks(curve: Curve) -> list[Point]:
+    """Return points along a curve, both ends among them."""
+    count = look_count(curve)
+    return [point_at(curve, k / count) for k in range(count + 1)]
+
+
+def look_count(curve: Curve) -> int:
+    """Return the number of pieces, about LOOK points long, into which a curve is cut."""
+    (ax, ay), (bx, by), (_, cy), (dx, dy) = curve
+    size = abs(dx - ax) + abs(dy - ay) + abs(bx - ax) + abs(cy - by)
+    return max(int(size / LOOK), 2)
+
+
+def height_at(spline: Spline, x: float) -> float:
+    """Return the height of a lead where it comes nearest to `x`."""
+    best, height = inf, 0.0
+    for curve in curves(spline):
+        sides = [point[0] for point in curve]
+        if max(min(sides) - x, x - max(sides), 0.0) >= best:
+            continue
+        for px, py in _near(curve, x):
+            if abs(px - x) < best:
+                best, height = abs(px - x), py
+    return height
+
+
+def _near(curve: Curve, x: float) -> list[Point]:
+    """Return the looks on both sides of `x` where a curve goes one way, else all of them."""
+    (a, _), (b, _), (c, _), (d, _) = curve
+    way = 1.0 if a < b <= c < d else -1.0 if a > b >= c > d else 0.0
+    if not way:
+        return looks(curve)
+    count = look_count(curve)
+    numbers = range(count + 1)
+    after = bisect_left(numbers, way * x, key=lambda k: way * point_at(curve, k / count)[0])
+    return [point_at(curve, k / count) for k in (after - 1, after) if 0 <= k <= count]

@@ -6,7 +6,7 @@ needed, as laid down in ISO/IEC 14496-22 (Open Font Format).
 
 import struct
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from importlib.util import find_spec
 from pathlib import Path as FilePath
 from typing import Literal
@@ -35,6 +35,7 @@ def font_path(weight: Weight = "normal") -> FilePath:
     return folder / FILES[weight]
 
 
+@lru_cache(maxsize=1 << 14)
 def text_width(text: str, size: float, weight: Weight = "normal") -> float:
     """Width of `text` in points at `size` points, without kerning."""
     metrics = load_metrics(weight)

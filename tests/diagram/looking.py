@@ -7,8 +7,7 @@ from collections.abc import Iterable, Iterator
 import kept
 
 from harness.diagram import DrawnPage
-from harness.diagram.lead_points import along
-from harness.drawing.bezier import Spline, curves
+from harness.drawing.bezier import Spline, curves, looks
 from harness.drawing.scene import Group, Point, Text, walk
 from harness.rules.run import Report
 
@@ -53,4 +52,4 @@ def words(pictures: Iterable[DrawnPage], within: str = "") -> str:
 def along_spline(spline: Spline) -> Iterator[Point]:
     """Yield points along a chain of cubic curves, about STEP points apart."""
     for curve in curves(spline):
-        yield from along(curve)
+        yield from looks(curve)

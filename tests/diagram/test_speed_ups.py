@@ -5,10 +5,9 @@ from random import Random
 import pytest
 from diagram.looking import along_spline
 
-from harness.diagram.lead_points import height_at
 from harness.diagram.room import CELL, FreeRoom
 from harness.diagram.routes import LaneStretch, best_order, cost
-from harness.drawing.bezier import Spline, straight
+from harness.drawing.bezier import Spline, height_at, straight
 from harness.drawing.layout_model import Rect
 
 
