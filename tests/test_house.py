@@ -12,7 +12,7 @@ import pytest
 from benchmarks import house
 
 EVERY = house.modules()
-MOST_LINES = 67_963
+MOST_LINES = 68_060
 """Lines of the whole house. It rises only with what the house newly answers, else it falls."""
 KIND_TESTS = 10
 """Tests for a kind of part outside `parts/`: when there are fewer, write the lower number here."""

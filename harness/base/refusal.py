@@ -1,6 +1,22 @@
-"""One clear line for people: the error that ends a job with it, and the signs it may hold."""
+"""The error that ends a job with one clear line for people, and from which size jobs are refused.
+
+Work is counted, never timed: the same plan has the same answer on every machine. Every command is
+to end within a minute on one core of a common desk machine.
+"""
 
 from __future__ import annotations
+
+MOST_BYTES = 12 * 1024 * 1024
+"""A fleet of 30,000 parts is 7 MB."""
+MOST_NODES = 1_000_000
+"""Values of a plan, with what aliases repeat; 30,000 parts have fewer."""
+MOST_PARTS = {"check": 32_000, "steps": 6_000, "protocol": 6_000, "record": 6_000}
+"""Parts of a plan by command; `check` is for all that are not named."""
+SOLVE_WORK = 6_000_000
+"""Links of a wiring times operating cases that are solved at once; 30,000 parts are 4,000,000."""
+CURE_WORK = 200_000
+"""Cures of too few volts: links times operating cases, summed over all that are tried (about 12 s);
+a headline plan has 5,000."""
 
 
 class Refusal(Exception):  # noqa: N818 - what it is

@@ -28,7 +28,7 @@ def record(plan: str, results: str, write: bool, to: str) -> int | None:
     if plan == results == "-":
         raise CannotRun("plan and results cannot both come from standard input: name one of them")
     needs_file(plan, write)
-    wiring = wiring_of(plan)
+    wiring = wiring_of(plan, "record")
     given = load_results(results)
     path = record_path(plan)
     before = load_record(str(path)) if path is not None and os.path.lexists(path) else None

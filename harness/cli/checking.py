@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from harness.base.finding import Severity
 from harness.cli.exits import CLEAN, COULD_NOT, FINDINGS
-from harness.cli.plans import by_label_codes, own_stocks, plan_paths
+from harness.cli.plans import by_label_codes, own_stocks, plan_of, plan_paths
 from harness.cli.say import Progress, say
-from harness.plan.load import load_plan
 from harness.reading.problems import PlanError
 from harness.rules.run import Report
 from harness.rules.run import check as judged
@@ -31,7 +30,7 @@ def _checked(plans: list[str]) -> tuple[list[Report], list[PlanError]]:
         for number, path in enumerate(paths, 1):
             progress.step(f"checking {path} ({number} of {len(paths)})")
             try:
-                plan = load_plan(path)
+                plan = plan_of(path, "check")
                 if plan.stocks:
                     own_stocks(plan)
                 reports.append(judged(plan))

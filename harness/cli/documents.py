@@ -24,7 +24,8 @@ def printed(
     document: str, plan: str, to: str, out: str | None, page: str = "A4", **words: Any
 ) -> None:
     """Make a document of a plan in one format; `words`: what its maker is told besides."""
-    source = report_of(plan) if BY_NAME[document].judged else wiring_of(plan)
+    load = report_of if BY_NAME[document].judged else wiring_of
+    source = load(plan, BY_NAME[document].command)
     _made(document, source, source.plan, to, out, page, words)
 
 
@@ -90,7 +91,7 @@ def draw(
     """Draw the wiring: as a run from receiver to devices, or laid out as the aeroplane."""
     from harness.diagram import ViewWish
 
-    report = report_of(plan)
+    report = report_of(plan, "diagrams")
     if case:
         _case_can_be(report.plan, case, wish["view"])
     paper: Any = page
@@ -114,7 +115,7 @@ def trace(plan: str, part: str) -> None:
     from harness.documents.trace import trace_text
 
     try:
-        say(trace_text(wiring_of(plan), part))
+        say(trace_text(wiring_of(plan, "trace"), part))
     except ValueError as error:
         raise CannotRun(str(error)) from None
 
@@ -126,7 +127,7 @@ def labels(
     from harness.documents.labels import BUILT_IN, find_stock
     from harness.documents.plan_labels import usual_stock
 
-    wiring = wiring_of(plan) if plan else None
+    wiring = wiring_of(plan, "labels") if plan else None
     if stock is None and not wiring and not test_page:
         say("\n".join(one.name for one in BUILT_IN))
         return
@@ -147,7 +148,7 @@ def labels(
 
 def steps(document: str, plan: str, field: bool, to: str, out: str | None, page: str) -> int:
     """Give the order of work, or what is redone at the field, step by step, with boxes to tick."""
-    report = report_of(plan)
+    report = report_of(plan, document)
     words = {"field": field, **({"drawn": to != "text"} if to in PAPER else {})}
     _made("field" if field else document, report, report.plan, to, out, page, words)
     impossible = any(finding.rule == "impossible-order" for finding in report.findings)
@@ -159,7 +160,7 @@ def protocol(document: str, plan: str, to: str, out: str | None, page: str) -> N
     from harness.bench.record import record_beside
     from harness.reading.problems import PlanError
 
-    report, record, told = report_of(plan), None, ""
+    report, record, told = report_of(plan, document), None, ""
     try:
         record = record_beside(report.plan.source.name)
     except PlanError as error:
@@ -177,7 +178,7 @@ def compare(document: str, old: str, new: str, to: str, out: str | None, page: s
 
     if old == new == "-":
         raise CannotRun("only one of the two plans can come from standard input")
-    before, after = report_of(old), report_of(new)
+    before, after = report_of(old, "compare"), report_of(new, "compare")
     with Progress(BY_NAME[document].work):
         found = all_changes(before, after)
     drawn = to not in {"text", "json"}
@@ -190,7 +191,7 @@ def book(plan: str, page: str, edition: str, sheet: str | None, out: str | None)
     from harness.bench.record import record_beside
     from harness.documents.build_book import book_files, material_of
 
-    report = report_of(plan)
+    report = report_of(plan, "book")
     if sheet:
         _made(sheet, report, report.plan, "pdf", out, page, {"page": page})
         return

@@ -23,7 +23,7 @@ algorithms.simple_paths: all_simple_paths all_simple_edge_paths
 algorithms.components.connected: connected_components
 algorithms.components.strongly_connected: strongly_connected_components
 algorithms.components.biconnected: biconnected_components biconnected_component_edges
-algorithms.shortest_paths.weighted: dijkstra_predecessor_and_distance single_source_dijkstra_path
+algorithms.shortest_paths.weighted: dijkstra_predecessor_and_distance
 algorithms.shortest_paths.unweighted: single_target_shortest_path_length
 algorithms.tree.mst: minimum_spanning_edges
 """

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from harness.base.refusal import printable
 from harness.cli.exits import CLEAN, FINDINGS
-from harness.cli.plans import needs_file, write_file
+from harness.cli.plans import needs_file, plan_of, write_file
 from harness.cli.say import say
 
 if TYPE_CHECKING:
@@ -18,12 +18,11 @@ if TYPE_CHECKING:
 def assign(plan: str, to: str, write: bool, others: bool, power: bool) -> int | None:
     """Propose the whole for parts that have no plug yet, and what channels do without signal."""
     from harness.cli.say import Progress
-    from harness.plan.load import load_plan
     from harness.planner.power import PowerPlan, propose_power
     from harness.planner.propose import Proposal, propose
 
     needs_file(plan, write)
-    loaded, how = load_plan(plan), propose_power if power else propose
+    loaded, how = plan_of(plan, "assign"), propose_power if power else propose
     with Progress("planning"):
         found = how(loaded, others=others)
     side = found if isinstance(found, PowerPlan) else None
@@ -40,12 +39,11 @@ def assign(plan: str, to: str, write: bool, others: bool, power: bool) -> int | 
 
 def tidy(plan: str, long: bool, to: str | None, write: bool) -> None:
     """Turn a plan into its short form, or with `long` into the one that says all."""
-    from harness.plan.load import load_plan
     from harness.plan.rewrite import difference
     from harness.planner.tidy import tidied
 
     needs_file(plan, write)
-    loaded = load_plan(plan)
+    loaded = plan_of(plan, "tidy")
     text = tidied(loaded.source, long=long)
     say(text if (to or "diff" * write) in {"", "plan"} else difference(loaded, text), end="")
     if write and text != loaded.source.text:

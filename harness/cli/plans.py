@@ -9,7 +9,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from harness.base.span import Source
+from harness.base.refusal import MOST_PARTS
+from harness.base.span import START, Source
 from harness.cli.exits import CannotRun
 from harness.plan.load import by_code, load_plan, parse_plan
 from harness.plan.plan import Plan
@@ -25,18 +26,27 @@ WRITE = 0o222
 ENDINGS = (".yaml", ".yml")
 
 
-def report_of(path: str) -> Report:
+def plan_of(path: str, command: str) -> Plan:
+    """Load a plan of a command. Raises PlanError, also where it is more than the command takes."""
+    plan, most = load_plan(path), MOST_PARTS.get(command, MOST_PARTS["check"])
+    if len(plan.parts) > most:
+        words = f"{len(plan.parts)} parts: `harness {command}` takes at most {most} at once"
+        raise PlanError(plan.source, [Problem(words, START, "make a plan of each aeroplane")])
+    return plan
+
+
+def report_of(path: str, command: str) -> Report:
     """Load and check the one plan of a command that makes documents."""
     from harness.rules.run import check
 
-    return check(load_plan(path))
+    return check(plan_of(path, command))
 
 
-def wiring_of(path: str) -> Wiring:
+def wiring_of(path: str, command: str) -> Wiring:
     """Load the one plan of a command that asks no rule."""
     from harness.wiring.build import build
 
-    return build(load_plan(path))
+    return build(plan_of(path, command))
 
 
 def needs_file(path: str, write: bool) -> None:

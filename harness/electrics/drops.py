@@ -75,7 +75,8 @@ class Ways:
 
     def __init__(self, outcome: Outcome) -> None:
         self.outcome, self.wiring, self.net = outcome, outcome.wiring, outcome.net
-        self._graph, self._tree = cache(self._graph_of), cache(self._tree_of)
+        self._tree, self._weights = cache(self._sought), cache(self._lengths)
+        self._to = cache(self._found)
 
     @cached_property
     def _number(self) -> dict[tuple[Contact, Contact], int]:
@@ -89,29 +90,56 @@ class Ways:
         return found
 
     @cached_property
-    def _idle(self) -> list[frozenset[int]]:
-        """By draw, the numbers of the resistors that are no way of its current."""
-        idle = {n: np.abs(self.outcome.link(n)) < CARRIES for n in self.net.resistor}
-        return [frozenset(n for n in idle if idle[n][at]) for at in range(self.net.circuit.draws)]
+    def _graphs(self) -> tuple[DiGraph[Contact], DiGraph[Contact]]:
+        """The steps of a current out of a source and back to it, where it passes packs as well."""
+        from networkx import DiGraph
 
-    def _tree_of(
-        self, root: Contact, idle: frozenset[int], back: bool
-    ) -> dict[Contact, list[Contact]]:
-        """Return the ways from a pole of a source: those that carry most links of the current."""
-        import networkx as nx
-
-        graph = self._graph(idle, back)
-        return nx.single_source_dijkstra_path(graph, root) if root in graph else {root: [root]}
-
-    def _graph_of(self, idle: frozenset[int], back: bool) -> DiGraph[Contact]:
-        import networkx as nx
-
-        graph: nx.DiGraph[Contact] = nx.DiGraph()
+        out: DiGraph[Contact] = DiGraph()
+        back: DiGraph[Contact] = DiGraph()
         for ends, number in self._number.items():
             link = self.wiring.links[number]
-            if link.kind is not LinkKind.SOURCE or (back and link.owner in self.net.sources):
-                graph.add_edge(*ends, weight=1000 if number in idle else 1)
-        return graph
+            if link.kind is not LinkKind.SOURCE:
+                out.add_edge(*ends, number=number)
+            if link.kind is not LinkKind.SOURCE or link.owner in self.net.sources:
+                back.add_edge(*ends, number=number)
+        return out, back
+
+    @cached_property
+    def _pieces(self) -> dict[Contact, int]:
+        """The number of the piece of network that a contact is in; ways do not leave it."""
+        from networkx import Graph, connected_components
+
+        pieces = connected_components(Graph(self._graphs[True].edges))
+        return {contact: number for number, piece in enumerate(pieces) for contact in piece}
+
+    @cached_property
+    def _sources(self) -> dict[tuple[int | None, int | None], list[Link]]:
+        """The solved sources by the pieces that their poles are in: positive, negative."""
+        found: dict[tuple[int | None, int | None], list[Link]] = {}
+        for link in self.wiring.links:
+            if link.kind is LinkKind.SOURCE and self._solved(link):
+                poles = self._pieces.get(link.b), self._pieces.get(link.a)
+                found.setdefault(poles, []).append(link)
+        return found
+
+    def _lengths(self, number: int) -> list[int]:
+        """Return how long a link is as a step, by draw: what carries current is preferred."""
+        idle = np.abs(self.outcome.link(number)) < CARRIES
+        return [1000 if idle_ and number in self.net.resistor else 1 for idle_ in idle]
+
+    def _sought(self, root: Contact, draw: int, back: bool) -> dict[Contact, list[Contact]]:
+        """Return from where to come to each contact that a pole of a source reaches.
+
+        The ways are those that carry most links of the current.
+        """
+        from networkx import dijkstra_predecessor_and_distance
+
+        if root not in (graph := self._graphs[back]):
+            return {root: []}
+        tree, _ = dijkstra_predecessor_and_distance(
+            graph, root, weight=lambda a, b, step: self._weights(step["number"])[draw]
+        )
+        return tree
 
     def to(
         self, plus: Contact, minus: Contact, draw: int, fed_by: tuple[str, ...] = ()
@@ -120,15 +148,23 @@ class Ways:
 
         `fed_by`: the supplies on the way already; of a ring of supplies each is named once.
         """
-        every = [k for k in self.wiring.links if k.kind is LinkKind.SOURCE and self._solved(k)]
-        idle = self._idle[draw]
-        fed = [k for k in every if k.owner not in fed_by and plus in self._tree(k.b, idle, False)
-               and minus in self._tree(k.a, idle, True)]  # fmt: skip
-        if not fed:
+        return self._to(plus, minus, draw, fed_by)
+
+    def _found(
+        self, plus: Contact, minus: Contact, draw: int, fed_by: tuple[str, ...]
+    ) -> Way | None:
+        near = self._sources.get((self._pieces.get(plus), self._pieces.get(minus)), [])
+        links = [link for link in near if link.owner not in fed_by]
+        links.sort(
+            key=lambda k: (round(float(self.outcome.given(k.owner)[draw]), 6), k.owner),
+            reverse=True,
+        )
+        best = next((k for k in links if plus in self._tree(k.b, draw, False)
+                     and minus in self._tree(k.a, draw, True)), None)  # fmt: skip
+        if best is None:
             return None
-        best = max(fed, key=lambda k: (round(float(self.outcome.given(k.owner)[draw]), 6), k.owner))
-        out = self._tree(best.b, idle, False)[plus]
-        back = self._tree(best.a, idle, True)[minus][::-1]
+        out = _way(self._tree(best.b, draw, False), plus)[::-1]
+        back = _way(self._tree(best.a, draw, True), minus)
         steps = [*pairwise(out), *pairwise(back)]
         passed = [self.wiring.links[self._number[step]] for step in steps]
         stack = [link for link in passed if link.kind is LinkKind.SOURCE]
@@ -202,6 +238,14 @@ class Ways:
         long = "" if length is None else f"{length:.4g} mm of "
         gauge = f"{size.text} " if size is not None and size.text else ""
         return f"{long}{gauge}wire of {part.named()}"
+
+
+def _way(tree: dict[Contact, list[Contact]], end: Contact) -> list[Contact]:
+    """Return the contacts on the way from an end to the root of a tree."""
+    way = [end]
+    while tree[way[-1]]:
+        way.append(tree[way[-1]][0])
+    return way
 
 
 def _added(each: Iterable[Eater]) -> list[Eater]:

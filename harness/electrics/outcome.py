@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
+from harness.base.refusal import SOLVE_WORK
 from harness.electrics.cases import OperatingCase, cases_of
 from harness.electrics.network import NONE, Network, Spread, network_of
 from harness.electrics.solver.circuit import Array, NotSolved, sure
@@ -20,6 +22,9 @@ from harness.electrics.warm import solved
 from harness.parts.contacts import Contact, LinkKind, Port
 from harness.wiring.build import PortId, Wiring
 from harness.wiring.ratings import motors_on
+
+if TYPE_CHECKING:
+    from harness.electrics.drops import Ways
 
 
 class Outcome:
@@ -47,6 +52,13 @@ class Outcome:
         """Why a case has no solution, by its name."""
         each = self.net.spread.draws
         return {self.cases[n // each].name: why for n, why in self.solution.trouble.items()}
+
+    @cached_property
+    def ways(self) -> Ways:
+        """The ways of the current, each found once, whoever asks."""
+        from harness.electrics.drops import Ways
+
+        return Ways(self)
 
     @cached_property
     def mated(self) -> dict[Contact, int]:
@@ -157,5 +169,8 @@ def outcome_of(
 ) -> Outcome:
     """Solve a harness in its operating cases: all of the plan's when none are given."""
     chosen = cases_of(wiring.plan) if cases is None else cases
+    if len(wiring.links) * len(chosen) * spread.draws > SOLVE_WORK:
+        why = f"{len(wiring.links)} links in {len(chosen)} cases are too many to be solved"
+        raise NotSolved("the network", why, unknown=True)
     net = network_of(wiring, chosen, limited=limited, spread=spread)
     return Outcome(net, solved(net))

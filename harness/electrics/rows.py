@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,9 +33,6 @@ from harness.wiring.codes import codes_of
 from harness.wiring.leads import PhysicalLead, leads_of
 from harness.wiring.live import unsaid
 from harness.wiring.ratings import Limit, connector_of, rating_of, wire_figure
-
-if TYPE_CHECKING:
-    from harness.electrics.drops import Ways
 
 KINDS = ("pack", "supply", "part", "lead", "plug", "rail")
 """What rows are about, in the order they are listed."""
@@ -230,16 +227,10 @@ class _Maker:
             return None
         found = np.zeros_like(volts)
         for draw in np.flatnonzero(short):
-            way = self.ways.to(demand.plus, demand.minus, int(draw))
+            way = self.outcome.ways.to(demand.plus, demand.minus, int(draw))
             sure = way.but(e for e in way.eaters if e.assumed) if way else float(volts[draw])
             found[draw] = float(round(sure, 2) >= least[draw])
         return found
-
-    @cached_property
-    def ways(self) -> Ways:
-        from harness.electrics.drops import Ways
-
-        return Ways(self.outcome)
 
     def leads(self) -> Iterator[LoadRow]:
         """Each lead: the most current at the end where all of it passes, and what it loses."""

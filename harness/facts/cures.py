@@ -10,15 +10,18 @@ from typing import TYPE_CHECKING, Any
 
 from harness.base.data import dataclass, replace
 from harness.base.near import spoken
+from harness.base.refusal import CURE_WORK
 from harness.base.units import VOLTAGE, WireSize, format_quantity, parse_wire
+from harness.electrics.cases import cases_of
 from harness.facts.airframe import measured_runs
 from harness.facts.supplied import beyond
-from harness.facts.volts import Low, low_parts, sags
+from harness.facts.volts import Low, low_parts, sags, volts_wanted
 from harness.parts.contacts import Port
 from harness.parts.figure import from_catalogue
 from harness.parts.join import Join
 from harness.parts.part import Part
 from harness.wiring.build import Wiring, with_parts
+from harness.wiring.fact import fact
 from harness.wiring.ratings import connector_of
 
 if TYPE_CHECKING:
@@ -29,6 +32,8 @@ TRIES = 6
 SPARE = 1.03
 """The lengths begin a little below what the drop's share alone would allow."""
 STEP_MM, STEP_V = 10, 0.1
+AT_ONCE = 12
+"""Wires that are thickened together: nobody exchanges more for one part's sake."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,18 +87,38 @@ class CureTrial:
         self.before = _short_of_volts(wiring)
         self.group = {low.part.id for low in self.lows}
         self.every = [*low_parts(wiring), *(sag.low for sag in sags(wiring))]
+        self.tried: dict[tuple[str, ...], tuple[set[str], bool]] = {}
+        self.cut = False
 
     def mends(self, change: Cure, *, all_on_it: bool) -> bool:
         """Say whether all of them then have enough, and nothing else is worse off.
 
         `all_on_it`: so has every other part that is short of volts and fed by way of what changes.
         """
-        after = with_parts(self.wiring, change.parts)
-        low, wanted = _short_of_volts(after), set(self.group)
+        key = (change.words, *(part.id for part in change.parts))
+        if key not in self.tried and not self._afforded():
+            return False
+        if key not in self.tried:
+            self.tried[key] = self._solved(change)
+        low, wanted = self.tried[key][0], set(self.group)
         for other in self.every if all_on_it else ():
             way = {other.way.source.id, *(eater.part.id for eater in other.way.eaters)}
             wanted |= {other.part.id} if way & {part.id for part in change.parts} else set()
-        return not low & wanted and low <= self.before and self._no_worse(after)
+        return not low & wanted and self.tried[key][1]
+
+    def _solved(self, change: Cure) -> tuple[set[str], bool]:
+        """Return what is short of volts with a change, and whether it mends the group alone."""
+        after = with_parts(self.wiring, change.parts)
+        low = _short_of_volts(after)
+        return low, not low & self.group and low <= self.before and self._no_worse(after)
+
+    def _afforded(self) -> bool:
+        """Say whether the plan's work on cures allows one more solution, and take it off."""
+        left = _work_left(self.wiring)
+        cost = len(self.wiring.links) * len(cases_of(self.plan))
+        self.cut |= cost > left[0]
+        left[0] -= 0 if self.cut else cost
+        return not self.cut
 
     def _no_worse(self, after: Wiring) -> bool:
         much, short = ([_too_much(w), _too_short(w)] for w in (after, self.wiring))
@@ -102,7 +127,7 @@ class CureTrial:
     def cures(self, *, all_on_it: bool = True) -> list[str]:
         """Return what mends it, in words: the least changes first; nothing where nothing does."""
         self.enough = partial(self.mends, all_on_it=all_on_it)
-        wires = [e for e in self._eaters() if e.kind == "wire"]
+        wires = [e for e in self._eaters() if e.kind == "wire"][:AT_ONCE]
         found: list[str] = []
         for eater in wires[:2]:
             if not found:
@@ -220,7 +245,18 @@ def _too_short(wiring: Wiring) -> set[str]:
     return {m.run.device.id for m in measured_runs(wiring) if m.verdict in {"short", "tight"}}
 
 
-def cures_of(wiring: Wiring, lows: Iterable[Low]) -> list[str]:
-    """Return what mends some parts with too few volts, in words, each change solved again."""
+@fact
+def _work_left(wiring: Wiring) -> list[int]:
+    """What may still be spent on cures of a plan: one number, which falls."""
+    return [CURE_WORK]
+
+
+def cure_words(wiring: Wiring, lows: Iterable[Low]) -> str:
+    """Say what mends some parts with too few volts, each change solved again; else which source.
+
+    Where the plan is too large to try all, it says so.
+    """
     trial = CureTrial(wiring, lows)
-    return trial.cures() or trial.cures(all_on_it=False)
+    cures = trial.cures() or trial.cures(all_on_it=False)
+    words = spoken(cures, "or") if cures else volts_wanted(wiring, trial.lows[0].way.source)
+    return f"{words}; in a plan of this size not every cure was tried" if trial.cut else words

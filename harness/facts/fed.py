@@ -100,9 +100,9 @@ def parted(wiring: Wiring) -> tuple[tuple[Wiring, Fault], ...]:
         return ()
     right, found = put_right(wiring), list[tuple[Wiring, Fault]]()
     ready = {place.part: place for place in wiring.out}
-    for part in wiring.plan.of(Breaker):
+    for part in (one for one in wiring.plan.of(Breaker) if "negative" in one.breaks):
         place = ready.get(part.id) or parting(part, right.links)
-        if place is not None and "negative" in place.pins:
+        if place is not None:
             left = [link for link in right.links if link not in place.links]
             apart = replace(right, links=left, opens=(*right.opens, place))
             found += [(apart, f) for f in faults(apart) if place in f.opens and f.astray]

@@ -71,10 +71,9 @@ def low_parts(wiring: Wiring) -> tuple[Low, ...]:
 
 @fact
 def _solved(wiring: Wiring) -> Ways:
-    from harness.electrics.drops import Ways
     from harness.electrics.flows import held
 
-    return Ways(held(currents(wiring).wiring))
+    return held(currents(wiring).wiring).ways
 
 
 def way_to(wiring: Wiring, part: Part, case: str) -> Way | None:
@@ -98,12 +97,11 @@ def _lows(ways: Ways, rows: Iterable[LoadRow]) -> tuple[Low, ...]:
 @fact
 def _freely(wiring: Wiring) -> dict[str, Low]:
     """Return the parts that would get too few volts if their supplies gave all that is asked."""
-    from harness.electrics.drops import Ways
     from harness.electrics.rows import part_rows
 
     outcome, held = currents(wiring).outcome, _solved(wiring)
     same = outcome is held.outcome
-    lows = low_parts(wiring) if same else _lows(Ways(outcome), part_rows(outcome))
+    lows = low_parts(wiring) if same else _lows(outcome.ways, part_rows(outcome))
     return {low.part.id: low for low in lows}
 
 

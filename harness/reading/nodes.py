@@ -16,11 +16,11 @@ import yaml.error
 import yaml.events
 
 from harness.base.data import dataclass, field
+from harness.base.refusal import MOST_NODES
 from harness.base.span import Source, Span
 from harness.reading.problems import PlanError, Problem, shortened
 
 MOST_DEEP = 24
-MOST_NODES = 200_000
 _UNSEEN = re.compile(
     "[\0-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff\ud800-\udfff]"
 )

@@ -7,12 +7,9 @@ import sys
 from errno import EBADF
 from pathlib import Path
 
+from harness.base.refusal import MOST_BYTES
 from harness.base.span import START, Source, Span
 from harness.reading.problems import PlanError, Problem
-
-MOST_BYTES = 4 * 1024 * 1024
-"""A plan of 3,000 parts is about 0.3 MB; anything above this is not a plan."""
-
 
 NEW = "`harness new` prints a plan to start from"
 

@@ -203,6 +203,8 @@ def _joined(wiring: Wiring, plug: Port) -> Port | None:
 def _mate_all(wiring: Wiring) -> None:
     """Mate every plug. A socket takes one plug: the first by id, so order in the file is free."""
     taken: set[PortId] = set()
+    gone: set[Contact] = set()
+    seen = 0
     for part in sorted(wiring.plan.parts.values(), key=lambda p: p.id):
         for name, join in sorted(part.joins(), key=itemgetter(0)):
             plug = wiring.ports[part.id, name]
@@ -212,13 +214,11 @@ def _mate_all(wiring: Wiring) -> None:
                 links = _mated_links(mate)
                 opens = tuple(at_plug(plug, join, facts_at(wiring.plan, plug, mate.socket), links))
                 _lay(wiring, links, opens)
-                mate = replace(mate, open=_pins_of(plug, wiring.opens)) if wiring.opens else mate
+                gone |= {end for at in wiring.opens[seen:] for k in at.links for end in (k.a, k.b)}
+                seen = len(wiring.opens)
+                open_ = tuple(pin for pin in plug.order if plug.pin(pin) in gone)
+                mate = replace(mate, open=open_) if open_ else mate
             wiring.mates.append(mate)
-
-
-def _pins_of(plug: Port, opens: Iterable[Open]) -> tuple[str, ...]:
-    gone = {end for place in opens for link in place.links for end in (link.a, link.b)}
-    return tuple(pin for pin in plug.order if plug.pin(pin) in gone)
 
 
 def _mate(wiring: Wiring, plug: Port, join: Join, taken: set[PortId]) -> Mate:

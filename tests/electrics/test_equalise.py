@@ -216,13 +216,3 @@ def test_a_pack_without_capacity_is_shown_at_the_first_moment_alone() -> None:
     assert found.unknown == ("b: its capacity (capacity)",)
     # (15.6 - 15.2) V over 2 x 4 cells of 1 ohm, the copper aside
     assert found.amps["a"][0] == pytest.approx(0.4 / 8, rel=1e-2)
-
-
-def test_packs_of_unlike_chemistry_are_both_taken_to_be_full() -> None:
-    """2S LiFe 7.2 V full (common practice), a lithium polymer cell 4.2 V (PX4 user guide)."""
-    text = "packs:\n  a: {chemistry: lipo, cells: 2, capacity: 2 Ah}\n"
-    text += "  b: {chemistry: life, cells: 2, capacity: 2 Ah}\n  c: {like: a}\n"
-    text += "power-leads: {j: {kind: parallel, supply: [a, b, c]}}\n"
-    [found] = equalise(build(plan_of(text)))
-    assert [joined.volts for joined in found.start] == pytest.approx([8.4, 7.2, 8.3])
-    assert [words.split(":")[0] for words in found.assumed][:2] == ["a is full", "b is full"]

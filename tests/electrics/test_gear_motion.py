@@ -152,12 +152,3 @@ def test_without_a_box_a_leg_of_any_kind_stops_by_itself() -> None:
         assert [(s.start, s.end, s.state) for s in track.stretches] == [
             (0.0, 3.0, "moving"), (3.0, 3.2, "stalled"),
         ]  # fmt: skip
-
-
-def test_a_second_order_to_what_is_held_fast_begins_where_the_first_one_ends() -> None:
-    steps = "down: [{outlet: legs, start: 1 s, end: 3 s, to: down}, "
-    steps += "{outlet: legs, start: 5 s, end: 7 s, to: 50 %}]"
-    wiring = build(plan_of(PLAN.format(travel=2, steps=steps)))
-    mover = next(m for m in movers_of(wiring, "gear") if m.part.id == "own")
-    track = track_of(mover, "down", "up", Pace({"own": 2}, "own", 9.0))
-    assert [(s.start, s.end) for s in track.stretches] == [(1.0, 5.0), (5.0, 9.0)]

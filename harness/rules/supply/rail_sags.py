@@ -33,10 +33,9 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.base.near import spoken
 from harness.facts.currents import case_numbers, currents, when
 from harness.facts.rails import name_of
-from harness.facts.volts import Sag, eaten, eaten_numbers, sags, unsure_wires, volts_wanted
+from harness.facts.volts import Sag, eaten, eaten_numbers, sags, unsure_wires
 from harness.facts.wording import volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
 from harness.wiring.live import TINY
@@ -55,7 +54,7 @@ def check(desk: Desk) -> Findings:
 
 
 def _finding(desk: Desk, sag: Sag) -> Finding:
-    from harness.facts.cures import cures_of
+    from harness.facts.cures import cure_words
 
     low, part, limit, wants = sag.low, sag.low.part, sag.low.need.figure, "it is to have"
     own = part.known(desk.plan.catalogue, "volts-min")
@@ -63,7 +62,6 @@ def _finding(desk: Desk, sag: Sag) -> Finding:
     if own is not None and low.volts < own.number - TINY:
         limit, severity, wants = own, Severity.ERROR, "it works on"
     plug = currents(desk.wiring).wiring.by_plug.get((sag.source.id, "plug"))
-    cures = cures_of(desk.wiring, [low])
     return check.finding(
         f"the {sag.which} of {part.named()} sags to {volts(round(low.volts, 2))}{when(low.case)},"
         f" below the {volts(limit.number)} {wants}, although {name_of(sag.source)} gives"
@@ -72,7 +70,7 @@ def _finding(desk: Desk, sag: Sag) -> Finding:
         part,
         sag.source,
         severity=severity,
-        help=spoken(cures, "or") if cures else volts_wanted(desk.wiring, sag.source),
+        help=cure_words(desk.wiring, [low]),
         numbers=(volts_line("limit", limit), *eaten_numbers(low.way),
                  *case_numbers(desk.wiring, low.case)),
     )  # fmt: skip

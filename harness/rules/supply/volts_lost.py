@@ -33,10 +33,9 @@ Where it comes from
 from __future__ import annotations
 
 from harness.base.finding import Finding, Severity
-from harness.base.near import spoken
 from harness.base.span import Span
 from harness.facts.currents import case_numbers, when
-from harness.facts.volts import Low, Starved, eaten, eaten_numbers, starved, volts_wanted
+from harness.facts.volts import Low, Starved, eaten, eaten_numbers, starved
 from harness.facts.wording import parts_named, volts, volts_line
 from harness.rules.rule import Desk, Findings, rule
 
@@ -49,12 +48,11 @@ def check(desk: Desk) -> Findings:
 
 
 def _finding(desk: Desk, group: Starved) -> Finding:
-    from harness.facts.cures import cures_of
+    from harness.facts.cures import cure_words
 
     worst, eater = group.lows[0], group.eater
     others = [low.part for low in group.lows[1:]]
     also = f"; so {'does' if len(others) == 1 else 'do'} {parts_named(others)}" if others else ""
-    cures = cures_of(desk.wiring, group.lows)
     return check.finding(
         f"{worst.part.named()} gets {volts(round(worst.volts, 2))}{when(worst.case)} and needs"
         f" {volts(worst.need.figure.number)}: {eaten(worst.way)}{also}",
@@ -62,7 +60,7 @@ def _finding(desk: Desk, group: Starved) -> Finding:
         *(low.part for low in group.lows),
         *((eater.part,) if eater.part is not worst.part else ()),
         severity=_severity(desk, group),
-        help=spoken(cures, "or") if cures else volts_wanted(desk.wiring, worst.way.source),
+        help=cure_words(desk.wiring, group.lows),
         numbers=(volts_line(worst.need.what, worst.need.figure), *eaten_numbers(worst.way),
                  *case_numbers(desk.wiring, worst.case)),
     )  # fmt: skip

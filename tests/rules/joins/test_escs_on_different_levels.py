@@ -41,14 +41,3 @@ def test_both_at_one_receiver(left: str, right: str) -> None:
 )
 def test_isolated_or_not_plugged(left: str, right: str) -> None:
     assert rules(left, right) == []
-
-
-@pytest.mark.parametrize(("left", "right"), [("low-y.2", "high-y.2"), ("high-y.2", "low-y.2")])
-def test_the_upper_one_is_told_to_come_down(left: str, right: str) -> None:
-    """One level is a pack of 4 x 3.7 V nominal (PX4 user guide, battery page)."""
-    escs = ESC % ("left", left, ", plug: rx.3") + ESC % ("right", right, ", plug: rx.4")
-    (found,) = [f for f in report_of(f"{PLAN}escs:\n{escs}").findings if f.severity > 3]
-    upper, lower = ("left", "right") if left.startswith("high") else ("right", "left")
-    assert found.parts[:2] == (upper, lower)
-    assert f'ESC "{upper}" stands 14.8 V above ESC "{lower}"' in found.message
-    assert f'feed "{upper}" from the level that feeds "{lower}"' in found.help

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
 from support import report_of
 
@@ -40,20 +38,6 @@ def test_ratings(rated: str, wire: str, esc: str, severity: Severity | None) -> 
 def test_a_wire_nobody_gave_is_unknown() -> None:
     unknown = report_of(PLAN.format(rated="40 A", wire="", esc="")).unknown
     assert [u.part for u in unknown if u.rule == "fuse-load"] == ["f"]
-
-
-@pytest.mark.parametrize(("wire", "most"), [("12 AWG", 88.0), ("18 AWG", 0.0), ("", 0.0)])
-def test_a_larger_fuse_is_held_to_the_wire_behind_it(wire: str, most: float) -> None:
-    """18 AWG bears 22 A and 12 AWG 88 A by the chart (common practice), in hot air less."""
-    text = PLAN.format(rated="20 A", wire=f", wire: {wire}" if wire else "", esc="")
-    (found,) = [f for f in report_of(text).findings if f.rule == "fuse-load"
-                and "blows" in f.message]  # fmt: skip
-    flows = re.search(r"but ([\d.]+) A flow", found.message)
-    assert flows and found.help.startswith(f"fit a fuse above {flows[1]} A")
-    top = re.search(r"and up to ([\d.]+) A, what the wire behind it bears", found.help)
-    assert bool(top) == bool(most)
-    assert not top or float(flows[1]) < float(top[1]) < most
-    assert most or found.help.endswith(", and wire that bears what the fuse does")
 
 
 BRANCH = """

@@ -45,10 +45,3 @@ wing-plugs:
 """
     (found,) = [f for f in report_of(text).findings if f.rule == "wing-plug-table"]
     assert found.help.startswith("its contacts are 1 to 6")
-
-
-def test_the_later_use_of_a_contact_is_marked() -> None:
-    (found,) = [f for f in report_of(PLAN % "signal: 1, positive: 2, negative: 3").findings
-                if f.rule == "wing-plug-table"]  # fmt: skip
-    line = PLAN.splitlines().index("      flap: {%s}") + 1
-    assert found.span.line == line + 2  # two lines go before every plan here
