@@ -112,7 +112,8 @@ C_RATE = Dimension("C rate", "C", {"C": 1.0}, "35 C", shown=("C",), sensible=("0
 PULSE = Dimension(
     "pulse width", "us", _with_micro({"us": 1.0, "ms": 1000.0}), "1500 us", shown=("us",)
 )
-FRACTION = Dimension("fraction", "1", {"%": 0.01}, "30 %", bare_ok=True, shown=("%",))
+FRACTION = Dimension("fraction", "1", {"%": 0.01}, "30 %", bare_ok=True, shown=("%",),
+                     sensible=("0 %", "100 %"))  # fmt: skip
 SPEED = Dimension("speed constant", "rpm/V", {"rpm/V": 1.0, "kv": 1.0, "KV": 1.0, "Kv": 1.0},
                   "850 rpm/V", shown=("rpm/V",))  # fmt: skip
 

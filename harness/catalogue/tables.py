@@ -8,14 +8,21 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
 from harness.base.data import dataclass
 from harness.base.near import hint
-from harness.base.units import DIMENSIONS, Dimension, UnitError, parse_quantity, parse_wire
+from harness.base.units import (
+    DIMENSIONS,
+    Dimension,
+    UnitError,
+    format_quantity,
+    parse_quantity,
+    parse_wire,
+)
 
 DATA = Path(__file__).parent / "data"
 COLUMNS = ["class", "key", "value", "unit", "source", "status"]
@@ -25,6 +32,9 @@ FROM_PLAN = "plan"
 
 PLAIN, WIRE, TEXT = "1", "mm2", ""
 """Units of a value that is a plain number, a wire's copper area, or words."""
+
+FAR = 100
+"""How many times smaller or larger than in all classes a figure of a plan's own may be."""
 
 _BY_UNIT = {unit: dim for dim in reversed(DIMENSIONS) for unit in dim.units if unit != "C"}
 _BY_CANONICAL = {dim.unit: dim for dim in DIMENSIONS}
@@ -109,7 +119,7 @@ class Catalogue:
         """Give a new catalogue with a plan's own classes: {class: {key: (value, origin)}}.
 
         A class of the same name keeps the figures that are not given again. Raises
-        `UnknownClass` for a key the table does not know and `UnitError` for a wrong unit.
+        `UnknownClass` for a key the table does not know, `UnitError` for a wrong unit or size.
         """
         known = self._table(table)
         units = {key: value for values in known.values() for key, value in values.items()}
@@ -118,6 +128,9 @@ class Catalogue:
             old = known.get(row, {})
             like = {**units, **old}
             own = {key: _own((table, row, key), said, like) for key, said in figures.items()}
+            for value in own.values():
+                if value.number is not None:
+                    _believe(value, value.number, self.column(table, value.key).values())
             merged[row] = MappingProxyType({**old, **own})
         return Catalogue(MappingProxyType({**self._tables, table: MappingProxyType(merged)}))
 
@@ -145,6 +158,20 @@ def _own(at: tuple[str, str, str], said: tuple[str, str], like: Mapping[str, Val
         raise UnknownClass(_missing(f"{table} has no figure called", key, like))
     number = _read(text, like[key].unit, bare=like[key].text)
     return Value(number, text, like[key].unit, origin, FROM_PLAN, table, row, key)
+
+
+def _believe(value: Value, number: float, others: Collection[float]) -> None:
+    """Raise UnitError for a number far from those of all classes, or beyond its dimension."""
+    least, most = min(others) / FAR, max(others) * FAR
+    plain = value.unit == PLAIN and "%" not in value.text
+    dim = None if plain else _BY_CANONICAL.get(value.unit)
+    if dim and dim.sensible[1]:
+        low, high = (parse_quantity(text, dim) for text in dim.sensible)
+        least, most = (low, high) if dim.signed else (max(low, least), min(high, most))
+    if not least <= number <= most:
+        unit = f" {value.unit}" * (not plain)
+        said = (format_quantity(x, dim) if dim else f"{x:g}{unit}" for x in (least, most))
+        raise UnitError(f'"{value.text}" is not believed: wanted is from {" to ".join(said)}')
 
 
 def _read(text: str, unit: str, bare: str) -> float | None:

@@ -12,7 +12,7 @@ from harness.catalogue import Catalogue
 from harness.drawing import look
 from harness.parts.bec import WordOr
 from harness.parts.contacts import POLE_PINS, Conductor, Form, Shape
-from harness.parts.figure import Draw, Figure, rule_figure
+from harness.parts.figure import Draw, Figure, from_catalogue, rule_figure
 from harness.parts.join import COLOURS, JOIN, Join
 from harness.parts.part import BenchFacts, Part
 from harness.reading.amounts import Amount, WireGauge
@@ -77,7 +77,8 @@ class Retract(Part):
 
     def figure(self, catalogue: Catalogue, word: str, key: str = "") -> Figure:
         """Return running, stop (A) or travel (s): stated, of its class, or the cautious guess."""
-        found = self.known(catalogue, word, key)
+        guess = from_catalogue(catalogue, "retracts", "unmeasured", key or word)
+        found = self.known(catalogue, word, key) or guess
         assert found is not None
         return found
 

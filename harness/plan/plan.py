@@ -23,7 +23,8 @@ from harness.reading.amounts import Amount, Share
 from harness.reading.kinds import ClassName, FreeText, Kind, ListOf, MapOf, Name, Version, Whole
 from harness.reading.records import RecordOf, key, keys_of
 
-_MM = Amount(LENGTH)
+_MM = Amount(LENGTH, least="1 mm", most="2000 mm")
+_EDGE = Amount(LENGTH, most="2000 mm")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,16 +37,16 @@ class LabelStock:
     label_height: float | None = key(_MM, "sheet: height of one label")
     columns: int | None = key(Whole(1, 100), "sheet: labels side by side")
     rows: int | None = key(Whole(1, 100), "sheet: labels one below the other")
-    left_margin: float | None = key(_MM, "sheet: from the page's left edge to the first label")
-    top_margin: float | None = key(_MM, "sheet: from the page's upper edge to the first label")
+    left_margin: float | None = key(_EDGE, "sheet: from the page's left edge to the first label")
+    top_margin: float | None = key(_EDGE, "sheet: from the page's upper edge to the first label")
     horizontal_pitch: float | None = key(_MM, "sheet: from label to label, the width if left out")
     vertical_pitch: float | None = key(_MM, "sheet: from label to label, the height if left out")
-    corner_radius: float | None = key(_MM, "sheet: radius of the labels' corners")
+    corner_radius: float | None = key(_EDGE, "sheet: radius of the labels' corners")
     tape_width: float | None = key(_MM, "tape: its width")
     printable_height: float | None = key(_MM, "tape: what the printer reaches of its width")
     min_length: float | None = key(_MM, "tape: shortest label")
     max_length: float | None = key(_MM, "tape: longest label")
-    end_margin: float | None = key(_MM, "tape: what stays blank at each end")
+    end_margin: float | None = key(_EDGE, "tape: what stays blank at each end")
     wire_diameter: float | None = key(_MM, "flag: diameter of the wire it is folded round")
     span: Span = START
     spans: Mapping[str, Span] = field(default_factory=dict)

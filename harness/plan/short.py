@@ -222,6 +222,8 @@ class ShortForms:
         for name, entry in self.pools[group].items():
             if (node := self.meant(group, name, [name])) is not None:
                 yield name, Entry(entry.key, _without_image(node))
+            else:
+                self.unread[name] = None
             if (other := others.get(name)) and (node := self.meant(group, other, [other])):
                 yield other, Entry(Scalar(other, True, entry.key.span), node)
 
@@ -242,9 +244,9 @@ class ShortForms:
             self._ring(chain, like)
             return None
         base = self.meant(group, like.text, [*chain, like.text])
-        if not isinstance(base, Mapping):
-            return node
-        kept = {k: _unseen(v) for k, v in base.entries.items() if k not in NOT_REPEATED}
+        if not isinstance(base, Mapping) and not (base and is_empty(base)):
+            return None
+        kept = {e.key.text: _unseen(e) for e in entries_of(base) if e.key.text not in NOT_REPEATED}
         own = {k: v for k, v in node.entries.items() if k != "like"}
         return Mapping(kept | own, node.span)
 
@@ -275,16 +277,14 @@ class ShortForms:
             if word == "plugs" and word in differs:
                 entries[word] = Entry(entry.key, self._plugs(name, entry.node, differs[word].node))
                 differs = {key: other for key, other in differs.items() if key != word}
-                continue
-            if word in differs or word in NO_IMAGE:
-                continue
-            node: Node | None = _unseen(entry).node
-            if word in JOINS:
-                node = self._joined(name, entry.node, word)
-            elif word not in AS_IT_IS:
-                node = self._swapped(_unseen(entry).node)
-            if node is not None:
-                entries[word] = Entry(entry.key, node)
+            elif word not in differs and word not in NO_IMAGE:
+                node: Node | None = _unseen(entry).node
+                if word in JOINS:
+                    node = self._joined(name, entry.node, word)
+                elif word not in AS_IT_IS:
+                    node = self._swapped(_unseen(entry).node)
+                if node is not None:
+                    entries[word] = Entry(entry.key, node)
         return Mapping(entries | differs, base.span)
 
     def _plugs(self, name: str, base: Node, own: Node) -> Node:

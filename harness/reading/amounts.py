@@ -19,7 +19,7 @@ from harness.base.units import (
     pattern,
     wire_pattern,
 )
-from harness.reading.kinds import Kind, Schema
+from harness.reading.kinds import BEYOND, Kind, Schema
 from harness.reading.nodes import Scalar
 from harness.reading.problems import Reading
 
@@ -27,8 +27,32 @@ WITHIN = "within"
 """Our own word in a schema: from where to where an amount of a dimension is believed."""
 
 
+class Ranged(Kind):
+    """A value that is believed from one text to another."""
+
+    def number(self, text: str) -> float:
+        """Return by what it is compared."""
+        raise NotImplementedError
+
+    @property
+    def within(self) -> dict[str, list[str]]:
+        """What it is called, and from where to where it is believed."""
+        raise NotImplementedError
+
+    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
+        """Say what hinders reading a text; or how much is believed."""
+        ((name, (low, high)),) = self.within.items()
+        help_ = f"wanted is a {name} from {low} to {high}"
+        try:
+            is_less = self.number(node.text) < self.number(low)
+        except ValueError as error:
+            at.wrong(str(error), node.span, help_ if BEYOND.search(node.text) else "")
+        else:
+            at.wrong(f'"{node.text}" is too {"little" if is_less else "much"}', node.span, help_)
+
+
 @dataclass(frozen=True)
-class Amount(Kind):
+class Amount(Ranged):
     """A number with its unit, as a float in the dimension's own unit, from `least` to `most`."""
 
     dimension: Dimension
@@ -38,25 +62,16 @@ class Amount(Kind):
     called = 'a {0.dimension.name} such as "{0.dimension.example}"'
 
     @property
-    def within(self) -> list[str]:
-        """From where to where it is believed, as texts."""
+    def within(self) -> dict[str, list[str]]:
+        """Its own limits, else those of its dimension."""
         least, most = self.dimension.sensible
-        return [self.least or least, self.most or most]
+        return {self.dimension.name: [self.least or least, self.most or most]}
 
     def read(self, text: str) -> float:
         """Return the amount."""
         return parse_quantity(text, self.dimension)
 
-    def refuse_text(self, node: Scalar, at: Reading, schema: Schema) -> None:
-        """Say what hinders reading a text; or how much is believed."""
-        try:
-            is_less = self.read(node.text) < parse_quantity(self.within[0], self.dimension)
-        except ValueError as error:
-            at.wrong(str(error), node.span)
-            return
-        low, high = self.within
-        help_ = f"wanted is a {self.dimension.name} from {low} to {high}"
-        at.wrong(f'"{node.text}" is too {"little" if is_less else "much"}', node.span, help_)
+    number = read
 
     def schema(self) -> Schema:
         """A text of number and unit; a bare number where the dimension has no unit."""
@@ -64,7 +79,7 @@ class Amount(Kind):
         more = self.least and parse_quantity(self.least, self.dimension) > 0
         some = "(?=[0-9.]*[1-9])" if more else ""  # what an editor can know of it
         shape = {"type": types, "pattern": f"^{some}{pattern(self.dimension)[1:]}"}
-        return shape | ({WITHIN: {self.dimension.name: self.within}} if self.within[1] else {})
+        return {**shape, WITHIN: self.within}
 
 
 _OVER_100 = r"0*(?:10[1-9]|1[1-9][0-9]|[2-9][0-9]{2}|[1-9][0-9]{3}|100\.0*[1-9])"
@@ -88,11 +103,16 @@ class Share(Kind):
         return parse_quantity(text, FRACTION)
 
 
-class WireGauge(Kind):
+class WireGauge(Ranged):
     """A wire size: AWG or mm2."""
 
     called = 'a wire size such as "22 AWG" or "0.5 mm2"'
-    shape: ClassVar = {"type": "string", "pattern": wire_pattern()}
+    within = {"wire size": ["0.005 mm2", "110 mm2"]}  # noqa: RUF012
+    shape: ClassVar = {"type": "string", "pattern": wire_pattern(), WITHIN: within}
+
+    def number(self, text: str) -> float:
+        """Return its copper, mm2."""
+        return parse_wire(text).area_mm2
 
     def read(self, text: str) -> WireSize:
         """Return the size."""
@@ -104,13 +124,14 @@ class Within:
 
     def __init__(self, parent: object, value: dict[str, list[str]], path: object) -> None:
         ((name, limits),) = value.items()
-        self.dimension = next(one for one in DIMENSIONS if one.name == name)
-        self.least, self.most = (parse_quantity(text, self.dimension) for text in limits)
+        amounts = (Amount(one) for one in DIMENSIONS if one.name == name)
+        self.number = next(amounts, WireGauge()).number
+        self.least, self.most = map(self.number, limits)
 
     def validate(self, instance: object) -> None:
         """Raise ValueError for what lies outside."""
         try:
-            amount = parse_quantity(str(instance), self.dimension)
+            amount = self.number(str(instance))
         except UnitError:
             return
         if not self.least <= amount <= self.most:

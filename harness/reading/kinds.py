@@ -28,6 +28,9 @@ END_OF_TEXT = r"$(?!\n)"
 """Python's `$` also matches before a final newline, ECMA's does not."""
 ID_PATTERN = rf"^[^\s.,:;#\[\]{{}}\"'&*!|>%@`][^\s.,:;#\[\]{{}}\"']*{END_OF_TEXT}"
 
+BEYOND = re.compile(r"^[+-]|[0-9][eE][+-]?[0-9]")
+"""A number of a form that no amount has: what is wanted instead is told in full."""
+
 _YES = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
 
 
@@ -89,7 +92,7 @@ class Kind:
         try:
             self.read(node.text)
         except ValueError as error:
-            at.wrong(str(error), node.span)
+            at.wrong(str(error), node.span, self.advice if BEYOND.search(node.text) else "")
         else:
             at.wrong(self.refusal.format(self, text=node.text), node.span, self.advice)
 

@@ -120,6 +120,31 @@ def test_a_wrong_unit_of_a_plans_class_is_refused(
         CATALOGUE.with_rows(table, {row: {key: (text, "plan")}})
 
 
+@pytest.mark.parametrize(
+    ("table", "key", "text", "told"),
+    [
+        ("servos", "stall", "999999999999 A", "is not believed: wanted is from [0-9.]+ mA to "),
+        ("servos", "stall", "0 A", "is not believed: wanted is from"),
+        ("servos", "lead-wire", "0.0001 mm2", "wanted is from [0-9.]+ mm2 to [0-9.]+ mm2"),
+        ("plugs", "contacts", "999999999999", "wanted is from 0.01 to 800$"),
+        ("packs", "usable", "101 %", "wanted is from [0-9.]+ % to 100 %"),
+        ("packs", "charge-min", "999999999999 degC", "from -60 degC to 150 degC"),
+        ("receivers", "volts-max", "201 V", "to 200 V"),
+    ],
+)
+def test_a_figure_out_of_all_proportion_is_refused(
+    table: str, key: str, text: str, told: str
+) -> None:
+    """A hundred times less or more than all classes, or what no amount of its kind may be."""
+    with pytest.raises(UnitError, match=told):
+        CATALOGUE.with_rows(table, {"a": {key: (text, "plan")}})
+
+
+def test_a_plan_may_go_far_from_what_is_usual() -> None:
+    for key, text in {"stall": "60 A", "idle": "1 mA", "volts-max": "30 V"}.items():
+        CATALOGUE.with_rows("servos", {"a": {key: (text, "plan")}})
+
+
 def test_an_unknown_figure_of_a_plans_class_is_refused() -> None:
     with pytest.raises(UnknownClass, match="stall"):
         CATALOGUE.with_rows("servos", {"a": {"stahl": ("1 A", "plan")}})
