@@ -3,8 +3,9 @@ PYTHON ?= python3
 BIN := .venv/bin
 SEED ?= 1
 MUTANTS ?= 200
+MINUTES ?= 60
 
-.PHONY: all test lint bench mutants clean
+.PHONY: all test lint bench mutants fuzz clean
 
 all: .venv/ready
 	$(BIN)/harness book examples/saltmarsh-19.yaml --out out
@@ -31,6 +32,9 @@ bench: .venv/ready
 
 mutants: .venv/ready
 	PYTHONPATH=tests $(BIN)/python -m mutants --seed $(SEED) --size $(MUTANTS)
+
+fuzz: .venv/ready
+	PYTHONPATH=.:tests $(BIN)/python -m fuzz.campaign --minutes $(MINUTES) $(if $(filter command line,$(origin SEED)),--seed $(SEED))
 
 clean:
 	rm -rf .venv out
