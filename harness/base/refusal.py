@@ -10,8 +10,18 @@ MOST_BYTES = 12 * 1024 * 1024
 """A fleet of 30,000 parts is 7 MB."""
 MOST_NODES = 1_000_000
 """Values of a plan, with what aliases repeat; 30,000 parts have fewer."""
-MOST_PARTS = {"check": 32_000, "steps": 6_000, "protocol": 6_000, "record": 6_000}
-"""Parts of a plan by command; `check` is for all that are not named."""
+MOST_PARTS = {
+    "check": 32_000,
+    "steps": 6_000,
+    "protocol": 6_000,
+    "record": 6_000,
+    "book": 400,
+    "run": 4_000,
+    "power": 4_000,
+    "control": 4_000,
+    "airframe": 150,
+}
+"""Parts of a plan by command, or by view of a drawing; `check` is for all that are not named."""
 SOLVE_WORK = 6_000_000
 """Links of a wiring times operating cases that are solved at once; 30,000 parts are 4,000,000."""
 CURE_WORK = 200_000

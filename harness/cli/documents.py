@@ -13,9 +13,9 @@ from typing import Any
 from harness.base.files import write_whole
 from harness.base.refusal import printable
 from harness.cli.exits import CLEAN, FINDINGS, CannotRun
-from harness.cli.plans import folder_name, own_stocks, report_of, wiring_of
+from harness.cli.plans import folder_name, own_stocks, plan_of, report_of, wiring_of
 from harness.cli.say import Progress, say
-from harness.documents.index import BY_NAME, PAPER
+from harness.documents.index import BY_NAME, PAPER, PICTURES
 from harness.documents.making import Files, files_of
 from harness.plan.plan import Plan
 
@@ -33,17 +33,19 @@ def _made(
     document: str, source: Any, plan: Plan, to: str, out: str | None, page: str,
     words: Mapping[str, Any],
 ) -> None:  # fmt: skip
-    with _working(plan, BY_NAME[document].work or f"making: {BY_NAME[document].title}"):
+    what = BY_NAME[document].work or f"making: {BY_NAME[document].title}"
+    with _working(plan, what) as progress:
+        words = {**words, **({"tell": progress.step} if "tell" in words else {})}
         files = files_of(BY_NAME[document], source, to, page, words)
     handed_out(plan, files, out)
 
 
 @contextmanager
-def _working(plan: Plan, what: str) -> Iterator[None]:
+def _working(plan: Plan, what: str) -> Iterator[Progress]:
     """Say what is under way; where the network has no solution, which part is in the way."""
-    with Progress(what):
+    with Progress(what) as progress:
         try:
-            yield
+            yield progress
         except Exception as error:
             from harness.electrics.solver.circuit import NotSolved
 
@@ -90,12 +92,18 @@ def draw(
 ) -> None:
     """Draw the wiring: as a run from receiver to devices, or laid out as the aeroplane."""
     from harness.diagram import ViewWish
+    from harness.diagram.cuts import refuse_many
+    from harness.rules.run import check
 
-    report = report_of(plan, "diagrams")
+    loaded = plan_of(plan, "check")
+    if not (wish["place"] or wish["function"] or wish["lead"]):
+        refuse_many(len(loaded.parts), wish["view"])
+    report = check(loaded)
     if case:
         _case_can_be(report.plan, case, wish["view"])
     paper: Any = page
-    words = {"wish": ViewWish(page=paper, case=case, **wish)}
+    words: dict[str, Any] = {"wish": ViewWish(page=paper, case=case, **wish)}
+    words |= {"tell": None} if to in PICTURES else {}
     _made(document, report, report.plan, to, out, page, words)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harness.base.near import hint
-from harness.base.refusal import Refusal
+from harness.base.refusal import MOST_PARTS, Refusal
 from harness.diagram.stages import Extract, PortId, ViewWish
 from harness.parts.autopilot import Autopilot
 from harness.parts.bec import Bec
@@ -20,12 +20,28 @@ from harness.wiring.build import Mate, Wiring
 from harness.wiring.codes import port_codes
 from harness.wiring.graph import runs
 
-MOST_DRAWN = 4000  # parts, over as many pages as it takes
 BATTERY_FORMS = frozenset({Form.POWER, Form.MOTOR, Form.BALANCE})
 
 
+def refuse_many(count: int, view: str) -> None:
+    """Raise Refusal for more parts than a view shows in good time."""
+    if count > MOST_PARTS[view]:
+        wish = "--view run" if view == "airframe" else "--place, --function or --lead"
+        shown = f"{count} parts are more than the {view} view shows, at most {MOST_PARTS[view]}"
+        raise Refusal(f"{shown}: take harness draw PLAN {wish}")
+
+
 def cut_of(report: Report, wish: ViewWish) -> Extract:
-    """Return the parts and mates a wish asks for; raises Refusal for what is not there, or many."""
+    """Return the parts and mates a wish asks for.
+
+    Raises Refusal for a name the plan lacks, and for more parts than the view shows.
+    """
+    cut = _cut(report, wish)
+    refuse_many(len((report.plan if wish.view == "airframe" else cut).parts), wish.view)
+    return cut
+
+
+def _cut(report: Report, wish: ViewWish) -> Extract:
     wiring, plan = report.wiring, report.plan
     mates = [mate for mate in wiring.mates if mate.plug.id in _in_view(wiring, wish.view)]
     if wish.lead:
@@ -41,9 +57,6 @@ def cut_of(report: Report, wish: ViewWish) -> Extract:
         mates = list(cut_around(mates, members, loose=False).mates)
     if not parts and (wish.place or wish.function):
         raise Refusal(_nothing(wish))
-    if len(parts) > MOST_DRAWN:
-        raise Refusal(f"{len(parts)} parts are more than a drawing shows, at most {MOST_DRAWN}: "
-                      "draw some of them with --place, --function or --lead")  # fmt: skip
     return cut_around(mates, parts)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
@@ -23,13 +25,20 @@ from harness.drawing.scene import Group, Item, Point, Scene, Text, word_faults
 from harness.rules.run import Report
 
 Fits = Callable[[Extract], bool]
+Tell = Callable[[str], object]
 LOOSER = ("", "labels on leads", "over pages")
 WIDEST_NUMBER = 88  # stands for page numbers that are not known yet
-MOST_ON_PAGE = 120  # parts: with more no page is tried, the fullest has some 80
+MOST_ON_PAGE, FULLEST = 120, 0.4  # parts, and the share of a page they cover: more is not tried
+MOST_LEADS = 64  # at one part, on several pages
+MOST_TOLD = 12  # findings that one of many pages tells: more are told on pages at the end
 
 
-def draw_pages(report: Report, wish: ViewWish, marks: Marks | None = None) -> tuple[DrawnPage, ...]:
+def draw_pages(
+    report: Report, wish: ViewWish, marks: Marks | None = None, tell: Tell = str
+) -> tuple[DrawnPage, ...]:
     """Return the pages a wish asks for, with the plan's findings marked, or `marks` instead.
+
+    `tell` is told which of many pages is under way.
 
     Words on one another, or cut off, have it laid out anew: labels on the leads, then over pages.
 
@@ -38,7 +47,7 @@ def draw_pages(report: Report, wish: ViewWish, marks: Marks | None = None) -> tu
     LayoutError when Graphviz fails, LostEdges when a lead, a part or a finding would be missing.
     """
     for looser in LOOSER:
-        pages = Press(report, wish, marks, looser).pages()
+        pages = Press(report, wish, marks, looser, tell).pages()
         faults = [fault for page in pages for fault in word_faults(page.scene)]
         if not faults:
             break
@@ -56,9 +65,10 @@ class Press:
     """Draws the pages of one wish."""
 
     def __init__(
-        self, report: Report, wish: ViewWish, marks: Marks | None = None, looser: str = ""
-    ) -> None:
-        self.report, self.wish, self.looser = report, wish, looser
+        self, report: Report, wish: ViewWish, marks: Marks | None = None, looser: str = "",
+        tell: Tell = str,
+    ) -> None:  # fmt: skip
+        self.report, self.wish, self.looser, self.tell = report, wish, looser, tell
         note = missing_facts(report)
         self.marks = marks or Marks(numbered(report), view=view_words(wish), note=note)
         self.currents = Currents(report.wiring, wish.case) if wish.case else None
@@ -79,7 +89,8 @@ class Press:
                 shown |= self.report.wiring.bare
             self.setting.artist.shown = frozenset(shown)
         self.setting.pages = dict.fromkeys(cut.parts, WIDEST_NUMBER)
-        cuts = pages_of(self.setting, cut, self._fits)
+        self.setting.many = len(cut.parts) > MOST_ON_PAGE
+        cuts = pages_of(self.setting, cut, self._fits, self.tell)
         over = [self._overflow(page, first=not n) for n, page in enumerate(cuts)]
         homeless = {finding.number: finding for found in over for finding in found}
         words = portions([homeless[n] for n in sorted(homeless)], self.wish.page)
@@ -124,19 +135,31 @@ class Press:
     def _fits(self, cut: Extract) -> bool:
         if self.looser == "over pages" and len(cut.parts) == len(self.setting.pages) > 1:
             return False
-        if len(cut.parts) > MOST_ON_PAGE:
+        if not self._may_fit(cut):
             return False
         _, laid = self._laid(cut)
-        return excess(laid, inner_page(self.wish.page)) <= LARGEST and is_readable(
-            page_size(laid, (), self._heading()), self.wish.page
-        )
+        if excess(laid, inner_page(self.wish.page)) > LARGEST:
+            return False
+        if not self.setting.many:
+            return is_readable(page_size(laid, (), self._heading()), self.wish.page)
+        told = not self._overflow(cut, first=False)
+        scene = self._picture(cut, WIDEST_NUMBER, legend=told).scene
+        return is_readable((scene.width, scene.height), self.wish.page) and not word_faults(scene)
+
+    def _may_fit(self, cut: Extract) -> bool:
+        """Say, by their number and the area of their pictures, whether parts may find room."""
+        if len(cut.parts) > MOST_ON_PAGE:
+            return False
+        wide, high = inner_page(self.wish.page)
+        drawn = (self.setting.artist.glyph(self.report.plan.parts[name]) for name in cut.parts)
+        return sum(g.width * g.height for g in drawn) <= FULLEST * wide * high * LARGEST**2
 
     def _overflow(self, cut: Extract, *, first: bool) -> list[Numbered]:
         """Return the findings of a page, none when they have room on it."""
         sheet, laid = self._laid(cut)
         found = on_sheet(self.findings, sheet, first=first)
-        if not found:
-            return []
+        if not found or (self.setting.many and len(found) > MOST_TOLD):
+            return found
         size = page_size(laid, found, self._heading())
         return [] if is_readable(size, self.wish.page) else found
 
@@ -186,7 +209,7 @@ def file_stem(wish: ViewWish, picture: str = "", page: str = "") -> str:
     """Return what the file of a picture is called: its view, or `picture`, and what narrows it."""
     narrowed = (wish.place, wish.function, wish.lead, wish.case, page)
     name = "-".join([picture or wish.view, *filter(None, narrowed)])
-    return name.replace("/", "_").replace(".", "_")
+    return re.sub(r"[^\w-]", "_", name)  # no sign that a shell would read
 
 
 def view_words(wish: ViewWish) -> str:
@@ -200,10 +223,14 @@ def view_words(wish: ViewWish) -> str:
     return ", ".join(words)
 
 
-def pages_of(setting: PageSetting, cut: Extract, fits: Fits) -> list[Extract]:
+def pages_of(setting: PageSetting, cut: Extract, fits: Fits, tell: Tell = str) -> list[Extract]:
     """Split a cut into as few pages as its places allow, each of them readable."""
     if fits(cut):
         return [cut]
+    leads = Counter(part for mate in cut.mates for part in ends_of([mate]))
+    if leads and (most := max(leads.values())) > MOST_LEADS:
+        raise Refusal(f'"{max(leads, key=leads.__getitem__)}" has {most} leads, more than a page '
+                      f"shows, at most {MOST_LEADS}: draw one of them with --lead")  # fmt: skip
     pages: list[Extract] = []
     current: list[str] = []
     for group in _by_place(setting, cut):
@@ -214,14 +241,18 @@ def pages_of(setting: PageSetting, cut: Extract, fits: Fits) -> list[Extract]:
             pages.append(_cut(cut, current))
         current = group
         while len(current) > 1 and not fits(_cut(cut, current)):
-            first, current = _divided(cut, current, fits)
+            tell(f"drawing page {len(pages) + 1}")
+            first, current = _divided(cut, current, fits, 2 * setting.many)
             pages.append(_cut(cut, first))
     return [*pages, _cut(cut, current)]
 
 
 def _by_place(setting: PageSetting, cut: Extract) -> list[list[str]]:
-    """Return the parts by outermost place, as leads reach them from the sources on."""
-    from networkx import DiGraph, dfs_preorder_nodes
+    """Return the parts by outermost place, as leads reach them from the sources: neighbours near.
+
+    Of many parts those that leads join are one group, place after place, where they may have room.
+    """
+    from networkx import DiGraph, dfs_preorder_nodes, weakly_connected_components
 
     plan, wiring = setting.report.plan, setting.report.wiring
     graph: DiGraph[str] = DiGraph()
@@ -230,20 +261,31 @@ def _by_place(setting: PageSetting, cut: Extract) -> list[list[str]]:
                          for port in wiring.by_part[name]
                          for mate in wiring.by_socket.get(port.id, ())
                          if mate.plug.part.id in graph)  # fmt: skip
+    joined: dict[str, int] = {}
+    if setting.many:
+        graph.add_edges_from((on, p) for p in cut.parts if (on := plan.parts[p].across) in graph)
+        for number, some in enumerate(weakly_connected_components(graph)):
+            joined.update(dict.fromkeys(some, number) if len(some) <= MOST_ON_PAGE else {})
     fed, seen = {mate.plug.part.id for mate in cut.mates}, set[str]()
-    groups: dict[str, list[str]] = {}
+    places: dict[tuple[int | None, str], list[str]] = {}
     for start in (*(p for p in cut.parts if p not in fed), *cut.parts):
         for part in dfs_preorder_nodes(graph, start) if start not in seen else ():
             if part not in seen:
-                groups.setdefault(plan.root(setting.home(plan.parts[part])), []).append(part)
+                root = plan.root(setting.home(plan.parts[part]))
+                places.setdefault((joined.get(part), root), []).append(part)
                 seen.add(part)
+    groups: dict[int | str, list[str]] = {}
+    for (number, root), parts in places.items():
+        groups.setdefault(root if number is None else number, []).extend(parts)
     return list(groups.values())
 
 
-def _divided(cut: Extract, parts: Sequence[str], fits: Fits) -> tuple[list[str], list[str]]:
-    """Split off the longest readable beginning, found by halving."""
+def _divided(
+    cut: Extract, parts: Sequence[str], fits: Fits, spare: int
+) -> tuple[list[str], list[str]]:
+    """Split off the longest readable beginning, or so many parts less, found by halving."""
     low, high = 1, min(len(parts) - 1, MOST_ON_PAGE)
-    while low < high:
+    while high - low > spare:
         middle = (low + high + 1) // 2
         if fits(_cut(cut, parts[:middle])):
             low = middle

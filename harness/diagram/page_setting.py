@@ -35,6 +35,7 @@ class PageSetting:
         self.artist = Artist(report, self.teller, self.outlets, currents)
         self.strander = Strander(report.wiring, self.teller, self.codes, currents)
         self.pages: Mapping[str, int] = {}
+        self.many = False  # parts, on so many pages that stubs are narrow
         self._tips: dict[str, Glyph] = {}
 
     def home(self, part: Part) -> str:

@@ -164,8 +164,10 @@ def off_page(
     there = [setting.codes.get(mate.plug.id, "")]
     if beyond is not mate.plug.part:
         there = [mate.socket.name if mate.socket else "", pulled_words(mate)]
-    words = [*filter(None, (spoken_id(beyond.id), *there, f"page {page}" if page else ""))]
-    lines = [words[0], " · ".join(words[1:])] if narrow and words[1:] else [" · ".join(words)]
+    number = f"{page or '':\u2007<{3 * setting.many}}"  # as broad before it is known
+    words = [*filter(None, (spoken_id(beyond.id), *there, f"page {number}" if page else ""))]
+    narrow = (narrow or setting.many) and len(words) > 1
+    lines = [words[0], " · ".join(words[1:])] if narrow else [" · ".join(words)]
     pill = _pill(ident, lines, points_right=at_right)
     return FlaggedPart(ident, pill, setting.home(beyond), beyond.id)
 

@@ -20,7 +20,7 @@ from harness.base.near import masked, spoken, told_once
 from harness.base.refusal import Refusal
 from harness.bench.workbench import Bench
 from harness.diagram.cuts import cut_of
-from harness.diagram.draw import refuse_unwritable
+from harness.diagram.draw import MOST_ON_PAGE, refuse_unwritable
 from harness.diagram.findings import missing_facts
 from harness.diagram.page import guard, leads_and_parts
 from harness.diagram.page_setting import PageSetting
@@ -214,7 +214,10 @@ def wall_scene(report: Report, page: str = "A4") -> Scene:
     """Draw the sheet as large as it goes; raises Refusal, LayoutError, LostEdges."""
     plan, broad = report.plan, inner_page(page)
     for view, left_out in OTHER.items():
-        cut, told = cut_of(report, ViewWish(view)), list(cards(report, left_out))
+        cut = cut_of(report, ViewWish(view))
+        if len(cut.parts) > MOST_ON_PAGE:
+            continue
+        told = list(cards(report, left_out))
         sheet = SheetBuilder(PageSetting(report), cut, tight=True).sheet()
         laid = run_layout(sheet, broad)
         picture = Group("picture", (*zones_of(report, laid), *leads_and_parts(sheet, laid)))

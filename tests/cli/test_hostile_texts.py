@@ -264,3 +264,4 @@ def test_no_name_leads_out_of_the_folder(name: str, tmp_path: Path) -> None:
     made = [path for path in tmp_path.rglob("*") if path.is_file()]
     assert len(made) == 3
     assert {path.parent.parent for path in made} == {folder / "o"}
+    assert all(re.fullmatch(r"[\w.-]+", path.name) for path in made)  # POSIX 3.282, and letters

@@ -7,7 +7,7 @@ from typing import Any, cast
 
 from harness.base.data import dataclass, replace
 from harness.base.near import spoken
-from harness.base.refusal import Refusal
+from harness.base.refusal import MOST_PARTS, Refusal
 from harness.base.units import VOLTAGE, format_quantity
 from harness.diagram import DrawnPage, ViewWish, draw_pages
 from harness.diagram import render as drawn
@@ -69,7 +69,9 @@ class Material:
 def material_of(report: Report, page: str = "A4", record: Record | None = None) -> Material:
     """Draw, reckon and set the labels; `record`: of before. Raises Refusal, LostEdges."""
     paper = cast("Page", page)
-    drawings = {view: draw_pages(report, ViewWish(view, page=paper)) for view in VIEWS}
+    large = len(report.plan.parts)  # a view that shows no plan so large is left out
+    drawings = {view: draw_pages(report, ViewWish(view, page=paper))
+                for view in VIEWS if large <= MOST_PARTS[view]}  # fmt: skip
     labels = label_sheet(report.wiring, page)
     return Material(report, paper, drawings, labels, reckoned(report.wiring, paper), record)
 
@@ -209,7 +211,7 @@ def _diagrams(made: Material) -> Chapter:
     """Return the key, the run view and, of a plan with places, the airframe view's first page."""
     shown: dict[View, tuple[DrawnPage, ...]] = {"run": made.drawings["run"]}
     if made.report.plan.places:
-        shown["airframe"] = made.drawings["airframe"][:1]
+        shown["airframe"] = made.drawings.get("airframe", ())[:1]
     chapter = diagrams_chapter(made.report, shown)
     pictures = [block for block in chapter.blocks if isinstance(block, Picture)]
     key = (replace(picture, caption=KEY) for picture in pictures if not picture.whole)
